@@ -1,0 +1,325 @@
+//go:build unix
+
+package postgres
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// dataFolder is a folder that the server's user can reach, also where the tests run as root and t.TempDir is closed to others.
+func dataFolder(t *testing.T) string {
+	t.Helper()
+	dir, err := os.MkdirTemp("", "kitspan-private-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := os.RemoveAll(dir); err != nil {
+			t.Error(err)
+		}
+	})
+	return filepath.Join(dir, "data")
+}
+
+// needPrograms skips where there is no PostgreSQL on a laptop; where CI is set that is a failure.
+func needPrograms(t *testing.T) {
+	t.Helper()
+	if _, err := findPrograms(0); err != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatal(err)
+		}
+		t.Skip(err)
+	}
+}
+
+func startPrivate(t *testing.T, opts PrivateOptions) *Private {
+	t.Helper()
+	needPrograms(t)
+	p, err := NewPrivate(t.Context(), opts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := p.Stop(); err != nil {
+			t.Error(err)
+		}
+	})
+	return p
+}
+
+func query[T any](t *testing.T, url, sql string) T {
+	t.Helper()
+	conn, err := pgx.Connect(t.Context(), url)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(context.WithoutCancel(t.Context()))
+	var v T
+	if err := conn.QueryRow(t.Context(), sql).Scan(&v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func execute(t *testing.T, url, sql string) {
+	t.Helper()
+	conn, err := pgx.Connect(t.Context(), url)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(context.WithoutCancel(t.Context()))
+	if _, err := conn.Exec(t.Context(), sql); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestPrivateServerKeepsItsDataOverARestart(t *testing.T) {
+	t.Parallel()
+	dir := dataFolder(t)
+	p := startPrivate(t, PrivateOptions{DataDir: dir, Durable: true})
+	if err := p.CreateDatabase(t.Context(), "kit"); err != nil {
+		t.Fatal(err)
+	}
+	if err := p.CreateDatabase(t.Context(), "kit"); err != nil {
+		t.Fatalf("a database that is there already: %v", err)
+	}
+	execute(t, p.URL("kit"), `CREATE TABLE note AS SELECT 'estuary' AS text`)
+	for setting, want := range map[string]string{"fsync": "on", "listen_addresses": "", "TimeZone": "UTC", "lc_collate": "C.UTF-8", "server_encoding": "UTF8"} {
+		if got := query[string](t, p.URL("kit"), `SELECT current_setting('`+setting+`')`); got != want {
+			t.Errorf("%s = %q, want %q", setting, got, want)
+		}
+	}
+	if err := p.Stop(); err != nil {
+		t.Fatal(err)
+	}
+	select {
+	case <-p.Done():
+	default:
+		t.Error("Done is open after Stop")
+	}
+	if _, err := os.Stat(filepath.Join(dir, "cluster", "postmaster.pid")); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("postmaster.pid after Stop: %v, want it gone", err)
+	}
+	if _, err := pgx.Connect(t.Context(), p.URL("kit")); err == nil {
+		t.Error("a connection opened after Stop")
+	}
+
+	p = startPrivate(t, PrivateOptions{DataDir: dir})
+	if got := query[string](t, p.URL("kit"), `SELECT text FROM note`); got != "estuary" {
+		t.Errorf("after restart read %q", got)
+	}
+	if got := query[string](t, p.URL("kit"), `SELECT current_setting('fsync')`); got != "off" {
+		t.Errorf("not durable: fsync = %q, want off", got)
+	}
+}
+
+func TestPrivateServerDoesNotRunAsRoot(t *testing.T) {
+	t.Parallel()
+	if os.Geteuid() != 0 {
+		t.Skip("not root: the server runs as ourselves")
+	}
+	p := startPrivate(t, PrivateOptions{DataDir: dataFolder(t)})
+	info, err := os.Stat(fmt.Sprintf("/proc/%d", p.proc.Pid))
+	if err != nil {
+		t.Fatal(err)
+	}
+	account, err := serverAccount()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if uid := int(info.Sys().(*syscall.Stat_t).Uid); uid == 0 || uid != account.uid {
+		t.Errorf("server runs with uid %d, want %d (%s)", uid, account.uid, account.name)
+	}
+	closed := filepath.Join(dataFolder(t), "closed")
+	if err := os.MkdirAll(closed, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	_, err = NewPrivate(t.Context(), PrivateOptions{DataDir: filepath.Join(closed, "data")})
+	if err == nil || !strings.Contains(err.Error(), "cannot enter "+closed) {
+		t.Errorf("a folder that the server's user cannot enter: got error %v", err)
+	}
+}
+
+func TestPrivateServerRefusesASecondStart(t *testing.T) {
+	t.Parallel()
+	dir := dataFolder(t)
+	startPrivate(t, PrivateOptions{DataDir: dir})
+	_, err := NewPrivate(t.Context(), PrivateOptions{DataDir: dir})
+	if !errors.Is(err, ErrDataDirInUse) || !strings.Contains(err.Error(), strconv.Itoa(os.Getpid())) {
+		t.Errorf("got error %v, want ErrDataDirInUse naming process %d", err, os.Getpid())
+	}
+}
+
+func TestPrivateServerStopsWhenItsContextIsCancelled(t *testing.T) {
+	t.Parallel()
+	needPrograms(t)
+	ctx, cancel := context.WithCancel(t.Context())
+	p, err := NewPrivate(ctx, PrivateOptions{DataDir: dataFolder(t)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	cancel()
+	select {
+	case <-p.Done():
+	case <-time.After(10 * time.Second):
+		t.Error("still running 10 s after cancellation")
+	}
+	if err := p.Stop(); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestPrivateServerStartsAfterACrash(t *testing.T) {
+	t.Parallel()
+	dir := dataFolder(t)
+	p := startPrivate(t, PrivateOptions{DataDir: dir})
+	execute(t, p.URL("postgres"), `CREATE TABLE note AS SELECT 'estuary' AS text`)
+	execute(t, p.URL("postgres"), `CHECKPOINT`)
+	if err := p.proc.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	<-p.Done()
+	if err := p.Stop(); err == nil {
+		t.Error("Stop after a crash: no error")
+	}
+	p.stopErr = nil // reported above; the cleanup need not repeat it
+
+	// The number in postmaster.pid now belongs to a living process that is no server.
+	sleeper := exec.Command("sleep", "60")
+	if account, err := serverAccount(); err != nil {
+		t.Fatal(err)
+	} else if account.other {
+		sleeper.SysProcAttr = account.attributes()
+	}
+	if err := sleeper.Start(); err != nil {
+		t.Fatal(err)
+	}
+	defer sleeper.Wait() //nolint:errcheck // killed on purpose
+	defer sleeper.Process.Kill()
+	pidFile := filepath.Join(dir, "cluster", "postmaster.pid")
+	text, err := os.ReadFile(pidFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, _ := strings.Cut(string(text), "\n")
+	if err := os.WriteFile(pidFile, []byte(strconv.Itoa(sleeper.Process.Pid)+"\n"+rest), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p = startPrivate(t, PrivateOptions{DataDir: dir})
+	if got := query[string](t, p.URL("postgres"), `SELECT text FROM note`); got != "estuary" {
+		t.Errorf("after the crash read %q", got)
+	}
+}
+
+func TestPrivateServerEndsWithItsParent(t *testing.T) {
+	t.Parallel()
+	needPrograms(t)
+	if dir := os.Getenv("KITSPAN_TEST_PARENT_OF"); dir != "" {
+		if _, err := NewPrivate(context.Background(), PrivateOptions{DataDir: dir}); err != nil {
+			t.Fatal(err)
+		}
+		if err := syscall.Kill(os.Getpid(), syscall.SIGKILL); err != nil {
+			t.Fatal(err)
+		}
+		select {}
+	}
+	dir := dataFolder(t)
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(self, "-test.run=^TestPrivateServerEndsWithItsParent$")
+	cmd.Env = append(os.Environ(), "KITSPAN_TEST_PARENT_OF="+dir)
+	out, err := cmd.CombinedOutput()
+	var exit *exec.ExitError
+	if !errors.As(err, &exit) || exit.Sys().(syscall.WaitStatus).Signal() != syscall.SIGKILL {
+		t.Fatalf("the parent should have killed itself: %v\n%s", err, out)
+	}
+	// The start waits for the orphan to finish its shutdown.
+	startPrivate(t, PrivateOptions{DataDir: dir})
+}
+
+func TestPrivateServerExplainsWhatItRefuses(t *testing.T) {
+	t.Parallel()
+	needPrograms(t)
+	for name, c := range map[string]struct {
+		prepare func(t *testing.T, dir string)
+		want    string
+	}{
+		"a cluster of a version that is not installed": {
+			prepare: func(t *testing.T, dir string) { write(t, filepath.Join(dir, "cluster", "PG_VERSION"), "9\n") },
+			want:    "install the Debian package postgresql-9",
+		},
+		"a damaged version file": {
+			prepare: func(t *testing.T, dir string) { write(t, filepath.Join(dir, "cluster", "PG_VERSION"), "x\n") },
+			want:    "is damaged",
+		},
+		"a folder of something else": {
+			prepare: func(t *testing.T, dir string) { write(t, filepath.Join(dir, "cluster", "letters.txt"), "") },
+			want:    "is not empty and holds no PostgreSQL cluster",
+		},
+		"a file in place of the folder": {
+			prepare: func(t *testing.T, dir string) { write(t, dir, "") },
+			want:    "not a directory",
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir := dataFolder(t)
+			c.prepare(t, dir)
+			p, err := NewPrivate(t.Context(), PrivateOptions{DataDir: dir})
+			if err == nil {
+				t.Fatalf("started; Stop: %v", p.Stop())
+			}
+			if !strings.Contains(err.Error(), c.want) || !strings.Contains(err.Error(), dir) {
+				t.Errorf("got error %q, want one that says %q and names %s", err, c.want, dir)
+			}
+		})
+	}
+	if _, err := NewPrivate(t.Context(), PrivateOptions{}); err == nil || !strings.Contains(err.Error(), "no data folder") {
+		t.Errorf("without a data folder: got error %v", err)
+	}
+}
+
+func TestPrivateServerFindsAShortSocketFolder(t *testing.T) {
+	t.Parallel()
+	long := filepath.Join(filepath.Dir(dataFolder(t)), strings.Repeat("long", 25), "data")
+	p := startPrivate(t, PrivateOptions{DataDir: long})
+	if !p.ownSocket || len(p.socketDir)+len("/.s.PGSQL.5432") > maxSocketPath {
+		t.Errorf("socket in %s", p.socketDir)
+	}
+	if got := query[int](t, p.URL("postgres"), `SELECT 1`); got != 1 {
+		t.Errorf("SELECT 1 = %d", got)
+	}
+	if err := p.Stop(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(p.socketDir); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("temporary socket folder after Stop: %v, want it gone", err)
+	}
+}
+
+func write(t *testing.T, path, text string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
