@@ -1,0 +1,14 @@
+package sizing
+
+// cautions are what every answer says beside its numbers; docs/cautions.md says more.
+func cautions() []string {
+	return []string{
+		"This is an estimate for planning, from the figures given and typical weather; it is no proof that a rig is safe.",
+		"Rigging, electrical work and work at height belong to qualified people under local law, who check the plan on the spot and have the last word.",
+		"Wind: measure the gust at the height of the piece on the day, keep somebody on watch, and lower early. " +
+			"A mean wind, where one was given, was turned into a gust by the factor 1.52 (EN 1991-1-4, terrain II, at 10 m); between buildings and on open water gusts differ.",
+		"Ballast, guy lines, anchors and the gust up to which each piece holds are not worked out yet: the kit lists none, and a frame must not go up without them.",
+		"Overhead: nobody stands under a piece while it is raised, lowered or moved; every piece over people is secured twice.",
+		"Ground: the plan takes it as level, firm and free; check slopes, soft or wet ground, edges of water, cables and pipes below, and lines and trees above.",
+	}
+}

@@ -1,0 +1,200 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"kitspan/internal/sun"
+)
+
+// Resolve fills in every default and resolves every "auto", or names every fault of the draft at once.
+//
+// The faults stand in the order of the request's fields, each with the pointer of its field in the body of
+// POST /v1/sizings; where there are any, the shot is the zero Shot. Derived numbers keep their full precision: a shot
+// that is written out with round-trip floats and read back resolves to itself.
+func (d Draft) Resolve() (Shot, []Fault) {
+	var r resolver
+	s := Shot{Name: d.Name}
+	var loc *time.Location
+	s.Site, loc = r.site(d.Site)
+	s.Window = r.window(d.Window, s.Site.TimeZone, loc)
+	s.Sky = r.sky(d.Sky, s.Site.Roofed)
+	view := r.view(d.Camera, d.Framing, d.Zone)
+	s.Camera, s.Framing, s.Zone = view.camera, view.framing, view.zone
+	s.Look = r.look(d.Look)
+	s.OtherZones = r.otherZones(d.OtherZones, view, s.Look.KeyStops)
+	s.Background = r.background(d.Background)
+	s.Exposure = r.exposure(d.Exposure)
+	s.Allowance = r.allowance(d.Allowance, view)
+	s.GroundAnchor = r.word("/shot/ground_anchor", d.GroundAnchor, AnchorBallast, AnchorBallast, AnchorStakes)
+	s.GustMS = r.gust(d.GustMS, d.MeanWindMS)
+	s.SafetyFactor, _ = r.number("/shot/safety_factor", d.SafetyFactor, defaultSafetyFactor, bound{lo: 1, hi: 5})
+	s.Lamps = r.lamps(d.Lamps, view, s.OtherZones)
+	s.Limits = r.limits(d.Limits)
+	s.Prefer = r.word("/prefer", d.Prefer, PreferSmallest,
+		PreferSmallest, PreferCheapest, PreferLightest, PreferFewestHands)
+	if len(r.faults) > 0 {
+		return Shot{}, r.faults
+	}
+	if s.Look.KeySide == SideAuto {
+		s.Look.KeySide = keySide(s.Site, s.Window, s.Camera.BearingDeg)
+	}
+	s.Notes = r.notes
+	return s, nil
+}
+
+// sideToleranceRad is how nearly the sun must stand in the lens's vertical plane for neither side to be further from
+// it: far below what a bearing is ever known to, far above rounding.
+const sideToleranceRad = 1e-9
+
+// keySide is the side, as the camera sees it, that lies further from the sun in the middle of the window: left where
+// the sun favours neither, and under a roof.
+func keySide(site Site, w Window, bearingDeg float64) string {
+	if site.Roofed {
+		return SideLeft
+	}
+	azimuthDeg := sunAzimuthDeg(site, w.mid())
+	if toRight := math.Sin((azimuthDeg - bearingDeg) * math.Pi / 180); toRight < -sideToleranceRad {
+		return SideRight
+	}
+	return SideLeft
+}
+
+func sunAzimuthDeg(s Site, t time.Time) float64 {
+	return sun.At(t, sun.Site{
+		LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, ElevationM: s.ElevationM,
+		PressureHPa: s.PressureHPa, TemperatureC: s.TemperatureC,
+	}).AzimuthDeg
+}
+
+// resolver gathers what is to be said about a draft while its parts are read in the order of the request.
+type resolver struct {
+	faults []Fault
+	notes  []string
+}
+
+func (r *resolver) fault(pointer, format string, args ...any) {
+	r.faults = append(r.faults, Fault{Pointer: pointer, Detail: fmt.Sprintf(format, args...)})
+}
+
+func (r *resolver) note(format string, args ...any) {
+	r.notes = append(r.notes, fmt.Sprintf(format, args...))
+}
+
+// bound is the range of a number: lo itself is outside it where open is set.
+type bound struct {
+	lo, hi float64
+	open   bool
+	unit   string
+}
+
+func (b bound) holds(v float64) bool {
+	return v <= b.hi && (v > b.lo || v == b.lo && !b.open) // false for NaN
+}
+
+func (b bound) String() string {
+	unit := b.unit
+	if unit != "" {
+		unit = " " + unit
+	}
+	if b.open {
+		return "a value over " + decimal(b.lo) + " and at most " + decimal(b.hi) + unit
+	}
+	return "a value from " + decimal(b.lo) + " to " + decimal(b.hi) + unit
+}
+
+// number reads an optional number. ok is false where it was given and is wrong.
+func (r *resolver) number(pointer string, v *float64, def float64, b bound) (value float64, ok bool) {
+	if v == nil {
+		return def, true
+	}
+	return r.check(pointer, *v, b)
+}
+
+// needed reads a number that has no default.
+func (r *resolver) needed(pointer string, v *float64, b bound) (value float64, ok bool) {
+	if v == nil {
+		r.fault(pointer, "%s is missing; give %s", field(pointer), b)
+		return 0, false
+	}
+	return r.check(pointer, *v, b)
+}
+
+// check refuses a value outside its bound, NaN and the infinities included.
+func (r *resolver) check(pointer string, v float64, b bound) (value float64, ok bool) {
+	switch {
+	case math.IsNaN(v) || math.IsInf(v, 0):
+		r.fault(pointer, "%s is %v, not a finite number; give %s", field(pointer), v, b)
+	case !b.holds(v):
+		r.fault(pointer, "%s is %s, out of range; give %s", field(pointer), decimal(v), b)
+	default:
+		return v + 0, true // + 0 turns a negative zero into zero
+	}
+	return 0, false
+}
+
+// optional reads a number that may stay unsaid.
+func (r *resolver) optional(pointer string, v *float64, b bound) *float64 {
+	if v == nil {
+		return nil
+	}
+	value, _ := r.check(pointer, *v, b)
+	return &value
+}
+
+// word reads one of a closed list of words.
+func (r *resolver) word(pointer string, v *string, def string, words ...string) string {
+	if v == nil {
+		return def
+	}
+	for _, w := range words {
+		if *v == w {
+			return w
+		}
+	}
+	r.fault(pointer, "%s is %s; give one of %s", field(pointer), quoted(*v), strings.Join(words, ", "))
+	return def
+}
+
+// field is the name that a pointer ends in; for an element of a list, the list's name with the index.
+func field(pointer string) string {
+	parts := strings.Split(pointer, "/")
+	last := parts[len(parts)-1]
+	if i, err := strconv.Atoi(last); err == nil && len(parts) > 2 {
+		return fmt.Sprintf("%s[%d]", parts[len(parts)-2], i)
+	}
+	return last
+}
+
+// decimal prints a number as a user would write it.
+func decimal(v float64) string {
+	if a := math.Abs(v); a != 0 && (a < 1e-4 || a >= 1e9) {
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+// longestQuote is how much of a user's text a fault repeats.
+const longestQuote = 60
+
+func quoted(s string) string {
+	if runes := []rune(s); len(runes) > longestQuote {
+		s = string(runes[:longestQuote]) + "…"
+	}
+	return strconv.Quote(s)
+}
+
+// compass brings a bearing or azimuth into [0, 360).
+func compass(deg float64) float64 {
+	deg = math.Mod(deg, 360)
+	if deg < 0 {
+		deg += 360
+	}
+	if deg >= 360 { // a tiny negative angle rounds up to 360
+		deg = 0
+	}
+	return deg + 0
+}

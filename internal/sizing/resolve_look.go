@@ -1,0 +1,74 @@
+package sizing
+
+import "kitspan/internal/sun"
+
+// Ranges of sky, look, background and exposure. Levels: direct sun outside the atmosphere is under 140 000 lx. Stops:
+// what a picture can want, common practice, no source. Exposure: wider than any camera's settings.
+var (
+	readingBound       = bound{lo: 0, hi: 200000, unit: "lx"}
+	keyBound           = bound{lo: -6, hi: 6, unit: "stops against the reference"}
+	contrastBound      = bound{lo: 0, hi: 8, unit: "stops"}
+	netBound           = bound{lo: 0, hi: 4, unit: "stops"}
+	backgroundBound    = bound{lo: 0, hi: 1, open: true}
+	ev100Bound         = bound{lo: -10, hi: 25, unit: "EV at ISO 100"}
+	placementBound     = bound{lo: -6, hi: 6, unit: "stops against mid grey"}
+	isoBound           = bound{lo: 1, hi: 1e6}
+	frameRateBound     = bound{lo: 0, hi: 100000, open: true, unit: "frames per second"}
+	shutterAngleBound  = bound{lo: 0, hi: 360, open: true, unit: "degrees"}
+	stopBound          = bound{lo: 0.5, hi: 128}
+	defaultLook        = Look{KeyStops: -0.5, ContrastStops: 1.5}
+	defaultExposure    = Exposure{ISO: 800, FrameRateFPS: 25, ShutterAngleDeg: 180, TStop: 2.8}
+	defaultReflectance = 0.18 // mid grey
+)
+
+func (r *resolver) sky(d DraftSky, roofed bool) Sky {
+	var weathers []string
+	for _, c := range sun.Conditions() {
+		weathers = append(weathers, string(c))
+	}
+	s := Sky{
+		Condition: r.word("/shot/sky/condition", d.Condition, string(sun.Clear), weathers...),
+		SunLx:     r.optional("/shot/sky/sun_lx", d.SunLx, readingBound),
+		SkyLx:     r.optional("/shot/sky/sky_lx", d.SkyLx, readingBound),
+	}
+	switch {
+	case roofed && (s.SunLx != nil || s.SkyLx != nil):
+		r.note("The site is roofed: the readings of sun and sky are not used.")
+	case s.SunLx != nil && s.SkyLx != nil && *s.SunLx < *s.SkyLx:
+		r.note("The sun was read at %s lx, less than the sky at %s lx: as under cloud. "+
+			"If the sky is clear, check that sun_lx was read facing the sun and sky_lx with the sun blocked.",
+			decimal(*s.SunLx), decimal(*s.SkyLx))
+	}
+	return s
+}
+
+// look reads what the picture should look like; an "auto" key side stays until the window is known.
+func (r *resolver) look(d DraftLook) Look {
+	var l Look
+	l.Soften = r.word("/shot/look/soften", d.Soften, SoftenRequired, SoftenRequired, SoftenPreferred, SoftenOff)
+	l.KeySide = r.word("/shot/look/key_side", d.KeySide, SideAuto, SideLeft, SideRight, SideAuto)
+	l.KeyStops, _ = r.number("/shot/look/key_stops", d.KeyStops, defaultLook.KeyStops, keyBound)
+	l.ContrastStops, _ = r.number("/shot/look/contrast_stops", d.ContrastStops, defaultLook.ContrastStops, contrastBound)
+	l.NetStops, _ = r.number("/shot/look/net_stops", d.NetStops, defaultLook.NetStops, netBound)
+	l.BackStops = r.optional("/shot/look/back_stops", d.BackStops, keyBound)
+	return l
+}
+
+// background reads what the camera is set for. A measured level sets the reference; the reflectance may stand beside
+// it, as it does in every echo.
+func (r *resolver) background(d DraftBackground) Background {
+	var b Background
+	b.Reflectance, _ = r.number("/shot/background/reflectance", d.Reflectance, defaultReflectance, backgroundBound)
+	b.EV100 = r.optional("/shot/background/ev100", d.EV100, ev100Bound)
+	b.PlacementStops, _ = r.number("/shot/background/placement_stops", d.PlacementStops, 0, placementBound)
+	return b
+}
+
+func (r *resolver) exposure(d DraftExposure) Exposure {
+	e := defaultExposure
+	e.ISO, _ = r.number("/shot/exposure/iso", d.ISO, e.ISO, isoBound)
+	e.FrameRateFPS, _ = r.number("/shot/exposure/frame_rate_fps", d.FrameRateFPS, e.FrameRateFPS, frameRateBound)
+	e.ShutterAngleDeg, _ = r.number("/shot/exposure/shutter_angle_deg", d.ShutterAngleDeg, e.ShutterAngleDeg, shutterAngleBound)
+	e.TStop, _ = r.number("/shot/exposure/t_stop", d.TStop, e.TStop, stopBound)
+	return e
+}

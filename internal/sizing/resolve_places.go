@@ -1,0 +1,236 @@
+package sizing
+
+import (
+	"fmt"
+	"strings"
+
+	"kitspan/internal/geom"
+)
+
+// How many further zones and lamps are taken, and how far off they may stand: more than any one picture holds, few
+// enough to search. Common practice, no source.
+const (
+	maxOtherZones = 12
+	maxLamps      = 12
+)
+
+// Ranges of further zones and lamps. The strongest searchlights give under a billion candela.
+var (
+	placeBound         = bound{lo: -1000, hi: 1000, unit: "m from the origin"}
+	lampHeightBound    = bound{lo: 0, hi: 200, unit: "m above the ground"}
+	lampElevationBound = bound{lo: -90, hi: 90, unit: "degrees above the horizon"}
+	lampLuxBound       = bound{lo: 0, hi: 1e6, open: true, unit: "lx"}
+	intensityBound     = bound{lo: 0, hi: 1e9, open: true, unit: "cd"}
+	angularRadiusBound = bound{lo: 0, hi: 20, unit: "degrees"}
+)
+
+// Labels that are taken already, and by what.
+const (
+	sunLabel  = "sun"
+	mainLabel = "main"
+)
+
+// labels keeps the labels of one list apart from one another and from the reserved one.
+type labels struct {
+	reserved string
+	seen     map[string]int
+}
+
+func (r *resolver) label(list string, i int, v *string, l labels) string {
+	at := fmt.Sprintf("/shot/%s/%d/label", list, i)
+	switch {
+	case v == nil || strings.TrimSpace(*v) == "":
+		r.fault(at, "label is missing or empty; give each of %s a name of its own", list)
+		return ""
+	case *v == l.reserved:
+		r.fault(at, "label is %s, which is taken already; give another", quoted(*v))
+		return ""
+	}
+	if first, twice := l.seen[*v]; twice {
+		r.fault(at, "label is %s, as at %s[%d]; give each of %s a name of its own", quoted(*v), list, first, list)
+		return ""
+	}
+	l.seen[*v] = i
+	return *v
+}
+
+// coordinates reads a point as a list of numbers, each with its own bound.
+func (r *resolver) coordinates(pointer string, v []float64, bounds ...bound) (point []float64, ok bool) {
+	point = make([]float64, len(bounds))
+	if len(v) != len(bounds) {
+		axes := "[x, y]"
+		if len(bounds) == 3 {
+			axes = "[x, y, z]"
+		}
+		r.fault(pointer, "%s has %d numbers; give %s in metres, x east and y north of the origin", field(pointer), len(v), axes)
+		return point, false
+	}
+	ok = true
+	for i, b := range bounds {
+		c, okC := r.check(fmt.Sprintf("%s/%d", pointer, i), v[i], b)
+		point[i] = c
+		ok = ok && okC
+	}
+	return point, ok
+}
+
+// otherZones reads the further places that need level. Their boxes stand square to the lens as the main zone does;
+// none may overlap another. A level unsaid is that of the main zone.
+func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeyStops float64) []OtherZone {
+	if len(ds) > maxOtherZones {
+		r.fault("/shot/other_zones", "other_zones has %d; give at most %d", len(ds), maxOtherZones)
+		ds = ds[:maxOtherZones]
+	}
+	type placed struct {
+		name string
+		box  box
+	}
+	var taken []placed
+	if view.okZone && view.okBearing {
+		taken = append(taken, placed{"the main zone", view.box()})
+	}
+	l := labels{mainLabel, map[string]int{}}
+	var zones []OtherZone
+	for i, d := range ds {
+		at := fmt.Sprintf("/shot/other_zones/%d", i)
+		z := OtherZone{Label: r.label("other_zones", i, d.Label, l)}
+		center, okCenter := r.coordinates(at+"/center_m", d.CenterM, placeBound, placeBound)
+		z.CenterX, z.CenterY = center[0], center[1]
+		var okWidth, okDepth, okBase, okTop bool
+		z.WidthM, okWidth = r.needed(at+"/width_m", d.WidthM, widthBound)
+		z.DepthM, okDepth = r.number(at+"/depth_m", d.DepthM, defaultZoneDepthM, widthBound)
+		z.BaseM, okBase = r.number(at+"/base_m", d.BaseM, 0, baseBound)
+		z.TopM, okTop = r.number(at+"/top_m", d.TopM, standingHeadM, topBound)
+		z.KeyStops, _ = r.number(at+"/key_stops", d.KeyStops, mainKeyStops, keyBound)
+		okHeight := okBase && okTop && z.BaseM < z.TopM
+		if okBase && okTop && !okHeight {
+			r.fault(at+"/top_m", "top_m is %s, not above base_m %s; give a top over that base and at most 60 m",
+				decimal(z.TopM), decimal(z.BaseM))
+		}
+		zones = append(zones, z)
+		if !okCenter || !okWidth || !okDepth || !okHeight || !view.okBearing {
+			continue
+		}
+		b := z.box(view.camera.BearingDeg)
+		for _, t := range taken {
+			if b.overlaps(t.box) {
+				r.fault(at+"/center_m", "center_m is [%s, %s], where this zone overlaps %s; move it away or make it smaller",
+					decimal(z.CenterX), decimal(z.CenterY), t.name)
+				break
+			}
+		}
+		taken = append(taken, placed{fmt.Sprintf("other_zones[%d]", i), b})
+	}
+	return zones
+}
+
+// lamps reads the hard sources that are there anyway: each either a direction with the level it gives, or a position
+// with its intensity.
+func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) []Lamp {
+	if len(ds) > maxLamps {
+		r.fault("/shot/lamps", "lamps has %d; give at most %d, the strongest", len(ds), maxLamps)
+		ds = ds[:maxLamps]
+	}
+	l := labels{sunLabel, map[string]int{}}
+	var lamps []Lamp
+	for i, d := range ds {
+		at := fmt.Sprintf("/shot/lamps/%d", i)
+		lamp := Lamp{Label: r.label("lamps", i, d.Label, l)}
+		directional := d.AzimuthDeg != nil || d.ElevationDeg != nil || d.IlluminanceLx != nil
+		positional := d.PositionM != nil || d.IntensityCd != nil
+		const sets = "either azimuth_deg, elevation_deg and illuminance_lx, or position_m and intensity_cd"
+		switch {
+		case directional && positional:
+			which := at + "/position_m"
+			if d.PositionM == nil {
+				which = at + "/intensity_cd"
+			}
+			r.fault(which, "%s is given beside a direction; give %s", field(which), sets)
+		case directional:
+			lamp.AzimuthDeg, _ = r.needed(at+"/azimuth_deg", d.AzimuthDeg, bearingBound)
+			lamp.AzimuthDeg = compass(lamp.AzimuthDeg)
+			lamp.ElevationDeg, _ = r.needed(at+"/elevation_deg", d.ElevationDeg, lampElevationBound)
+			lamp.IlluminanceLx, _ = r.needed(at+"/illuminance_lx", d.IlluminanceLx, lampLuxBound)
+		case positional:
+			p, ok := r.coordinates(at+"/position_m", d.PositionM, placeBound, placeBound, lampHeightBound)
+			position := geom.Vec{X: p[0], Y: p[1], Z: p[2]}
+			if ok {
+				r.lampOutside(at+"/position_m", position, view, zones)
+			}
+			lamp.Position = &position
+			lamp.IntensityCd, _ = r.needed(at+"/intensity_cd", d.IntensityCd, intensityBound)
+		default:
+			r.fault(at, "the lamp has neither a direction nor a position; give %s", sets)
+		}
+		lamp.AngularRadiusDeg, _ = r.number(at+"/angular_radius_deg", d.AngularRadiusDeg, 0, angularRadiusBound)
+		lamps = append(lamps, lamp)
+	}
+	return lamps
+}
+
+// lampOutside refuses a lamp within a zone: there is no direction toward it that holds for the zone.
+func (r *resolver) lampOutside(pointer string, p geom.Vec, view resolvedView, zones []OtherZone) {
+	if !view.okBearing {
+		return
+	}
+	within := ""
+	if view.okZone && view.box().contains(lensAxes(view.camera.BearingDeg, p)) {
+		within = "the main zone"
+	}
+	for i, z := range zones {
+		if within == "" && z.box(view.camera.BearingDeg).contains(lensAxes(view.camera.BearingDeg, p)) {
+			within = fmt.Sprintf("other_zones[%d]", i)
+		}
+	}
+	if within != "" {
+		r.fault(pointer, "position_m is [%s, %s, %s], inside %s; give the lamp a place outside every zone",
+			decimal(p.X), decimal(p.Y), decimal(p.Z), within)
+	}
+}
+
+// box is a zone in the lens's own axes: metres to the right of the picture, along the lens, and up.
+type box struct{ lo, hi [3]float64 }
+
+// overlaps says whether two boxes share more than a face.
+func (b box) overlaps(c box) bool {
+	for i := range b.lo {
+		if b.lo[i] >= c.hi[i] || c.lo[i] >= b.hi[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// contains says whether a point lies in the box or on its faces.
+func (b box) contains(p [3]float64) bool {
+	for i := range p {
+		if p[i] < b.lo[i] || p[i] > b.hi[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// lensAxes turns a place on the set into the lens's axes.
+func lensAxes(bearingDeg float64, p geom.Vec) [3]float64 {
+	forward := geom.Toward(bearingDeg, 0)
+	right := geom.Toward(bearingDeg+90, 0)
+	return [3]float64{p.Dot(right), p.Dot(forward), p.Z}
+}
+
+func (v resolvedView) box() box {
+	z := v.zone
+	return zoneBox([3]float64{}, z.WidthM, z.DepthM, z.BaseM, z.TopM)
+}
+
+func (z OtherZone) box(bearingDeg float64) box {
+	center := lensAxes(bearingDeg, geom.Vec{X: z.CenterX, Y: z.CenterY})
+	return zoneBox(center, z.WidthM, z.DepthM, z.BaseM, z.TopM)
+}
+
+func zoneBox(center [3]float64, widthM, depthM, baseM, topM float64) box {
+	return box{
+		lo: [3]float64{center[0] - widthM/2, center[1] - depthM/2, baseM},
+		hi: [3]float64{center[0] + widthM/2, center[1] + depthM/2, topM},
+	}
+}

@@ -1,0 +1,88 @@
+package sizing
+
+import (
+	"math"
+	"strings"
+	"time"
+
+	// The zone rules travel with the binary: a machine without them resolves the same windows.
+	_ "time/tzdata"
+
+	"kitspan/internal/light"
+)
+
+// Ranges of a site. Elevations reach from the lowest dry land to the highest peak; pressures and temperatures from the
+// thinnest air at that peak and the coldest on record to more than was ever measured.
+var (
+	latitudeBound    = bound{lo: -90, hi: 90, unit: "degrees, north positive"}
+	longitudeBound   = bound{lo: -180, hi: 180, unit: "degrees, east positive"}
+	elevationBound   = bound{lo: -500, hi: 9000, unit: "m above the sea"}
+	pressureBound    = bound{lo: 300, hi: 1100, unit: "hPa"}
+	temperatureBound = bound{lo: -90, hi: 60, unit: "°C"}
+	reflectanceBound = bound{lo: 0, hi: 1}
+)
+
+const (
+	defaultTemperatureC = 15.0
+	defaultGround       = "concrete"
+)
+
+// site reads where the shot is. The location is nil where the zone's name is wrong.
+func (r *resolver) site(d DraftSite) (Site, *time.Location) {
+	var s Site
+	s.LatitudeDeg, _ = r.needed("/shot/site/latitude_deg", d.LatitudeDeg, latitudeBound)
+	s.LongitudeDeg, _ = r.needed("/shot/site/longitude_deg", d.LongitudeDeg, longitudeBound)
+	s.ElevationM, _ = r.number("/shot/site/elevation_m", d.ElevationM, 0, elevationBound)
+	s.PressureHPa, _ = r.number("/shot/site/pressure_hpa", d.PressureHPa, standardPressureHPa(s.ElevationM), pressureBound)
+	s.TemperatureC, _ = r.number("/shot/site/temperature_c", d.TemperatureC, defaultTemperatureC, temperatureBound)
+	var loc *time.Location
+	s.TimeZone, loc = r.timeZone(d.TimeZone)
+	s.Roofed = d.Roofed != nil && *d.Roofed
+
+	words := light.Grounds()
+	if d.Ground != nil || d.GroundReflectance == nil {
+		s.Ground = r.word("/shot/site/ground", d.Ground, defaultGround, words...)
+	}
+	byWord, _ := light.GroundReflectance(s.Ground)
+	s.GroundReflectance, _ = r.number("/shot/site/ground_reflectance", d.GroundReflectance, byWord, reflectanceBound)
+	return s, loc
+}
+
+// timeZone reads an IANA zone name. Names that mean something else on every machine, or whose clock counts leap
+// seconds, are refused with the unknown ones.
+func (r *resolver) timeZone(v *string) (string, *time.Location) {
+	const at = "/shot/site/time_zone"
+	const right = "give an IANA zone name such as Europe/Lisbon"
+	if v == nil || *v == "" {
+		r.fault(at, "time_zone is missing or empty; %s", right)
+		return "", nil
+	}
+	name := *v
+	switch {
+	case name == "Local" || name == "localtime" || name == "posixrules":
+		r.fault(at, "time_zone is %s, which means another zone on every machine; %s", quoted(name), right)
+		return "", nil
+	case strings.HasPrefix(name, "right/") || strings.HasPrefix(name, "posix/"):
+		r.fault(at, "time_zone is %s, a machine's own folder of zones; give the name without that folder", quoted(name))
+		return "", nil
+	}
+	loc, err := time.LoadLocation(name)
+	if err != nil {
+		r.fault(at, "time_zone is %s, which is no known zone; %s", quoted(name), right)
+		return "", nil
+	}
+	return name, loc
+}
+
+// The standard atmosphere's troposphere, ISO 2533:1975 (constants from memory, the pressures agree with its table).
+const (
+	seaLevelHPa      = 1013.25
+	seaLevelK        = 288.15
+	lapseKPerM       = 0.0065
+	pressureExponent = 9.80665 / (287.05287 * lapseKPerM) // g / (R · lapse rate)
+)
+
+// standardPressureHPa is the pressure of the standard atmosphere at an elevation below 11 km.
+func standardPressureHPa(elevationM float64) float64 {
+	return seaLevelHPa * math.Pow(1-lapseKPerM*elevationM/seaLevelK, pressureExponent)
+}

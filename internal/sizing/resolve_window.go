@@ -1,0 +1,159 @@
+package sizing
+
+import (
+	"time"
+
+	"kitspan/internal/catalog"
+)
+
+// maxWindow is the longest window: a plan is for one working day.
+const maxWindow = 24 * time.Hour
+
+// Dates that are taken: the sun's position is checked for 1950 to 2050, and a year far outside is a typing error.
+const (
+	firstYear = 1950
+	lastYear  = 2100
+)
+
+// window reads when the shot is made. Without a location the texts are still checked, the instants stay zero.
+func (r *resolver) window(d DraftWindow, zone string, loc *time.Location) Window {
+	var w Window
+	var okDate, okStart, okEnd, okEndDate bool
+	w.Date, okDate = r.date("/shot/window/date", d.Date)
+	var start, end clock
+	start, okStart = r.clock("/shot/window/start", d.Start)
+	end, okEnd = r.clock("/shot/window/end", d.End)
+	w.EndDate, okEndDate = w.Date, okDate
+	if d.EndDate != nil {
+		w.EndDate, okEndDate = r.date("/shot/window/end_date", d.EndDate)
+	}
+	if loc == nil {
+		return w
+	}
+	if okDate && okStart {
+		w.Start = *d.Start
+		w.From, okStart = r.instant("/shot/window/start", w.Date, start, zone, loc)
+	}
+	if okEndDate && okEnd {
+		w.End = *d.End
+		w.To, okEnd = r.instant("/shot/window/end", w.EndDate, end, zone, loc)
+	}
+	if !okDate || !okStart || !okEnd || !okEndDate {
+		return w
+	}
+	at := "/shot/window/end"
+	if d.EndDate != nil && w.EndDate != w.Date {
+		at = "/shot/window/end_date"
+	}
+	switch long := w.To.Sub(w.From); {
+	case long <= 0 && d.EndDate == nil:
+		r.fault(at, "end %s is not after start %s on %s; give a later end, or for a window over midnight end_date %s",
+			w.End, w.Start, w.Date, dayAfter(w.Date))
+	case long <= 0:
+		r.fault(at, "the end, %s %s, is not after the start, %s %s; give a later one, at most 24 hours after the start",
+			w.EndDate, w.End, w.Date, w.Start)
+	case long > maxWindow:
+		r.fault(at, "the window from %s %s to %s %s is %s long; give an end at most 24 hours after the start",
+			w.Date, w.Start, w.EndDate, w.End, long)
+	}
+	return w
+}
+
+func (r *resolver) date(pointer string, v *string) (catalog.Date, bool) {
+	if v == nil {
+		r.fault(pointer, "%s is missing; give a date as YYYY-MM-DD", field(pointer))
+		return catalog.Date{}, false
+	}
+	d, err := catalog.ParseDate(*v)
+	if err != nil {
+		r.fault(pointer, "%s is %s, no date of the calendar; give one as YYYY-MM-DD", field(pointer), quoted(*v))
+		return catalog.Date{}, false
+	}
+	if d.Year < firstYear || d.Year > lastYear {
+		r.fault(pointer, "%s is %s, out of range; give a date from the years %d to %d",
+			field(pointer), quoted(*v), firstYear, lastYear)
+		return catalog.Date{}, false
+	}
+	return d, true
+}
+
+func dayAfter(d catalog.Date) catalog.Date {
+	t := time.Date(d.Year, d.Month, d.Day+1, 0, 0, 0, 0, time.UTC)
+	return catalog.Date{Year: t.Year(), Month: t.Month(), Day: t.Day()}
+}
+
+// clock is a time of day on the wall.
+type clock struct{ hour, minute int }
+
+// clock reads HH:MM exactly: two digits each, 00:00 to 23:59.
+func (r *resolver) clock(pointer string, v *string) (clock, bool) {
+	const right = "give HH:MM from 00:00 to 23:59 (midnight at a day's end is 00:00 of the next, with end_date)"
+	if v == nil {
+		r.fault(pointer, "%s is missing; %s", field(pointer), right)
+		return clock{}, false
+	}
+	s := *v
+	digit := func(i int) int { return int(s[i]) - '0' }
+	if len(s) == 5 && s[2] == ':' {
+		c := clock{10*digit(0) + digit(1), 10*digit(3) + digit(4)}
+		digits := true
+		for _, i := range []int{0, 1, 3, 4} {
+			digits = digits && s[i] >= '0' && s[i] <= '9'
+		}
+		if digits && c.hour <= 23 && c.minute <= 59 {
+			return c, true
+		}
+	}
+	r.fault(pointer, "%s is %s, no time of day; %s", field(pointer), quoted(s), right)
+	return clock{}, false
+}
+
+// instant is the moment at which the clocks of a zone show a date and time: a fault where they never do, the first
+// with a note where they do twice.
+func (r *resolver) instant(pointer string, d catalog.Date, c clock, zone string, loc *time.Location) (time.Time, bool) {
+	wall := time.Date(d.Year, d.Month, d.Day, c.hour, c.minute, 0, 0, time.UTC)
+	found, gap := wallInstants(wall, loc)
+	const shown = "2006-01-02 15:04"
+	switch {
+	case len(found) == 0:
+		r.fault(pointer, "%s %s does not exist in %s: the clock goes from %s to %s; give a time outside that gap",
+			field(pointer), wall.Format(shown), zone, gap.before.Format(shown), gap.after.Format(shown))
+		return time.Time{}, false
+	case len(found) > 1:
+		r.note("%s %s occurs twice in %s, where the clock is put back; the first, %s, is taken.",
+			field(pointer), wall.Format(shown), zone, found[0].Format(time.RFC3339))
+	}
+	return found[0], true
+}
+
+// wallGap is a stretch of clock readings that a zone skips, written as if in UTC.
+type wallGap struct{ before, after time.Time }
+
+// widestOffset is more than any zone was ever off UTC (15 h 13 min, Alaska's local mean time before 1867).
+const widestOffset = 16 * time.Hour
+
+// wallInstants lists, in order, the instants at which a zone's clocks show a wall reading (written as if in UTC);
+// where there are none, the gap that swallows it. It walks the zone's periods, so that changes of any size, of half
+// an hour or a whole day, come out right.
+func wallInstants(wall time.Time, loc *time.Location) (found []time.Time, gap wallGap) {
+	at := wall.Add(-widestOffset).In(loc)
+	last := wall.Add(widestOffset)
+	for {
+		_, seconds := at.Zone()
+		offset := time.Duration(seconds) * time.Second
+		from, until := at.ZoneBounds()
+		candidate := wall.Add(-offset)
+		if (from.IsZero() || !candidate.Before(from)) && (until.IsZero() || candidate.Before(until)) {
+			found = append(found, candidate.In(loc))
+		}
+		if until.IsZero() || until.After(last) {
+			return found, gap
+		}
+		_, next := until.Zone()
+		before, after := until.UTC().Add(offset), until.UTC().Add(time.Duration(next)*time.Second)
+		if !wall.Before(before) && wall.Before(after) {
+			gap = wallGap{before, after}
+		}
+		at = until
+	}
+}
