@@ -31,6 +31,8 @@ const (
 	// Figure of the Earth (3.12.2): polar over equatorial radius, the latter in metres.
 	polarFlattening   = 0.99664719
 	equatorialRadiusM = 6378140
+	// Bounds that the Earth's distance keeps well within (0.983 to 1.017 today).
+	nearestSunAU, farthestSunAU = 0.9, 1.1
 	// Heights outside these bounds are taken at the bound; no set is there.
 	minElevationM = -1e4
 	maxElevationM = 1e5
@@ -54,17 +56,18 @@ type Position struct {
 	DistanceAU       float64 // centre of the Earth to the sun
 }
 
-// SemidiameterDeg is the angular radius of the sun's disc (959.63″ at 1 AU).
-// A distance that is not positive counts as 1 AU.
+// SemidiameterDeg is the angular radius of the sun's disc (959.63″ at 1 AU). A
+// DistanceAU that the Earth never has, such as the zero of a Position made by
+// hand, counts as 1 AU.
 func (p Position) SemidiameterDeg() float64 {
 	return semidiameterAt1AU / 3600 / p.distanceOr1AU()
 }
 
 func (p Position) distanceOr1AU() float64 {
-	if p.DistanceAU > 0 {
-		return p.DistanceAU
+	if p.DistanceAU < nearestSunAU || p.DistanceAU > farthestSunAU {
+		return 1
 	}
-	return 1
+	return p.DistanceAU
 }
 
 // At returns the sun's position by the full algorithm, ΔT by Espenak & Meeus
