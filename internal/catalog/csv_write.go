@@ -1,0 +1,79 @@
+package catalog
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// CSVWriter writes a catalogue file that [ReadCSV] reads back to the same items: every value is written as it is,
+// numbers with as many digits as bring back the same number.
+type CSVWriter struct {
+	csv  *csv.Writer
+	kind Kind
+	row  []string
+}
+
+// NewCSVWriter writes the heading of a kind's file.
+func NewCSVWriter(w io.Writer, kind Kind) (*CSVWriter, error) {
+	if NewSpec(kind) == nil {
+		return nil, fmt.Errorf("catalog: %s is not a kind of item: must be one of %s", quote(string(kind)), kindNames())
+	}
+	c := &CSVWriter{csv: csv.NewWriter(w), kind: kind}
+	return c, c.csv.Write(CSVColumns(kind))
+}
+
+// Write adds one item of a house. An item of another kind is an error.
+func (c *CSVWriter) Write(house House, item *Item) error {
+	if item.Kind() != c.kind {
+		return fmt.Errorf("catalog: %s is a %s: the file holds items of kind %s", item.SKU, item.Kind(), c.kind)
+	}
+	c.row = append(c.row[:0], house.Slug, item.SKU)
+	for _, f := range item.itemFields() {
+		if f.Name == "account" {
+			c.row = append(c.row, item.Replacement.Number())
+		}
+		c.row = append(c.row, f.Format())
+	}
+	for _, f := range item.Spec.Fields() {
+		c.row = append(c.row, f.Format())
+	}
+	c.row = append(c.row, house.Currency, formatRates(item.Rates))
+	return c.csv.Write(c.row)
+}
+
+// Flush writes out what is still held back and returns the first error of the writing.
+func (c *CSVWriter) Flush() error {
+	c.csv.Flush()
+	return c.csv.Error()
+}
+
+// WriteCSV writes the items of one kind among items as one file.
+func WriteCSV(w io.Writer, kind Kind, house House, items []Item) error {
+	c, err := NewCSVWriter(w, kind)
+	if err != nil {
+		return err
+	}
+	for i := range items {
+		if items[i].Kind() == kind {
+			if err := c.Write(house, &items[i]); err != nil {
+				return err
+			}
+		}
+	}
+	return c.Flush()
+}
+
+func formatRates(rates []Rate) string {
+	var b strings.Builder
+	for i, r := range rates {
+		if i > 0 {
+			b.WriteByte(';')
+		}
+		b.WriteString(r.From.String())
+		b.WriteByte('=')
+		b.WriteString(r.PerDay.Number())
+	}
+	return b.String()
+}
