@@ -1,0 +1,193 @@
+package sizing
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"kitspan/internal/catalog"
+)
+
+// candidate is a frame of the house with the fabric for it and every way to hold it up, best way first.
+type candidate struct {
+	item   *catalog.Item
+	frame  *catalog.Frame
+	fabric *catalog.Item
+	areaM2 float64 // of the opening
+	sheet  sheet
+	massKg float64 // frame and fabric
+	ways   []way
+	// Where there is no way at all: why, in the words of the answer.
+	because Because
+	detail  string
+}
+
+// way is one kind of support in a number that the frame allows.
+type way struct {
+	support *catalog.Item
+	spec    *catalog.Support
+	hold    hold
+	minor   int64 // price of frame, fabric and supports per day in minor units
+	rank    rank
+}
+
+// rank orders complete rigs by what the user prefers, smaller first.
+type rank [4]float64
+
+func (r rank) less(s rank) bool { return slices.Compare(r[:], s[:]) < 0 }
+
+func rankBy(prefer string, areaM2, massKg float64, minor int64, supports int) rank {
+	price, n := float64(minor), float64(supports)
+	switch prefer {
+	case PreferCheapest:
+		return rank{price, areaM2, massKg, n}
+	case PreferLightest:
+		return rank{massKg, areaM2, price, n}
+	case PreferFewestHands:
+		// Every support is walked up by a hand or two, and every kilogram by the same hands (common practice, no source).
+		return rank{n, massKg, areaM2, price}
+	}
+	return rank{areaM2, price, massKg, n}
+}
+
+// fitM is how far a fabric's size may be from the opening that it is sewn for.
+const fitM = 0.01
+
+// candidates lists the house's frames with supports of one class, best first. An item without a rate on the day, or of
+// which the house owns none, does not count.
+func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, class string) []*candidate {
+	var frames []*candidate
+	var fabrics, supports []*catalog.Item
+	items := stock.Items()
+	for i := range items {
+		item := &items[i]
+		_, priced := item.RateOn(s.Window.Date)
+		usable := priced && item.Owned > 0
+		switch spec := item.Spec.(type) {
+		case *catalog.Frame:
+			c := &candidate{
+				item: item, frame: spec, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
+				sheet: sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2},
+			}
+			if !usable {
+				c.because, c.detail = NoStock, "the house owns none that it can price on this day"
+			}
+			frames = append(frames, c)
+		case *catalog.Fabric:
+			if usable && spec.Use == catalog.UseDiffusion {
+				fabrics = append(fabrics, item)
+			}
+		case *catalog.Support:
+			if usable && spec.Class == class {
+				supports = append(supports, item)
+			}
+		}
+	}
+	for _, c := range frames {
+		if c.because != "" {
+			continue
+		}
+		if c.fabric = fullStrength(c.frame, fabrics); c.fabric == nil {
+			c.because, c.detail = NoStock, "the house has no diffusing fabric for this opening"
+			continue
+		}
+		c.massKg = c.item.MassKg + c.fabric.MassKg
+		c.addWays(s, supports, prices)
+	}
+	slices.SortStableFunc(frames, func(a, b *candidate) int {
+		return cmp.Or(slices.Compare(a.rank(), b.rank()), cmp.Compare(a.areaM2, b.areaM2))
+	})
+	return frames
+}
+
+// rank is that of the best way, and after everything else where there is none.
+func (c *candidate) rank() []float64 {
+	if len(c.ways) == 0 {
+		return []float64{math.Inf(1)}
+	}
+	return c.ways[0].rank[:]
+}
+
+// fullStrength picks the diffusion that leaves least sun in the beam and, among equals, passes least.
+func fullStrength(f *catalog.Frame, fabrics []*catalog.Item) *catalog.Item {
+	var best *catalog.Item
+	near := func(a, b float64) bool { return math.Abs(a-b) <= fitM }
+	for _, item := range fabrics {
+		spec := item.Spec.(*catalog.Fabric)
+		fits := near(spec.FitsWidthM, f.OpeningWidthM) && near(spec.FitsHeightM, f.OpeningHeightM) ||
+			near(spec.FitsWidthM, f.OpeningHeightM) && near(spec.FitsHeightM, f.OpeningWidthM)
+		if !fits {
+			continue
+		}
+		if best == nil {
+			best = item
+			continue
+		}
+		b := best.Spec.(*catalog.Fabric)
+		if cmp.Or(cmp.Compare(spec.BeamShare, b.BeamShare), cmp.Compare(spec.Transmittance, b.Transmittance)) < 0 {
+			best = item
+		}
+	}
+	return best
+}
+
+// addWays lists the supports that carry the frame: enough of them owned, and each one's share of the mass within its
+// safe load divided by the safety factor.
+func (c *candidate) addWays(s *Shot, supports []*catalog.Item, prices Pricer) {
+	heavy, few := 0, 0
+	for _, item := range supports {
+		spec := item.Spec.(*catalog.Support)
+		for n := c.frame.SupportsMin; n <= c.frame.SupportsMax; n += 2 {
+			switch {
+			case c.massKg/float64(n)*s.SafetyFactor > spec.SafeLoadKg:
+				heavy++
+				continue
+			case item.Owned < n:
+				few++
+				continue
+			}
+			minor, ok := prices.Minor(c.counts(item.SKU, n))
+			if !ok {
+				continue
+			}
+			c.ways = append(c.ways, way{
+				support: item, spec: spec, minor: minor,
+				hold: hold{spec.LowestM, spec.HighestM, spec.ArmReachM, spec.FootprintM, n},
+				rank: rankBy(s.Prefer, c.areaM2, c.massKg+float64(n)*item.MassKg, minor, n),
+			})
+		}
+	}
+	slices.SortStableFunc(c.ways, func(a, b way) int { return slices.Compare(a.rank[:], b.rank[:]) })
+	switch {
+	case len(c.ways) > 0:
+	case heavy > 0 && few == 0:
+		c.because = TooHeavy
+		c.detail = fmt.Sprintf("frame and fabric weigh %.1f kg: no support of the house carries its share with safety factor %.1f",
+			c.massKg, s.SafetyFactor)
+	case few > 0:
+		c.because, c.detail = NoStock, "the house owns too few of the supports that would carry it"
+	default:
+		c.because, c.detail = NoSupport, "the house has no support of this class"
+	}
+}
+
+func (c *candidate) counts(supportSKU string, n int) []catalog.Count {
+	return []catalog.Count{{SKU: c.item.SKU, Quantity: 1}, {SKU: c.fabric.SKU, Quantity: 1}, {SKU: supportSKU, Quantity: n}}
+}
+
+// envelope is a support better than all that the candidate has in one number: a search that fails with it fails with
+// each of them. ok is false where no way has that number.
+func (c *candidate) envelope(count int) (h hold, ok bool) {
+	h = hold{lowestM: math.Inf(1), footM: math.Inf(1), count: count}
+	for i := range c.ways {
+		w := &c.ways[i].hold
+		if w.count != count {
+			continue
+		}
+		ok = true
+		h.lowestM, h.footM = math.Min(h.lowestM, w.lowestM), math.Min(h.footM, w.footM)
+		h.highestM, h.armM = math.Max(h.highestM, w.highestM), math.Max(h.armM, w.armM)
+	}
+	return h, ok
+}

@@ -1,0 +1,100 @@
+package sizing
+
+import "github.com/bojanz/currency"
+
+// Draft is a sizing request as a user gave it: what is nil or empty was not said and gets its default from
+// [Draft.Resolve]. Units are those of [Shot].
+type Draft struct {
+	Name         string
+	Site         DraftSite
+	Window       DraftWindow
+	Sky          DraftSky
+	Camera       DraftCamera
+	Framing      DraftFraming
+	Zone         DraftZone
+	Look         DraftLook
+	OtherZones   []DraftOtherZone
+	Background   DraftBackground
+	Exposure     DraftExposure
+	Allowance    DraftAllowance
+	GroundAnchor *string
+	GustMS       *float64
+	MeanWindMS   *float64
+	SafetyFactor *float64
+	Lamps        []DraftLamp
+	Limits       DraftLimits
+	Prefer       *string
+}
+
+// DraftSite is where. Latitude, longitude and zone are required.
+type DraftSite struct {
+	LatitudeDeg, LongitudeDeg, ElevationM *float64
+	PressureHPa, TemperatureC             *float64
+	TimeZone                              *string
+	Roofed                                *bool
+	Ground                                *string
+	GroundReflectance                     *float64
+}
+
+// DraftWindow is when: dates YYYY-MM-DD and times HH:MM in the site's zone. EndDate defaults to Date.
+type DraftWindow struct{ Date, Start, End, EndDate *string }
+
+// DraftSky is the weather, or meter readings of mid-window.
+type DraftSky struct {
+	Condition    *string
+	SunLx, SkyLx *float64
+}
+
+// DraftCamera is where the lens looks. The bearing is required.
+type DraftCamera struct{ BearingDeg, HeightM, AimHeightM *float64 }
+
+// DraftFraming is how wide and from how far: the width at the subject, or focal length and sensor width.
+type DraftFraming struct{ WidthM, DistanceM, AspectRatio, FocalLengthMM, SensorWidthMM *float64 }
+
+// DraftZone is the box to be lit well.
+type DraftZone struct{ WidthM, DepthM, BaseM, TopM *float64 }
+
+// DraftLook is what the picture should look like.
+type DraftLook struct {
+	Soften, KeySide                              *string
+	KeyStops, ContrastStops, NetStops, BackStops *float64
+}
+
+// DraftOtherZone is a further place in the picture that needs level.
+type DraftOtherZone struct {
+	Label                 *string
+	CenterM               []float64
+	WidthM, DepthM        *float64
+	BaseM, TopM, KeyStops *float64
+}
+
+// DraftBackground is what the camera is set for.
+type DraftBackground struct{ Reflectance, EV100, PlacementStops *float64 }
+
+// DraftExposure is the camera's setting.
+type DraftExposure struct{ ISO, FrameRateFPS, ShutterAngleDeg, TStop *float64 }
+
+// DraftAllowance is the margins.
+type DraftAllowance struct{ CoverM, ViewM, HeadM *float64 }
+
+// DraftLamp is a hard source other than the sun: a direction with its illuminance, or a position with its intensity.
+type DraftLamp struct {
+	Label                                   *string
+	AzimuthDeg, ElevationDeg, IlluminanceLx *float64
+	PositionM                               []float64
+	IntensityCd                             *float64
+	AngularRadiusDeg                        *float64
+}
+
+// DraftLimits bounds what an option may take.
+type DraftLimits struct {
+	Crew        *int
+	PricePerDay *currency.Amount
+}
+
+// Fault is one thing wrong with a draft: the JSON pointer of the field in the request body (RFC 6901) and a sentence
+// that says what is wrong and what would be right.
+type Fault struct {
+	Pointer string
+	Detail  string
+}

@@ -1,0 +1,114 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// facing is one way for a frame to be turned, with all that the demand asks of a frame turned so, whatever its size.
+//
+// u runs level along one pair of sides; v is up the slope. With n = u × v, a ray from p toward s meets the plane
+// through c at p + λs, λ = n·(c−p)/n·s, and its offset from c along u is w·(p−c) with w = u − (u·s)/(n·s)·n: linear in
+// c. So for one facing the places where a frame covers are a polytope, and a zone's worst point is one of its corners.
+type facing struct {
+	yaw, tilt float64 // radians
+	u, v, n   geom.Vec
+	up        float64 // v's rise: sin of the tilt, never negative
+	side      float64 // the sign of n·s, the same for all rays
+	cover     []coverRow
+	// behind is the least side·n·c: the frame lies beyond the whole zone, toward the source.
+	behind float64
+	// before is the greatest side·n·c: the frame lies on this side of every near lamp; +Inf without one.
+	before float64
+	// needU and needV are half the width of the zone's shadow along u and v: no smaller opening covers.
+	needU, needV float64
+}
+
+// coverRow says x·(p−c) ≤ half-size − margin for every p of the zone; k is the largest x·p.
+type coverRow struct {
+	x      geom.Vec
+	k      float64
+	alongV bool
+}
+
+const (
+	// grazing is the least |n·s| at which a frame is of use: rays 81° off square, where the fabric shows 1/6.4 of its
+	// depth. Nothing steeper is ever smallest.
+	grazing = 0.156
+	// offZoneM is the least distance between the zone and a frame along a ray.
+	offZoneM = 0.05
+	// offLampM is the least distance between a frame's plane and a near lamp.
+	offLampM = 0.3
+)
+
+// turn makes the facing at a yaw and a tilt (radians; tilt from −π/2 to π/2), reusing f's memory. ok is false where a
+// ray would graze the plane or two rays would meet it from opposite sides.
+func (st *stage) turn(f *facing, rays []ray, yaw, tilt float64) (ok bool) {
+	sy, cy := math.Sincos(yaw)
+	sinT, cosT := math.Sincos(tilt)
+	h := geom.Vec{X: -sy, Y: cy}
+	f.yaw, f.tilt = yaw, tilt
+	f.u = geom.Vec{X: cy, Y: sy}
+	f.v = geom.Vec{X: h.X * cosT, Y: h.Y * cosT, Z: sinT}
+	if sinT < 0 {
+		f.u, f.v = f.u.Scale(-1), f.v.Scale(-1) // same plane, v up the slope
+	}
+	f.up = math.Abs(sinT)
+	f.n = f.u.Cross(f.v)
+	f.side, f.needU, f.needV = 0, 0, 0
+	f.before = math.Inf(1)
+	f.cover = f.cover[:0]
+	steepest := 0.0
+	for i := range rays {
+		r := &rays[i]
+		ns := f.n.Dot(r.dir)
+		switch {
+		case f.side == 0 && math.Abs(ns) >= grazing:
+			f.side = math.Copysign(1, ns)
+		case ns*f.side < grazing:
+			return false
+		}
+		steepest = math.Max(steepest, math.Abs(ns))
+		through := f.n.Scale(1 / ns)
+		f.rows(st, r, through, f.u, f.u.Dot(r.dir)/ns, false)
+		f.rows(st, r, through, f.v, f.v.Dot(r.dir)/ns, true)
+		if r.corner {
+			f.before = math.Min(f.before, f.side*f.n.Dot(r.from.Add(r.dir.Scale(r.far)))-offLampM)
+		}
+	}
+	f.behind = st.support(f.n.Scale(f.side)) + offZoneM*steepest
+	return true
+}
+
+// rows adds the two conditions of one ray along one side of the frame. Beside the margin a ray keeps its penumbra
+// inside: a cone of half-angle tangent t meets the plane, at distance λ, in an ellipse whose reach along the side is
+// λ·t·√(1+k²), k the ray's slope along that side.
+func (f *facing) rows(st *stage, r *ray, through, side geom.Vec, k float64, alongV bool) {
+	w := side.Sub(f.n.Scale(k))
+	fringe := through.Scale(r.spread * math.Sqrt(1+k*k))
+	for _, sign := range [2]float64{1, -1} {
+		x := w.Scale(sign).Sub(fringe)
+		row := coverRow{x: x, alongV: alongV}
+		if r.corner {
+			row.k = x.Dot(r.from)
+		} else {
+			row.k = st.support(x)
+		}
+		f.cover = append(f.cover, row)
+	}
+	if r.corner {
+		return
+	}
+	need := math.Abs(w.X)*st.half.X + math.Abs(w.Y)*st.half.Y + math.Abs(w.Z)*st.half.Z
+	if alongV {
+		f.needV = math.Max(f.needV, need)
+	} else {
+		f.needU = math.Max(f.needU, need)
+	}
+}
+
+// bound is more slack than a frame of these half-sizes can have at this facing.
+func (f *facing) bound(sh *sheet, marginM float64) float64 {
+	return math.Min(sh.halfU-f.needU, sh.halfV-f.needV) - marginM
+}

@@ -1,0 +1,142 @@
+package sizing
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+)
+
+const (
+	// laterStep is the step at which later hours of the day are looked at.
+	laterStep = 15 * time.Minute
+	// laterTries bounds how many of them are searched in full, the most promising first.
+	laterTries = 4
+)
+
+// hour is a window of the same length later in the day.
+type hour struct {
+	window Window
+	areaM2 float64 // no opening under this covers
+}
+
+// laterHour looks for a window of the same length, later on the same day, in which a rig serves on stands that the user
+// would prefer to the present one, or any where there is none. The best is taken, then the earliest.
+func (e *engine) laterHour(now []*choice) (Option, bool, error) {
+	if e.shot.Site.Roofed {
+		return Option{}, false, nil
+	}
+	var present *rank
+	area := math.Inf(1)
+	if len(now) > 0 {
+		r := rank{}
+		var minor int64
+		var mass, sum float64
+		n := 0
+		for _, ch := range now {
+			sum += ch.candidate.areaM2
+			minor += ch.way.minor
+			mass += ch.candidate.massKg + float64(ch.way.hold.count)*ch.way.support.MassKg
+			n += ch.way.hold.count
+		}
+		r = rankBy(e.shot.Prefer, sum, mass, minor, n)
+		present = &r
+		if e.shot.Prefer == PreferSmallest {
+			area = sum
+		}
+	}
+	var best *choice
+	var bestStage *stage
+	var bestWindow Window
+	hours := e.hours(area)
+	for i, h := range hours {
+		if i >= laterTries || best != nil && e.shot.Prefer == PreferSmallest && h.areaM2 >= best.candidate.areaM2 {
+			break
+		}
+		shot := *e.shot
+		shot.Window = h.window
+		st := newStage(&shot)
+		list := sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To))
+		var hard []*source
+		for _, src := range list {
+			if len(src.spans) > 0 {
+				hard = append(hard, src)
+			}
+		}
+		if len(hard) == 0 {
+			continue
+		}
+		var cands []*candidate
+		for _, c := range e.stands {
+			bar := present
+			if best != nil {
+				bar = &best.way.rank
+			}
+			if len(c.ways) > 0 && c.areaM2 >= h.areaM2 && (bar == nil || c.ways[0].rank.less(*bar)) {
+				cands = append(cands, c)
+			}
+		}
+		ch := newGroup(st, hard).choose(cands, e.limit)
+		if ch == nil || present != nil && !ch.way.rank.less(*present) || best != nil && !ch.way.rank.less(best.way.rank) {
+			continue
+		}
+		best, bestStage, bestWindow = ch, st, h.window
+	}
+	if best == nil {
+		return Option{}, false, nil
+	}
+	note := fmt.Sprintf("Later the same day, %s to %s, the sun stands so that this kit does.", bestWindow.Start, bestWindow.End)
+	opt, err := e.option(LabelLaterHour, bestWindow, bestStage, []*choice{best}, []string{note})
+	return opt, err == nil, err
+}
+
+// hours are the later windows in which the sun is up throughout and out of the picture, and in which an opening under
+// areaM2 is not ruled out by the silhouette of the zone alone, most promising first.
+func (e *engine) hours(areaM2 float64) []hour {
+	w := e.shot.Window
+	length := w.To.Sub(w.From)
+	y, m, d := w.From.Date()
+	midnight := time.Date(y, m, d+1, 0, 0, 0, 0, e.zone)
+	st := newStage(e.shot)
+	k := newSky(e.shot, w.From, midnight)
+	var out []hour
+	for from := w.From.Add(laterStep); !from.Add(length).After(midnight); from = from.Add(laterStep) {
+		to := from.Add(length)
+		least, up := 0.0, true
+		for _, t := range [3]time.Time{from, from.Add(length / 2), to} {
+			p, day := k.at(t)
+			dir := geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg)
+			if day.BeamNormalLx <= 0 || st.view.SeesDisc(dir, p.SemidiameterDeg()) {
+				up = false
+				break
+			}
+			least = math.Max(least, st.silhouette(dir))
+		}
+		if !up || least >= areaM2 {
+			continue
+		}
+		out = append(out, hour{windowBetween(from, to), least})
+	}
+	slices.SortStableFunc(out, func(a, b hour) int { return cmp.Compare(a.areaM2, b.areaM2) })
+	return out
+}
+
+// silhouette is the area that the zone shows from a direction: no opening that covers it is smaller, however turned.
+func (st *stage) silhouette(dir geom.Vec) float64 {
+	return 4 * (math.Abs(dir.X)*st.half.Y*st.half.Z + math.Abs(dir.Y)*st.half.X*st.half.Z + math.Abs(dir.Z)*st.half.X*st.half.Y)
+}
+
+// windowBetween is the window between two instants in their zone.
+func windowBetween(from, to time.Time) Window {
+	date := func(t time.Time) catalog.Date {
+		y, m, d := t.Date()
+		return catalog.Date{Year: y, Month: m, Day: d}
+	}
+	return Window{
+		Date: date(from), EndDate: date(to), Start: from.Format("15:04"), End: to.Format("15:04"), From: from, To: to,
+	}
+}

@@ -1,0 +1,57 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"kitspan/internal/geom"
+)
+
+// tightest is the ray that crosses an opening nearest to its edge, or farthest outside it.
+type tightest struct {
+	insetM float64
+	source *source
+	at     time.Time
+	corner geom.Vec // of the zone
+}
+
+// measure finds the least distance inside the opening's edge at which any ray from the zone to any of the sources
+// crosses, at any instant: over the zone's corners (the crossing is a projection, so no inner point is worse) and the
+// sampled instants. It works from the sources' own directions, not from the search's conditions.
+func (st *stage) measure(opening *geom.Rect, list []*source) tightest {
+	out := tightest{insetM: math.Inf(1)}
+	corners := st.corners()
+	for _, src := range list {
+		see := func(p, dir geom.Vec, at time.Time) {
+			if inset, _ := opening.Inset(p, dir); inset < out.insetM {
+				out = tightest{inset, src, at, p}
+			}
+		}
+		for _, p := range corners {
+			if src.near() {
+				see(p, st.fromWorld(*src.lamp.Position).Sub(p), src.moments[0].at)
+				continue
+			}
+			for i := range src.checks {
+				see(p, src.checks[i].dir, src.checks[i].at)
+			}
+		}
+	}
+	return out
+}
+
+// where says which corner of the zone and when, for a sentence: "at 17:30, near left corner".
+func (t *tightest) where(zone *time.Location) string {
+	depth, side := "near", "left"
+	if t.corner.Y > 0 {
+		depth = "far"
+	}
+	if t.corner.X > 0 {
+		side = "right"
+	}
+	if t.source.lamp != nil {
+		return fmt.Sprintf("from lamp %s, %s %s corner", t.source.label, depth, side)
+	}
+	return fmt.Sprintf("at %s, %s %s corner", t.at.In(zone).Format("15:04"), depth, side)
+}

@@ -1,0 +1,166 @@
+package sizing
+
+import (
+	"time"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+)
+
+// Result is the answer to one shot.
+type Result struct {
+	Shot       Shot
+	Sources    []SourceTrack
+	Background BackgroundLevel
+	Options    []Option // best first
+	RuledOut   []RuledOut
+	// WidestZoneM is the widest zone, all else equal, that a frame of the house covers here with supports it has;
+	// 0 where not even a sliver is covered.
+	WidestZoneM float64
+	Cautions    []string
+}
+
+// BackgroundLevel is the exposure reference of the background and the neutral density that puts it where wanted.
+type BackgroundLevel struct {
+	ReferenceLx float64
+	EV100       float64
+	NDStops     float64 // signed: negative is too dark
+	NDDensity   float64 // never under 0
+}
+
+// SourceTrack is one hard source over the window.
+type SourceTrack struct {
+	Label    string
+	Softened bool // counts as hard light to be softened
+	Track    []TrackPoint
+}
+
+// TrackPoint is a source at one instant: direction and level at the zone's centre, angle from the lens axis to the
+// middle of its disc, and whether any part of the disc is in the picture.
+type TrackPoint struct {
+	At            time.Time
+	AzimuthDeg    float64
+	ElevationDeg  float64
+	IlluminanceLx float64
+	OffAxisDeg    float64
+	InView        bool
+}
+
+// Label names an option; each stands at most once in a result.
+type Label string
+
+// The options in issue order of the scheme.
+const (
+	LabelOverhead  Label = "overhead-and-reflector"
+	LabelOnLift    Label = "overhead-on-lift"
+	LabelLaterHour Label = "later-hour"
+)
+
+// Option is one workable (or nearly workable) plan.
+type Option struct {
+	Label    Label
+	Summary  string
+	Workable bool
+	// Serves says that the option does what the look asks.
+	Serves bool
+	Window Window
+	Pieces []Piece
+	Kit    Kit
+	Load   Load
+	Notes  []string
+
+	rank rank // by what the user prefers
+}
+
+// Kit is a priced list of items: PerDay is the sum of the lines, exact to the minor unit.
+type Kit struct {
+	Lines  []KitLine
+	PerDay currency.Amount
+}
+
+// KitLine is so many of one item at its rate.
+type KitLine struct {
+	SKU        string
+	Name       string
+	Quantity   int
+	DayRate    currency.Amount
+	LinePerDay currency.Amount // Quantity × DayRate
+}
+
+// Pricer adds up what a kit costs per day. The arithmetic of money is the price desk's (package quote); this is all
+// that the engine asks of it. Price merges counts of the same item and orders the lines by kind, then SKU; an item
+// that the house does not have or that has no rate is an error that names it.
+type Pricer interface {
+	// Minor is what counts cost per day in minor units of the currency; ok is false where an item has no rate.
+	Minor(counts []catalog.Count) (minor int64, ok bool)
+	Price(counts []catalog.Count) (Kit, error)
+}
+
+// Load is the mass and packed volume of the whole kit.
+type Load struct {
+	MassKg   float64
+	VolumeM3 float64
+}
+
+// Role is what a piece is there for.
+type Role string
+
+// The roles of a piece.
+const (
+	RoleOverhead Role = "overhead"
+	RoleSide     Role = "side"
+)
+
+// Piece is one placed frame with what holds it.
+type Piece struct {
+	Role   Role
+	Face   string // the colour of the working side, in the catalogue's words
+	Serves string // "main" or the label of another zone
+	Covers []string
+	Items  []catalog.Count
+	// Corners are the opening's corners in order around it.
+	Corners [4]geom.Vec
+	// MarginM is the least distance inside the opening's edge at which a ray crosses, over zone, sources and window.
+	MarginM float64
+	// ViewClearanceM is the least distance across the lens axis between any part of the piece and the view.
+	ViewClearanceM float64
+	OuterAreaM2    float64
+	Supports       []Support
+}
+
+// Support is one stand or machine in its place.
+type Support struct {
+	SKU        string
+	Base       geom.Vec // on the ground, z 0
+	HeightM    float64
+	FootprintM float64
+	// Arm runs from the mast's top to the point that it holds; nil where the load sits on the mast.
+	Arm *[2]geom.Vec
+}
+
+// Because is why a frame was ruled out.
+type Because string
+
+// The reasons, in the words of the contract.
+const (
+	TooSmall  Because = "too_small"
+	InView    Because = "in_view"
+	TooHigh   Because = "too_high"
+	TooLow    Because = "too_low"
+	TooHeavy  Because = "too_heavy"
+	NoSupport Because = "no_support"
+	NoStock   Because = "no_stock"
+	PriceOver Because = "price"
+)
+
+// RuledOut is a smaller frame and why it does not do.
+type RuledOut struct {
+	SKU     string
+	Role    Role
+	Because Because
+	// ShortByM is by how much the frame's best placement misses, for the four geometric reasons; else 0.
+	ShortByM float64
+	Detail   string
+}

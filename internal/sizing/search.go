@@ -1,0 +1,199 @@
+package sizing
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"kitspan/internal/geom"
+)
+
+// finder searches all turns of a frame for one demand: one stage and one set of rays. It keeps the facings of a coarse
+// grid, made once and used for every frame.
+type finder struct {
+	st     *stage
+	rays   []ray
+	placer *placer
+	grid   []facing
+	order  []ranked
+	scrap  facing
+}
+
+type ranked struct {
+	facing *facing
+	turned bool // the sheet's sides swapped
+	bound  float64
+}
+
+const (
+	// gridDeg is the step of the coarse grid of yaw and tilt. It divides 90, so that square, level and upright
+	// frames are on it.
+	gridDeg = 15.0
+	// finestDeg is the last step of the refinement: at 4 m a quarter of a degree moves an edge 9 mm.
+	finestDeg = 0.25
+	// seeds is how many of the grid's best spots are refined.
+	seeds = 3
+)
+
+func newFinder(st *stage, rays []ray) *finder {
+	fd := &finder{st: st, rays: rays, placer: newPlacer(st)}
+	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
+	fd.grid = make([]facing, 0, yaws*tilts)
+	for t := range int(tilts) {
+		tilt := (90 - float64(t)*gridDeg) * math.Pi / 180
+		for w := range int(yaws) {
+			fd.grid = append(fd.grid, facing{})
+			f := &fd.grid[len(fd.grid)-1]
+			if !st.turn(f, rays, float64(w)*gridDeg*math.Pi/180, tilt) {
+				fd.grid = fd.grid[:len(fd.grid)-1]
+			}
+		}
+	}
+	return fd
+}
+
+// find looks for the spot of most slack for a frame, over all turns. It stops at a slack of enough. near, where set, is
+// a spot known to be good for a similar frame. A slack below floor is of no interest.
+func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough float64) (spot, bool) {
+	best := spot{slack: floor}
+	found := false
+	if near != nil {
+		s := sh
+		if near.sheet.halfU < near.sheet.halfV != (sh.halfU < sh.halfV) {
+			s = sh.turned()
+		}
+		if got, ok := fd.at(near.yaw, near.tilt, &s, ho, y, best.slack, enough); ok {
+			best, found = got, true
+			if best.slack >= enough {
+				return best, true
+			}
+		}
+	}
+	fd.rank(sh, y)
+	var top [seeds]spot
+	kept := 0
+	for _, r := range fd.order {
+		if r.bound <= best.slack {
+			break
+		}
+		s := sh
+		if r.turned {
+			s = sh.turned()
+		}
+		got, ok := fd.placer.best(r.facing, &s, ho, y, best.slack-seedDepthM, enough)
+		if !ok {
+			continue
+		}
+		if got.slack >= enough {
+			return got, true
+		}
+		kept = keep(&top, kept, got)
+		if got.slack > best.slack {
+			best, found = got, true
+		}
+	}
+	if found && kept == 0 {
+		kept = keep(&top, kept, best)
+	}
+	for _, seed := range top[:kept] {
+		if got := fd.refine(seed, ho, y, enough); got.slack > best.slack {
+			best, found = got, true
+			if best.slack >= enough {
+				break
+			}
+		}
+	}
+	return best, found
+}
+
+// seedDepthM is how much worse than the best a spot of the grid may be and still be refined: half a grid step turns
+// the edge of a 6 m frame by less.
+const seedDepthM = 0.4
+
+// keep inserts a spot into the few best, descending by slack.
+func keep(top *[seeds]spot, n int, s spot) int {
+	i := n
+	for i > 0 && top[i-1].slack < s.slack {
+		i--
+	}
+	if i == seeds {
+		return n
+	}
+	n = min(n+1, seeds)
+	copy(top[i+1:n], top[i:n-1])
+	top[i] = s
+	return n
+}
+
+// rank orders the grid's facings by how much slack they can have at best.
+func (fd *finder) rank(sh sheet, y yields) {
+	fd.order = fd.order[:0]
+	margin := fd.st.coverM
+	for i := range fd.grid {
+		f := &fd.grid[i]
+		for k := range 2 {
+			if k == 1 && sh.square() {
+				continue
+			}
+			s := sh
+			if k == 1 {
+				s = sh.turned()
+			}
+			b := f.bound(&s, margin)
+			if y != yieldCover {
+				b = math.Inf(1)
+			}
+			fd.order = append(fd.order, ranked{f, k == 1, b})
+		}
+	}
+	slices.SortStableFunc(fd.order, func(a, b ranked) int { return cmp.Compare(b.bound, a.bound) })
+}
+
+// at is the best spot at one yaw and tilt, off the grid.
+func (fd *finder) at(yaw, tilt float64, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
+	if !fd.st.turn(&fd.scrap, fd.rays, yaw, tilt) {
+		return spot{}, false
+	}
+	if y == yieldCover && fd.scrap.bound(sh, fd.st.coverM) <= cutoff {
+		return spot{}, false
+	}
+	return fd.placer.best(&fd.scrap, sh, ho, y, cutoff, enough)
+}
+
+// refine walks from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
+// and looks at all cases again where it ends.
+func (fd *finder) refine(s spot, ho *hold, y yields, enough float64) spot {
+	fd.placer.only = &s.case_
+	for step := gridDeg / 2; step >= finestDeg; step /= 2 {
+		rad := step * math.Pi / 180
+		for moved := true; moved; {
+			moved = false
+			for _, d := range [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}} {
+				got, ok := fd.at(s.yaw+d[0]*rad, s.tilt+d[1]*rad, &s.sheet, ho, y, s.slack+bestTolerance, enough)
+				if ok {
+					s, moved = got, true
+					break
+				}
+			}
+			if s.slack >= enough {
+				fd.placer.only = nil
+				return s
+			}
+		}
+	}
+	fd.placer.only = nil
+	if got, ok := fd.at(s.yaw, s.tilt, &s.sheet, ho, y, s.slack, enough); ok {
+		return got
+	}
+	return s
+}
+
+// rect is the opening of a placed frame, and outer its tubes.
+func (s *spot) rect(st *stage) (opening, outer geom.Rect) {
+	var f facing
+	st.turn(&f, nil, s.yaw, s.tilt)
+	opening = geom.Rect{Center: s.center, U: f.u, V: f.v, HalfU: s.sheet.halfU, HalfV: s.sheet.halfV}
+	outer = opening
+	outer.HalfU, outer.HalfV = s.sheet.outU, s.sheet.outV
+	return opening, outer
+}

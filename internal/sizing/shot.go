@@ -1,0 +1,128 @@
+package sizing
+
+import (
+	"time"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+)
+
+// Shot is a request with every default filled in and every "auto" resolved. Lengths are metres, bearings and
+// azimuths degrees clockwise from true north, levels lux or stops.
+type Shot struct {
+	Name         string
+	Site         Site
+	Window       Window
+	Sky          Sky
+	Camera       Camera
+	Framing      Framing
+	Zone         Zone
+	Look         Look
+	OtherZones   []OtherZone
+	Background   Background
+	Exposure     Exposure
+	Allowance    Allowance
+	GroundAnchor string
+	GustMS       float64
+	SafetyFactor float64
+	Lamps        []Lamp
+	Limits       Limits
+	Prefer       string
+	// Notes are remarks from resolving, such as a time that occurs twice; every option repeats them.
+	Notes []string
+}
+
+// Site is where the shot is.
+type Site struct {
+	LatitudeDeg, LongitudeDeg, ElevationM float64
+	PressureHPa, TemperatureC             float64
+	TimeZone                              string
+	Roofed                                bool
+	Ground                                string // empty where only a reflectance was given
+	GroundReflectance                     float64
+}
+
+// Window is when the plan must hold, both as said and as instants.
+type Window struct {
+	Date, EndDate catalog.Date
+	Start, End    string // HH:MM
+	From, To      time.Time
+}
+
+// Sky is the weather and, where a meter was read, its readings.
+type Sky struct {
+	Condition    string
+	SunLx, SkyLx *float64
+}
+
+// Camera is the lens: the bearing that it looks along, its height, and the height of the aim point above the origin.
+type Camera struct{ BearingDeg, HeightM, AimHeightM float64 }
+
+// Framing is the view at the aim point.
+type Framing struct{ WidthM, DistanceM, AspectRatio float64 }
+
+// Zone is the box that must be lit well, centred over the origin, its width across the lens axis.
+type Zone struct{ WidthM, DepthM, BaseM, TopM float64 }
+
+// Look is what the picture should look like.
+type Look struct {
+	Soften, KeySide                   string
+	KeyStops, ContrastStops, NetStops float64
+	BackStops                         *float64
+}
+
+// OtherZone is a further place in the picture that needs level; Center is on the ground.
+type OtherZone struct {
+	Label                                 string
+	CenterX, CenterY                      float64
+	WidthM, DepthM, BaseM, TopM, KeyStops float64
+}
+
+// Background is what the camera is set for.
+type Background struct {
+	Reflectance    float64
+	EV100          *float64
+	PlacementStops float64
+}
+
+// Exposure is the camera's setting.
+type Exposure struct{ ISO, FrameRateFPS, ShutterAngleDeg, TStop float64 }
+
+// Allowance is the margins: inside an opening's edge, outside the view, and overhead.
+type Allowance struct{ CoverM, ViewM, HeadM float64 }
+
+// Lamp is a hard source other than the sun. Position is nil for a directional one.
+type Lamp struct {
+	Label                                   string
+	AzimuthDeg, ElevationDeg, IlluminanceLx float64
+	Position                                *geom.Vec
+	IntensityCd                             float64
+	AngularRadiusDeg                        float64
+}
+
+// Limits bounds what an option may take; nil is no limit.
+type Limits struct {
+	Crew        *int
+	PricePerDay *currency.Amount
+}
+
+// The words of a request.
+const (
+	SoftenRequired  = "required"
+	SoftenPreferred = "preferred"
+	SoftenOff       = "off"
+
+	SideLeft  = "left"
+	SideRight = "right"
+	SideAuto  = "auto"
+
+	PreferSmallest    = "smallest"
+	PreferCheapest    = "cheapest"
+	PreferLightest    = "lightest"
+	PreferFewestHands = "fewest_hands"
+
+	AnchorBallast = "ballast"
+	AnchorStakes  = "stakes"
+)

@@ -1,0 +1,166 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// rigged is a spot with its supports put down and everything measured, in the camera's frame.
+type rigged struct {
+	spot    spot
+	opening geom.Rect
+	outer   geom.Rect
+	masts   [4]mast
+	count   int
+	marginM float64
+	clearM  float64
+}
+
+// mast is one support in its place: the foot of the mast, and the point on the frame that it holds.
+type mast struct {
+	base geom.Vec
+	held geom.Vec
+}
+
+func (m *mast) top() geom.Vec { return geom.Vec{X: m.base.X, Y: m.base.Y, Z: m.held.Z} }
+
+func (m *mast) armM() float64 { return math.Hypot(m.held.X-m.base.X, m.held.Y-m.base.Y) }
+
+// rig puts supports under a spot and measures it. ok is false where a support finds no room, or where a measurement
+// does not keep what was asked.
+func (fd *finder) rig(s *spot, ho *hold) (r rigged, ok bool) {
+	st := fd.st
+	var f facing
+	if !st.turn(&f, fd.rays, s.yaw, s.tilt) {
+		return r, false
+	}
+	r.spot, r.count = *s, ho.count
+	r.opening, r.outer = s.rect(st)
+	corners := r.outer.Corners()
+	r.clearM = st.view.PolygonClearance(corners[:])
+	if r.clearM < st.viewM {
+		return r, false
+	}
+	off := offsetsOf(&f, &s.sheet, ho.count)
+	for i := range off.n {
+		m, clear, found := st.putBase(s.center.Add(off.at[i]), ho, &r.outer)
+		if !found {
+			return r, false
+		}
+		r.masts[i] = m
+		r.clearM = math.Min(r.clearM, clear)
+	}
+	return r, true
+}
+
+// putBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
+// and its arm. The forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its
+// foot on one of the lines, or a crossing of two.
+func (st *stage) putBase(held geom.Vec, ho *hold, outer *geom.Rect) (best mast, clear float64, ok bool) {
+	nearest := math.Inf(1)
+	try := func(x, y float64) {
+		d := math.Hypot(x-held.X, y-held.Y)
+		if d > ho.armM+1e-9 || d >= nearest-1e-9 {
+			return
+		}
+		m := mast{base: geom.Vec{X: x, Y: y}, held: held}
+		if c, free := st.free(&m, ho.footM, outer); free {
+			best, clear, nearest, ok = m, c, d, true
+		}
+	}
+	try(held.X, held.Y)
+	if ok || ho.armM <= 0 {
+		return best, clear, ok
+	}
+	var lines [8]groundLine
+	n := st.groundLines(&lines, held.Z, ho.footM)
+	for i := range n {
+		a := &lines[i]
+		d := a.at - a.nx*held.X - a.ny*held.Y
+		try(held.X+a.nx*d, held.Y+a.ny*d)
+		for k := range i {
+			b := &lines[k]
+			det := a.nx*b.ny - a.ny*b.nx
+			if math.Abs(det) < 1e-9 {
+				continue
+			}
+			try((a.at*b.ny-b.at*a.ny)/det, (a.nx*b.at-b.nx*a.at)/det)
+		}
+	}
+	return best, clear, ok
+}
+
+// groundLine is nx·x + ny·y = at with a unit normal toward the free side.
+type groundLine struct{ nx, ny, at float64 }
+
+// groundLines are the edges of the forbidden ground for the middle of a base: the sides of the view, the lens's own
+// plane, and the sides of the zone, each moved out by what has to stay clear.
+func (st *stage) groundLines(out *[8]groundLine, topM, footM float64) int {
+	v := &st.view
+	n := 0
+	view := func(g geom.Vec, keep float64) {
+		flat := math.Hypot(g.X, g.Y)
+		at := g.Dot(v.Eye)
+		need := keep + at + footM*flat          // at the ground, with the feet
+		need = math.Max(need, keep+at-g.Z*topM) // at the top of the mast
+		out[n] = groundLine{g.X / flat, g.Y / flat, need / flat}
+		n++
+	}
+	clear := st.viewM + guardM
+	view(v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX)), clear)
+	view(v.Right.Sub(v.Forward.Scale(v.TanX)), clear)
+	view(v.Forward.Scale(-1), guardM)
+	edge := footM + guardM
+	for _, l := range [4]groundLine{{1, 0, st.half.X + edge}, {-1, 0, st.half.X + edge}, {0, 1, st.half.Y + edge}, {0, -1, st.half.Y + edge}} {
+		out[n] = l
+		n++
+	}
+	return n
+}
+
+// free measures a mast: its clearance from the view, and whether it stands free of the view, the zone and the frame.
+func (st *stage) free(m *mast, footM float64, outer *geom.Rect) (clear float64, ok bool) {
+	dx := math.Max(0, math.Abs(m.base.X)-st.half.X)
+	dy := math.Max(0, math.Abs(m.base.Y)-st.half.Y)
+	if math.Hypot(dx, dy) < footM {
+		return 0, false
+	}
+	top := m.top()
+	clear = math.Min(st.view.SegmentClearance(m.base, top), st.view.SegmentClearance(top, m.held))
+	if clear < st.viewM {
+		return clear, false
+	}
+	clear = math.Min(clear, st.view.DiscClearance(m.base, footM))
+	if clear < st.viewM {
+		return clear, false
+	}
+	// The mast may touch the frame where it holds it, not pass through it.
+	if m.armM() > 0 && outer.Grow(-tubeClearM).CutBy(m.base, top) {
+		return clear, false
+	}
+	if m.held.Z < st.headM && crossesPlan(top, m.held, st.grownX, st.grownY) {
+		return clear, false
+	}
+	return clear, true
+}
+
+// tubeClearM is how far inside the frame's edge a mast may stand under it: the frame's corner joints and the head of
+// the stand overlap by about so much (common practice, no source).
+const tubeClearM = 0.02
+
+// crossesPlan says whether a level segment passes over the box |x| ≤ hx, |y| ≤ hy.
+func crossesPlan(a, b geom.Vec, hx, hy float64) bool {
+	lo, hi := 0.0, 1.0
+	for _, ax := range [2][3]float64{{a.X, b.X - a.X, hx}, {a.Y, b.Y - a.Y, hy}} {
+		if ax[1] == 0 {
+			if math.Abs(ax[0]) > ax[2] {
+				return false
+			}
+			continue
+		}
+		s0, s1 := (-ax[2]-ax[0])/ax[1], (ax[2]-ax[0])/ax[1]
+		lo, hi = math.Max(lo, math.Min(s0, s1)), math.Min(hi, math.Max(s0, s1))
+	}
+	return lo <= hi
+}

@@ -1,0 +1,124 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// why explains why a frame of the list was not chosen for the group, or what it would cost where it would do.
+func (e *engine) why(g *group, c *candidate, chosen *choice) RuledOut {
+	out := RuledOut{SKU: c.item.SKU, Role: RoleOverhead}
+	if c.because != "" {
+		out.Because, out.Detail = c.because, fmt.Sprintf("%s: %s.", c.item.Name, c.detail)
+		return out
+	}
+	if t := g.try(c); t.fits() {
+		e.whyDespiteFitting(g, c, chosen, &out)
+	} else {
+		out.Because, out.ShortByM, out.Detail = g.shortfall(c, e.zone)
+	}
+	return out
+}
+
+// whyDespiteFitting: there is a place for the frame, but no support of the house stands there, or the user's preference
+// or limit speaks against it.
+func (e *engine) whyDespiteFitting(g *group, c *candidate, chosen *choice, out *RuledOut) {
+	for i := range c.ways {
+		w := &c.ways[i]
+		if _, ok := g.place(c, w); !ok {
+			continue
+		}
+		price := e.money(w.minor)
+		switch {
+		case e.limit > 0 && w.minor > e.limit:
+			out.Because = PriceOver
+			out.Detail = fmt.Sprintf("%s would do, on %s, but costs %s a day: over the limit.", c.item.Name, w.support.Name, price)
+		case e.shot.Prefer == PreferLightest:
+			out.Because = TooHeavy
+			out.Detail = fmt.Sprintf("%s would do, on %s, but the rig is heavier.", c.item.Name, w.support.Name)
+		case e.shot.Prefer == PreferFewestHands:
+			out.Because = NoSupport
+			out.Detail = fmt.Sprintf("%s would do, on %d × %s, but takes more hands.", c.item.Name, w.hold.count, w.support.Name)
+		default:
+			out.Because = PriceOver
+			out.Detail = fmt.Sprintf("%s would do, on %s, at %s a day: the larger one is cheaper.", c.item.Name, w.support.Name, price)
+		}
+		return
+	}
+	out.Because = NoSupport
+	out.Detail = fmt.Sprintf("%s would cover, but none of its supports can stand out of shot, out of the zone and within its arm's reach.",
+		c.item.Name)
+}
+
+// shortfall is by how much, and of which condition, the best place of a frame falls short: of the conditions that
+// could give way alone, the one that would have to give least.
+func (g *group) shortfall(c *candidate, zone *time.Location) (because Because, shortM float64, detail string) {
+	free := g.freely(c)
+	shortM = math.Inf(1)
+	consider := func(b Because, s spot, ok bool) {
+		if ok && -s.slack < shortM {
+			because, shortM = b, -s.slack
+		}
+	}
+	if free.fits() {
+		// Something about the supports: their height, or where they can stand.
+		t := g.tries[c]
+		h, ok := c.envelope(2)
+		if !ok {
+			h, _ = c.envelope(4)
+		}
+		roomy := h
+		roomy.armM, roomy.footM = anyHold.armM, 0
+		if s, ok := g.fd.find(c.sheet, &roomy, yieldCover, &free.spot, hopelessM, 0); ok && s.slack >= 0 {
+			return NoSupport, 0, fmt.Sprintf(
+				"%s would cover, but its supports cannot stand out of shot and out of the zone within their arms' reach.", c.item.Name)
+		}
+		consider(TooSmall, t.spot, t.ok)
+		s, ok := g.find(c, &roomy, yieldHigh, hopelessM)
+		consider(TooHigh, s, ok)
+	} else {
+		consider(TooSmall, free.spot, free.ok)
+		if g.couldCover(c) {
+			s, ok := g.find(c, &anyHold, yieldView, hopelessM)
+			consider(InView, s, ok)
+			s, ok = g.find(c, &anyHold, yieldLow, hopelessM)
+			consider(TooLow, s, ok)
+		}
+	}
+	if math.IsInf(shortM, 1) {
+		// No place at all within reach even with one condition dropped: the whole frame is missing.
+		return TooSmall, math.Max(c.sheet.halfU, c.sheet.halfV), fmt.Sprintf(
+			"%s finds no place within %.0f m of the zone that is out of shot and off the ground.", c.item.Name, farM)
+	}
+	shortM = math.Max(shortM, 1e-4)
+	switch because {
+	case TooSmall:
+		s := &free.spot
+		if free.fits() {
+			s = &g.tries[c].spot
+		}
+		opening, _ := s.rect(g.fd.st)
+		m := g.fd.st.measure(&opening, g.sources)
+		detail = fmt.Sprintf("%s misses by %.2f m %s.", c.item.Name, shortM, m.where(zone))
+	case InView:
+		detail = fmt.Sprintf("%s would cover, but %.2f m inside the clearance of the picture.", c.item.Name, shortM)
+	case TooHigh:
+		detail = fmt.Sprintf("%s would have to hang %.2f m higher than its supports reach.", c.item.Name, shortM)
+	case TooLow:
+		detail = fmt.Sprintf("%s would have to hang %.2f m lower than head room allows.", c.item.Name, shortM)
+	}
+	return because, shortM, detail
+}
+
+// couldCover says whether at some turn the frame is at least as large as the zone's shadow.
+func (g *group) couldCover(c *candidate) bool {
+	turned := c.sheet.turned()
+	for i := range g.fd.grid {
+		f := &g.fd.grid[i]
+		if f.bound(&c.sheet, g.fd.st.coverM) >= 0 || f.bound(&turned, g.fd.st.coverM) >= 0 {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,91 @@
+package sizing
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// widest is the widest zone, all else equal, that one frame of the house covers here with supports it has, in metres.
+// With nothing to soften every zone is covered: the widest that a request may ask for.
+func (e *engine) widest(st *stage, hard []*source) float64 {
+	if len(hard) == 0 {
+		return widestAskedM
+	}
+	var frames []*candidate
+	for _, c := range slices.Concat(e.stands, e.lifts) {
+		if len(c.ways) > 0 {
+			frames = append(frames, c)
+		}
+	}
+	slices.SortStableFunc(frames, func(a, b *candidate) int { return cmp.Compare(b.areaM2, a.areaM2) })
+	fd, near := newGroup(st, hard).fd, false
+	for _, src := range hard {
+		near = near || src.near()
+	}
+	best := 0.0 // half-width
+	for _, c := range frames {
+		if near {
+			best = widestNear(st, hard, c, best)
+		} else {
+			best = fd.widestFar(c, best)
+		}
+	}
+	return math.Min(2*best, widestAskedM)
+}
+
+// widestAskedM is the widest zone that a request may have, and widestStepM how exactly a width is searched by halving.
+const (
+	widestAskedM = 200
+	widestStepM  = 0.005
+)
+
+// widestFar is the greatest half-width that a frame covers against directional sources, where it beats floor: the width
+// is one more unknown of the search's linear programs.
+func (fd *finder) widestFar(c *candidate, floor float64) float64 {
+	for _, count := range [2]int{2, 4} {
+		if h, ok := c.envelope(count); ok {
+			if s, ok := fd.find(c.sheet, &h, yieldWidth, nil, floor, math.Inf(1)); ok {
+				floor = s.slack
+			}
+		}
+	}
+	return floor
+}
+
+// widestNear is the same where a lamp stands at a position: every width turns the rays from the zone's ends, so that the
+// width is searched by halving.
+func widestNear(st *stage, hard []*source, c *candidate, floor float64) float64 {
+	covers := func(half float64) bool {
+		w := st.widened(half)
+		var rays []ray
+		for _, src := range hard {
+			if src.near() {
+				rays = append(rays, src.nearRays(w)...)
+			} else {
+				rays = append(rays, src.rays...)
+			}
+		}
+		fd := newFinder(w, rays)
+		for _, count := range [2]int{2, 4} {
+			if h, ok := c.envelope(count); ok {
+				if s, ok := fd.find(c.sheet, &h, yieldCover, nil, hopelessM, 0); ok && s.slack >= 0 {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	lo, hi := floor+widestStepM, widestAskedM/2.0
+	if hi <= lo || !covers(lo) {
+		return floor
+	}
+	for hi-lo > widestStepM {
+		if mid := (lo + hi) / 2; covers(mid) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo
+}
