@@ -36,6 +36,18 @@ func TestArcAgreesWithAt(t *testing.T) {
 	})
 }
 
+// The sun's right ascension passes ±180° at the September equinox.
+func TestArcAcrossTheWrapOfRightAscension(t *testing.T) {
+	from := utc(t, "2027-09-21T00:00:00Z")
+	a := NewArc(from, from.Add(72*time.Hour), nrelSite)
+	for h := range 73 {
+		at := from.Add(time.Duration(h) * time.Hour)
+		if d := separationDeg(a.At(at), At(at, nrelSite)); !(d <= 1e-6) {
+			t.Fatalf("%v: %g° apart", at, d)
+		}
+	}
+}
+
 var sink Position
 
 func BenchmarkAt(b *testing.B) {

@@ -50,7 +50,7 @@ func DayOf(year int, month time.Month, day int, loc *time.Location, site Site) D
 	if !d.Start.Before(d.End) {
 		return d
 	}
-	arc := NewArc(d.Start.Add(-dayStep), d.End.Add(dayStep), site)
+	arc := NewArc(d.Start.Add(-dayStep), d.End.Add(2*dayStep), site)
 	d.Transit = transit(arc, d.Start, d.End)
 	d.Rise, d.Set = crossings(arc, d.Start, d.End, sunriseElevationDeg)
 	if d.Rise.IsZero() && d.Set.IsZero() {
@@ -119,11 +119,11 @@ func crossings(arc *Arc, start, end time.Time, levelDeg float64) (up, down time.
 		}
 	}
 
-	// One step beyond each end, so that a turn in the first or last interval
-	// is framed too.
+	// From one step before the day to two after it, so that a turn in its first
+	// or last interval is framed too.
 	t0, t1 := start.Add(-dayStep), start
 	h0, h1 := height(t0), height(t1)
-	for t1.Before(end) {
+	for t0.Before(end) {
 		t2 := t1.Add(dayStep)
 		h2 := height(t2)
 		// A peak that just clears the level, or a dip just below it, between samples.
@@ -139,7 +139,6 @@ func crossings(arc *Arc, start, end time.Time, levelDeg float64) (up, down time.
 		record(t0, t1, h0, h1)
 		t0, t1, h0, h1 = t1, t2, h1, h2
 	}
-	record(t0, t1, h0, h1)
 	return up, down
 }
 

@@ -136,6 +136,10 @@ func TestPositionAtTheEdgesOfTheMap(t *testing.T) {
 		near(t, "pole", el, sign*g.declination/degree-parallaxAt1AU/3600*math.Cos(g.declination), 1e-4)
 	}
 
+	// A hair west of due north is 0, not 360.
+	south := newObserver(Site{LatitudeDeg: -30})
+	near(t, "due north", south.position(1e-20, 0, 1).AzimuthDeg, 0, 0)
+
 	// A small step in time is a small step on the sky, through north too.
 	site := air
 	site.LatitudeDeg = 70
