@@ -1,0 +1,150 @@
+package rest
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+)
+
+// What computed numbers are rounded to in the answer.
+const (
+	perMetre  = 1e4 // 0.1 mm
+	perDegree = 1e4
+	perLux    = 10
+	perStop   = 1e4
+	perKg     = 1e4
+)
+
+// AnswerOf is the response to a sizing. A number that is not finite, which JSON cannot say, is an error.
+func AnswerOf(r sizing.Result) (Sizing, error) {
+	var p printer
+	out := Sizing{
+		Shot:    echoOf(r.Shot),
+		Sources: make([]Source, len(r.Sources)),
+		Background: BackgroundLevel{
+			ReferenceLx: p.number(r.Background.ReferenceLx, perLux), Ev100: p.number(r.Background.EV100, perStop),
+			NdStops: p.number(r.Background.NDStops, perStop), NdDensity: p.number(r.Background.NDDensity, perStop),
+		},
+		Options:     make([]Option, len(r.Options)),
+		RuledOut:    make([]RuledOut, len(r.RuledOut)),
+		WidestZoneM: p.number(r.WidestZoneM, perMetre),
+		Cautions:    list(r.Cautions),
+	}
+	for i, s := range r.Sources {
+		out.Sources[i] = p.source(s)
+	}
+	for i := range r.Options {
+		out.Options[i] = p.option(&r.Options[i])
+	}
+	for i, f := range r.RuledOut {
+		out.RuledOut[i] = p.ruledOut(f)
+	}
+	if p.broken > 0 {
+		return Sizing{}, fmt.Errorf("the result holds %d numbers that are not finite", p.broken)
+	}
+	return out, nil
+}
+
+// printer rounds numbers for print and counts those that cannot be printed.
+type printer struct{ broken int }
+
+func (p *printer) number(v, per float64) float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		p.broken++
+		return 0
+	}
+	return math.Round(v*per)/per + 0 // -0 becomes 0
+}
+
+func (p *printer) point(v geom.Vec) Point {
+	return Point{p.number(v.X, perMetre), p.number(v.Y, perMetre), p.number(v.Z, perMetre)}
+}
+
+func (p *printer) source(s sizing.SourceTrack) Source {
+	out := Source{Label: s.Label, Softened: s.Softened, Track: make([]TrackPoint, len(s.Track))}
+	for i, t := range s.Track {
+		out.Track[i] = TrackPoint{
+			At: t.At, AzimuthDeg: p.number(t.AzimuthDeg, perDegree), ElevationDeg: p.number(t.ElevationDeg, perDegree),
+			IlluminanceLx: p.number(t.IlluminanceLx, perLux), OffAxisDeg: p.number(t.OffAxisDeg, perDegree), InView: t.InView,
+		}
+	}
+	return out
+}
+
+func (p *printer) option(o *sizing.Option) Option {
+	out := Option{
+		Label: OptionLabel(o.Label), Summary: o.Summary, Workable: o.Workable, Window: windowOf(o.Window),
+		Pieces:      make([]Piece, len(o.Pieces)),
+		Load:        Load{MassKg: p.number(o.Load.MassKg, perKg), VolumeM3: p.number(o.Load.VolumeM3, perKg)},
+		Kit:         make([]KitLine, len(o.Kit.Lines)),
+		PricePerDay: money(o.Kit.PerDay),
+		Notes:       list(o.Notes),
+	}
+	for i := range o.Pieces {
+		out.Pieces[i] = p.piece(&o.Pieces[i])
+	}
+	for i, l := range o.Kit.Lines {
+		out.Kit[i] = KitLine{Sku: l.SKU, Name: l.Name, Quantity: l.Quantity, DayRate: money(l.DayRate), LinePerDay: money(l.LinePerDay)}
+	}
+	return out
+}
+
+func (p *printer) piece(v *sizing.Piece) Piece {
+	corners := make([]Point, len(v.Corners))
+	for i, c := range v.Corners {
+		corners[i] = p.point(c)
+	}
+	margin := p.number(v.MarginM, perMetre)
+	out := Piece{
+		Role: PieceRole(v.Role), Face: v.Face, Serves: v.Serves, Covers: list(v.Covers), Items: countsOf(v.Items),
+		CornersM: &corners, MarginM: &margin, ViewClearanceM: p.number(v.ViewClearanceM, perMetre),
+		Supports: make([]PlacedSupport, len(v.Supports)),
+	}
+	for i, s := range v.Supports {
+		placed := PlacedSupport{
+			Sku: s.SKU, BaseM: GroundPoint{p.number(s.Base.X, perMetre), p.number(s.Base.Y, perMetre)},
+			HeightM: p.number(s.HeightM, perMetre), FootprintM: p.number(s.FootprintM, perMetre), Ballast: []Count{},
+		}
+		if s.Arm != nil {
+			placed.ArmM = &[]Point{p.point(s.Arm[0]), p.point(s.Arm[1])}
+		}
+		out.Supports[i] = placed
+	}
+	return out
+}
+
+func (p *printer) ruledOut(f sizing.RuledOut) RuledOut {
+	out := RuledOut{Sku: f.SKU, Role: RuledOutRole(f.Role), Because: RuledOutBecause(f.Because), Detail: f.Detail}
+	switch f.Because {
+	case sizing.TooSmall, sizing.InView, sizing.TooHigh, sizing.TooLow:
+		// Over 0 by contract: what is less than can be printed is printed as the least that can.
+		short := max(p.number(f.ShortByM, perMetre), 1/perMetre)
+		out.ShortByM = &short
+	}
+	return out
+}
+
+func countsOf(counts []catalog.Count) []Count {
+	out := make([]Count, len(counts))
+	for i, c := range counts {
+		out[i] = Count{Sku: c.SKU, Quantity: c.Quantity}
+	}
+	return out
+}
+
+func money(a currency.Amount) Money {
+	return Money{Amount: a.Number(), Currency: a.CurrencyCode()}
+}
+
+// list is never null in JSON.
+func list(s []string) []string {
+	if s == nil {
+		return []string{}
+	}
+	return s
+}

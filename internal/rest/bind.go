@@ -1,0 +1,118 @@
+package rest
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"maps"
+	"mime"
+	"net/http"
+	"reflect"
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/labstack/echo/v4"
+)
+
+// binder reads every JSON body by [DecodeJSON]: the generated handlers bind through it.
+type binder struct{}
+
+type excessKey struct{}
+
+// Bind implements [echo.Binder]. Numbers out of range are kept in the request's context for [excessOf].
+func (binder) Bind(into any, c echo.Context) error {
+	r := c.Request()
+	if err := wantContentType(r, echo.MIMEApplicationJSON); err != nil {
+		return err
+	}
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		return fmt.Errorf("read body: %w", err)
+	}
+	excess, err := DecodeJSON(body, into)
+	if err != nil {
+		return err
+	}
+	if excess != nil {
+		c.SetRequest(r.WithContext(context.WithValue(r.Context(), excessKey{}, excess)))
+	}
+	return nil
+}
+
+// excessOf are the faults of the body that the decoder left to be reported with the others.
+func excessOf(ctx context.Context) []Fault {
+	excess, _ := ctx.Value(excessKey{}).([]Fault)
+	return excess
+}
+
+// wantContentType refuses a body of another type, in another alphabet, or compressed.
+func wantContentType(r *http.Request, want string) error {
+	given := r.Header.Get(echo.HeaderContentType)
+	mediaType, params, err := mime.ParseMediaType(given)
+	if err != nil || mediaType != want {
+		if given == "" {
+			given = "missing"
+		}
+		return refuse(ReasonUnsupportedMedia, "The Content-Type is %s: send %s.", cut(given), want)
+	}
+	if charset := params["charset"]; charset != "" && !strings.EqualFold(charset, "utf-8") {
+		return refuse(ReasonUnsupportedMedia, "The body is in %s: send UTF-8.", cut(charset))
+	}
+	if coding := r.Header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
+		return refuse(ReasonUnsupportedMedia, "The body is coded as %s: send it plain.", cut(coding))
+	}
+	return nil
+}
+
+// knownQuery refuses query parameters that the operation does not have, so that a typing error is never silently a
+// default, and those that stand twice.
+func knownQuery(next StrictHandlerFunc, _ string) StrictHandlerFunc {
+	return func(c echo.Context, request any) (any, error) {
+		query := c.QueryParams()
+		if len(query) == 0 {
+			return next(c, request)
+		}
+		known := queryNames(reflect.TypeOf(request))
+		var faults []Fault
+		for _, name := range slices.Sorted(maps.Keys(query)) {
+			if !slices.Contains(known, name) {
+				faults = append(faults, Fault{Parameter: cut(name), Detail: "is not known here" + meant(name, known)})
+			} else if len(query[name]) > 1 {
+				faults = append(faults, Fault{Parameter: name, Detail: "stands twice: give it once"})
+			}
+		}
+		if len(faults) > 0 {
+			return nil, malformed(faults)
+		}
+		return next(c, request)
+	}
+}
+
+var queryNamesOf sync.Map // reflect.Type → []string
+
+// queryNames reads the names off the tags of the generated Params struct of a request object.
+func queryNames(request reflect.Type) []string {
+	if known, ok := queryNamesOf.Load(request); ok {
+		return known.([]string)
+	}
+	var names []string
+	if params, ok := request.FieldByName("Params"); ok {
+		for i := range params.Type.NumField() {
+			if name, _, _ := strings.Cut(params.Type.Field(i).Tag.Get("form"), ","); name != "" {
+				names = append(names, name)
+			}
+		}
+	}
+	queryNamesOf.Store(request, names)
+	return names
+}
+
+// plausibleName keeps what can be no short name or SKU away from the database, which refuses some bytes.
+func plausibleName(s string) bool { return s != "" && len(s) <= 64 && plausibleText(s) }
+
+func plausibleText(s string) bool {
+	return utf8.ValidString(s) && !strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsPrint(r) })
+}

@@ -1,0 +1,135 @@
+package rest
+
+import (
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+)
+
+// draftOf is what the user said, in the engine's terms. The faults are those of money, which is text in JSON and an
+// exact amount everywhere else; all other rules are [sizing.Draft.Resolve]'s.
+func draftOf(req *SizingRequest) (sizing.Draft, []Fault) {
+	limits, faults := limitsOf(req.Limits)
+	d := sizing.Draft{Limits: limits, Prefer: text(req.Prefer)}
+	s := req.Shot
+	if s == nil {
+		return d, faults
+	}
+	if s.Name != nil {
+		d.Name = *s.Name
+	}
+	if v := s.Site; v != nil {
+		d.Site = sizing.DraftSite{
+			LatitudeDeg: v.LatitudeDeg, LongitudeDeg: v.LongitudeDeg, ElevationM: v.ElevationM,
+			PressureHPa: v.PressureHpa, TemperatureC: v.TemperatureC, TimeZone: v.TimeZone, Roofed: v.Roofed,
+			Ground: text(v.Ground), GroundReflectance: v.GroundReflectance,
+		}
+	}
+	if v := s.Window; v != nil {
+		d.Window = sizing.DraftWindow{Date: v.Date, Start: v.Start, End: v.End, EndDate: v.EndDate}
+	}
+	if v := s.Sky; v != nil {
+		d.Sky = sizing.DraftSky{Condition: text(v.Condition), SunLx: v.SunLx, SkyLx: v.SkyLx}
+	}
+	if v := s.Camera; v != nil {
+		d.Camera = sizing.DraftCamera{BearingDeg: v.BearingDeg, HeightM: v.HeightM, AimHeightM: v.AimHeightM}
+	}
+	if v := s.Framing; v != nil {
+		d.Framing = sizing.DraftFraming{
+			WidthM: v.WidthM, DistanceM: v.DistanceM, AspectRatio: v.AspectRatio,
+			FocalLengthMM: v.FocalLengthMm, SensorWidthMM: v.SensorWidthMm,
+		}
+	}
+	if v := s.Zone; v != nil {
+		d.Zone = sizing.DraftZone{WidthM: v.WidthM, DepthM: v.DepthM, BaseM: v.BaseM, TopM: v.TopM}
+	}
+	if v := s.Look; v != nil {
+		d.Look = sizing.DraftLook{
+			Soften: text(v.Soften), KeySide: text(v.KeySide), KeyStops: v.KeyStops,
+			ContrastStops: v.ContrastStops, NetStops: v.NetStops, BackStops: v.BackStops,
+		}
+	}
+	if v := s.Background; v != nil {
+		d.Background = sizing.DraftBackground{Reflectance: v.Reflectance, EV100: v.Ev100, PlacementStops: v.PlacementStops}
+	}
+	if v := s.Exposure; v != nil {
+		d.Exposure = sizing.DraftExposure{
+			ISO: v.Iso, FrameRateFPS: v.FrameRateFps, ShutterAngleDeg: v.ShutterAngleDeg, TStop: v.TStop,
+		}
+	}
+	if v := s.Allowance; v != nil {
+		d.Allowance = sizing.DraftAllowance{CoverM: v.CoverM, ViewM: v.ViewM, HeadM: v.HeadM}
+	}
+	d.GroundAnchor, d.GustMS, d.MeanWindMS, d.SafetyFactor = text(s.GroundAnchor), s.GustMs, s.MeanWindMs, s.SafetyFactor
+	for _, v := range deref(s.OtherZones) {
+		d.OtherZones = append(d.OtherZones, sizing.DraftOtherZone{
+			Label: v.Label, CenterM: deref(v.CenterM), WidthM: v.WidthM, DepthM: v.DepthM,
+			BaseM: v.BaseM, TopM: v.TopM, KeyStops: v.KeyStops,
+		})
+	}
+	for _, v := range deref(s.Lamps) {
+		d.Lamps = append(d.Lamps, sizing.DraftLamp{
+			Label: v.Label, AzimuthDeg: v.AzimuthDeg, ElevationDeg: v.ElevationDeg, IlluminanceLx: v.IlluminanceLx,
+			PositionM: deref(v.PositionM), IntensityCd: v.IntensityCd, AngularRadiusDeg: v.AngularRadiusDeg,
+		})
+	}
+	return d, faults
+}
+
+func limitsOf(l *LimitsDraft) (sizing.DraftLimits, []Fault) {
+	if l == nil {
+		return sizing.DraftLimits{}, nil
+	}
+	out := sizing.DraftLimits{Crew: l.Crew}
+	if l.PricePerDay == nil {
+		return out, nil
+	}
+	amount, faults := moneyOf(*l.PricePerDay, "/limits/price_per_day")
+	if faults == nil {
+		out.PricePerDay = &amount
+	}
+	return out, faults
+}
+
+// moneyOf reads an amount; pointer is the money's own.
+func moneyOf(m MoneyDraft, pointer string) (currency.Amount, []Fault) {
+	var faults []Fault
+	if m.Amount == nil {
+		faults = append(faults, Fault{Pointer: pointer + "/amount", Detail: `amount is missing; give a decimal number as text, such as "125.00"`})
+	}
+	code := deref(m.Currency)
+	if _, known := currency.GetDigits(code); !known {
+		detail := "currency is missing; give an ISO 4217 code such as EUR"
+		if m.Currency != nil {
+			detail = cut(code) + " is not an ISO 4217 currency code; give one such as EUR"
+		}
+		return currency.Amount{}, append(faults, Fault{Pointer: pointer + "/currency", Detail: detail})
+	}
+	if faults != nil {
+		return currency.Amount{}, faults
+	}
+	amount, err := catalog.ParseMoney(*m.Amount, code)
+	if err != nil {
+		return currency.Amount{}, []Fault{{Pointer: pointer + "/amount", Detail: err.Error()}}
+	}
+	return amount, nil
+}
+
+// text turns a word of a closed list, which the engine checks, into plain text.
+func text[W ~string](w *W) *string {
+	if w == nil {
+		return nil
+	}
+	s := string(*w)
+	return &s
+}
+
+// deref is the value, or the zero value where nothing was said.
+func deref[T any](p *T) T {
+	if p == nil {
+		var zero T
+		return zero
+	}
+	return *p
+}

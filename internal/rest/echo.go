@@ -1,0 +1,59 @@
+package rest
+
+import "kitspan/internal/sizing"
+
+// echoOf is the request's shot in canonical form. Its numbers keep their full precision: sent again, they mean the same
+// to the last bit.
+func echoOf(s sizing.Shot) Shot {
+	var out Shot
+	out.Name = s.Name
+	out.Site.LatitudeDeg, out.Site.LongitudeDeg, out.Site.ElevationM = s.Site.LatitudeDeg, s.Site.LongitudeDeg, s.Site.ElevationM
+	out.Site.PressureHpa, out.Site.TemperatureC = s.Site.PressureHPa, s.Site.TemperatureC
+	out.Site.TimeZone, out.Site.Roofed = s.Site.TimeZone, s.Site.Roofed
+	if s.Site.Ground != "" {
+		out.Site.Ground = &s.Site.Ground
+	}
+	out.Site.GroundReflectance = s.Site.GroundReflectance
+	out.Window = windowOf(s.Window)
+	out.Sky.Condition, out.Sky.SunLx, out.Sky.SkyLx = s.Sky.Condition, s.Sky.SunLx, s.Sky.SkyLx
+	out.Camera.BearingDeg, out.Camera.HeightM, out.Camera.AimHeightM = s.Camera.BearingDeg, s.Camera.HeightM, s.Camera.AimHeightM
+	out.Framing.WidthM, out.Framing.DistanceM, out.Framing.AspectRatio = s.Framing.WidthM, s.Framing.DistanceM, s.Framing.AspectRatio
+	out.Zone.WidthM, out.Zone.DepthM, out.Zone.BaseM, out.Zone.TopM = s.Zone.WidthM, s.Zone.DepthM, s.Zone.BaseM, s.Zone.TopM
+	out.Look.Soften, out.Look.KeySide = s.Look.Soften, s.Look.KeySide
+	out.Look.KeyStops, out.Look.ContrastStops, out.Look.NetStops = s.Look.KeyStops, s.Look.ContrastStops, s.Look.NetStops
+	out.Look.BackStops = s.Look.BackStops
+	out.Background.Reflectance, out.Background.Ev100 = s.Background.Reflectance, s.Background.EV100
+	out.Background.PlacementStops = s.Background.PlacementStops
+	out.Exposure.Iso, out.Exposure.FrameRateFps = s.Exposure.ISO, s.Exposure.FrameRateFPS
+	out.Exposure.ShutterAngleDeg, out.Exposure.TStop = s.Exposure.ShutterAngleDeg, s.Exposure.TStop
+	out.Allowance.CoverM, out.Allowance.ViewM, out.Allowance.HeadM = s.Allowance.CoverM, s.Allowance.ViewM, s.Allowance.HeadM
+	out.GroundAnchor, out.GustMs, out.SafetyFactor = s.GroundAnchor, s.GustMS, s.SafetyFactor
+	out.OtherZones = make([]OtherZone, len(s.OtherZones))
+	for i, z := range s.OtherZones {
+		out.OtherZones[i] = OtherZone{
+			Label: z.Label, CenterM: GroundPoint{z.CenterX, z.CenterY}, WidthM: z.WidthM, DepthM: z.DepthM,
+			BaseM: z.BaseM, TopM: z.TopM, KeyStops: z.KeyStops,
+		}
+	}
+	out.Lamps = make([]HardLamp, len(s.Lamps))
+	for i, l := range s.Lamps {
+		out.Lamps[i] = lampOf(l)
+	}
+	return out
+}
+
+// lampOf names the members of the form in which the lamp was given: a direction or a place.
+func lampOf(l sizing.Lamp) HardLamp {
+	out := HardLamp{Label: l.Label, AngularRadiusDeg: l.AngularRadiusDeg}
+	if l.Position != nil {
+		out.PositionM = &Point{l.Position.X, l.Position.Y, l.Position.Z}
+		out.IntensityCd = &l.IntensityCd
+	} else {
+		out.AzimuthDeg, out.ElevationDeg, out.IlluminanceLx = &l.AzimuthDeg, &l.ElevationDeg, &l.IlluminanceLx
+	}
+	return out
+}
+
+func windowOf(w sizing.Window) Window {
+	return Window{Date: w.Date.String(), Start: w.Start, End: w.End, EndDate: w.EndDate.String()}
+}

@@ -1,0 +1,110 @@
+package rest
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Fault is one thing wrong with what a client sent, and where it stands: by Pointer in a JSON body (RFC 6901, "" is the
+// whole body), else by Parameter (a query parameter or header), else by Line and Column of a CSV file.
+type Fault struct {
+	Pointer   string
+	Parameter string
+	Line      int
+	Column    string
+	Detail    string
+}
+
+// Reason is why a request is refused; problemKinds turns it into a status.
+type Reason int
+
+// The reasons. The zero value is a fault of the program's own.
+const (
+	ReasonInternal             Reason = iota
+	ReasonMalformed                   // the request cannot be read
+	ReasonInvalid                     // it was read and something in it is wrong
+	ReasonUnauthorized                // the staff token is missing or wrong
+	ReasonNotFound                    // nothing stands at this address
+	ReasonMethodNotAllowed            // the address does not take this method
+	ReasonConflict                    // what is there already contradicts the request
+	ReasonPreconditionFailed          // the item has changed since
+	ReasonPreconditionRequired        // a change without If-Match
+	ReasonTooLarge                    // the body is larger than is read
+	ReasonUnsupportedMedia            // the body is of another content type
+	ReasonUnavailable                 // not now
+)
+
+// Refusal is an error that the client is told in full. Whatever else a handler returns is told as a generic sentence.
+type Refusal struct {
+	Reason Reason
+	Detail string
+	Faults []Fault
+	cause  error // for the log alone
+}
+
+func (r *Refusal) Error() string {
+	var b strings.Builder
+	b.WriteString(r.Detail)
+	for _, f := range r.Faults {
+		fmt.Fprintf(&b, "; %s%s: %s", f.Pointer, f.Parameter, f.Detail)
+	}
+	if r.cause != nil {
+		fmt.Fprintf(&b, ": %v", r.cause)
+	}
+	return b.String()
+}
+
+func (r *Refusal) Unwrap() error { return r.cause }
+
+func refuse(reason Reason, format string, args ...any) *Refusal {
+	return &Refusal{Reason: reason, Detail: fmt.Sprintf(format, args...)}
+}
+
+// malformed and invalid are refusals with the faults listed, in the order of their places.
+func malformed(faults []Fault) *Refusal {
+	return &Refusal{Reason: ReasonMalformed, Detail: counted(faults, "cannot be read"), Faults: sorted(faults)}
+}
+
+func invalid(faults []Fault) *Refusal {
+	return &Refusal{Reason: ReasonInvalid, Detail: counted(faults, "is wrong", "are wrong"), Faults: sorted(faults)}
+}
+
+func counted(faults []Fault, verbs ...string) string {
+	if len(faults) == 1 {
+		return "One thing in the request " + verbs[0] + ": see errors."
+	}
+	return fmt.Sprintf("%d things in the request %s: see errors.", len(faults), verbs[len(verbs)-1])
+}
+
+// sorted orders by place and keeps the first of several faults with the same pointer: the later ones follow from it.
+func sorted(faults []Fault) []Fault {
+	out := make([]Fault, 0, len(faults))
+	seen := map[string]bool{}
+	for _, f := range faults {
+		if f.Parameter == "" && f.Line == 0 {
+			if seen[f.Pointer] {
+				continue
+			}
+			seen[f.Pointer] = true
+		}
+		out = append(out, f)
+	}
+	slices.SortStableFunc(out, func(a, b Fault) int {
+		if a.Line != b.Line {
+			return a.Line - b.Line
+		}
+		return strings.Compare(a.Pointer+a.Parameter, b.Pointer+b.Parameter)
+	})
+	return out
+}
+
+// asRefusal finds the refusal in an error; nil where it is a fault of the program's own.
+func asRefusal(err error) *Refusal {
+	var r *Refusal
+	if errors.As(err, &r) {
+		return r
+	}
+	return nil
+}

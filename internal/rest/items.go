@@ -1,0 +1,328 @@
+package rest
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"sort"
+	"strconv"
+	"strings"
+
+	"kitspan/internal/catalog"
+)
+
+const (
+	defaultPage = 100
+	greatPage   = 500
+)
+
+// ListItems serves a page from the catalogue in memory, which one cheap query has shown to be the newest.
+func (s *Server) ListItems(ctx context.Context, req ListItemsRequestObject) (ListItemsResponseObject, error) {
+	limit, after, faults := pageOf(req.Params.Limit, req.Params.Cursor)
+	kind, wrong := kindOf(req.Params.Kind)
+	if faults = append(faults, wrong...); len(faults) > 0 {
+		return nil, malformed(faults)
+	}
+	shelf, err := s.shelves.shelf(ctx, req.House)
+	if err != nil {
+		return nil, storageRefusal(err, req.House, "")
+	}
+	tag := shelf.tag()
+	if matchesTag(deref(req.Params.IfNoneMatch), tag) {
+		return notModified(tag), nil
+	}
+	entries, err := shelf.entries()
+	if err != nil {
+		return nil, err
+	}
+	items := shelf.stock.Items()
+	first := sort.Search(len(items), func(i int) bool { return items[i].SKU > after })
+	chosen := make([][]byte, 0, limit)
+	next := ""
+	for i, last := first, ""; i < len(items); i++ {
+		if kind != "" && items[i].Kind() != kind {
+			continue
+		}
+		if len(chosen) == limit {
+			next = cursorAfter(last)
+			break
+		}
+		chosen = append(chosen, entries[i])
+		last = items[i].SKU
+	}
+	return rendered{status: http.StatusOK, tag: tag, body: page(chosen, next)}, nil
+}
+
+// tag is the ETag of lists: the catalogue's version, and the day whose rates are shown.
+func (s *shelf) tag() string { return fmt.Sprintf(`"%d.%s"`, s.version, s.on) }
+
+func (s *shelf) entries() ([][]byte, error) {
+	s.renderOnce.Do(func() { s.rendered, s.renderErr = s.render() })
+	return s.rendered, s.renderErr
+}
+
+func (s *shelf) render() ([][]byte, error) {
+	items := s.stock.Items()
+	out := make([][]byte, len(items))
+	for i := range items {
+		entry, err := appendItem(nil, &items[i], s.on)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = entry
+	}
+	return out, nil
+}
+
+// GetItem reads one item with its state.
+func (s *Server) GetItem(ctx context.Context, req GetItemRequestObject) (GetItemResponseObject, error) {
+	house, err := s.house(ctx, req.House)
+	if err != nil {
+		return nil, err
+	}
+	if !plausibleName(req.Sku) {
+		return nil, storageRefusal(ErrNoItem, req.House, req.Sku)
+	}
+	item, err := s.storage.Item(ctx, req.House, req.Sku)
+	if err != nil {
+		return nil, storageRefusal(err, req.House, req.Sku)
+	}
+	return s.itemAnswer(http.StatusOK, house, item)
+}
+
+// CreateItem adds an item once per idempotency key.
+func (s *Server) CreateItem(ctx context.Context, req CreateItemRequestObject) (CreateItemResponseObject, error) {
+	house, err := s.house(ctx, req.House)
+	if err != nil {
+		return nil, err
+	}
+	item, faults := itemOf(req.Body, house)
+	if key := req.Params.IdempotencyKey; key == "" || len(key) > 200 || !plausibleText(key) {
+		faults = append(faults, Fault{Parameter: "Idempotency-Key", Detail: "give 1 to 200 printable characters, new for every new item"})
+	}
+	if faults = append(faults, excessOf(ctx)...); len(faults) > 0 {
+		return nil, invalid(faults)
+	}
+	digest, err := digestOf(&item)
+	if err != nil {
+		return nil, err
+	}
+	stored, err := s.storage.CreateItem(ctx, req.House, item, req.Params.IdempotencyKey, digest)
+	if err != nil {
+		return nil, storageRefusal(err, req.House, item.SKU)
+	}
+	answer, err := s.itemAnswer(http.StatusCreated, house, stored)
+	answer.location = "/v1/houses/" + req.House + "/items/" + item.SKU
+	return answer, err
+}
+
+// digestOf tells the bodies of two creations apart by what they mean, not by how they are spelt.
+func digestOf(item *catalog.Item) ([]byte, error) {
+	text, err := appendItem(nil, item, catalog.Date{})
+	if err != nil {
+		return nil, err
+	}
+	sum := sha256.Sum256(text)
+	return sum[:], nil
+}
+
+// ReplaceItem changes an item that is still in the state that the client knows.
+func (s *Server) ReplaceItem(ctx context.Context, req ReplaceItemRequestObject) (ReplaceItemResponseObject, error) {
+	house, err := s.house(ctx, req.House)
+	if err != nil {
+		return nil, err
+	}
+	version, err := ifMatch(req.Params.IfMatch)
+	if err != nil {
+		return nil, err
+	}
+	item, faults := itemOf(req.Body, house)
+	if item.SKU != req.Sku && !covered(faults, "/sku") {
+		faults = append(faults, Fault{Pointer: "/sku", Detail: fmt.Sprintf("is %s, the address says %s: give the same", cut(item.SKU), cut(req.Sku))})
+	}
+	if faults = append(faults, excessOf(ctx)...); len(faults) > 0 {
+		return nil, invalid(faults)
+	}
+	stored, err := s.storage.ReplaceItem(ctx, req.House, item, version)
+	if err != nil {
+		return nil, storageRefusal(err, req.House, item.SKU)
+	}
+	return s.itemAnswer(http.StatusOK, house, stored)
+}
+
+// DeleteItem removes an item that is still in the state that the client knows.
+func (s *Server) DeleteItem(ctx context.Context, req DeleteItemRequestObject) (DeleteItemResponseObject, error) {
+	if _, err := s.house(ctx, req.House); err != nil {
+		return nil, err
+	}
+	version, err := ifMatch(req.Params.IfMatch)
+	if err != nil {
+		return nil, err
+	}
+	if !plausibleName(req.Sku) {
+		return nil, storageRefusal(ErrNoItem, req.House, req.Sku)
+	}
+	if err := s.storage.DeleteItem(ctx, req.House, req.Sku, version); err != nil {
+		return nil, storageRefusal(err, req.House, req.Sku)
+	}
+	return DeleteItem204Response{}, nil
+}
+
+// ExportItems writes the items of one kind as CSV.
+func (s *Server) ExportItems(ctx context.Context, req ExportItemsRequestObject) (ExportItemsResponseObject, error) {
+	kind, faults := kindOf(&req.Params.Kind)
+	if len(faults) > 0 {
+		return nil, malformed(faults)
+	}
+	shelf, err := s.shelves.shelf(ctx, req.House)
+	if err != nil {
+		return nil, storageRefusal(err, req.House, "")
+	}
+	var buf bytes.Buffer
+	if err := catalog.WriteCSV(&buf, kind, shelf.stock.House, shelf.stock.Items()); err != nil {
+		return nil, fmt.Errorf("export %s items of %s: %w", kind, req.House, err)
+	}
+	return csvFile{name: req.House + "-" + string(kind) + ".csv", body: buf.Bytes()}, nil
+}
+
+// ImportItems reads items of one kind from CSV, all or none.
+func (s *Server) ImportItems(ctx context.Context, req ImportItemsRequestObject) (ImportItemsResponseObject, error) {
+	kind, faults := kindOf(&req.Params.Kind)
+	if len(faults) > 0 {
+		return nil, malformed(faults)
+	}
+	if _, err := s.house(ctx, req.House); err != nil {
+		return nil, err
+	}
+	counts, err := s.storage.ImportItems(ctx, req.House, kind, req.Body)
+	var cells *catalog.CSVError
+	if errors.As(err, &cells) {
+		return nil, cellRefusal(cells)
+	}
+	if err != nil {
+		return nil, storageRefusal(err, req.House, "")
+	}
+	return ImportItems200JSONResponse{Created: counts.Created, Changed: counts.Changed, Unchanged: counts.Unchanged}, nil
+}
+
+func cellRefusal(e *catalog.CSVError) *Refusal {
+	r := refuse(ReasonInvalid, "%d cells of the file are wrong; nothing was stored.", len(e.Faults)+e.More)
+	for i, f := range e.Faults {
+		if i == maxFaults {
+			r.Detail += fmt.Sprintf(" The first %d are listed.", maxFaults)
+			break
+		}
+		// A fault of the whole file has no line of its own: the heading's stands for it.
+		r.Faults = append(r.Faults, Fault{Line: max(f.Line, 1), Column: f.Column, Detail: f.Reason})
+	}
+	return r
+}
+
+func (s *Server) itemAnswer(status int, house catalog.House, item StoredItem) (rendered, error) {
+	body, err := appendItem(nil, &item.Item, dateIn(zoneOf(house), s.now()))
+	if err != nil {
+		return rendered{}, err
+	}
+	return rendered{status: status, tag: strconv.Quote(strconv.FormatInt(item.Version, 10)), body: append(body, '\n')}, nil
+}
+
+// house finds the house of an address.
+func (s *Server) house(ctx context.Context, slug string) (catalog.House, error) {
+	shelf, err := s.shelves.shelf(ctx, slug)
+	if err != nil {
+		return catalog.House{}, storageRefusal(err, slug, "")
+	}
+	return shelf.stock.House, nil
+}
+
+// ifMatch reads the state that a change is meant for: one tag as the server gave it. Weak tags and lists never match.
+func ifMatch(header *string) (ItemVersion, error) {
+	if header == nil || strings.TrimSpace(*header) == "" {
+		return 0, refuse(ReasonPreconditionRequired, "Send If-Match with the ETag of the item as you read it, so that nobody's change is lost.")
+	}
+	text, err := strconv.Unquote(strings.TrimSpace(*header))
+	if err == nil {
+		if version, err := strconv.ParseInt(text, 10, 64); err == nil {
+			return version, nil
+		}
+	}
+	return 0, refuse(ReasonPreconditionFailed, "If-Match %s is no state of this item: read it again and send its ETag.", cut(*header))
+}
+
+// matchesTag says whether If-None-Match holds the tag.
+func matchesTag(header, tag string) bool {
+	for part := range strings.SplitSeq(header, ",") {
+		if part = strings.TrimSpace(part); part == "*" || strings.TrimPrefix(part, "W/") == tag {
+			return true
+		}
+	}
+	return false
+}
+
+// pageOf reads the parameters of a list.
+func pageOf(limit *int, cursor *string) (count int, after string, faults []Fault) {
+	count = defaultPage
+	if limit != nil {
+		count = *limit
+		if count < 1 || count > greatPage {
+			faults = append(faults, Fault{Parameter: "limit", Detail: fmt.Sprintf("%d: give 1 to %d", count, greatPage)})
+		}
+	}
+	if cursor != nil {
+		var at struct{ After string }
+		text, err := base64.RawURLEncoding.DecodeString(*cursor)
+		if err != nil || json.Unmarshal(text, &at) != nil || at.After == "" {
+			faults = append(faults, Fault{Parameter: "cursor", Detail: "is not one of this list: send next_cursor as it came, or start without"})
+		}
+		after = at.After
+	}
+	return count, after, faults
+}
+
+// cursorAfter is opaque to clients: where the next page starts may one day need more than a name.
+func cursorAfter(name string) string {
+	text, err := json.Marshal(struct{ After string }{name})
+	if err != nil { // a struct of one string always encodes
+		return ""
+	}
+	return base64.RawURLEncoding.EncodeToString(text)
+}
+
+func kindOf(k *Kind) (catalog.Kind, []Fault) {
+	if k == nil {
+		return "", nil
+	}
+	if catalog.NewSpec(catalog.Kind(*k)) == nil {
+		return "", []Fault{{Parameter: "kind", Detail: fmt.Sprintf("%q is no kind: give one of %s", cut(string(*k)), kindWords())}}
+	}
+	return catalog.Kind(*k), nil
+}
+
+// storageRefusal tells the client what the storage refused.
+func storageRefusal(err error, house, sku string) error {
+	r := &Refusal{cause: err}
+	switch {
+	case errors.Is(err, ErrNoHouse):
+		r.Reason, r.Detail = ReasonNotFound, fmt.Sprintf("There is no house %q: see /v1/houses.", cut(house))
+	case errors.Is(err, ErrNoItem):
+		r.Reason, r.Detail = ReasonNotFound, fmt.Sprintf("House %s has no item %q.", house, cut(sku))
+	case errors.Is(err, ErrItemExists):
+		r.Reason, r.Detail = ReasonConflict, fmt.Sprintf("House %s has an item %s already: change it with PUT, or choose another SKU.", house, sku)
+		r.Faults = []Fault{{Pointer: "/sku", Detail: sku + " is taken"}}
+	case errors.Is(err, ErrKeyReused):
+		r.Reason, r.Detail = ReasonConflict, "This Idempotency-Key was used with another body: take a new key for a new item."
+		r.Faults = []Fault{{Parameter: "Idempotency-Key", Detail: "was used with another body"}}
+	case errors.Is(err, ErrItemChanged):
+		r.Reason, r.Detail = ReasonPreconditionFailed, fmt.Sprintf("Item %s has changed since: read it again and send its ETag.", sku)
+	case errors.Is(err, ErrUnavailable):
+		r.Reason, r.Detail = ReasonUnavailable, "The catalogue cannot be reached now: try again in a moment."
+	default:
+		return err
+	}
+	return r
+}

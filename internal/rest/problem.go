@@ -1,0 +1,116 @@
+package rest
+
+import (
+	"encoding/json"
+	"errors"
+	"log/slog"
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+)
+
+// problemKinds is the one table from the reason of a refusal to its status, its type and its title (RFC 9457).
+var problemKinds = map[Reason]struct {
+	status int
+	slug   string
+	title  string
+}{
+	ReasonInternal:             {http.StatusInternalServerError, "internal", "Something went wrong here"},
+	ReasonMalformed:            {http.StatusBadRequest, "malformed", "The request cannot be read"},
+	ReasonUnauthorized:         {http.StatusUnauthorized, "unauthorized", "Writing needs the staff token"},
+	ReasonNotFound:             {http.StatusNotFound, "not-found", "Nothing stands at this address"},
+	ReasonMethodNotAllowed:     {http.StatusMethodNotAllowed, "method-not-allowed", "The address does not take this method"},
+	ReasonConflict:             {http.StatusConflict, "conflict", "What is there already contradicts the request"},
+	ReasonPreconditionFailed:   {http.StatusPreconditionFailed, "changed-since", "It has changed since it was read"},
+	ReasonTooLarge:             {http.StatusRequestEntityTooLarge, "too-large", "The body is too large"},
+	ReasonUnsupportedMedia:     {http.StatusUnsupportedMediaType, "unsupported-media-type", "The body is of another type than is read here"},
+	ReasonInvalid:              {http.StatusUnprocessableEntity, "invalid", "The request was read and something in it is wrong"},
+	ReasonPreconditionRequired: {http.StatusPreconditionRequired, "if-match-required", "A change needs If-Match"},
+	ReasonUnavailable:          {http.StatusServiceUnavailable, "unavailable", "Not ready"},
+}
+
+const (
+	problemType      = "application/problem+json"
+	problemURNPrefix = "urn:kitspan:problem:"
+)
+
+// ProblemOf is the problem document of an error. What is not a [Refusal] becomes a generic sentence: the error itself
+// is for the log alone.
+func ProblemOf(err error) Problem {
+	r := asRefusal(err)
+	if r == nil {
+		r = &Refusal{Reason: ReasonInternal, Detail: "The fault is not in the request. Try again; if it stays, give the request_id to whoever runs this server."}
+	}
+	kind := problemKinds[r.Reason]
+	p := Problem{Type: problemURNPrefix + kind.slug, Title: kind.title, Status: kind.status, Detail: r.Detail}
+	if len(r.Faults) > 0 {
+		list := make([]InputFault, len(r.Faults))
+		for i, f := range r.Faults {
+			list[i] = f.document()
+		}
+		p.Errors = &list
+	}
+	return p
+}
+
+func (f Fault) document() InputFault {
+	out := InputFault{Detail: f.Detail}
+	switch {
+	case f.Parameter != "":
+		out.Parameter = &f.Parameter
+	case f.Line > 0:
+		out.Line, out.Column = &f.Line, &f.Column
+	default:
+		out.Pointer = &f.Pointer
+	}
+	return out
+}
+
+// writeProblem is the one place where an error becomes an answer.
+func (s *Server) writeProblem(err error, c echo.Context) {
+	if c.Response().Committed {
+		s.log.Warn("answer broken off", slog.String("request_id", requestID(c)), slog.Any("error", err))
+		return
+	}
+	err = fromEcho(err, c)
+	problem := ProblemOf(err)
+	if id := requestID(c); id != "" {
+		problem.RequestId = &id
+	}
+	if problem.Status >= http.StatusInternalServerError && c.Request().Context().Err() == nil {
+		s.log.Error("request failed", slog.String("request_id", requestID(c)), slog.String("route", c.Path()), slog.Any("error", err))
+	}
+	if problem.Status == http.StatusUnauthorized {
+		c.Response().Header().Set(echo.HeaderWWWAuthenticate, "Bearer")
+	}
+	body, encodeErr := json.Marshal(problem)
+	if encodeErr != nil { // a struct of strings and numbers always encodes
+		body = []byte("{}")
+	}
+	if err := c.Blob(problem.Status, problemType, append(body, '\n')); err != nil {
+		s.log.Debug("client gone", slog.String("request_id", requestID(c)), slog.Any("error", err))
+	}
+}
+
+// fromEcho turns the router's and the generated parameter binding's own errors into refusals.
+func fromEcho(err error, c echo.Context) error {
+	var tooLarge *http.MaxBytesError
+	if errors.As(err, &tooLarge) {
+		return refuse(ReasonTooLarge, "The body is larger than %d bytes: send less.", tooLarge.Limit)
+	}
+	var he *echo.HTTPError
+	if asRefusal(err) != nil || !errors.As(err, &he) {
+		return err
+	}
+	switch he.Code {
+	case http.StatusNotFound:
+		return refuse(ReasonNotFound, "There is no such address: see /openapi.json.")
+	case http.StatusMethodNotAllowed:
+		return refuse(ReasonMethodNotAllowed, "This address takes %s.", c.Response().Header().Get(echo.HeaderAllow))
+	case http.StatusBadRequest:
+		message, _ := he.Message.(string)
+		return &Refusal{Reason: ReasonMalformed, Detail: message, cause: he.Internal}
+	default:
+		return err
+	}
+}

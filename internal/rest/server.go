@@ -1,0 +1,81 @@
+package rest
+
+import (
+	"errors"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Options are what a [Server] is made of. Storage, StaffToken and Log are required.
+type Options struct {
+	Storage Catalogue
+	// StaffToken is what writers present as a bearer token; at least [MinTokenLength] characters.
+	StaffToken string
+	Log        *slog.Logger
+	// Now says the time; nil is the machine's clock.
+	Now func() time.Time
+}
+
+// MinTokenLength is the shortest staff token that is taken; common practice, no source: 16 characters of a generated
+// token hold at least 64 bits.
+const MinTokenLength = 16
+
+// Server answers the JSON face. It implements [StrictServerInterface]; [Server.Handler] is what listens.
+type Server struct {
+	storage Catalogue
+	shelves *shelves
+	desk    Desk
+	token   [32]byte // SHA-256 of the staff token
+	log     *slog.Logger
+	now     func() time.Time
+	metrics *metrics
+	echo    *echo.Echo
+	writes  map[string]bool // "METHOD path" of the routes that need the staff token
+}
+
+var _ StrictServerInterface = (*Server)(nil)
+
+// New makes a server; a missing dependency is an error.
+func New(o Options) (*Server, error) {
+	if o.Storage == nil || o.Log == nil {
+		return nil, errors.New("rest: storage and log are required")
+	}
+	if len(o.StaffToken) < MinTokenLength {
+		return nil, errors.New("rest: the staff token is too short: give at least 16 characters")
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	s := &Server{
+		storage: o.Storage, shelves: newShelves(o.Storage, o.Now), token: tokenDigest(o.StaffToken),
+		log: o.Log, now: o.Now, metrics: newMetrics(), writes: map[string]bool{},
+	}
+	s.desk = Desk{Stock: s.shelves, Now: o.Now}
+	s.echo = s.newEcho()
+	return s, nil
+}
+
+// Handler is the whole face, middleware included.
+func (s *Server) Handler() http.Handler { return s.echo }
+
+func (s *Server) newEcho() *echo.Echo {
+	e := echo.New()
+	e.HideBanner, e.HidePort = true, true
+	e.IPExtractor = echo.ExtractIPDirect()
+	e.Binder = binder{}
+	e.HTTPErrorHandler = s.writeProblem
+	e.Use(s.observe, s.recoverPanic, limitTime, s.authorize, limitBody)
+	RegisterHandlers(e, NewStrictHandler(s, []StrictMiddlewareFunc{knownQuery}))
+	for _, r := range e.Routes() {
+		if r.Method != http.MethodGet && r.Path != sizingsPath {
+			s.writes[r.Method+" "+r.Path] = true
+		}
+	}
+	return e
+}
+
+// sizingsPath takes a POST but stores nothing, so that it is open to readers.
+const sizingsPath = "/v1/sizings"
