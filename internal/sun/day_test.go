@@ -182,13 +182,16 @@ func TestDaysFollowEachOtherWithoutGaps(t *testing.T) {
 	})
 }
 
-// bruteCrossings scans the day second by second with the full algorithm's own
+// scanStep is the resolution of the scan below.
+const scanStep = 5 * time.Second
+
+// bruteCrossings scans the day step by step with the full algorithm's own
 // arc; slow, and with no idea of brackets or turning points.
 func bruteCrossings(site Site, start, end time.Time) (up, down time.Time) {
 	arc := NewArc(start, end, site)
 	above := func(t time.Time) bool { return arc.At(t).TrueElevationDeg >= -0.8333 }
 	was := above(start)
-	for t := start.Add(time.Second); t.Before(end); t = t.Add(time.Second) {
+	for t := start.Add(scanStep); t.Before(end); t = t.Add(scanStep) {
 		is := above(t)
 		if is && !was && up.IsZero() {
 			up = t
@@ -206,21 +209,21 @@ func checkAgainstScan(t *rapid.T, d Day, site Site) {
 	for what, e := range map[string][2]time.Time{"rise": {d.Rise, up}, "set": {d.Set, down}} {
 		got, scanned := e[0], e[1]
 		if scanned.IsZero() != got.IsZero() {
-			// The scan cannot see an excursion of less than a second, nor the day's last second.
-			if got.IsZero() || !briefExcursion(site, got) && d.End.Sub(got) > time.Second {
+			// The scan cannot see an excursion shorter than its step, nor the day's last step.
+			if got.IsZero() || !briefExcursion(site, got) && d.End.Sub(got) > scanStep {
 				t.Fatalf("%s: got %v, scan %v", what, got, scanned)
 			}
 			continue
 		}
-		if !scanned.IsZero() && scanned.Sub(got).Abs() > time.Second+eventResolution && !briefExcursion(site, got) {
+		if !scanned.IsZero() && scanned.Sub(got).Abs() > scanStep+eventResolution && !briefExcursion(site, got) {
 			t.Fatalf("%s: got %v, scan %v", what, got, scanned)
 		}
 	}
 }
 
 func briefExcursion(site Site, at time.Time) bool {
-	before := At(at.Add(-2*time.Second), site).TrueElevationDeg < sunriseElevationDeg
-	after := At(at.Add(2*time.Second), site).TrueElevationDeg < sunriseElevationDeg
+	before := At(at.Add(-2*scanStep), site).TrueElevationDeg < sunriseElevationDeg
+	after := At(at.Add(2*scanStep), site).TrueElevationDeg < sunriseElevationDeg
 	return before == after
 }
 
