@@ -56,18 +56,18 @@ func keySide(site Site, w Window, bearingDeg float64) string {
 	if site.Roofed {
 		return SideLeft
 	}
-	azimuthDeg := sunAzimuthDeg(site, w.mid())
+	azimuthDeg := sunPosition(site, w.mid()).AzimuthDeg
 	if toRight := math.Sin((azimuthDeg - bearingDeg) * math.Pi / 180); toRight < -sideToleranceRad {
 		return SideRight
 	}
 	return SideLeft
 }
 
-func sunAzimuthDeg(s Site, t time.Time) float64 {
+func sunPosition(s Site, t time.Time) sun.Position {
 	return sun.At(t, sun.Site{
 		LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, ElevationM: s.ElevationM,
 		PressureHPa: s.PressureHPa, TemperatureC: s.TemperatureC,
-	}).AzimuthDeg
+	})
 }
 
 // resolver gathers what is to be said about a draft while its parts are read in the order of the request.
