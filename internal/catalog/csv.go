@@ -108,7 +108,7 @@ func ReadCSV(r io.Reader, kind Kind, houses func(slug string) (House, bool), row
 			break
 		}
 		if bad := (*csv.ParseError)(nil); errors.As(err, &bad) {
-			in.faults.add(bad.Line, "", "%v: put text with quotes, commas or line breaks in double quotes, and double the quotes inside", bad.Err)
+			in.faults.add(bad.StartLine, "", "%v: put text with quotes, commas or line breaks in double quotes, and double the quotes inside", bad.Err)
 			if n == 0 {
 				break
 			}
