@@ -388,7 +388,7 @@ type Anchor struct {
 	// Form `stake` or `weight`.
 	Form *string `json:"form,omitempty"`
 
-	// SafePullN 0 for a weight
+	// SafePullN 0 for a weight, which holds by its mass and friction.
 	SafePullN *float64 `json:"safe_pull_n,omitempty"`
 }
 
@@ -808,7 +808,7 @@ type LampDraft struct {
 	// Label Unique among the lamps and not `sun`.
 	Label *string `json:"label,omitempty"`
 
-	// PositionM `[x, y, z]`
+	// PositionM `[x, y, z]`: within 1000 m, outside every zone.
 	PositionM *[]float64 `json:"position_m,omitempty"`
 }
 
@@ -965,13 +965,17 @@ type OtherZone struct {
 type OtherZoneDraft struct {
 	BaseM *float64 `json:"base_m,omitempty"`
 
-	// CenterM `[x, y]` on the ground.
-	CenterM  *[]float64 `json:"center_m,omitempty"`
-	DepthM   *float64   `json:"depth_m,omitempty"`
-	KeyStops *float64   `json:"key_stops,omitempty"`
-	Label    *string    `json:"label,omitempty"`
-	TopM     *float64   `json:"top_m,omitempty"`
-	WidthM   *float64   `json:"width_m,omitempty"`
+	// CenterM `[x, y]` on the ground, within 1000 m.
+	CenterM *[]float64 `json:"center_m,omitempty"`
+	DepthM  *float64   `json:"depth_m,omitempty"`
+
+	// KeyStops Default the main zone's.
+	KeyStops *float64 `json:"key_stops,omitempty"`
+
+	// Label Unique among the zones and not `main`.
+	Label  *string  `json:"label,omitempty"`
+	TopM   *float64 `json:"top_m,omitempty"`
+	WidthM *float64 `json:"width_m,omitempty"`
 }
 
 // Piece A placed piece. `lines` and `hold` are absent until computed; `position_m` and `aim_m` stand in place of `corners_m` for a lamp.
@@ -1239,7 +1243,8 @@ type ShotDraft struct {
 	// alone: the model gives the other, unscaled.
 	Sky *SkyDraft `json:"sky,omitempty"`
 
-	// Window When, in the site's local time. An end that is not after the start, a time that the clock change skips and an
+	// Window When, in the site's local time. The start is from the years 1950 to 2100, the end at most 24
+	// hours later. An end that is not after the start, a time that the clock change skips and an
 	// impossible date are faults; a time that occurs twice is the first, with a note.
 	Window *WindowDraft `json:"window,omitempty"`
 
@@ -1425,7 +1430,8 @@ type Window struct {
 	Start   string `json:"start"`
 }
 
-// WindowDraft When, in the site's local time. An end that is not after the start, a time that the clock change skips and an
+// WindowDraft When, in the site's local time. The start is from the years 1950 to 2100, the end at most 24
+// hours later. An end that is not after the start, a time that the clock change skips and an
 // impossible date are faults; a time that occurs twice is the first, with a note.
 type WindowDraft struct {
 	// Date `YYYY-MM-DD`

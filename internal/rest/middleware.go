@@ -86,9 +86,11 @@ func limitTime(next echo.HandlerFunc) echo.HandlerFunc {
 		if c.Path() == importPath {
 			limit = importTimeout
 		}
-		ctx, cancel := context.WithTimeout(c.Request().Context(), limit)
+		whole := c.Request()
+		defer c.SetRequest(whole) // whoever looks at the context afterwards asks whether the client is gone
+		ctx, cancel := context.WithTimeout(whole.Context(), limit)
 		defer cancel()
-		c.SetRequest(c.Request().WithContext(ctx))
+		c.SetRequest(whole.WithContext(ctx))
 		return next(c)
 	}
 }

@@ -1,0 +1,167 @@
+package rest
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/getkin/kin-openapi/openapi3filter"
+	"github.com/getkin/kin-openapi/routers"
+	"github.com/getkin/kin-openapi/routers/gorillamux"
+
+	"kitspan/api"
+)
+
+const testToken = "a token for tests alone"
+
+var testDay = time.Date(2026, 11, 5, 12, 0, 0, 0, time.UTC)
+
+// face is a server whose every answer is held against the contract.
+type face struct {
+	t       *testing.T
+	server  *Server
+	storage Catalogue
+	log     *bytes.Buffer
+}
+
+func newFace(t *testing.T, storage Catalogue) *face {
+	t.Helper()
+	var log bytes.Buffer
+	server, err := New(Options{
+		Storage: storage, StaffToken: testToken, Now: func() time.Time { return testDay },
+		Log: slog.New(slog.NewTextHandler(&log, nil)),
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &face{t, server, storage, &log}
+}
+
+// answer is a response with its body read.
+type answer struct {
+	t      *testing.T
+	status int
+	header http.Header
+	body   []byte
+}
+
+// do sends a request; headers are pairs. A JSON content type is set where there is a body and none is named.
+func (f *face) do(method, path, body string, headers ...string) answer {
+	f.t.Helper()
+	req := httptest.NewRequest(method, path, strings.NewReader(body))
+	if body != "" {
+		req.Header.Set("Content-Type", "application/json")
+	}
+	for i := 0; i < len(headers); i += 2 {
+		req.Header.Set(headers[i], headers[i+1])
+	}
+	rec := httptest.NewRecorder()
+	f.server.Handler().ServeHTTP(rec, req)
+	a := answer{f.t, rec.Code, rec.Header(), rec.Body.Bytes()}
+	if a.status == http.StatusInternalServerError {
+		f.t.Logf("log: %s", f.log)
+	}
+	a.holdsContract(req)
+	return a
+}
+
+func (f *face) staff(method, path, body string, headers ...string) answer {
+	f.t.Helper()
+	return f.do(method, path, body, append(headers, "Authorization", "Bearer "+testToken)...)
+}
+
+var contract = sync.OnceValues(func() (routers.Router, error) {
+	doc, err := openapi3.NewLoader().LoadFromData(api.YAML)
+	if err != nil {
+		return nil, err
+	}
+	if err := doc.Validate(context.Background()); err != nil {
+		return nil, err
+	}
+	openapi3filter.RegisterBodyDecoder("text/csv", func(r io.Reader, _ http.Header, _ *openapi3.SchemaRef, _ openapi3filter.EncodingFn) (any, error) {
+		b, err := io.ReadAll(r)
+		return string(b), err
+	})
+	return gorillamux.NewRouter(doc)
+})
+
+// holdsContract validates the answer against the document; an answer to an address that the document lacks must be a
+// problem.
+func (a answer) holdsContract(req *http.Request) {
+	a.t.Helper()
+	router, err := contract()
+	if err != nil {
+		a.t.Fatalf("openapi.yaml: %v", err)
+	}
+	if a.status >= http.StatusInternalServerError && a.status != http.StatusServiceUnavailable {
+		a.t.Errorf("%s %s: status %d: %s", req.Method, req.URL, a.status, a.body)
+	}
+	if a.status >= 400 {
+		if got := a.header.Get("Content-Type"); got != problemType {
+			a.t.Errorf("%s %s: problem sent as %q", req.Method, req.URL, got)
+		}
+		var p Problem
+		if err := json.Unmarshal(a.body, &p); err != nil || p.Status != a.status || p.Title == "" || p.Detail == "" || p.Type == "" || p.RequestId == nil {
+			a.t.Errorf("%s %s: not a whole problem document (%v): %s", req.Method, req.URL, err, a.body)
+		}
+	}
+	route, params, err := router.FindRoute(req)
+	if err != nil {
+		if a.status != http.StatusNotFound && a.status != http.StatusMethodNotAllowed && a.status != http.StatusUnauthorized {
+			a.t.Errorf("%s %s is not in the contract (%v) and answers %d", req.Method, req.URL, err, a.status)
+		}
+		return
+	}
+	input := &openapi3filter.ResponseValidationInput{
+		RequestValidationInput: &openapi3filter.RequestValidationInput{Request: req, PathParams: params, Route: route},
+		Status:                 a.status, Header: a.header,
+		Options: &openapi3filter.Options{IncludeResponseStatus: true, MultiError: true},
+	}
+	input.SetBodyBytes(a.body)
+	if err := openapi3filter.ValidateResponse(context.Background(), input); err != nil {
+		a.t.Errorf("%s %s: the answer breaks the contract: %v", req.Method, req.URL, err)
+	}
+}
+
+func (a answer) want(status int) answer {
+	a.t.Helper()
+	if a.status != status {
+		a.t.Fatalf("status %d, want %d: %s", a.status, status, a.body)
+	}
+	return a
+}
+
+func (a answer) into(v any) {
+	a.t.Helper()
+	if err := json.Unmarshal(a.body, v); err != nil {
+		a.t.Fatalf("%v: %s", err, a.body)
+	}
+}
+
+// places lists where the faults of a problem are.
+func (a answer) places() []string {
+	a.t.Helper()
+	var p Problem
+	a.into(&p)
+	var out []string
+	for _, f := range deref(p.Errors) {
+		switch {
+		case f.Pointer != nil:
+			out = append(out, *f.Pointer)
+		case f.Parameter != nil:
+			out = append(out, *f.Parameter)
+		default:
+			out = append(out, *f.Column)
+		}
+	}
+	return out
+}
