@@ -42,10 +42,10 @@ func newShelves(storage Catalogue, now func() time.Time) *shelves {
 	return &shelves{storage: storage, now: now, byHouse: map[string]*shelf{}}
 }
 
-// shelf is the house's catalogue as it stands; ErrNoHouse where there is no such house.
+// shelf is the house's catalogue as it stands; catalog.ErrNoHouse where there is no such house.
 func (s *shelves) shelf(ctx context.Context, house string) (*shelf, error) {
 	if !plausibleName(house) {
-		return nil, ErrNoHouse
+		return nil, catalog.ErrNoHouse
 	}
 	version, err := s.storage.Version(ctx, house)
 	if err != nil {

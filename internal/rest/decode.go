@@ -15,8 +15,8 @@ import (
 )
 
 const (
-	// maxBody is the largest JSON body that is read; common practice, no source. A shot with forty lamps is 6 kB.
-	maxBody = 1 << 20
+	// MaxBody is the largest JSON body that is read, in bytes; common practice, no source. A shot with forty lamps is 6 kB.
+	MaxBody = 1 << 20
 	// maxDepth bounds how deep a body nests: the deepest of the contract has six levels.
 	maxDepth = 64
 	// maxFaults bounds the list of faults: a hundred say enough, and an answer stays smaller than its request.
@@ -31,8 +31,8 @@ const (
 // null:"allowed"). A number too large for a float64, and one that is not whole where a whole one is wanted, are of the
 // right JSON type: they come back as a list, for the caller to report together with whatever else is out of range.
 func DecodeJSON(body []byte, into any) ([]Fault, error) {
-	if len(body) > maxBody {
-		return nil, refuse(ReasonTooLarge, "The body is larger than %d bytes: send less.", maxBody)
+	if len(body) > MaxBody {
+		return nil, refuse(ReasonTooLarge, "The body is larger than %d bytes: send less.", MaxBody)
 	}
 	d := &decoder{tokens: json.NewDecoder(bytes.NewReader(body)), body: body}
 	d.tokens.UseNumber()

@@ -124,7 +124,7 @@ func TestDecodeJSONKeepsWhatWasSaid(t *testing.T) {
 
 func TestDecodeJSONRefusesWhatIsTooLarge(t *testing.T) {
 	var req SizingRequest
-	_, err := DecodeJSON([]byte(`{"house": "`+strings.Repeat("a", maxBody)+`"}`), &req)
+	_, err := DecodeJSON([]byte(`{"house": "`+strings.Repeat("a", MaxBody)+`"}`), &req)
 	if r := asRefusal(err); r == nil || r.Reason != ReasonTooLarge {
 		t.Errorf("got %v, want a refusal as too large", err)
 	}

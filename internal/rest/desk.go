@@ -12,7 +12,7 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// Stock is where a [Desk] finds the catalogues: a database or the built-in demo. An unknown house is [ErrNoHouse].
+// Stock is where a [Desk] finds the catalogues: a database or the built-in demo. An unknown house is [catalog.ErrNoHouse].
 type Stock interface {
 	Houses(ctx context.Context) ([]catalog.House, error)
 	Snapshot(ctx context.Context, house string) (*catalog.Snapshot, error)
@@ -25,8 +25,8 @@ type Desk struct {
 	Now func() time.Time
 }
 
-// SizeJSON answers the JSON body of a sizing request with the JSON body of the response. What is wrong with the
-// request comes back as a [*Refusal].
+// SizeJSON sizes the shot of the JSON body of a sizing request. What is wrong with the request comes back as a
+// [*Refusal].
 func (d Desk) SizeJSON(ctx context.Context, body []byte) (sizing.Result, error) {
 	var req SizingRequest
 	excess, err := DecodeJSON(body, &req)
@@ -72,7 +72,7 @@ func (d Desk) stock(ctx context.Context, req *SizingRequest) (*catalog.Snapshot,
 		return nil, &Fault{Pointer: "/house", Detail: "house is missing; give " + d.houseNames(ctx)}, nil
 	}
 	stock, err := d.Stock.Snapshot(ctx, *req.House)
-	if errors.Is(err, ErrNoHouse) {
+	if errors.Is(err, catalog.ErrNoHouse) {
 		return nil, &Fault{Pointer: "/house", Detail: "there is no house " + cut(*req.House) + "; give " + d.houseNames(ctx)}, nil
 	}
 	return stock, nil, err
@@ -98,4 +98,26 @@ func (d Desk) ratesOn(shot sizing.Shot, h catalog.House) catalog.Date {
 		return now
 	}
 	return shot.Window.Date
+}
+
+// ItemsJSON is the page of all of a house's items of a kind, or of every kind where kind is empty, with the rates of
+// today. An unknown house or kind comes back as a [*Refusal].
+func (d Desk) ItemsJSON(ctx context.Context, house, kind string) ([]byte, error) {
+	var faults []Fault
+	var only catalog.Kind
+	if kind != "" {
+		var wrong []Fault
+		only, wrong = kindOf((*Kind)(&kind))
+		faults = append(faults, wrong...)
+	}
+	stock, err := d.Stock.Snapshot(ctx, house)
+	if errors.Is(err, catalog.ErrNoHouse) {
+		faults = append(faults, Fault{Parameter: "house", Detail: "there is no house " + cut(house) + "; give " + d.houseNames(ctx)})
+	} else if err != nil {
+		return nil, err
+	}
+	if len(faults) > 0 {
+		return nil, invalid(faults)
+	}
+	return itemsJSON(stock, only, dateIn(zoneOf(stock.House), d.Now()))
 }

@@ -165,3 +165,12 @@ func (a answer) places() []string {
 	}
 	return out
 }
+
+func newTestLog(w io.Writer) *slog.Logger { return slog.New(slog.NewTextHandler(w, nil)) }
+
+// serve sends a request without holding the answer against the contract.
+func serve(s *Server, method, path string) *httptest.ResponseRecorder {
+	rec := httptest.NewRecorder()
+	s.Handler().ServeHTTP(rec, httptest.NewRequest(method, path, nil))
+	return rec
+}

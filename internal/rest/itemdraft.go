@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/bojanz/currency"
+
 	"kitspan/internal/catalog"
 )
 
@@ -16,9 +18,13 @@ func itemOf(d *ItemDraft, house catalog.House) (catalog.Item, []Fault) {
 		SKU: deref(d.Sku), Name: deref(d.Name), MassKg: deref(d.MassKg), PackedM3: deref(d.PackedM3),
 		Owned: deref(d.Owned), Account: deref(d.AccountCode),
 	}
+	// Nothing in the house's currency stands in for what cannot be read, so that the rates are not measured against it.
+	item.Replacement, _ = currency.NewAmount("0", house.Currency)
 	if d.Replacement != nil {
 		amount, wrong := moneyOf(*d.Replacement, "/replacement")
-		item.Replacement = amount
+		if wrong == nil {
+			item.Replacement = amount
+		}
 		faults = append(faults, wrong...)
 	}
 	rates, wrong := ratesOf(deref(d.Rates))
@@ -29,7 +35,7 @@ func itemOf(d *ItemDraft, house catalog.House) (catalog.Item, []Fault) {
 	faults = append(faults, wrong...)
 
 	for _, p := range item.ValidateIn(house) {
-		f := Fault{Pointer: pointerOfField(p.Field, deref(d.Kind)), Detail: p.Detail}
+		f := Fault{Pointer: pointerOfField(p.Field, catalog.Kind(deref(d.Kind))), Detail: p.Detail}
 		if !covered(faults, f.Pointer) {
 			faults = append(faults, f)
 		}
@@ -45,7 +51,7 @@ func covered(faults []Fault, pointer string) bool {
 }
 
 // pointerOfField places a problem of [catalog.Item.Validate], which knows fields by the names of CSV columns.
-func pointerOfField(field string, kind Kind) string {
+func pointerOfField(field string, kind catalog.Kind) string {
 	switch field {
 	case "account":
 		return "/account_code"

@@ -131,9 +131,8 @@ func page(entries [][]byte, nextCursor string) []byte {
 	return w.b
 }
 
-// ItemsJSON is the page of all of a house's items of one kind, or of every kind where kind is empty, with the rates of
-// a date: what the command line prints.
-func ItemsJSON(stock *catalog.Snapshot, kind catalog.Kind, on catalog.Date) ([]byte, error) {
+// itemsJSON is the page of all items of one kind, or of every kind where kind is empty, with the rates of a date.
+func itemsJSON(stock *catalog.Snapshot, kind catalog.Kind, on catalog.Date) ([]byte, error) {
 	var entries [][]byte
 	items := stock.Items()
 	for i := range items {

@@ -86,7 +86,7 @@ func (s *Server) GetItem(ctx context.Context, req GetItemRequestObject) (GetItem
 		return nil, err
 	}
 	if !plausibleName(req.Sku) {
-		return nil, storageRefusal(ErrNoItem, req.House, req.Sku)
+		return nil, storageRefusal(catalog.ErrNoItem, req.House, req.Sku)
 	}
 	item, err := s.storage.Item(ctx, req.House, req.Sku)
 	if err != nil {
@@ -114,7 +114,7 @@ func (s *Server) CreateItem(ctx context.Context, req CreateItemRequestObject) (C
 	}
 	stored, err := s.storage.CreateItem(ctx, req.House, item, req.Params.IdempotencyKey, digest)
 	if err != nil {
-		return nil, storageRefusal(err, req.House, item.SKU)
+		return nil, writeRefusal(err, req.House, &item)
 	}
 	answer, err := s.itemAnswer(http.StatusCreated, house, stored)
 	answer.location = "/v1/houses/" + req.House + "/items/" + item.SKU
@@ -150,7 +150,7 @@ func (s *Server) ReplaceItem(ctx context.Context, req ReplaceItemRequestObject) 
 	}
 	stored, err := s.storage.ReplaceItem(ctx, req.House, item, version)
 	if err != nil {
-		return nil, storageRefusal(err, req.House, item.SKU)
+		return nil, writeRefusal(err, req.House, &item)
 	}
 	return s.itemAnswer(http.StatusOK, house, stored)
 }
@@ -165,7 +165,7 @@ func (s *Server) DeleteItem(ctx context.Context, req DeleteItemRequestObject) (D
 		return nil, err
 	}
 	if !plausibleName(req.Sku) {
-		return nil, storageRefusal(ErrNoItem, req.House, req.Sku)
+		return nil, storageRefusal(catalog.ErrNoItem, req.House, req.Sku)
 	}
 	if err := s.storage.DeleteItem(ctx, req.House, req.Sku, version); err != nil {
 		return nil, storageRefusal(err, req.House, req.Sku)
@@ -223,7 +223,7 @@ func cellRefusal(e *catalog.CSVError) *Refusal {
 	return r
 }
 
-func (s *Server) itemAnswer(status int, house catalog.House, item StoredItem) (rendered, error) {
+func (s *Server) itemAnswer(status int, house catalog.House, item catalog.StoredItem) (rendered, error) {
 	body, err := appendItem(nil, &item.Item, dateIn(zoneOf(house), s.now()))
 	if err != nil {
 		return rendered{}, err
@@ -241,7 +241,7 @@ func (s *Server) house(ctx context.Context, slug string) (catalog.House, error) 
 }
 
 // ifMatch reads the state that a change is meant for: one tag as the server gave it. Weak tags and lists never match.
-func ifMatch(header *string) (ItemVersion, error) {
+func ifMatch(header *string) (int64, error) {
 	if header == nil || strings.TrimSpace(*header) == "" {
 		return 0, refuse(ReasonPreconditionRequired, "Send If-Match with the ETag of the item as you read it, so that nobody's change is lost.")
 	}
@@ -303,24 +303,39 @@ func kindOf(k *Kind) (catalog.Kind, []Fault) {
 	return catalog.Kind(*k), nil
 }
 
+// writeRefusal is [storageRefusal] for an item that was to be stored, with what only the storage can see.
+func writeRefusal(err error, house string, item *catalog.Item) error {
+	var unsound *catalog.InvalidError
+	if !errors.As(err, &unsound) {
+		return storageRefusal(err, house, item.SKU)
+	}
+	faults := make([]Fault, len(unsound.Problems))
+	for i, p := range unsound.Problems {
+		faults[i] = Fault{Pointer: pointerOfField(p.Field, item.Kind()), Detail: p.Detail}
+	}
+	return invalid(faults)
+}
+
 // storageRefusal tells the client what the storage refused.
 func storageRefusal(err error, house, sku string) error {
 	r := &Refusal{cause: err}
 	switch {
-	case errors.Is(err, ErrNoHouse):
+	case errors.Is(err, catalog.ErrNoHouse):
 		r.Reason, r.Detail = ReasonNotFound, fmt.Sprintf("There is no house %q: see /v1/houses.", cut(house))
-	case errors.Is(err, ErrNoItem):
+	case errors.Is(err, catalog.ErrNoItem):
 		r.Reason, r.Detail = ReasonNotFound, fmt.Sprintf("House %s has no item %q.", house, cut(sku))
-	case errors.Is(err, ErrItemExists):
+	case errors.Is(err, catalog.ErrItemExists):
 		r.Reason, r.Detail = ReasonConflict, fmt.Sprintf("House %s has an item %s already: change it with PUT, or choose another SKU.", house, sku)
 		r.Faults = []Fault{{Pointer: "/sku", Detail: sku + " is taken"}}
-	case errors.Is(err, ErrKeyReused):
+	case errors.Is(err, catalog.ErrKeyReused):
 		r.Reason, r.Detail = ReasonConflict, "This Idempotency-Key was used with another body: take a new key for a new item."
 		r.Faults = []Fault{{Parameter: "Idempotency-Key", Detail: "was used with another body"}}
-	case errors.Is(err, ErrItemChanged):
+	case errors.Is(err, catalog.ErrItemChanged):
 		r.Reason, r.Detail = ReasonPreconditionFailed, fmt.Sprintf("Item %s has changed since: read it again and send its ETag.", sku)
-	case errors.Is(err, ErrUnavailable):
+	case errors.Is(err, catalog.ErrUnavailable):
 		r.Reason, r.Detail = ReasonUnavailable, "The catalogue cannot be reached now: try again in a moment."
+	case errors.Is(err, catalog.ErrItemInUse):
+		r.Reason, r.Detail = ReasonConflict, fmt.Sprintf("Another item of house %s needs %s: change that one first.", house, sku)
 	default:
 		return err
 	}

@@ -14,7 +14,7 @@ import (
 type memory struct {
 	mu       sync.Mutex
 	houses   []catalog.House
-	items    map[string]map[string]StoredItem // by house, by SKU
+	items    map[string]map[string]catalog.StoredItem // by house, by SKU
 	versions map[string]int64
 	keys     map[string]created
 	down     error // what every method answers while it is set
@@ -23,18 +23,18 @@ type memory struct {
 
 type created struct {
 	digest []byte
-	item   StoredItem
+	item   catalog.StoredItem
 }
 
 func newMemory() *memory {
-	m := &memory{houses: catalog.DemoHouses(), items: map[string]map[string]StoredItem{}, versions: map[string]int64{}, keys: map[string]created{}}
+	m := &memory{houses: catalog.DemoHouses(), items: map[string]map[string]catalog.StoredItem{}, versions: map[string]int64{}, keys: map[string]created{}}
 	slices.SortFunc(m.houses, func(a, b catalog.House) int { return bytes.Compare([]byte(a.Slug), []byte(b.Slug)) })
 	for _, h := range m.houses {
 		stock, _ := catalog.DemoSnapshot(h.Slug)
-		m.items[h.Slug] = map[string]StoredItem{}
+		m.items[h.Slug] = map[string]catalog.StoredItem{}
 		m.versions[h.Slug] = 1
 		for _, item := range stock.Items() {
-			m.items[h.Slug][item.SKU] = StoredItem{item, 1}
+			m.items[h.Slug][item.SKU] = catalog.StoredItem{Item: item, Version: 1}
 		}
 	}
 	return m
@@ -48,7 +48,7 @@ func (m *memory) enter(house string) (leave func(), err error) {
 	}
 	if house != "" && m.items[house] == nil {
 		m.mu.Unlock()
-		return nil, ErrNoHouse
+		return nil, catalog.ErrNoHouse
 	}
 	return m.mu.Unlock, nil
 }
@@ -88,68 +88,68 @@ func (m *memory) Snapshot(_ context.Context, house string) (*catalog.Snapshot, i
 	return catalog.NewSnapshot(m.houses[i], items), m.versions[house], nil
 }
 
-func (m *memory) Item(_ context.Context, house, sku string) (StoredItem, error) {
+func (m *memory) Item(_ context.Context, house, sku string) (catalog.StoredItem, error) {
 	leave, err := m.enter(house)
 	if err != nil {
-		return StoredItem{}, err
+		return catalog.StoredItem{}, err
 	}
 	defer leave()
 	item, ok := m.items[house][sku]
 	if !ok {
-		return StoredItem{}, ErrNoItem
+		return catalog.StoredItem{}, catalog.ErrNoItem
 	}
 	return item, nil
 }
 
-func (m *memory) CreateItem(_ context.Context, house string, item catalog.Item, key string, digest []byte) (StoredItem, error) {
+func (m *memory) CreateItem(_ context.Context, house string, item catalog.Item, key string, digest []byte) (catalog.StoredItem, error) {
 	leave, err := m.enter(house)
 	if err != nil {
-		return StoredItem{}, err
+		return catalog.StoredItem{}, err
 	}
 	defer leave()
 	if was, ok := m.keys[house+"\n"+key]; ok {
 		if !bytes.Equal(was.digest, digest) {
-			return StoredItem{}, ErrKeyReused
+			return catalog.StoredItem{}, catalog.ErrKeyReused
 		}
 		return was.item, nil
 	}
 	if _, ok := m.items[house][item.SKU]; ok {
-		return StoredItem{}, ErrItemExists
+		return catalog.StoredItem{}, catalog.ErrItemExists
 	}
 	m.versions[house]++
-	stored := StoredItem{item, 1}
+	stored := catalog.StoredItem{Item: item, Version: 1}
 	m.items[house][item.SKU] = stored
 	m.keys[house+"\n"+key] = created{digest, stored}
 	return stored, nil
 }
 
-func (m *memory) at(house, sku string, version ItemVersion) error {
+func (m *memory) at(house, sku string, version int64) error {
 	was, ok := m.items[house][sku]
 	if !ok {
-		return ErrNoItem
+		return catalog.ErrNoItem
 	}
 	if was.Version != version {
-		return ErrItemChanged
+		return catalog.ErrItemChanged
 	}
 	return nil
 }
 
-func (m *memory) ReplaceItem(_ context.Context, house string, item catalog.Item, version ItemVersion) (StoredItem, error) {
+func (m *memory) ReplaceItem(_ context.Context, house string, item catalog.Item, version int64) (catalog.StoredItem, error) {
 	leave, err := m.enter(house)
 	if err != nil {
-		return StoredItem{}, err
+		return catalog.StoredItem{}, err
 	}
 	defer leave()
 	if err := m.at(house, item.SKU, version); err != nil {
-		return StoredItem{}, err
+		return catalog.StoredItem{}, err
 	}
 	m.versions[house]++
-	stored := StoredItem{item, version + 1}
+	stored := catalog.StoredItem{Item: item, Version: version + 1}
 	m.items[house][item.SKU] = stored
 	return stored, nil
 }
 
-func (m *memory) DeleteItem(_ context.Context, house, sku string, version ItemVersion) error {
+func (m *memory) DeleteItem(_ context.Context, house, sku string, version int64) error {
 	leave, err := m.enter(house)
 	if err != nil {
 		return err
@@ -163,10 +163,10 @@ func (m *memory) DeleteItem(_ context.Context, house, sku string, version ItemVe
 	return nil
 }
 
-func (m *memory) ImportItems(_ context.Context, house string, kind catalog.Kind, file io.Reader) (ImportCounts, error) {
+func (m *memory) ImportItems(_ context.Context, house string, kind catalog.Kind, file io.Reader) (catalog.ImportCounts, error) {
 	leave, err := m.enter(house)
 	if err != nil {
-		return ImportCounts{}, err
+		return catalog.ImportCounts{}, err
 	}
 	defer leave()
 	i := slices.IndexFunc(m.houses, func(h catalog.House) bool { return h.Slug == house })
@@ -175,9 +175,9 @@ func (m *memory) ImportItems(_ context.Context, house string, kind catalog.Kind,
 		items = append(items, item)
 		return nil
 	}); err != nil {
-		return ImportCounts{}, err
+		return catalog.ImportCounts{}, err
 	}
-	var counts ImportCounts
+	var counts catalog.ImportCounts
 	for _, item := range items {
 		was, ok := m.items[house][item.SKU]
 		if ok {
@@ -185,7 +185,7 @@ func (m *memory) ImportItems(_ context.Context, house string, kind catalog.Kind,
 		} else {
 			counts.Created++
 		}
-		m.items[house][item.SKU] = StoredItem{item, was.Version + 1}
+		m.items[house][item.SKU] = catalog.StoredItem{Item: item, Version: was.Version + 1}
 	}
 	m.versions[house]++
 	return counts, nil

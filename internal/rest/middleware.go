@@ -97,7 +97,7 @@ func limitTime(next echo.HandlerFunc) echo.HandlerFunc {
 
 func limitBody(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		limit := int64(maxBody)
+		limit := int64(MaxBody)
 		if c.Path() == importPath {
 			limit = maxImport
 			if err := wantContentType(c.Request(), "text/csv"); err != nil && c.Request().Method == http.MethodPost {

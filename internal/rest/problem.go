@@ -5,6 +5,7 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"regexp"
 
 	"github.com/labstack/echo/v4"
 )
@@ -108,9 +109,22 @@ func fromEcho(err error, c echo.Context) error {
 	case http.StatusMethodNotAllowed:
 		return refuse(ReasonMethodNotAllowed, "This address takes %s.", c.Response().Header().Get(echo.HeaderAllow))
 	case http.StatusBadRequest:
-		message, _ := he.Message.(string)
-		return &Refusal{Reason: ReasonMalformed, Detail: message, cause: he.Internal}
+		return parameterRefusal(he)
 	default:
 		return err
 	}
+}
+
+// parameterName finds the name in the sentences of the generated parameter binding, which gives it in no other way.
+var parameterName = regexp.MustCompile(`^(?:Invalid format for parameter|Query argument|Header parameter|Expected one value for) ([\w-]+)`)
+
+func parameterRefusal(he *echo.HTTPError) error {
+	message, _ := he.Message.(string)
+	found := parameterName.FindStringSubmatch(message)
+	if found == nil {
+		return &Refusal{Reason: ReasonMalformed, Detail: "The request cannot be read: see /openapi.json.", cause: he}
+	}
+	r := malformed([]Fault{{Parameter: found[1], Detail: "is missing, stands twice or cannot be read: see /openapi.json"}})
+	r.cause = he
+	return r
 }

@@ -191,7 +191,7 @@ func TestBodiesThatAreNotRead(t *testing.T) {
 		"another alphabet":       {body, []string{"Content-Type", "application/json; charset=latin1"}, 415},
 		"compressed":             {body, []string{"Content-Encoding", "gzip"}, 415},
 		"UTF-8 by name":          {body, []string{"Content-Type", "application/json; charset=UTF-8"}, 200},
-		"over a megabyte":        {`{"house": "` + strings.Repeat("a", maxBody) + `"}`, nil, 413},
+		"over a megabyte":        {`{"house": "` + strings.Repeat("a", MaxBody) + `"}`, nil, 413},
 		"trailing data":          {body + "{}", nil, 400},
 		"NaN":                    {changed(t, "/shot/gust_ms", "7777"), nil, 422},
 		"empty":                  {"", []string{"Content-Type", "application/json"}, 400},
