@@ -1,0 +1,86 @@
+// Command api is Kitspan's one binary: it serves the JSON face, prepares the database, and sizes a shot or lists a
+// catalogue on the command line. Each command has a file of its own.
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/alecthomas/kong"
+
+	"kitspan/internal/rest"
+)
+
+// Exit statuses.
+const (
+	exitOK       = 0
+	exitFailure  = 1
+	exitBadInput = 2 // the problem document is on standard error
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr})
+	stop()
+	os.Exit(code)
+}
+
+// streams are the process's standard streams.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+type commands struct {
+	Serve   serveCommand   `cmd:"" help:"Serve the JSON face."`
+	Migrate migrateCommand `cmd:"" help:"Bring a database to the newest schema."`
+	Seed    seedCommand    `cmd:"" help:"Put the demo catalogue into a database where it is not yet."`
+	Size    sizeCommand    `cmd:"" help:"Size and price one shot."`
+	Items   itemsCommand   `cmd:"" help:"List a rental house's items as JSON."`
+}
+
+func run(ctx context.Context, args []string, std streams) int {
+	var c commands
+	help := -1 // set where help was asked for and printed
+	parser, err := kong.New(&c, kong.Name("api"), kong.Writers(std.out, std.err),
+		kong.Description("Kitspan plans and prices the gear that lights people outdoors for a camera. Settings come from flags or from the environment variables named beside them."),
+		kong.Exit(func(code int) { help = code }),
+		kong.UsageOnError(),
+		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(std))
+	if err != nil {
+		return fail(std, err)
+	}
+	parsed, err := parser.Parse(args)
+	if help >= 0 {
+		return help
+	}
+	if err != nil {
+		return fail(std, err)
+	}
+	if err := parsed.Run(); err != nil {
+		return fail(std, err)
+	}
+	return exitOK
+}
+
+// fail is the one writer of errors: bad input as a problem document, anything else as a sentence.
+func fail(std streams, err error) int {
+	var refusal *rest.Refusal
+	if !errors.As(err, &refusal) {
+		fmt.Fprintln(std.err, "api:", err)
+		return exitFailure
+	}
+	document, encodeErr := json.MarshalIndent(rest.ProblemOf(err), "", "  ")
+	if encodeErr != nil {
+		fmt.Fprintln(std.err, "api:", errors.Join(err, encodeErr))
+		return exitFailure
+	}
+	fmt.Fprintf(std.err, "%s\n", document)
+	return exitBadInput
+}

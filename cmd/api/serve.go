@@ -1,0 +1,159 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"strings"
+	"time"
+
+	"kitspan/internal/postgres"
+	"kitspan/internal/rest"
+)
+
+type serveCommand struct {
+	Addr        string `env:"KITSPAN_ADDR" default:"127.0.0.1:8080" help:"Address to listen on."`
+	DatabaseURL string `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"The database. Without one a private PostgreSQL is started from the machine's own programs, with the demo catalogue."`
+	DataDir     string `name:"data-dir" env:"KITSPAN_DATA_DIR" placeholder:"DIR" help:"Where the private PostgreSQL and a staff token made here are kept. Default: kitspan in the user's data folder; for root /var/lib/kitspan."`
+	StaffToken  string `name:"staff-token" env:"KITSPAN_STAFF_TOKEN" placeholder:"TOKEN" help:"What writers present as bearer token. Where unset, one is made at the first start, kept in the data folder and printed."`
+	LogLevel    string `name:"log-level" env:"KITSPAN_LOG_LEVEL" enum:"debug,info,warn,error" default:"info" help:"Least level that is logged: ${enum}."`
+	Example     string `placeholder:"FILE" help:"Once listening, size the shot in this file and print the plan."`
+}
+
+// Times of the listening server; common practice, no source. A body of the largest import takes 30 s at 2 MB/s.
+const (
+	readHeaderTimeout = 5 * time.Second
+	readTimeout       = 2 * time.Minute
+	writeTimeout      = 3 * time.Minute // longer than the longest request may take
+	idleTimeout       = 2 * time.Minute
+	drainTimeout      = 20 * time.Second
+	maxHeaderBytes    = 64 << 10
+)
+
+// Run serves until ctx ends, then lets running requests finish. Nothing listens before the database is migrated.
+func (c *serveCommand) Run(ctx context.Context, std streams) (err error) {
+	log := newLog(std, c.LogLevel)
+	url, stopDatabase, err := c.database(ctx, std)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, stopDatabase()) }()
+	if err := postgres.MigrateUp(ctx, url); err != nil {
+		return err
+	}
+	pool, err := postgres.Open(ctx, url)
+	if err != nil {
+		return err
+	}
+	defer pool.Close()
+	store := postgres.NewCatalogue(pool)
+	if c.DatabaseURL == "" {
+		if _, err := store.Seed(ctx); err != nil {
+			return err
+		}
+	}
+	token, err := c.token(std)
+	if err != nil {
+		return err
+	}
+	server, err := rest.New(rest.Options{Storage: store, StaffToken: token, Log: log})
+	if err != nil {
+		return err
+	}
+	return c.listen(ctx, std, log, server.Handler(), stored{store})
+}
+
+// database is the address of the database to use, and what ends it when it is our own.
+func (c *serveCommand) database(ctx context.Context, std streams) (url string, stop func() error, err error) {
+	if c.DatabaseURL != "" {
+		return c.DatabaseURL, func() error { return nil }, nil
+	}
+	dir, err := c.dataDir()
+	if err != nil {
+		return "", nil, err
+	}
+	fmt.Fprintf(std.err, "Starting a private PostgreSQL in %s …\n", dir)
+	// It must outlive ctx, at whose end requests are still being finished.
+	own, err := postgres.NewPrivate(context.WithoutCancel(ctx), postgres.PrivateOptions{DataDir: dir + "/postgres", Durable: true})
+	if err != nil {
+		return "", nil, fmt.Errorf("%w\n(or name a running database with --database-url)", err)
+	}
+	if err := own.CreateDatabase(ctx, databaseName); err != nil {
+		return "", nil, errors.Join(err, own.Stop())
+	}
+	return own.URL(databaseName), own.Stop, nil
+}
+
+const databaseName = "kitspan"
+
+func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, handler http.Handler, stock rest.Stock) error {
+	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", c.Addr)
+	if err != nil {
+		return fmt.Errorf("listen on %s: %w (choose another with --addr)", c.Addr, err)
+	}
+	server := &http.Server{
+		Handler: handler, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
+		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- server.Serve(listener) }()
+	fmt.Fprintf(std.out, "Kitspan listens on http://%s\n", reachable(listener.Addr()))
+	exampleErr := c.example(ctx, std, stock)
+
+	if exampleErr == nil {
+		select {
+		case err := <-ended:
+			return fmt.Errorf("serve: %w", err)
+		case <-ctx.Done():
+		}
+	}
+	log.Info("stopping: no new requests, running ones are finished", slog.Duration("within", drainTimeout))
+	drain, cancel := context.WithTimeout(context.WithoutCancel(ctx), drainTimeout)
+	defer cancel()
+	err = server.Shutdown(drain)
+	if err != nil {
+		err = fmt.Errorf("finish running requests: %w", errors.Join(err, server.Close()))
+	}
+	<-ended
+	return errors.Join(exampleErr, err)
+}
+
+// example prints the plan of a shot, sized from the database.
+func (c *serveCommand) example(ctx context.Context, std streams, stock rest.Stock) error {
+	if c.Example == "" {
+		return nil
+	}
+	result, err := sizeFile(ctx, stock, c.Example, std.in)
+	if err != nil {
+		return fmt.Errorf("example %s: %w", c.Example, err)
+	}
+	fmt.Fprintln(std.out)
+	if err := writePlan(std.out, result); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(std.out)
+	return err
+}
+
+// reachable is an address that a person on this machine can open: a server on every interface is on this one too.
+func reachable(addr net.Addr) string {
+	host, port, err := net.SplitHostPort(addr.String())
+	if err != nil {
+		return addr.String()
+	}
+	if ip := net.ParseIP(host); ip != nil && ip.IsUnspecified() {
+		host = "localhost"
+	}
+	return net.JoinHostPort(host, port)
+}
+
+func newLog(std streams, level string) *slog.Logger {
+	var least slog.Level
+	if err := least.UnmarshalText([]byte(strings.ToUpper(level))); err != nil {
+		least = slog.LevelInfo // the command line takes the four words alone
+	}
+	return slog.New(slog.NewJSONHandler(std.err, &slog.HandlerOptions{Level: least}))
+}

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"kitspan/internal/rest"
+	"kitspan/internal/sizing"
+)
+
+type sizeCommand struct {
+	Shot        string `arg:"" help:"File with the body of POST /v1/sizings; - is standard input."`
+	DatabaseURL string `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"Use the catalogue of this database, not the built-in demo."`
+	Text        bool   `help:"Print the plan for people, not as JSON."`
+}
+
+// Run prints the response's body.
+func (c *sizeCommand) Run(ctx context.Context, std streams) error {
+	stock, done, err := openStock(ctx, c.DatabaseURL)
+	if err != nil {
+		return err
+	}
+	defer done()
+	result, err := sizeFile(ctx, stock, c.Shot, std.in)
+	if err != nil {
+		return err
+	}
+	if c.Text {
+		return writePlan(std.out, result)
+	}
+	body, err := rest.SizingJSON(result)
+	if err != nil {
+		return err
+	}
+	_, err = std.out.Write(body)
+	return err
+}
+
+func sizeFile(ctx context.Context, stock rest.Stock, path string, stdin io.Reader) (sizing.Result, error) {
+	body, err := readAll(path, stdin)
+	if err != nil {
+		return sizing.Result{}, fmt.Errorf("read the shot: %w", err)
+	}
+	return rest.Desk{Stock: stock, Now: time.Now}.SizeJSON(ctx, body)
+}
+
+// readAll reads a file, or standard input for "-". It stops soon after the size that the decoder refuses.
+func readAll(path string, stdin io.Reader) ([]byte, error) {
+	if path == "-" {
+		return io.ReadAll(io.LimitReader(stdin, rest.MaxBody+1))
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = f.Close() }() // only read from
+	return io.ReadAll(io.LimitReader(f, rest.MaxBody+1))
+}
