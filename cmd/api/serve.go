@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -36,11 +37,20 @@ const (
 // Run serves until ctx ends, then lets running requests finish. Nothing listens before the database is migrated.
 func (c *serveCommand) Run(ctx context.Context, std streams) (err error) {
 	log := newLog(std, c.LogLevel)
-	url, stopDatabase, err := c.database(ctx, std)
+	url, own, err := c.database(ctx, std)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, stopDatabase()) }()
+	if own != nil {
+		defer func() { err = errors.Join(err, own.Stop()) }()
+		var cancel context.CancelCauseFunc
+		ctx, cancel = context.WithCancelCause(ctx)
+		defer cancel(nil)
+		go func() {
+			<-own.Done() // at the latest when it is stopped above
+			cancel(errDatabaseEnded)
+		}()
+	}
 	if err := postgres.MigrateUp(ctx, url); err != nil {
 		return err
 	}
@@ -66,10 +76,10 @@ func (c *serveCommand) Run(ctx context.Context, std streams) (err error) {
 	return c.listen(ctx, std, log, server.Handler(), stored{store})
 }
 
-// database is the address of the database to use, and what ends it when it is our own.
-func (c *serveCommand) database(ctx context.Context, std streams) (url string, stop func() error, err error) {
+// database is the address of the database to use, and the private server where there is no other.
+func (c *serveCommand) database(ctx context.Context, std streams) (url string, own *postgres.Private, err error) {
 	if c.DatabaseURL != "" {
-		return c.DatabaseURL, func() error { return nil }, nil
+		return c.DatabaseURL, nil, nil
 	}
 	dir, err := c.dataDir()
 	if err != nil {
@@ -77,15 +87,17 @@ func (c *serveCommand) database(ctx context.Context, std streams) (url string, s
 	}
 	fmt.Fprintf(std.err, "Starting a private PostgreSQL in %s …\n", dir)
 	// It must outlive ctx, at whose end requests are still being finished.
-	own, err := postgres.NewPrivate(context.WithoutCancel(ctx), postgres.PrivateOptions{DataDir: dir + "/postgres", Durable: true})
+	own, err = postgres.NewPrivate(context.WithoutCancel(ctx), postgres.PrivateOptions{DataDir: filepath.Join(dir, "postgres"), Durable: true})
 	if err != nil {
 		return "", nil, fmt.Errorf("%w\n(or name a running database with --database-url)", err)
 	}
 	if err := own.CreateDatabase(ctx, databaseName); err != nil {
 		return "", nil, errors.Join(err, own.Stop())
 	}
-	return own.URL(databaseName), own.Stop, nil
+	return own.URL(databaseName), own, nil
 }
+
+var errDatabaseEnded = errors.New("the private PostgreSQL has ended: see server.log in its data folder")
 
 const databaseName = "kitspan"
 
@@ -110,7 +122,7 @@ func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger
 		case <-ctx.Done():
 		}
 	}
-	log.Info("stopping: no new requests, running ones are finished", slog.Duration("within", drainTimeout))
+	log.Info("stopping: no new requests, running ones are finished", slog.String("within", drainTimeout.String()))
 	drain, cancel := context.WithTimeout(context.WithoutCancel(ctx), drainTimeout)
 	defer cancel()
 	err = server.Shutdown(drain)
@@ -118,6 +130,9 @@ func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger
 		err = fmt.Errorf("finish running requests: %w", errors.Join(err, server.Close()))
 	}
 	<-ended
+	if cause := context.Cause(ctx); errors.Is(cause, errDatabaseEnded) {
+		err = errors.Join(cause, err)
+	}
 	return errors.Join(exampleErr, err)
 }
 

@@ -54,7 +54,7 @@ func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		s.log.LogAttrs(c.Request().Context(), level, "request",
 			slog.String("request_id", id), slog.String("method", c.Request().Method), slog.String("route", route),
-			slog.Int("status", status), slog.Int64("bytes", c.Response().Size), slog.Duration("took", took),
+			slog.Int("status", status), slog.Int64("bytes", c.Response().Size), slog.Float64("took_ms", float64(took.Microseconds())/1000),
 			slog.String("client", c.RealIP()))
 		return nil
 	}

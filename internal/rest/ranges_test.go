@@ -1,0 +1,94 @@
+package rest
+
+import (
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/getkin/kin-openapi/openapi3"
+
+	"kitspan/api"
+)
+
+// The ranges that the contract names are the ones that the engine keeps: just outside is a fault at that field, the
+// bound itself is none.
+func TestContractNamesTheEnginesRanges(t *testing.T) {
+	doc, err := openapi3.NewLoader().LoadFromData(api.YAML)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := newFace(t, newMemory())
+	checked := 0
+	var walk func(schema *openapi3.Schema, pointer string)
+	walk = func(schema *openapi3.Schema, pointer string) {
+		for name, ref := range schema.Properties {
+			at, s := pointer+"/"+name, ref.Value
+			if s.Type.Is("object") {
+				walk(s, at)
+			}
+			if !s.Type.Is("number") && !s.Type.Is("integer") {
+				continue
+			}
+			if s.Min == nil || s.Max == nil {
+				t.Errorf("%s has no range in the contract", at)
+				continue
+			}
+			checked++
+			step := 0.001
+			if s.Type.Is("integer") {
+				step = 1
+			}
+			below := *s.Min - step
+			if s.ExclusiveMin.IsTrue() {
+				below = *s.Min
+			}
+			for _, outside := range []float64{below, *s.Max + step} {
+				if got := f.faultAt(t, at, outside); !got {
+					t.Errorf("%s takes %v, out of the contract's range", at, outside)
+				}
+			}
+			inside := []float64{*s.Max}
+			if !s.ExclusiveMin.IsTrue() {
+				inside = append(inside, *s.Min)
+			}
+			for _, v := range inside {
+				if f.faultAt(t, at, v) && !contradicts[at] {
+					t.Errorf("%s refuses %v, in the contract's range", at, v)
+				}
+			}
+		}
+	}
+	walk(doc.Components.Schemas["SizingRequest"].Value, "")
+	if checked < 38 {
+		t.Errorf("%d ranges checked, want every number of a shot", checked)
+	}
+}
+
+// contradicts are fields whose bounds the anglers' shot cannot take for another reason: what else it says.
+var contradicts = map[string]bool{
+	"/shot/framing/focal_length_mm": true, "/shot/framing/sensor_width_mm": true, // beside width_m
+	"/shot/mean_wind_ms": true, // beside gust_ms
+	"/shot/zone/top_m":   true, // not above the base
+	"/shot/zone/base_m":  true,
+}
+
+// faultAt says whether a value is refused at its field.
+func (f *face) faultAt(t *testing.T, pointer string, v float64) bool {
+	t.Helper()
+	var req SizingRequest
+	excess, err := DecodeJSON([]byte(changed(t, pointer, strconv.FormatFloat(v, 'f', -1, 64))), &req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	draft, faults := draftOf(&req)
+	_, unsound := draft.Resolve()
+	for _, u := range unsound {
+		faults = append(faults, Fault{Pointer: u.Pointer})
+	}
+	for _, got := range append(faults, excess...) {
+		if got.Pointer == pointer || strings.HasPrefix(got.Pointer, pointer+"/") {
+			return true
+		}
+	}
+	return false
+}
