@@ -29,39 +29,54 @@ const lpTolerance = 1e-6
 // loses a placement and never invents one.
 const lpPivots = 200
 
+// lpPivotMin is the least share of an entering row that a leaving one must answer for, against dividing by rounding.
+const lpPivotMin = 1e-9
+
 // Program maximises Goal·x over rows of A·x ≤ B inside the box |x_j| ≤ Box_j, by the dual simplex method on a 4×4
 // basis (Lemke 1954; the textbook form is Chvátal, Linear Programming, chapter 10). It starts at the corner of the
 // box that the goal prefers, which is dual feasible, so that the value only ever falls: once it is under a cutoff the
-// work can stop. No goal component may be 0, which would leave the first corner undecided; a weight of 1e-6 does.
+// work can stop, and when rows are added it goes on from where it was. No goal component may be 0, which would leave
+// the first corner undecided; a weight of 1e-6 does.
 type Program struct {
 	Goal [Dim]float64
 	Box  [Dim]float64
 	Rows []Row
 }
 
-// Maximize solves the program. value is Goal·x; cutoff −Inf asks for the optimum whatever it is.
-func (p *Program) Maximize(cutoff float64) (x [Dim]float64, value float64, verdict Verdict) {
-	var (
-		inv  [Dim][Dim]float64 // columns of the inverse of the basis, inv[i] belongs to basic row i
-		y    [Dim]float64      // multipliers of the basic rows, never negative
-		rhs  [Dim]float64
-	)
+// Basis is where a program stands: the four conditions that hold its best place, by the inverse of their normals, what
+// each bounds, and the price of each. A copy is a place to come back to.
+type Basis struct {
+	inv [Dim][Dim]float64 // inv[i] is the direction that leaves basic condition i alone
+	y   [Dim]float64      // multipliers, never negative
+	rhs [Dim]float64
+}
+
+// Start is the corner of the box that the goal prefers.
+func (p *Program) Start() (b Basis) {
 	for j := range Dim {
-		sign := 1.0
-		if p.Goal[j] < 0 {
-			sign = -1
-		}
-		inv[j][j] = sign
-		y[j] = math.Abs(p.Goal[j])
-		rhs[j] = p.Box[j]
+		b.inv[j][j] = math.Copysign(1, p.Goal[j])
+		b.y[j] = math.Abs(p.Goal[j])
+		b.rhs[j] = p.Box[j]
 	}
+	return b
+}
+
+// Maximize solves the program from its start. value is Goal·x; cutoff −Inf asks for the optimum whatever it is.
+func (p *Program) Maximize(cutoff float64) (x [Dim]float64, value float64, verdict Verdict) {
+	b := p.Start()
+	return p.Continue(&b, cutoff)
+}
+
+// Continue solves the program from a basis that was best for its goal and a part of its rows, and leaves the new one
+// there.
+func (p *Program) Continue(b *Basis, cutoff float64) (x [Dim]float64, value float64, verdict Verdict) {
 	for range lpPivots {
 		value = 0
 		x = [Dim]float64{}
 		for i := range Dim {
-			value += y[i] * rhs[i]
+			value += b.y[i] * b.rhs[i]
 			for j := range Dim {
-				x[j] += inv[i][j] * rhs[i]
+				x[j] += b.inv[i][j] * b.rhs[i]
 			}
 		}
 		if value < cutoff {
@@ -71,36 +86,46 @@ func (p *Program) Maximize(cutoff float64) (x [Dim]float64, value float64, verdi
 		if !broken {
 			return x, value, Optimal
 		}
-		// d = how much each basic row answers for the entering one; the first multiplier to reach 0 leaves.
-		var d [Dim]float64
-		leave, step := -1, math.Inf(1)
-		for i := range Dim {
-			d[i] = row.A[0]*inv[i][0] + row.A[1]*inv[i][1] + row.A[2]*inv[i][2] + row.A[3]*inv[i][3]
-			if d[i] > 1e-9 && y[i]/d[i] < step {
-				leave, step = i, y[i]/d[i]
-			}
-		}
-		if leave < 0 {
+		if !b.pivot(&row) {
 			return x, value, Infeasible
-		}
-		for i := range Dim {
-			y[i] -= step * d[i]
-		}
-		y[leave], rhs[leave] = step, row.B
-		pivot := 1 / d[leave]
-		for j := range Dim {
-			inv[leave][j] *= pivot
-		}
-		for i := range Dim {
-			if i == leave {
-				continue
-			}
-			for j := range Dim {
-				inv[i][j] -= d[i] * inv[leave][j]
-			}
 		}
 	}
 	return x, value, Cut
+}
+
+// pivot brings a broken row into the basis; false says that nothing can leave for it: the rows contradict each other.
+func (b *Basis) pivot(row *Row) bool {
+	// d = how much each basic row answers for the entering one; the first multiplier to reach 0 leaves.
+	var d [Dim]float64
+	leave, step := -1, math.Inf(1)
+	for i := range Dim {
+		v := &b.inv[i]
+		d[i] = row.A[0]*v[0] + row.A[1]*v[1] + row.A[2]*v[2] + row.A[3]*v[3]
+		if d[i] > lpPivotMin && b.y[i] < step*d[i] {
+			leave, step = i, b.y[i]/d[i]
+		}
+	}
+	if leave < 0 {
+		return false
+	}
+	for i := range Dim {
+		b.y[i] -= step * d[i]
+	}
+	b.y[leave], b.rhs[leave] = step, row.B
+	out := &b.inv[leave]
+	pivot := 1 / d[leave]
+	for j := range Dim {
+		out[j] *= pivot
+	}
+	for i := range Dim {
+		if i != leave {
+			v := &b.inv[i]
+			for j := range Dim {
+				v[j] -= d[i] * out[j]
+			}
+		}
+	}
+	return true
 }
 
 // mostViolated finds the condition that x breaks by most, sides of the box among them.

@@ -153,7 +153,7 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item, prices Pricer) {
 			}
 			c.ways = append(c.ways, way{
 				support: item, spec: spec, minor: minor,
-				hold: hold{spec.LowestM, spec.HighestM, spec.ArmReachM, spec.FootprintM, n},
+				hold: hold{lowestM: spec.LowestM, highestM: spec.HighestM, armM: spec.ArmReachM, footM: spec.FootprintM, count: n},
 				rank: rankBy(s.Prefer, c.areaM2, c.massKg+float64(n)*item.MassKg, minor, n),
 			})
 		}

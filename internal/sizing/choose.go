@@ -14,6 +14,8 @@ type group struct {
 	fd      *finder
 	free    map[string]*try     // by SKU, supports no object
 	tries   map[*candidate]*try // with the best of the candidate's own supports
+	// brief asks only whether a frame fits, not by how much it falls short.
+	brief bool
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
 	last map[yields]*spot
 }
@@ -49,7 +51,7 @@ func newGroup(st *stage, list []*source) *group {
 const hopelessM = -200
 
 // anyHold is supports that set no limit within farM.
-var anyHold = hold{highestM: 2 * farM, armM: 4 * farM, count: 2}
+var anyHold = hold{highestM: 2 * farM, count: 2, anywhere: true}
 
 // freely searches for a place for a frame as if supports were no object: what fails here fails on stands and on lifts.
 func (g *group) freely(c *candidate) *try {
@@ -57,9 +59,17 @@ func (g *group) freely(c *candidate) *try {
 	if t == nil {
 		t = &try{}
 		g.free[c.item.SKU] = t
-		t.spot, t.ok = g.find(c, &anyHold, yieldCover, hopelessM)
+		t.spot, t.ok = g.find(c, &anyHold, yieldCover, g.floor())
 	}
 	return t
+}
+
+// floor is the slack below which nothing is asked of a frame.
+func (g *group) floor() float64 {
+	if g.brief {
+		return -g.fd.seedDepthM() / 2
+	}
+	return hopelessM
 }
 
 func (g *group) find(c *candidate, h *hold, y yields, floor float64) (spot, bool) {
@@ -81,7 +91,7 @@ func (g *group) try(c *candidate) *try {
 		*t = *g.freely(c)
 		return t
 	}
-	floor := float64(hopelessM)
+	floor := g.floor()
 	for _, count := range [2]int{2, 4} {
 		h, ok := c.envelope(count)
 		if !ok {
@@ -122,7 +132,7 @@ func (g *group) place(c *candidate, w *way) (r rigged, ok bool) {
 	if with(func() (spot, bool) { return g.fd.at(near.yaw, near.tilt, &near.sheet, &w.hold, yieldCover, -1e-9, 0) }) {
 		return r, true
 	}
-	s, ok := g.fd.find(c.sheet, &w.hold, yieldCover, near, hopelessM, 0)
+	s, ok := g.fd.find(c.sheet, &w.hold, yieldCover, near, -g.fd.seedDepthM(), 0)
 	if !ok || s.slack < 0 {
 		return r, false
 	}

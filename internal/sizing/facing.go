@@ -23,6 +23,11 @@ type facing struct {
 	before float64
 	// needU and needV are half the width of the zone's shadow along u and v: no smaller opening covers.
 	needU, needV float64
+	// capU and capV are the slack along u and along v of an opening of size 0 in its best place, each side looked at
+	// alone; worked out when first asked for (capped). A frame's half-size added, they bound its slack.
+	capU, capV float64
+	capped     bool
+	room       room
 }
 
 // coverRow says x·(p−c) ≤ half-size − margin for every p of the zone; k is the largest x·p.
@@ -56,7 +61,7 @@ func (st *stage) turn(f *facing, rays []ray, yaw, tilt float64) (ok bool) {
 	}
 	f.up = math.Abs(sinT)
 	f.n = f.u.Cross(f.v)
-	f.side, f.needU, f.needV = 0, 0, 0
+	f.side, f.needU, f.needV, f.capped, f.room.known = 0, 0, 0, false, false
 	f.before = math.Inf(1)
 	f.cover = f.cover[:0]
 	steepest := 0.0

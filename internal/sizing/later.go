@@ -15,13 +15,14 @@ const (
 	// laterStep is the step at which later hours of the day are looked at.
 	laterStep = 15 * time.Minute
 	// laterTries bounds how many of them are searched in full, the most promising first.
-	laterTries = 4
+	laterTries = 2
 )
 
 // hour is a window of the same length later in the day.
 type hour struct {
-	window Window
-	areaM2 float64 // no opening under this covers
+	window  Window
+	leastM2 float64 // no opening under this covers
+	guessM2 float64 // what it will take, roughly
 }
 
 // laterHour looks for a window of the same length, later on the same day, in which a rig serves on stands that the user
@@ -53,10 +54,7 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 	var bestStage *stage
 	var bestWindow Window
 	hours := e.hours(area)
-	for i, h := range hours {
-		if i >= laterTries || best != nil && e.shot.Prefer == PreferSmallest && h.areaM2 >= best.candidate.areaM2 {
-			break
-		}
+	for _, h := range hours[:min(len(hours), laterTries)] {
 		shot := *e.shot
 		shot.Window = h.window
 		st := newStage(&shot)
@@ -76,11 +74,16 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 			if best != nil {
 				bar = &best.way.rank
 			}
-			if len(c.ways) > 0 && c.areaM2 >= h.areaM2 && (bar == nil || c.ways[0].rank.less(*bar)) {
+			if len(c.ways) > 0 && c.areaM2 >= h.leastM2 && (bar == nil || c.ways[0].rank.less(*bar)) {
 				cands = append(cands, c)
 			}
 		}
-		ch := newGroup(st, hard).choose(cands, e.limit)
+		g := newGroup(st, hard)
+		g.brief = true
+		if n := len(cands); n > 0 && e.shot.Prefer == PreferSmallest && !g.try(cands[n-1]).fits() {
+			continue // where the largest of them does not do, none was ever seen to
+		}
+		ch := g.choose(cands, e.limit)
 		if ch == nil || present != nil && !ch.way.rank.less(*present) || best != nil && !ch.way.rank.less(best.way.rank) {
 			continue
 		}
@@ -105,24 +108,52 @@ func (e *engine) hours(areaM2 float64) []hour {
 	k := newSky(e.shot, w.From, midnight)
 	var out []hour
 	for from := w.From.Add(laterStep); !from.Add(length).After(midnight); from = from.Add(laterStep) {
-		to := from.Add(length)
-		least, up := 0.0, true
-		for _, t := range [3]time.Time{from, from.Add(length / 2), to} {
-			p, day := k.at(t)
-			dir := geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg)
-			if day.BeamNormalLx <= 0 || st.view.SeesDisc(dir, p.SemidiameterDeg()) {
+		h := hour{window: windowBetween(from, from.Add(length))}
+		far, up := 0.0, true
+		var dirs [3]geom.Vec
+		for i := range dirs {
+			p, day := k.at(from.Add(length * time.Duration(i) / 2))
+			dirs[i] = geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg)
+			if day.BeamNormalLx <= 0 || st.view.SeesDisc(dirs[i], p.SemidiameterDeg()) {
 				up = false
 				break
 			}
-			least = math.Max(least, st.silhouette(dir))
+			h.leastM2 = math.Max(h.leastM2, st.silhouette(dirs[i]))
+			far = math.Max(far, st.outOfView(dirs[i]))
 		}
-		if !up || least >= areaM2 {
+		if !up || far > farM || h.leastM2 >= areaM2 {
 			continue
 		}
-		out = append(out, hour{windowBetween(from, to), least})
+		// The shadow of the zone grows with the distance at which the frame is out of view.
+		side := math.Sqrt(h.leastM2) + far*dirs[0].Sub(dirs[2]).Len() + 2*e.shot.Allowance.CoverM
+		h.guessM2 = side * side
+		out = append(out, h)
 	}
-	slices.SortStableFunc(out, func(a, b hour) int { return cmp.Compare(a.areaM2, b.areaM2) })
+	slices.SortStableFunc(out, func(a, b hour) int { return cmp.Compare(a.guessM2, b.guessM2) })
 	return out
+}
+
+// outOfView is how far along a direction the rays of all the zone's corners have left the view; +Inf where one never does.
+func (st *stage) outOfView(dir geom.Vec) float64 {
+	v := &st.view
+	far := 0.0
+	for _, p := range st.corners() {
+		out := math.Inf(1)
+		for _, g := range [4]geom.Vec{
+			v.Up.Sub(v.Forward.Scale(v.TanY)), v.Up.Scale(-1).Sub(v.Forward.Scale(v.TanY)),
+			v.Right.Sub(v.Forward.Scale(v.TanX)), v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX)),
+		} {
+			at, rate := g.Dot(p.Sub(v.Eye)), g.Dot(dir)
+			switch {
+			case at >= 0:
+				out = 0
+			case rate > 0:
+				out = math.Min(out, -at/rate)
+			}
+		}
+		far = math.Max(far, out)
+	}
+	return far
 }
 
 // silhouette is the area that the zone shows from a direction: no opening that covers it is smaller, however turned.

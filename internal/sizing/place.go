@@ -16,7 +16,9 @@ func (sh sheet) square() bool { return sh.halfU == sh.halfV && sh.outU == sh.out
 // hold is what supports allow: heights of the point held, arm, radius of the feet, and how many.
 type hold struct {
 	lowestM, highestM, armM, footM float64
-	count                          int // 2 at the middles of the level sides' ends, 4 at the corners
+	count                          int // 2 at the middles of the ends of the level axis, 4 at the corners
+	// anywhere drops every condition on where supports stand.
+	anywhere bool
 }
 
 // yields says which condition gives way in a search: its slack, in metres, is what the search makes largest.
@@ -38,12 +40,12 @@ type spot struct {
 	tilt   float64
 	sheet  sheet
 	slack  float64
-	case_  corner
+	branch branch
 }
 
-// corner names the branch of the case distinction that a spot came from: which plane keeps it out of view, which
+// branch names the case that a spot came from: which plane keeps it out of view, which
 // keeps head room, and which supports go left of the view.
-type corner struct{ view, head, split int }
+type branch struct{ view, head, split int }
 
 // placer finds, for one facing, where a frame has most slack. The conditions that are not convex (out of view, head
 // room, supports left or right of the view) are split into cases, each a small linear program; a case whose
@@ -51,12 +53,13 @@ type corner struct{ view, head, split int }
 type placer struct {
 	st   *stage
 	lp   geom.Program
-	rows [96]geom.Row
+	rows []geom.Row
 	// only restricts the cases to one branch, for refining around a known spot; nil for all.
-	only *corner
+	only *branch
 	// accept, where set, must agree to a spot that fits before it is taken.
 	accept func(*spot) bool
-	tried  int
+	walk   walk
+	tried  int // linear programs solved
 }
 
 // heightWeight prefers, among equal slacks, the lower place; sideWeight only keeps the program's goal off zero.
@@ -65,9 +68,14 @@ const (
 	sideWeight   = 1e-8
 )
 
-func newPlacer(st *stage) *placer {
-	p := &placer{st: st}
-	p.lp.Goal = [geom.Dim]float64{sideWeight, sideWeight, -heightWeight, 1}
+var slackGoal = [geom.Dim]float64{sideWeight, sideWeight, -heightWeight, 1}
+
+// caseRowsMax is room for all rows of one case beside those of the rays.
+const caseRowsMax = 48
+
+func newPlacer(st *stage, rays int) *placer {
+	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax)}
+	p.lp.Goal = slackGoal
 	p.lp.Box = [geom.Dim]float64{farM + 30, farM + 30, 60, 120}
 	return p
 }
@@ -84,113 +92,44 @@ func flag(on bool) float64 {
 	return 0
 }
 
-// best is the spot with most slack above cutoff for a sheet at a facing. It stops at the first spot of at least
-// enough (+Inf to go on to the best).
-func (p *placer) best(f *facing, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
-	st := p.st
-	found := false
-	out := spot{yaw: f.yaw, tilt: f.tilt, sheet: *sh, slack: cutoff}
-	n := p.common(f, sh, ho, y)
-	free, _, v := p.solve(n, cutoff)
-	if v != geom.Optimal {
-		return out, false
-	}
-	top := free[3] - bestTolerance // no case can do better
-	var seps [maxSeparators]separator
-	var heads [maxHeads]headCase
-	ns, nh := st.separators(&seps, f), st.headCases(&heads, f, sh, y)
-	offsets := offsetsOf(f, sh, ho.count)
-	splits := ho.count + 2 // k leftmost go left, or all behind the lens
-	for si := range ns {
-		if p.only != nil && p.only.view != seps[si].id {
-			continue
-		}
-		n1 := p.viewRow(n, f, sh, &seps[si], y)
-		if _, _, v := p.solve(n1, out.slack); v != geom.Optimal {
-			continue
-		}
-		for hi := range nh {
-			if p.only != nil && p.only.head != heads[hi].id {
-				continue
-			}
-			n2 := n1
-			for _, r := range heads[hi].rows[:heads[hi].n] {
-				n2 = p.put(n2, r.a, r.slack, r.b)
-			}
-			if _, _, v := p.solve(n2, out.slack); v != geom.Optimal {
-				continue
-			}
-			for k := range splits {
-				if p.only != nil && p.only.split != k {
-					continue
-				}
-				n3 := p.supportRows(n2, f, &offsets, ho, k, y, false)
-				x, _, v := p.solve(n3, out.slack)
-				if v != geom.Optimal || x[3] <= out.slack {
-					continue
-				}
-				c := spot{
-					center: geom.Vec{X: x[0], Y: x[1], Z: x[2]}, yaw: f.yaw, tilt: f.tilt, sheet: *sh, slack: x[3],
-					case_: corner{seps[si].id, heads[hi].id, k},
-				}
-				if c.center.Sub(st.mid).Len() > farM {
-					continue
-				}
-				if p.accept != nil {
-					if x[3] < 0 || !p.settle(n3, &c) && !p.settleBesideZone(n2, f, &offsets, ho, k, y, &c) {
-						continue
-					}
-				}
-				out, found = c, true
-				if out.slack >= enough || out.slack >= top {
-					return out, true
-				}
-			}
-		}
-	}
-	return out, found
-}
-
-// bestTolerance is the difference in slack, in metres, below which two places are as good as each other.
-const bestTolerance = 1e-5
-
-// spareM is the slack that a final place keeps beyond what was asked, where there is that much.
-const spareM = 0.05
-
-// settle moves a spot that fits to the lowest place that still keeps spareM, and asks accept; failing that, the place
-// of most slack.
-func (p *placer) settle(n int, c *spot) bool {
-	goal := p.lp.Goal
-	low := *c
-	p.put(n, geom.Vec{}, -1, -math.Min(c.slack*0.999, spareM))
-	p.lp.Goal = [geom.Dim]float64{sideWeight, sideWeight, -1, 1e-3}
-	x, _, v := p.solve(n+1, math.Inf(-1))
-	p.lp.Goal = goal
-	if v == geom.Optimal {
-		low.center, low.slack = geom.Vec{X: x[0], Y: x[1], Z: x[2]}, x[3]
-		if low.center.Sub(p.st.mid).Len() <= farM && p.accept(&low) {
-			*c = low
-			return true
-		}
-	}
-	return p.accept(c)
-}
-
-// settleBesideZone tries again with the supports kept to the sides of the zone as well as of the view.
-func (p *placer) settleBesideZone(n int, f *facing, off *offsets, ho *hold, k int, y yields, c *spot) bool {
-	n = p.supportRows(n, f, off, ho, k, y, true)
-	x, _, v := p.solve(n, 0)
-	if v != geom.Optimal {
-		return false
-	}
-	c.center, c.slack = geom.Vec{X: x[0], Y: x[1], Z: x[2]}, x[3]
-	return c.center.Sub(p.st.mid).Len() <= farM && p.settle(n, c)
-}
-
+// solve solves the first n rows; a value under cutoff is of no interest.
 func (p *placer) solve(n int, cutoff float64) ([geom.Dim]float64, float64, geom.Verdict) {
+	b := p.lp.Start()
+	return p.resume(&b, n, cutoff)
+}
+
+// resume does so from a basis that was best for some of them.
+func (p *placer) resume(b *geom.Basis, n int, cutoff float64) ([geom.Dim]float64, float64, geom.Verdict) {
 	p.tried++
 	p.lp.Rows = p.rows[:n]
-	return p.lp.Maximize(cutoff - 1e-9)
+	return p.lp.Continue(b, cutoff-1e-9)
+}
+
+// bound is a tighter bound than [facing.bound], for two linear programs a facing: it knows that the rays of different
+// instants spread with distance and that a frame is no lower than the ground allows.
+func (p *placer) bound(f *facing, sh *sheet) float64 {
+	if !f.capped {
+		f.capped = true
+		f.capU, f.capV = p.cap(f, false), p.cap(f, true)
+	}
+	return math.Min(sh.halfU+f.capU, sh.halfV+f.capV)
+}
+
+func (p *placer) cap(f *facing, alongV bool) float64 {
+	n := 0
+	margin := p.st.coverM + guardM
+	for i := range f.cover {
+		if r := &f.cover[i]; r.alongV == alongV {
+			n = p.put(n, r.x.Scale(-1), 1, -margin-r.k)
+		}
+	}
+	n = p.put(n, f.n.Scale(-f.side), 0, -f.behind)
+	n = p.put(n, geom.Vec{Z: -1}, 0, -lowEdgeM)
+	x, _, v := p.solve(n, math.Inf(-1))
+	if v != geom.Optimal {
+		return math.Inf(-1)
+	}
+	return x[3]
 }
 
 // common are the conditions that hold in every case.
@@ -385,25 +324,19 @@ func offsetsOf(f *facing, sh *sheet, count int) offsets {
 // `left` supports left of it and the others right, or (left = count + 1) all behind the lens. It is a relaxation: arms
 // and the zone are looked at afterwards, when the bases are put down. besideZone keeps them to the sides of the zone too.
 func (p *placer) supportRows(n int, f *facing, off *offsets, ho *hold, left int, y yields, besideZone bool) int {
-	v := &p.st.view
+	st := p.st
 	s := flag(y == yieldView)
-	clear := p.st.viewM + guardM
+	gl, gr, gb := st.sides()
 	for i := range off.n {
-		var g geom.Vec
+		g, keep := gr, st.viewM+guardM
 		switch {
 		case left == off.n+1:
-			g = v.Forward.Scale(-1)
+			g, keep = gb, guardM
 		case i < left:
-			g = v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX))
-		default:
-			g = v.Right.Sub(v.Forward.Scale(v.TanX))
+			g = gl
 		}
 		flat := math.Hypot(g.X, g.Y)
-		keep := clear
-		if left == off.n+1 {
-			keep = guardM
-		}
-		at := g.Dot(v.Eye)
+		at := g.Dot(st.view.Eye)
 		level := geom.Vec{X: g.X, Y: g.Y}
 		// At the ground, with the feet …
 		n = p.put(n, level.Scale(-1), s, level.Dot(off.at[i])+(ho.armM-ho.footM)*flat-keep-at)
@@ -414,7 +347,7 @@ func (p *placer) supportRows(n int, f *facing, off *offsets, ho *hold, left int,
 		if besideZone && left <= off.n {
 			side := geom.Vec{X: math.Copysign(1, g.X)}
 			wide := flag(y == yieldWidth)
-			edge := p.st.half.X*(1-wide) + ho.footM + guardM
+			edge := st.half.X*(1-wide) + ho.footM + guardM
 			n = p.put(n, side.Scale(-1), wide, side.Dot(off.at[i])+ho.armM-edge)
 		}
 	}

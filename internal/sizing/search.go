@@ -36,33 +36,49 @@ const (
 )
 
 func newFinder(st *stage, rays []ray) *finder {
-	fd := &finder{st: st, rays: rays, placer: newPlacer(st)}
+	fd := &finder{st: st, rays: rays, placer: newPlacer(st, len(rays))}
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
-	fd.grid = make([]facing, 0, yaws*tilts)
+	fd.grid = make([]facing, 0, (yaws+1)*tilts)
+	covers := make([]coverRow, 4*len(rays)*cap(fd.grid))
+	add := func(yaw, tilt float64) {
+		n := len(fd.grid)
+		fd.grid = append(fd.grid, facing{cover: covers[4*len(rays)*n:][: 0 : 4*len(rays)]})
+		if !st.turn(&fd.grid[n], rays, yaw, tilt) {
+			fd.grid = fd.grid[:n]
+		}
+	}
+	var mean geom.Vec
+	for i := range rays {
+		mean = mean.Add(rays[i].dir)
+	}
 	for t := range int(tilts) {
 		tilt := (90 - float64(t)*gridDeg) * math.Pi / 180
 		for w := range int(yaws) {
-			fd.grid = append(fd.grid, facing{})
-			f := &fd.grid[len(fd.grid)-1]
-			if !st.turn(f, rays, float64(w)*gridDeg*math.Pi/180, tilt) {
-				fd.grid = fd.grid[:len(fd.grid)-1]
-			}
+			add(float64(w)*gridDeg*math.Pi/180, tilt)
 		}
+		add(-math.Atan2(mean.X, mean.Y), tilt) // square to the light in plan
 	}
 	return fd
 }
+
+// seedDepthM is how much worse than the best a spot of the grid may be and still be refined: turning by half a grid step
+// moves the end of the zone by so much.
+func (fd *finder) seedDepthM() float64 { return fd.st.half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
 
 // find looks for the spot of most slack for a frame, over all turns. It stops at a slack of enough. near, where set, is
 // a spot known to be good for a similar frame. A slack below floor is of no interest.
 func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough float64) (spot, bool) {
 	best := spot{slack: floor}
 	found := false
+	var top [seeds]spot
+	kept := 0
 	if near != nil {
 		s := sh
 		if near.sheet.halfU < near.sheet.halfV != (sh.halfU < sh.halfV) {
 			s = sh.turned()
 		}
 		if got, ok := fd.at(near.yaw, near.tilt, &s, ho, y, best.slack, enough); ok {
+			got = fd.refine(got, ho, y, enough)
 			best, found = got, true
 			if best.slack >= enough {
 				return best, true
@@ -70,8 +86,7 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		}
 	}
 	fd.rank(sh, y)
-	var top [seeds]spot
-	kept := 0
+	depth := fd.seedDepthM()
 	for _, r := range fd.order {
 		if r.bound <= best.slack {
 			break
@@ -80,7 +95,10 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		if r.turned {
 			s = sh.turned()
 		}
-		got, ok := fd.placer.best(r.facing, &s, ho, y, best.slack-seedDepthM, enough)
+		if y == yieldCover && fd.placer.bound(r.facing, &s) <= best.slack+bestTolerance {
+			continue
+		}
+		got, ok := fd.placer.best(r.facing, &s, ho, y, math.Max(best.slack-depth, floor), enough)
 		if !ok {
 			continue
 		}
@@ -92,8 +110,8 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			best, found = got, true
 		}
 	}
-	if found && kept == 0 {
-		kept = keep(&top, kept, best)
+	if near != nil && kept > 1 {
+		kept = 1 // the rest of the grid only checks that the best has not moved
 	}
 	for _, seed := range top[:kept] {
 		if got := fd.refine(seed, ho, y, enough); got.slack > best.slack {
@@ -105,10 +123,6 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 	}
 	return best, found
 }
-
-// seedDepthM is how much worse than the best a spot of the grid may be and still be refined: half a grid step turns
-// the edge of a 6 m frame by less.
-const seedDepthM = 0.4
 
 // keep inserts a spot into the few best, descending by slack.
 func keep(top *[seeds]spot, n int, s spot) int {
@@ -163,7 +177,7 @@ func (fd *finder) at(yaw, tilt float64, sh *sheet, ho *hold, y yields, cutoff, e
 // refine walks from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
 // and looks at all cases again where it ends.
 func (fd *finder) refine(s spot, ho *hold, y yields, enough float64) spot {
-	fd.placer.only = &s.case_
+	fd.placer.only = &s.branch
 	for step := gridDeg / 2; step >= finestDeg; step /= 2 {
 		rad := step * math.Pi / 180
 		for moved := true; moved; {

@@ -69,7 +69,7 @@ func (g *group) shortfall(c *candidate, zone *time.Location) (because Because, s
 			h, _ = c.envelope(4)
 		}
 		roomy := h
-		roomy.armM, roomy.footM = anyHold.armM, 0
+		roomy.anywhere = true
 		if s, ok := g.fd.find(c.sheet, &roomy, yieldCover, &free.spot, hopelessM, 0); ok && s.slack >= 0 {
 			return NoSupport, 0, fmt.Sprintf(
 				"%s would cover, but its supports cannot stand out of shot and out of the zone within their arms' reach.", c.item.Name)

@@ -25,6 +25,9 @@ func (e *engine) widest(st *stage, hard []*source) float64 {
 	}
 	best := 0.0 // half-width
 	for _, c := range frames {
+		if st.widened(best).least(hard) >= c.areaM2 {
+			continue
+		}
 		if near {
 			best = widestNear(st, hard, c, best)
 		} else {
@@ -39,6 +42,18 @@ const (
 	widestAskedM = 200
 	widestStepM  = 0.005
 )
+
+// least is an area that no opening which covers the zone is under: the largest silhouette that it shows to a
+// directional source.
+func (st *stage) least(hard []*source) float64 {
+	area := 0.0
+	for _, src := range hard {
+		for i := range src.checks {
+			area = math.Max(area, st.silhouette(src.checks[i].dir))
+		}
+	}
+	return area
+}
 
 // widestFar is the greatest half-width that a frame covers against directional sources, where it beats floor: the width
 // is one more unknown of the search's linear programs.

@@ -1,0 +1,219 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// walk is the state of one descent through the cases of a facing.
+type walk struct {
+	f                   *facing
+	sh                  *sheet
+	ho                  *hold
+	y                   yields
+	enough, top         float64
+	sep                 [maxSeparators]separator
+	head                [maxHeads]headCase
+	off                 offsets
+	seps, heads, splits int
+	branch              branch
+	out                 spot
+	found               bool
+	// best place and basis of each level, kept here to stay off the heap
+	x     [levels + 1][geom.Dim]float64
+	basis [levels + 1]geom.Basis
+}
+
+// levels of the descent: where supports go, what keeps the piece out of view, what keeps head room.
+const levels = 3
+
+// done says that no case can do better than what was found, or that it is enough.
+func (w *walk) done() bool { return w.found && (w.out.slack >= w.enough || w.out.slack >= w.top) }
+
+// best is the spot with most slack above cutoff for a sheet at a facing. It stops at the first spot of at least
+// enough (+Inf to go on to the best).
+func (p *placer) best(f *facing, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
+	w := &p.walk
+	w.f, w.sh, w.ho, w.y, w.enough, w.found = f, sh, ho, y, enough, false
+	w.out = spot{yaw: f.yaw, tilt: f.tilt, sheet: *sh, slack: cutoff}
+	if p.only == nil && y == yieldCover && !ho.anywhere && !p.room(f, sh, ho) {
+		return w.out, false
+	}
+	n := p.common(f, sh, ho, y)
+	w.seps = p.st.separators(&w.sep, f)
+	w.heads = p.st.headCases(&w.head, f, sh, y)
+	w.off = offsetsOf(f, sh, ho.count)
+	w.splits = ho.count + 2 // k leftmost go left, or all behind the lens
+	if ho.anywhere {
+		w.splits = 1
+	}
+	if p.only != nil {
+		p.follow(n)
+		return w.out, w.found
+	}
+	w.basis[0] = p.lp.Start()
+	var v geom.Verdict
+	if w.x[0], _, v = p.resume(&w.basis[0], n, cutoff); v != geom.Optimal {
+		return w.out, false
+	}
+	w.top = w.x[0][3] - bestTolerance
+	p.descend(0, n)
+	return w.out, w.found
+}
+
+// follow goes straight to the one case that the search is held to.
+func (p *placer) follow(n int) {
+	w := &p.walk
+	for level := range levels {
+		k := 0
+		for k < w.cases(level) && !p.enter(level, k) {
+			k++
+		}
+		if k == w.cases(level) {
+			return // the case does not exist at this facing
+		}
+		n = p.caseRows(level, k, n)
+	}
+	if x, _, v := p.solve(n, w.out.slack); v == geom.Optimal {
+		p.arrive(n, &x)
+	}
+}
+
+// descend tries the cases of one level below the conditions in the first n rows, whose best place is the level's x. A
+// case that x already keeps is tried first and costs nothing.
+func (p *placer) descend(level, n int) {
+	w := &p.walk
+	if level == levels {
+		p.arrive(n, &w.x[level])
+		return
+	}
+	kept := -1
+	for k := range w.cases(level) {
+		if !p.enter(level, k) {
+			continue
+		}
+		if n2 := p.caseRows(level, k, n); p.keeps(n, n2, &w.x[level]) {
+			kept = k
+			w.x[level+1], w.basis[level+1] = w.x[level], w.basis[level]
+			p.descend(level+1, n2)
+			break
+		}
+	}
+	for k := range w.cases(level) {
+		if w.done() {
+			return
+		}
+		if k == kept || !p.enter(level, k) {
+			continue
+		}
+		n2 := p.caseRows(level, k, n)
+		w.basis[level+1] = w.basis[level]
+		var v geom.Verdict
+		if w.x[level+1], _, v = p.resume(&w.basis[level+1], n2, w.out.slack); v == geom.Optimal {
+			p.descend(level+1, n2)
+		}
+	}
+}
+
+func (w *walk) cases(level int) int { return [3]int{w.splits, w.seps, w.heads}[level] }
+
+// enter notes the case, and says whether the search is open to it.
+func (p *placer) enter(level, k int) bool {
+	w := &p.walk
+	switch level {
+	case 0:
+		w.branch.split = k
+		return p.only == nil || p.only.split == k
+	case 1:
+		w.branch.view = w.sep[k].id
+		return p.only == nil || p.only.view == w.branch.view
+	}
+	w.branch.head = w.head[k].id
+	return p.only == nil || p.only.head == w.branch.head
+}
+
+func (p *placer) caseRows(level, k, n int) int {
+	w := &p.walk
+	switch level {
+	case 0:
+		if w.ho.anywhere {
+			return n
+		}
+		return p.supportRows(n, w.f, &w.off, w.ho, k, w.y, false)
+	case 1:
+		return p.viewRow(n, w.f, w.sh, &w.sep[k], w.y)
+	}
+	for _, r := range w.head[k].rows[:w.head[k].n] {
+		n = p.put(n, r.a, r.slack, r.b)
+	}
+	return n
+}
+
+// keepsM is by how much a place may break a row and still count as keeping it.
+const keepsM = 1e-6
+
+// keeps says whether x keeps the rows from first to before last.
+func (p *placer) keeps(first, last int, x *[geom.Dim]float64) bool {
+	for i := first; i < last; i++ {
+		r := &p.rows[i]
+		if r.A[0]*x[0]+r.A[1]*x[1]+r.A[2]*x[2]+r.A[3]*x[3] > r.B+keepsM {
+			return false
+		}
+	}
+	return true
+}
+
+// arrive takes the place x, which keeps every condition of a case, where it is better than what was found so far.
+func (p *placer) arrive(n int, x *[geom.Dim]float64) {
+	w := &p.walk
+	if x[3] <= w.out.slack {
+		return
+	}
+	c := spot{
+		center: geom.Vec{X: x[0], Y: x[1], Z: x[2]}, yaw: w.f.yaw, tilt: w.f.tilt, sheet: *w.sh, slack: x[3], branch: w.branch,
+	}
+	if c.center.Sub(p.st.mid).Len() > farM {
+		return
+	}
+	if p.accept != nil && (x[3] < 0 || !p.settle(n, &c) && !p.settleBesideZone(n, &c)) {
+		return
+	}
+	w.out, w.found = c, true
+}
+
+// bestTolerance is the difference in slack, in metres, below which two places are as good as each other.
+const bestTolerance = 1e-5
+
+// spareM is the slack that a final place keeps beyond what was asked, where there is that much.
+const spareM = 0.05
+
+// settle moves a spot that fits to the lowest place that still keeps spareM, and asks accept; failing that, the place
+// of most slack.
+func (p *placer) settle(n int, c *spot) bool {
+	low := *c
+	p.put(n, geom.Vec{}, -1, -math.Min(c.slack*0.999, spareM))
+	p.lp.Goal = [geom.Dim]float64{sideWeight, sideWeight, -1, 1e-3}
+	x, _, v := p.solve(n+1, math.Inf(-1))
+	p.lp.Goal = slackGoal
+	if v == geom.Optimal {
+		low.center, low.slack = geom.Vec{X: x[0], Y: x[1], Z: x[2]}, x[3]
+		if low.center.Sub(p.st.mid).Len() <= farM && p.accept(&low) {
+			*c = low
+			return true
+		}
+	}
+	return p.accept(c)
+}
+
+// settleBesideZone tries again with the supports kept to the sides of the zone as well as of the view.
+func (p *placer) settleBesideZone(n int, c *spot) bool {
+	w := &p.walk
+	n = p.supportRows(n, w.f, &w.off, w.ho, c.branch.split, w.y, true)
+	x, _, v := p.solve(n, 0)
+	if v != geom.Optimal {
+		return false
+	}
+	c.center, c.slack = geom.Vec{X: x[0], Y: x[1], Z: x[2]}, x[3]
+	return c.center.Sub(p.st.mid).Len() <= farM && p.settle(n, c)
+}
