@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
@@ -16,6 +17,10 @@ type group struct {
 	tries   map[*candidate]*try // with the best of the candidate's own supports
 	// brief asks only whether a frame fits, not by how much it falls short.
 	brief bool
+	// others are rigs that already stand, which a rig must keep clear of, and left is what the house has beside them;
+	// nil where this one is the first.
+	others []*choice
+	left   func(sku string) int
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
 	last map[yields]*spot
 }
@@ -118,9 +123,12 @@ func (g *group) place(c *candidate, w *way) (r rigged, ok bool) {
 		if r, good = g.fd.rig(s, &w.hold); !good {
 			return false
 		}
-		m := g.fd.st.measure(&r.opening, g.sources)
-		r.marginM = m.insetM
-		return r.marginM >= g.fd.st.coverM
+		r.marginM = g.fd.st.measure(&r.opening, g.sources).insetM
+		if r.marginM < g.fd.st.coverM {
+			return false
+		}
+		mine := choice{candidate: c, way: w, rigged: r, group: g}
+		return !slices.ContainsFunc(g.others, mine.meets)
 	}
 	with := func(f func() (spot, bool)) bool {
 		g.fd.placer.accept = accept
@@ -155,7 +163,7 @@ func (g *group) choose(list []*candidate, limit int64) *choice {
 			if best != nil && !w.rank.less(best.way.rank) {
 				break
 			}
-			if limit > 0 && w.minor > limit || !g.try(c).fits() {
+			if limit > 0 && w.minor > limit || !g.has(c, w) || !g.try(c).fits() {
 				continue
 			}
 			if r, ok := g.place(c, w); ok {
@@ -165,6 +173,13 @@ func (g *group) choose(list []*candidate, limit int64) *choice {
 		}
 	}
 	return best
+}
+
+// has says whether the house has the rig beside what already stands.
+func (g *group) has(c *candidate, w *way) bool {
+	return g.left == nil || !slices.ContainsFunc(c.counts(w.support.SKU, w.hold.count), func(n catalog.Count) bool {
+		return g.left(n.SKU) < n.Quantity
+	})
 }
 
 // counts are the items of a choice.
@@ -180,7 +195,7 @@ func (ch *choice) piece(role Role, st *stage) Piece {
 		Items: []catalog.Count{
 			{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1},
 		},
-		MarginM: r.marginM, ViewClearanceM: r.clearM,
+		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, clearOfAllM),
 		OuterAreaM2: ch.candidate.frame.OuterWidthM * ch.candidate.frame.OuterHeightM,
 	}
 	for _, s := range ch.group.sources {
@@ -200,6 +215,9 @@ func (ch *choice) piece(role Role, st *stage) Piece {
 	}
 	return p
 }
+
+// clearOfAllM is the clearance printed for a piece that lies wholly behind the lens, where none can be measured.
+const clearOfAllM = 100
 
 // armEpsilonM is the shortest arm worth printing.
 const armEpsilonM = 1e-3

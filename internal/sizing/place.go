@@ -71,12 +71,12 @@ const (
 var slackGoal = [geom.Dim]float64{sideWeight, sideWeight, -heightWeight, 1}
 
 // caseRowsMax is room for all rows of one case beside those of the rays.
-const caseRowsMax = 48
+const caseRowsMax = 96
 
 func newPlacer(st *stage, rays int) *placer {
 	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax)}
 	p.lp.Goal = slackGoal
-	p.lp.Box = [geom.Dim]float64{farM + 30, farM + 30, 60, 120}
+	p.lp.Box = [geom.Dim]float64{farM, farM, st.mid.Z + farM, 2 * widestAskedM}
 	return p
 }
 

@@ -64,11 +64,11 @@ func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
 func (e *engine) overheads(res Result, st *stage, hard []*source, notes []string) (Result, error) {
 	all := newGroup(st, hard)
-	onStands := e.together1(all.choose(e.stands, e.limit), all, e.stands)
+	onStands := e.single(all, e.stands)
 	if onStands == nil && len(hard) > 1 {
 		onStands = e.share(st, hard, e.stands)
 	}
-	onLift := e.together1(all.choose(e.lifts, e.limit), all, e.lifts)
+	onLift := e.single(all, e.lifts)
 	if onLift == nil && onStands == nil && len(hard) > 1 {
 		onLift = e.share(st, hard, e.lifts)
 	}
@@ -99,9 +99,10 @@ func (e *engine) overheads(res Result, st *stage, hard []*source, notes []string
 	return res, nil
 }
 
-// together1 is the one choice as a list; where it breaks the price limit that nothing keeps, it is chosen all the same,
-// and the option says so.
-func (e *engine) together1(ch *choice, g *group, cands []*candidate) []*choice {
+// single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit it is chosen
+// all the same, and the option says so.
+func (e *engine) single(g *group, cands []*candidate) []*choice {
+	ch := g.choose(cands, e.limit)
 	if ch == nil && e.limit > 0 {
 		ch = g.choose(cands, 0)
 	}
@@ -177,7 +178,7 @@ func (e *engine) keepLimits(opt *Option, choices []*choice) {
 func (e *engine) leftOut(opt *Option, ruled []RuledOut) {
 	opt.Serves = false
 	opt.Workable = e.shot.Look.Soften != SoftenRequired
-	opt.Summary = "No frame of the house on stands softens this shot; the sun stays hard."
+	opt.Summary = "No frame of the house on stands softens this shot; the light stays hard."
 	var nearest *RuledOut
 	for i := range ruled {
 		r := &ruled[i]

@@ -124,7 +124,8 @@ type Piece struct {
 	Corners [4]geom.Vec
 	// MarginM is the least distance inside the opening's edge at which a ray crosses, over zone, sources and window.
 	MarginM float64
-	// ViewClearanceM is the least distance across the lens axis between any part of the piece and the view.
+	// ViewClearanceM is the least distance across the lens axis between any part of the piece and the view; 100 where
+	// the piece lies wholly behind the lens.
 	ViewClearanceM float64
 	OuterAreaM2    float64
 	Supports       []Support

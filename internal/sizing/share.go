@@ -14,75 +14,120 @@ const shareExactly = 6
 // among equals, the least price. Frames may not be in each other's way nor more than the house owns. nil where there is
 // no such split.
 func (e *engine) share(st *stage, list []*source, cands []*candidate) []*choice {
-	bySet := map[uint]*choice{}
+	groups := map[uint]*group{}
+	alone := map[uint]*choice{}
 	choose := func(set uint) *choice {
-		ch, done := bySet[set]
-		if !done {
-			var part []*source
-			for i, s := range list {
-				if set>>i&1 == 1 {
-					part = append(part, s)
-				}
-			}
-			ch = newGroup(st, part).choose(cands, e.limit)
-			bySet[set] = ch
+		if g := groups[set]; g != nil {
+			return alone[set]
 		}
-		return ch
+		var part []*source
+		for i, s := range list {
+			if set>>i&1 == 1 {
+				part = append(part, s)
+			}
+		}
+		groups[set] = newGroup(st, part)
+		alone[set] = groups[set].choose(cands, e.limit)
+		return alone[set]
 	}
-	var splits [][]uint
-	if len(list) <= shareExactly {
-		splits = partitions(len(list))
-	} else {
+	splits := partitions(len(list))
+	if len(list) > shareExactly {
 		splits = mergers(len(list), choose)
 	}
-	type shared struct {
-		choices []*choice
-		areaM2  float64
-		minor   int64
-	}
-	var all []shared
-	for _, split := range splits {
-		var s shared
-		for _, set := range split {
+	var all []split
+	for _, sets := range splits {
+		s := split{sets: sets}
+		for _, set := range sets {
 			ch := choose(set)
 			if ch == nil {
-				s.choices = nil
+				s.sets = nil
 				break
 			}
-			s.choices = append(s.choices, ch)
-			s.areaM2 += ch.candidate.areaM2
-			s.minor += ch.way.minor
+			s.add(ch)
 		}
-		if s.choices != nil {
+		if s.sets != nil {
 			all = append(all, s)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b shared) int {
-		return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor))
-	})
+	slices.SortStableFunc(all, split.compare)
+	var best *split
 	for _, s := range all {
-		if e.together(s.choices) {
-			return s.choices
+		if best != nil && best.compare(s) <= 0 {
+			break // even with every frame where it would like to be, no better
+		}
+		if t, ok := e.assemble(s, groups, alone, cands); ok && (best == nil || t.compare(*best) < 0) {
+			best = &t
 		}
 	}
-	return nil
+	if best == nil {
+		return nil
+	}
+	return best.choices
+}
+
+// split is one way to share the sources: a set of them, as a bit mask, for each frame.
+type split struct {
+	sets    []uint
+	choices []*choice
+	areaM2  float64
+	minor   int64
+}
+
+func (s *split) add(ch *choice) {
+	s.choices = append(s.choices, ch)
+	s.areaM2 += ch.candidate.areaM2
+	s.minor += ch.way.minor
+}
+
+func (s split) compare(t split) int {
+	return cmp.Or(cmp.Compare(s.areaM2, t.areaM2), cmp.Compare(s.minor, t.minor))
+}
+
+// assemble puts the frames of a split up one after the other, the largest first, each clear of those that stand and from
+// what the house still has.
+func (e *engine) assemble(s split, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
+	sets := slices.Clone(s.sets)
+	slices.SortStableFunc(sets, func(a, b uint) int {
+		return cmp.Compare(alone[b].candidate.areaM2, alone[a].candidate.areaM2)
+	})
+	out := split{sets: sets}
+	for _, set := range sets {
+		ch := alone[set]
+		if !e.together(append(slices.Clone(out.choices), ch)) {
+			g := groups[set]
+			g.others, g.left = out.choices, e.leftover(out.choices)
+			ch = g.choose(cands, e.limit)
+			g.others, g.left = nil, nil
+		}
+		if ch == nil {
+			return out, false
+		}
+		out.add(ch)
+	}
+	return out, true
+}
+
+// leftover is how many of an item the house has beside what the choices take.
+func (e *engine) leftover(taken []*choice) func(sku string) int {
+	used := map[string]int{}
+	for _, n := range countAll(taken) {
+		used[n.SKU] += n.Quantity
+	}
+	return func(sku string) int { return e.stock.Item(sku).Owned - used[sku] }
 }
 
 // together says whether the rigs stand clear of each other and the house owns enough for all.
 func (e *engine) together(list []*choice) bool {
-	need := map[string]int{}
 	for i, a := range list {
 		for _, b := range list[:i] {
 			if a.meets(b) {
 				return false
 			}
 		}
-		for _, n := range a.counts() {
-			need[n.SKU] += n.Quantity
-		}
 	}
-	for sku, n := range need {
-		if e.stock.Item(sku).Owned < n {
+	left := e.leftover(list)
+	for _, n := range countAll(list) {
+		if left(n.SKU) < 0 {
 			return false
 		}
 	}

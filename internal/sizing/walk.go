@@ -75,8 +75,10 @@ func (p *placer) follow(n int) {
 		}
 		n = p.caseRows(level, k, n)
 	}
-	if x, _, v := p.solve(n, w.out.slack); v == geom.Optimal {
-		p.arrive(n, &x)
+	w.basis[levels] = p.lp.Start()
+	var v geom.Verdict
+	if w.x[levels], _, v = p.resume(&w.basis[levels], n, w.out.slack); v == geom.Optimal {
+		p.arrive(n)
 	}
 }
 
@@ -85,7 +87,7 @@ func (p *placer) follow(n int) {
 func (p *placer) descend(level, n int) {
 	w := &p.walk
 	if level == levels {
-		p.arrive(n, &w.x[level])
+		p.arrive(n)
 		return
 	}
 	kept := -1
@@ -164,22 +166,42 @@ func (p *placer) keeps(first, last int, x *[geom.Dim]float64) bool {
 	return true
 }
 
-// arrive takes the place x, which keeps every condition of a case, where it is better than what was found so far.
-func (p *placer) arrive(n int, x *[geom.Dim]float64) {
+// arrive takes the best place of a case, which keeps all its conditions, where it is better than what was found so far.
+func (p *placer) arrive(n int) {
 	w := &p.walk
-	if x[3] <= w.out.slack {
+	n, x, ok := p.within(n, w.basis[levels], w.x[levels], w.out.slack)
+	if !ok || x[3] <= w.out.slack {
 		return
 	}
-	c := spot{
-		center: geom.Vec{X: x[0], Y: x[1], Z: x[2]}, yaw: w.f.yaw, tilt: w.f.tilt, sheet: *w.sh, slack: x[3], branch: w.branch,
-	}
-	if c.center.Sub(p.st.mid).Len() > farM {
-		return
-	}
+	c := spot{center: center(&x), yaw: w.f.yaw, tilt: w.f.tilt, sheet: *w.sh, slack: x[3], branch: w.branch}
 	if p.accept != nil && (x[3] < 0 || !p.settle(n, &c) && !p.settleBesideZone(n, &c)) {
 		return
 	}
 	w.out, w.found = c, true
+}
+
+func center(x *[geom.Dim]float64) geom.Vec { return geom.Vec{X: x[0], Y: x[1], Z: x[2]} }
+
+// farCuts bounds the planes that stand for the ball of farM around the zone.
+const farCuts = 16
+
+// within brings a best place back to within farM of the middle of the zone. The ball is convex: wherever the best place
+// lies outside, the plane that touches the ball below it is one more condition.
+func (p *placer) within(n int, b geom.Basis, x [geom.Dim]float64, cutoff float64) (int, [geom.Dim]float64, bool) {
+	mid := p.st.mid
+	for range farCuts {
+		d := center(&x).Sub(mid)
+		if d.Len() <= farM {
+			return n, x, true
+		}
+		u := d.Unit()
+		n = p.put(n, u, 0, farM-guardM+u.Dot(mid))
+		var v geom.Verdict
+		if x, _, v = p.resume(&b, n, cutoff); v != geom.Optimal {
+			return n, x, false
+		}
+	}
+	return n, x, false
 }
 
 // bestTolerance is the difference in slack, in metres, below which two places are as good as each other.
@@ -192,16 +214,20 @@ const spareM = 0.05
 // of most slack.
 func (p *placer) settle(n int, c *spot) bool {
 	low := *c
-	p.put(n, geom.Vec{}, -1, -math.Min(c.slack*0.999, spareM))
+	n = p.put(n, geom.Vec{}, -1, -math.Min(c.slack*0.999, spareM))
 	p.lp.Goal = [geom.Dim]float64{sideWeight, sideWeight, -1, 1e-3}
-	x, _, v := p.solve(n+1, math.Inf(-1))
-	p.lp.Goal = slackGoal
+	b := p.lp.Start()
+	x, _, v := p.resume(&b, n, math.Inf(-1))
 	if v == geom.Optimal {
-		low.center, low.slack = geom.Vec{X: x[0], Y: x[1], Z: x[2]}, x[3]
-		if low.center.Sub(p.st.mid).Len() <= farM && p.accept(&low) {
-			*c = low
-			return true
+		var ok bool
+		if _, x, ok = p.within(n, b, x, math.Inf(-1)); ok {
+			low.center, low.slack = center(&x), x[3]
 		}
+	}
+	p.lp.Goal = slackGoal
+	if low.center != c.center && p.accept(&low) {
+		*c = low
+		return true
 	}
 	return p.accept(c)
 }
@@ -210,10 +236,15 @@ func (p *placer) settle(n int, c *spot) bool {
 func (p *placer) settleBesideZone(n int, c *spot) bool {
 	w := &p.walk
 	n = p.supportRows(n, w.f, &w.off, w.ho, c.branch.split, w.y, true)
-	x, _, v := p.solve(n, 0)
+	b := p.lp.Start()
+	x, _, v := p.resume(&b, n, 0)
 	if v != geom.Optimal {
 		return false
 	}
-	c.center, c.slack = geom.Vec{X: x[0], Y: x[1], Z: x[2]}, x[3]
-	return c.center.Sub(p.st.mid).Len() <= farM && p.settle(n, c)
+	n, x, ok := p.within(n, b, x, 0)
+	if !ok {
+		return false
+	}
+	c.center, c.slack = center(&x), x[3]
+	return p.settle(n, c)
 }
