@@ -114,6 +114,9 @@ func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger
 	go func() { ended <- server.Serve(listener) }()
 	fmt.Fprintf(std.out, "Kitspan listens on http://%s\n", reachable(listener.Addr()))
 	exampleErr := c.example(ctx, std, stock)
+	if ctx.Err() != nil {
+		exampleErr = nil // stopped meanwhile
+	}
 
 	if exampleErr == nil {
 		select {

@@ -1,6 +1,7 @@
 package rest
 
 import (
+	"context"
 	"io"
 	"log/slog"
 	"net/http"
@@ -23,7 +24,10 @@ func benchServer(b *testing.B, storage Catalogue) *Server {
 }
 
 func answerOnce(b *testing.B, h http.Handler, method, path, body string) *httptest.ResponseRecorder {
-	req := httptest.NewRequest(method, path, strings.NewReader(body))
+	// A server's requests can all be cancelled, which the database driver has to watch for.
+	ctx, cancel := context.WithCancel(b.Context())
+	defer cancel()
+	req := httptest.NewRequestWithContext(ctx, method, path, strings.NewReader(body))
 	if body != "" {
 		req.Header.Set("Content-Type", "application/json")
 	}

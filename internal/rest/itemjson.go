@@ -107,13 +107,9 @@ func (w *jsonWriter) money(a currency.Amount) {
 	w.raw("}")
 }
 
-// page is the rendered page of a list: the entries, then where to go on.
-func page(entries [][]byte, nextCursor string) []byte {
-	size := 64 + len(nextCursor)
-	for _, e := range entries {
-		size += len(e) + 1
-	}
-	w := jsonWriter{b: make([]byte, 0, size)}
+// appendPage writes the page of a list: the rendered entries, then where to go on.
+func appendPage(b []byte, entries [][]byte, nextCursor string) []byte {
+	w := jsonWriter{b: b}
 	w.raw(`{"items":[`)
 	for i, e := range entries {
 		if i > 0 {
@@ -145,5 +141,5 @@ func itemsJSON(stock *catalog.Snapshot, kind catalog.Kind, on catalog.Date) ([]b
 		}
 		entries = append(entries, entry)
 	}
-	return page(entries, ""), nil
+	return appendPage(nil, entries, ""), nil
 }

@@ -55,7 +55,7 @@ func (s *Server) ListItems(ctx context.Context, req ListItemsRequestObject) (Lis
 		chosen = append(chosen, entries[i])
 		last = items[i].SKU
 	}
-	return rendered{status: http.StatusOK, tag: tag, body: page(chosen, next)}, nil
+	return listPage{tag: tag, entries: chosen, next: next}, nil
 }
 
 // tag is the ETag of lists: the catalogue's version, and the day whose rates are shown.

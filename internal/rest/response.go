@@ -3,6 +3,7 @@ package rest
 import (
 	"net/http"
 	"strconv"
+	"sync"
 )
 
 // rendered is a JSON answer that is made already. It stands in for the generated response types where those would build
@@ -42,6 +43,24 @@ func (r rendered) VisitCreateItemResponse(w http.ResponseWriter) error   { retur
 func (r rendered) VisitReplaceItemResponse(w http.ResponseWriter) error  { return r.write(w) }
 func (r rendered) VisitGetOpenAPIResponse(w http.ResponseWriter) error   { return r.write(w) }
 func (r rendered) VisitCreateSizingResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// listPage is a page of a list whose entries are rendered already. They are put together in a buffer that is used again:
+// a page of a hundred items is 60 kB.
+type listPage struct {
+	tag     string
+	entries [][]byte
+	next    string // cursor; empty on the last page
+}
+
+var pageBuffers = sync.Pool{New: func() any { return new([]byte) }}
+
+// VisitListItemsResponse implements [ListItemsResponseObject].
+func (p listPage) VisitListItemsResponse(w http.ResponseWriter) error {
+	buffer := pageBuffers.Get().(*[]byte)
+	defer pageBuffers.Put(buffer)
+	*buffer = appendPage((*buffer)[:0], p.entries, p.next)
+	return rendered{status: http.StatusOK, tag: p.tag, body: *buffer}.write(w)
+}
 
 // csvFile is a CSV download.
 type csvFile struct {
