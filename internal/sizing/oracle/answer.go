@@ -1,0 +1,235 @@
+package oracle
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+)
+
+// CheckPiece holds one piece to every rule of a piece.
+func CheckPiece(s *Scene, p sizing.Piece, stock *catalog.Snapshot, rng *rand.Rand) []Violation {
+	found, bad := partsOf(p, stock)
+	if found.frame == nil || found.fabric == nil {
+		return bad
+	}
+	bad = append(bad, CheckFrame(s, p, found.frame)...)
+	pl := plateOf(p, found.frame)
+	bad = append(bad, CheckCover(s, p, pl, rng)...)
+	bad = append(bad, CheckView(s, p, pl)...)
+	bad = append(bad, CheckHead(s, p, pl)...)
+	bad = append(bad, CheckSupports(s, p, pl, found, stock)...)
+	return append(bad, CheckFabric(p, found)...)
+}
+
+// CheckResult holds a whole answer to every rule but that of the smallest frame, which [CheckSmallest] does, slowly.
+// Rates are those of the given date.
+func CheckResult(res sizing.Result, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
+	shot := res.Shot
+	s := NewScene(shot, shot.Window.From, shot.Window.To)
+	bad := CheckSources(s, res.Sources, shot.Window.From, shot.Window.To)
+	for _, o := range res.Options {
+		at := s
+		if o.Window.From != shot.Window.From || o.Window.To != shot.Window.To {
+			at = NewScene(shot, o.Window.From, o.Window.To)
+		}
+		bad = append(bad, checkOption(at, o, stock, on, rng)...)
+	}
+	bad = append(bad, checkOptions(res, stock)...)
+	return append(bad, CheckRuledOut(s, res, stock)...)
+}
+
+func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
+	var bad []Violation
+	covered := map[string]bool{}
+	machines, overheads := 0, 0
+	for _, p := range o.Pieces {
+		bad = append(bad, CheckPiece(s, p, stock, rng)...)
+		if p.Serves != "main" {
+			bad = append(bad, broken(RuleOptions, 1, "%s: %s serves %q", o.Label, p.Role, p.Serves))
+		}
+		for _, label := range p.Covers {
+			covered[label] = true
+		}
+		if p.Role == sizing.RoleOverhead {
+			overheads++
+		}
+		for _, sp := range p.Supports {
+			if item := stock.Item(sp.SKU); item != nil {
+				if spec, ok := item.Spec.(*catalog.Support); ok && spec.Class == catalog.ClassMachine {
+					machines++
+				}
+			}
+		}
+	}
+	hard := s.softened()
+	if s.Shot.Look.Soften == sizing.SoftenRequired && o.Workable || s.Shot.Look.Soften != sizing.SoftenOff && o.Serves {
+		for _, src := range hard {
+			if !covered[src.Label] && !src.Doubtful {
+				bad = append(bad, broken(RuleCovered, 1, "%s: no piece stops %q", o.Label, src.Label))
+			}
+		}
+		if len(hard) > 0 && overheads != 1 {
+			bad = append(bad, broken(RuleOptions, float64(overheads), "%s: %d overheads", o.Label, overheads))
+		}
+	}
+	switch o.Label {
+	case sizing.LabelOverhead:
+		if machines > 0 {
+			bad = append(bad, broken(RuleOptions, float64(machines), "%s stands on %d machines", o.Label, machines))
+		}
+	case sizing.LabelOnLift:
+		if machines == 0 {
+			bad = append(bad, broken(RuleOptions, 1, "%s has no machine", o.Label))
+		}
+	case sizing.LabelLaterHour:
+	default:
+		bad = append(bad, broken(RuleOptions, 1, "label %q is none of the known", o.Label))
+	}
+	return append(bad, CheckKit(o, stock, on)...)
+}
+
+// checkOptions holds the list of options: each label at most once, what serves first, then what is workable, then by
+// area where the smallest is preferred; a later hour last in its class, of the same length, and worth its while.
+func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
+	var bad []Violation
+	seen := map[sizing.Label]bool{}
+	class := func(o sizing.Option) int {
+		switch {
+		case o.Serves && o.Workable:
+			return 0
+		case o.Serves:
+			return 1
+		case o.Workable:
+			return 2
+		}
+		return 3
+	}
+	first := firstOn(res, sizing.LabelOverhead)
+	for i, o := range res.Options {
+		if seen[o.Label] {
+			bad = append(bad, broken(RuleOptions, 1, "label %s stands twice", o.Label))
+		}
+		seen[o.Label] = true
+		if i > 0 {
+			last := res.Options[i-1]
+			later := last.Label == sizing.LabelLaterHour
+			switch {
+			case class(last) > class(o):
+				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s, which does more of what is asked", last.Label, o.Label))
+			case class(last) == class(o) && later:
+				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s of its class", last.Label, o.Label))
+			case class(last) == class(o) && o.Label != sizing.LabelLaterHour && res.Shot.Prefer == sizing.PreferSmallest:
+				if by := openingArea(last, stock) - openingArea(o, stock); by > 1e-9 {
+					bad = append(bad, broken(RuleOptions, by, "%s of %.3f m² more stands before %s", last.Label, by, o.Label))
+				}
+			}
+		}
+		if o.Label != sizing.LabelLaterHour {
+			continue
+		}
+		w := res.Shot.Window
+		if o.Window.To.Sub(o.Window.From) != w.To.Sub(w.From) || o.Window.Date != w.Date || !o.Window.From.After(w.From) {
+			bad = append(bad, broken(RuleOptions, 1, "later hour from %s to %s is not as long, or not later that day, as %s to %s",
+				o.Window.From, o.Window.To, w.From, w.To))
+		}
+		if first != nil && len(first.Pieces) > 0 && openingArea(o, stock) >= openingArea(*first, stock)-1e-9 {
+			here, okHere := minorUnits(o.Kit.PerDay)
+			there, okThere := minorUnits(first.Kit.PerDay)
+			if okHere && okThere && here.Cmp(there) >= 0 {
+				bad = append(bad, broken(RuleOptions, 1, "the later hour is neither smaller nor cheaper"))
+			}
+		}
+	}
+	return bad
+}
+
+// firstOn is the option of a label; nil where there is none.
+func firstOn(res sizing.Result, label sizing.Label) *sizing.Option {
+	i := slices.IndexFunc(res.Options, func(o sizing.Option) bool { return o.Label == label })
+	if i < 0 {
+		return nil
+	}
+	return &res.Options[i]
+}
+
+// openingArea is the total area of an option's openings, m².
+func openingArea(o sizing.Option, stock *catalog.Snapshot) float64 {
+	sum := 0.0
+	for _, p := range o.Pieces {
+		if found, _ := partsOf(p, stock); found.frame != nil {
+			sum += found.frame.OpeningWidthM * found.frame.OpeningHeightM
+		}
+	}
+	return sum
+}
+
+// Overhead is the overhead of the option on stands: its frame's SKU and opening area; ok is false where no frame on
+// stands serves.
+func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 float64, ok bool) {
+	o := firstOn(res, sizing.LabelOverhead)
+	if o == nil {
+		return "", math.Inf(1), false
+	}
+	for _, p := range o.Pieces {
+		if found, _ := partsOf(p, stock); p.Role == sizing.RoleOverhead && found.frame != nil {
+			return found.frameItem.SKU, found.frame.OpeningWidthM * found.frame.OpeningHeightM, true
+		}
+	}
+	return "", math.Inf(1), false
+}
+
+// CheckRuledOut holds the list of what does not do: exactly the frames with a smaller opening than the overhead on
+// stands, or every frame where none serves, each once, with a shortfall where the reason is one of geometry.
+func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Violation {
+	if len(s.softened()) == 0 || res.Shot.Look.Soften == sizing.SoftenOff {
+		return nil
+	}
+	var bad []Violation
+	_, chosen, _ := Overhead(res, stock)
+	listed := map[string]bool{}
+	for _, r := range res.RuledOut {
+		if r.Role != sizing.RoleOverhead {
+			continue
+		}
+		if listed[r.SKU] {
+			bad = append(bad, broken(RuleRuledOut, 1, "%s is listed twice", r.SKU))
+		}
+		listed[r.SKU] = true
+		switch r.Because {
+		case sizing.TooSmall, sizing.InView, sizing.TooHigh, sizing.TooLow:
+			if !(r.ShortByM > 0) || math.IsInf(r.ShortByM, 0) {
+				bad = append(bad, broken(RuleRuledOut, r.ShortByM, "%s is %s by %v m", r.SKU, r.Because, r.ShortByM))
+			}
+		case sizing.TooHeavy, sizing.NoSupport, sizing.NoStock, sizing.PriceOver:
+			if r.ShortByM != 0 {
+				bad = append(bad, broken(RuleRuledOut, r.ShortByM, "%s is %s, yet short by %v m", r.SKU, r.Because, r.ShortByM))
+			}
+		default:
+			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out because %q", r.SKU, r.Because))
+		}
+		if r.Detail == "" {
+			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out without a word", r.SKU))
+		}
+	}
+	for _, item := range stock.Items() {
+		f, ok := item.Spec.(*catalog.Frame)
+		if !ok {
+			continue
+		}
+		area := f.OpeningWidthM * f.OpeningHeightM
+		switch want := area < chosen-1e-9; {
+		case want && !listed[item.SKU]:
+			bad = append(bad, broken(RuleRuledOut, chosen-area, "%s of %.3f m² is smaller than the overhead of %.3f m² and not listed", item.SKU, area, chosen))
+		case !want && listed[item.SKU]:
+			bad = append(bad, broken(RuleRuledOut, area-chosen, "%s of %.3f m² is listed, the overhead has %.3f m²", item.SKU, area, chosen))
+		}
+		delete(listed, item.SKU)
+	}
+	for sku := range listed {
+		bad = append(bad, broken(RuleRuledOut, 1, "%s is listed and no frame of the house", sku))
+	}
+	return bad
+}

@@ -1,0 +1,71 @@
+package oracle
+
+import (
+	"math"
+
+	"kitspan/internal/sizing"
+)
+
+// Head room is wanted for whatever hangs over the zone's plan grown by this much on every side, metres.
+const headGrowM = 0.5
+
+// lowestEdgeM is how high the lowest edge of a frame stands anywhere, metres.
+const lowestEdgeM = 0.3
+
+// clipBelow keeps the part of a convex polygon (or of a segment, two points) with f <= 0.
+func clipBelow(poly []vec, f func(vec) float64) []vec {
+	var kept []vec
+	n := len(poly)
+	for i, a := range poly {
+		b := poly[(i+1)%n]
+		fa, fb := f(a), f(b)
+		if fa <= 0 {
+			kept = append(kept, a)
+		}
+		if fa < 0 && fb > 0 || fa > 0 && fb < 0 {
+			kept = append(kept, a.along(b.minus(a), fa/(fa-fb)))
+		}
+	}
+	return kept
+}
+
+// overPeople is the part of a flat convex outline that hangs over the zone grown by headGrowM.
+func (z Zone) overPeople(outline []vec) []vec {
+	for _, side := range []struct {
+		dir  vec
+		half float64
+	}{{z.right, z.halfW}, {z.right.times(-1), z.halfW}, {z.ahead, z.halfD}, {z.ahead.times(-1), z.halfD}} {
+		outline = clipBelow(outline, func(p vec) float64 { return p.dot(side.dir) - side.half - headGrowM })
+	}
+	return outline
+}
+
+func lowest(points []vec) float64 {
+	low := math.Inf(1)
+	for _, p := range points {
+		low = math.Min(low, p.z)
+	}
+	return low
+}
+
+// CheckHead holds a piece to its head room: what hangs over people at least as high as asked, the rest of the frame off the ground.
+func CheckHead(s *Scene, p sizing.Piece, pl plate) []Violation {
+	var bad []Violation
+	want := s.Shot.Allowance.HeadM
+	if over := lowest(s.Zone.overPeople(pl.outline())); over < want-placeTolM {
+		bad = append(bad, broken(RuleHead, want-over, "%s: the frame hangs %.4f m high over people, wanted %.4f m", p.Role, over, want))
+	}
+	if low := lowest(pl.outline()); low < lowestEdgeM-placeTolM {
+		bad = append(bad, broken(RuleHead, lowestEdgeM-low, "%s: the lowest edge is %.4f m up", p.Role, low))
+	}
+	for i, sp := range p.Supports {
+		if sp.Arm == nil {
+			continue
+		}
+		arm := []vec{fromGeom(sp.Arm[0]), fromGeom(sp.Arm[1])}
+		if over := lowest(s.Zone.overPeople(arm)); over < want-placeTolM {
+			bad = append(bad, broken(RuleHead, want-over, "%s: the arm of support %d is %.4f m high over people, wanted %.4f m", p.Role, i+1, over, want))
+		}
+	}
+	return bad
+}

@@ -1,0 +1,162 @@
+package oracle
+
+import (
+	"fmt"
+	"math"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+)
+
+// plate is a frame in its place: the opening as a rectangle about its centre, e1 and e2 unit vectors along its sides,
+// normal square to both, half lengths of the opening and of the tubes' outer edge along each.
+type plate struct {
+	centre, e1, e2, normal vec
+	half1, half2           float64
+	outer1, outer2         float64
+}
+
+// corner is a corner of the outer edge (or of the opening) at signs s1, s2 along the sides.
+func (p plate) corner(s1, s2 float64, outer bool) vec {
+	h1, h2 := p.half1, p.half2
+	if outer {
+		h1, h2 = p.outer1, p.outer2
+	}
+	return p.centre.along(p.e1, s1*h1).along(p.e2, s2*h2)
+}
+
+// outline is the outer edge's corners in order around it.
+func (p plate) outline() []vec {
+	return []vec{p.corner(-1, -1, true), p.corner(1, -1, true), p.corner(1, 1, true), p.corner(-1, 1, true)}
+}
+
+// parts are a piece's items, looked up.
+type parts struct {
+	frame      *catalog.Frame
+	fabric     *catalog.Fabric
+	frameItem  *catalog.Item
+	fabricItem *catalog.Item
+}
+
+func partsOf(p sizing.Piece, stock *catalog.Snapshot) (parts, []Violation) {
+	var found parts
+	var bad []Violation
+	for _, c := range p.Items {
+		item := stock.Item(c.SKU)
+		switch {
+		case item == nil:
+			bad = append(bad, broken(RuleStock, 1, "%s: the house has no item %s", p.Role, c.SKU))
+			continue
+		case c.Quantity != 1:
+			bad = append(bad, broken(RuleKit, math.Abs(float64(c.Quantity-1)), "%s takes %d of %s, not 1", p.Role, c.Quantity, c.SKU))
+		}
+		switch spec := item.Spec.(type) {
+		case *catalog.Frame:
+			if found.frame != nil {
+				bad = append(bad, broken(RuleKit, 1, "%s has two frames", p.Role))
+			}
+			found.frame, found.frameItem = spec, item
+		case *catalog.Fabric:
+			if found.fabric != nil {
+				bad = append(bad, broken(RuleKit, 1, "%s has two fabrics", p.Role))
+			}
+			found.fabric, found.fabricItem = spec, item
+		default:
+			bad = append(bad, broken(RuleKit, 1, "%s lists %s, neither frame nor fabric", p.Role, c.SKU))
+		}
+	}
+	if found.frame == nil || found.fabric == nil {
+		bad = append(bad, broken(RuleKit, 1, "%s lacks a frame or a fabric: %v", p.Role, p.Items))
+	}
+	return found, bad
+}
+
+// plateOf reads the corners of a piece, without judging them: sides from the first corner's two edges.
+func plateOf(p sizing.Piece, f *catalog.Frame) plate {
+	c0, c1, c2, c3 := fromGeom(p.Corners[0]), fromGeom(p.Corners[1]), fromGeom(p.Corners[2]), fromGeom(p.Corners[3])
+	s1, s2 := c1.minus(c0), c3.minus(c0)
+	pl := plate{
+		centre: c0.plus(c1).plus(c2).plus(c3).times(0.25),
+		e1:     s1.unit(), e2: s2.unit(),
+		half1: s1.length() / 2, half2: s2.length() / 2,
+	}
+	pl.normal = pl.e1.cross(pl.e2).unit()
+	tubeW, tubeH := (f.OuterWidthM-f.OpeningWidthM)/2, (f.OuterHeightM-f.OpeningHeightM)/2
+	if math.Abs(2*pl.half1-f.OpeningWidthM) > math.Abs(2*pl.half1-f.OpeningHeightM) {
+		tubeW, tubeH = tubeH, tubeW
+	}
+	pl.outer1, pl.outer2 = pl.half1+tubeW, pl.half2+tubeH
+	return pl
+}
+
+// reachM is how far from the zone's middle a frame's own may stand, metres: a rule of the job.
+const reachM = 12
+
+// CheckFrame holds a piece's corners to the frame that it names: a flat rectangle of the opening's size, in order around it, one
+// pair of edges level, its middle within 12 m of the zone's.
+func CheckFrame(s *Scene, p sizing.Piece, f *catalog.Frame) []Violation {
+	var bad []Violation
+	c := [4]vec{}
+	for i := range c {
+		c[i] = fromGeom(p.Corners[i])
+		if math.IsNaN(c[i].dot(c[i])) || math.IsInf(c[i].dot(c[i]), 0) {
+			return []Violation{broken(RuleFrame, math.Inf(1), "%s: corner %d is %v", p.Role, i, c[i])}
+		}
+	}
+	s1, s2 := c[1].minus(c[0]), c[3].minus(c[0])
+	if gap := c[2].far(c[0].plus(s1).plus(s2)); gap > placeTolM {
+		bad = append(bad, broken(RuleFrame, gap, "%s: the third corner is %.4f m off the parallelogram of the others", p.Role, gap))
+	}
+	// The foot of one side's end on the other side: how far from square.
+	if skew := math.Abs(s1.dot(s2)) / math.Max(s1.length(), s2.length()); skew > placeTolM {
+		bad = append(bad, broken(RuleFrame, skew, "%s: the corners are %.4f m off square", p.Role, skew))
+	}
+	w, h := f.OpeningWidthM, f.OpeningHeightM
+	off := func(a, b float64) float64 {
+		return math.Max(math.Abs(s1.length()-a), math.Abs(s2.length()-b))
+	}
+	if miss := math.Min(off(w, h), off(h, w)); miss > placeTolM {
+		bad = append(bad, broken(RuleFrame, miss, "%s: sides %.4f and %.4f m, the opening is %.4f by %.4f m",
+			p.Role, s1.length(), s2.length(), w, h))
+	}
+	if fall := math.Min(math.Abs(s1.z), math.Abs(s2.z)); fall > placeTolM {
+		bad = append(bad, broken(RuleFrame, fall, "%s: no pair of edges is level (falls %.4f and %.4f m)", p.Role, s1.z, s2.z))
+	}
+	centre := c[0].plus(c[1]).plus(c[2]).plus(c[3]).times(0.25)
+	if away := centre.far(s.Zone.middle); away > reachM+placeTolM {
+		bad = append(bad, broken(RuleFrame, away-reachM, "%s: the middle is %.3f m from the zone's", p.Role, away))
+	}
+	if p.Role != sizing.RoleOverhead && p.Role != sizing.RoleSide {
+		bad = append(bad, broken(RuleOptions, 1, "a frame with role %q", p.Role))
+	}
+	if outer := f.OuterWidthM * f.OuterHeightM; math.Abs(outer-p.OuterAreaM2) > 1e-6 {
+		bad = append(bad, broken(RuleFrame, math.Abs(outer-p.OuterAreaM2), "%s: outer area %.6f m², the frame's is %.6f m²",
+			p.Role, p.OuterAreaM2, outer))
+	}
+	return bad
+}
+
+// CheckFabric holds a piece's cloth to its frame: sewn for the opening, and diffusing.
+func CheckFabric(p sizing.Piece, found parts) []Violation {
+	var bad []Violation
+	f, c := found.frame, found.fabric
+	fits := func(w, h float64) float64 {
+		return math.Max(math.Abs(c.FitsWidthM-w), math.Abs(c.FitsHeightM-h))
+	}
+	miss := math.Min(fits(f.OpeningWidthM, f.OpeningHeightM), fits(f.OpeningHeightM, f.OpeningWidthM))
+	if miss > placeTolM {
+		bad = append(bad, broken(RuleFabric, miss, "%s is sewn for %.3f by %.3f m, the opening is %.3f by %.3f m",
+			found.fabricItem.SKU, c.FitsWidthM, c.FitsHeightM, f.OpeningWidthM, f.OpeningHeightM))
+	}
+	if c.Use != catalog.UseDiffusion {
+		bad = append(bad, broken(RuleFabric, 1, "%s is for %s, not diffusion", found.fabricItem.SKU, c.Use))
+	}
+	if p.Face != c.FaceA && p.Face != c.FaceB {
+		bad = append(bad, broken(RuleFabric, 1, "face %q is neither %q nor %q", p.Face, c.FaceA, c.FaceB))
+	}
+	return bad
+}
+
+func (p plate) String() string {
+	return fmt.Sprintf("%.2f×%.2f m at (%.2f, %.2f, %.2f)", 2*p.half1, 2*p.half2, p.centre.x, p.centre.y, p.centre.z)
+}

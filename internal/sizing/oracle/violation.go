@@ -1,0 +1,49 @@
+package oracle
+
+import "fmt"
+
+// Rule names one thing that an answer has to keep.
+type Rule string
+
+// The rules, in the order in which the checks run.
+const (
+	RuleFrame     Rule = "frame"      // the corners are the frame's opening, flat, one pair of edges level, near the zone
+	RuleCovered   Rule = "covered"    // every ray crosses the opening far enough inside
+	RuleMargin    Rule = "margin"     // the margin told is the least one
+	RuleInView    Rule = "in_view"    // nothing is in the picture
+	RuleClearance Rule = "clearance"  // the clearance told is the least one
+	RuleHead      Rule = "head_room"  // what hangs over people is high enough, the rest off the ground
+	RuleSupport   Rule = "support"    // stands hold the frame where it can be held, within what they can do
+	RuleFabric    Rule = "fabric"     // the fabric fits and diffuses
+	RuleStock     Rule = "stock"      // no more than the house owns
+	RuleKit       Rule = "kit"        // the kit is what the pieces use, and the money adds up
+	RuleLoad      Rule = "load"       // mass and volume are those of the kit
+	RuleSources   Rule = "sources"    // which sources are hard, and where they stand
+	RuleRuledOut  Rule = "ruled_out"  // exactly the smaller frames are listed, with a shortfall
+	RuleOptions   Rule = "options"    // labels, windows and order of the options
+	RuleSmallest  Rule = "smallest"   // no smaller frame does it
+	RuleMonotone  Rule = "monotone"   // asking for more never gives less
+	RuleSymmetry  Rule = "symmetry"   // turning or mirroring the scene turns or mirrors the answer
+	RuleRepeat    Rule = "repeatable" // the same input gives the same answer
+)
+
+// Violation is one rule broken, by how many metres (or the unit that the detail names), and where.
+type Violation struct {
+	Rule   Rule
+	By     float64
+	Detail string
+}
+
+func (v Violation) String() string { return fmt.Sprintf("%s by %.4f: %s", v.Rule, v.By, v.Detail) }
+
+func broken(rule Rule, by float64, format string, args ...any) Violation {
+	return Violation{Rule: rule, By: by, Detail: fmt.Sprintf(format, args...)}
+}
+
+// Tolerances, metres. A placement is printed to 0.1 mm and its corners are promised flat to 1 mm, so a check at
+// that accuracy allows 1 mm; the reported margin and clearance are allowed what two samplings of the same thing differ.
+const (
+	placeTolM     = 0.001
+	marginTolM    = 0.002
+	clearanceTolM = 0.005
+)
