@@ -23,11 +23,18 @@ type facing struct {
 	before float64
 	// needU and needV are half the width of the zone's shadow along u and v: no smaller opening covers.
 	needU, needV float64
+	// shadows are the zone's half-shadow along a side for each ray: fixed + rate × the zone's half-width.
+	shadows []shadow
 	// capU and capV are the slack along u and along v of an opening of size 0 in its best place, each side looked at
 	// alone; worked out when first asked for (capped). A frame's half-size added, they bound its slack.
 	capU, capV float64
 	capped     bool
 	room       room
+}
+
+type shadow struct {
+	fixed, rate float64
+	alongV      bool
 }
 
 // coverRow says x·(p−c) ≤ half-size − margin for every p of the zone; k is the largest x·p.
@@ -63,7 +70,7 @@ func (st *stage) turn(f *facing, rays []ray, yaw, tilt float64) (ok bool) {
 	f.n = f.u.Cross(f.v)
 	f.side, f.needU, f.needV, f.capped, f.room.known = 0, 0, 0, false, false
 	f.before = math.Inf(1)
-	f.cover = f.cover[:0]
+	f.cover, f.shadows = f.cover[:0], f.shadows[:0]
 	steepest := 0.0
 	for i := range rays {
 		r := &rays[i]
@@ -105,7 +112,9 @@ func (f *facing) rows(st *stage, r *ray, through, side geom.Vec, k float64, alon
 	if r.corner {
 		return
 	}
-	need := math.Abs(w.X)*st.half.X + math.Abs(w.Y)*st.half.Y + math.Abs(w.Z)*st.half.Z
+	sh := shadow{math.Abs(w.Y)*st.half.Y + math.Abs(w.Z)*st.half.Z, math.Abs(w.X), alongV}
+	f.shadows = append(f.shadows, sh)
+	need := sh.fixed + sh.rate*st.half.X
 	if alongV {
 		f.needV = math.Max(f.needV, need)
 	} else {
@@ -116,4 +125,20 @@ func (f *facing) rows(st *stage, r *ray, through, side geom.Vec, k float64, alon
 // bound is more slack than a frame of these half-sizes can have at this facing.
 func (f *facing) bound(sh *sheet, marginM float64) float64 {
 	return math.Min(sh.halfU-f.needU, sh.halfV-f.needV) - marginM
+}
+
+// widest is a wider half-width of the zone than a frame of these half-sizes can cover at this facing.
+func (f *facing) widest(sh *sheet, marginM float64) float64 {
+	most := math.Inf(1)
+	for i := range f.shadows {
+		s := &f.shadows[i]
+		half := sh.halfU
+		if s.alongV {
+			half = sh.halfV
+		}
+		if room := half - marginM - s.fixed; room < most*s.rate {
+			most = room / s.rate
+		}
+	}
+	return most
 }

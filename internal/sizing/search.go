@@ -19,18 +19,22 @@ type finder struct {
 	scrap  facing
 }
 
+// ranked is a facing of the grid, by number, and more slack than a sheet can have there.
 type ranked struct {
-	facing *facing
-	turned bool // the sheet's sides swapped
 	bound  float64
+	facing int32
+	turned bool // the sheet's sides swapped
 }
 
 const (
 	// gridDeg is the step of the coarse grid of yaw and tilt. It divides 90, so that square, level and upright
 	// frames are on it.
 	gridDeg = 15.0
-	// finestDeg is the last step of the refinement: at 4 m a quarter of a degree moves an edge 9 mm.
+	// finestDeg is the last step of the refinement: at 4 m a quarter of a degree moves an edge 9 mm. A frame that misses
+	// by more than nearMissM is refined to coarseDeg alone.
 	finestDeg = 0.25
+	coarseDeg = 1.0
+	nearMissM = 0.1
 	// seeds is how many of the grid's best spots are refined.
 	seeds = 3
 )
@@ -40,9 +44,12 @@ func newFinder(st *stage, rays []ray) *finder {
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
 	fd.grid = make([]facing, 0, (yaws+1)*tilts)
 	covers := make([]coverRow, 4*len(rays)*cap(fd.grid))
+	shadows := make([]shadow, 2*len(rays)*cap(fd.grid))
 	add := func(yaw, tilt float64) {
 		n := len(fd.grid)
-		fd.grid = append(fd.grid, facing{cover: covers[4*len(rays)*n:][: 0 : 4*len(rays)]})
+		fd.grid = append(fd.grid, facing{
+			cover: covers[4*len(rays)*n:][: 0 : 4*len(rays)], shadows: shadows[2*len(rays)*n:][: 0 : 2*len(rays)],
+		})
 		if !st.turn(&fd.grid[n], rays, yaw, tilt) {
 			fd.grid = fd.grid[:n]
 		}
@@ -85,8 +92,11 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			}
 		}
 	}
-	fd.rank(sh, y)
+	fd.rank(sh, y, best.slack)
 	depth := fd.seedDepthM()
+	if near != nil {
+		depth /= 2
+	}
 	for _, r := range fd.order {
 		if r.bound <= best.slack {
 			break
@@ -95,10 +105,11 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		if r.turned {
 			s = sh.turned()
 		}
-		if y == yieldCover && fd.placer.bound(r.facing, &s) <= best.slack+bestTolerance {
+		f := &fd.grid[r.facing]
+		if y == yieldCover && fd.placer.bound(f, &s) <= best.slack+bestTolerance {
 			continue
 		}
-		got, ok := fd.placer.best(r.facing, &s, ho, y, math.Max(best.slack-depth, floor), enough)
+		got, ok := fd.placer.best(f, &s, ho, y, math.Max(best.slack-depth, floor), enough)
 		if !ok {
 			continue
 		}
@@ -110,10 +121,13 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			best, found = got, true
 		}
 	}
-	if near != nil && kept > 1 {
-		kept = 1 // the rest of the grid only checks that the best has not moved
+	if near != nil {
+		kept = min(kept, 1) // the rest of the grid only checks that the best has not moved
 	}
 	for _, seed := range top[:kept] {
+		if found && near != nil && seed.besides(&best) {
+			continue
+		}
 		if got := fd.refine(seed, ho, y, enough); got.slack > best.slack {
 			best, found = got, true
 			if best.slack >= enough {
@@ -122,6 +136,12 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		}
 	}
 	return best, found
+}
+
+// besides says whether a spot of the grid is a neighbour of another: refining it would end there too.
+func (s *spot) besides(o *spot) bool {
+	const step = gridDeg * 1.01 * math.Pi / 180
+	return s.sheet == o.sheet && math.Abs(math.Remainder(s.yaw-o.yaw, math.Pi)) < step && math.Abs(s.tilt-o.tilt) < step
 }
 
 // keep inserts a spot into the few best, descending by slack.
@@ -139,28 +159,33 @@ func keep(top *[seeds]spot, n int, s spot) int {
 	return n
 }
 
-// rank orders the grid's facings by how much slack they can have at best.
-func (fd *finder) rank(sh sheet, y yields) {
+// rank orders the grid's facings by how much slack they can have at best, those that cannot beat floor left out.
+func (fd *finder) rank(sh sheet, y yields, floor float64) {
 	fd.order = fd.order[:0]
-	margin := fd.st.coverM
-	for i := range fd.grid {
-		f := &fd.grid[i]
-		for k := range 2 {
-			if k == 1 && sh.square() {
-				continue
+	for k := range 2 {
+		s := sh
+		if k == 1 {
+			if sh.square() {
+				break
 			}
-			s := sh
-			if k == 1 {
-				s = sh.turned()
+			s = sh.turned()
+		}
+		for i := range fd.grid {
+			b := math.Inf(1)
+			switch y {
+			case yieldCover:
+				b = fd.grid[i].bound(&s, fd.st.coverM)
+			case yieldWidth:
+				b = fd.grid[i].widest(&s, fd.st.coverM)
 			}
-			b := f.bound(&s, margin)
-			if y != yieldCover {
-				b = math.Inf(1)
+			if b > floor {
+				fd.order = append(fd.order, ranked{b, int32(i), k == 1})
 			}
-			fd.order = append(fd.order, ranked{f, k == 1, b})
 		}
 	}
-	slices.SortStableFunc(fd.order, func(a, b ranked) int { return cmp.Compare(b.bound, a.bound) })
+	slices.SortFunc(fd.order, func(a, b ranked) int {
+		return cmp.Or(cmp.Compare(b.bound, a.bound), cmp.Compare(a.facing, b.facing))
+	})
 }
 
 // at is the best spot at one yaw and tilt, off the grid.
@@ -178,7 +203,7 @@ func (fd *finder) at(yaw, tilt float64, sh *sheet, ho *hold, y yields, cutoff, e
 // and looks at all cases again where it ends.
 func (fd *finder) refine(s spot, ho *hold, y yields, enough float64) spot {
 	fd.placer.only = &s.branch
-	for step := gridDeg / 2; step >= finestDeg; step /= 2 {
+	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.slack > -nearMissM); step /= 2 {
 		rad := step * math.Pi / 180
 		for moved := true; moved; {
 			moved = false

@@ -41,6 +41,13 @@ func (p *placer) best(f *facing, sh *sheet, ho *hold, y yields, cutoff, enough f
 		return w.out, false
 	}
 	n := p.common(f, sh, ho, y)
+	if p.only == nil {
+		w.basis[0] = p.lp.Start()
+		var v geom.Verdict
+		if w.x[0], _, v = p.resume(&w.basis[0], n, cutoff); v != geom.Optimal {
+			return w.out, false
+		}
+	}
 	w.seps = p.st.separators(&w.sep, f)
 	w.heads = p.st.headCases(&w.head, f, sh, y)
 	w.off = offsetsOf(f, sh, ho.count)
@@ -51,11 +58,6 @@ func (p *placer) best(f *facing, sh *sheet, ho *hold, y yields, cutoff, enough f
 	if p.only != nil {
 		p.follow(n)
 		return w.out, w.found
-	}
-	w.basis[0] = p.lp.Start()
-	var v geom.Verdict
-	if w.x[0], _, v = p.resume(&w.basis[0], n, cutoff); v != geom.Optimal {
-		return w.out, false
 	}
 	w.top = w.x[0][3] - bestTolerance
 	p.descend(0, n)
