@@ -106,7 +106,7 @@ printf 'root:x:0:0:root:/:/bin/sh\npostgres:x:999:999:PostgreSQL:/var/lib/postgr
 printf 'root:x:0:\npostgres:x:999:\n' >"$image/etc/group"
 chmod 1777 "$image/tmp"
 chmod 2775 "$image/run/postgresql"
-chmod 700 "$image/var/lib/postgresql/data"
+chmod 1777 "$image/var/lib/postgresql/data" # a memory file system mounted there takes this over, but not the owner
 
 own=(./run/postgresql ./var/lib/postgresql)
 tar -C "$image" --numeric-owner --owner 0 --group 0 --exclude ./run/postgresql --exclude ./var/lib/postgresql -cf "$work/image.tar" .

@@ -6,5 +6,5 @@ import "embed"
 
 // Files are the steps, in pairs named 000001_verb_title.up.sql and 000001_verb_title.down.sql, at the root of the file system.
 //
-//go:embed *
+//go:embed *.sql
 var Files embed.FS

@@ -1,0 +1,271 @@
+-- The schema that the migrations make, by pg_dump; rewritten by 'make schema'.
+
+CREATE FUNCTION public.bump_house_version() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+BEGIN
+    UPDATE houses SET version = version + 1 WHERE slug IN (SELECT house FROM changed);
+    RETURN NULL;
+END
+$$;
+
+CREATE TABLE public.houses (
+    slug text NOT NULL,
+    name text NOT NULL,
+    currency text NOT NULL,
+    time_zone text NOT NULL,
+    version bigint DEFAULT 1 NOT NULL,
+    CONSTRAINT houses_currency_form CHECK ((currency ~ '^[A-Z]{3}$'::text)),
+    CONSTRAINT houses_name_length CHECK (((char_length(name) >= 1) AND (char_length(name) <= 120))),
+    CONSTRAINT houses_slug_form CHECK ((slug ~ '^[a-z][a-z0-9-]{0,39}$'::text)),
+    CONSTRAINT houses_time_zone_given CHECK ((time_zone <> ''::text)),
+    CONSTRAINT houses_version_positive CHECK ((version > 0))
+);
+
+COMMENT ON COLUMN public.houses.currency IS 'ISO 4217; all money of the house is in its minor units';
+
+COMMENT ON COLUMN public.houses.version IS 'grows with every change of the house, its items or their rates';
+
+CREATE TABLE public.item_creations (
+    house text NOT NULL,
+    idempotency_key text NOT NULL COLLATE pg_catalog."C",
+    digest bytea NOT NULL,
+    version bigint NOT NULL,
+    created_at timestamp with time zone DEFAULT now() NOT NULL,
+    CONSTRAINT item_creations_digest_length CHECK (((octet_length(digest) >= 1) AND (octet_length(digest) <= 64))),
+    CONSTRAINT item_creations_key_length CHECK (((char_length(idempotency_key) >= 1) AND (char_length(idempotency_key) <= 200)))
+);
+
+CREATE TABLE public.item_rates (
+    house text NOT NULL,
+    sku text NOT NULL COLLATE pg_catalog."C",
+    valid_from date NOT NULL,
+    per_day_minor bigint NOT NULL,
+    CONSTRAINT item_rates_per_day_range CHECK (((per_day_minor >= 0) AND (per_day_minor <= '9999999999999999'::bigint))),
+    CONSTRAINT item_rates_valid_from_range CHECK (((valid_from >= '1970-01-01'::date) AND (valid_from <= '9999-12-31'::date)))
+);
+
+COMMENT ON TABLE public.item_rates IS 'hire per day in minor units of the house''s currency, from a date until the next';
+
+CREATE TABLE public.items (
+    house text NOT NULL,
+    sku text NOT NULL COLLATE pg_catalog."C",
+    kind text NOT NULL,
+    version bigint NOT NULL,
+    name text NOT NULL,
+    mass_kg double precision NOT NULL,
+    packed_m3 double precision NOT NULL,
+    owned integer NOT NULL,
+    replacement_minor bigint NOT NULL,
+    account text NOT NULL,
+    frame_opening_width_m double precision,
+    frame_opening_height_m double precision,
+    frame_outer_width_m double precision,
+    frame_outer_height_m double precision,
+    frame_supports_min integer,
+    frame_supports_max integer,
+    frame_gust_limit_ms double precision,
+    fabric_fits_width_m double precision,
+    fabric_fits_height_m double precision,
+    fabric_use text,
+    fabric_transmittance double precision,
+    fabric_reflectance double precision,
+    fabric_beam_share double precision,
+    fabric_areal_mass_kg_m2 double precision,
+    fabric_solidity double precision,
+    fabric_colour_shift_mired double precision,
+    fabric_face_a text,
+    fabric_face_b text,
+    reflector_width_m double precision,
+    reflector_height_m double precision,
+    reflector_face_a text,
+    reflector_diffuse_a double precision,
+    reflector_specular_a double precision,
+    reflector_lobe_a_deg double precision,
+    reflector_face_b text,
+    reflector_diffuse_b double precision,
+    reflector_specular_b double precision,
+    reflector_lobe_b_deg double precision,
+    support_class text,
+    support_lowest_m double precision,
+    support_highest_m double precision,
+    support_safe_load_kg double precision,
+    support_footprint_m double precision,
+    support_legs integer,
+    support_arm_reach_m double precision,
+    support_operator_sku text COLLATE pg_catalog."C",
+    ballast_form text,
+    line_length_m double precision,
+    line_safe_pull_n double precision,
+    anchor_form text,
+    anchor_safe_pull_n double precision,
+    lamp_intensity_cd double precision,
+    lamp_beam_deg double precision,
+    lamp_power_w double precision,
+    lamp_supply text,
+    vehicle_payload_kg double precision,
+    vehicle_load_m3 double precision,
+    vehicle_seats integer,
+    labour_role text,
+    labour_hours_per_day double precision,
+    expendable_unit text,
+    support_operator_kind text GENERATED ALWAYS AS (
+CASE
+    WHEN (support_operator_sku IS NOT NULL) THEN 'labour'::text
+    ELSE NULL::text
+END) STORED,
+    CONSTRAINT items_account_length CHECK ((char_length(account) <= 40)),
+    CONSTRAINT items_anchor_attributes CHECK ((num_nonnulls(anchor_form, anchor_safe_pull_n) =
+CASE
+    WHEN (kind = 'anchor'::text) THEN 2
+    ELSE 0
+END)),
+    CONSTRAINT items_anchor_form_known CHECK ((anchor_form = ANY (ARRAY['stake'::text, 'weight'::text]))),
+    CONSTRAINT items_anchor_pull CHECK ((((anchor_safe_pull_n >= (0)::double precision) AND (anchor_safe_pull_n <= (1000000)::double precision)) AND ((anchor_safe_pull_n = (0)::double precision) = (anchor_form = 'weight'::text)))),
+    CONSTRAINT items_ballast_attributes CHECK (((ballast_form IS NOT NULL) = (kind = 'ballast'::text))),
+    CONSTRAINT items_ballast_form_known CHECK ((ballast_form = ANY (ARRAY['bag'::text, 'block'::text]))),
+    CONSTRAINT items_expendable_attributes CHECK (((expendable_unit IS NOT NULL) = (kind = 'expendable'::text))),
+    CONSTRAINT items_expendable_unit_length CHECK (((char_length(expendable_unit) >= 1) AND (char_length(expendable_unit) <= 40))),
+    CONSTRAINT items_fabric_areal_mass_range CHECK (((fabric_areal_mass_kg_m2 > (0)::double precision) AND (fabric_areal_mass_kg_m2 <= (5)::double precision))),
+    CONSTRAINT items_fabric_attributes CHECK ((num_nonnulls(fabric_fits_width_m, fabric_fits_height_m, fabric_use, fabric_transmittance, fabric_reflectance, fabric_beam_share, fabric_areal_mass_kg_m2, fabric_solidity, fabric_colour_shift_mired, fabric_face_a, fabric_face_b) =
+CASE
+    WHEN (kind = 'fabric'::text) THEN 11
+    ELSE 0
+END)),
+    CONSTRAINT items_fabric_colour_shift_range CHECK (((fabric_colour_shift_mired >= ('-500'::integer)::double precision) AND (fabric_colour_shift_mired <= (500)::double precision))),
+    CONSTRAINT items_fabric_faces CHECK ((((char_length(fabric_face_a) >= 1) AND (char_length(fabric_face_a) <= 40)) AND ((char_length(fabric_face_b) >= 1) AND (char_length(fabric_face_b) <= 40)))),
+    CONSTRAINT items_fabric_light_conserved CHECK (((fabric_transmittance + fabric_reflectance) <= (1.000000001)::double precision)),
+    CONSTRAINT items_fabric_shares CHECK ((((fabric_transmittance >= (0)::double precision) AND (fabric_transmittance <= (1)::double precision)) AND ((fabric_reflectance >= (0)::double precision) AND (fabric_reflectance <= (1)::double precision)) AND ((fabric_beam_share >= (0)::double precision) AND (fabric_beam_share <= (1)::double precision)))),
+    CONSTRAINT items_fabric_sizes CHECK (((fabric_fits_height_m > (0)::double precision) AND (fabric_fits_height_m <= fabric_fits_width_m) AND (fabric_fits_width_m <= (60)::double precision))),
+    CONSTRAINT items_fabric_solidity_range CHECK (((fabric_solidity > (0)::double precision) AND (fabric_solidity <= (1)::double precision))),
+    CONSTRAINT items_fabric_use_known CHECK ((fabric_use = ANY (ARRAY['diffusion'::text, 'net'::text, 'solid'::text, 'bounce'::text]))),
+    CONSTRAINT items_fabric_use_light CHECK ((((fabric_use <> ALL (ARRAY['diffusion'::text, 'net'::text])) OR (fabric_transmittance > (0)::double precision)) AND ((fabric_use <> 'bounce'::text) OR (fabric_reflectance > (0)::double precision)))),
+    CONSTRAINT items_frame_attributes CHECK ((num_nonnulls(frame_opening_width_m, frame_opening_height_m, frame_outer_width_m, frame_outer_height_m, frame_supports_min, frame_supports_max, frame_gust_limit_ms) =
+CASE
+    WHEN (kind = 'frame'::text) THEN 7
+    ELSE 0
+END)),
+    CONSTRAINT items_frame_gust_range CHECK (((frame_gust_limit_ms >= (0)::double precision) AND (frame_gust_limit_ms <= (60)::double precision))),
+    CONSTRAINT items_frame_sizes CHECK (((frame_opening_height_m > (0)::double precision) AND (frame_opening_height_m <= frame_opening_width_m) AND (frame_outer_height_m <= frame_outer_width_m) AND (frame_opening_width_m <= frame_outer_width_m) AND (frame_opening_height_m <= frame_outer_height_m) AND (frame_outer_width_m <= (60)::double precision))),
+    CONSTRAINT items_frame_supports CHECK (((frame_supports_min = ANY (ARRAY[2, 4])) AND (frame_supports_max = ANY (ARRAY[2, 4])) AND (frame_supports_min <= frame_supports_max))),
+    CONSTRAINT items_kind_known CHECK ((kind = ANY (ARRAY['frame'::text, 'fabric'::text, 'reflector'::text, 'support'::text, 'ballast'::text, 'line'::text, 'anchor'::text, 'lamp'::text, 'vehicle'::text, 'labour'::text, 'accessory'::text, 'expendable'::text]))),
+    CONSTRAINT items_labour_attributes CHECK ((num_nonnulls(labour_role, labour_hours_per_day) =
+CASE
+    WHEN (kind = 'labour'::text) THEN 2
+    ELSE 0
+END)),
+    CONSTRAINT items_labour_hours_range CHECK (((labour_hours_per_day > (0)::double precision) AND (labour_hours_per_day <= (24)::double precision))),
+    CONSTRAINT items_labour_role_known CHECK ((labour_role = ANY (ARRAY['lead'::text, 'hand'::text, 'operator'::text, 'electrician'::text, 'driver'::text]))),
+    CONSTRAINT items_lamp_attributes CHECK ((num_nonnulls(lamp_intensity_cd, lamp_beam_deg, lamp_power_w, lamp_supply) =
+CASE
+    WHEN (kind = 'lamp'::text) THEN 4
+    ELSE 0
+END)),
+    CONSTRAINT items_lamp_beam_range CHECK (((lamp_beam_deg > (0)::double precision) AND (lamp_beam_deg <= (180)::double precision))),
+    CONSTRAINT items_lamp_intensity_range CHECK (((lamp_intensity_cd > (0)::double precision) AND (lamp_intensity_cd <= (100000000)::double precision))),
+    CONSTRAINT items_lamp_power_range CHECK (((lamp_power_w > (0)::double precision) AND (lamp_power_w <= (100000)::double precision))),
+    CONSTRAINT items_lamp_supply_known CHECK ((lamp_supply = ANY (ARRAY['mains'::text, 'battery'::text]))),
+    CONSTRAINT items_line_attributes CHECK ((num_nonnulls(line_length_m, line_safe_pull_n) =
+CASE
+    WHEN (kind = 'line'::text) THEN 2
+    ELSE 0
+END)),
+    CONSTRAINT items_line_length_range CHECK (((line_length_m > (0)::double precision) AND (line_length_m <= (500)::double precision))),
+    CONSTRAINT items_line_pull_range CHECK (((line_safe_pull_n > (0)::double precision) AND (line_safe_pull_n <= (1000000)::double precision))),
+    CONSTRAINT items_mass_range CHECK (((mass_kg >= (0)::double precision) AND (mass_kg <= (50000)::double precision))),
+    CONSTRAINT items_name_length CHECK (((char_length(name) >= 1) AND (char_length(name) <= 120))),
+    CONSTRAINT items_owned_range CHECK (((owned >= 0) AND (owned <= 1000000))),
+    CONSTRAINT items_packed_range CHECK (((packed_m3 >= (0)::double precision) AND (packed_m3 <= (500)::double precision))),
+    CONSTRAINT items_reflector_attributes CHECK ((num_nonnulls(reflector_width_m, reflector_height_m, reflector_face_a, reflector_diffuse_a, reflector_specular_a, reflector_lobe_a_deg, reflector_face_b, reflector_diffuse_b, reflector_specular_b, reflector_lobe_b_deg) =
+CASE
+    WHEN (kind = 'reflector'::text) THEN 10
+    ELSE 0
+END)),
+    CONSTRAINT items_reflector_faces CHECK ((((char_length(reflector_face_a) >= 1) AND (char_length(reflector_face_a) <= 40)) AND ((char_length(reflector_face_b) >= 1) AND (char_length(reflector_face_b) <= 40)))),
+    CONSTRAINT items_reflector_light_conserved CHECK ((((reflector_diffuse_a + reflector_specular_a) <= (1.000000001)::double precision) AND ((reflector_diffuse_b + reflector_specular_b) <= (1.000000001)::double precision))),
+    CONSTRAINT items_reflector_lobes CHECK ((((reflector_lobe_a_deg >= (0)::double precision) AND (reflector_lobe_a_deg <= (90)::double precision)) AND ((reflector_lobe_b_deg >= (0)::double precision) AND (reflector_lobe_b_deg <= (90)::double precision)))),
+    CONSTRAINT items_reflector_shares CHECK ((((reflector_diffuse_a >= (0)::double precision) AND (reflector_diffuse_a <= (1)::double precision)) AND ((reflector_specular_a >= (0)::double precision) AND (reflector_specular_a <= (1)::double precision)) AND ((reflector_diffuse_b >= (0)::double precision) AND (reflector_diffuse_b <= (1)::double precision)) AND ((reflector_specular_b >= (0)::double precision) AND (reflector_specular_b <= (1)::double precision)))),
+    CONSTRAINT items_reflector_sizes CHECK (((reflector_width_m > (0)::double precision) AND (reflector_width_m <= (60)::double precision) AND (reflector_height_m > (0)::double precision) AND (reflector_height_m <= (60)::double precision))),
+    CONSTRAINT items_replacement_range CHECK (((replacement_minor >= 0) AND (replacement_minor <= '9999999999999999'::bigint))),
+    CONSTRAINT items_sku_form CHECK ((sku ~ '^[A-Z0-9][A-Z0-9.-]{0,39}$'::text)),
+    CONSTRAINT items_support_arm_range CHECK (((support_arm_reach_m >= (0)::double precision) AND (support_arm_reach_m <= (100)::double precision))),
+    CONSTRAINT items_support_attributes CHECK ((num_nonnulls(support_class, support_lowest_m, support_highest_m, support_safe_load_kg, support_footprint_m, support_legs, support_arm_reach_m) =
+CASE
+    WHEN (kind = 'support'::text) THEN 7
+    ELSE 0
+END)),
+    CONSTRAINT items_support_class_known CHECK ((support_class = ANY (ARRAY['stand'::text, 'machine'::text]))),
+    CONSTRAINT items_support_footprint_range CHECK (((support_footprint_m > (0)::double precision) AND (support_footprint_m <= (20)::double precision))),
+    CONSTRAINT items_support_heights CHECK (((support_lowest_m >= (0)::double precision) AND (support_lowest_m <= support_highest_m) AND (support_highest_m > (0)::double precision) AND (support_highest_m <= (100)::double precision))),
+    CONSTRAINT items_support_legs_range CHECK (((support_legs >= 3) AND (support_legs <= 12))),
+    CONSTRAINT items_support_load_range CHECK (((support_safe_load_kg > (0)::double precision) AND (support_safe_load_kg <= (50000)::double precision))),
+    CONSTRAINT items_support_operator CHECK (((support_operator_sku IS NOT NULL) = (NOT (support_class IS DISTINCT FROM 'machine'::text)))),
+    CONSTRAINT items_vehicle_attributes CHECK ((num_nonnulls(vehicle_payload_kg, vehicle_load_m3, vehicle_seats) =
+CASE
+    WHEN (kind = 'vehicle'::text) THEN 3
+    ELSE 0
+END)),
+    CONSTRAINT items_vehicle_load_range CHECK (((vehicle_load_m3 > (0)::double precision) AND (vehicle_load_m3 <= (500)::double precision))),
+    CONSTRAINT items_vehicle_payload_range CHECK (((vehicle_payload_kg > (0)::double precision) AND (vehicle_payload_kg <= (50000)::double precision))),
+    CONSTRAINT items_vehicle_seats_range CHECK (((vehicle_seats >= 1) AND (vehicle_seats <= 100))),
+    CONSTRAINT items_version_positive CHECK ((version > 0))
+);
+
+COMMENT ON COLUMN public.items.version IS 'the house''s version at the change that made this state; never the same twice for one SKU';
+
+ALTER TABLE ONLY public.houses
+    ADD CONSTRAINT houses_pkey PRIMARY KEY (slug);
+
+ALTER TABLE ONLY public.item_creations
+    ADD CONSTRAINT item_creations_pkey PRIMARY KEY (house, idempotency_key);
+
+ALTER TABLE ONLY public.item_rates
+    ADD CONSTRAINT item_rates_pkey PRIMARY KEY (house, sku, valid_from);
+
+ALTER TABLE ONLY public.items
+    ADD CONSTRAINT items_house_sku_kind_key UNIQUE (house, sku, kind);
+
+ALTER TABLE ONLY public.items
+    ADD CONSTRAINT items_pkey PRIMARY KEY (house, sku);
+
+COMMENT ON INDEX public.houses_pkey IS 'one house by its short name; the list of houses in order';
+
+CREATE INDEX item_creations_by_age ON public.item_creations USING btree (house, created_at);
+
+COMMENT ON INDEX public.item_creations_by_age IS 'the keys that are old enough to be forgotten';
+
+COMMENT ON INDEX public.item_creations_pkey IS 'was this key used before';
+
+COMMENT ON INDEX public.item_rates_pkey IS 'the rates of one item or of a house''s whole catalogue, in order; one rate per item and date';
+
+CREATE INDEX items_by_operator ON public.items USING btree (house, support_operator_sku) WHERE (support_operator_sku IS NOT NULL);
+
+COMMENT ON INDEX public.items_by_operator IS 'is a labour item still some machine''s operator, when it is deleted';
+
+COMMENT ON INDEX public.items_house_sku_kind_key IS 'target of items_support_operator_fkey';
+
+COMMENT ON INDEX public.items_pkey IS 'one item; a house''s whole catalogue in order';
+
+CREATE TRIGGER item_rates_deleted AFTER DELETE ON public.item_rates REFERENCING OLD TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
+
+CREATE TRIGGER item_rates_inserted AFTER INSERT ON public.item_rates REFERENCING NEW TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
+
+CREATE TRIGGER item_rates_updated AFTER UPDATE ON public.item_rates REFERENCING NEW TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
+
+CREATE TRIGGER items_deleted AFTER DELETE ON public.items REFERENCING OLD TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
+
+CREATE TRIGGER items_inserted AFTER INSERT ON public.items REFERENCING NEW TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
+
+CREATE TRIGGER items_updated AFTER UPDATE ON public.items REFERENCING NEW TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
+
+ALTER TABLE ONLY public.item_creations
+    ADD CONSTRAINT item_creations_house_fkey FOREIGN KEY (house) REFERENCES public.houses(slug);
+
+ALTER TABLE ONLY public.item_rates
+    ADD CONSTRAINT item_rates_item_fkey FOREIGN KEY (house, sku) REFERENCES public.items(house, sku) ON DELETE CASCADE;
+
+ALTER TABLE ONLY public.items
+    ADD CONSTRAINT items_house_fkey FOREIGN KEY (house) REFERENCES public.houses(slug);
+
+ALTER TABLE ONLY public.items
+    ADD CONSTRAINT items_support_operator_fkey FOREIGN KEY (house, support_operator_sku, support_operator_kind) REFERENCES public.items(house, sku, kind) DEFERRABLE INITIALLY DEFERRED;
