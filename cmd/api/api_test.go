@@ -6,7 +6,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"net/http"
 	"os"
@@ -178,14 +177,8 @@ func TestServeOnADatabase(t *testing.T) {
 		}
 	}
 	stop := start(t, server, "Cautions:", func(address string) {
-		response, err := http.Get(address + "/v1/houses/quayside/items?limit=500")
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer response.Body.Close()
-		list, err := io.ReadAll(response.Body)
-		if err != nil || response.StatusCode != http.StatusOK {
-			t.Fatalf("%d %s %v", response.StatusCode, list, err)
+		if status, list := get(t, address+"/v1/houses/quayside/items?limit=500"); status != http.StatusOK {
+			t.Fatalf("%d %s", status, list)
 		}
 	})
 	stdout := stop()
@@ -211,15 +204,31 @@ func TestServeMigratesBeforeItListens(t *testing.T) {
 	}
 	server := command(t, "serve", "--addr", "127.0.0.1:0", "--database-url", url, "--staff-token", "a token for tests alone")
 	start(t, server, "listens on", func(address string) {
-		response, err := http.Get(address + "/v1/houses")
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer response.Body.Close()
-		if response.StatusCode != http.StatusOK {
-			t.Errorf("status %d on a database that was empty", response.StatusCode)
+		if status, list := get(t, address+"/v1/houses"); status != http.StatusOK {
+			t.Errorf("%d %s on a database that was empty", status, list)
 		}
 	})()
+}
+
+// get reads an address over a connection of its own. It may be called from any goroutine.
+func get(t *testing.T, url string) (status int, body string) {
+	t.Helper()
+	client := &http.Client{Transport: &http.Transport{DisableKeepAlives: true}}
+	request, err := http.NewRequestWithContext(t.Context(), http.MethodGet, url, nil)
+	if err != nil {
+		t.Error(err)
+		return 0, ""
+	}
+	response, err := client.Do(request)
+	if err != nil {
+		t.Error(err)
+		return 0, ""
+	}
+	text, err := io.ReadAll(response.Body)
+	if err := errors.Join(err, response.Body.Close()); err != nil {
+		t.Error(err)
+	}
+	return response.StatusCode, string(text)
 }
 
 // start runs a server until it has printed a text, calls use with its address, and returns what stops it and gives what
@@ -273,7 +282,7 @@ func TestStoppingFinishesRunningRequests(t *testing.T) {
 	handler := http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		close(entered)
 		<-leave
-		fmt.Fprint(w, "done")
+		_, _ = io.WriteString(w, "done") // a short answer is told below
 	})
 	ctx, cancel := context.WithCancel(t.Context())
 	out, in := io.Pipe()
@@ -286,17 +295,10 @@ func TestStoppingFinishesRunningRequests(t *testing.T) {
 		t.Fatal(err)
 	}
 	address := strings.TrimSpace(strings.TrimPrefix(line, "Kitspan listens on "))
-	client := &http.Client{Transport: &http.Transport{DisableKeepAlives: true}}
 	answer := make(chan string, 1)
 	go func() {
-		response, err := client.Get(address)
-		if err != nil {
-			answer <- err.Error()
-			return
-		}
-		defer response.Body.Close()
-		body, _ := io.ReadAll(response.Body) // an error leaves the body short, which is told
-		answer <- string(body)
+		_, body := get(t, address)
+		answer <- body
 	}()
 	<-entered
 	cancel()

@@ -38,6 +38,10 @@ type streams struct {
 	out, err io.Writer
 }
 
+// say and warn print a line for the person at the terminal. Where nobody reads it any more there is nobody to tell.
+func (s streams) say(format string, args ...any)  { _, _ = fmt.Fprintf(s.out, format+"\n", args...) }
+func (s streams) warn(format string, args ...any) { _, _ = fmt.Fprintf(s.err, format+"\n", args...) }
+
 type commands struct {
 	Serve   serveCommand   `cmd:"" help:"Serve the JSON face."`
 	Migrate migrateCommand `cmd:"" help:"Bring a database to the newest schema."`
@@ -74,14 +78,14 @@ func run(ctx context.Context, args []string, std streams) int {
 func fail(std streams, err error) int {
 	var refusal *rest.Refusal
 	if !errors.As(err, &refusal) {
-		fmt.Fprintln(std.err, "api:", err)
+		std.warn("api: %v", err)
 		return exitFailure
 	}
 	document, encodeErr := json.MarshalIndent(rest.ProblemOf(err), "", "  ")
 	if encodeErr != nil {
-		fmt.Fprintln(std.err, "api:", errors.Join(err, encodeErr))
+		std.warn("api: %v", errors.Join(err, encodeErr))
 		return exitFailure
 	}
-	fmt.Fprintf(std.err, "%s\n", document)
+	std.warn("%s", document)
 	return exitBadInput
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 
 	"kitspan/internal/postgres"
 )
@@ -20,6 +19,6 @@ func (c *migrateCommand) Run(ctx context.Context, std streams) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(std.out, "The schema is at version %d.\n", version)
-	return err
+	std.say("The schema is at version %d.", version)
+	return nil
 }

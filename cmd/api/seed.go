@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 
 	"kitspan/internal/postgres"
 )
@@ -22,6 +21,6 @@ func (c *seedCommand) Run(ctx context.Context, std streams) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(std.out, "%d demo houses added.\n", added)
-	return err
+	std.say("%d demo houses added.", added)
+	return nil
 }

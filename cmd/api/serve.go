@@ -85,7 +85,7 @@ func (c *serveCommand) database(ctx context.Context, std streams) (url string, o
 	if err != nil {
 		return "", nil, err
 	}
-	fmt.Fprintf(std.err, "Starting a private PostgreSQL in %s …\n", dir)
+	std.warn("Starting a private PostgreSQL in %s …", dir)
 	// It must outlive ctx, at whose end requests are still being finished.
 	own, err = postgres.NewPrivate(context.WithoutCancel(ctx), postgres.PrivateOptions{DataDir: filepath.Join(dir, "postgres"), Durable: true})
 	if err != nil {
@@ -112,7 +112,7 @@ func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger
 	}
 	ended := make(chan error, 1)
 	go func() { ended <- server.Serve(listener) }()
-	fmt.Fprintf(std.out, "Kitspan listens on http://%s\n", reachable(listener.Addr()))
+	std.say("Kitspan listens on http://%s", reachable(listener.Addr()))
 	exampleErr := c.example(ctx, std, stock)
 	if ctx.Err() != nil {
 		exampleErr = nil // stopped meanwhile
@@ -132,7 +132,9 @@ func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger
 	if err != nil {
 		err = fmt.Errorf("finish running requests: %w", errors.Join(err, server.Close()))
 	}
-	<-ended
+	if served := <-ended; !errors.Is(served, http.ErrServerClosed) {
+		err = errors.Join(err, fmt.Errorf("serve: %w", served))
+	}
 	if cause := context.Cause(ctx); errors.Is(cause, errDatabaseEnded) {
 		err = errors.Join(cause, err)
 	}
@@ -148,12 +150,12 @@ func (c *serveCommand) example(ctx context.Context, std streams, stock rest.Stoc
 	if err != nil {
 		return fmt.Errorf("example %s: %w", c.Example, err)
 	}
-	fmt.Fprintln(std.out)
+	std.say("")
 	if err := writePlan(std.out, result); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintln(std.out)
-	return err
+	std.say("")
+	return nil
 }
 
 // reachable is an address that a person on this machine can open: a server on every interface is on this one too.

@@ -24,7 +24,7 @@ func (c *serveCommand) token(std streams) (string, error) {
 	path := filepath.Join(dir, tokenFile)
 	kept, err := os.ReadFile(path)
 	if err == nil {
-		fmt.Fprintf(std.out, "The staff token that writing needs is in %s\n", path)
+		std.say("The staff token that writing needs is in %s", path)
 		return strings.TrimSpace(string(kept)), nil
 	}
 	if !errors.Is(err, fs.ErrNotExist) {
@@ -34,7 +34,7 @@ func (c *serveCommand) token(std streams) (string, error) {
 	if err := keepToken(path, token); err != nil {
 		return "", fmt.Errorf("keep the staff token: %w (or set KITSPAN_STAFF_TOKEN)", err)
 	}
-	fmt.Fprintf(std.out, "Made a staff token, which writing needs: %s (kept in %s)\n", token, path)
+	std.say("Made a staff token, which writing needs: %s (kept in %s)", token, path)
 	return token, nil
 }
 

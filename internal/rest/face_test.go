@@ -57,7 +57,7 @@ type answer struct {
 // do sends a request; headers are pairs. A JSON content type is set where there is a body and none is named.
 func (f *face) do(method, path, body string, headers ...string) answer {
 	f.t.Helper()
-	req := httptest.NewRequest(method, path, strings.NewReader(body))
+	req := httptest.NewRequestWithContext(f.t.Context(), method, path, strings.NewReader(body))
 	if body != "" {
 		req.Header.Set("Content-Type", "application/json")
 	}
@@ -171,6 +171,6 @@ func newTestLog(w io.Writer) *slog.Logger { return slog.New(slog.NewTextHandler(
 // serve sends a request without holding the answer against the contract.
 func serve(s *Server, method, path string) *httptest.ResponseRecorder {
 	rec := httptest.NewRecorder()
-	s.Handler().ServeHTTP(rec, httptest.NewRequest(method, path, nil))
+	s.Handler().ServeHTTP(rec, httptest.NewRequestWithContext(context.Background(), method, path, nil))
 	return rec
 }

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"crypto/sha256"
 	"crypto/subtle"
+	"errors"
 	"fmt"
 	"log/slog"
 	"net/http"
@@ -70,7 +71,7 @@ func (s *Server) recoverPanic(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) (err error) {
 		defer func() {
 			if p := recover(); p != nil {
-				if p == http.ErrAbortHandler {
+				if cause, ok := p.(error); ok && errors.Is(cause, http.ErrAbortHandler) {
 					panic(p)
 				}
 				err = fmt.Errorf("panic: %v\n%s", p, debug.Stack())
