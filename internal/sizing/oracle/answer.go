@@ -181,6 +181,13 @@ func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 fl
 	return "", math.Inf(1), false
 }
 
+// Serves says whether some option of the shot's own window softens with one frame or more, on stands or machines.
+func Serves(res sizing.Result) bool {
+	return slices.ContainsFunc(res.Options, func(o sizing.Option) bool {
+		return o.Label != sizing.LabelLaterHour && o.Serves && len(o.Pieces) > 0
+	})
+}
+
 // CheckRuledOut holds the list of what does not do: exactly the frames with a smaller opening than the overhead on
 // stands, or every frame where none serves, each once, with a shortfall where the reason is one of geometry.
 func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Violation {

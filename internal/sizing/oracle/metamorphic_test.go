@@ -1,0 +1,208 @@
+package oracle_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"sync/atomic"
+	"testing"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+	"kitspan/internal/sizing/oracle"
+)
+
+// answered sizes a draft; ok is false where it is refused, which changed drafts may be.
+func answered(t *testing.T, s oracle.Shoot, d sizing.Draft, stock *catalog.Snapshot) (sizing.Result, bool) {
+	t.Helper()
+	if _, faults := d.Resolve(); len(faults) > 0 {
+		return sizing.Result{}, false
+	}
+	res, err := oracle.Size(oracle.Shoot{Kind: s.Kind, Seed: s.Seed, Draft: d}, stock)
+	if err != nil {
+		t.Errorf("%v\n\tdraft %s", err, drafted(d))
+		return res, false
+	}
+	return res, true
+}
+
+// enough fails a test that had too little to compare.
+func enough(t *testing.T, compared *atomic.Int64, least int64) {
+	t.Helper()
+	t.Cleanup(func() {
+		t.Logf("%d comparisons", compared.Load())
+		if compared.Load() < least {
+			t.Errorf("only %d comparisons, wanted %d", compared.Load(), least)
+		}
+	})
+}
+
+func TestAskingForMoreNeverGivesLess(t *testing.T) {
+	t.Parallel()
+	stock := demo(t, "quayside")
+	var compared atomic.Int64
+	enough(t, &compared, 200)
+	inParts(t, oracle.Scenes(2000, scenes(60, 500)), func(t *testing.T, s oracle.Shoot) {
+		shot, faults := s.Draft.Resolve()
+		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
+			return
+		}
+		base := oracle.Spelled(s.Draft, shot)
+		less, ok := answered(t, s, base, stock)
+		if !ok {
+			return
+		}
+		rng := rand.New(rand.NewPCG(s.Seed, 4))
+		for _, demand := range oracle.Demands {
+			d := oracle.Spelled(s.Draft, shot)
+			if !demand.More(&d, shot, rng) {
+				continue
+			}
+			more, ok := answered(t, s, d, stock)
+			if !ok || !oracle.AlwaysCounts(more.Shot) {
+				continue
+			}
+			bad, had := oracle.CheckNotSmaller(less, more, stock, demand.Name)
+			if had {
+				compared.Add(1)
+			}
+			if len(bad) > 0 {
+				t.Errorf("%s: %v\n\tdraft %s\n\tgreater demand %s", s, bad, drafted(base), drafted(d))
+			}
+		}
+	})
+}
+
+func TestMoreInTheHouseNeverGivesMore(t *testing.T) {
+	t.Parallel()
+	whole := demo(t, "quayside")
+	var compared atomic.Int64
+	enough(t, &compared, 60)
+	inParts(t, oracle.Scenes(3000, scenes(80, 500)), func(t *testing.T, s oracle.Shoot) {
+		rng := rand.New(rand.NewPCG(s.Seed, 5))
+		part := without(whole, func(item *catalog.Item) bool {
+			k := item.Kind()
+			return (k == catalog.KindFrame || k == catalog.KindSupport) && rng.IntN(4) == 0
+		})
+		few, ok := answered(t, s, s.Draft, part)
+		if !ok {
+			return
+		}
+		many, ok := answered(t, s, s.Draft, whole)
+		if !ok {
+			return
+		}
+		bad, had := oracle.CheckNotSmaller(many, few, whole, "fewer frames and stands")
+		if had {
+			compared.Add(1)
+		}
+		report(t, s, bad)
+	})
+}
+
+// without is a house less the items that are taken out.
+func without(stock *catalog.Snapshot, out func(*catalog.Item) bool) *catalog.Snapshot {
+	var kept []catalog.Item
+	for _, item := range stock.Items() {
+		if !out(&item) {
+			kept = append(kept, item)
+		}
+	}
+	return catalog.NewSnapshot(stock.House, kept)
+}
+
+func TestTurningTheSceneTurnsTheAnswer(t *testing.T) {
+	t.Parallel()
+	stock := demo(t, "quayside")
+	var compared atomic.Int64
+	enough(t, &compared, 60)
+	inParts(t, oracle.Scenes(4000, scenes(80, 500)), func(t *testing.T, s oracle.Shoot) {
+		shot, faults := s.Draft.Resolve()
+		if len(faults) > 0 {
+			return
+		}
+		d := oracle.UnderLamp(s.Draft, shot)
+		first, ok := answered(t, s, d, stock)
+		if !ok {
+			return
+		}
+		rng := rand.New(rand.NewPCG(s.Seed, 6))
+		deg := []float64{90, 180, 360 * rng.Float64()}[rng.IntN(3)]
+		second, ok := answered(t, s, oracle.Turned(d, deg), stock)
+		if !ok {
+			return
+		}
+		compared.Add(1)
+		bad := oracle.CheckSame(first, second, func(p geom.Vec) geom.Vec { return oracle.TurnPoint(p, deg) })
+		if len(bad) > 0 {
+			t.Errorf("%s, turned by %.4f°: %v\n\tdraft %s", s, deg, bad, drafted(d))
+		}
+	})
+}
+
+func TestMirroringTheSceneKeepsTheFrames(t *testing.T) {
+	t.Parallel()
+	stock := demo(t, "quayside")
+	var compared atomic.Int64
+	enough(t, &compared, 60)
+	inParts(t, oracle.Scenes(4500, scenes(80, 500)), func(t *testing.T, s oracle.Shoot) {
+		shot, faults := s.Draft.Resolve()
+		if len(faults) > 0 {
+			return
+		}
+		d := oracle.UnderLamp(s.Draft, shot)
+		first, ok := answered(t, s, d, stock)
+		if !ok {
+			return
+		}
+		second, ok := answered(t, s, oracle.Mirrored(d), stock)
+		if !ok {
+			return
+		}
+		compared.Add(1)
+		// Where left and right are equally good the engine may take either, so places are not compared.
+		if bad := oracle.CheckSame(first, second, nil); len(bad) > 0 {
+			t.Errorf("%s, mirrored: %v\n\tdraft %s", s, bad, drafted(d))
+		}
+	})
+}
+
+// TestWidestZoneIsTheWidest asks again for a zone just narrower than the widest told, which must be served, and for one
+// just wider, which must not.
+func TestWidestZoneIsTheWidest(t *testing.T) {
+	t.Parallel()
+	stock := demo(t, "quayside")
+	var compared atomic.Int64
+	enough(t, &compared, 40)
+	inParts(t, oracle.Scenes(6000, scenes(60, 400)), func(t *testing.T, s oracle.Shoot) {
+		shot, faults := s.Draft.Resolve()
+		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
+			return
+		}
+		res, ok := answered(t, s, oracle.Spelled(s.Draft, shot), stock)
+		if !ok {
+			return
+		}
+		for _, c := range []struct {
+			width  float64
+			served bool
+		}{
+			{0.97*res.WidestZoneM - 0.02, true},
+			{1.03*res.WidestZoneM + 0.05, false},
+		} {
+			if c.width < 0.02 || c.width > 150 {
+				continue
+			}
+			d := oracle.Spelled(s.Draft, shot)
+			d.Zone.WidthM = ptr(math.Round(c.width*1000) / 1000)
+			again, ok := answered(t, s, d, stock)
+			if !ok || !oracle.AlwaysCounts(again.Shot) {
+				continue
+			}
+			compared.Add(1)
+			if got := oracle.Serves(again); got != c.served {
+				t.Errorf("%s: the widest zone told is %.3f m; one of %.3f m is served %v\n\tdraft %s", s, res.WidestZoneM, *d.Zone.WidthM, got, drafted(d))
+			}
+		}
+	})
+}
