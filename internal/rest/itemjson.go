@@ -11,10 +11,10 @@ import (
 	"kitspan/internal/catalog"
 )
 
-// appendItem writes one item as the contract's Item: the names of the kind's attributes are those of
+// itemJSON is one item as the contract's Item: the names of the kind's attributes are those of
 // [catalog.Spec.Fields]. Lists are written item by item from here, without a tree of generated types in between.
-func appendItem(b []byte, item *catalog.Item, on catalog.Date) ([]byte, error) {
-	w := jsonWriter{b: b}
+func itemJSON(item *catalog.Item, on catalog.Date) ([]byte, error) {
+	var w jsonWriter
 	w.raw(`{"sku":`)
 	w.text(item.SKU)
 	w.raw(`,"kind":`)
@@ -135,7 +135,7 @@ func itemsJSON(stock *catalog.Snapshot, kind catalog.Kind, on catalog.Date) ([]b
 		if kind != "" && items[i].Kind() != kind {
 			continue
 		}
-		entry, err := appendItem(nil, &items[i], on)
+		entry, err := itemJSON(&items[i], on)
 		if err != nil {
 			return nil, err
 		}

@@ -70,7 +70,7 @@ func (s *shelf) render() ([][]byte, error) {
 	items := s.stock.Items()
 	out := make([][]byte, len(items))
 	for i := range items {
-		entry, err := appendItem(nil, &items[i], s.on)
+		entry, err := itemJSON(&items[i], s.on)
 		if err != nil {
 			return nil, err
 		}
@@ -123,7 +123,7 @@ func (s *Server) CreateItem(ctx context.Context, req CreateItemRequestObject) (C
 
 // digestOf tells the bodies of two creations apart by what they mean, not by how they are spelt.
 func digestOf(item *catalog.Item) ([]byte, error) {
-	text, err := appendItem(nil, item, catalog.Date{})
+	text, err := itemJSON(item, catalog.Date{})
 	if err != nil {
 		return nil, err
 	}
@@ -224,7 +224,7 @@ func cellRefusal(e *catalog.CSVError) *Refusal {
 }
 
 func (s *Server) itemAnswer(status int, house catalog.House, item catalog.StoredItem) (rendered, error) {
-	body, err := appendItem(nil, &item.Item, dateIn(zoneOf(house), s.now()))
+	body, err := itemJSON(&item.Item, dateIn(zoneOf(house), s.now()))
 	if err != nil {
 		return rendered{}, err
 	}
