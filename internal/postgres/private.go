@@ -33,6 +33,8 @@ const (
 	privateSuperuser = "postgres"
 )
 
+var errEndedEarly = errors.New("not ready")
+
 // PrivateOptions says how to run a private server.
 type PrivateOptions struct {
 	// DataDir holds everything the server needs: cluster/ (the databases), server.log, lock and, where its path is short enough,
@@ -97,7 +99,7 @@ func NewPrivate(ctx context.Context, opts PrivateOptions) (_ *Private, err error
 	if err != nil {
 		return nil, err
 	}
-	bin, err := findPrograms(wantMajor)
+	bin, err := findPrograms(ctx, wantMajor)
 	if err != nil {
 		return nil, err
 	}
@@ -220,8 +222,8 @@ func (p *Private) launch(account account, durable bool, logPath string) error {
 	if err != nil {
 		return err
 	}
-	defer log.Close() // the child has its own handle
-	cmd := exec.Command(p.bin.path("postgres"), args...)
+	defer log.Close()                                    // the child has its own handle
+	cmd := exec.Command(p.bin.path("postgres"), args...) //nolint:noctx // a context would kill it; Stop lets it finish
 	cmd.Dir = p.cluster
 	cmd.Env = serverEnv()
 	cmd.Stdout, cmd.Stderr = log, log
@@ -258,7 +260,8 @@ func (p *Private) waitReady(ctx context.Context, logPath string) error {
 		}
 		select {
 		case <-p.done:
-			return fmt.Errorf("the server ended while starting (%v); the end of %s:\n%s", p.waitErr, logPath, tail(logPath))
+			return fmt.Errorf("the server ended while starting (%w); the end of %s:\n%s",
+				errors.Join(errEndedEarly, p.waitErr), logPath, tail(logPath))
 		case <-ctx.Done():
 			return fmt.Errorf("the server does not answer (%w); the end of %s:\n%s", errors.Join(ctx.Err(), err), logPath, tail(logPath))
 		case <-time.After(readyPoll):

@@ -108,7 +108,8 @@ func (a account) canEnter(dir string) error {
 	if err != nil {
 		return err
 	}
-	mode, ok := info.Mode().Perm(), false
+	mode := info.Mode().Perm()
+	var ok bool
 	switch st := info.Sys().(*syscall.Stat_t); {
 	case int(st.Uid) == a.uid:
 		ok = mode&0o100 != 0
@@ -246,8 +247,8 @@ func serverRuns(pid int, cluster string) bool {
 	if err != nil {
 		return false // gone meanwhile, or another user's, which our server is not
 	}
-	real, err := filepath.EvalSymlinks(cluster)
-	return err == nil && dir == real
+	target, err := filepath.EvalSymlinks(cluster)
+	return err == nil && dir == target
 }
 
 // makeSocketDir chooses a folder whose socket path every system takes: in the data folder where that is short, else a temporary one.

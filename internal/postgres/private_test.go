@@ -39,7 +39,7 @@ func dataFolder(t *testing.T) string {
 // needPrograms skips where there is no PostgreSQL on a laptop; where CI is set that is a failure.
 func needPrograms(t *testing.T) {
 	t.Helper()
-	if _, err := findPrograms(0); err != nil {
+	if _, err := findPrograms(t.Context(), 0); err != nil {
 		if os.Getenv("CI") != "" {
 			t.Fatal(err)
 		}
@@ -209,7 +209,7 @@ func TestPrivateServerStartsAfterACrash(t *testing.T) {
 	if err := sleeper.Start(); err != nil {
 		t.Fatal(err)
 	}
-	defer sleeper.Wait() //nolint:errcheck // killed on purpose
+	defer sleeper.Wait()
 	defer sleeper.Process.Kill()
 	pidFile := filepath.Join(dir, "cluster", "postmaster.pid")
 	text, err := os.ReadFile(pidFile)

@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -38,12 +39,12 @@ func (p programs) path(name string) string { return filepath.Join(p.dir, name) }
 
 // findPrograms returns the newest installation of at least leastMajor, from PATH or programFolders. With wantMajor other than 0 only
 // that version will do, because a data folder belongs to the version that made it.
-func findPrograms(wantMajor int) (programs, error) {
+func findPrograms(ctx context.Context, wantMajor int) (programs, error) {
 	var folders []string
 	if path, err := exec.LookPath("postgres"); err == nil {
 		// Debian's and others' links lead to the folder that holds initdb too.
-		if real, err := filepath.EvalSymlinks(path); err == nil {
-			folders = append(folders, filepath.Dir(real))
+		if target, err := filepath.EvalSymlinks(path); err == nil {
+			folders = append(folders, filepath.Dir(target))
 		}
 	}
 	for _, pattern := range programFolders {
@@ -56,7 +57,7 @@ func findPrograms(wantMajor int) (programs, error) {
 	slices.Sort(folders)
 	var usable []programs
 	for _, dir := range slices.Compact(folders) {
-		if p, ok := programsIn(dir); ok {
+		if p, ok := programsIn(ctx, dir); ok {
 			usable = append(usable, p)
 		}
 	}
@@ -77,13 +78,13 @@ func findPrograms(wantMajor int) (programs, error) {
 }
 
 // programsIn asks the server program in dir for its version; false where dir holds no whole set.
-func programsIn(dir string) (programs, bool) {
+func programsIn(ctx context.Context, dir string) (programs, bool) {
 	for _, name := range []string{"initdb", "postgres"} {
 		if _, err := exec.LookPath(filepath.Join(dir, name)); err != nil {
 			return programs{}, false
 		}
 	}
-	out, err := exec.Command(filepath.Join(dir, "postgres"), "--version").Output()
+	out, err := exec.CommandContext(ctx, filepath.Join(dir, "postgres"), "--version").Output()
 	if err != nil {
 		return programs{}, false
 	}

@@ -47,7 +47,7 @@ func run(command []string) (code int, err error) {
 		fmt.Fprintln(os.Stderr, "database tests ran on:", server.Path)
 	}()
 
-	cmd := exec.Command(command[0], command[1:]...)
+	cmd := exec.Command(command[0], command[1:]...) //nolint:noctx // signals go to it as they come
 	cmd.Env = append(os.Environ(), pgtest.EnvURL+"="+server.URL)
 	cmd.Stdin, cmd.Stdout, cmd.Stderr = os.Stdin, os.Stdout, os.Stderr
 	if err := cmd.Start(); err != nil {
