@@ -151,13 +151,16 @@ func piercesPolygon(eye, dir Vec, corners []Vec) bool {
 // and at most 0.12 % of the radius too small.
 const discSides = 64
 
+// DiscOuter is the radius of those polygons' corners against that of their circle.
+var DiscOuter = 1 / math.Cos(math.Pi/discSides)
+
 // DiscClearance is the least [View.Clearance] over a level disc.
 func (v *View) DiscClearance(center Vec, radius float64) float64 {
 	if radius <= 0 {
 		return v.Clearance(center)
 	}
 	var ring [discSides]Vec
-	outer := radius / math.Cos(math.Pi/discSides)
+	outer := radius * DiscOuter
 	for i := range ring {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / discSides)
 		ring[i] = Vec{center.X + outer*c, center.Y + outer*s, center.Z}

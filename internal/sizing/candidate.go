@@ -11,6 +11,9 @@ import (
 
 // candidate is a frame of the house with the fabric for it and every way to hold it up, best way first.
 type candidate struct {
+	// rate prices counts and ranks the whole, by the request's preference.
+	rate   func(counts []catalog.Count) (minor int64, ok bool)
+	prefer string
 	item   *catalog.Item
 	frame  *catalog.Frame
 	fabric *catalog.Item
@@ -29,6 +32,7 @@ type way struct {
 	spec    *catalog.Support
 	hold    hold
 	minor   int64 // price of frame, fabric and supports per day in minor units
+	massKg  float64
 	rank    rank
 }
 
@@ -67,7 +71,7 @@ func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, class string) [
 		switch spec := item.Spec.(type) {
 		case *catalog.Frame:
 			c := &candidate{
-				item: item, frame: spec, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
+				rate: prices.Minor, prefer: s.Prefer, item: item, frame: spec, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
 				sheet: sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2},
 			}
 			if !usable {
@@ -152,7 +156,7 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item, prices Pricer) {
 				continue
 			}
 			c.ways = append(c.ways, way{
-				support: item, spec: spec, minor: minor,
+				support: item, spec: spec, minor: minor, massKg: c.massKg + float64(n)*item.MassKg,
 				hold: hold{lowestM: spec.LowestM, highestM: spec.HighestM, armM: spec.ArmReachM, footM: spec.FootprintM, count: n},
 				rank: rankBy(s.Prefer, c.areaM2, c.massKg+float64(n)*item.MassKg, minor, n),
 			})
@@ -170,6 +174,18 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item, prices Pricer) {
 	default:
 		c.because, c.detail = NoSupport, "the house has no support of this class"
 	}
+}
+
+// price fills in what a rig of several kinds of support costs, weighs and is worth; false where something has no rate.
+func (c *candidate) price(ch *choice) bool {
+	ch.massKg = c.massKg
+	for _, m := range ch.masts() {
+		ch.massKg += m.way.support.MassKg
+	}
+	var ok bool
+	ch.minor, ok = c.rate(ch.counts())
+	ch.rank = rankBy(c.prefer, c.areaM2, ch.massKg, ch.minor, ch.rigged.count)
+	return ok
 }
 
 func (c *candidate) counts(supportSKU string, n int) []catalog.Count {

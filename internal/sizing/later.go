@@ -40,9 +40,9 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 		n := 0
 		for _, ch := range now {
 			sum += ch.candidate.areaM2
-			minor += ch.way.minor
-			mass += ch.candidate.massKg + float64(ch.way.hold.count)*ch.way.support.MassKg
-			n += ch.way.hold.count
+			minor += ch.minor
+			mass += ch.massKg
+			n += ch.rigged.count
 		}
 		r = rankBy(e.shot.Prefer, sum, mass, minor, n)
 		present = &r
@@ -72,7 +72,7 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 		for _, c := range e.stands {
 			bar := present
 			if best != nil {
-				bar = &best.way.rank
+				bar = &best.rank
 			}
 			if len(c.ways) > 0 && c.areaM2 >= h.leastM2 && (bar == nil || c.ways[0].rank.less(*bar)) {
 				cands = append(cands, c)
@@ -84,7 +84,7 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 			continue // where the largest of them does not do, none was ever seen to
 		}
 		ch := g.choose(cands, e.limit)
-		if ch == nil || present != nil && !ch.way.rank.less(*present) || best != nil && !ch.way.rank.less(best.way.rank) {
+		if ch == nil || present != nil && !ch.rank.less(*present) || best != nil && !ch.rank.less(best.rank) {
 			continue
 		}
 		best, bestStage, bestWindow = ch, st, h.window

@@ -33,6 +33,12 @@ const (
 	yieldWidth               // none: the zone's half-width itself is made largest
 )
 
+// feetM is the radius of the polygon that stands for the circle of the feet where clearances are measured.
+func (h *hold) feetM() float64 { return h.footM * geom.DiscOuter }
+
+// reachM is the arm that the search counts on: a little less than there is, so that rounding never asks for more.
+func (h *hold) reachM() float64 { return math.Max(0, h.armM-guardM) }
+
 // spot is a placed frame: where, turned how, and with what slack.
 type spot struct {
 	center geom.Vec
@@ -58,8 +64,10 @@ type placer struct {
 	only *branch
 	// accept, where set, must agree to a spot that fits before it is taken.
 	accept func(*spot) bool
-	walk   walk
-	tried  int // linear programs solved
+	// thorough makes it try more places of a case before giving it up.
+	thorough bool
+	walk     walk
+	tried    int // linear programs solved
 }
 
 // heightWeight prefers, among equal slacks, the lower place; sideWeight only keeps the program's goal off zero.
@@ -339,16 +347,16 @@ func (p *placer) supportRows(n int, f *facing, off *offsets, ho *hold, left int,
 		at := g.Dot(st.view.Eye)
 		level := geom.Vec{X: g.X, Y: g.Y}
 		// At the ground, with the feet …
-		n = p.put(n, level.Scale(-1), s, level.Dot(off.at[i])+(ho.armM-ho.footM)*flat-keep-at)
+		n = p.put(n, level.Scale(-1), s, level.Dot(off.at[i])+(ho.reachM()-ho.feetM())*flat-keep-at)
 		// … and at the top of the mast, where the lens looks up or down.
 		if math.Abs(g.Z) > 1e-12 {
-			n = p.put(n, g.Scale(-1), s, g.Dot(off.at[i])+ho.armM*flat-keep-at)
+			n = p.put(n, g.Scale(-1), s, g.Dot(off.at[i])+ho.reachM()*flat-keep-at)
 		}
 		if besideZone && left <= off.n {
 			side := geom.Vec{X: math.Copysign(1, g.X)}
 			wide := flag(y == yieldWidth)
 			edge := st.half.X*(1-wide) + ho.footM + guardM
-			n = p.put(n, side.Scale(-1), wide, side.Dot(off.at[i])+ho.armM-edge)
+			n = p.put(n, side.Scale(-1), wide, side.Dot(off.at[i])+ho.reachM()-edge)
 		}
 	}
 	return n

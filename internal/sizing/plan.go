@@ -128,7 +128,7 @@ func (e *engine) option(label Label, w Window, st *stage, choices []*choice, not
 	area, supports := 0.0, 0
 	for _, ch := range choices {
 		area += ch.candidate.areaM2
-		supports += ch.way.hold.count
+		supports += ch.rigged.count
 	}
 	minor, err := kit.PerDay.Int64()
 	if err != nil {
@@ -265,8 +265,12 @@ func (e *engine) summary(opt *Option, choices []*choice) string {
 	}
 	var parts []string
 	for _, ch := range choices {
-		parts = append(parts, fmt.Sprintf("%s with %s on %d × %s, middle %.1f m up",
-			ch.candidate.item.Name, ch.candidate.fabric.Name, ch.way.hold.count, ch.way.support.Name, ch.rigged.opening.Center.Z))
+		var on []string
+		for _, n := range ch.supports() {
+			on = append(on, fmt.Sprintf("%d × %s", n.Quantity, e.stock.Item(n.SKU).Name))
+		}
+		parts = append(parts, fmt.Sprintf("%s with %s on %s, middle %.1f m up",
+			ch.candidate.item.Name, ch.candidate.fabric.Name, strings.Join(on, " and "), ch.rigged.opening.Center.Z))
 	}
 	s := strings.Join(parts, "; ")
 	if opt.Label == LabelLaterHour {

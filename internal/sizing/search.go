@@ -35,8 +35,9 @@ const (
 	finestDeg = 0.25
 	coarseDeg = 1.0
 	nearMissM = 0.1
-	// seeds is how many of the grid's best spots are refined.
-	seeds = 3
+	// seeds is how many of the grid's best spots are refined where the frame may fit; where it cannot, one is enough to
+	// say by how much.
+	seeds = 8
 )
 
 func newFinder(st *stage, rays []ray) *finder {
@@ -94,9 +95,6 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 	}
 	fd.rank(sh, y, best.slack)
 	depth := fd.seedDepthM()
-	if near != nil {
-		depth /= 2
-	}
 	for _, r := range fd.order {
 		if r.bound <= best.slack {
 			break
@@ -121,11 +119,11 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			best, found = got, true
 		}
 	}
-	if near != nil {
-		kept = min(kept, 1) // the rest of the grid only checks that the best has not moved
+	if best.slack < -fd.seedDepthM() {
+		kept = min(kept, 1)
 	}
 	for _, seed := range top[:kept] {
-		if found && near != nil && seed.besides(&best) {
+		if near != nil && best.slack < -fd.seedDepthM() && seed.besides(&best) {
 			continue
 		}
 		if got := fd.refine(seed, ho, y, enough); got.slack > best.slack {
@@ -141,11 +139,21 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 // besides says whether a spot of the grid is a neighbour of another: refining it would end there too.
 func (s *spot) besides(o *spot) bool {
 	const step = gridDeg * 1.01 * math.Pi / 180
-	return s.sheet == o.sheet && math.Abs(math.Remainder(s.yaw-o.yaw, math.Pi)) < step && math.Abs(s.tilt-o.tilt) < step
+	return s.sheet == o.sheet && s.branch == o.branch && math.Abs(math.Remainder(s.yaw-o.yaw, math.Pi)) < step && math.Abs(s.tilt-o.tilt) < step
 }
 
-// keep inserts a spot into the few best, descending by slack.
+// keep inserts a spot into the few best, descending by slack, in the place of a neighbour that it beats.
 func keep(top *[seeds]spot, n int, s spot) int {
+	for i := range n {
+		if top[i].besides(&s) {
+			if top[i].slack >= s.slack {
+				return n
+			}
+			copy(top[i:], top[i+1:n])
+			n--
+			break
+		}
+	}
 	i := n
 	for i > 0 && top[i-1].slack < s.slack {
 		i--

@@ -76,7 +76,7 @@ type split struct {
 func (s *split) add(ch *choice) {
 	s.choices = append(s.choices, ch)
 	s.areaM2 += ch.candidate.areaM2
-	s.minor += ch.way.minor
+	s.minor += ch.minor
 }
 
 func (s split) compare(t split) int {

@@ -6,9 +6,8 @@ import (
 	"kitspan/internal/geom"
 )
 
-// rigged is a spot with its supports put down and everything measured, in the camera's frame.
+// rigged is a placed frame with its supports put down and everything measured, in the camera's frame.
 type rigged struct {
-	spot    spot
 	opening geom.Rect
 	outer   geom.Rect
 	masts   [4]mast
@@ -17,42 +16,16 @@ type rigged struct {
 	clearM  float64
 }
 
-// mast is one support in its place: the foot of the mast, and the point on the frame that it holds.
+// mast is one support in its place: the foot of the mast, the point on the frame that it holds, and what it is.
 type mast struct {
 	base geom.Vec
 	held geom.Vec
+	way  *way
 }
 
 func (m *mast) top() geom.Vec { return geom.Vec{X: m.base.X, Y: m.base.Y, Z: m.held.Z} }
 
 func (m *mast) armM() float64 { return math.Hypot(m.held.X-m.base.X, m.held.Y-m.base.Y) }
-
-// rig puts supports under a spot and measures it. ok is false where a support finds no room, or where a measurement
-// does not keep what was asked.
-func (fd *finder) rig(s *spot, ho *hold) (r rigged, ok bool) {
-	st := fd.st
-	var f facing
-	if !st.turn(&f, fd.rays, s.yaw, s.tilt) {
-		return r, false
-	}
-	r.spot, r.count = *s, ho.count
-	r.opening, r.outer = s.rect(st)
-	corners := r.outer.Corners()
-	r.clearM = st.view.PolygonClearance(corners[:])
-	if r.clearM < st.viewM {
-		return r, false
-	}
-	off := offsetsOf(&f, &s.sheet, ho.count)
-	for i := range off.n {
-		m, clear, found := st.putBase(s.center.Add(off.at[i]), ho, &r.outer)
-		if !found {
-			return r, false
-		}
-		r.masts[i] = m
-		r.clearM = math.Min(r.clearM, clear)
-	}
-	return r, true
-}
 
 // putBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
 // and its arm. The forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its
@@ -74,7 +47,7 @@ func (st *stage) putBase(held geom.Vec, ho *hold, outer *geom.Rect) (best mast, 
 		return best, clear, ok
 	}
 	var lines [8]groundLine
-	n := st.groundLines(&lines, held.Z, ho.footM)
+	n := st.groundLines(&lines, held.Z, ho)
 	for i := range n {
 		a := &lines[i]
 		d := a.at - a.nx*held.X - a.ny*held.Y
@@ -96,13 +69,13 @@ type groundLine struct{ nx, ny, at float64 }
 
 // groundLines are the edges of the forbidden ground for the middle of a base: the sides of the view, the lens's own
 // plane, and the sides of the zone, each moved out by what has to stay clear.
-func (st *stage) groundLines(out *[8]groundLine, topM, footM float64) int {
+func (st *stage) groundLines(out *[8]groundLine, topM float64, ho *hold) int {
 	v := &st.view
 	n := 0
 	view := func(g geom.Vec, keep float64) {
 		flat := math.Hypot(g.X, g.Y)
 		at := g.Dot(v.Eye)
-		need := keep + at + footM*flat          // at the ground, with the feet
+		need := keep + at + ho.feetM()*flat     // at the ground, with the feet
 		need = math.Max(need, keep+at-g.Z*topM) // at the top of the mast
 		out[n] = groundLine{g.X / flat, g.Y / flat, need / flat}
 		n++
@@ -111,7 +84,7 @@ func (st *stage) groundLines(out *[8]groundLine, topM, footM float64) int {
 	view(v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX)), clear)
 	view(v.Right.Sub(v.Forward.Scale(v.TanX)), clear)
 	view(v.Forward.Scale(-1), guardM)
-	edge := footM + guardM
+	edge := ho.footM + guardM
 	for _, l := range [4]groundLine{{1, 0, st.half.X + edge}, {-1, 0, st.half.X + edge}, {0, 1, st.half.Y + edge}, {0, -1, st.half.Y + edge}} {
 		out[n] = l
 		n++

@@ -213,25 +213,46 @@ const bestTolerance = 1e-5
 const spareM = 0.05
 
 // settle moves a spot that fits to the lowest place that still keeps spareM, and asks accept; failing that, the place
-// of most slack.
+// of most slack; failing that, where the placer is thorough, the ends of the place's freedom each way.
 func (p *placer) settle(n int, c *spot) bool {
-	low := *c
+	slackRow := n
 	n = p.put(n, geom.Vec{}, -1, -math.Min(c.slack*0.999, spareM))
-	p.lp.Goal = [geom.Dim]float64{sideWeight, sideWeight, -1, 1e-3}
-	b := p.lp.Start()
-	x, _, v := p.resume(&b, n, math.Inf(-1))
-	if v == geom.Optimal {
-		var ok bool
-		if _, x, ok = p.within(n, b, x, math.Inf(-1)); ok {
-			low.center, low.slack = center(&x), x[3]
-		}
-	}
-	p.lp.Goal = slackGoal
-	if low.center != c.center && p.accept(&low) {
-		*c = low
+	if p.pushed(n, geom.Vec{Z: -1}, c) || p.accept(c) {
 		return true
 	}
-	return p.accept(c)
+	if !p.thorough {
+		return false
+	}
+	p.put(slackRow, geom.Vec{}, -1, 0)
+	for _, way := range [6]geom.Vec{{X: 1}, {X: -1}, {Y: -1}, {Y: 1}, {Z: 1}, {Z: -1}} {
+		if p.pushed(n, way, c) {
+			return true
+		}
+	}
+	return false
+}
+
+// pushed moves a spot as far as the first n rows let it one way, and asks accept.
+func (p *placer) pushed(n int, way geom.Vec, c *spot) bool {
+	const aside = 1e-3 // between places equally far, the one with more slack
+	p.lp.Goal = [geom.Dim]float64{way.X + sideWeight, way.Y + sideWeight, way.Z - heightWeight, aside}
+	b := p.lp.Start()
+	x, _, v := p.resume(&b, n, math.Inf(-1))
+	ok := v == geom.Optimal
+	if ok {
+		_, x, ok = p.within(n, b, x, math.Inf(-1))
+	}
+	p.lp.Goal = slackGoal
+	if !ok {
+		return false
+	}
+	moved := *c
+	moved.center, moved.slack = center(&x), x[3]
+	if !p.accept(&moved) {
+		return false
+	}
+	*c = moved
+	return true
 }
 
 // settleBesideZone tries again with the supports kept to the sides of the zone as well as of the view.

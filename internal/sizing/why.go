@@ -24,25 +24,21 @@ func (e *engine) why(g *group, c *candidate, chosen *choice) RuledOut {
 // whyDespiteFitting: there is a place for the frame, but no support of the house stands there, or the user's preference
 // or limit speaks against it.
 func (e *engine) whyDespiteFitting(g *group, c *candidate, chosen *choice, out *RuledOut) {
-	for i := range c.ways {
-		w := &c.ways[i]
-		if _, ok := g.place(c, w); !ok {
-			continue
-		}
-		price := e.money(w.minor)
+	if ch := g.erect(c, 0); ch != nil {
+		price, on := e.money(ch.minor), e.stock.Item(ch.supports()[0].SKU).Name
 		switch {
-		case e.limit > 0 && w.minor > e.limit:
+		case e.limit > 0 && ch.minor > e.limit:
 			out.Because = PriceOver
-			out.Detail = fmt.Sprintf("%s would do, on %s, but costs %s a day: over the limit.", c.item.Name, w.support.Name, price)
+			out.Detail = fmt.Sprintf("%s would do, on %s, but costs %s a day: over the limit.", c.item.Name, on, price)
 		case e.shot.Prefer == PreferLightest:
 			out.Because = TooHeavy
-			out.Detail = fmt.Sprintf("%s would do, on %s, but the rig is heavier.", c.item.Name, w.support.Name)
+			out.Detail = fmt.Sprintf("%s would do, on %s, but the rig is heavier.", c.item.Name, on)
 		case e.shot.Prefer == PreferFewestHands:
 			out.Because = NoSupport
-			out.Detail = fmt.Sprintf("%s would do, on %d × %s, but takes more hands.", c.item.Name, w.hold.count, w.support.Name)
+			out.Detail = fmt.Sprintf("%s would do, on %d supports, but takes more hands.", c.item.Name, ch.rigged.count)
 		default:
 			out.Because = PriceOver
-			out.Detail = fmt.Sprintf("%s would do, on %s, at %s a day: the larger one is cheaper.", c.item.Name, w.support.Name, price)
+			out.Detail = fmt.Sprintf("%s would do, on %s, at %s a day: the larger one is cheaper.", c.item.Name, on, price)
 		}
 		return
 	}

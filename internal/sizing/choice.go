@@ -1,0 +1,103 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+)
+
+// choice is a frame in its place with its supports.
+type choice struct {
+	candidate *candidate
+	group     *group
+	rigged    rigged
+	minor     int64 // price of frame, fabric and supports per day in minor units
+	massKg    float64
+	rank      rank
+}
+
+func (ch *choice) masts() []mast { return ch.rigged.masts[:ch.rigged.count] }
+
+// counts are the items of a choice.
+func (ch *choice) counts() []catalog.Count {
+	out := []catalog.Count{{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1}}
+	return append(out, ch.supports()...)
+}
+
+// supports are the choice's supports by kind, in the order in which they stand.
+func (ch *choice) supports() []catalog.Count {
+	var out []catalog.Count
+next:
+	for _, m := range ch.masts() {
+		for i := range out {
+			if out[i].SKU == m.way.support.SKU {
+				out[i].Quantity++
+				continue next
+			}
+		}
+		out = append(out, catalog.Count{SKU: m.way.support.SKU, Quantity: 1})
+	}
+	return out
+}
+
+// piece turns a choice into the answer's words and the world's frame.
+func (ch *choice) piece(role Role, st *stage) Piece {
+	r := &ch.rigged
+	p := Piece{
+		Role: role, Serves: "main", Face: ch.candidate.fabric.Spec.(*catalog.Fabric).FaceA,
+		Items: []catalog.Count{
+			{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1},
+		},
+		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, clearOfAllM),
+		OuterAreaM2: ch.candidate.frame.OuterWidthM * ch.candidate.frame.OuterHeightM,
+	}
+	for _, s := range ch.group.sources {
+		p.Covers = append(p.Covers, s.label)
+	}
+	for i, c := range r.opening.Corners() {
+		p.Corners[i] = st.toWorld(c)
+	}
+	for _, m := range ch.masts() {
+		s := Support{
+			SKU: m.way.support.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.way.spec.FootprintM,
+		}
+		if m.armM() > armEpsilonM {
+			s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
+		}
+		p.Supports = append(p.Supports, s)
+	}
+	return p
+}
+
+// clearOfAllM is the clearance printed for a piece that lies wholly behind the lens, where none can be measured.
+const clearOfAllM = 100
+
+// armEpsilonM is the shortest arm worth printing.
+const armEpsilonM = 1e-3
+
+// meets says whether two rigs are in each other's way: frame through frame, a mast or an arm through a frame, or a mast
+// among another's feet.
+func (ch *choice) meets(o *choice) bool {
+	if ch.rigged.outer.Meets(o.rigged.outer) || ch.pierces(o) || o.pierces(ch) {
+		return true
+	}
+	for _, m := range ch.masts() {
+		for _, k := range o.masts() {
+			feet := math.Max(m.way.spec.FootprintM, k.way.spec.FootprintM)
+			if math.Hypot(m.base.X-k.base.X, m.base.Y-k.base.Y) < feet {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (ch *choice) pierces(o *choice) bool {
+	for _, m := range ch.masts() {
+		if o.rigged.outer.CutBy(m.base, m.top()) || o.rigged.outer.CutBy(m.top(), m.held) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,141 @@
+package sizing
+
+import (
+	"cmp"
+	"slices"
+)
+
+// erect puts a frame that fits up on supports of the house: on the best of its ways that finds room, all supports alike;
+// where none does, on supports of several kinds. nil where nothing does, within limit (minor units; 0 for none).
+func (g *group) erect(c *candidate, limit int64) *choice {
+	for i := range c.ways {
+		w := &c.ways[i]
+		if limit > 0 && w.minor > limit || !g.has(c, w) {
+			continue
+		}
+		if r, ok := g.place(c, w.hold, []*way{w}); ok {
+			return &choice{candidate: c, group: g, rigged: r, minor: w.minor, massKg: w.massKg, rank: w.rank}
+		}
+	}
+	for _, count := range [2]int{2, 4} {
+		h, ok := c.envelope(count)
+		if !ok {
+			continue
+		}
+		var kinds []*way
+		for i := range c.ways {
+			if c.ways[i].hold.count == count {
+				kinds = append(kinds, &c.ways[i])
+			}
+		}
+		if len(kinds) < 2 {
+			continue
+		}
+		slices.SortStableFunc(kinds, func(a, b *way) int { return cmp.Compare(a.minor, b.minor) })
+		r, ok := g.place(c, h, kinds)
+		if !ok {
+			continue
+		}
+		ch := &choice{candidate: c, group: g, rigged: r}
+		if c.price(ch) && (limit == 0 || ch.minor <= limit) {
+			return ch
+		}
+	}
+	return nil
+}
+
+// place searches for a place where a support of one of the kinds finds room under every point held; h is the best of them
+// all.
+func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
+	t := g.try(c)
+	if !t.fits() {
+		return r, false
+	}
+	fd := g.fd
+	accept := func(s *spot) bool {
+		var good bool
+		if r, good = g.stand(s, &h, kinds); !good {
+			return false
+		}
+		r.marginM = fd.st.measure(&r.opening, g.sources).insetM
+		if r.marginM < fd.st.coverM {
+			return false
+		}
+		mine := choice{candidate: c, rigged: r, group: g}
+		return !slices.ContainsFunc(g.others, mine.meets)
+	}
+	with := func(f func() (spot, bool)) bool {
+		fd.placer.accept = accept
+		_, ok := f()
+		fd.placer.accept = nil
+		return ok
+	}
+	near := &t.spot
+	if with(func() (spot, bool) { return fd.at(near.yaw, near.tilt, &near.sheet, &h, yieldCover, -1e-9, 0) }) {
+		return r, true
+	}
+	s, ok := fd.find(c.sheet, &h, yieldCover, near, -fd.seedDepthM(), 0)
+	if !ok || s.slack < 0 {
+		return r, false
+	}
+	if with(func() (spot, bool) { return fd.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
+		return r, true
+	}
+	fd.placer.thorough = len(kinds) > 1
+	ok = with(func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
+	fd.placer.thorough = false
+	return r, ok
+}
+
+// stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.
+func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, ok bool) {
+	st := g.fd.st
+	var f facing
+	if !st.turn(&f, g.fd.rays, s.yaw, s.tilt) {
+		return r, false
+	}
+	r.count = h.count
+	r.opening, r.outer = s.rect(st)
+	corners := r.outer.Corners()
+	if r.clearM = st.view.PolygonClearance(corners[:]); r.clearM < st.viewM {
+		return r, false
+	}
+	off := offsetsOf(&f, &s.sheet, h.count)
+	for i := range off.n {
+		held, found := s.center.Add(off.at[i]), false
+		for _, w := range kinds {
+			if held.Z < w.hold.lowestM-guardM || held.Z > w.hold.highestM+guardM || !g.spare(w, r.masts[:i]) {
+				continue
+			}
+			if m, clear, ok := st.putBase(held, &w.hold, &r.outer); ok {
+				m.way = w
+				r.masts[i], r.clearM, found = m, min(r.clearM, clear), true
+				break
+			}
+		}
+		if !found {
+			return r, false
+		}
+	}
+	return r, true
+}
+
+// spare says whether the house has one more of a support beside what stands, in other rigs and in this one.
+func (g *group) spare(w *way, standing []mast) bool {
+	left := w.support.Owned
+	if g.left != nil {
+		left = g.left(w.support.SKU)
+	}
+	for i := range standing {
+		if standing[i].way.support == w.support {
+			left--
+		}
+	}
+	return left > 0
+}
+
+// has says whether the house has frame and fabric beside what already stands.
+func (g *group) has(c *candidate, w *way) bool {
+	return g.left == nil ||
+		g.left(c.item.SKU) > 0 && g.left(c.fabric.SKU) > 0 && g.left(w.support.SKU) >= w.hold.count
+}
