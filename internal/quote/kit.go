@@ -1,15 +1,28 @@
 package quote
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
+	"math/bits"
 	"slices"
-	"strconv"
-	"strings"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
+)
+
+// The closed set of reasons for which a kit has no price; an item that the house does not have is [catalog.ErrNoItem].
+var (
+	// ErrNoRate: an item has no rate in force on the desk's date.
+	ErrNoRate = errors.New("no rate in force")
+	// ErrCurrency: an item's rate is not in the house's currency.
+	ErrCurrency = errors.New("rate in another currency")
+	// ErrQuantity: fewer than none of an item.
+	ErrQuantity = errors.New("negative quantity")
+	// ErrTooMuch: more minor units than 63 bits count.
+	ErrTooMuch = errors.New("beyond what can be reckoned")
 )
 
 // Desk prices kits by one house's catalogue at the rates of one date. It is safe for concurrent use.
@@ -21,55 +34,145 @@ type Desk struct {
 // NewDesk opens a desk on a snapshot for the rates in force on a date.
 func NewDesk(stock *catalog.Snapshot, on catalog.Date) *Desk { return &Desk{stock, on} }
 
-// Price implements [sizing.Pricer]: it merges counts of the same item, orders the lines by kind, then SKU, and adds them up. An item that the
-// house does not have, or that has no rate on the desk's date, is an error that names it.
+// Price implements [sizing.Pricer]: it merges counts of the same item, orders the lines by kind, then SKU, and adds them
+// up. Counts that come to none of an item make no line. The order of the counts does not matter.
+//
+// Every item that cannot be priced is named in one error: [catalog.ErrNoItem], [ErrNoRate], [ErrCurrency],
+// [ErrQuantity] or [ErrTooMuch].
 func (d *Desk) Price(counts []catalog.Count) (sizing.Kit, error) {
-	sum := make(map[string]int, len(counts))
-	for _, c := range counts {
-		sum[c.SKU] += c.Quantity
-	}
-	kit := sizing.Kit{Lines: make([]sizing.KitLine, 0, len(sum))}
-	total, err := currency.NewAmount("0", d.stock.House.Currency)
-	if err != nil {
-		return sizing.Kit{}, fmt.Errorf("quote: house %s: %w", d.stock.House.Slug, err)
-	}
-	kit.PerDay = total.Round()
-	for sku, n := range sum {
-		line, err := d.line(sku, n)
-		if err != nil {
-			return sizing.Kit{}, err
+	wants, faults := d.merge(counts)
+	kit := sizing.Kit{Lines: make([]sizing.KitLine, 0, len(wants))}
+	var total int64
+	for _, w := range wants {
+		if w.item == nil {
+			faults = append(faults, fmt.Errorf("quote: item %s of house %s: %w", w.SKU, d.stock.House.Slug, catalog.ErrNoItem))
+			continue
 		}
-		if n != 0 {
+		line, minor, err := d.line(w.item, w.Quantity)
+		if err == nil {
+			total, err = add(total, minor)
+		}
+		if err != nil {
+			faults = append(faults, fmt.Errorf("quote: item %s: %w", w.SKU, err))
+			continue
+		}
+		if w.Quantity > 0 {
 			kit.Lines = append(kit.Lines, line)
 		}
 	}
-	slices.SortFunc(kit.Lines, func(a, b sizing.KitLine) int {
-		ka, kb := d.stock.Item(a.SKU).Kind(), d.stock.Item(b.SKU).Kind()
-		if ka != kb {
-			return catalog.KindOrder(ka) - catalog.KindOrder(kb)
-		}
-		return strings.Compare(a.SKU, b.SKU)
-	})
-	for _, l := range kit.Lines {
-		if kit.PerDay, err = kit.PerDay.Add(l.LinePerDay); err != nil {
-			return sizing.Kit{}, fmt.Errorf("quote: add %s: %w", l.SKU, err)
-		}
+	if faults != nil {
+		return sizing.Kit{}, errors.Join(faults...)
+	}
+	var err error
+	if kit.PerDay, err = currency.NewAmountFromInt64(total, d.stock.House.Currency); err != nil {
+		return sizing.Kit{}, fmt.Errorf("quote: house %s: %w", d.stock.House.Slug, err)
 	}
 	return kit, nil
 }
 
-func (d *Desk) line(sku string, n int) (sizing.KitLine, error) {
-	item := d.stock.Item(sku)
-	if item == nil {
-		return sizing.KitLine{}, fmt.Errorf("quote: house %s has no item %s", d.stock.House.Slug, sku)
+// Minor implements [sizing.Pricer]: what [Desk.Price] would come to in minor units, without the lines, for comparing
+// rigs by the thousand. ok is false where Price would refuse.
+func (d *Desk) Minor(counts []catalog.Count) (minor int64, ok bool) {
+	for _, c := range counts {
+		item := d.stock.Item(c.SKU)
+		if item == nil || c.Quantity < 0 {
+			return 0, false
+		}
+		_, amount, err := d.cost(item, c.Quantity)
+		if err != nil {
+			return 0, false
+		}
+		if minor, err = add(minor, amount); err != nil {
+			return 0, false
+		}
 	}
+	return minor, true
+}
+
+// want is so many of one item, which is nil where the house has none of that SKU, and the item's place by kind.
+type want struct {
+	catalog.Count
+	item  *catalog.Item
+	order int
+}
+
+// merge adds up the counts of each item, in the order of a kit list; items that the house does not have come last.
+func (d *Desk) merge(counts []catalog.Count) (wants []want, faults []error) {
+	wants = make([]want, len(counts))
+	for i, c := range counts {
+		wants[i] = want{c, d.stock.Item(c.SKU), catalog.KindOrder("")}
+		if wants[i].item != nil {
+			wants[i].order = catalog.KindOrder(wants[i].item.Kind())
+		}
+	}
+	slices.SortFunc(wants, func(a, b want) int {
+		// By quantity too, so that faults do not depend on the order of the counts either.
+		return cmp.Or(a.order-b.order, cmp.Compare(a.SKU, b.SKU), cmp.Compare(a.Quantity, b.Quantity))
+	})
+	kept := wants[:0]
+	for _, w := range wants {
+		last := len(kept) - 1
+		switch {
+		case w.Quantity < 0:
+			faults = append(faults, fmt.Errorf("quote: %d of item %s: %w", w.Quantity, w.SKU, ErrQuantity))
+		case last < 0 || kept[last].SKU != w.SKU:
+			kept = append(kept, w)
+		default:
+			sum, err := add(int64(kept[last].Quantity), int64(w.Quantity))
+			if err != nil {
+				faults = append(faults, fmt.Errorf("quote: count of item %s: %w", w.SKU, err))
+			} else {
+				kept[last].Quantity = int(sum)
+			}
+		}
+	}
+	return kept, faults
+}
+
+// line is so many of one item, and what they cost in minor units.
+func (d *Desk) line(item *catalog.Item, quantity int) (sizing.KitLine, int64, error) {
+	rate, minor, err := d.cost(item, quantity)
+	if err != nil {
+		return sizing.KitLine{}, 0, err
+	}
+	amount, err := currency.NewAmountFromInt64(minor, rate.CurrencyCode())
+	if err != nil {
+		return sizing.KitLine{}, 0, err
+	}
+	return sizing.KitLine{SKU: item.SKU, Name: item.Name, Quantity: quantity, DayRate: rate, LinePerDay: amount}, minor, nil
+}
+
+// cost is an item's rate on the desk's date, and so many times that in minor units.
+func (d *Desk) cost(item *catalog.Item, quantity int) (rate currency.Amount, minor int64, err error) {
 	rate, ok := item.RateOn(d.on)
 	if !ok {
-		return sizing.KitLine{}, fmt.Errorf("quote: item %s has no rate on %s", sku, d.on)
+		return rate, 0, fmt.Errorf("%w on %s", ErrNoRate, d.on)
 	}
-	per, err := rate.Mul(strconv.Itoa(n))
+	if rate.CurrencyCode() != d.stock.House.Currency {
+		return rate, 0, fmt.Errorf("rate in %s, house in %s: %w", rate.CurrencyCode(), d.stock.House.Currency, ErrCurrency)
+	}
+	each, err := rate.Int64()
 	if err != nil {
-		return sizing.KitLine{}, fmt.Errorf("quote: item %s: %w", sku, err)
+		return rate, 0, fmt.Errorf("rate %s: %w", rate, ErrTooMuch)
 	}
-	return sizing.KitLine{SKU: sku, Name: item.Name, Quantity: n, DayRate: rate, LinePerDay: per.Round()}, nil
+	if minor, err = times(each, int64(quantity)); err != nil {
+		return rate, 0, fmt.Errorf("%d at %s: %w", quantity, rate, err)
+	}
+	return rate, minor, nil
+}
+
+// add and times work on numbers that are not negative.
+func add(a, b int64) (int64, error) {
+	if sum := a + b; sum >= 0 {
+		return sum, nil
+	}
+	return 0, ErrTooMuch
+}
+
+func times(a, b int64) (int64, error) {
+	high, low := bits.Mul64(uint64(a), uint64(b))
+	if high != 0 || low > 1<<63-1 {
+		return 0, ErrTooMuch
+	}
+	return int64(low), nil
 }
