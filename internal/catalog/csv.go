@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"iter"
@@ -113,7 +114,7 @@ func CSVRows(r io.Reader, kind Kind, houses func(slug string) (House, bool)) ite
 		in := newCSVReader(r, kind, houses)
 		for {
 			row, err := in.next()
-			if err == io.EOF {
+			if errors.Is(err, io.EOF) {
 				break
 			}
 			if err != nil {

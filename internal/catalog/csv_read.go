@@ -53,7 +53,7 @@ func (c *csvReader) next() (Row, error) {
 		case errors.Is(err, errRecordTooLong):
 			c.faults.add(c.line+1, "", "%v", err)
 			return Row{}, io.EOF
-		case err == io.EOF && c.read == 0 && len(c.faults.Faults) == 0:
+		case errors.Is(err, io.EOF) && c.read == 0 && len(c.faults.Faults) == 0:
 			c.faults.add(1, "", "the file is empty: the first row must name the columns %s", strings.Join(CSVColumns(c.kind), ", "))
 			return Row{}, err
 		case err != nil:

@@ -182,8 +182,7 @@ func applyStaged(ctx context.Context, tx pgx.Tx, staged, version int64) (catalog
 		return counts, err
 	}
 	counts.Unchanged = int(tag.RowsAffected())
-	tag, err = tx.Exec(ctx, `DELETE FROM item_rates r USING staged_items s WHERE r.house = s.house AND r.sku = s.sku`)
-	if err != nil {
+	if _, err = tx.Exec(ctx, `DELETE FROM item_rates r USING staged_items s WHERE r.house = s.house AND r.sku = s.sku`); err != nil {
 		return counts, err
 	}
 	err = tx.QueryRow(ctx, `SELECT count(*) FROM staged_items JOIN items USING (house, sku)`).Scan(&counts.Changed)

@@ -331,8 +331,8 @@ func TestRefusalsNameTheirKind(t *testing.T) {
 		{"negative mass", second(c.CreateItem(ctx, "quayside", unsound, "k", []byte{1})), &catalog.InvalidError{}},
 		{"another currency", second(c.CreateItem(ctx, "quayside", dear, "k", []byte{1})), &catalog.InvalidError{}},
 	} {
-		if _, invalid := check.want.(*catalog.InvalidError); invalid {
-			if bad := (*catalog.InvalidError)(nil); !errors.As(check.err, &bad) || len(bad.Problems) == 0 {
+		if bad := (*catalog.InvalidError)(nil); errors.As(check.want, &bad) {
+			if !errors.As(check.err, &bad) || len(bad.Problems) == 0 {
 				t.Errorf("%s: %v, want an InvalidError", check.name, check.err)
 			}
 		} else if !errors.Is(check.err, check.want) {
