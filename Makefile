@@ -1,0 +1,87 @@
+# make run     builds everything, starts it with a database of its own, and shows one sized and priced shot
+# make test    runs all tests, on a real PostgreSQL
+# make help    lists the rest
+
+SHELL := bash
+.SHELLFLAGS := -Eeuo pipefail -c
+.DEFAULT_GOAL := help
+
+TOOL := go tool -modfile=tools/go.mod
+# Static: the one file runs on any Linux of its architecture.
+BUILD := CGO_ENABLED=0 go build -trimpath
+
+# What make run shows and serves; further arguments of 'api serve' go into RUN_ARGS.
+EXAMPLE ?= docs/examples/01-two-anglers.json
+RUN_ARGS ?=
+# Which tests: make test PACKAGES=./internal/geom TEST_ARGS='-run Polygon -v'
+PACKAGES ?= ./...
+TEST_ARGS ?=
+BENCH ?= .
+FUZZTIME ?= 10s
+IMAGE ?= kitspan:latest
+DOCKER ?= docker
+export DOCKER
+
+.PHONY: help
+help: ## lists the targets
+	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 18
+
+.PHONY: build
+build: ## builds bin/api
+	$(BUILD) -o bin/api ./cmd/api
+
+.PHONY: run
+run: build ## serves with a database of its own and prints a sized example shot
+	@deploy/run.sh --example $(EXAMPLE) $(RUN_ARGS)
+
+.PHONY: test
+test: ## runs all tests with race detector and shuffle, on one real PostgreSQL
+	@deploy/need.sh compiler
+	@CGO_ENABLED=1 deploy/test-server.sh $(TOOL) gotestsum --format pkgname-and-test-fails --format-hide-empty-pkg -- \
+		-race -shuffle=on $(TEST_ARGS) $(PACKAGES)
+
+.PHONY: lint
+lint: ## runs the linters of .golangci.yml
+	$(TOOL) golangci-lint run ./...
+
+.PHONY: generate
+generate: ## makes generated code anew
+	go generate ./...
+
+.PHONY: generate-check
+generate-check: ## fails where generated code is not what its sources make
+	@mkdir -p bin && git ls-files -z -- '*.gen.go' | xargs -0r sha256sum >bin/generated.sha256
+	go generate ./...
+	@sha256sum --check --quiet bin/generated.sha256 || { echo "generated code was stale: commit what 'make generate' makes" >&2; exit 1; }
+
+.PHONY: migrations-check
+migrations-check: ## migrates up, down and up, and compares the schema with db/schema.sql
+	@deploy/need.sh postgres
+	CI=true KITSPAN_TEST_SERVER=private go test -count=1 -run 'Migrat|Schema' -v ./internal/postgres
+
+.PHONY: schema
+schema: ## writes db/schema.sql from the migrations
+	@deploy/need.sh postgres
+	go test -count=1 -run SchemaFile ./internal/postgres -update
+
+.PHONY: bench
+bench: ## runs the benchmarks (BENCH=name for some)
+	@deploy/test-server.sh go test -run '^$$' -bench '$(BENCH)' -benchmem $(PACKAGES)
+
+.PHONY: fuzz
+fuzz: ## fuzzes each decoder for FUZZTIME
+	@for package in $$(go list $(PACKAGES)); do \
+		for target in $$(go test -list '^Fuzz' $$package | grep '^Fuzz' || true); do \
+			echo "$$package $$target"; \
+			go test -run '^$$' -fuzz "^$$target$$" -fuzztime $(FUZZTIME) $$package; \
+		done; \
+	done
+
+.PHONY: image
+image: ## builds the container image of the api
+	GOOS=linux $(BUILD) -o bin/linux/api ./cmd/api
+	$(DOCKER) build --quiet --tag $(IMAGE) --file deploy/Containerfile .
+
+.PHONY: clean
+clean: ## removes what was built here
+	rm -rf bin .tmp
