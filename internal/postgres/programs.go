@@ -5,10 +5,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -110,23 +108,4 @@ func majors(ps []programs) string {
 		names[i] = strconv.Itoa(p.major)
 	}
 	return strings.Join(names, ", ")
-}
-
-// DefaultDataDir is where a private server keeps its data unless told otherwise: the user's data folder, or for root, whose home no
-// server user can enter, the machine's.
-func DefaultDataDir() (string, error) {
-	if os.Geteuid() == 0 {
-		return "/var/lib/kitspan/postgresql", nil
-	}
-	if dir := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(dir) {
-		return filepath.Join(dir, "kitspan", "postgresql"), nil
-	}
-	home, err := os.UserHomeDir()
-	if err != nil {
-		return "", fmt.Errorf("find a data folder for the private PostgreSQL: give one: %w", err)
-	}
-	if runtime.GOOS == "darwin" {
-		return filepath.Join(home, "Library", "Application Support", "kitspan", "postgresql"), nil
-	}
-	return filepath.Join(home, ".local", "share", "kitspan", "postgresql"), nil
 }
