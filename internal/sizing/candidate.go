@@ -157,7 +157,10 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item, prices Pricer) {
 			}
 			c.ways = append(c.ways, way{
 				support: item, spec: spec, minor: minor, massKg: c.massKg + float64(n)*item.MassKg,
-				hold: hold{lowestM: spec.LowestM, highestM: spec.HighestM, armM: spec.ArmReachM, footM: spec.FootprintM, count: n},
+				hold: hold{
+					lowestM: spec.LowestM, highestM: spec.HighestM, count: n,
+					stances: []stance{{spec.ArmReachM, spec.FootprintM}},
+				},
 				rank: rankBy(s.Prefer, c.areaM2, c.massKg+float64(n)*item.MassKg, minor, n),
 			})
 		}
@@ -190,20 +193,4 @@ func (c *candidate) price(ch *choice) bool {
 
 func (c *candidate) counts(supportSKU string, n int) []catalog.Count {
 	return []catalog.Count{{SKU: c.item.SKU, Quantity: 1}, {SKU: c.fabric.SKU, Quantity: 1}, {SKU: supportSKU, Quantity: n}}
-}
-
-// envelope is a support better than all that the candidate has in one number: a search that fails with it fails with
-// each of them. ok is false where no way has that number.
-func (c *candidate) envelope(count int) (h hold, ok bool) {
-	h = hold{lowestM: math.Inf(1), footM: math.Inf(1), count: count}
-	for i := range c.ways {
-		w := &c.ways[i].hold
-		if w.count != count {
-			continue
-		}
-		ok = true
-		h.lowestM, h.footM = math.Min(h.lowestM, w.lowestM), math.Min(h.footM, w.footM)
-		h.highestM, h.armM = math.Max(h.highestM, w.highestM), math.Max(h.armM, w.armM)
-	}
-	return h, ok
 }

@@ -8,9 +8,12 @@ import (
 // erect puts a frame that fits up on supports of the house: on the best of its ways that finds room, all supports alike;
 // where none does, on supports of several kinds. nil where nothing does, within limit (minor units; 0 for none).
 func (g *group) erect(c *candidate, limit int64) *choice {
+	if g.left != nil && (g.left(c.item.SKU) < 1 || g.left(c.fabric.SKU) < 1) {
+		return nil
+	}
 	for i := range c.ways {
 		w := &c.ways[i]
-		if limit > 0 && w.minor > limit || !g.has(c, w) {
+		if limit > 0 && w.minor > limit || g.left != nil && g.left(w.support.SKU) < w.hold.count {
 			continue
 		}
 		if r, ok := g.place(c, w.hold, []*way{w}); ok {
@@ -81,7 +84,7 @@ func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
 	if with(func() (spot, bool) { return fd.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
 		return r, true
 	}
-	fd.placer.thorough = len(kinds) > 1
+	fd.placer.thorough = len(kinds) > 1 || g.others != nil
 	ok = with(func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
 	fd.placer.thorough = false
 	return r, ok
@@ -107,7 +110,7 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, ok bool) {
 			if held.Z < w.hold.lowestM-guardM || held.Z > w.hold.highestM+guardM || !g.spare(w, r.masts[:i]) {
 				continue
 			}
-			if m, clear, ok := st.putBase(held, &w.hold, &r.outer); ok {
+			if m, clear, ok := st.putBase(held, &w.hold.stances[0], &r.outer); ok {
 				m.way = w
 				r.masts[i], r.clearM, found = m, min(r.clearM, clear), true
 				break
@@ -132,10 +135,4 @@ func (g *group) spare(w *way, standing []mast) bool {
 		}
 	}
 	return left > 0
-}
-
-// has says whether the house has frame and fabric beside what already stands.
-func (g *group) has(c *candidate, w *way) bool {
-	return g.left == nil ||
-		g.left(c.item.SKU) > 0 && g.left(c.fabric.SKU) > 0 && g.left(w.support.SKU) >= w.hold.count
 }

@@ -13,14 +13,6 @@ func (sh sheet) turned() sheet { return sheet{sh.halfV, sh.halfU, sh.outV, sh.ou
 
 func (sh sheet) square() bool { return sh.halfU == sh.halfV && sh.outU == sh.outV }
 
-// hold is what supports allow: heights of the point held, arm, radius of the feet, and how many.
-type hold struct {
-	lowestM, highestM, armM, footM float64
-	count                          int // 2 at the middles of the ends of the level axis, 4 at the corners
-	// anywhere drops every condition on where supports stand.
-	anywhere bool
-}
-
 // yields says which condition gives way in a search: its slack, in metres, is what the search makes largest.
 // A slack of 0 or more means that everything fits.
 type yields int
@@ -32,12 +24,6 @@ const (
 	yieldLow                 // over head room
 	yieldWidth               // none: the zone's half-width itself is made largest
 )
-
-// feetM is the radius of the polygon that stands for the circle of the feet where clearances are measured.
-func (h *hold) feetM() float64 { return h.footM * geom.DiscOuter }
-
-// reachM is the arm that the search counts on: a little less than there is, so that rounding never asks for more.
-func (h *hold) reachM() float64 { return math.Max(0, h.armM-guardM) }
 
 // spot is a placed frame: where, turned how, and with what slack.
 type spot struct {
@@ -306,27 +292,58 @@ func (st *stage) headCases(out *[maxHeads]headCase, f *facing, sh *sheet, y yiel
 	return n
 }
 
-// offsets are where the supports take hold, from the frame's centre.
+// offsets are where the supports take hold, from the frame's centre: ascending by x, the side of the view.
 type offsets struct {
-	at [4]geom.Vec // ascending by x, the side of the view
-	n  int
+	at [4]geom.Vec
+	// endU and endV are −1, 0 or 1: on which side of the frame along u and along v a point lies.
+	endU, endV [4]float64
+	n          int
 }
 
 func offsetsOf(f *facing, sh *sheet, count int) offsets {
-	u, v := f.u.Scale(sh.outU), f.v.Scale(sh.outV)
 	o := offsets{n: count}
 	if count == 2 {
-		o.at[0], o.at[1] = u.Scale(-1), u
+		o.endU = [4]float64{-1, 1}
 	} else {
-		o.at = [4]geom.Vec{u.Scale(-1).Sub(v), u.Sub(v), u.Add(v), v.Sub(u)}
+		o.endU, o.endV = [4]float64{-1, 1, 1, -1}, [4]float64{-1, -1, 1, 1}
+	}
+	for i := range count {
+		o.at[i] = f.u.Scale(o.endU[i] * sh.outU).Add(f.v.Scale(o.endV[i] * sh.outV))
 	}
 	for i := 1; i < count; i++ {
 		for j := i; j > 0 && o.at[j].X < o.at[j-1].X; j-- {
 			o.at[j], o.at[j-1] = o.at[j-1], o.at[j]
+			o.endU[j], o.endU[j-1] = o.endU[j-1], o.endU[j]
+			o.endV[j], o.endV[j-1] = o.endV[j-1], o.endV[j]
 		}
 	}
 	return o
 }
+
+// armGain is how far along g, in g's own units, an arm of 1 m can put a mast that holds point i. An arm may lead any way
+// out from the frame or along its edge, but inward only under a low edge: elsewhere the mast would come up through the
+// fabric.
+func (o *offsets) armGain(i int, f *facing, g geom.Vec) float64 {
+	flat := math.Hypot(g.X, g.Y)
+	if o.endV[i] < 0 && f.up > upSlope {
+		return flat
+	}
+	across := geom.Vec{X: -f.u.Y, Y: f.u.X} // level and square to u
+	if across.Dot(f.v) < 0 {
+		across = across.Scale(-1)
+	}
+	outU, outV := g.Dot(f.u)*o.endU[i], g.Dot(across)*o.endV[i]
+	switch {
+	case outU >= 0 || outV > 0:
+		return flat
+	case o.endV[i] == 0:
+		return math.Abs(g.Dot(across))
+	}
+	return math.Max(-outU, -outV)
+}
+
+// upSlope is the rise of a frame, as the sine of its tilt, from which a mast under the low edge is clear of the fabric.
+const upSlope = 0.05
 
 // supportRows keep, within the arm's reach of each held point, room for a mast and its feet out of view: the leftmost
 // `left` supports left of it and the others right, or (left = count + 1) all behind the lens. It is a relaxation: arms
@@ -343,20 +360,20 @@ func (p *placer) supportRows(n int, f *facing, off *offsets, ho *hold, left int,
 		case i < left:
 			g = gl
 		}
-		flat := math.Hypot(g.X, g.Y)
+		gain, flat := off.armGain(i, f, g), math.Hypot(g.X, g.Y)
 		at := g.Dot(st.view.Eye)
 		level := geom.Vec{X: g.X, Y: g.Y}
 		// At the ground, with the feet …
-		n = p.put(n, level.Scale(-1), s, level.Dot(off.at[i])+(ho.reachM()-ho.feetM())*flat-keep-at)
+		n = p.put(n, level.Scale(-1), s, level.Dot(off.at[i])+ho.reach(gain, flat)-keep-at)
 		// … and at the top of the mast, where the lens looks up or down.
 		if math.Abs(g.Z) > 1e-12 {
-			n = p.put(n, g.Scale(-1), s, g.Dot(off.at[i])+ho.reachM()*flat-keep-at)
+			n = p.put(n, g.Scale(-1), s, g.Dot(off.at[i])+ho.reach(gain, 0)-keep-at)
 		}
 		if besideZone && left <= off.n {
 			side := geom.Vec{X: math.Copysign(1, g.X)}
 			wide := flag(y == yieldWidth)
-			edge := st.half.X*(1-wide) + ho.footM + guardM
-			n = p.put(n, side.Scale(-1), wide, side.Dot(off.at[i])+ho.reachM()-edge)
+			edge := st.half.X*(1-wide) + guardM
+			n = p.put(n, side.Scale(-1), wide, side.Dot(off.at[i])+ho.reach(off.armGain(i, f, side), 1)-edge)
 		}
 	}
 	return n

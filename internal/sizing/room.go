@@ -31,7 +31,7 @@ func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
 	off := offsetsOf(f, sh, ho.count)
 	// short is how much g·c lacks before offset o stands clear of plane g.
 	need := func(g geom.Vec, keep float64) float64 {
-		return keep + g.Dot(p.st.view.Eye) - (ho.reachM()-ho.feetM())*math.Hypot(g.X, g.Y)
+		return keep + g.Dot(p.st.view.Eye) - ho.reach(math.Hypot(g.X, g.Y), math.Hypot(g.X, g.Y))
 	}
 	reach := func(g geom.Vec) (least, most float64) {
 		least, most = math.Inf(1), math.Inf(-1)

@@ -28,26 +28,34 @@ func (m *mast) top() geom.Vec { return geom.Vec{X: m.base.X, Y: m.base.Y, Z: m.h
 func (m *mast) armM() float64 { return math.Hypot(m.held.X-m.base.X, m.held.Y-m.base.Y) }
 
 // putBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
-// and its arm. The forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its
-// foot on one of the lines, or a crossing of two.
-func (st *stage) putBase(held geom.Vec, ho *hold, outer *geom.Rect) (best mast, clear float64, ok bool) {
+// and its arm, and not up through the frame. The forbidden ground is bounded by straight lines, so that the nearest free
+// place is the point itself, its foot on one of the lines, or a crossing of two.
+func (st *stage) putBase(held geom.Vec, on *stance, outer *geom.Rect) (best mast, clear float64, ok bool) {
 	nearest := math.Inf(1)
 	try := func(x, y float64) {
 		d := math.Hypot(x-held.X, y-held.Y)
-		if d > ho.armM+1e-9 || d >= nearest-1e-9 {
+		if d > on.armM+1e-9 || d >= nearest-1e-9 {
 			return
 		}
 		m := mast{base: geom.Vec{X: x, Y: y}, held: held}
-		if c, free := st.free(&m, ho.footM, outer); free {
+		if c, free := st.free(&m, on.footM, outer); free {
 			best, clear, nearest, ok = m, c, d, true
 		}
 	}
 	try(held.X, held.Y)
-	if ok || ho.armM <= 0 {
+	if ok || on.armM <= 0 {
 		return best, clear, ok
 	}
-	var lines [8]groundLine
-	n := st.groundLines(&lines, held.Z, ho)
+	var lines [maxLines]groundLine
+	n := st.groundLines(&lines, held.Z, on.footM)
+	// Along the frame's own edges, where a mast just clears the fabric.
+	for _, e := range [2]geom.Vec{outer.U, outer.V} {
+		if flat := math.Hypot(e.X, e.Y); flat > 1e-6 {
+			nx, ny := -e.Y/flat, e.X/flat
+			lines[n] = groundLine{nx, ny, nx*held.X + ny*held.Y}
+			n++
+		}
+	}
 	for i := range n {
 		a := &lines[i]
 		d := a.at - a.nx*held.X - a.ny*held.Y
@@ -64,19 +72,21 @@ func (st *stage) putBase(held geom.Vec, ho *hold, outer *geom.Rect) (best mast, 
 	return best, clear, ok
 }
 
+const maxLines = 9
+
 // groundLine is nx·x + ny·y = at with a unit normal toward the free side.
 type groundLine struct{ nx, ny, at float64 }
 
 // groundLines are the edges of the forbidden ground for the middle of a base: the sides of the view, the lens's own
 // plane, and the sides of the zone, each moved out by what has to stay clear.
-func (st *stage) groundLines(out *[8]groundLine, topM float64, ho *hold) int {
+func (st *stage) groundLines(out *[maxLines]groundLine, topM, footM float64) int {
 	v := &st.view
 	n := 0
 	view := func(g geom.Vec, keep float64) {
 		flat := math.Hypot(g.X, g.Y)
 		at := g.Dot(v.Eye)
-		need := keep + at + ho.feetM()*flat     // at the ground, with the feet
-		need = math.Max(need, keep+at-g.Z*topM) // at the top of the mast
+		need := keep + at + footM*geom.DiscOuter*flat // at the ground, with the feet
+		need = math.Max(need, keep+at-g.Z*topM)       // at the top of the mast
 		out[n] = groundLine{g.X / flat, g.Y / flat, need / flat}
 		n++
 	}
@@ -84,7 +94,7 @@ func (st *stage) groundLines(out *[8]groundLine, topM float64, ho *hold) int {
 	view(v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX)), clear)
 	view(v.Right.Sub(v.Forward.Scale(v.TanX)), clear)
 	view(v.Forward.Scale(-1), guardM)
-	edge := ho.footM + guardM
+	edge := footM + guardM
 	for _, l := range [4]groundLine{{1, 0, st.half.X + edge}, {-1, 0, st.half.X + edge}, {0, 1, st.half.Y + edge}, {0, -1, st.half.Y + edge}} {
 		out[n] = l
 		n++

@@ -1,0 +1,61 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// hold is what supports allow: the heights of the point held, how far from it a mast may stand, and how many there are.
+type hold struct {
+	lowestM, highestM float64
+	count             int // 2 at the ends of the level axis, 4 at the corners
+	// stances are the arms that a support may have, each with the feet that come with it: one for supports all alike.
+	stances []stance
+	// anywhere drops every condition on where supports stand.
+	anywhere bool
+}
+
+// stance is the arm of a support and the radius of its feet.
+type stance struct{ armM, footM float64 }
+
+// reach is how far beyond a held point feet and all can be put: the best, over the stances, of arm × gain − feet × spread.
+// A millimetre of the arm is kept back against rounding; the feet are those of the polygon that stands for their circle
+// where clearances are measured.
+func (h *hold) reach(gain, spread float64) float64 {
+	best := math.Inf(-1)
+	for _, s := range h.stances {
+		best = math.Max(best, math.Max(0, s.armM-guardM)*gain-s.footM*geom.DiscOuter*spread)
+	}
+	return best
+}
+
+// envelope is a hold better than each of the candidate's ways with one number of supports: a search that fails with it
+// fails with any of them, alike or mixed. ok is false where no way has that number.
+func (c *candidate) envelope(count int) (h hold, ok bool) {
+	h = hold{lowestM: math.Inf(1), count: count}
+	for i := range c.ways {
+		w := &c.ways[i].hold
+		if w.count != count {
+			continue
+		}
+		ok = true
+		h.lowestM, h.highestM = math.Min(h.lowestM, w.lowestM), math.Max(h.highestM, w.highestM)
+		h.stances = add(h.stances, w.stances[0])
+	}
+	return h, ok
+}
+
+// add keeps a stance where no other has as long an arm on as small feet.
+func add(list []stance, s stance) []stance {
+	kept := list[:0]
+	for _, o := range list {
+		if o.armM >= s.armM && o.footM <= s.footM {
+			return list
+		}
+		if o.armM > s.armM || o.footM < s.footM {
+			kept = append(kept, o)
+		}
+	}
+	return append(kept, s)
+}
