@@ -30,7 +30,7 @@ func newGroup(st *stage, list []*source) *group {
 	g := &group{sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{}}
 	var rays []ray
 	for _, s := range list {
-		rays = append(rays, s.rays...)
+		rays = append(rays, s.raysOn(st)...)
 	}
 	g.fd = newFinder(st, rays)
 	return g

@@ -25,16 +25,10 @@ func (g *group) erect(c *candidate, limit int64) *choice {
 		if !ok {
 			continue
 		}
-		var kinds []*way
-		for i := range c.ways {
-			if c.ways[i].hold.count == count {
-				kinds = append(kinds, &c.ways[i])
-			}
-		}
+		kinds := c.kinds(count)
 		if len(kinds) < 2 {
 			continue
 		}
-		slices.SortStableFunc(kinds, func(a, b *way) int { return cmp.Compare(a.minor, b.minor) })
 		r, ok := g.place(c, h, kinds)
 		if !ok {
 			continue
@@ -45,6 +39,18 @@ func (g *group) erect(c *candidate, limit int64) *choice {
 		}
 	}
 	return nil
+}
+
+// kinds are the candidate's ways with one number of supports, cheapest first.
+func (c *candidate) kinds(count int) []*way {
+	var out []*way
+	for i := range c.ways {
+		if c.ways[i].hold.count == count {
+			out = append(out, &c.ways[i])
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *way) int { return cmp.Compare(a.minor, b.minor) })
+	return out
 }
 
 // place searches for a place where a support of one of the kinds finds room under every point held; h is the best of them

@@ -96,6 +96,12 @@ func (e *engine) overheads(res Result, st *stage, hard []*source, notes []string
 	}
 	e.order(res.Options)
 	res.WidestZoneM = e.widest(st, hard)
+	if len(onStands) > 1 { // shared: as wide as the tightest of the frames' shares allows
+		res.WidestZoneM = math.Inf(1)
+		for _, ch := range onStands {
+			res.WidestZoneM = math.Min(res.WidestZoneM, e.widest(st, ch.group.sources))
+		}
+	}
 	return res, nil
 }
 

@@ -83,13 +83,25 @@ func (s split) compare(t split) int {
 	return cmp.Or(cmp.Compare(s.areaM2, t.areaM2), cmp.Compare(s.minor, t.minor))
 }
 
-// assemble puts the frames of a split up one after the other, the largest first, each clear of those that stand and from
-// what the house still has.
+// assemble puts the frames of a split up one after the other, each clear of those that stand and from what the house
+// still has: the largest first, and the smallest first, whichever takes less.
 func (e *engine) assemble(s split, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
 	sets := slices.Clone(s.sets)
 	slices.SortStableFunc(sets, func(a, b uint) int {
 		return cmp.Compare(alone[b].candidate.areaM2, alone[a].candidate.areaM2)
 	})
+	best, ok := e.inTurn(sets, groups, alone, cands)
+	if ok && best.compare(s) == 0 {
+		return best, true
+	}
+	slices.Reverse(sets)
+	if other, also := e.inTurn(sets, groups, alone, cands); also && (!ok || other.compare(best) < 0) {
+		return other, true
+	}
+	return best, ok
+}
+
+func (e *engine) inTurn(sets []uint, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
 	out := split{sets: sets}
 	for _, set := range sets {
 		ch := alone[set]

@@ -17,7 +17,8 @@ type source struct {
 	softened  bool
 	// spans are the times at which the source must be stopped; empty where it need not be.
 	spans []span
-	// rays are what a frame must stop, in the camera's frame: few, and together as good as every instant.
+	// rays are what a frame must stop, in the camera's frame: few, and together as good as every instant. Those of a
+	// lamp at a position depend on the zone: see raysOn.
 	rays []ray
 	// checks are the directions of every sampled instant within spans, for measuring a margin afterwards.
 	checks []check
@@ -128,7 +129,7 @@ func sources(s *Shot, st *stage, k *sky) []*source {
 	}
 	for _, src := range list {
 		if src.softened {
-			src.demand(s, st, k, hardShare*strongest)
+			src.demand(s, k, hardShare*strongest)
 		}
 	}
 	return list
@@ -172,20 +173,18 @@ func count(list []*source) {
 }
 
 // demand works out when and from where the source must be stopped: while it gives at least floor lux.
-func (src *source) demand(s *Shot, st *stage, k *sky, floor float64) {
+func (src *source) demand(s *Shot, k *sky, floor float64) {
 	spread := math.Tan(src.radiusDeg * math.Pi / 180)
 	if src.lamp != nil {
 		if src.moments[0].lux < floor {
 			return
 		}
 		src.spans = []span{{s.Window.From, s.Window.To}}
-		if src.lamp.Position == nil {
+		if !src.near() {
 			dir := geom.Toward(src.moments[0].az-s.Camera.BearingDeg, src.moments[0].el)
 			src.checks = []check{{s.Window.From, dir}}
 			src.rays = []ray{{dir: dir, far: math.Inf(1), spread: spread}}
-			return
 		}
-		src.rays = src.nearRays(st)
 		return
 	}
 	lux := func(t time.Time) float64 { _, d := k.at(t); return d.BeamNormalLx }
@@ -242,6 +241,14 @@ func (src *source) nearRays(st *stage) []ray {
 		rays = append(rays, ray{dir: d.Unit(), corner: true, from: p, far: d.Len(), spread: spread})
 	}
 	return rays
+}
+
+// raysOn are the rays that must be stopped on a stage, whose zone may be wider than the shot's own.
+func (src *source) raysOn(st *stage) []ray {
+	if src.near() && len(src.spans) > 0 {
+		return src.nearRays(st)
+	}
+	return src.rays
 }
 
 func (src *source) near() bool { return src.lamp != nil && src.lamp.Position != nil }

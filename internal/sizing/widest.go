@@ -19,7 +19,7 @@ func (e *engine) widest(st *stage, hard []*source) float64 {
 		}
 	}
 	slices.SortStableFunc(frames, func(a, b *candidate) int { return cmp.Compare(b.areaM2, a.areaM2) })
-	fd, near := newGroup(st, hard).fd, false
+	g, near := newGroup(st, hard), false
 	for _, src := range hard {
 		near = near || src.near()
 	}
@@ -29,9 +29,9 @@ func (e *engine) widest(st *stage, hard []*source) float64 {
 			continue
 		}
 		if near {
-			best = widestNear(st, hard, c, best)
+			best = g.widestNear(c, best)
 		} else {
-			best = fd.widestFar(c, best)
+			best = g.widestFar(c, best)
 		}
 	}
 	return math.Min(2*best, widestAskedM)
@@ -55,41 +55,34 @@ func (st *stage) least(hard []*source) float64 {
 	return area
 }
 
-// widestFar is the greatest half-width that a frame covers against directional sources, where it beats floor: the width
-// is one more unknown of the search's linear programs.
-func (fd *finder) widestFar(c *candidate, floor float64) float64 {
+// widestFar is the greatest half-width found that a frame covers, on supports that stand, against directional sources,
+// where it beats floor: the width is one more unknown of the search's linear programs.
+func (g *group) widestFar(c *candidate, floor float64) float64 {
+	fd := g.fd
 	for _, count := range [2]int{2, 4} {
-		if h, ok := c.envelope(count); ok {
-			if s, ok := fd.find(c.sheet, &h, yieldWidth, nil, floor, math.Inf(1)); ok {
-				floor = s.slack
-			}
+		h, ok := c.envelope(count)
+		if !ok {
+			continue
 		}
+		kinds := c.kinds(count)
+		fd.placer.accept = func(s *spot) bool {
+			wide := group{sources: g.sources, fd: &finder{st: fd.st.widened(s.slack), rays: fd.rays}}
+			_, ok := wide.stand(s, &h, kinds)
+			return ok
+		}
+		if s, ok := fd.find(c.sheet, &h, yieldWidth, nil, floor, math.Inf(1)); ok {
+			floor = s.slack
+		}
+		fd.placer.accept = nil
 	}
 	return floor
 }
 
 // widestNear is the same where a lamp stands at a position: every width turns the rays from the zone's ends, so that the
 // width is searched by halving.
-func widestNear(st *stage, hard []*source, c *candidate, floor float64) float64 {
+func (g *group) widestNear(c *candidate, floor float64) float64 {
 	covers := func(half float64) bool {
-		w := st.widened(half)
-		var rays []ray
-		for _, src := range hard {
-			if src.near() {
-				rays = append(rays, src.nearRays(w)...)
-			} else {
-				rays = append(rays, src.rays...)
-			}
-		}
-		fd := newFinder(w, rays)
-		for _, count := range [2]int{2, 4} {
-			if h, ok := c.envelope(count); ok {
-				if s, ok := fd.find(c.sheet, &h, yieldCover, nil, hopelessM, 0); ok && s.slack >= 0 {
-					return true
-				}
-			}
-		}
-		return false
+		return newGroup(g.fd.st.widened(half), g.sources).erectAny(c)
 	}
 	lo, hi := floor+widestStepM, widestAskedM/2.0
 	if hi <= lo || !covers(lo) {
@@ -103,4 +96,10 @@ func widestNear(st *stage, hard []*source, c *candidate, floor float64) float64 
 		}
 	}
 	return lo
+}
+
+// erectAny says whether a frame can be put up on any of its supports.
+func (g *group) erectAny(c *candidate) bool {
+	g.brief = true
+	return g.try(c).fits() && g.erect(c, 0) != nil
 }
