@@ -9,7 +9,7 @@ import (
 	"kitspan/internal/catalog"
 )
 
-// candidate is a frame of the house with the fabric for it and every way to hold it up, best way first.
+// candidate is a frame of the house with the fabric for it and every way to hold it up.
 type candidate struct {
 	// rate prices counts and ranks the whole, by the request's preference.
 	rate   func(counts []catalog.Count) (minor int64, ok bool)
@@ -21,6 +21,7 @@ type candidate struct {
 	sheet  sheet
 	massKg float64 // frame and fabric
 	ways   []way
+	ranked bool // ways are priced and in order
 	// Where there is no way at all: why, in the words of the answer.
 	because Because
 	detail  string
@@ -58,11 +59,12 @@ func rankBy(prefer string, areaM2, massKg float64, minor int64, supports int) ra
 // fitM is how far a fabric's size may be from the opening that it is sewn for.
 const fitM = 0.01
 
-// candidates lists the house's frames with supports of one class, best first. An item without a rate on the day, or of
-// which the house owns none, does not count.
+// candidates lists the house's frames with supports of one class, those that can be best first. An item without a rate
+// on the day, or of which the house owns none, does not count.
 func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, class string) []*candidate {
 	var frames []*candidate
-	var fabrics, supports []*catalog.Item
+	var supports []*catalog.Item
+	cloths := cloths{}
 	items := stock.Items()
 	for i := range items {
 		item := &items[i]
@@ -80,7 +82,7 @@ func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, class string) [
 			frames = append(frames, c)
 		case *catalog.Fabric:
 			if usable && spec.Use == catalog.UseDiffusion {
-				fabrics = append(fabrics, item)
+				cloths.add(item, spec)
 			}
 		case *catalog.Support:
 			if usable && spec.Class == class {
@@ -92,53 +94,69 @@ func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, class string) [
 		if c.because != "" {
 			continue
 		}
-		if c.fabric = fullStrength(c.frame, fabrics); c.fabric == nil {
+		if c.fabric = cloths.fullStrength(c.frame); c.fabric == nil {
 			c.because, c.detail = NoStock, "the house has no diffusing fabric for this opening"
 			continue
 		}
 		c.massKg = c.item.MassKg + c.fabric.MassKg
-		c.addWays(s, supports, prices)
+		c.addWays(s, supports)
 	}
 	slices.SortStableFunc(frames, func(a, b *candidate) int {
-		return cmp.Or(slices.Compare(a.rank(), b.rank()), cmp.Compare(a.areaM2, b.areaM2))
+		fa, fb := a.floor(), b.floor()
+		return cmp.Or(slices.Compare(fa[:], fb[:]), cmp.Compare(a.areaM2, b.areaM2))
 	})
 	return frames
 }
 
-// rank is that of the best way, and after everything else where there is none.
-func (c *candidate) rank() []float64 {
-	if len(c.ways) == 0 {
-		return []float64{math.Inf(1)}
+// floor is a rank that no rig of the candidate is under: by area alone where the smallest is wanted, which needs no
+// prices. A candidate that nothing holds comes after all others.
+func (c *candidate) floor() rank {
+	switch {
+	case len(c.ways) == 0:
+		return rank{math.Inf(1)}
+	case c.prefer == PreferSmallest:
+		return rank{c.areaM2}
 	}
-	return c.ways[0].rank[:]
+	return c.priced()[0].rank
 }
 
-// fullStrength picks the diffusion that leaves least sun in the beam and, among equals, passes least.
-func fullStrength(f *catalog.Frame, fabrics []*catalog.Item) *catalog.Item {
+// cloths are the diffusing fabrics by the opening that they fit, in whole centimetres, longer side first.
+type cloths map[[2]int][]*catalog.Item
+
+func opening(widthM, heightM float64) [2]int {
+	a, b := int(math.Round(widthM/fitM)), int(math.Round(heightM/fitM))
+	return [2]int{max(a, b), min(a, b)}
+}
+
+func (cl cloths) add(item *catalog.Item, spec *catalog.Fabric) {
+	at := opening(spec.FitsWidthM, spec.FitsHeightM)
+	cl[at] = append(cl[at], item)
+}
+
+// fullStrength picks, of the fabrics that fit a frame, the one that leaves least sun in the beam and, among equals,
+// passes least.
+func (cl cloths) fullStrength(f *catalog.Frame) *catalog.Item {
 	var best *catalog.Item
-	near := func(a, b float64) bool { return math.Abs(a-b) <= fitM }
-	for _, item := range fabrics {
-		spec := item.Spec.(*catalog.Fabric)
-		fits := near(spec.FitsWidthM, f.OpeningWidthM) && near(spec.FitsHeightM, f.OpeningHeightM) ||
-			near(spec.FitsWidthM, f.OpeningHeightM) && near(spec.FitsHeightM, f.OpeningWidthM)
-		if !fits {
-			continue
-		}
-		if best == nil {
-			best = item
-			continue
-		}
-		b := best.Spec.(*catalog.Fabric)
-		if cmp.Or(cmp.Compare(spec.BeamShare, b.BeamShare), cmp.Compare(spec.Transmittance, b.Transmittance)) < 0 {
-			best = item
+	at := opening(f.OpeningWidthM, f.OpeningHeightM)
+	for da := -1; da <= 1; da++ {
+		for db := -1; db <= 1; db++ {
+			for _, item := range cl[[2]int{at[0] + da, at[1] + db}] {
+				if best == nil || stronger(item.Spec.(*catalog.Fabric), best.Spec.(*catalog.Fabric)) {
+					best = item
+				}
+			}
 		}
 	}
 	return best
 }
 
+func stronger(a, b *catalog.Fabric) bool {
+	return cmp.Or(cmp.Compare(a.BeamShare, b.BeamShare), cmp.Compare(a.Transmittance, b.Transmittance)) < 0
+}
+
 // addWays lists the supports that carry the frame: enough of them owned, and each one's share of the mass within its
 // safe load divided by the safety factor.
-func (c *candidate) addWays(s *Shot, supports []*catalog.Item, prices Pricer) {
+func (c *candidate) addWays(s *Shot, supports []*catalog.Item) {
 	heavy, few := 0, 0
 	for _, item := range supports {
 		spec := item.Spec.(*catalog.Support)
@@ -151,21 +169,15 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item, prices Pricer) {
 				few++
 				continue
 			}
-			minor, ok := prices.Minor(c.counts(item.SKU, n))
-			if !ok {
-				continue
-			}
 			c.ways = append(c.ways, way{
-				support: item, spec: spec, minor: minor, massKg: c.massKg + float64(n)*item.MassKg,
+				support: item, spec: spec, massKg: c.massKg + float64(n)*item.MassKg,
 				hold: hold{
 					lowestM: spec.LowestM, highestM: spec.HighestM, count: n,
 					stances: []stance{{spec.ArmReachM, spec.FootprintM}},
 				},
-				rank: rankBy(s.Prefer, c.areaM2, c.massKg+float64(n)*item.MassKg, minor, n),
 			})
 		}
 	}
-	slices.SortStableFunc(c.ways, func(a, b way) int { return slices.Compare(a.rank[:], b.rank[:]) })
 	switch {
 	case len(c.ways) > 0:
 	case heavy > 0 && few == 0:
@@ -177,6 +189,25 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item, prices Pricer) {
 	default:
 		c.because, c.detail = NoSupport, "the house has no support of this class"
 	}
+}
+
+// priced are the candidate's ways with their prices, best first. Prices are worked out when first asked for: of most
+// frames nobody asks.
+func (c *candidate) priced() []way {
+	if c.ranked {
+		return c.ways
+	}
+	c.ranked = true
+	for i := range c.ways {
+		w := &c.ways[i]
+		var ok bool
+		if w.minor, ok = c.rate(c.counts(w.support.SKU, w.hold.count)); !ok {
+			w.minor = math.MaxInt64 // more than 64 bits hold: the dearest there is
+		}
+		w.rank = rankBy(c.prefer, c.areaM2, w.massKg, w.minor, w.hold.count)
+	}
+	slices.SortStableFunc(c.ways, func(a, b way) int { return slices.Compare(a.rank[:], b.rank[:]) })
+	return c.ways
 }
 
 // price fills in what a rig of several kinds of support costs, weighs and is worth; false where something has no rate.

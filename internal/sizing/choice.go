@@ -49,7 +49,7 @@ func (ch *choice) piece(role Role, st *stage) Piece {
 		Items: []catalog.Count{
 			{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1},
 		},
-		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, clearOfAllM),
+		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, clearOfAllM), // the frame's own; supports follow
 		OuterAreaM2: ch.candidate.frame.OuterWidthM * ch.candidate.frame.OuterHeightM,
 	}
 	for _, s := range ch.group.sources {
@@ -66,6 +66,7 @@ func (ch *choice) piece(role Role, st *stage) Piece {
 			s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
 		}
 		p.Supports = append(p.Supports, s)
+		p.ViewClearanceM = math.Min(p.ViewClearanceM, st.clearanceM(&m))
 	}
 	return p
 }

@@ -56,7 +56,7 @@ func (g *group) freely(c *candidate) *try {
 // floor is the slack below which nothing is asked of a frame.
 func (g *group) floor() float64 {
 	if g.brief {
-		return -g.fd.seedDepthM() / 2
+		return -g.fd.st.seedDepthM() / 2
 	}
 	return hopelessM
 }
@@ -101,7 +101,7 @@ func (g *group) try(c *candidate) *try {
 func (g *group) choose(list []*candidate, limit int64) *choice {
 	var best *choice
 	for _, c := range list {
-		if len(c.ways) == 0 || best != nil && !c.ways[0].rank.less(best.rank) {
+		if len(c.ways) == 0 || best != nil && !c.floor().less(best.rank) {
 			break
 		}
 		if !g.try(c).fits() {

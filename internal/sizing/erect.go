@@ -11,14 +11,20 @@ func (g *group) erect(c *candidate, limit int64) *choice {
 	if g.left != nil && (g.left(c.item.SKU) < 1 || g.left(c.fabric.SKU) < 1) {
 		return nil
 	}
-	for i := range c.ways {
-		w := &c.ways[i]
+	var failed []*way
+	ways := c.priced()
+	for i := range ways {
+		w := &ways[i]
+		if slices.ContainsFunc(failed, w.hold.within) {
+			continue
+		}
 		if limit > 0 && w.minor > limit || g.left != nil && g.left(w.support.SKU) < w.hold.count {
 			continue
 		}
 		if r, ok := g.place(c, w.hold, []*way{w}); ok {
 			return &choice{candidate: c, group: g, rigged: r, minor: w.minor, massKg: w.massKg, rank: w.rank}
 		}
+		failed = append(failed, w)
 	}
 	for _, count := range [2]int{2, 4} {
 		h, ok := c.envelope(count)
@@ -83,7 +89,7 @@ func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
 	if with(func() (spot, bool) { return fd.at(near.yaw, near.tilt, &near.sheet, &h, yieldCover, -1e-9, 0) }) {
 		return r, true
 	}
-	s, ok := fd.find(c.sheet, &h, yieldCover, near, -fd.seedDepthM(), 0)
+	s, ok := fd.find(c.sheet, &h, yieldCover, near, -fd.st.seedDepthM(), 0)
 	if !ok || s.slack < 0 {
 		return r, false
 	}
@@ -116,9 +122,9 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, ok bool) {
 			if held.Z < w.hold.lowestM-guardM || held.Z > w.hold.highestM+guardM || !g.spare(w, r.masts[:i]) {
 				continue
 			}
-			if m, clear, ok := st.putBase(held, &w.hold.stances[0], &r.outer); ok {
+			if m, ok := st.putBase(held, &w.hold.stances[0], &r.outer); ok {
 				m.way = w
-				r.masts[i], r.clearM, found = m, min(r.clearM, clear), true
+				r.masts[i], found = m, true
 				break
 			}
 		}

@@ -30,6 +30,13 @@ func (h *hold) reach(gain, spread float64) float64 {
 	return best
 }
 
+// within says whether a support can nothing that w cannot: where w fails, it does.
+func (h *hold) within(w *way) bool {
+	a, b := h.stances[0], w.hold.stances[0]
+	return h.count == w.hold.count && h.lowestM >= w.hold.lowestM && h.highestM <= w.hold.highestM &&
+		a.armM <= b.armM && a.footM >= b.footM
+}
+
 // envelope is a hold better than each of the candidate's ways with one number of supports: a search that fails with it
 // fails with any of them, alike or mixed. ok is false where no way has that number.
 func (c *candidate) envelope(count int) (h hold, ok bool) {

@@ -74,7 +74,7 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 			if best != nil {
 				bar = &best.rank
 			}
-			if len(c.ways) > 0 && c.areaM2 >= h.leastM2 && (bar == nil || c.ways[0].rank.less(*bar)) {
+			if len(c.ways) > 0 && c.areaM2 >= h.leastM2 && (bar == nil || c.floor().less(*bar)) {
 				cands = append(cands, c)
 			}
 		}
@@ -107,30 +107,36 @@ func (e *engine) hours(areaM2 float64) []hour {
 	st := newStage(e.shot)
 	k := newSky(e.shot, w.From, midnight)
 	var out []hour
+	now, _ := e.hour(st, k, w.From, length)
 	for from := w.From.Add(laterStep); !from.Add(length).After(midnight); from = from.Add(laterStep) {
-		h := hour{window: windowBetween(from, from.Add(length))}
-		far, up := 0.0, true
-		var dirs [3]geom.Vec
-		for i := range dirs {
-			p, day := k.at(from.Add(length * time.Duration(i) / 2))
-			dirs[i] = geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg)
-			if day.BeamNormalLx <= 0 || st.view.SeesDisc(dirs[i], p.SemidiameterDeg()) {
-				up = false
-				break
-			}
-			h.leastM2 = math.Max(h.leastM2, st.silhouette(dirs[i]))
-			far = math.Max(far, st.outOfView(dirs[i]))
+		h, ok := e.hour(st, k, from, length)
+		if ok && h.leastM2 < areaM2 && (math.IsInf(areaM2, 1) || h.guessM2 < now.guessM2) {
+			out = append(out, h)
 		}
-		if !up || far > farM || h.leastM2 >= areaM2 {
-			continue
-		}
-		// The shadow of the zone grows with the distance at which the frame is out of view.
-		side := math.Sqrt(h.leastM2) + far*dirs[0].Sub(dirs[2]).Len() + 2*e.shot.Allowance.CoverM
-		h.guessM2 = side * side
-		out = append(out, h)
 	}
 	slices.SortStableFunc(out, func(a, b hour) int { return cmp.Compare(a.guessM2, b.guessM2) })
 	return out
+}
+
+// hour is the window from an instant on; ok is false where the sun is down or in the picture, or leaves no frame within
+// reach out of the picture.
+func (e *engine) hour(st *stage, k *sky, from time.Time, length time.Duration) (h hour, ok bool) {
+	h.window = windowBetween(from, from.Add(length))
+	far := 0.0
+	var dirs [3]geom.Vec
+	for i := range dirs {
+		p, day := k.at(from.Add(length * time.Duration(i) / 2))
+		dirs[i] = geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg)
+		if day.BeamNormalLx <= 0 || st.view.SeesDisc(dirs[i], p.SemidiameterDeg()) {
+			return h, false
+		}
+		h.leastM2 = math.Max(h.leastM2, st.silhouette(dirs[i]))
+		far = math.Max(far, st.outOfView(dirs[i]))
+	}
+	// The shadow of the zone grows with the distance at which the frame is out of view.
+	side := math.Sqrt(h.leastM2) + far*dirs[0].Sub(dirs[2]).Len() + 2*e.shot.Allowance.CoverM
+	h.guessM2 = side * side
+	return h, far <= farM
 }
 
 // outOfView is how far along a direction the rays of all the zone's corners have left the view; +Inf where one never does.

@@ -6,7 +6,8 @@ import (
 	"kitspan/internal/geom"
 )
 
-// room is how far a frame can be moved toward each side of the view, and toward the lens, at one facing and still cover.
+// room is how far a frame can be moved toward each side of the view, and toward the lens, at one facing and still cover
+// or nearly so.
 // It is worked out once a facing and frame, and tells at once of a support with too short an arm that it has no room.
 type room struct {
 	known bool
@@ -24,7 +25,8 @@ func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
 	level := func(g geom.Vec) geom.Vec { return geom.Vec{X: g.X, Y: g.Y} }
 	if !r.known || r.sheet != *sh {
 		*r = room{known: true, sheet: *sh}
-		n := p.common(f, sh, ho, yieldHigh) // covering is hard, height gives way
+		n := p.common(f, sh, ho, yieldCover)
+		n = p.put(n, geom.Vec{}, -1, p.st.seedDepthM()) // a little short of covering: turning a little may mend that
 		r.left, r.right = p.farthest(n, level(gl)), p.farthest(n, level(gr))
 		r.back, r.near = p.farthest(n, level(gb)), p.farthest(n, level(gl.Add(gr)))
 	}

@@ -37,7 +37,12 @@ const (
 	nearMissM = 0.1
 	// seeds is how many of the grid's best spots are refined where the frame may fit; where it cannot, one is enough to
 	// say by how much.
-	seeds = 8
+	seeds = 10
+	// hopeShare is the share of what turning can gain that a spot of the grid ever did gain, in random shots; a frame
+	// short by more cannot fit.
+	hopeShare = 0.75
+	// lastSeeds is how many are refined once more with all cases open where the frame is short by a little.
+	lastSeeds = 4
 )
 
 func newFinder(st *stage, rays []ray) *finder {
@@ -71,7 +76,7 @@ func newFinder(st *stage, rays []ray) *finder {
 
 // seedDepthM is how much worse than the best a spot of the grid may be and still be refined: turning by half a grid step
 // moves the end of the zone by so much.
-func (fd *finder) seedDepthM() float64 { return fd.st.half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
+func (st *stage) seedDepthM() float64 { return st.half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
 
 // find looks for the spot of most slack for a frame, over all turns. It stops at a slack of enough. near, where set, is
 // a spot known to be good for a similar frame. A slack below floor is of no interest.
@@ -86,17 +91,27 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			s = sh.turned()
 		}
 		if got, ok := fd.at(near.yaw, near.tilt, &s, ho, y, best.slack, enough); ok {
-			got = fd.refine(got, ho, y, enough)
+			got = fd.refine(got, ho, y, floor, enough)
 			best, found = got, true
 			if best.slack >= enough {
 				return best, true
 			}
 		}
 	}
-	fd.rank(sh, y, best.slack)
-	depth := fd.seedDepthM()
+	// A spot of the grid may gain depth by turning. Where the frame can fit, what lies that much behind is looked at
+	// too; where it cannot, the best is only wanted to say by how much it misses.
+	depth := fd.st.seedDepthM()
+	hopeless := -hopeShare * depth
+	behind := func() float64 {
+		if best.slack < hopeless {
+			return best.slack
+		}
+		return math.Max(best.slack-depth, floor)
+	}
+	fd.rank(sh, y, behind())
 	for _, r := range fd.order {
-		if r.bound <= best.slack {
+		bar := behind()
+		if r.bound <= bar {
 			break
 		}
 		s := sh
@@ -104,10 +119,10 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			s = sh.turned()
 		}
 		f := &fd.grid[r.facing]
-		if y == yieldCover && fd.placer.bound(f, &s) <= best.slack+bestTolerance {
+		if y == yieldCover && fd.placer.bound(f, &s) <= bar+bestTolerance {
 			continue
 		}
-		got, ok := fd.placer.best(f, &s, ho, y, math.Max(best.slack-depth, floor), enough)
+		got, ok := fd.placer.best(f, &s, ho, y, bar, enough)
 		if !ok {
 			continue
 		}
@@ -119,22 +134,47 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			best, found = got, true
 		}
 	}
-	if best.slack < -fd.seedDepthM() {
+	if best.slack < hopeless {
 		kept = min(kept, 1)
 	}
 	for _, seed := range top[:kept] {
-		if near != nil && best.slack < -fd.seedDepthM() && seed.besides(&best) {
-			continue
-		}
-		if got := fd.refine(seed, ho, y, enough); got.slack > best.slack {
+		if got := fd.refine(seed, ho, y, best.slack, enough); got.slack > best.slack {
 			best, found = got, true
 			if best.slack >= enough {
-				break
+				return best, true
+			}
+		}
+	}
+	// Short of fitting by a little, the case that was best on the grid need not be the one to turn into.
+	if best.slack < 0 && best.slack > -depth/2 && y == yieldCover {
+		for _, seed := range top[:min(kept, lastSeeds)] {
+			if got := fd.refine(fd.widely(seed, ho, y, enough), ho, y, best.slack, enough); got.slack > best.slack {
+				best, found = got, true
+				if best.slack >= enough {
+					break
+				}
 			}
 		}
 	}
 	return best, found
 }
+
+// widely takes two coarse steps from a spot with all cases open.
+func (fd *finder) widely(s spot, ho *hold, y yields, enough float64) spot {
+	for _, step := range [2]float64{gridDeg / 2, gridDeg / 4} {
+		rad := step * math.Pi / 180
+		from := s
+		for _, d := range turns {
+			if got, ok := fd.at(from.yaw+d[0]*rad, from.tilt+d[1]*rad, &s.sheet, ho, y, s.slack+bestTolerance, enough); ok {
+				s = got
+			}
+		}
+	}
+	return s
+}
+
+// turns are the eight ways to turn: yaw and tilt.
+var turns = [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}}
 
 // besides says whether a spot of the grid is a neighbour of another: refining it would end there too.
 func (s *spot) besides(o *spot) bool {
@@ -208,14 +248,17 @@ func (fd *finder) at(yaw, tilt float64, sh *sheet, ho *hold, y yields, cutoff, e
 }
 
 // refine walks from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
-// and looks at all cases again where it ends.
-func (fd *finder) refine(s spot, ho *hold, y yields, enough float64) spot {
+// and looks at all cases again where it ends. It gives up where the turns left to make cannot reach bar.
+func (fd *finder) refine(s spot, ho *hold, y yields, bar, enough float64) spot {
 	fd.placer.only = &s.branch
 	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.slack > -nearMissM); step /= 2 {
 		rad := step * math.Pi / 180
+		if y == yieldCover && s.slack+2*fd.st.half.Len()*math.Sin(rad) < bar {
+			break
+		}
 		for moved := true; moved; {
 			moved = false
-			for _, d := range [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}} {
+			for _, d := range turns {
 				got, ok := fd.at(s.yaw+d[0]*rad, s.tilt+d[1]*rad, &s.sheet, ho, y, s.slack+bestTolerance, enough)
 				if ok {
 					s, moved = got, true

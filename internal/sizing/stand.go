@@ -13,7 +13,7 @@ type rigged struct {
 	masts   [4]mast
 	count   int
 	marginM float64
-	clearM  float64
+	clearM  float64 // of the frame alone
 }
 
 // mast is one support in its place: the foot of the mast, the point on the frame that it holds, and what it is.
@@ -30,7 +30,7 @@ func (m *mast) armM() float64 { return math.Hypot(m.held.X-m.base.X, m.held.Y-m.
 // putBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
 // and its arm, and not up through the frame. The forbidden ground is bounded by straight lines, so that the nearest free
 // place is the point itself, its foot on one of the lines, or a crossing of two.
-func (st *stage) putBase(held geom.Vec, on *stance, outer *geom.Rect) (best mast, clear float64, ok bool) {
+func (st *stage) putBase(held geom.Vec, on *stance, outer *geom.Rect) (best mast, ok bool) {
 	nearest := math.Inf(1)
 	try := func(x, y float64) {
 		d := math.Hypot(x-held.X, y-held.Y)
@@ -38,13 +38,13 @@ func (st *stage) putBase(held geom.Vec, on *stance, outer *geom.Rect) (best mast
 			return
 		}
 		m := mast{base: geom.Vec{X: x, Y: y}, held: held}
-		if c, free := st.free(&m, on.footM, outer); free {
-			best, clear, nearest, ok = m, c, d, true
+		if st.free(&m, on.footM, outer) {
+			best, nearest, ok = m, d, true
 		}
 	}
 	try(held.X, held.Y)
 	if ok || on.armM <= 0 {
-		return best, clear, ok
+		return best, ok
 	}
 	var lines [maxLines]groundLine
 	n := st.groundLines(&lines, held.Z, on.footM)
@@ -69,7 +69,7 @@ func (st *stage) putBase(held geom.Vec, on *stance, outer *geom.Rect) (best mast
 			try((a.at*b.ny-b.at*a.ny)/det, (a.nx*b.at-b.nx*a.at)/det)
 		}
 	}
-	return best, clear, ok
+	return best, ok
 }
 
 const maxLines = 9
@@ -102,30 +102,41 @@ func (st *stage) groundLines(out *[maxLines]groundLine, topM, footM float64) int
 	return n
 }
 
-// free measures a mast: its clearance from the view, and whether it stands free of the view, the zone and the frame.
-func (st *stage) free(m *mast, footM float64, outer *geom.Rect) (clear float64, ok bool) {
+// free says whether a mast, its feet and its arm stand free of the view, the zone and the frame.
+func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
 	dx := math.Max(0, math.Abs(m.base.X)-st.half.X)
 	dy := math.Max(0, math.Abs(m.base.Y)-st.half.Y)
 	if math.Hypot(dx, dy) < footM {
-		return 0, false
+		return false
 	}
 	top := m.top()
-	clear = math.Min(st.view.SegmentClearance(m.base, top), st.view.SegmentClearance(top, m.held))
-	if clear < st.viewM {
-		return clear, false
-	}
-	clear = math.Min(clear, st.view.DiscClearance(m.base, footM))
-	if clear < st.viewM {
-		return clear, false
-	}
 	// The mast may touch the frame where it holds it, not pass through it.
 	if m.armM() > 0 && outer.Grow(-tubeClearM).CutBy(m.base, top) {
-		return clear, false
+		return false
 	}
 	if m.held.Z < st.headM && crossesPlan(top, m.held, st.grownX, st.grownY) {
-		return clear, false
+		return false
 	}
-	return clear, true
+	return st.view.SegmentClearance(m.base, top) >= st.viewM && st.view.SegmentClearance(top, m.held) >= st.viewM &&
+		(st.feetBeside(m.base, footM) || st.view.DiscClearance(m.base, footM) >= st.viewM)
+}
+
+// feetBeside says, without measuring, that a circle of feet is clear of one side of the view.
+func (st *stage) feetBeside(base geom.Vec, footM float64) bool {
+	left, right, _ := st.sides()
+	for _, g := range [2]geom.Vec{left, right} {
+		if g.Dot(base.Sub(st.view.Eye))-footM*math.Hypot(g.X, g.Y) >= st.viewM {
+			return true
+		}
+	}
+	return false
+}
+
+// clearanceM is how far a mast, its feet and its arm are from the view.
+func (st *stage) clearanceM(m *mast) float64 {
+	top := m.top()
+	return math.Min(st.view.DiscClearance(m.base, m.way.spec.FootprintM),
+		math.Min(st.view.SegmentClearance(m.base, top), st.view.SegmentClearance(top, m.held)))
 }
 
 // tubeClearM is how far inside the frame's edge a mast may stand under it: the frame's corner joints and the head of

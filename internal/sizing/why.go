@@ -75,7 +75,7 @@ func (g *group) shortfall(c *candidate, zone *time.Location) (because Because, s
 		consider(TooHigh, s, ok)
 	} else {
 		consider(TooSmall, free.spot, free.ok)
-		if g.couldCover(c) {
+		if shortM > plainM && g.couldCover(c) {
 			s, ok := g.find(c, &anyHold, yieldView, hopelessM)
 			consider(InView, s, ok)
 			s, ok = g.find(c, &anyHold, yieldLow, hopelessM)
@@ -106,6 +106,9 @@ func (g *group) shortfall(c *candidate, zone *time.Location) (because Because, s
 	}
 	return because, shortM, detail
 }
+
+// plainM is a shortfall of covering so small that no other condition is looked at for a smaller one.
+const plainM = 0.05
 
 // couldCover says whether at some turn the frame is at least as large as the zone's shadow.
 func (g *group) couldCover(c *candidate) bool {

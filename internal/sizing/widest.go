@@ -41,6 +41,8 @@ func (e *engine) widest(st *stage, hard []*source) float64 {
 const (
 	widestAskedM = 200
 	widestStepM  = 0.005
+	// widestShare is what of the widest place, which touches every limit at once, is asked to stand.
+	widestShare = 0.995
 )
 
 // least is an area that no opening which covers the zone is under: the largest silhouette that it shows to a
@@ -64,12 +66,29 @@ func (g *group) widestFar(c *candidate, floor float64) float64 {
 		if !ok {
 			continue
 		}
+		s, ok := fd.find(c.sheet, &h, yieldWidth, nil, floor, math.Inf(1))
+		if !ok {
+			continue
+		}
 		kinds := c.kinds(count)
-		fd.placer.accept = func(s *spot) bool {
-			wide := group{sources: g.sources, fd: &finder{st: fd.st.widened(s.slack), rays: fd.rays}}
+		stands := func(half float64, s *spot) bool {
+			wide := group{sources: g.sources, fd: &finder{st: fd.st.widened(half), rays: fd.rays}}
 			_, ok := wide.stand(s, &h, kinds)
 			return ok
 		}
+		// What holds the widest place mostly holds one a little less wide at the same turn …
+		less := s.slack * widestShare
+		if less > floor {
+			there := &finder{st: fd.st.widened(less), rays: fd.rays, placer: newPlacer(fd.st.widened(less), len(fd.rays))}
+			there.placer.thorough = true
+			there.placer.accept = func(s *spot) bool { return stands(less, s) }
+			if _, ok := there.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0); ok {
+				floor = less
+				continue
+			}
+		}
+		// … and where it does not, every place has to be tried for standing room.
+		fd.placer.accept = func(s *spot) bool { return stands(s.slack, s) }
 		if s, ok := fd.find(c.sheet, &h, yieldWidth, nil, floor, math.Inf(1)); ok {
 			floor = s.slack
 		}
