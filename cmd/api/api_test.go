@@ -147,11 +147,11 @@ func TestHelpNamesTheSettings(t *testing.T) {
 
 func TestItemsListsTheDemo(t *testing.T) {
 	stdout, stderr, status := output(t, "", "items", "northpier", "--kind", "frame")
-	var page struct{ Items []struct{ SKU, Kind string } }
-	if err := json.Unmarshal([]byte(stdout), &page); err != nil || status != 0 || len(page.Items) == 0 {
+	var items []struct{ SKU, Kind string }
+	if err := json.Unmarshal([]byte(stdout), &items); err != nil || status != 0 || len(items) == 0 {
 		t.Fatalf("status %d (%v): %s", status, err, stderr)
 	}
-	for _, i := range page.Items {
+	for _, i := range items {
 		if i.Kind != "frame" {
 			t.Errorf("%s is a %s", i.SKU, i.Kind)
 		}

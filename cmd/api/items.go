@@ -13,7 +13,7 @@ type itemsCommand struct {
 	DatabaseURL string `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"Use the catalogue of this database, not the built-in demo."`
 }
 
-// Run prints the list in the form of GET /v1/houses/{house}/items, all in one page.
+// Run prints the items as one JSON list, each in the form of GET /v1/houses/{house}/items.
 func (c *itemsCommand) Run(ctx context.Context, std streams) error {
 	stock, done, err := openStock(ctx, c.DatabaseURL)
 	if err != nil {

@@ -100,7 +100,7 @@ func (d Desk) ratesOn(shot sizing.Shot, h catalog.House) catalog.Date {
 	return shot.Window.Date
 }
 
-// ItemsJSON is the page of all of a house's items of a kind, or of every kind where kind is empty, with the rates of
+// ItemsJSON is the JSON list of all of a house's items of a kind, or of every kind where kind is empty, with the rates of
 // today. An unknown house or kind comes back as a [*Refusal].
 func (d Desk) ItemsJSON(ctx context.Context, house, kind string) ([]byte, error) {
 	var faults []Fault

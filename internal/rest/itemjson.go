@@ -110,14 +110,9 @@ func (w *jsonWriter) money(a currency.Amount) {
 // appendPage writes the page of a list: the rendered entries, then where to go on.
 func appendPage(b []byte, entries [][]byte, nextCursor string) []byte {
 	w := jsonWriter{b: b}
-	w.raw(`{"items":[`)
-	for i, e := range entries {
-		if i > 0 {
-			w.raw(",")
-		}
-		w.b = append(w.b, e...)
-	}
-	w.raw(`],"next_cursor":`)
+	w.raw(`{"items":`)
+	w.b = appendList(w.b, entries)
+	w.raw(`,"next_cursor":`)
 	if nextCursor == "" {
 		w.raw("null")
 	} else {
@@ -127,7 +122,19 @@ func appendPage(b []byte, entries [][]byte, nextCursor string) []byte {
 	return w.b
 }
 
-// itemsJSON is the page of all items of one kind, or of every kind where kind is empty, with the rates of a date.
+// appendList writes rendered entries as a JSON list.
+func appendList(b []byte, entries [][]byte) []byte {
+	b = append(b, '[')
+	for i, e := range entries {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(b, e...)
+	}
+	return append(b, ']')
+}
+
+// itemsJSON is the list of all items of one kind, or of every kind where kind is empty, with the rates of a date.
 func itemsJSON(stock *catalog.Snapshot, kind catalog.Kind, on catalog.Date) ([]byte, error) {
 	var entries [][]byte
 	items := stock.Items()
@@ -141,5 +148,5 @@ func itemsJSON(stock *catalog.Snapshot, kind catalog.Kind, on catalog.Date) ([]b
 		}
 		entries = append(entries, entry)
 	}
-	return appendPage(nil, entries, ""), nil
+	return append(appendList(nil, entries), '\n'), nil
 }
