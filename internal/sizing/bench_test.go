@@ -1,0 +1,181 @@
+package sizing_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/quote"
+	"kitspan/internal/sizing"
+)
+
+// anglers is the contract's example of a request: an hour of a June afternoon.
+func anglers() sizing.Draft {
+	return sizing.Draft{
+		Name: "Two anglers on the jetty",
+		Site: sizing.DraftSite{
+			LatitudeDeg: is(38.6935), LongitudeDeg: is(-9.2057), ElevationM: is(4.0), TimeZone: is("Europe/Lisbon"), Ground: is("concrete"),
+		},
+		Window:    sizing.DraftWindow{Date: is("2027-06-18"), Start: is("16:30"), End: is("17:30")},
+		Camera:    sizing.DraftCamera{BearingDeg: is(262.0), HeightM: is(1.5), AimHeightM: is(1.25)},
+		Framing:   sizing.DraftFraming{WidthM: is(3.0), DistanceM: is(5.0), AspectRatio: is(1.7778)},
+		Zone:      sizing.DraftZone{WidthM: is(2.6), DepthM: is(0.8), BaseM: is(0.6), TopM: is(1.85)},
+		Allowance: sizing.DraftAllowance{CoverM: is(0.15), ViewM: is(0.10), HeadM: is(2.1)},
+	}
+}
+
+func is[T any](v T) *T { return &v }
+
+// window is the anglers' day from a start on.
+func window(start, end string) sizing.Draft {
+	d := anglers()
+	d.Window.Start, d.Window.End = is(start), is(end)
+	return d
+}
+
+// exampleDraft reads the shot of a file under docs/examples. Without underscores the names of the contract are those of the draft
+// but for case, which encoding/json does not heed; what it does not know is an error.
+func exampleDraft(tb testing.TB, path string) (house string, d sizing.Draft) {
+	tb.Helper()
+	body, err := os.ReadFile(path)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	body = memberName.ReplaceAllFunc(body, func(name []byte) []byte { return bytes.ReplaceAll(name, []byte("_"), nil) })
+	var request struct {
+		House  string
+		Shot   sizing.Draft
+		Limits struct {
+			Crew        *int
+			PricePerDay *struct{ Amount, Currency string }
+		}
+		Prefer *string
+	}
+	dec := json.NewDecoder(bytes.NewReader(body))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&request); err != nil {
+		tb.Fatalf("%s: %v", path, err)
+	}
+	d = request.Shot
+	d.Prefer, d.Limits.Crew = request.Prefer, request.Limits.Crew
+	if limit := request.Limits.PricePerDay; limit != nil {
+		a, err := currency.NewAmount(limit.Amount, limit.Currency)
+		if err != nil {
+			tb.Fatalf("%s: %v", path, err)
+		}
+		d.Limits.PricePerDay = &a
+	}
+	return request.House, d
+}
+
+var memberName = regexp.MustCompile(`"[a-z_]+"\s*:`)
+
+func demoHouse(tb testing.TB, slug string) *catalog.Snapshot {
+	tb.Helper()
+	stock, ok := catalog.DemoSnapshot(slug)
+	if !ok {
+		tb.Fatalf("no demo house %q", slug)
+	}
+	return stock
+}
+
+// benchPlan measures from the draft to the priced result; wants says what the result has to be for the figure to mean anything.
+func benchPlan(b *testing.B, d sizing.Draft, stock *catalog.Snapshot, wants func(sizing.Result) error) {
+	b.Helper()
+	plan := func() sizing.Result {
+		shot, faults := d.Resolve()
+		if len(faults) > 0 {
+			b.Fatal(faults)
+		}
+		res, err := sizing.Plan(shot, stock, quote.NewDesk(stock, shot.Window.Date))
+		if err != nil {
+			b.Fatal(err)
+		}
+		return res
+	}
+	if err := wants(plan()); err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		plan()
+	}
+}
+
+func overheadFound(res sizing.Result) error {
+	if len(res.Options) == 0 || len(res.Options[0].Pieces) == 0 {
+		return fmt.Errorf("no overhead was found")
+	}
+	return nil
+}
+
+func noneFits(res sizing.Result) error {
+	for _, opt := range res.Options {
+		if len(opt.Pieces) > 0 {
+			return fmt.Errorf("%s fits", opt.Label)
+		}
+	}
+	if len(res.RuledOut) == 0 {
+		return fmt.Errorf("no frame was ruled out")
+	}
+	return nil
+}
+
+func anything(sizing.Result) error { return nil }
+
+// BenchmarkPlan sizes the contract's example and shots that differ from it in one thing, on the demo catalogue where no other is named.
+func BenchmarkPlan(b *testing.B) {
+	quayside := demoHouse(b, "quayside")
+	b.Run("one-hour", func(b *testing.B) { benchPlan(b, anglers(), quayside, overheadFound) })
+
+	// All within the afternoon, around the same hour; eight hours take in the noon.
+	for _, w := range []struct{ name, start, end string }{
+		{"1-minute", "16:59", "17:00"}, {"1-hour", "16:30", "17:30"}, {"2-hours", "16:00", "18:00"},
+		{"4-hours", "15:00", "19:00"}, {"8-hours", "11:00", "19:00"},
+	} {
+		b.Run("window/"+w.name, func(b *testing.B) { benchPlan(b, window(w.start, w.end), quayside, anything) })
+	}
+	for _, n := range []int{25, 100, 250, 500} {
+		house := largeHouse(b, n)
+		b.Run(fmt.Sprintf("frames/%d", n), func(b *testing.B) { benchPlan(b, anglers(), house, overheadFound) })
+		b.Run(fmt.Sprintf("frames-none-fits/%d", n), func(b *testing.B) { benchPlan(b, tooWide(), house, noneFits) })
+	}
+	b.Run("none-fits", func(b *testing.B) { benchPlan(b, tooWide(), quayside, noneFits) })
+	b.Run("none-pays", func(b *testing.B) {
+		limit, err := currency.NewAmount("0.01", "EUR")
+		if err != nil {
+			b.Fatal(err)
+		}
+		d := anglers()
+		d.Limits.PricePerDay = &limit
+		benchPlan(b, d, quayside, overheadFound)
+	})
+}
+
+// tooWide has a zone that no frame covers, so that each is told its reason and none is chosen.
+func tooWide() sizing.Draft {
+	d := anglers()
+	d.Framing.WidthM, d.Framing.DistanceM, d.Zone.WidthM = is(40.0), is(60.0), is(38.0)
+	return d
+}
+
+// BenchmarkExamples sizes every shot of docs/examples from its own house; the ninth is the hall with lamps.
+func BenchmarkExamples(b *testing.B) {
+	files, err := filepath.Glob("../../docs/examples/*.json")
+	if err != nil || len(files) == 0 {
+		b.Fatalf("%d examples: %v", len(files), err)
+	}
+	for _, file := range files {
+		house, d := exampleDraft(b, file)
+		stock := demoHouse(b, house)
+		b.Run(strings.TrimSuffix(filepath.Base(file), ".json"), func(b *testing.B) { benchPlan(b, d, stock, anything) })
+	}
+}
