@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -96,10 +97,27 @@ func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
 	if with(func() (spot, bool) { return fd.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
 		return r, true
 	}
-	fd.placer.thorough = len(kinds) > 1 || g.others != nil
-	ok = with(func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
-	fd.placer.thorough = false
-	return r, ok
+	if len(kinds) == 1 && g.others == nil {
+		return r, with(func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
+	}
+	// The last attempt: wherever a turn of the grid covers, and about the turn that covers best.
+	fd.placer.thorough = true
+	defer func() { fd.placer.thorough = false }()
+	if with(func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) }) {
+		return r, true
+	}
+	if s, ok = fd.find(c.sheet, &h, yieldCover, &s, -1e-9, math.Inf(1)); !ok {
+		return r, false
+	}
+	for _, d := range append([][2]float64{{0, 0}}, turns[:]...) {
+		const step = gridDeg / 4 * math.Pi / 180
+		if with(func() (spot, bool) {
+			return fd.at(s.yaw+d[0]*step, s.tilt+d[1]*step, &s.sheet, &h, yieldCover, -1e-9, 0)
+		}) {
+			return r, true
+		}
+	}
+	return r, false
 }
 
 // stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.

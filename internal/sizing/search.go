@@ -41,8 +41,6 @@ const (
 	// hopeShare is the share of what turning can gain that a spot of the grid ever did gain, in random shots; a frame
 	// short by more cannot fit.
 	hopeShare = 0.75
-	// lastSeeds is how many are refined once more with all cases open where the frame is short by a little.
-	lastSeeds = 4
 )
 
 func newFinder(st *stage, rays []ray) *finder {
@@ -145,33 +143,27 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			}
 		}
 	}
-	// Short of fitting by a little, the case that was best on the grid need not be the one to turn into.
-	if best.slack < 0 && best.slack > -depth/2 && y == yieldCover {
-		for _, seed := range top[:min(kept, lastSeeds)] {
-			if got := fd.refine(fd.widely(seed, ho, y, enough), ho, y, best.slack, enough); got.slack > best.slack {
-				best, found = got, true
-				if best.slack >= enough {
-					break
-				}
-			}
+	if best.slack < 0 && best.slack > hopeless/2 && y == yieldCover {
+		if got, ok := fd.otherwise(sh, ho, enough); ok && got.slack > best.slack {
+			best, found = got, true
 		}
 	}
 	return best, found
 }
 
-// widely takes two coarse steps from a spot with all cases open.
-func (fd *finder) widely(s spot, ho *hold, y yields, enough float64) spot {
-	for _, step := range [2]float64{gridDeg / 2, gridDeg / 4} {
-		rad := step * math.Pi / 180
-		from := s
-		for _, d := range turns {
-			if got, ok := fd.at(from.yaw+d[0]*rad, from.tilt+d[1]*rad, &s.sheet, ho, y, s.slack+bestTolerance, enough); ok {
-				s = got
-			}
-		}
+// otherwise searches once more for a frame that is short of fitting by a little, in another order: by how wide a zone
+// each turn could cover. Where that reaches the zone's own width the frame does fit.
+func (fd *finder) otherwise(sh sheet, ho *hold, enough float64) (spot, bool) {
+	half := fd.st.half.X
+	got, ok := fd.find(sh, ho, yieldWidth, nil, half*otherwiseShare, half)
+	if !ok {
+		return got, false
 	}
-	return s
+	return fd.at(got.yaw, got.tilt, &got.sheet, ho, yieldCover, hopelessM, enough)
 }
+
+// otherwiseShare is the share of the zone's width from which that search looks on.
+const otherwiseShare = 0.8
 
 // turns are the eight ways to turn: yaw and tilt.
 var turns = [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}}

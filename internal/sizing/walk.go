@@ -176,13 +176,7 @@ func (p *placer) arrive(n int) {
 		return
 	}
 	c := spot{center: center(&x), yaw: w.f.yaw, tilt: w.f.tilt, sheet: *w.sh, slack: x[3], branch: w.branch}
-	switch {
-	case p.accept == nil:
-	case w.y == yieldWidth:
-		if !p.accept(&c) {
-			return
-		}
-	case x[3] < 0 || !p.settle(n, &c) && !p.settleBesideZone(n, &c):
+	if p.accept != nil && (x[3] < 0 || !p.settle(n, &c) && !p.settleBesideZone(n, &c)) {
 		return
 	}
 	w.out, w.found = c, true

@@ -45,6 +45,9 @@ const (
 	widestShare = 0.995
 )
 
+// widestShares are the shares of the widest place that are searched in full where it cannot stand.
+var widestShares = [6]float64{0.985, 0.97, 0.95, 0.92, 0.88, 0.8}
+
 // least is an area that no opening which covers the zone is under: the largest silhouette that it shows to a
 // directional source.
 func (st *stage) least(hard []*source) float64 {
@@ -87,12 +90,15 @@ func (g *group) widestFar(c *candidate, floor float64) float64 {
 				continue
 			}
 		}
-		// … and where it does not, every place has to be tried for standing room.
-		fd.placer.accept = func(s *spot) bool { return stands(s.slack, s) }
-		if s, ok := fd.find(c.sheet, &h, yieldWidth, nil, floor, math.Inf(1)); ok {
-			floor = s.slack
+		// … and where it does not, narrower zones are searched in full.
+		for _, share := range widestShares {
+			if half := s.slack * share; half <= floor {
+				break
+			} else if newGroup(fd.st.widened(half), g.sources).erectAny(c) {
+				floor = half
+				break
+			}
 		}
-		fd.placer.accept = nil
 	}
 	return floor
 }
