@@ -85,3 +85,24 @@ image: ## builds the container image of the api
 .PHONY: clean
 clean: ## removes what was built here
 	rm -rf bin .tmp
+
+# How each: make load LOAD_ARGS='-duration 30s -rate 250'; a server that runs already: make load-target TARGET=http://127.0.0.1:8080
+LOAD_ARGS ?=
+TARGET ?= http://127.0.0.1:8080
+
+.PHONY: bin/load
+bin/load:
+	@mkdir -p bin
+	go -C bench build -o ../bin/load ./load
+
+.PHONY: load
+load: build bin/load ## measures start, sizings per second over HTTP and memory, on a server and a database of its own
+	@deploy/test-server.sh bin/load -api bin/api $(LOAD_ARGS)
+
+.PHONY: load-target
+load-target: bin/load ## measures sizings per second of a server that runs on this machine (TARGET=http://127.0.0.1:8080)
+	@bin/load -target $(TARGET) $(LOAD_ARGS)
+
+.PHONY: bench-listing
+bench-listing: ## compares the item listing with a bare handler of the same query and bytes, in one run
+	@deploy/test-server.sh go test -run '^$$' -bench 'ListItems' -benchtime 5s -benchmem ./internal/rest
