@@ -24,9 +24,8 @@ install() { # WHAT PACKAGE…
 		exit 1
 	fi
 	say "$what is missing: installing $*"
-	export DEBIAN_FRONTEND=noninteractive
 	as_root apt-get -qq update >&2 || say "apt-get update had faults; going on with what it found"
-	as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq install --yes --no-install-recommends "$@" >&2
+	as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq -o Dpkg::Use-Pty=0 install --yes --no-install-recommends "$@" >/dev/null
 }
 
 have_postgres() {
