@@ -11,7 +11,7 @@ as_root() {
 	if [ "$(id -u)" = 0 ]; then "$@"; else sudo -n "$@"; fi
 }
 
-install() { # WHAT PACKAGE…
+may_install() { # WHAT PACKAGE…
 	local what=$1
 	shift
 	if ! command -v apt-get >/dev/null; then
@@ -23,7 +23,12 @@ install() { # WHAT PACKAGE…
 		say "    sudo apt-get install --no-install-recommends $*"
 		exit 1
 	fi
-	say "$what is missing: installing $*"
+}
+
+install() { # WHAT PACKAGE…
+	may_install "$@"
+	say "$1 is missing: installing ${*:2}"
+	shift
 	as_root apt-get -qq update >&2 || say "apt-get update had faults; going on with what it found"
 	as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq -o Dpkg::Use-Pty=0 install --yes --no-install-recommends "$@" >/dev/null
 }
@@ -45,6 +50,7 @@ postgres)
 		as_root mkdir -p "${settings%/*}"
 		echo 'create_main_cluster = false' | as_root tee "$settings" >/dev/null
 	}
+	may_install "PostgreSQL" postgresql
 	install "PostgreSQL" postgresql-common
 	no_cluster
 	trap 'as_root rm -f "$settings"' EXIT
