@@ -41,6 +41,14 @@ func placement(res sizing.Result) string {
 // sameTolM is how far two answers to the same scene seen from elsewhere may lie apart, metres.
 const sameTolM = 0.01
 
+// A shortfall and the widest zone are the outcome of a search for the best miss, not of a placement that somebody will
+// rig: they may differ by what such a search leaves open, which grows with the miss.
+const (
+	sameShortM      = 0.05
+	sameShortShare  = 0.03
+	sameWidestShare = 0.01
+)
+
 // CheckSame holds the answers to two scenes that are the same but for a movement (a turn or a mirroring) to one
 // another: the same options with the same frames, the same reasons; with moved not nil, the same corners when moved.
 func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec) []Violation {
@@ -78,14 +86,14 @@ func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec) []Violation {
 	ra, rb := reasons(a), reasons(b)
 	for key, x := range ra {
 		y, ok := rb[key]
-		if !ok || x.Because != y.Because || math.Abs(x.ShortByM-y.ShortByM) > sameTolM {
+		if !ok || x.Because != y.Because || math.Abs(x.ShortByM-y.ShortByM) > sameShortM+sameShortShare*x.ShortByM {
 			bad = append(bad, broken(RuleSymmetry, math.Abs(x.ShortByM-y.ShortByM), "%s is ruled out because %s (%.4f m), then %q (%.4f m)", key, x.Because, x.ShortByM, y.Because, y.ShortByM))
 		}
 	}
 	if len(ra) != len(rb) {
 		bad = append(bad, broken(RuleSymmetry, 1, "%d frames are ruled out, then %d", len(ra), len(rb)))
 	}
-	if off := math.Abs(a.WidestZoneM - b.WidestZoneM); off > sameTolM {
+	if off := math.Abs(a.WidestZoneM - b.WidestZoneM); off > sameTolM+sameWidestShare*a.WidestZoneM {
 		bad = append(bad, broken(RuleSymmetry, off, "the widest zone is %.4f m, then %.4f m", a.WidestZoneM, b.WidestZoneM))
 	}
 	return bad

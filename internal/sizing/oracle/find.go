@@ -110,6 +110,9 @@ func (h *Search) stands(shareKg float64) []*catalog.Item {
 	return list
 }
 
+// nearPerClimb is how many near misses are kept for each place that is climbed from: many lie side by side.
+const nearPerClimb = 12
+
 // spots are the turns of the lattice, and the local bests of the best of them, at which a frame keeps every condition of
 // its own with more than the slack; most slack first.
 func (h *Search) spots(f *catalog.Frame, covers []string, l limits, slackM float64) []spot {
@@ -117,10 +120,21 @@ func (h *Search) spots(f *catalog.Frame, covers []string, l limits, slackM float
 	// Turns that fail by less than this are kept to climb from: a step of the lattice moves an edge some decimetres.
 	const nearM = 0.4
 	var list []spot
+	floor := slackM - nearM
+	near := make([]float64, 0, h.fine.Refined*nearPerClimb) // the best slacks so far, ascending
 	for i := range turns {
 		for _, z := range sizes(f) {
-			if sp, ok := h.best(&turns[i], z, l, slackM-nearM); ok {
-				list = append(list, sp)
+			sp, ok := h.best(&turns[i], z, l, floor)
+			if !ok {
+				continue
+			}
+			list = append(list, sp)
+			if len(near) == cap(near) {
+				near = slices.Delete(near, 0, 1)
+			}
+			at, _ := slices.BinarySearch(near, sp.slack)
+			if near = slices.Insert(near, at, sp.slack); len(near) == cap(near) {
+				floor = math.Max(floor, math.Min(near[0], slackM))
 			}
 		}
 	}
@@ -165,7 +179,7 @@ func apart(list []spot, n int, deg float64) []spot {
 // climb follows a spot to the local best by halving steps of yaw, tilt and parting plane.
 func (h *Search) climb(a *aim, sp spot, l limits) spot {
 	turn := h.fine.StepDeg / 2
-	part := math.Pi / thetas
+	part := math.Pi / float64(h.fine.Sides)
 	for turn > 0.1 {
 		better := false
 		for _, d := range [][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {0, 0}} {

@@ -41,8 +41,8 @@ func TestAskingForMoreNeverGivesLess(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	var compared atomic.Int64
-	enough(t, &compared, 200)
-	inParts(t, oracle.Scenes(2000, scenes(60, 500)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 100)
+	inParts(t, oracle.Scenes(2000, scenes(24, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
 			return
@@ -77,8 +77,8 @@ func TestMoreInTheHouseNeverGivesMore(t *testing.T) {
 	t.Parallel()
 	whole := demo(t, "quayside")
 	var compared atomic.Int64
-	enough(t, &compared, 60)
-	inParts(t, oracle.Scenes(3000, scenes(80, 500)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 25)
+	inParts(t, oracle.Scenes(3000, scenes(32, 500)), func(t *testing.T, s oracle.Shoot) {
 		rng := rand.New(rand.NewPCG(s.Seed, 5))
 		part := without(whole, func(item *catalog.Item) bool {
 			k := item.Kind()
@@ -115,8 +115,8 @@ func TestTurningTheSceneTurnsTheAnswer(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	var compared atomic.Int64
-	enough(t, &compared, 60)
-	inParts(t, oracle.Scenes(4000, scenes(80, 500)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 25)
+	inParts(t, oracle.Scenes(4000, scenes(32, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 {
 			return
@@ -144,8 +144,8 @@ func TestMirroringTheSceneKeepsTheFrames(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	var compared atomic.Int64
-	enough(t, &compared, 60)
-	inParts(t, oracle.Scenes(4500, scenes(80, 500)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 25)
+	inParts(t, oracle.Scenes(4500, scenes(32, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 {
 			return
@@ -173,8 +173,8 @@ func TestWidestZoneIsTheWidest(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	var compared atomic.Int64
-	enough(t, &compared, 40)
-	inParts(t, oracle.Scenes(6000, scenes(60, 400)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 25)
+	inParts(t, oracle.Scenes(6000, scenes(24, 400)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
 			return

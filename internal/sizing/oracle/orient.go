@@ -17,6 +17,8 @@ type orient struct {
 	e1, e2, n       vec
 	edges           [4]edge // +e1, -e1, +e2, -e2
 	low, high       float64 // n·c beyond every point of the zone, and before every lamp near by
+	// most1 and most2 bound the slack of any middle from above, for an opening of no size and no margin, along e1 and e2.
+	most1, most2 float64
 }
 
 // edge is the rays' bounds for one edge of the opening, those alone that may bind.
@@ -114,7 +116,22 @@ func (a *aim) newOrient(yawDeg, tiltDeg float64) (o orient, ok bool) {
 	for i, e := range []vec{o.e1, o.e1.times(-1), o.e2, o.e2.times(-1)} {
 		o.edges[i] = edge{e: e, bounds: a.bounds(&o, e)}
 	}
+	o.most1, o.most2 = o.most(o.edges[0], o.edges[1]), o.most(o.edges[2], o.edges[3])
 	return o, true
+}
+
+// most adds up the bounds of two opposite edges, in which the middle's place between them drops out, at the nearest and
+// the farthest plane: as every bound is linear in between, no plane leaves more slack than the greater of the two.
+func (o *orient) most(a, b edge) float64 {
+	far := math.Min(o.high, o.low+2*reachM)
+	least := math.Inf(1)
+	for _, p := range a.bounds {
+		for _, q := range b.bounds {
+			both := func(plane float64) float64 { return (p.b + q.b - (p.kappa+q.kappa)*plane) / 2 }
+			least = math.Min(least, math.Max(both(o.low), both(far)))
+		}
+	}
+	return least
 }
 
 // Heights of the plane over the zone at which the bounds are compared: a bound that is never the tightest there is left

@@ -11,14 +11,16 @@ import (
 type Fineness struct {
 	// StepDeg is between two yaws and two tilts of the lattice.
 	StepDeg float64
+	// Sides is how many planes round the lens axis are tried to part a frame from the view.
+	Sides int
 	// Refined is how many of the best places of the lattice are followed to their local best.
 	Refined int
 }
 
 // The search as run with every test run, and the finer one.
 var (
-	Coarse = Fineness{StepDeg: 6, Refined: 5}
-	Fine   = Fineness{StepDeg: 2, Refined: 16}
+	Coarse = Fineness{StepDeg: 6, Sides: 16, Refined: 5}
+	Fine   = Fineness{StepDeg: 2, Sides: 32, Refined: 16}
 )
 
 // Search looks for placements in one scene. A frame's turn is taken from a lattice of yaw and tilt; for each turn the
@@ -157,9 +159,6 @@ func (h *Search) base(o *orient, z size, l limits) program {
 	return p
 }
 
-// thetas is how many parting planes round the lens axis are tried.
-const thetas = 24
-
 // viewRow keeps a frame beyond the view on the side theta by the clearance asked.
 func (h *Search) viewRow(o *orient, z size, theta float64) row {
 	v := &h.scene.View
@@ -250,6 +249,9 @@ func dot4(r *row, x *[unknowns]float64) float64 {
 // best is the placement of a turn with the greatest slack; ok is false where none has more than floor.
 // Beside the usual parting planes those at the angles of extra are tried.
 func (h *Search) best(o *orient, z size, l limits, floor float64, extra ...float64) (spot, bool) {
+	if math.Min(z.half1+o.most1, z.half2+o.most2)-l.coverM <= floor {
+		return spot{}, false
+	}
 	p := h.base(o, z, l)
 	base, ok := p.maximise(slackOnly)
 	if !ok || base[3] <= floor {
@@ -262,9 +264,9 @@ func (h *Search) best(o *orient, z size, l limits, floor float64, extra ...float
 	if heads = narrow(&p, base, heads, floor); len(heads) == 0 {
 		return spot{}, false
 	}
-	views := make([]option, 0, thetas+1+len(extra))
-	for k := range thetas {
-		extra = append(extra, 2*math.Pi*float64(k)/thetas)
+	views := make([]option, 0, h.fine.Sides+1+len(extra))
+	for k := range h.fine.Sides {
+		extra = append(extra, 2*math.Pi*float64(k)/float64(h.fine.Sides))
 	}
 	for _, theta := range extra {
 		views = append(views, option{r: h.viewRow(o, z, theta), theta: theta})

@@ -17,9 +17,9 @@ func TestSearchFindsWhatChanceFinds(t *testing.T) {
 	if !ok {
 		t.Fatal("no demo catalogue")
 	}
-	throws := 3000
-	if testing.Short() {
-		throws = 1000
+	throws := 1500
+	if Full() {
+		throws = 20000
 	}
 	hits := 0
 	for _, shoot := range Scenes(5000, 40) {

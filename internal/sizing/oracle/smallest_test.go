@@ -16,7 +16,6 @@ func TestNoSmallerFrameDoes(t *testing.T) {
 	if oracle.Full() {
 		fine = oracle.Fine
 	}
-	stock := demo(t, "quayside")
 	var looked, scenesLooked, finds, bare atomic.Int64
 	t.Cleanup(func() {
 		t.Logf("%d frames searched in %d scenes; %d would do; %d would but for their stands", looked.Load(), scenesLooked.Load(), finds.Load(), bare.Load())
@@ -24,8 +23,8 @@ func TestNoSmallerFrameDoes(t *testing.T) {
 			t.Errorf("only %d frames in %d scenes were searched", looked.Load(), scenesLooked.Load())
 		}
 	})
-	inParts(t, oracle.Scenes(0, scenes(220, 1000)), func(t *testing.T, s oracle.Shoot) {
-		res, err := oracle.Size(s, stock)
+	inParts(t, oracle.Scenes(0, scenes(210, 1000)), func(t *testing.T, s oracle.Shoot) {
+		res, stock, err := answerTo(t, s, "quayside")
 		if err != nil {
 			return // told by TestAnswersKeepEveryRule
 		}

@@ -105,6 +105,17 @@ func (h *Search) standsClear(sp sizing.Support, slackM float64) bool {
 			return false
 		}
 	}
+	if h.feetPlainlyClear(base, sp.FootprintM, want) {
+		sp.FootprintM = 0
+	}
 	least, _ := h.scene.View.leastOnSupport(sp)
 	return math.IsInf(least, 1) || least >= want
+}
+
+// feetPlainlyClear spares walking over feet that are far from the view: over a distance r the clearance changes by no more
+// than r times one and the two tangents.
+func (h *Search) feetPlainlyClear(base vec, radius, want float64) bool {
+	v := &h.scene.View
+	d, ok := v.clear(base)
+	return ok && base.minus(v.lens).dot(v.axis) > radius && d-radius*(1+v.tanW+v.tanH) >= want
 }
