@@ -48,6 +48,14 @@ func (g *group) erect(c *candidate, limit int64) *choice {
 	return nil
 }
 
+// How many places are tried for standing room before a search for it ends: at one turn, over the grid for supports all
+// alike, and over the grid in the last attempt. In random shots room was found, where there was any, in far fewer.
+const (
+	patienceOnce  = 40
+	patienceAlike = 60
+	patienceLast  = 400
+)
+
 // kinds are the candidate's ways with one number of supports, cheapest first.
 func (c *candidate) kinds(count int) []*way {
 	var out []*way
@@ -69,6 +77,9 @@ func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
 	}
 	fd := g.fd
 	accept := func(s *spot) bool {
+		if fd.placer.patience--; fd.placer.patience < 0 {
+			return false
+		}
 		var good bool
 		if r, good = g.stand(s, &h, kinds); !good {
 			return false
@@ -80,30 +91,30 @@ func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
 		mine := choice{candidate: c, rigged: r, group: g}
 		return !slices.ContainsFunc(g.others, mine.meets)
 	}
-	with := func(f func() (spot, bool)) bool {
-		fd.placer.accept = accept
+	with := func(patience int, f func() (spot, bool)) bool {
+		fd.placer.accept, fd.placer.patience = accept, patience
 		_, ok := f()
 		fd.placer.accept = nil
 		return ok
 	}
 	near := &t.spot
-	if with(func() (spot, bool) { return fd.at(near.yaw, near.tilt, &near.sheet, &h, yieldCover, -1e-9, 0) }) {
+	if with(patienceOnce, func() (spot, bool) { return fd.at(near.yaw, near.tilt, &near.sheet, &h, yieldCover, -1e-9, 0) }) {
 		return r, true
 	}
 	s, ok := fd.find(c.sheet, &h, yieldCover, near, -fd.st.seedDepthM(), 0)
 	if !ok || s.slack < 0 {
 		return r, false
 	}
-	if with(func() (spot, bool) { return fd.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
+	if with(patienceOnce, func() (spot, bool) { return fd.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
 		return r, true
 	}
 	if len(kinds) == 1 && g.others == nil {
-		return r, with(func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
+		return r, with(patienceAlike, func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
 	}
 	// The last attempt: wherever a turn of the grid covers, and about the turn that covers best.
 	fd.placer.thorough = true
 	defer func() { fd.placer.thorough = false }()
-	if with(func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) }) {
+	if with(patienceLast, func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) }) {
 		return r, true
 	}
 	if s, ok = fd.find(c.sheet, &h, yieldCover, &s, -1e-9, math.Inf(1)); !ok {
@@ -111,7 +122,7 @@ func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
 	}
 	for _, d := range append([][2]float64{{0, 0}}, turns[:]...) {
 		const step = gridDeg / 4 * math.Pi / 180
-		if with(func() (spot, bool) {
+		if with(patienceOnce, func() (spot, bool) {
 			return fd.at(s.yaw+d[0]*step, s.tilt+d[1]*step, &s.sheet, &h, yieldCover, -1e-9, 0)
 		}) {
 			return r, true

@@ -50,6 +50,8 @@ type placer struct {
 	only *branch
 	// accept, where set, must agree to a spot that fits before it is taken.
 	accept func(*spot) bool
+	// patience is how many more places accept will look at.
+	patience int
 	// thorough makes it try more places of a case before giving it up.
 	thorough bool
 	walk     walk

@@ -79,7 +79,7 @@ func (e *engine) overheads(res Result, st *stage, hard []*source, notes []string
 		return res, err
 	}
 	if onStands == nil {
-		e.leftOut(&first, res.RuledOut)
+		e.leftOut(&first, res.RuledOut, st, hard)
 	}
 	res.Options = append(res.Options, first)
 	if onLift != nil {
@@ -181,7 +181,7 @@ func (e *engine) keepLimits(opt *Option, choices []*choice) {
 }
 
 // leftOut says of the option without its overhead what is missing and how near the nearest frame came.
-func (e *engine) leftOut(opt *Option, ruled []RuledOut) {
+func (e *engine) leftOut(opt *Option, ruled []RuledOut, st *stage, hard []*source) {
 	opt.Serves = false
 	opt.Workable = e.shot.Look.Soften != SoftenRequired
 	opt.Summary = "No frame of the house on stands softens this shot; the light stays hard."
@@ -197,6 +197,16 @@ func (e *engine) leftOut(opt *Option, ruled []RuledOut) {
 		note += " The nearest: " + nearest.Detail
 	}
 	opt.Notes = append(opt.Notes, note)
+	for _, src := range hard {
+		for i := range src.checks {
+			if far := st.outOfView(src.checks[i].dir); far > farM {
+				opt.Notes = append(opt.Notes, fmt.Sprintf(
+					"Light from %s still crosses the picture %.0f m from the zone, as far away as a frame is put: raise or tilt the lens, narrow the shot, or shoot when the sun is higher.",
+					src.label, farM))
+				return
+			}
+		}
+	}
 }
 
 // bare is the option of a shot with nothing to soften, or nothing to be softened: no overhead.
@@ -232,14 +242,10 @@ func (e *engine) order(options []Option) {
 // first.
 func (e *engine) ruledOut(all *group, chosen, onLift []*choice) []RuledOut {
 	g, limit := all, math.Inf(1)
-	var overhead *choice
-	if len(chosen) > 0 {
-		for i, role := range roles(chosen) {
-			if role == RoleOverhead {
-				overhead = chosen[i]
-			}
+	for i, role := range roles(chosen) {
+		if role == RoleOverhead {
+			g, limit = chosen[i].group, chosen[i].candidate.areaM2
 		}
-		g, limit = overhead.group, overhead.candidate.areaM2
 	}
 	frames := slices.Clone(e.stands)
 	slices.SortStableFunc(frames, func(a, b *candidate) int {
@@ -254,8 +260,8 @@ func (e *engine) ruledOut(all *group, chosen, onLift []*choice) []RuledOut {
 		if c.areaM2 > limit-1e-9 {
 			break
 		}
-		r := e.why(g, c, overhead)
-		if lift := lifts[c.item.SKU]; g == all && len(onLift) == 1 && lift.areaM2 >= onLift[0].candidate.areaM2-1e-9 &&
+		r, does := e.why(g, c)
+		if lift := lifts[c.item.SKU]; !does && g == all && len(onLift) == 1 && lift.areaM2 >= onLift[0].candidate.areaM2-1e-9 &&
 			len(lift.ways) > 0 && g.try(lift).fits() {
 			r.Detail += " On a lifting machine it would do."
 		}
@@ -270,13 +276,22 @@ func (e *engine) summary(opt *Option, choices []*choice) string {
 		return "No overhead."
 	}
 	var parts []string
+	times := map[string]int{}
 	for _, ch := range choices {
 		var on []string
 		for _, n := range ch.supports() {
 			on = append(on, fmt.Sprintf("%d × %s", n.Quantity, e.stock.Item(n.SKU).Name))
 		}
-		parts = append(parts, fmt.Sprintf("%s with %s on %s, middle %.1f m up",
-			ch.candidate.item.Name, ch.candidate.fabric.Name, strings.Join(on, " and "), ch.rigged.opening.Center.Z))
+		part := fmt.Sprintf("%s with %s on %s, middle %.1f m up",
+			ch.candidate.item.Name, ch.candidate.fabric.Name, strings.Join(on, " and "), ch.rigged.opening.Center.Z)
+		if times[part]++; times[part] == 1 {
+			parts = append(parts, part)
+		}
+	}
+	for i, part := range parts {
+		if n := times[part]; n > 1 {
+			parts[i] = fmt.Sprintf("%d times %s", n, part)
+		}
 	}
 	s := strings.Join(parts, "; ")
 	if opt.Label == LabelLaterHour {

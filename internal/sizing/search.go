@@ -143,7 +143,7 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			}
 		}
 	}
-	if best.slack < 0 && best.slack > hopeless/2 && y == yieldCover {
+	if best.slack < 0 && best.slack > hopeless/2 && y == yieldCover && fd.far() {
 		if got, ok := fd.otherwise(sh, ho, enough); ok && got.slack > best.slack {
 			best, found = got, true
 		}
@@ -160,6 +160,11 @@ func (fd *finder) otherwise(sh sheet, ho *hold, enough float64) (spot, bool) {
 		return got, false
 	}
 	return fd.at(got.yaw, got.tilt, &got.sheet, ho, yieldCover, hopelessM, enough)
+}
+
+// far says that all rays are those of directional sources, which the width can be an unknown against.
+func (fd *finder) far() bool {
+	return !slices.ContainsFunc(fd.rays, func(r ray) bool { return r.corner })
 }
 
 // otherwiseShare is the share of the zone's width from which that search looks on.
@@ -212,10 +217,9 @@ func (fd *finder) rank(sh sheet, y yields, floor float64) {
 		}
 		for i := range fd.grid {
 			b := math.Inf(1)
-			switch y {
-			case yieldCover:
+			if y == yieldCover {
 				b = fd.grid[i].bound(&s, fd.st.coverM)
-			case yieldWidth:
+			} else if y == yieldWidth {
 				b = fd.grid[i].widest(&s, fd.st.coverM)
 			}
 			if b > floor {

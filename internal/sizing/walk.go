@@ -35,6 +35,9 @@ func (w *walk) done() bool { return w.found && (w.out.slack >= w.enough || w.out
 // enough (+Inf to go on to the best).
 func (p *placer) best(f *facing, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
 	w := &p.walk
+	if p.accept != nil && p.patience <= 0 {
+		return spot{}, false
+	}
 	w.f, w.sh, w.ho, w.y, w.enough, w.found = f, sh, ho, y, enough, false
 	w.out = spot{yaw: f.yaw, tilt: f.tilt, sheet: *sh, slack: cutoff}
 	if p.only == nil && y == yieldCover && !ho.anywhere && !p.room(f, sh, ho) {
@@ -105,7 +108,7 @@ func (p *placer) descend(level, n int) {
 		}
 	}
 	for k := range w.cases(level) {
-		if w.done() {
+		if w.done() || p.accept != nil && p.patience <= 0 {
 			return
 		}
 		if k == kept || !p.enter(level, k) {

@@ -6,24 +6,24 @@ import (
 	"time"
 )
 
-// why explains why a frame of the list was not chosen for the group, or what it would cost where it would do.
-func (e *engine) why(g *group, c *candidate, chosen *choice) RuledOut {
-	out := RuledOut{SKU: c.item.SKU, Role: RoleOverhead}
-	if c.because != "" {
+// why explains why a frame of the list was not chosen for the group. does says that it would do, but for the user's
+// preference or limit.
+func (e *engine) why(g *group, c *candidate) (out RuledOut, does bool) {
+	out = RuledOut{SKU: c.item.SKU, Role: RoleOverhead}
+	switch {
+	case c.because != "":
 		out.Because, out.Detail = c.because, fmt.Sprintf("%s: %s.", c.item.Name, c.detail)
-		return out
-	}
-	if t := g.try(c); t.fits() {
-		e.whyDespiteFitting(g, c, chosen, &out)
-	} else {
+	case g.try(c).fits():
+		does = e.whyDespiteFitting(g, c, &out)
+	default:
 		out.Because, out.ShortByM, out.Detail = g.shortfall(c, e.zone)
 	}
-	return out
+	return out, does
 }
 
 // whyDespiteFitting: there is a place for the frame, but no support of the house stands there, or the user's preference
 // or limit speaks against it.
-func (e *engine) whyDespiteFitting(g *group, c *candidate, chosen *choice, out *RuledOut) {
+func (e *engine) whyDespiteFitting(g *group, c *candidate, out *RuledOut) bool {
 	if ch := g.erect(c, 0); ch != nil {
 		price, on := e.money(ch.minor), e.stock.Item(ch.supports()[0].SKU).Name
 		switch {
@@ -40,11 +40,12 @@ func (e *engine) whyDespiteFitting(g *group, c *candidate, chosen *choice, out *
 			out.Because = PriceOver
 			out.Detail = fmt.Sprintf("%s would do, on %s, at %s a day: the larger one is cheaper.", c.item.Name, on, price)
 		}
-		return
+		return true
 	}
 	out.Because = NoSupport
 	out.Detail = fmt.Sprintf("%s would cover, but none of its supports can stand out of shot, out of the zone and within its arm's reach.",
 		c.item.Name)
+	return false
 }
 
 // shortfall is by how much, and of which condition, the best place of a frame falls short: of the conditions that
@@ -88,27 +89,36 @@ func (g *group) shortfall(c *candidate, zone *time.Location) (because Because, s
 			"%s finds no place within %.0f m of the zone that is out of shot and off the ground.", c.item.Name, farM)
 	}
 	shortM = math.Max(shortM, 1e-4)
+	name, by := c.item.Name, metres(shortM)
 	switch because {
-	case TooSmall:
+	case InView:
+		detail = fmt.Sprintf("%s would cover, but %s inside the clearance of the picture.", name, by)
+	case TooHigh:
+		detail = fmt.Sprintf("%s would have to hang %s higher than its supports reach.", name, by)
+	case TooLow:
+		detail = fmt.Sprintf("%s would have to hang %s lower than head room allows.", name, by)
+	default:
 		s := &free.spot
 		if free.fits() {
 			s = &g.tries[c].spot
 		}
 		opening, _ := s.rect(g.fd.st)
 		m := g.fd.st.measure(&opening, g.sources)
-		detail = fmt.Sprintf("%s misses by %.2f m %s.", c.item.Name, shortM, m.where(zone))
-	case InView:
-		detail = fmt.Sprintf("%s would cover, but %.2f m inside the clearance of the picture.", c.item.Name, shortM)
-	case TooHigh:
-		detail = fmt.Sprintf("%s would have to hang %.2f m higher than its supports reach.", c.item.Name, shortM)
-	case TooLow:
-		detail = fmt.Sprintf("%s would have to hang %.2f m lower than head room allows.", c.item.Name, shortM)
+		detail = fmt.Sprintf("%s misses by %s %s.", name, by, m.where(zone))
 	}
 	return because, shortM, detail
 }
 
 // plainM is a shortfall of covering so small that no other condition is looked at for a smaller one.
 const plainM = 0.05
+
+// metres prints a shortfall, which is never nothing.
+func metres(m float64) string {
+	if m < 0.01 {
+		return "under 0.01 m"
+	}
+	return fmt.Sprintf("%.2f m", m)
+}
 
 // couldCover says whether at some turn the frame is at least as large as the zone's shadow.
 func (g *group) couldCover(c *candidate) bool {

@@ -24,6 +24,9 @@ func (e *engine) widest(st *stage, hard []*source) float64 {
 		near = near || src.near()
 	}
 	best := 0.0 // half-width
+	if near {
+		frames = frames[:min(len(frames), widestNearTries)]
+	}
 	for _, c := range frames {
 		if st.widened(best).least(hard) >= c.areaM2 {
 			continue
@@ -40,7 +43,9 @@ func (e *engine) widest(st *stage, hard []*source) float64 {
 // widestAskedM is the widest zone that a request may have, and widestStepM how exactly a width is searched by halving.
 const (
 	widestAskedM = 200
-	widestStepM  = 0.005
+	widestStepM  = 0.01
+	// widestNearTries is how many of the largest frames are searched that way: each takes a dozen full searches.
+	widestNearTries = 3
 	// widestShare is what of the widest place, which touches every limit at once, is asked to stand.
 	widestShare = 0.995
 )
@@ -84,7 +89,7 @@ func (g *group) widestFar(c *candidate, floor float64) float64 {
 		if less > floor {
 			there := &finder{st: fd.st.widened(less), rays: fd.rays, placer: newPlacer(fd.st.widened(less), len(fd.rays))}
 			there.placer.thorough = true
-			there.placer.accept = func(s *spot) bool { return stands(less, s) }
+			there.placer.accept, there.placer.patience = func(s *spot) bool { return stands(less, s) }, patienceOnce
 			if _, ok := there.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0); ok {
 				floor = less
 				continue
