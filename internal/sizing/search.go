@@ -216,11 +216,14 @@ func (fd *finder) rank(sh sheet, y yields, floor float64) {
 			s = sh.turned()
 		}
 		for i := range fd.grid {
-			b := math.Inf(1)
-			if y == yieldCover {
+			var b float64
+			switch y {
+			case yieldCover:
 				b = fd.grid[i].bound(&s, fd.st.coverM)
-			} else if y == yieldWidth {
+			case yieldWidth:
 				b = fd.grid[i].widest(&s, fd.st.coverM)
+			default:
+				b = math.Inf(1)
 			}
 			if b > floor {
 				fd.order = append(fd.order, ranked{b, int32(i), k == 1})
