@@ -1,0 +1,207 @@
+package sizing_test
+
+import (
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/quote"
+	"kitspan/internal/sizing"
+)
+
+func some[T any](v T) *T { return &v }
+
+// jetty is the worked example of the contract: two people on a jetty in Lisbon, sun behind them in the late afternoon.
+func jetty() sizing.Draft {
+	var d sizing.Draft
+	d.Site.LatitudeDeg, d.Site.LongitudeDeg, d.Site.TimeZone = some(38.6935), some(-9.2057), some("Europe/Lisbon")
+	d.Window.Date, d.Window.Start, d.Window.End = some("2027-06-18"), some("16:30"), some("17:30")
+	d.Camera.BearingDeg, d.Camera.AimHeightM = some(262.0), some(1.25)
+	d.Framing.WidthM, d.Framing.DistanceM = some(3.0), some(5.0)
+	d.Zone.WidthM, d.Zone.DepthM, d.Zone.BaseM, d.Zone.TopM = some(2.6), some(0.8), some(0.6), some(1.85)
+	return d
+}
+
+func plan(t *testing.T, d sizing.Draft) sizing.Result {
+	t.Helper()
+	shot, faults := d.Resolve()
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	stock, ok := catalog.DemoSnapshot("quayside")
+	if !ok {
+		t.Fatal("no demo house")
+	}
+	res, err := sizing.Plan(shot, stock, quote.NewDesk(stock, shot.Window.Date))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res
+}
+
+func option(t *testing.T, r sizing.Result, label sizing.Label) sizing.Option {
+	t.Helper()
+	i := slices.IndexFunc(r.Options, func(o sizing.Option) bool { return o.Label == label })
+	if i < 0 {
+		t.Fatalf("no option %s", label)
+	}
+	return r.Options[i]
+}
+
+func notes(o sizing.Option) string { return strings.Join(o.Notes, "\n") }
+
+func TestPlanIsTheSameEveryTime(t *testing.T) {
+	a, b := plan(t, jetty()), plan(t, jetty())
+	if !reflect.DeepEqual(a, b) {
+		t.Error("two plans of one shot differ")
+	}
+}
+
+func TestPlanPutsOneOverheadOnStands(t *testing.T) {
+	o := plan(t, jetty()).Options[0]
+	if o.Label != sizing.LabelOverhead || !o.Workable || len(o.Pieces) != 1 || o.Pieces[0].Role != sizing.RoleOverhead {
+		t.Fatalf("first option %s, workable %v, %d pieces", o.Label, o.Workable, len(o.Pieces))
+	}
+	if got := o.Pieces[0].Covers; !slices.Equal(got, []string{"sun"}) {
+		t.Errorf("covers %v", got)
+	}
+}
+
+func TestPreferCheapestMayTakeALargerFrameNeverADearerRig(t *testing.T) {
+	small := option(t, plan(t, jetty()), sizing.LabelOverhead)
+	d := jetty()
+	d.Prefer = some(sizing.PreferCheapest)
+	cheap := option(t, plan(t, d), sizing.LabelOverhead)
+	if c, err := cheap.Kit.PerDay.Cmp(small.Kit.PerDay); err != nil || c > 0 {
+		t.Errorf("cheapest costs %s, smallest %s", cheap.Kit.PerDay, small.Kit.PerDay)
+	}
+	if cheap.Pieces[0].OuterAreaM2 < small.Pieces[0].OuterAreaM2 {
+		t.Errorf("cheapest is smaller (%.2f m²) than smallest (%.2f m²)", cheap.Pieces[0].OuterAreaM2, small.Pieces[0].OuterAreaM2)
+	}
+}
+
+func TestPreferLightestIsNoHeavier(t *testing.T) {
+	small := option(t, plan(t, jetty()), sizing.LabelOverhead)
+	d := jetty()
+	d.Prefer = some(sizing.PreferLightest)
+	if light := option(t, plan(t, d), sizing.LabelOverhead); light.Load.MassKg > small.Load.MassKg+1e-9 {
+		t.Errorf("lightest weighs %.2f kg, smallest %.2f kg", light.Load.MassKg, small.Load.MassKg)
+	}
+}
+
+func TestPriceLimitLeavesTheOptionInTheListUnworkable(t *testing.T) {
+	d := jetty()
+	limit, err := currency.NewAmount("10.00", "EUR")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.Limits.PricePerDay = &limit
+	r := plan(t, d)
+	o := option(t, r, sizing.LabelOverhead)
+	if o.Workable || !strings.Contains(notes(o), "Over the limit of 10.00 EUR") || len(o.Pieces) == 0 {
+		t.Errorf("workable %v, %d pieces, notes %q", o.Workable, len(o.Pieces), notes(o))
+	}
+}
+
+func TestNothingToSoftenIsANoteNotAFault(t *testing.T) {
+	night, overcast, roofed, off := jetty(), jetty(), jetty(), jetty()
+	night.Window.Start, night.Window.End = some("02:00"), some("03:00")
+	overcast.Sky.Condition = some("overcast")
+	roofed.Site.Roofed = some(true)
+	off.Look.Soften = some(sizing.SoftenOff)
+	for name, c := range map[string]struct {
+		draft sizing.Draft
+		want  string
+	}{
+		"night":    {night, "below the horizon"},
+		"overcast": {overcast, "no direct sun"},
+		"roofed":   {roofed, "a roof keeps the sun off"},
+		"off":      {off, "Softening is off"},
+	} {
+		r := plan(t, c.draft)
+		if len(r.Options) != 1 || len(r.Options[0].Pieces) != 0 || !r.Options[0].Workable {
+			t.Errorf("%s: %d options, %+v", name, len(r.Options), r.Options)
+			continue
+		}
+		if !strings.Contains(notes(r.Options[0]), c.want) {
+			t.Errorf("%s: notes %q do not say %q", name, notes(r.Options[0]), c.want)
+		}
+		if got := r.Options[0].Kit.PerDay.Number(); got != "0.00" {
+			t.Errorf("%s: costs %s", name, got)
+		}
+	}
+}
+
+func TestSunInThePictureBringsATurnThatTakesItOut(t *testing.T) {
+	d := jetty()
+	d.Window.Start, d.Window.End = some("20:30"), some("20:45") // 5° high, north of west
+	d.Camera.BearingDeg = some(299.0)
+	d.Framing.WidthM = some(5.0)
+	r := plan(t, d)
+	if !slices.ContainsFunc(r.Sources[0].Track, func(p sizing.TrackPoint) bool { return p.InView }) {
+		t.Fatalf("the sun is not in the picture: %+v", r.Sources[0].Track)
+	}
+	said := notes(r.Options[0])
+	if !strings.Contains(said, "The sun is in the picture") || !strings.Contains(said, "turn the lens") {
+		t.Fatalf("notes %q", said)
+	}
+	// Do as told, both ways being tried: one of them clears the picture.
+	at := strings.Index(said, "turn the lens ")
+	var deg float64
+	for _, c := range said[at+len("turn the lens "):] {
+		if c < '0' || c > '9' {
+			break
+		}
+		deg = deg*10 + float64(c-'0')
+	}
+	if strings.Contains(said, "to the left") {
+		deg = -deg
+	}
+	d.Camera.BearingDeg = some(math.Mod(299+deg+360, 360))
+	if slices.ContainsFunc(plan(t, d).Sources[0].Track, func(p sizing.TrackPoint) bool { return p.InView }) {
+		t.Errorf("turned by %g° the sun is still in the picture", deg)
+	}
+}
+
+func TestSunInFrontIsSaid(t *testing.T) {
+	d := jetty()
+	d.Camera.BearingDeg = some(82.0)
+	if said := notes(plan(t, d).Options[0]); !strings.Contains(said, "in front of the subject") {
+		t.Errorf("notes %q", said)
+	}
+}
+
+func TestWeakLampsAreNotSoftened(t *testing.T) {
+	d := jetty()
+	for label, lux := range map[string]float64{"weak": 5000, "strong": 40000} {
+		d.Lamps = append(d.Lamps, sizing.DraftLamp{
+			Label: some(label), AzimuthDeg: some(250.0), ElevationDeg: some(45.0), IlluminanceLx: some(lux),
+		})
+	}
+	for _, s := range plan(t, d).Sources {
+		if want := s.Label != "weak"; s.Softened != want {
+			t.Errorf("%s: softened %v, want %v (an eighth of the sun's %.0f lx counts)", s.Label, s.Softened, want, 94000.0)
+		}
+	}
+}
+
+func TestMeterReadingScalesTheWholeTrack(t *testing.T) {
+	model := plan(t, jetty()).Sources[0].Track
+	d := jetty()
+	d.Sky.SunLx = some(40000.0)
+	read := plan(t, d).Sources[0].Track
+	mid := len(read) / 2
+	if got := read[mid].IlluminanceLx; math.Abs(got-40000) > 1 {
+		t.Errorf("mid-window %.1f lx, read 40000", got)
+	}
+	for i := range read {
+		if k := read[i].IlluminanceLx / model[i].IlluminanceLx / (40000 / model[mid].IlluminanceLx); math.Abs(k-1) > 1e-9 {
+			t.Errorf("%s: scaled by another ratio (%.9f)", read[i].At, k)
+		}
+	}
+}
