@@ -32,13 +32,27 @@ func examples(t testing.TB) map[string]string {
 
 const anglers = "01-two-anglers.json"
 
+// sized is the answer to an example, asked for once by whichever test comes first: some take long.
+func (f *face) sized(name, body string) answer {
+	f.t.Helper()
+	kept, ok := sizedExamples[name]
+	if !ok {
+		kept = f.do(http.MethodPost, "/v1/sizings", body).want(http.StatusOK)
+		sizedExamples[name] = kept
+	}
+	kept.t = f.t
+	return kept
+}
+
+var sizedExamples = map[string]answer{}
+
 func TestExamplesAreSizedAndTheirEchoGetsTheSameAnswer(t *testing.T) {
 	f := newFace(t, newMemory())
 	for name, body := range examples(t) {
 		t.Run(name, func(t *testing.T) {
 			f := *f
 			f.t = t
-			first := f.do(http.MethodPost, "/v1/sizings", body).want(http.StatusOK)
+			first := f.sized(name, body)
 			var request, answer map[string]json.RawMessage
 			if err := json.Unmarshal([]byte(body), &request); err != nil {
 				t.Fatal(err)
@@ -243,7 +257,7 @@ func TestMoneyAddsUp(t *testing.T) {
 	f := newFace(t, newMemory())
 	for name, body := range examples(t) {
 		var answer Sizing
-		f.do(http.MethodPost, "/v1/sizings", body).want(200).into(&answer)
+		f.sized(name, body).into(&answer)
 		for _, o := range answer.Options {
 			var total int64
 			for _, l := range o.Kit {
