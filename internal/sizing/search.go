@@ -91,8 +91,8 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		if got, ok := fd.at(near.yaw, near.tilt, &s, ho, y, best.slack, enough); ok {
 			got = fd.refine(got, ho, y, floor, enough)
 			best, found = got, true
-			if best.slack >= enough {
-				return best, true
+			if best.slack >= enough || y != yieldCover && y != yieldWidth {
+				return best, true // how far another condition would have to give is only explained: a neighbour's place will do
 			}
 		}
 	}

@@ -27,14 +27,21 @@ func (e *engine) widest(st *stage, hard []*source) float64 {
 	if near {
 		frames = frames[:min(len(frames), widestNearTries)]
 	}
+	vain := 0 // frames since the last that did better
 	for _, c := range frames {
 		if st.widened(best).least(hard) >= c.areaM2 {
 			continue
 		}
+		was := best
 		if near {
 			best = g.widestNear(c, best)
 		} else {
 			best = g.widestFar(c, best)
+		}
+		if vain++; best > was {
+			vain = 0
+		} else if vain == widestVain {
+			break
 		}
 	}
 	return math.Min(2*best, widestAskedM)
@@ -46,6 +53,8 @@ const (
 	widestStepM  = 0.01
 	// widestNearTries is how many of the largest frames are searched that way: each takes a dozen full searches.
 	widestNearTries = 3
+	// widestVain is after how many frames in a row, each smaller, that do no better the search ends.
+	widestVain = 6
 	// widestShare is what of the widest place, which touches every limit at once, is asked to stand.
 	widestShare = 0.995
 )
