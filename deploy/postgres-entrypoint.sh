@@ -47,13 +47,13 @@ if [ ! -e "$ready" ] && [ ! -e "$PGDATA/postmaster.opts" ]; then
 	[ ! -e "$PGDATA/PG_VERSION" ] || rm -rf "${PGDATA:?}"/*
 	password=
 	if [ -n "${POSTGRES_PASSWORD:-}" ]; then
-		password=/tmp/password
+		password=$(mktemp)
 		(umask 077 && printf '%s\n' "$POSTGRES_PASSWORD" >"$password")
 	fi
 	# shellcheck disable=SC2086 # several arguments, by convention split at blanks
 	initdb --pgdata "$PGDATA" --username "$user" ${password:+--pwfile "$password"} --auth-local trust --auth-host "$method" \
 		--encoding UTF8 --locale C.UTF-8 --no-instructions ${POSTGRES_INITDB_ARGS:-}
-	rm -f /tmp/password
+	rm -f "$password"
 	printf 'host all all all %s\n' "$method" >>"$PGDATA/pg_hba.conf"
 	if [ "$database" != postgres ]; then
 		quoted=$(printf '%s' "$database" | sed 's/"/""/g')

@@ -13,7 +13,7 @@ type stage struct {
 	view geom.View
 	// half and mid are the zone's half-sizes and its middle.
 	half, mid geom.Vec
-	// grown is half the plan of the zone grown by headBorderM, over which head room holds.
+	// grownX and grownY are half the plan of the zone grown by headBorderM, over which head room holds.
 	grownX, grownY float64
 	headM          float64
 	coverM, viewM  float64
