@@ -4,10 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"math"
+	"regexp"
+	"slices"
 	"strings"
 
-	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 )
 
@@ -28,15 +28,8 @@ func writePlan(w io.Writer, r sizing.Result) error {
 	if len(r.Options) == 0 {
 		p.line("", "No kit of this house does it.")
 	}
-	if len(r.RuledOut) > 0 {
-		p.line("", "")
-		p.line("", "Why not a smaller frame:")
-		for _, f := range r.RuledOut {
-			p.line("  ", "%s: %s", f.SKU, f.Detail)
-		}
-	}
-	p.line("", "")
-	p.line("", "The widest zone that this house's frames cover here: %s.", metres(r.WidestZoneM))
+	p.ruledOut(r)
+	p.widest(r)
 	p.line("", "")
 	p.line("", "Cautions:")
 	for _, c := range r.Cautions {
@@ -45,6 +38,9 @@ func writePlan(w io.Writer, r sizing.Result) error {
 	_, err := w.Write(p.b.Bytes())
 	return err
 }
+
+// quantity is a number and what must stand on the same line with it.
+var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|[A-Z]{3})\b`)
 
 type planText struct {
 	b          bytes.Buffer
@@ -55,7 +51,8 @@ type planText struct {
 func (p *planText) line(lead, format string, args ...any) {
 	column := len(lead)
 	p.b.WriteString(lead)
-	for i, word := range strings.Fields(fmt.Sprintf(format, args...)) {
+	text := quantity.ReplaceAllString(fmt.Sprintf(format, args...), "$1\u00a0$2")
+	for i, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' }) {
 		n := len([]rune(word))
 		switch {
 		case i > 0 && column+1+n > textWidth:
@@ -65,7 +62,7 @@ func (p *planText) line(lead, format string, args ...any) {
 			p.b.WriteByte(' ')
 			column++
 		}
-		p.b.WriteString(word)
+		p.b.WriteString(strings.ReplaceAll(word, "\u00a0", " "))
 		column += n
 	}
 	p.b.WriteByte('\n')
@@ -85,8 +82,8 @@ func (p *planText) head(r sizing.Result) {
 		if src.Softened {
 			softened = "to be softened"
 		}
-		p.line("", "Hard light from %s (%s): azimuth %.1f°, elevation %.1f°, %.0f lx%s.", src.Label, softened,
-			first.AzimuthDeg, first.ElevationDeg, first.IlluminanceLx, until(first, last))
+		p.line("", "Hard light from %s (%s): azimuth %.1f°, elevation %.1f°, %s%s.", source(src.Label), softened,
+			first.AzimuthDeg, first.ElevationDeg, lux(first.IlluminanceLx), until(first, last))
 	}
 }
 
@@ -94,16 +91,23 @@ func until(first, last sizing.TrackPoint) string {
 	if first.At.Equal(last.At) {
 		return ""
 	}
-	return fmt.Sprintf("; at the end %.1f°, %.1f°, %.0f lx", last.AzimuthDeg, last.ElevationDeg, last.IlluminanceLx)
+	return fmt.Sprintf("; at the end %.1f°, %.1f°, %s", last.AzimuthDeg, last.ElevationDeg, lux(last.IlluminanceLx))
 }
 
 func (p *planText) option(number int, o *sizing.Option) {
 	p.line("", "")
 	state := ""
-	if !o.Workable {
+	switch {
+	case !o.Workable && len(o.Pieces) == 0:
+		state = " (not what is asked)"
+	case !o.Workable:
 		state = " (not workable as it stands)"
 	}
-	p.line("", "%d. %s%s: %s %s per day", number, o.Label, state, o.Kit.PerDay.Number(), o.Kit.PerDay.CurrencyCode())
+	offer := fmt.Sprintf("%s %s per day", o.Kit.PerDay.Number(), o.Kit.PerDay.CurrencyCode())
+	if len(o.Pieces) == 0 {
+		offer = "no overhead, nothing to hire"
+	}
+	p.line("", "%d. %s%s: %s", number, title(o), state, offer)
 	p.line("   ", "%s", o.Summary)
 	for i := range o.Pieces {
 		p.piece(&o.Pieces[i])
@@ -112,44 +116,99 @@ func (p *planText) option(number int, o *sizing.Option) {
 		p.line("     ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, l.DayRate.Number(), l.LinePerDay.Number())
 	}
 	if len(o.Kit.Lines) > 0 {
-		p.line("   ", "The kit weighs %.0f kg and packs into %.2f m³.", o.Load.MassKg, o.Load.VolumeM3)
+		machines := ""
+		if o.Label == sizing.LabelOnLift {
+			machines = ", lifting machines included"
+		}
+		p.line("   ", "The kit weighs %.0f kg and packs into %.2f m³%s.", o.Load.MassKg, o.Load.VolumeM3, machines)
 	}
 	for _, n := range o.Notes {
-		p.line("   - ", "%s", n)
+		if !strings.Contains(strings.ToLower(o.Summary), strings.ToLower(n)) { // said already
+			p.line("   - ", "%s", n)
+		}
 	}
 }
+
+// title names an option for people. What it holds so far is an overhead alone, so that no reflector is spoken of.
+func title(o *sizing.Option) string {
+	switch {
+	case len(o.Pieces) == 0:
+		return "The light as it is"
+	case o.Label == sizing.LabelOverhead:
+		return "On stands"
+	case o.Label == sizing.LabelOnLift:
+		return "On lifting machines"
+	case o.Label == sizing.LabelLaterHour:
+		return fmt.Sprintf("Later the same day, %s to %s", o.Window.Start, o.Window.End)
+	}
+	return string(o.Label)
+}
+
+// source names a source in a sentence; only the sun's label is not the user's own.
+func source(label string) string {
+	if label == "sun" {
+		return "the sun"
+	}
+	return label
+}
+
+// behindLensM is the clearance that the engine gives a piece wholly behind the lens ([sizing.Piece]).
+const behindLensM = 100
 
 func (p *planText) piece(v *sizing.Piece) {
-	c := v.Corners
-	p.line("   ", "%s: opening %s × %s, %s, middle %s, edges %.2f to %.2f m up.", v.Role,
-		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), v.Face, p.place(middle(c)),
-		min(c[0].Z, c[1].Z, c[2].Z, c[3].Z), max(c[0].Z, c[1].Z, c[2].Z, c[3].Z))
-	p.line("     ", "Stops %s; rays pass at least %.2f m inside the edge; at least %.2f m out of the picture.",
-		strings.Join(v.Covers, ", "), v.MarginM, v.ViewClearanceM)
-	for _, s := range v.Supports {
+	c, sides := v.Corners, p.sidesOf(v.Corners)
+	name := capital(string(v.Role))
+	if v.Role == sizing.RoleSide {
+		name = "Side frame"
+	}
+	p.line("   ", "%s: opening %s × %s, %s, middle %s; %s.", name,
+		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), v.Face, p.place(middle(c)), sides.heights())
+	clear := fmt.Sprintf("at least %.2f m out of the picture", v.ViewClearanceM)
+	if v.ViewClearanceM >= behindLensM {
+		clear = "wholly behind the lens"
+	}
+	var stopped []string
+	for _, label := range v.Covers {
+		stopped = append(stopped, source(label))
+	}
+	p.line("     ", "Stops %s; rays pass at least %.2f m inside the edge; %s.", strings.Join(stopped, ", "), v.MarginM, clear)
+	for _, h := range p.holds(v, &sides) {
 		arm := ""
-		if s.Arm != nil {
-			arm = fmt.Sprintf(", arm %.2f m", s.Arm[1].Sub(s.Arm[0]).Len())
+		if a := h.support.Arm; a != nil {
+			arm = fmt.Sprintf(", arm %.2f m", a[1].Sub(a[0]).Len())
 		}
-		p.line("     ", "%s stands %s, raised to %s%s, feet %.2f m around.", s.SKU, p.place(s.Base), metres(s.HeightM), arm, s.FootprintM)
+		p.line("     ", "%s: %s stands %s, raised to %s%s, feet within %.2f m of the mast.", capital(h.at), h.support.SKU,
+			p.place(h.support.Base), metres(h.support.HeightM), arm, h.support.FootprintM)
 	}
 }
 
-// place says where a point lies on the ground as seen from the lens: beside and behind the middle of the zone.
-func (p *planText) place(v geom.Vec) string {
-	sin, cos := math.Sincos(p.bearingDeg * math.Pi / 180)
-	right, behind := v.X*cos-v.Y*sin, v.X*sin+v.Y*cos
-	sideways, along := "right", "behind"
-	if right < 0 {
-		sideways = "left"
+func (p *planText) ruledOut(r sizing.Result) {
+	if len(r.RuledOut) == 0 {
+		return
 	}
-	if behind < 0 {
-		along = "in front of"
+	p.line("", "")
+	heading := "Why not a smaller frame:"
+	if !slices.ContainsFunc(r.Options, func(o sizing.Option) bool { return o.Label == sizing.LabelOverhead && len(o.Pieces) > 0 }) {
+		heading = "Why no frame on stands:"
 	}
-	return fmt.Sprintf("%.1f m to the %s and %.1f m %s the subject", math.Abs(right), sideways, math.Abs(behind), along)
+	p.line("", "%s", heading)
+	if slices.ContainsFunc(r.RuledOut, func(f sizing.RuledOut) bool { return f.Because == sizing.TooSmall }) {
+		p.line("  ", "(Misses by: by how much the nearest edge falls short in the frame's best place, at the time and the corner of the zone where it is worst.)")
+	}
+	for _, f := range r.RuledOut {
+		p.line("  ", "%s: %s", f.SKU, f.Detail)
+	}
 }
 
-func middle(c [4]geom.Vec) geom.Vec { return c[0].Add(c[1]).Add(c[2]).Add(c[3]).Scale(0.25) }
-
-// metres prints a length in metres and in feet.
-func metres(m float64) string { return fmt.Sprintf("%.2f m (%.1f ft)", m, m*feetPerMetre) }
+// widest says how wide a zone could be. Where nothing is to be softened every zone does, which is no news.
+func (p *planText) widest(r sizing.Result) {
+	if r.Shot.Look.Soften == sizing.SoftenOff || !slices.ContainsFunc(r.Sources, func(s sizing.SourceTrack) bool { return s.Softened }) {
+		return
+	}
+	p.line("", "")
+	if r.WidestZoneM < 0.005 { // prints as 0.00
+		p.line("", "No frame of this house covers any zone here.")
+		return
+	}
+	p.line("", "The widest zone that this house's frames cover here: %s.", metres(r.WidestZoneM))
+}

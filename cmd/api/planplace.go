@@ -1,0 +1,166 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+)
+
+// Places in words, as the camera sees them: left and right of the lens axis, near and far along it.
+
+// seen turns a vector of the world into the camera's: X to the right, Y away along the bearing, Z up.
+func (p *planText) seen(v geom.Vec) geom.Vec {
+	sin, cos := math.Sincos(p.bearingDeg * math.Pi / 180)
+	return geom.Vec{X: v.X*cos - v.Y*sin, Y: v.X*sin + v.Y*cos, Z: v.Z}
+}
+
+// place says where a point lies on the ground, from the middle of the zone.
+func (p *planText) place(v geom.Vec) string {
+	const printedAsNothing = 0.05 // metres, at one decimal
+	at := p.seen(v)
+	sideways, along := "on the lens axis", "level with the subject"
+	switch {
+	case at.X >= printedAsNothing:
+		sideways = fmt.Sprintf("%.1f m to the right", at.X)
+	case at.X <= -printedAsNothing:
+		sideways = fmt.Sprintf("%.1f m to the left", -at.X)
+	}
+	switch {
+	case at.Y >= printedAsNothing:
+		along = fmt.Sprintf("%.1f m behind the subject", at.Y)
+	case at.Y <= -printedAsNothing:
+		along = fmt.Sprintf("%.1f m in front of the subject", -at.Y)
+	}
+	return sideways + ", " + along
+}
+
+// frameSides are an opening's half-sides as the camera sees them: across points to the right, away from the camera, or
+// up where the frame stands so steep that its sides are upper and lower.
+type frameSides struct {
+	middle       geom.Vec
+	across, away geom.Vec
+	steep        bool
+}
+
+func (p *planText) sidesOf(corners [4]geom.Vec) frameSides {
+	var c [4]geom.Vec
+	for i := range c {
+		c[i] = p.seen(corners[i])
+	}
+	s := frameSides{middle: middle(c), across: c[1].Sub(c[0]).Scale(0.5), away: c[2].Sub(c[1]).Scale(0.5)}
+	if lateral := func(v geom.Vec) float64 { return math.Abs(v.X) / v.Len() }; lateral(s.away) > lateral(s.across) {
+		s.across, s.away = s.away, s.across
+	}
+	if s.across.X < 0 {
+		s.across = s.across.Scale(-1)
+	}
+	// Within some 12° of upright, near and far no longer tell the two sides apart at a glance.
+	const steepRatio = 0.2
+	along := s.away.Y
+	if s.steep = math.Abs(along) < steepRatio*s.away.Len() && math.Abs(s.away.Z) > math.Abs(along); s.steep {
+		along = s.away.Z
+	}
+	if along < 0 {
+		s.away = s.away.Scale(-1)
+	}
+	return s
+}
+
+// words for the two sides of the away direction.
+func (s *frameSides) words() (near, far string) {
+	if s.steep {
+		return "lower", "upper"
+	}
+	return "near", "far"
+}
+
+// heights says how high the edges are: "level at 2.90 m", or the two level edges with their sides' names, lowest first.
+func (s *frameSides) heights() string {
+	const printedAsLevel = 0.005 // metres, at two decimals
+	near, far := s.words()
+	edge := s.away
+	if math.Abs(s.across.Z) > math.Abs(s.away.Z) {
+		near, far, edge = "left", "right", s.across
+	}
+	if math.Abs(edge.Z) < printedAsLevel {
+		return fmt.Sprintf("level at %.2f m", s.middle.Z)
+	}
+	if edge.Z < 0 {
+		near, far = far, near
+	}
+	rise := math.Abs(edge.Z)
+	return fmt.Sprintf("%s edge %.2f m up, %s edge %.2f m up", near, s.middle.Z-rise, far, s.middle.Z+rise)
+}
+
+// hold is a support and the place at the frame that it holds.
+type hold struct {
+	at      string
+	support *sizing.Support
+}
+
+// holds are a piece's supports in order around the frame, from the near left. Two hold the middles of opposite sides,
+// four the corners.
+func (p *planText) holds(v *sizing.Piece, s *frameSides) []hold {
+	near, far := s.words()
+	type point struct {
+		at string
+		v  geom.Vec
+	}
+	left, right := s.middle.Sub(s.across), s.middle.Add(s.across)
+	around := []point{
+		{near + " left corner", left.Sub(s.away)}, {near + " right corner", right.Sub(s.away)},
+		{far + " right corner", right.Add(s.away)}, {far + " left corner", left.Add(s.away)},
+	}
+	if len(v.Supports) == 2 {
+		around = []point{
+			{"left end", left}, {near + " end", s.middle.Sub(s.away)},
+			{"right end", right}, {far + " end", s.middle.Add(s.away)},
+		}
+	}
+	nearest := make([]int, len(v.Supports))
+	order := make([]int, len(v.Supports))
+	for i := range v.Supports {
+		held := heldBy(&v.Supports[i])
+		order[i] = i
+		for k := range around {
+			if p.seen(held).Sub(around[k].v).Len() < p.seen(held).Sub(around[nearest[i]].v).Len() {
+				nearest[i] = k
+			}
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return nearest[a] - nearest[b] })
+	out := make([]hold, len(order))
+	for i, k := range order {
+		out[i] = hold{around[nearest[k]].at, &v.Supports[k]}
+	}
+	return out
+}
+
+// heldBy is the point that a support holds.
+func heldBy(s *sizing.Support) geom.Vec {
+	if s.Arm != nil {
+		return s.Arm[1]
+	}
+	return geom.Vec{X: s.Base.X, Y: s.Base.Y, Z: s.HeightM}
+}
+
+func middle(c [4]geom.Vec) geom.Vec { return c[0].Add(c[1]).Add(c[2]).Add(c[3]).Scale(0.25) }
+
+// capital makes a sentence's first letter large.
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// metres prints a length in metres and in feet.
+func metres(m float64) string { return fmt.Sprintf("%.2f m (%.1f ft)", m, m*feetPerMetre) }
+
+// lux prints a level to three significant digits: no sky model is better than that.
+func lux(lx float64) string {
+	if lx < 1 {
+		return fmt.Sprintf("%.2g lx", lx)
+	}
+	unit := math.Pow(10, math.Max(math.Floor(math.Log10(lx))-2, 0))
+	return fmt.Sprintf("%.0f lx", math.Round(lx/unit)*unit)
+}

@@ -1,0 +1,201 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+)
+
+// textOf is the plan of a documented shot, its JSON changed by replacing pairs of texts.
+func textOf(t *testing.T, file string, replace ...string) string {
+	t.Helper()
+	body, err := os.ReadFile(filepath.Join(examplesDir, file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed := strings.NewReplacer(replace...).Replace(string(body))
+	if len(replace) > 0 && changed == string(body) {
+		t.Fatalf("%s holds none of %q", file, replace)
+	}
+	result, err := sizeFile(t.Context(), demoStock{}, "-", strings.NewReader(changed))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := writePlan(&out, result); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+// flat undoes the breaking of lines.
+func flat(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+func TestPlansSayWhatPeopleNeed(t *testing.T) {
+	const asksForSoftening = `"soften": "required"`
+	for name, tc := range map[string]struct {
+		text    string
+		has     []string
+		hasnt   []string
+		numbers string // what must not stand there either, as a pattern
+	}{
+		"a kit with machines": {
+			textOf(t, "01-two-anglers.json"),
+			[]string{"1. On stands: ", "2. On lifting machines: ", "lifting machines included.", "from the sun", "Left end: ", "Right end: ", "of the mast.",
+				"(Misses by: by how much the nearest edge falls short", "The widest zone"},
+			[]string{"reflector", "feet 0."}, `\d{3}(\d[1-9]|[1-9]\d) lx`,
+		},
+		"no frame does it": {
+			textOf(t, "06-regatta-crowd.json"),
+			[]string{"1. The light as it is: no overhead, nothing to hire", "Why no frame on stands:", "No frame of this house covers any zone here."},
+			[]string{"per day", "widest zone"}, `0\.00 (EUR|m)`,
+		},
+		"no frame does it that must": {
+			textOf(t, "06-regatta-crowd.json", `"soften": "preferred"`, asksForSoftening),
+			[]string{"1. The light as it is (not what is asked): no overhead, nothing to hire"},
+			[]string{"per day"}, `0\.00 EUR`,
+		},
+		"nothing to soften": {
+			textOf(t, "01-two-anglers.json", `"start": "16:30", "end": "17:30"`, `"start": "01:00", "end": "02:00"`),
+			[]string{"no overhead, nothing to hire", "needs no softening", " 0 lx"},
+			[]string{"per day", "widest zone", "200.00 m", "- Nothing to soften"}, `0\.00 EUR`,
+		},
+		"frames behind the lens": {
+			textOf(t, "09-floodlit-sports-hall.json"),
+			[]string{"wholly behind the lens.", "Side frame: ", "from north-east floodlight", "at least 0.11 m out of the picture"},
+			[]string{"lifting machines included", "from the north"}, `100\.00 m`,
+		},
+		"four supports and a later hour": {
+			textOf(t, "05-six-rowers.json"),
+			[]string{"Near left corner: ", "Far left corner: ", "Later the same day, 13:15 to 14:00: ", "; level at "},
+			nil, `edges? (\d\.\d\d) to`,
+		},
+		"a frame straight above": {
+			textOf(t, "07-noon-on-the-beach.json"),
+			[]string{"level with the subject"}, nil, `[^\d]0\.0 m`,
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			text := flat(tc.text)
+			for _, want := range tc.has {
+				if !strings.Contains(text, want) {
+					t.Errorf("lacks %q", want)
+				}
+			}
+			for _, wrong := range tc.hasnt {
+				if strings.Contains(text, wrong) {
+					t.Errorf("has %q", wrong)
+				}
+			}
+			if found := regexp.MustCompile(tc.numbers).FindString(text); found != "" {
+				t.Errorf("has %q", found)
+			}
+			if t.Failed() {
+				t.Log(tc.text)
+			}
+		})
+	}
+}
+
+func TestLinesKeepNumbersWithTheirUnits(t *testing.T) {
+	text := textOf(t, "09-floodlit-sports-hall.json")
+	for line := range strings.Lines(text) {
+		if n := len([]rune(strings.TrimRight(line, "\n"))); n > textWidth {
+			t.Errorf("%d columns: %s", n, line)
+		}
+		if regexp.MustCompile(`^ +(m|ft|lx|kg|EUR)\b`).MatchString(line) {
+			t.Errorf("a line begins with a unit: %s", line)
+		}
+	}
+}
+
+// World coordinates are x east, y north. A lens that looks east (90°) has south on its right and east behind the subject.
+func TestPlacesAreAsTheCameraSeesThem(t *testing.T) {
+	for _, tc := range []struct {
+		bearing, x, y float64
+		want          string
+	}{
+		{0, 2, 3, "2.0 m to the right, 3.0 m behind the subject"},
+		{90, 2, 3, "3.0 m to the left, 2.0 m behind the subject"},
+		{180, 2, 3, "2.0 m to the left, 3.0 m in front of the subject"},
+		{0, 0.04, -0.04, "on the lens axis, level with the subject"},
+		{0, -0.06, 0.06, "0.1 m to the left, 0.1 m behind the subject"},
+	} {
+		p := planText{bearingDeg: tc.bearing}
+		if got := p.place(geom.Vec{X: tc.x, Y: tc.y}); got != tc.want {
+			t.Errorf("%v: %s", tc, got)
+		}
+	}
+}
+
+func TestSupportsAreListedAroundTheFrame(t *testing.T) {
+	// A frame of 4 m × 2 m in the middle 3 m up, by corners as the world has them, and stands under the points held.
+	level := [4]geom.Vec{{X: -2, Y: -1, Z: 3}, {X: 2, Y: -1, Z: 3}, {X: 2, Y: 1, Z: 3}, {X: -2, Y: 1, Z: 3}}
+	tilted, upright := level, level
+	for i := range level {
+		tilted[i].Z += level[i].Y / 2
+		upright[i].Y, upright[i].Z = 0, 3+level[i].Y
+	}
+	under := func(points ...geom.Vec) (out []sizing.Support) {
+		for _, v := range points {
+			out = append(out, sizing.Support{Base: geom.Vec{X: v.X, Y: v.Y}, HeightM: v.Z})
+		}
+		return out
+	}
+	for name, tc := range map[string]struct {
+		bearing  float64
+		corners  [4]geom.Vec
+		supports []sizing.Support
+		want     []string
+		heights  string
+	}{
+		"four, in any order": {0, level, under(level[2], level[0], level[3], level[1]),
+			[]string{"near left corner", "near right corner", "far right corner", "far left corner"}, "level at 3.00 m"},
+		"two at the ends": {0, level, under(geom.Vec{X: 2, Z: 3}, geom.Vec{X: -2, Z: 3}), []string{"left end", "right end"}, "level at 3.00 m"},
+		// The lens looks along the long side.
+		"two at the ends, seen endwise": {90, level, under(geom.Vec{X: 2, Z: 3}, geom.Vec{X: -2, Z: 3}), []string{"near end", "far end"}, "level at 3.00 m"},
+		"far edge up":                   {0, tilted, under(tilted[:]...), []string{"near left corner", "near right corner", "far right corner", "far left corner"}, "near edge 2.50 m up, far edge 3.50 m up"},
+		"far edge up, seen from behind": {180, tilted, under(tilted[:]...), []string{"near left corner", "near right corner", "far right corner", "far left corner"}, "far edge 2.50 m up, near edge 3.50 m up"},
+		// From the west, north is on the left.
+		"far edge up, seen from the side": {90, tilted, under(tilted[:]...), []string{"near left corner", "near right corner", "far right corner", "far left corner"}, "right edge 2.50 m up, left edge 3.50 m up"},
+		"upright":                         {0, upright, under(upright[:]...), []string{"lower left corner", "lower right corner", "upper right corner", "upper left corner"}, "lower edge 2.00 m up, upper edge 4.00 m up"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := planText{bearingDeg: tc.bearing}
+			sides := p.sidesOf(tc.corners)
+			var got []string
+			for _, h := range p.holds(&sizing.Piece{Corners: tc.corners, Supports: tc.supports}, &sides) {
+				got = append(got, h.at)
+			}
+			if diff := cmp.Diff(tc.want, got); diff != "" {
+				t.Errorf("(-want +got):\n%s", diff)
+			}
+			if got := sides.heights(); got != tc.heights {
+				t.Errorf("%s, want %s", got, tc.heights)
+			}
+		})
+	}
+	// A stand whose arm reaches over holds the arm's end, not the point above its feet.
+	p := planText{}
+	sides := p.sidesOf(level)
+	reaching := sizing.Support{Base: geom.Vec{X: 2.5}, HeightM: 3, Arm: &[2]geom.Vec{{X: 2.5, Z: 3}, {X: -2, Z: 3}}}
+	if got := p.holds(&sizing.Piece{Supports: []sizing.Support{reaching, {Base: geom.Vec{X: 2}, HeightM: 3}}}, &sides); got[0].support.Arm == nil || got[0].at != "left end" {
+		t.Errorf("the arm holds the %s", got[0].at)
+	}
+}
+
+func TestLevelsHaveThreeDigits(t *testing.T) {
+	for lx, want := range map[float64]string{0: "0 lx", 0.25: "0.25 lx", 7.4: "7 lx", 253.4: "253 lx", 999.6: "1000 lx", 94133: "94100 lx", 98350: "98400 lx"} {
+		if got := lux(lx); got != want {
+			t.Errorf("%v lx: %s, want %s", lx, got, want)
+		}
+	}
+}
