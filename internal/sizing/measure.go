@@ -51,7 +51,7 @@ func (t *tightest) where(zone *time.Location) string {
 		side = "right"
 	}
 	if t.source.lamp != nil {
-		return fmt.Sprintf("from lamp %s, %s %s corner", t.source.label, depth, side)
+		return fmt.Sprintf("from %s, %s %s corner", t.source.name(), depth, side)
 	}
 	return fmt.Sprintf("at %s, %s %s corner", t.at.In(zone).Format("15:04"), depth, side)
 }

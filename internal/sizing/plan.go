@@ -202,7 +202,7 @@ func (e *engine) leftOut(opt *Option, ruled []RuledOut, st *stage, hard []*sourc
 			if far := st.outOfView(src.checks[i].dir); far > farM {
 				opt.Notes = append(opt.Notes, fmt.Sprintf(
 					"Light from %s still crosses the picture %.0f m from the zone, as far away as a frame is put: raise or tilt the lens, narrow the shot, or shoot when the sun is higher.",
-					src.label, farM))
+					src.name(), farM))
 				return
 			}
 		}
