@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"github.com/alecthomas/kong"
@@ -56,7 +57,6 @@ func run(ctx context.Context, args []string, std streams) int {
 	parser, err := kong.New(&c, kong.Name("api"), kong.Writers(std.out, std.err),
 		kong.Description("Kitspan plans and prices the gear that lights people outdoors for a camera. Settings come from flags or from the environment variables named beside them."),
 		kong.Exit(func(code int) { help = code }),
-		kong.UsageOnError(),
 		kong.BindTo(ctx, (*context.Context)(nil)), kong.Bind(std))
 	if err != nil {
 		return fail(std, err)
@@ -65,13 +65,31 @@ func run(ctx context.Context, args []string, std streams) int {
 	if help >= 0 {
 		return help
 	}
-	if err != nil {
+	var usage *kong.ParseError
+	switch {
+	case errors.As(err, &usage) && len(args) == 0:
+		parser.Stdout = std.err // what was asked for goes to standard output, and nothing was
+		if err := usage.Context.PrintUsage(false); err != nil {
+			return fail(std, err)
+		}
+		return exitFailure
+	case errors.As(err, &usage):
+		return fail(std, fmt.Errorf("%w (see %s --help)", err, strings.TrimSpace("api "+commandOf(usage.Context))))
+	case err != nil:
 		return fail(std, err)
 	}
 	if err := parsed.Run(); err != nil {
 		return fail(std, err)
 	}
 	return exitOK
+}
+
+// commandOf is the command that was named before parsing failed, or nothing.
+func commandOf(c *kong.Context) string {
+	if node := c.Selected(); node != nil {
+		return node.Name
+	}
+	return ""
 }
 
 // fail is the one writer of errors: bad input as a problem document, anything else as a sentence.

@@ -13,7 +13,7 @@ type migrateCommand struct {
 // Run brings the schema up to date; a database that is up to date stays as it is.
 func (c *migrateCommand) Run(ctx context.Context, std streams) error {
 	if err := postgres.MigrateUp(ctx, c.DatabaseURL); err != nil {
-		return err
+		return reached(err)
 	}
 	version, _, err := postgres.Version(ctx, c.DatabaseURL)
 	if err != nil {

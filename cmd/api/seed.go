@@ -14,7 +14,7 @@ type seedCommand struct {
 func (c *seedCommand) Run(ctx context.Context, std streams) error {
 	pool, err := postgres.Open(ctx, c.DatabaseURL)
 	if err != nil {
-		return err
+		return reached(err)
 	}
 	defer pool.Close()
 	added, err := postgres.NewCatalogue(pool).Seed(ctx)

@@ -52,11 +52,11 @@ func (c *serveCommand) Run(ctx context.Context, std streams) (err error) {
 		}()
 	}
 	if err := postgres.MigrateUp(ctx, url); err != nil {
-		return err
+		return c.reached(err)
 	}
 	pool, err := postgres.Open(ctx, url)
 	if err != nil {
-		return err
+		return c.reached(err)
 	}
 	defer pool.Close()
 	store := postgres.NewCatalogue(pool)
@@ -95,6 +95,14 @@ func (c *serveCommand) database(ctx context.Context, std streams) (url string, o
 		return "", nil, errors.Join(err, own.Stop())
 	}
 	return own.URL(databaseName), own, nil
+}
+
+// reached words a failure to connect; the private server has no address that the user gave.
+func (c *serveCommand) reached(err error) error {
+	if c.DatabaseURL == "" {
+		return err
+	}
+	return reached(err)
 }
 
 var errDatabaseEnded = errors.New("the private PostgreSQL has ended: see server.log in its data folder")

@@ -24,7 +24,7 @@ func openStock(ctx context.Context, url string) (stock rest.Stock, done func(), 
 	}
 	pool, err := postgres.Open(ctx, url)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, reached(err)
 	}
 	return stored{postgres.NewCatalogue(pool)}, pool.Close, nil
 }
