@@ -1,0 +1,6 @@
+//go:build race
+
+package oracle_test
+
+// raceOn says that the race detector is on, under which the engine takes some twelve times as long.
+const raceOn = true
