@@ -125,6 +125,7 @@ func (p *printer) ruledOut(f sizing.RuledOut) RuledOut {
 		// Over 0 by contract: what is less than can be printed is printed as the least that can.
 		short := max(p.number(f.ShortByM, perMetre), 1/perMetre)
 		out.ShortByM = &short
+	default: // no matter of metres
 	}
 	return out
 }

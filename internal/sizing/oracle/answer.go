@@ -107,7 +107,7 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 		}
 		return 3
 	}
-	first := firstOn(res, sizing.LabelOverhead)
+	first := onStands(res)
 	for i, o := range res.Options {
 		if seen[o.Label] {
 			bad = append(bad, broken(RuleOptions, 1, "label %s stands twice", o.Label))
@@ -146,9 +146,9 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 	return bad
 }
 
-// firstOn is the option of a label; nil where there is none.
-func firstOn(res sizing.Result, label sizing.Label) *sizing.Option {
-	i := slices.IndexFunc(res.Options, func(o sizing.Option) bool { return o.Label == label })
+// onStands is the option with its overhead on stands; nil where there is none.
+func onStands(res sizing.Result) *sizing.Option {
+	i := slices.IndexFunc(res.Options, func(o sizing.Option) bool { return o.Label == sizing.LabelOverhead })
 	if i < 0 {
 		return nil
 	}
@@ -169,7 +169,7 @@ func openingArea(o sizing.Option, stock *catalog.Snapshot) float64 {
 // Overhead is the overhead of the option on stands: its frame's SKU and opening area; ok is false where no frame on
 // stands serves.
 func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 float64, ok bool) {
-	o := firstOn(res, sizing.LabelOverhead)
+	o := onStands(res)
 	if o == nil {
 		return "", math.Inf(1), false
 	}

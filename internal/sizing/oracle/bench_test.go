@@ -23,8 +23,6 @@ func euros(t *testing.T, s string) currency.Amount {
 	return a
 }
 
-var benchDay = catalog.Date{Year: 2027, Month: 3, Day: 1}
-
 // benchHouse owns one frame of 3 by 3 m (outer edge 3.1 by 3.1), one of 4 by 2 m, cloths for both, and stands.
 func benchHouse(t *testing.T) *catalog.Snapshot {
 	t.Helper()

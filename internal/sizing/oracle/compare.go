@@ -15,7 +15,7 @@ import (
 // whether there was something to compare.
 func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what string) (bad []Violation, compared bool) {
 	for _, r := range []sizing.Result{less, more} {
-		if o := firstOn(r, sizing.LabelOverhead); o != nil && len(o.Pieces) > 1 {
+		if o := onStands(r); o != nil && len(o.Pieces) > 1 {
 			return nil, false
 		}
 	}
@@ -30,7 +30,7 @@ func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what str
 
 // placement is a short account of where an answer's first piece stands.
 func placement(res sizing.Result) string {
-	o := firstOn(res, sizing.LabelOverhead)
+	o := onStands(res)
 	if o == nil || len(o.Pieces) == 0 {
 		return "none"
 	}

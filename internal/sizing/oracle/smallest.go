@@ -59,7 +59,7 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 	}
 	h := NewSearch(s, stock, fine)
 	sku, bound, shared := "none", math.Inf(1), false
-	if o := firstOn(res, sizing.LabelOverhead); o != nil && len(o.Pieces) > 0 {
+	if o := onStands(res); o != nil && len(o.Pieces) > 0 {
 		sku, bound, _ = Overhead(res, stock)
 		if shared = len(o.Pieces) > 1; shared {
 			bound = openingArea(*o, stock)

@@ -148,7 +148,7 @@ func (s *Scene) count() {
 
 // strongestAt is the greatest illuminance at one instant; for a source that does not move, the weakest such instant of
 // the window, because it needs to reach the threshold at some instant alone.
-func (s *Scene) strongestAt(at time.Time, any bool) float64 {
+func (s *Scene) strongestAt(at time.Time, ever bool) float64 {
 	steady, moving := 0.0, math.Inf(1)
 	for _, src := range s.Sources {
 		if len(src.Moments) == 1 {
@@ -156,7 +156,7 @@ func (s *Scene) strongestAt(at time.Time, any bool) float64 {
 			continue
 		}
 		for _, m := range src.Moments {
-			if any || m.At.Equal(at) {
+			if ever || m.At.Equal(at) {
 				moving = math.Min(moving, m.Lx)
 			}
 		}
