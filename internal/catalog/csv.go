@@ -53,14 +53,19 @@ func (f CellFault) String() string {
 	return fmt.Sprintf("line %d, %s: %s", f.Line, f.Column, f.Reason)
 }
 
-// CSVError lists the bad cells of a file in the order of its lines, at most [MaxFaults]; More counts the rest.
+// CSVError lists the bad cells of a file in the order of its lines, at most [MaxFaults]; More counts the rest. Where the
+// heading is wrong, no row was read: Heading says what is wrong with it ("9 columns are missing") and Faults name its columns.
 type CSVError struct {
-	Faults []CellFault
-	More   int
+	Faults  []CellFault
+	More    int
+	Heading string
 }
 
 func (e *CSVError) Error() string {
 	n := len(e.Faults) + e.More
+	if e.Heading != "" && n > 1 {
+		return fmt.Sprintf("catalogue file: %s, the first at %s", e.Heading, e.Faults[0])
+	}
 	if n == 1 {
 		return "catalogue file: " + e.Faults[0].String()
 	}

@@ -80,12 +80,14 @@ func (c *csvReader) next() (Row, error) {
 func (c *csvReader) header(record []string) {
 	wanted := CSVColumns(c.kind)
 	at := make(map[string]int, len(wanted))
-	before := len(c.faults.Faults)
+	var missing, unknown, twice int
 	for i, name := range record {
 		name = strings.TrimSpace(name)
-		if _, twice := at[name]; twice {
+		if _, known := at[name]; known {
+			twice++
 			c.faults.add(c.line, name, "the column stands twice")
 		} else if !slices.Contains(wanted, name) {
+			unknown++
 			c.faults.add(c.line, strings.ToValidUTF8(name, "�"), "no such column for a %s: the columns are %s", c.kind, strings.Join(wanted, ", "))
 		}
 		at[name] = i
@@ -93,12 +95,36 @@ func (c *csvReader) header(record []string) {
 	}
 	for _, name := range wanted {
 		if _, ok := at[name]; !ok {
+			missing++
 			c.faults.add(c.line, name, "the column is missing")
 		}
 	}
-	if len(c.faults.Faults) == before {
+	c.faults.Heading = headingFault(missing, unknown, twice)
+	if c.faults.Heading == "" {
 		c.at = at
 	}
+}
+
+// headingFault counts what is wrong with a heading: "9 columns are missing, 1 is unknown"; empty where nothing is.
+func headingFault(missing, unknown, twice int) string {
+	var said []string
+	for _, f := range []struct {
+		n         int
+		one, many string
+	}{{missing, "is missing", "are missing"}, {unknown, "is unknown", "are unknown"}, {twice, "stands twice", "stand twice"}} {
+		if f.n == 0 {
+			continue
+		}
+		columns, what := "columns ", f.many
+		if f.n == 1 {
+			columns, what = "column ", f.one
+		}
+		if len(said) > 0 {
+			columns = ""
+		}
+		said = append(said, fmt.Sprintf("%d %s%s", f.n, columns, what))
+	}
+	return strings.Join(said, ", ")
 }
 
 // item reads one row and reports what is wrong with it.

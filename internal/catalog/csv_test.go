@@ -92,6 +92,31 @@ func TestEveryBadCellIsNamed(t *testing.T) {
 	}
 }
 
+func TestAHeadingSaysWhatIsWrongWithIt(t *testing.T) {
+	for head, want := range map[string]string{
+		"house,sku,name\n":                                                         "9 columns are missing",
+		strings.Replace(lineHead, ",owned", "", 1):                                 "1 column is missing",
+		strings.Replace(lineHead, "rates", "rates,shelf", 1):                       "1 column is unknown",
+		strings.Replace(lineHead, "owned", "Owned", 1):                             "1 column is missing, 1 is unknown",
+		strings.Replace(lineHead, "owned,replacement", "sku,sku,house,amount", 1):  "2 columns are missing, 1 is unknown, 3 stand twice",
+		strings.Replace(lineHead, "length_m,safe_pull_n", "length,safe_pull,x", 1): "2 columns are missing, 3 are unknown",
+	} {
+		_, err := readAll(head, KindLine)
+		bad := (*CSVError)(nil)
+		if !errors.As(err, &bad) || bad.Heading != want {
+			t.Errorf("%s: %v, want %q", strings.TrimSpace(head), err, want)
+			continue
+		}
+		if len(bad.Faults) > 1 && !strings.Contains(err.Error(), want) {
+			t.Errorf("%v does not say %q", err, want)
+		}
+	}
+	_, err := readAll(lineHead+"quayside,qg\n", KindLine)
+	if bad := (*CSVError)(nil); !errors.As(err, &bad) || bad.Heading != "" {
+		t.Errorf("a bad row is told as a bad heading: %v", err)
+	}
+}
+
 func TestContradictionsInACSVRowAreNamedOnce(t *testing.T) {
 	head := strings.Join(CSVColumns(KindFabric), ",") + "\n"
 	_, err := readAll(head+"quayside,F-1,Cloth,1,0.1,1,10.00,,2,2,diffusion,0.6,0.6,0,0.1,1,0,white,white,EUR,\n"+

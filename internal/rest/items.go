@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -211,7 +212,7 @@ func (s *Server) ImportItems(ctx context.Context, req ImportItemsRequestObject) 
 }
 
 func cellRefusal(e *catalog.CSVError) *Refusal {
-	r := refuse(ReasonInvalid, "%d cells of the file are wrong; nothing was stored.", len(e.Faults)+e.More)
+	r := refuse(ReasonInvalid, "%s; nothing was stored.", fileFault(e))
 	for i, f := range e.Faults {
 		if i == maxFaults {
 			r.Detail += fmt.Sprintf(" The first %d are listed.", maxFaults)
@@ -221,6 +222,21 @@ func cellRefusal(e *catalog.CSVError) *Refusal {
 		r.Faults = append(r.Faults, Fault{Line: max(f.Line, 1), Column: f.Column, Detail: f.Reason})
 	}
 	return r
+}
+
+// fileFault says in a few words what is wrong with a file.
+func fileFault(e *catalog.CSVError) string {
+	if e.Heading != "" {
+		return "The heading of the file is wrong: " + e.Heading
+	}
+	what := "cell"
+	if slices.ContainsFunc(e.Faults, func(f catalog.CellFault) bool { return f.Column == "" }) {
+		what = "place" // a whole row, or the file
+	}
+	if n := len(e.Faults) + e.More; n != 1 {
+		return fmt.Sprintf("%d %ss of the file are wrong", n, what)
+	}
+	return fmt.Sprintf("1 %s of the file is wrong", what)
 }
 
 func (s *Server) itemAnswer(status int, house catalog.House, item catalog.StoredItem) (rendered, error) {

@@ -171,6 +171,19 @@ func testItems(t *testing.T, open func(t *testing.T) Catalogue) {
 			t.Errorf("errors: %s", refused.body)
 		}
 		f.do("GET", "/v1/houses/quayside/items/T-NEW", "").want(404)
+		for sent, want := range map[string]string{
+			body: "1 cell of the file is wrong; nothing was stored.",
+			strings.Join([]string{lines[0], fresh, bad, bad}, "\n"):    "3 cells of the file are wrong; nothing was stored.", // the second SKU stands twice
+			strings.Join([]string{lines[0], "quayside,T-2"}, "\n"):     "1 place of the file is wrong; nothing was stored.",
+			"house,sku\nquayside,T-NEW\n":                              "The heading of the file is wrong: 9 columns are missing; nothing was stored.",
+			strings.Replace(strings.Join(lines, "\n"), ",form", "", 1): "The heading of the file is wrong: 1 column is missing; nothing was stored.",
+		} {
+			var p Problem
+			f.staff("POST", "/v1/houses/quayside/items/import?kind=ballast", sent, "Content-Type", "text/csv").want(422).into(&p)
+			if p.Detail != want {
+				t.Errorf("detail %q, want %q", p.Detail, want)
+			}
+		}
 	})
 
 	t.Run("houses", func(t *testing.T) {
