@@ -98,6 +98,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 			if found := regexp.MustCompile(tc.numbers).FindString(text); found != "" {
 				t.Errorf("has %q", found)
 			}
+			brokenWell(t, tc.text)
 			if t.Failed() {
 				t.Log(tc.text)
 			}
@@ -105,8 +106,9 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 	}
 }
 
-func TestLinesKeepNumbersWithTheirUnits(t *testing.T) {
-	text := textOf(t, "09-floodlit-sports-hall.json")
+// brokenWell says that no line is too long and none begins with the unit of a number that stands above.
+func brokenWell(t *testing.T, text string) {
+	t.Helper()
 	for line := range strings.Lines(text) {
 		if n := len([]rune(strings.TrimRight(line, "\n"))); n > textWidth {
 			t.Errorf("%d columns: %s", n, line)
