@@ -105,4 +105,4 @@ load-target: bin/load ## measures sizings per second of a server that runs on th
 
 .PHONY: bench-listing
 bench-listing: ## compares the item listing with a bare handler of the same query and bytes, in one run
-	@deploy/test-server.sh go test -run '^$$' -bench 'ListItems' -benchtime 5s -benchmem ./internal/rest
+	@deploy/test-server.sh go test -run '^$$' -bench 'ListItems' -benchtime 5s ./internal/rest
