@@ -220,7 +220,7 @@ func (e *engine) bare(list, hard []*source, notes []string) (Option, error) {
 		notes = append(notes, "Nothing to soften: no hard source stands over the shot in this window.")
 	}
 	opt, err := e.option(LabelOverhead, e.shot.Window, nil, nil, notes)
-	opt.Summary = "No overhead: " + strings.ToLower(notes[len(notes)-1][:1]) + notes[len(notes)-1][1:]
+	opt.Summary = "No overhead. " + notes[len(notes)-1]
 	return opt, err
 }
 
