@@ -181,11 +181,15 @@ func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 fl
 	return "", math.Inf(1), false
 }
 
-// Serves says whether some option of the shot's own window softens with one frame or more, on stands or machines.
-func Serves(res sizing.Result) bool {
-	return slices.ContainsFunc(res.Options, func(o sizing.Option) bool {
-		return o.Label != sizing.LabelLaterHour && o.Serves && len(o.Pieces) > 0
-	})
+// OneFrame says whether one frame alone softens in the shot's own window: on stands, or on anything the house has.
+func OneFrame(res sizing.Result) (onStands, onAnything bool) {
+	for _, o := range res.Options {
+		if o.Serves && len(o.Pieces) == 1 && o.Label != sizing.LabelLaterHour {
+			onAnything = true
+			onStands = onStands || o.Label == sizing.LabelOverhead
+		}
+	}
+	return onStands, onAnything
 }
 
 // CheckRuledOut holds the list of what does not do: exactly the frames with a smaller opening than the overhead on
