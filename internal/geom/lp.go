@@ -131,9 +131,11 @@ func (b *Basis) pivot(row *Row) bool {
 // mostViolated finds the condition that x breaks by most, sides of the box among them.
 func (p *Program) mostViolated(x *[Dim]float64) (worst Row, broken bool) {
 	by, at, side := lpTolerance, -1, -1
-	for k := range p.Rows {
-		r := &p.Rows[k]
-		if v := r.A[0]*x[0] + r.A[1]*x[1] + r.A[2]*x[2] + r.A[3]*x[3] - r.B; v > by {
+	x0, x1, x2, x3 := x[0], x[1], x[2], x[3] // kept in registers: this loop is much of a plan's time
+	rows := p.Rows
+	for k := range rows {
+		r := &rows[k]
+		if v := r.A[0]*x0 + r.A[1]*x1 + r.A[2]*x2 + r.A[3]*x3 - r.B; v > by {
 			by, at = v, k
 		}
 	}

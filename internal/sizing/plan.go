@@ -55,7 +55,10 @@ func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
 	if len(hard) == 0 || shot.Look.Soften == SoftenOff {
 		opt, err := e.bare(list, hard, notes)
 		res.Options = []Option{opt}
-		res.WidestZoneM = e.widest(st, hard)
+		res.WidestZoneM = widestAskedM // nothing stands in the way of any
+		if len(hard) > 0 {
+			res.WidestZoneM = e.widest(newGroup(st, hard))
+		}
 		return res, err
 	}
 	return e.overheads(res, st, hard, notes)
@@ -95,11 +98,11 @@ func (e *engine) overheads(res Result, st *stage, hard []*source, notes []string
 		res.Options = append(res.Options, opt)
 	}
 	e.order(res.Options)
-	res.WidestZoneM = e.widest(st, hard)
+	res.WidestZoneM = e.widest(all)
 	if len(onStands) > 1 { // shared: as wide as the tightest of the frames' shares allows
 		res.WidestZoneM = math.Inf(1)
 		for _, ch := range onStands {
-			res.WidestZoneM = math.Min(res.WidestZoneM, e.widest(st, ch.group.sources))
+			res.WidestZoneM = math.Min(res.WidestZoneM, e.widest(ch.group))
 		}
 	}
 	return res, nil

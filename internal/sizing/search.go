@@ -37,7 +37,9 @@ const (
 	nearMissM = 0.1
 	// seeds is how many of the grid's best spots are refined where the frame may fit; where it cannot, one is enough to
 	// say by how much.
-	seeds = 10
+	seeds = 7
+	// widthSeeds is how many where the width is asked: it is told to a per cent.
+	widthSeeds = 6
 	// hopeShare is the share of what turning can gain that a spot of the grid ever did gain, in random shots; a frame
 	// short by more cannot fit.
 	hopeShare = 0.75
@@ -132,8 +134,11 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 			best, found = got, true
 		}
 	}
-	if best.slack < hopeless {
+	switch {
+	case best.slack < hopeless:
 		kept = min(kept, 1)
+	case y == yieldWidth:
+		kept = min(kept, widthSeeds)
 	}
 	for _, seed := range top[:kept] {
 		if got := fd.refine(seed, ho, y, best.slack, enough); got.slack > best.slack {
@@ -255,9 +260,13 @@ func (fd *finder) refine(s spot, ho *hold, y yields, bar, enough float64) spot {
 		if y == yieldCover && s.slack+2*fd.st.half.Len()*math.Sin(rad) < bar {
 			break
 		}
+		ways := turns[:]
+		if s.slack < -hopeShare*fd.st.seedDepthM() {
+			ways = turns[:4] // only to say by how much it misses
+		}
 		for moved := true; moved; {
 			moved = false
-			for _, d := range turns {
+			for _, d := range ways {
 				got, ok := fd.at(s.yaw+d[0]*rad, s.tilt+d[1]*rad, &s.sheet, ho, y, s.slack+bestTolerance, enough)
 				if ok {
 					s, moved = got, true

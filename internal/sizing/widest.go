@@ -7,11 +7,8 @@ import (
 )
 
 // widest is the widest zone, all else equal, that one frame of the house covers here with supports it has, in metres.
-// With nothing to soften every zone is covered: the widest that a request may ask for.
-func (e *engine) widest(st *stage, hard []*source) float64 {
-	if len(hard) == 0 {
-		return widestAskedM
-	}
+func (e *engine) widest(g *group) float64 {
+	st, hard := g.fd.st, g.sources
 	var frames []*candidate
 	for _, c := range slices.Concat(e.stands, e.lifts) {
 		if len(c.ways) > 0 {
@@ -19,7 +16,7 @@ func (e *engine) widest(st *stage, hard []*source) float64 {
 		}
 	}
 	slices.SortStableFunc(frames, func(a, b *candidate) int { return cmp.Compare(b.areaM2, a.areaM2) })
-	g, near := newGroup(st, hard), false
+	near := false
 	for _, src := range hard {
 		near = near || src.near()
 	}
