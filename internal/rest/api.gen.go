@@ -1015,7 +1015,7 @@ type Piece struct {
 	Serves   string          `json:"serves"`
 	Supports []PlacedSupport `json:"supports"`
 
-	// ViewClearanceM Least distance, across the lens axis at the depth of the point, between any part of the piece and the view.
+	// ViewClearanceM Least distance, across the lens axis at the depth of the point, between any part of the piece and the view; 100 where the piece lies wholly behind the lens.
 	ViewClearanceM float64 `json:"view_clearance_m"`
 }
 
