@@ -26,10 +26,10 @@ func answered(t *testing.T, s oracle.Shoot, d sizing.Draft, stock *catalog.Snaps
 	return res, true
 }
 
-// pairs is how many scenes are asked about twice and more: half as many under the race detector.
+// pairs is how many scenes are asked about twice and more: a third as many under the race detector.
 func pairs(few, many int) int {
 	if raceOn && !oracle.Full() {
-		return few / 2
+		return few / 3
 	}
 	return scenes(few, many)
 }
@@ -38,7 +38,7 @@ func pairs(few, many int) int {
 func enough(t *testing.T, compared *atomic.Int64, least int64) {
 	t.Helper()
 	if raceOn {
-		least /= 2
+		least /= 3
 	}
 	t.Cleanup(func() {
 		t.Logf("%d comparisons", compared.Load())
