@@ -122,9 +122,9 @@ func (h *Search) kept(pl plate, hard []string, l limits) bool {
 	return clear >= s.Shot.Allowance.ViewM+SlackM
 }
 
-// TestFinderSearchFindsAtMostALittleMore compares the search with a far finer one: a frame to which the finer gives clearly more
+// TestFinerSearchFindsLittleMore compares the search with a far finer one: a frame to which the finer gives clearly more
 // slack than is wanted must not escape the coarser.
-func TestFinderSearchFindsAtMostALittleMore(t *testing.T) {
+func TestFinerSearchFindsLittleMore(t *testing.T) {
 	if !Full() {
 		t.Skip("minutes long; set " + FullEnv + "=full")
 	}
