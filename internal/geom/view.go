@@ -122,7 +122,10 @@ func (v *View) PolygonClearance(corners []Vec) float64 {
 		}
 	}
 	if cuts == 2 {
-		best = math.Min(best, v.SegmentClearance(cut[0], cut[1]))
+		// At the plane of the lens the view is a point; by its rounded depth a cut may seem to lie behind it.
+		x0, y0, _ := v.Coords(cut[0])
+		x1, y1, _ := v.Coords(cut[1])
+		best = math.Min(best, originToSegment(x0, y0, x1, y1))
 	}
 	return best
 }

@@ -213,3 +213,20 @@ func TestRectsMeetWhenTheirEdgesPass(t *testing.T) {
 		}
 	}
 }
+
+// A sheet that reaches from behind the lens to ahead of it comes nearest to the view at the plane of the lens, where the
+// view is a point: its clearance is the distance from the eye to the sheet's line there, however the line is turned.
+func TestPolygonClearanceAtThePlaneOfTheLens(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 6))
+	for i := range 2000 {
+		v := geom.Look(geom.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: 1 + r.Float64()},
+			geom.Vec{X: 5 * r.NormFloat64(), Y: 20, Z: 1 + r.Float64()}, 0.3, 0.2)
+		up := 0.05 + 0.5*r.Float64() // of the sheet's middle over the eye; it rises ahead faster than the view widens
+		slope := v.Forward.Add(v.Up.Scale(0.5 + r.Float64())).Unit()
+		rect := geom.Rect{Center: v.Eye.Add(v.Up.Scale(up)), U: v.Right, V: slope, HalfU: 0.2 + r.Float64(), HalfV: 0.5 + r.Float64()}
+		c := rect.Corners()
+		if got := v.PolygonClearance(c[:]); math.Abs(got-up) > 1e-9 {
+			t.Fatalf("case %d: %.6f, want %.6f", i, got, up)
+		}
+	}
+}
