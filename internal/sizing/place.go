@@ -323,8 +323,8 @@ func offsetsOf(f *facing, sh *sheet, count int) offsets {
 }
 
 // armGain is how far along g, in g's own units, an arm of 1 m can put a mast that holds point i. An arm may lead any way
-// out from the frame or along its edge, but inward only under a low edge: elsewhere the mast would come up through the
-// fabric.
+// out from the frame or along its edge, but inward only from a low edge, or from the middle of a side to under the higher
+// half: elsewhere the mast would come up through the fabric.
 func (o *offsets) armGain(i int, f *facing, g geom.Vec) float64 {
 	flat := math.Hypot(g.X, g.Y)
 	if o.endV[i] < 0 && f.up > upSlope {
@@ -338,6 +338,8 @@ func (o *offsets) armGain(i int, f *facing, g geom.Vec) float64 {
 	switch {
 	case outU >= 0 || outV > 0:
 		return flat
+	case o.endV[i] == 0 && g.Dot(across) >= 0 && f.up > upSlope:
+		return flat // under the higher half, which hangs over the point held
 	case o.endV[i] == 0:
 		return math.Abs(g.Dot(across))
 	}
