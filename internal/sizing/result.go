@@ -51,11 +51,13 @@ type TrackPoint struct {
 // Label names an option; each stands at most once in a result.
 type Label string
 
-// The options in issue order of the scheme.
+// The options in the order of the scheme.
 const (
-	LabelOverhead  Label = "overhead-and-reflector"
-	LabelOnLift    Label = "overhead-on-lift"
-	LabelLaterHour Label = "later-hour"
+	LabelOverhead   Label = "overhead-and-reflector"
+	LabelOnLift     Label = "overhead-on-lift"
+	LabelReflectors Label = "reflectors-only"
+	LabelLamps      Label = "lamps"
+	LabelLaterHour  Label = "later-hour"
 )
 
 // Option is one workable (or nearly workable) plan.
@@ -67,9 +69,16 @@ type Option struct {
 	Serves bool
 	Window Window
 	Pieces []Piece
-	Kit    Kit
-	Load   Load
-	Notes  []string
+	Levels Levels
+	// Trim is the key level against the distance of the key reflectors or lamps, nearest first; empty where none is
+	// placed.
+	Trim []TrimStep
+	// ReaimMin is after how many minutes a beam that is aimed has left the zone with the sun; nil where no piece is
+	// aimed.
+	ReaimMin *float64
+	Kit      Kit
+	Load     Load
+	Notes    []string
 
 	rank rank // by what the user prefers
 }
@@ -107,22 +116,63 @@ type Load struct {
 // Role is what a piece is there for.
 type Role string
 
+// HasMargin says whether pieces of the role have a margin.
+func (r Role) HasMargin() bool { return r == RoleOverhead || r == RoleSide || r == RoleNet }
+
 // The roles of a piece.
 const (
-	RoleOverhead Role = "overhead"
-	RoleSide     Role = "side"
+	RoleOverhead          Role = "overhead"
+	RoleSide              Role = "side"
+	RoleReflector         Role = "reflector"
+	RoleReflectorDiffuser Role = "reflector_diffuser"
+	RoleFill              Role = "fill"
+	RoleBlack             Role = "black"
+	RoleNet               Role = "net"
+	RoleLamp              Role = "lamp"
+	RoleLampDiffuser      Role = "lamp_diffuser"
+	RoleCameraShade       Role = "camera_shade"
 )
 
-// Piece is one placed frame with what holds it.
+// Levels is the light on the subject at the zone's centre in mid-window: on the key face, the fill face and the back
+// face (hair and shoulders), as package light has them.
+type Levels struct {
+	At                    time.Time
+	KeyLx, FillLx, BackLx float64
+	KeyStops              float64 // key against the background's reference
+	ContrastStops         float64 // key over fill
+	SoftnessDeg           float64 // apparent size of the largest piece or source that lights the subject
+	UniformityStops       float64 // spread of the key face's level over the zone
+	OtherZones            []ZoneLevels
+}
+
+// ZoneLevels is the light on the key face at the centre of a further zone.
+type ZoneLevels struct {
+	Label           string
+	KeyLx, KeyStops float64
+	UniformityStops float64
+}
+
+// TrimStep is what moving the key reflectors or lamps to a distance (metres on the ground from the zone's middle to
+// theirs) makes of the key level.
+type TrimStep struct {
+	DistanceM       float64
+	KeyLx, KeyStops float64
+	ContrastStops   float64
+}
+
+// Piece is one placed frame, board or lamp with what holds it.
 type Piece struct {
 	Role   Role
 	Face   string // the colour of the working side, in the catalogue's words
 	Serves string // "main" or the label of another zone
 	Covers []string
 	Items  []catalog.Count
-	// Corners are the opening's corners in order around it.
+	// Corners are the opening's corners in order around it; a board's those of its sheet. Not for a lamp.
 	Corners [4]geom.Vec
-	// MarginM is the least distance inside the opening's edge at which a ray crosses, over zone, sources and window.
+	// Lamp is where a lamp stands and where it points; nil for every other piece.
+	Lamp *LampPlace
+	// MarginM is the least distance inside the opening's edge at which a ray crosses, over zone, sources and window; a
+	// net's: by how much it exceeds the view at its plane. Other roles have none.
 	MarginM float64
 	// ViewClearanceM is the least distance across the lens axis between any part of the piece and the view; 100 where
 	// the piece lies wholly behind the lens.
@@ -130,6 +180,9 @@ type Piece struct {
 	OuterAreaM2    float64
 	Supports       []Support
 }
+
+// LampPlace is a lamp's position and the point that it is aimed at.
+type LampPlace struct{ Position, Aim geom.Vec }
 
 // Support is one stand or machine in its place.
 type Support struct {
