@@ -18,6 +18,8 @@ const (
 	perLux    = 10
 	perStop   = 1e4
 	perKg     = 1e4
+	perMinute = 10
+	perWatt   = 10
 )
 
 // AnswerOf is the response to a sizing. A number that is not finite, which JSON cannot say, is an error.
@@ -61,6 +63,15 @@ func (p *printer) number(v, per float64) float64 {
 	return math.Round(v*per)/per + 0 // -0 becomes 0
 }
 
+// optional is null where there is no number.
+func (p *printer) optional(v *float64, per float64) *float64 {
+	if v == nil {
+		return nil
+	}
+	n := p.number(*v, per)
+	return &n
+}
+
 func (p *printer) point(v geom.Vec) Point {
 	return Point{p.number(v.X, perMetre), p.number(v.Y, perMetre), p.number(v.Z, perMetre)}
 }
@@ -79,8 +90,10 @@ func (p *printer) source(s sizing.SourceTrack) Source {
 func (p *printer) option(o *sizing.Option) Option {
 	out := Option{
 		Label: OptionLabel(o.Label), Summary: o.Summary, Workable: o.Workable, Window: windowOf(o.Window),
-		Pieces:      make([]Piece, len(o.Pieces)),
+		Pieces: make([]Piece, len(o.Pieces)), Levels: p.levels(&o.Levels), Sensitivity: make([]TrimStep, len(o.Trim)),
+		Crew:        Crew{ReaimMin: p.optional(o.ReaimMin, perMinute)},
 		Load:        Load{MassKg: p.number(o.Load.MassKg, perKg), VolumeM3: p.number(o.Load.VolumeM3, perKg)},
+		PowerW:      p.number(o.PowerW, perWatt),
 		Kit:         make([]KitLine, len(o.Kit.Lines)),
 		PricePerDay: money(o.Kit.PerDay),
 		Notes:       list(o.Notes),
@@ -88,22 +101,51 @@ func (p *printer) option(o *sizing.Option) Option {
 	for i := range o.Pieces {
 		out.Pieces[i] = p.piece(&o.Pieces[i])
 	}
+	for i, t := range o.Trim {
+		out.Sensitivity[i] = TrimStep{
+			DistanceM: p.number(t.DistanceM, perMetre), KeyLx: p.number(t.KeyLx, perLux),
+			KeyStops: p.number(t.KeyStops, perStop), ContrastStops: p.number(t.ContrastStops, perStop),
+		}
+	}
 	for i, l := range o.Kit.Lines {
 		out.Kit[i] = KitLine{Sku: l.SKU, Name: l.Name, Quantity: l.Quantity, DayRate: money(l.DayRate), LinePerDay: money(l.LinePerDay)}
 	}
 	return out
 }
 
-func (p *printer) piece(v *sizing.Piece) Piece {
-	corners := make([]Point, len(v.Corners))
-	for i, c := range v.Corners {
-		corners[i] = p.point(c)
+func (p *printer) levels(l *sizing.Levels) Levels {
+	out := Levels{
+		At: l.At, KeyLx: p.number(l.KeyLx, perLux), FillLx: p.number(l.FillLx, perLux), BackLx: p.number(l.BackLx, perLux),
+		KeyStops: p.number(l.KeyStops, perStop), ContrastStops: p.number(l.ContrastStops, perStop),
+		SoftnessDeg: p.number(l.SoftnessDeg, perDegree), UniformityStops: p.number(l.UniformityStops, perStop),
+		OtherZones: make([]ZoneLevels, len(l.OtherZones)),
 	}
-	margin := p.number(v.MarginM, perMetre)
+	for i, z := range l.OtherZones {
+		out.OtherZones[i] = ZoneLevels{
+			Label: z.Label, KeyLx: p.number(z.KeyLx, perLux), KeyStops: p.number(z.KeyStops, perStop),
+			UniformityStops: p.number(z.UniformityStops, perStop),
+		}
+	}
+	return out
+}
+
+func (p *printer) piece(v *sizing.Piece) Piece {
 	out := Piece{
 		Role: PieceRole(v.Role), Face: v.Face, Serves: v.Serves, Covers: list(v.Covers), Items: countsOf(v.Items),
-		CornersM: &corners, MarginM: &margin, ViewClearanceM: p.number(v.ViewClearanceM, perMetre),
-		Supports: make([]PlacedSupport, len(v.Supports)),
+		ViewClearanceM: p.number(v.ViewClearanceM, perMetre), Supports: make([]PlacedSupport, len(v.Supports)),
+	}
+	if lamp := v.Lamp; lamp != nil {
+		position, aim := p.point(lamp.Position), p.point(lamp.Aim)
+		out.PositionM, out.AimM = &position, &aim
+	} else {
+		corners := make([]Point, len(v.Corners))
+		for i, c := range v.Corners {
+			corners[i] = p.point(c)
+		}
+		out.CornersM = &corners
+	}
+	if v.Role.HasMargin() {
+		out.MarginM = p.optional(&v.MarginM, perMetre)
 	}
 	for i, s := range v.Supports {
 		placed := PlacedSupport{

@@ -442,14 +442,17 @@ type Count struct {
 	Sku      string `json:"sku"`
 }
 
-// Crew Hands and minutes. Absent until computed.
+// Crew Hands and minutes. All but `reaim_min` are absent until computed.
 type Crew struct {
-	Hold      int      `json:"hold"`
-	Raise     int      `json:"raise"`
+	Hold  *int `json:"hold,omitempty"`
+	Raise *int `json:"raise,omitempty"`
+
+	// ReaimMin After how many minutes the beam of an aimed piece has left the zone with the sun and must be aimed again;
+	// null where no piece is aimed.
 	ReaimMin  *float64 `json:"reaim_min"`
-	RigMin    float64  `json:"rig_min"`
-	StrikeMin float64  `json:"strike_min"`
-	Total     int      `json:"total"`
+	RigMin    *float64 `json:"rig_min,omitempty"`
+	StrikeMin *float64 `json:"strike_min,omitempty"`
+	Total     *int     `json:"total,omitempty"`
 }
 
 // Expendable Sold, not hired; its rate is the price of one unit.
@@ -812,25 +815,27 @@ type LampDraft struct {
 	PositionM *[]float64 `json:"position_m,omitempty"`
 }
 
-// Levels Light at the zone's centre in mid-window. Absent until computed.
+// Levels Light on the subject at the zone's centre in mid-window, with the kit in place: on the key face, on the fill
+// face, and on the back face (hair and shoulders).
 type Levels struct {
-	At            time.Time `json:"at"`
-	BackLx        float64   `json:"back_lx"`
-	ContrastStops float64   `json:"contrast_stops"`
-	FillLx        float64   `json:"fill_lx"`
-	KeyLx         float64   `json:"key_lx"`
-	KeyStops      float64   `json:"key_stops"`
-	OtherZones    []struct {
-		KeyLx           float64 `json:"key_lx"`
-		KeyStops        float64 `json:"key_stops"`
-		Label           string  `json:"label"`
-		UniformityStops float64 `json:"uniformity_stops"`
-	} `json:"other_zones"`
+	At     time.Time `json:"at"`
+	BackLx float64   `json:"back_lx"`
 
-	// SoftnessDeg Apparent size of the largest source.
+	// ContrastStops Key over fill.
+	ContrastStops float64 `json:"contrast_stops"`
+	FillLx        float64 `json:"fill_lx"`
+	KeyLx         float64 `json:"key_lx"`
+
+	// KeyStops Key against the background's reference.
+	KeyStops float64 `json:"key_stops"`
+
+	// OtherZones The further places in the picture.
+	OtherZones []ZoneLevels `json:"other_zones"`
+
+	// SoftnessDeg Apparent size of the largest piece or source that lights the subject.
 	SoftnessDeg float64 `json:"softness_deg"`
 
-	// UniformityStops Spread over the zone.
+	// UniformityStops Spread of the key face's level over the zone.
 	UniformityStops float64 `json:"uniformity_stops"`
 }
 
@@ -911,10 +916,10 @@ type MoneyDraft struct {
 // NextCursor Send it as `cursor` for the next page; null on the last.
 type NextCursor = string
 
-// Option One plan. `levels`, `crew`, `labour_per_day` and `transport_per_day` are absent until computed.
+// Option One plan. `labour_per_day` and `transport_per_day` are absent until computed.
 type Option struct {
-	// Crew Hands and minutes. Absent until computed.
-	Crew *Crew `json:"crew,omitempty"`
+	// Crew Hands and minutes. All but `reaim_min` are absent until computed.
+	Crew Crew `json:"crew"`
 
 	// Kit By kind, then SKU.
 	Kit   []KitLine   `json:"kit"`
@@ -923,16 +928,24 @@ type Option struct {
 	// LabourPerDay An exact amount.
 	LabourPerDay *Money `json:"labour_per_day,omitempty"`
 
-	// Levels Light at the zone's centre in mid-window. Absent until computed.
-	Levels *Levels `json:"levels,omitempty"`
+	// Levels Light on the subject at the zone's centre in mid-window, with the kit in place: on the key face, on the fill
+	// face, and on the back face (hair and shoulders).
+	Levels Levels `json:"levels"`
 
 	// Load The whole kit.
 	Load   Load     `json:"load"`
 	Notes  []string `json:"notes"`
 	Pieces []Piece  `json:"pieces"`
 
+	// PowerW Power that the lamps of the kit draw together, from mains and batteries; 0 where there is none.
+	PowerW float64 `json:"power_w"`
+
 	// PricePerDay An exact amount.
 	PricePerDay Money `json:"price_per_day"`
+
+	// Sensitivity The key level against the distance of the chosen reflectors or lamps from the zone's middle, nearest
+	// first, so that a person on set can trim by walking; empty where none is placed.
+	Sensitivity []TrimStep `json:"sensitivity"`
 
 	// Summary One sentence that a person can act on.
 	Summary string `json:"summary"`
@@ -978,15 +991,16 @@ type OtherZoneDraft struct {
 	WidthM *float64 `json:"width_m,omitempty"`
 }
 
-// Piece A placed piece. `lines` and `hold` are absent until computed; `position_m` and `aim_m` stand in place of `corners_m` for a lamp.
+// Piece A placed piece. `lines` and `hold` are absent until computed. A lamp has `position_m`, where it stands,
+// and `aim_m`, the point that it is turned to; every other piece has `corners_m`.
 type Piece struct {
 	// AimM `[x, y, z]` in metres.
 	AimM *Point `json:"aim_m,omitempty"`
 
-	// CornersM The opening's corners in order around it, a flat rectangle to 1 mm.
+	// CornersM The opening's corners, a reflector's its sheet's, in order around it, a flat rectangle to 1 mm; not for a lamp.
 	CornersM *[]Point `json:"corners_m,omitempty"`
 
-	// Covers The sources that this piece is there to stop.
+	// Covers The sources that this piece is there to stop; empty where it is there for something else.
 	Covers []string `json:"covers"`
 
 	// Face The surface or fabric side that works, in the catalogue's words.
@@ -1415,6 +1429,16 @@ type TrackPoint struct {
 	OffAxisDeg float64 `json:"off_axis_deg"`
 }
 
+// TrimStep What the chosen reflectors or lamps do to the key from another distance.
+type TrimStep struct {
+	ContrastStops float64 `json:"contrast_stops"`
+
+	// DistanceM On the ground, from the zone's middle to that of the reflectors or lamps.
+	DistanceM float64 `json:"distance_m"`
+	KeyLx     float64 `json:"key_lx"`
+	KeyStops  float64 `json:"key_stops"`
+}
+
 // Vehicle defines model for Vehicle.
 type Vehicle struct {
 	LoadM3    *float64 `json:"load_m3,omitempty"`
@@ -1466,6 +1490,18 @@ type ZoneDraft struct {
 
 	// WidthM Across the lens axis; default the shot width.
 	WidthM *float64 `json:"width_m,omitempty"`
+}
+
+// ZoneLevels Light on the key face at the centre of a further zone.
+type ZoneLevels struct {
+	KeyLx float64 `json:"key_lx"`
+
+	// KeyStops Key against the background's reference.
+	KeyStops float64 `json:"key_stops"`
+	Label    string  `json:"label"`
+
+	// UniformityStops Spread over the zone.
+	UniformityStops float64 `json:"uniformity_stops"`
 }
 
 // Cursor defines model for Cursor.

@@ -78,6 +78,7 @@ type Option struct {
 	ReaimMin *float64
 	Kit      Kit
 	Load     Load
+	PowerW   float64 // that the lamps of the kit draw together, from mains and batteries
 	Notes    []string
 
 	rank rank // by what the user prefers
