@@ -1,0 +1,39 @@
+package light
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// ApparentDeg is how large a rectangle looks from a point: the full angle of the circular cone with its solid angle, 0
+// to 180.
+func ApparentDeg(p geom.Vec, corners [4]geom.Vec) float64 {
+	return 4 * math.Asin(math.Sqrt(geom.SolidAngle(p, corners[:])/(4*math.Pi))) * 180 / math.Pi
+}
+
+// SourceDeg is how large what gives light to p of a panel looks from there: the whole of a panel that glows, of a
+// specular one the lit spot, whichever is more light; the full angle in degrees of a circular cone. The spot never
+// looks smaller than the source that it mirrors. It is 0 for a panel that gives p no light.
+func (l *Lit) SourceDeg(p geom.Vec, panel int) float64 {
+	g := &l.eye
+	g.look(l, p, false)
+	best, size := 0.0, 0.0
+	for i := range g.forms {
+		// The contour vector's length is the view factor for the face that has most of it.
+		if f := &g.forms[i]; f.panel == panel && f.lux[2] > 0 {
+			if lx := f.lux[2] * g.all(f).Len(); lx > best {
+				best, size = lx, ApparentDeg(p, l.panels[panel].corner)
+			}
+		}
+	}
+	for i := range g.rays {
+		r := &g.rays[i]
+		if r.way != specular || l.beams[r.beam].panel != panel || !(r.lux > best) {
+			continue
+		}
+		spot := math.Atan2(math.Sqrt(r.area/math.Pi), r.far) * 360 / math.Pi
+		best, size = r.lux, math.Max(spot, 2*l.beams[r.beam].half)
+	}
+	return size
+}

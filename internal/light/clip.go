@@ -1,0 +1,126 @@
+package light
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// cone is a flat convex polygon as seen from a point, corners by their place from it (or direction alone), and all that
+// lies behind it.
+type cone struct {
+	corner [6]geom.Vec
+	edge   [6]geom.Vec // inward normals of the planes through the point and the sides
+	n      int         // how many corners; none: it hides nothing
+	sign   float64     // −1 where the corners run counter-clockwise as seen from the point
+	pass   float64     // straight transmittance
+	own    geom.Vec    // the polygon's plane is own·x = off with off > 0
+	off    float64
+	// A circular cone about axis that holds it; wide ones hold everything.
+	axis     geom.Vec
+	cos, sin float64
+}
+
+// seal works out edges and the circular cone of corners in place. sign is 1 where they run clockwise as seen from the
+// point.
+func (c *cone) seal(sign float64) {
+	c.sign = sign
+	var axis geom.Vec
+	var unit [6]geom.Vec
+	a := c.corner[c.n-1]
+	last := c.n - 1
+	for i := range c.n {
+		b := c.corner[i]
+		c.edge[last] = a.Cross(b).Scale(sign)
+		unit[i] = b.Unit()
+		axis = axis.Add(unit[i])
+		a, last = b, i
+	}
+	c.axis = axis.Unit()
+	c.cos = 1
+	for i := range c.n {
+		c.cos = math.Min(c.cos, c.axis.Dot(unit[i]))
+	}
+	c.sin = math.Sqrt(math.Max(0, 1-c.cos*c.cos))
+}
+
+// apart says that two cones certainly share no direction.
+func (c *cone) apart(d *cone) bool {
+	if c.cos > 0 && d.cos > 0 && c.axis.Dot(d.axis) < c.cos*d.cos-c.sin*d.sin-1e-12 {
+		return true
+	}
+	return c.parts(d) || d.parts(c)
+}
+
+// parts says that a side of c has all of d outside.
+func (c *cone) parts(d *cone) bool {
+	for _, e := range c.edge[:c.n] {
+		outside := e != geom.Vec{} // two corners in one have no side between them
+		for _, v := range d.corner[:d.n] {
+			if e.Dot(v) > 0 {
+				outside = false
+				break
+			}
+		}
+		if outside {
+			return true
+		}
+	}
+	return false
+}
+
+// holds says whether a direction lies in the cone.
+func (c *cone) holds(d geom.Vec) bool {
+	if c.n == 0 {
+		return false
+	}
+	for _, e := range c.edge[:c.n] {
+		if e.Dot(d) < 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// clip is what of a convex polygon lies where n·x ≥ d: the polygon itself, nil, or corners added to buf.
+func clip(buf *[]geom.Vec, polygon []geom.Vec, n geom.Vec, d float64) []geom.Vec {
+	in, out := false, false
+	for _, v := range polygon {
+		if n.Dot(v) >= d {
+			in = true
+		} else {
+			out = true
+		}
+	}
+	switch {
+	case !out:
+		return polygon
+	case !in:
+		return nil
+	}
+	mark := len(*buf)
+	*buf = geom.Clip(*buf, polygon, n, d)
+	return (*buf)[mark:]
+}
+
+// seen is the contour vector of a convex polygon through the cones before it: behind each one the share that it stops
+// is taken off, and of that what the later ones stop is given back. near says that a cone stops only what lies beyond
+// its own plane.
+func (g *sight) seen(polygon []geom.Vec, blocks []*cone, near bool) geom.Vec {
+	v := geom.Contour(polygon)
+	for i, c := range blocks {
+		mark := len(g.buf)
+		part := polygon
+		if near {
+			part = clip(&g.buf, part, c.own, c.off)
+		}
+		for e := 0; e < c.n && len(part) >= 3; e++ {
+			part = clip(&g.buf, part, c.edge[e], 0)
+		}
+		if len(part) >= 3 {
+			v = v.Sub(g.seen(part, blocks[i+1:], near).Scale(1 - c.pass))
+		}
+		g.buf = g.buf[:mark]
+	}
+	return v
+}
