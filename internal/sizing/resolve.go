@@ -64,10 +64,15 @@ func keySide(site Site, w Window, bearingDeg float64) string {
 }
 
 func sunPosition(s Site, t time.Time) sun.Position {
-	return sun.At(t, sun.Site{
+	return sun.At(t, s.underSun())
+}
+
+// underSun is the site as the sun's position needs it.
+func (s *Site) underSun() sun.Site {
+	return sun.Site{
 		LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, ElevationM: s.ElevationM,
 		PressureHPa: s.PressureHPa, TemperatureC: s.TemperatureC,
-	})
+	}
 }
 
 // resolver gathers what is to be said about a draft while its parts are read in the order of the request.

@@ -85,27 +85,33 @@ func dayAfter(d catalog.Date) catalog.Date {
 // clock is a time of day on the wall.
 type clock struct{ hour, minute int }
 
-// clock reads HH:MM exactly: two digits each, 00:00 to 23:59.
+// readClock reads HH:MM exactly: two digits each, 00:00 to 23:59.
+func readClock(s string) (clock, bool) {
+	if len(s) != 5 || s[2] != ':' {
+		return clock{}, false
+	}
+	for _, i := range [4]int{0, 1, 3, 4} {
+		if s[i] < '0' || s[i] > '9' {
+			return clock{}, false
+		}
+	}
+	digit := func(i int) int { return int(s[i]) - '0' }
+	c := clock{10*digit(0) + digit(1), 10*digit(3) + digit(4)}
+	return c, c.hour <= 23 && c.minute <= 59
+}
+
 func (r *resolver) clock(pointer string, v *string) (clock, bool) {
 	const right = "give HH:MM from 00:00 to 23:59 (midnight at a day's end is 00:00 of the next, with end_date)"
 	if v == nil {
 		r.fault(pointer, "%s is missing; %s", field(pointer), right)
 		return clock{}, false
 	}
-	s := *v
-	digit := func(i int) int { return int(s[i]) - '0' }
-	if len(s) == 5 && s[2] == ':' {
-		c := clock{10*digit(0) + digit(1), 10*digit(3) + digit(4)}
-		digits := true
-		for _, i := range []int{0, 1, 3, 4} {
-			digits = digits && s[i] >= '0' && s[i] <= '9'
-		}
-		if digits && c.hour <= 23 && c.minute <= 59 {
-			return c, true
-		}
+	c, ok := readClock(*v)
+	if !ok {
+		r.fault(pointer, "%s is %s, no time of day; %s", field(pointer), quoted(*v), right)
+		return clock{}, false
 	}
-	r.fault(pointer, "%s is %s, no time of day; %s", field(pointer), quoted(s), right)
-	return clock{}, false
+	return c, true
 }
 
 // instant is the moment at which the clocks of a zone show a date and time: a fault where they never do, the first

@@ -68,11 +68,7 @@ type sky struct {
 }
 
 func newSky(s *Shot, from, to time.Time) *sky {
-	site := sun.Site{
-		LatitudeDeg: s.Site.LatitudeDeg, LongitudeDeg: s.Site.LongitudeDeg, ElevationM: s.Site.ElevationM,
-		PressureHPa: s.Site.PressureHPa, TemperatureC: s.Site.TemperatureC,
-	}
-	k := &sky{arc: sun.NewArc(from, to, site), condition: sun.Condition(s.Sky.Condition), sunScale: 1, skyScale: 1}
+	k := &sky{arc: sun.NewArc(from, to, s.Site.underSun()), condition: sun.Condition(s.Sky.Condition), sunScale: 1, skyScale: 1}
 	mid := sun.DaylightAt(k.arc.At(s.Window.mid()), k.condition)
 	if r := s.Sky.SunLx; r != nil {
 		if mid.BeamNormalLx == 0 { // an overcast model has no sun to scale: take the clear one's ratio

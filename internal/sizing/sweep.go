@@ -1,0 +1,223 @@
+package sizing
+
+import (
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+)
+
+// SweepResult is what a day takes, step by step.
+type SweepResult struct {
+	Shot     Shot
+	Steps    Steps
+	Rows     []SweepRow
+	Notes    []string
+	Cautions []string
+}
+
+// SweepRow is one step: the sun at its start, and the overhead that serves from then to the next.
+type SweepRow struct {
+	Sun TrackPoint
+	// Overhead is the rig; nil where there is none, and Reason says why.
+	Overhead *SweepOverhead
+	Reason   string
+	// KeyUnliftedStops is the key face against the background's reference with the overhead up and nothing that lifts it.
+	KeyUnliftedStops float64
+}
+
+// SweepOverhead is the frame that does for a step by the user's preference, and what holds it.
+type SweepOverhead struct {
+	SKU    string
+	AreaM2 float64 // of the opening
+	OnLift bool    // no frame on stands does
+	PerDay currency.Amount
+	// OverLimit says that the price limit is broken: no rig keeps it.
+	OverLimit bool
+}
+
+// Sweep finds for each step of a day the overhead that [Plan] would choose for that step as the window. Steps are worked
+// out side by side, so that prices must be safe for concurrent use; the result does not depend on how many at once.
+// Readings of the sky stay those of the shot's own window. Its errors are those of Plan.
+func Sweep(shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (SweepResult, error) {
+	w, err := newSweeper(&shot, day, stock, prices)
+	if err != nil {
+		return SweepResult{}, err
+	}
+	res := SweepResult{
+		Shot: shot, Steps: day, Rows: make([]SweepRow, day.count()),
+		Notes: append(slices.Clone(shot.Notes), day.Notes...), Cautions: cautions(),
+	}
+	errs := make([]error, len(res.Rows))
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(res.Rows)) {
+		wait.Go(func() {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= len(res.Rows) {
+					return
+				}
+				res.Rows[i], errs[i] = w.row(day.From.Add(time.Duration(i) * day.step()))
+			}
+		})
+	}
+	wait.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return SweepResult{}, err
+		}
+	}
+	return res, nil
+}
+
+// sweeper is what all steps read and none changes.
+type sweeper struct {
+	e    *engine
+	st   *stage
+	sky  *sky
+	step time.Duration
+}
+
+func newSweeper(shot *Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (*sweeper, error) {
+	e, err := engineOf(shot, stock, prices)
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range slices.Concat(e.stands, e.lifts) {
+		c.priced() // now, not when first asked for: steps ask side by side
+	}
+	return &sweeper{e, newStage(shot), newSky(shot, day.From, day.To.Add(day.step())), day.step()}, nil
+}
+
+// engineOf is the engine of a shot against a house.
+func engineOf(shot *Shot, stock *catalog.Snapshot, prices Pricer) (*engine, error) {
+	e := &engine{shot: shot, stock: stock, prices: prices, zone: shot.Window.From.Location()}
+	if l := shot.Limits.PricePerDay; l != nil {
+		n, err := l.Int64()
+		if err != nil {
+			return nil, fmt.Errorf("sizing: price limit: %w", err)
+		}
+		e.limit = n
+	}
+	e.stands = candidates(shot, stock, prices, catalog.ClassStand)
+	e.lifts = candidates(shot, stock, prices, catalog.ClassMachine)
+	return e, nil
+}
+
+// row is one step.
+func (w *sweeper) row(from time.Time) (SweepRow, error) {
+	shot := *w.e.shot
+	shot.Window = windowBetween(from, from.Add(w.step))
+	list := sources(&shot, w.st, w.sky)
+	row := SweepRow{Sun: w.sun(&shot, list)}
+	hard := hardOf(list)
+	if row.Reason = w.nothing(list, hard); row.Reason != "" {
+		row.KeyUnliftedStops = w.e.keyUnlifted(w.st, shot.Window, nil)
+		return row, nil
+	}
+	g := newGroup(w.st, hard)
+	chosen := w.e.single(g, w.e.stands)
+	onLift := chosen == nil
+	if onLift {
+		chosen = w.e.single(g, w.e.lifts)
+	}
+	row.KeyUnliftedStops = w.e.keyUnlifted(w.st, shot.Window, chosen)
+	if chosen == nil {
+		row.Reason = w.why(g, row.Sun.InView)
+		return row, nil
+	}
+	kit, err := w.e.prices.Price(chosen[0].counts())
+	if err != nil {
+		return row, fmt.Errorf("sizing: price the overhead of %s: %w", shot.Window.Start, err)
+	}
+	row.Overhead = &SweepOverhead{
+		SKU: chosen[0].candidate.item.SKU, AreaM2: chosen[0].candidate.areaM2, OnLift: onLift,
+		PerDay: kit.PerDay, OverLimit: w.e.limit > 0 && chosen[0].minor > w.e.limit,
+	}
+	return row, nil
+}
+
+// hardOf are the sources of a list that must be stopped at some instant.
+func hardOf(list []*source) []*source {
+	var hard []*source
+	for _, src := range list {
+		if len(src.spans) > 0 {
+			hard = append(hard, src)
+		}
+	}
+	return hard
+}
+
+// sun is the first point of the sun's track. Under a roof it stands where it does and gives nothing.
+func (w *sweeper) sun(shot *Shot, list []*source) TrackPoint {
+	if !shot.Site.Roofed {
+		return list[0].track(shot, w.st).Track[0]
+	}
+	p, _ := w.sky.at(shot.Window.From)
+	hidden := source{moments: []moment{{at: shot.Window.From, az: p.AzimuthDeg, el: p.ElevationDeg}}}
+	point := hidden.track(shot, w.st).Track[0]
+	point.InView = false
+	return point
+}
+
+// nothing is why there is nothing to soften; empty where there is.
+func (w *sweeper) nothing(list, hard []*source) string {
+	switch {
+	case w.e.shot.Look.Soften == SoftenOff:
+		return "Softening is off: no overhead is planned."
+	case len(hard) > 0:
+		return ""
+	case len(list) == 0:
+		return "Nothing to soften: a roof keeps the sun off and no lamps are given."
+	case w.e.shot.Site.Roofed:
+		return "Nothing to soften: a roof keeps the sun off, and no lamp counts as hard."
+	case list[0].moments[0].el <= 0:
+		return "Nothing to soften: the sun is below the horizon."
+	}
+	return "Nothing to soften: the sky lets no direct sun through."
+}
+
+// why is why no frame does, with the nearest of them.
+func (w *sweeper) why(g *group, sunInView bool) string {
+	var nearest *candidate
+	best := 0.0
+	for _, c := range slices.Concat(w.e.stands, w.e.lifts) {
+		if len(c.ways) == 0 {
+			continue
+		}
+		if t := g.freely(c); t.ok && (nearest == nil || t.spot.slack > best) {
+			nearest, best = c, t.spot.slack
+		}
+	}
+	var lead string
+	switch {
+	case sunInView:
+		lead = "The sun is in the picture, and no frame out of shot covers."
+	case len(g.sources) > 1:
+		names := make([]string, len(g.sources))
+		for i, src := range g.sources {
+			names[i] = src.name()
+		}
+		last := len(names) - 1
+		lead = fmt.Sprintf("No one frame stops %s and %s together; a sizing of this time alone tries several.",
+			strings.Join(names[:last], ", "), names[last])
+	default:
+		lead = "No frame covers."
+	}
+	if nearest == nil {
+		return lead
+	}
+	r, _ := w.e.why(g, nearest)
+	return lead + " The nearest: " + r.Detail
+}
+
+// TEMPORARY until the levels of a scene are there: (*engine).keyUnlifted.
+func (e *engine) keyUnlifted(*stage, Window, []*choice) float64 { return 0 }

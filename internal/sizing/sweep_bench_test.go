@@ -1,0 +1,43 @@
+package sizing_test
+
+import (
+	"testing"
+
+	"kitspan/internal/quote"
+	"kitspan/internal/sizing"
+)
+
+// BenchmarkSweep14h is a June day of 14 hours in ten-minute steps, from the draft on, on the demo catalogue.
+func BenchmarkSweep14h(b *testing.B) {
+	stock := demoHouse(b, "quayside")
+	sweep := func() sizing.SweepResult {
+		shot, faults := anglers().Resolve()
+		if len(faults) > 0 {
+			b.Fatal(faults)
+		}
+		day, faults := sizing.DraftSteps{From: is("06:30"), To: is("20:30")}.Resolve(shot)
+		if len(faults) > 0 {
+			b.Fatal(faults)
+		}
+		res, err := sizing.Sweep(shot, day, stock, quote.NewDesk(stock, shot.Window.Date))
+		if err != nil {
+			b.Fatal(err)
+		}
+		return res
+	}
+	found := 0
+	for _, row := range sweep().Rows {
+		if row.Overhead != nil {
+			found++
+		}
+	}
+	if n := len(sweep().Rows); n != 84 || found < n/4 {
+		b.Fatalf("%d steps, %d of them with an overhead", n, found)
+	}
+	b.ReportAllocs()
+	before := cpuTime(b)
+	for b.Loop() {
+		sweep()
+	}
+	b.ReportMetric(float64((cpuTime(b)-before).Microseconds())/1000/float64(b.N), "cpu-ms/op")
+}

@@ -1,0 +1,248 @@
+package sizing_test
+
+import (
+	"math"
+	"reflect"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/bojanz/currency"
+	"github.com/google/go-cmp/cmp"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/quote"
+	"kitspan/internal/sizing"
+)
+
+// swept is a draft's day in steps, from a demo house.
+func swept(t *testing.T, d sizing.Draft, s sizing.DraftSteps) sizing.SweepResult {
+	t.Helper()
+	shot, faults := d.Resolve()
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	day, faults := s.Resolve(shot)
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	stock := demoHouse(t, "quayside")
+	res, err := sizing.Sweep(shot, day, stock, quote.NewDesk(stock, shot.Window.Date))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res
+}
+
+func euros(t *testing.T, amount string) currency.Amount {
+	t.Helper()
+	a, err := currency.NewAmount(amount, "EUR")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// sameSun allows what an arc over a day may differ from one over ten minutes: each is within 1e-6° of the sun's place.
+var sameSun = cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) <= 1e-5*math.Max(1, math.Abs(a)) })
+
+// TestSweepChoosesWhatPlanDoes sizes single steps by themselves: of the day of the anglers, and of one with a limit that
+// some rigs break and another preference.
+func TestSweepChoosesWhatPlanDoes(t *testing.T) {
+	t.Parallel()
+	limited := jetty()
+	limit := euros(t, "70.00")
+	limited.Prefer, limited.Limits.PricePerDay = some(sizing.PreferCheapest), &limit
+	wide := jetty() // no frame covers while the sun is low
+	wide.Zone.WidthM, wide.Framing.WidthM, wide.Framing.DistanceM = some(5.0), some(5.4), some(10.0)
+	tall := jetty() // only lifting machines reach
+	tall.Allowance.HeadM = some(7.0)
+	for name, d := range map[string]sizing.Draft{"smallest": wide, "cheapest within a limit": limited, "over a high head room": tall} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			step := 10
+			res := swept(t, d, sizing.DraftSteps{StepMin: &step})
+			if len(res.Rows) < 80 {
+				t.Fatalf("%d steps in a June day", len(res.Rows))
+			}
+			kinds := map[string]int{}
+			for i := 0; i < len(res.Rows); i += 6 {
+				row := res.Rows[i]
+				d := d
+				d.Window.Start, d.Window.End = some(row.Sun.At.Format("15:04")), some(row.Sun.At.Add(10*time.Minute).Format("15:04"))
+				alone := plan(t, d)
+				if got, want := row.Sun, alone.Sources[0].Track[0]; !cmp.Equal(got, want, sameSun) {
+					t.Errorf("%s: the sun (-alone +swept)\n%s", *d.Window.Start, cmp.Diff(want, got, sameSun))
+				}
+				want, found := overheadOf(alone)
+				switch {
+				case found != (row.Overhead != nil):
+					t.Errorf("%s: alone %v, swept %v %q", *d.Window.Start, want, row.Overhead, row.Reason)
+				case !found:
+					kinds["none"]++
+					if row.Reason == "" {
+						t.Errorf("%s: no overhead and no reason", *d.Window.Start)
+					}
+				case *row.Overhead != want || row.Reason != "":
+					t.Errorf("%s: alone %v, swept %v %q", *d.Window.Start, want, *row.Overhead, row.Reason)
+				default:
+					kinds[map[bool]string{true: "lift", false: "stands"}[want.OnLift]]++
+					kinds[map[bool]string{true: "over", false: "within"}[want.OverLimit]]++
+				}
+			}
+			t.Log(kinds)
+			for _, must := range map[string][]string{
+				"smallest": {"none", "stands"}, "cheapest within a limit": {"over", "within"}, "over a high head room": {"lift"},
+			}[name] {
+				if kinds[must] == 0 {
+					t.Errorf("no step of kind %s: %v", must, kinds)
+				}
+			}
+		})
+	}
+}
+
+// overheadOf is the one frame of a plan, on stands or, failing that, on lifting machines.
+func overheadOf(r sizing.Result) (out sizing.SweepOverhead, found bool) {
+	for _, label := range []sizing.Label{sizing.LabelOverhead, sizing.LabelOnLift} {
+		for _, o := range r.Options {
+			if o.Label != label || len(o.Pieces) == 0 {
+				continue
+			}
+			stock, _ := catalog.DemoSnapshot("quayside")
+			sku := o.Pieces[0].Items[0].SKU
+			frame := stock.Item(sku).Spec.(*catalog.Frame)
+			var rig []catalog.Count
+			rig = append(rig, o.Pieces[0].Items...)
+			for _, s := range o.Pieces[0].Supports {
+				rig = append(rig, catalog.Count{SKU: s.SKU, Quantity: 1})
+			}
+			kit, err := quote.NewDesk(stock, r.Shot.Window.Date).Price(rig)
+			if err != nil {
+				panic(err)
+			}
+			out = sizing.SweepOverhead{
+				SKU: sku, AreaM2: frame.OpeningWidthM * frame.OpeningHeightM, OnLift: label == sizing.LabelOnLift, PerDay: kit.PerDay,
+			}
+			if l := r.Shot.Limits.PricePerDay; l != nil {
+				c, _ := kit.PerDay.Cmp(*l)
+				out.OverLimit = c > 0
+			}
+			return out, true
+		}
+	}
+	return out, false
+}
+
+func TestSweepIsTheSameOnOneCoreAndOnMany(t *testing.T) {
+	serial := func() sizing.SweepResult {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+		return swept(t, jetty(), sizing.DraftSteps{})
+	}()
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(4))
+	for range 3 {
+		if parallel := swept(t, jetty(), sizing.DraftSteps{}); !reflect.DeepEqual(serial, parallel) {
+			t.Fatal("a sweep on four threads differs from that on one")
+		}
+	}
+}
+
+func TestSweepSaysWhyThereIsNoOverhead(t *testing.T) {
+	t.Parallel()
+	change := func(f func(*sizing.Draft)) sizing.Draft { d := jetty(); f(&d); return d }
+	for name, tc := range map[string]struct {
+		draft    sizing.Draft
+		from, to string
+		want     []string
+	}{
+		"night":    {jetty(), "01:00", "01:10", []string{"Nothing to soften: the sun is below the horizon."}},
+		"overcast": {change(func(d *sizing.Draft) { d.Sky.Condition = some("overcast") }), "12:00", "12:10", []string{"Nothing to soften: the sky lets no direct sun through."}},
+		"roofed":   {change(func(d *sizing.Draft) { d.Site.Roofed = some(true) }), "12:00", "12:10", []string{"Nothing to soften: a roof keeps the sun off and no lamps are given."}},
+		"off":      {change(func(d *sizing.Draft) { d.Look.Soften = some("off") }), "12:00", "12:10", []string{"Softening is off: no overhead is planned."}},
+		"too wide": {change(func(d *sizing.Draft) {
+			d.Zone.WidthM, d.Framing.WidthM, d.Framing.DistanceM = some(38.0), some(40.0), some(60.0)
+		}), "12:00", "12:10", []string{"No frame covers. The nearest: ", "misses by ", " at 12:"}},
+		"in the picture": {change(func(d *sizing.Draft) { d.Camera.BearingDeg, d.Framing.WidthM = some(299.0), some(5.0) }), "20:30", "20:40",
+			[]string{"The sun is in the picture, and no frame out of shot covers. The nearest: "}},
+		"two suns": {change(func(d *sizing.Draft) {
+			d.Lamps = []sizing.DraftLamp{{Label: some("tower"), AzimuthDeg: some(82.0), ElevationDeg: some(5.0), IlluminanceLx: some(60000.0)}}
+		}), "16:30", "16:40", []string{"No one frame stops the sun and lamp tower together", "The nearest: "}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			res := swept(t, tc.draft, sizing.DraftSteps{From: &tc.from, To: &tc.to})
+			if len(res.Rows) != 1 || res.Rows[0].Overhead != nil {
+				t.Fatalf("%+v", res.Rows)
+			}
+			for _, part := range tc.want {
+				if !strings.Contains(res.Rows[0].Reason, part) {
+					t.Errorf("%q does not say %q", res.Rows[0].Reason, part)
+				}
+			}
+		})
+	}
+}
+
+func TestRoofedSweepSeesNoSun(t *testing.T) {
+	t.Parallel()
+	d := jetty()
+	d.Site.Roofed = some(true)
+	d.Lamps = []sizing.DraftLamp{{Label: some("tower"), AzimuthDeg: some(262.0), ElevationDeg: some(50.0), IlluminanceLx: some(60000.0)}}
+	res := swept(t, d, sizing.DraftSteps{StepMin: some(120)})
+	if len(res.Rows) != 12 {
+		t.Fatalf("%d steps of two hours under a roof, want those of the whole day", len(res.Rows))
+	}
+	for _, row := range res.Rows {
+		if row.Sun.IlluminanceLx != 0 || row.Sun.InView {
+			t.Errorf("%+v", row.Sun)
+		}
+		if row.Overhead == nil || *row.Overhead != *res.Rows[0].Overhead {
+			t.Errorf("%s: %v, though the lamp stays the same", row.Sun.At, row.Overhead)
+		}
+	}
+}
+
+// TestSweepKeepsAReadingToItsHour: the reading is of the shot's own window, so that at other hours the sun is as much
+// under it as the model has it.
+func TestSweepKeepsAReadingToItsHour(t *testing.T) {
+	t.Parallel()
+	plain := swept(t, jetty(), sizing.DraftSteps{StepMin: some(60), From: some("10:00"), To: some("20:00")})
+	d := jetty()
+	d.Sky.SunLx = some(40000.0)
+	read := swept(t, d, sizing.DraftSteps{StepMin: some(60), From: some("10:00"), To: some("20:00")})
+	ratio := read.Rows[0].Sun.IlluminanceLx / plain.Rows[0].Sun.IlluminanceLx
+	if ratio > 0.6 || ratio < 0.3 { // 40,000 lx of some 90,000
+		t.Errorf("the reading makes the sun %.2f of the model's", ratio)
+	}
+	for i := range plain.Rows {
+		if got := read.Rows[i].Sun.IlluminanceLx / plain.Rows[i].Sun.IlluminanceLx; got < ratio*0.999999 || got > ratio*1.000001 {
+			t.Errorf("%s: %.6f of the model's, at first %.6f", plain.Rows[i].Sun.At, got, ratio)
+		}
+	}
+}
+
+func TestSweepOfASmallerZoneNeverTakesALargerFrame(t *testing.T) {
+	t.Parallel()
+	small := jetty()
+	small.Zone.WidthM = some(1.3)
+	steps := sizing.DraftSteps{StepMin: some(30)}
+	wide, narrow := swept(t, jetty(), steps), swept(t, small, steps)
+	compared := 0
+	for i, row := range wide.Rows {
+		if row.Overhead == nil || row.Overhead.OnLift {
+			continue
+		}
+		compared++
+		if n := narrow.Rows[i].Overhead; n == nil || n.AreaM2 > row.Overhead.AreaM2 {
+			t.Errorf("%s: %v for half the width, %v for all", row.Sun.At, n, row.Overhead)
+		}
+	}
+	if compared < 5 {
+		t.Errorf("only %d steps compared", compared)
+	}
+	if !slices.ContainsFunc(narrow.Rows, func(r sizing.SweepRow) bool { return r.Overhead != nil }) {
+		t.Error("nothing found for half the width")
+	}
+}
