@@ -133,18 +133,25 @@ func (cl cloths) add(item *catalog.Item, spec *catalog.Fabric) {
 	cl[at] = append(cl[at], item)
 }
 
+// fitting are the fabrics that fit a frame.
+func (cl cloths) fitting(f *catalog.Frame) []*catalog.Item {
+	var out []*catalog.Item
+	at := opening(f.OpeningWidthM, f.OpeningHeightM)
+	for da := -1; da <= 1; da++ {
+		for db := -1; db <= 1; db++ {
+			out = append(out, cl[[2]int{at[0] + da, at[1] + db}]...)
+		}
+	}
+	return out
+}
+
 // fullStrength picks, of the fabrics that fit a frame, the one that leaves least sun in the beam and, among equals,
 // passes least.
 func (cl cloths) fullStrength(f *catalog.Frame) *catalog.Item {
 	var best *catalog.Item
-	at := opening(f.OpeningWidthM, f.OpeningHeightM)
-	for da := -1; da <= 1; da++ {
-		for db := -1; db <= 1; db++ {
-			for _, item := range cl[[2]int{at[0] + da, at[1] + db}] {
-				if best == nil || stronger(item.Spec.(*catalog.Fabric), best.Spec.(*catalog.Fabric)) {
-					best = item
-				}
-			}
+	for _, item := range cl.fitting(f) {
+		if best == nil || stronger(item.Spec.(*catalog.Fabric), best.Spec.(*catalog.Fabric)) {
+			best = item
 		}
 	}
 	return best
@@ -225,3 +232,5 @@ func (c *candidate) price(ch *choice) bool {
 func (c *candidate) counts(supportSKU string, n int) []catalog.Count {
 	return []catalog.Count{{SKU: c.item.SKU, Quantity: 1}, {SKU: c.fabric.SKU, Quantity: 1}, {SKU: supportSKU, Quantity: n}}
 }
+
+func (c *candidate) fabricSpec() *catalog.Fabric { return c.fabric.Spec.(*catalog.Fabric) }

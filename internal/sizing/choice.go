@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/geom"
 )
 
 // choice is a frame in its place with its supports.
@@ -45,7 +44,7 @@ next:
 func (ch *choice) piece(role Role, st *stage) Piece {
 	r := &ch.rigged
 	p := Piece{
-		Role: role, Serves: "main", Face: ch.candidate.fabric.Spec.(*catalog.Fabric).FaceA,
+		Role: role, Serves: "main", Face: ch.candidate.fabricSpec().FaceA,
 		Items: []catalog.Count{
 			{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1},
 		},
@@ -59,13 +58,7 @@ func (ch *choice) piece(role Role, st *stage) Piece {
 		p.Corners[i] = st.toWorld(c)
 	}
 	for _, m := range ch.masts() {
-		s := Support{
-			SKU: m.way.support.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.way.spec.FootprintM,
-		}
-		if m.armM() > armEpsilonM {
-			s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
-		}
-		p.Supports = append(p.Supports, s)
+		p.Supports = append(p.Supports, m.print(st))
 		p.ViewClearanceM = math.Min(p.ViewClearanceM, st.clearanceM(&m))
 	}
 	return p

@@ -51,21 +51,13 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 		}
 	}
 	var best *choice
-	var bestStage *stage
-	var bestWindow Window
+	var bestHour *scenery
 	hours := e.hours(area)
 	for _, h := range hours[:min(len(hours), laterTries)] {
 		shot := *e.shot
 		shot.Window = h.window
-		st := newStage(&shot)
-		list := sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To))
-		var hard []*source
-		for _, src := range list {
-			if len(src.spans) > 0 {
-				hard = append(hard, src)
-			}
-		}
-		if len(hard) == 0 {
+		sc := e.hourOf(&shot)
+		if len(sc.due) == 0 {
 			continue
 		}
 		var cands []*candidate
@@ -78,7 +70,7 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 				cands = append(cands, c)
 			}
 		}
-		g := newGroup(st, hard)
+		g := newGroup(sc.st, sc.due)
 		g.brief = true
 		if n := len(cands); n > 0 && e.shot.Prefer == PreferSmallest && !g.try(cands[n-1]).fits() {
 			continue // where the largest of them does not do, none was ever seen to
@@ -87,13 +79,13 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 		if ch == nil || present != nil && !ch.rank.less(*present) || best != nil && !ch.rank.less(best.rank) {
 			continue
 		}
-		best, bestStage, bestWindow = ch, st, h.window
+		best, bestHour = ch, sc
 	}
 	if best == nil {
 		return Option{}, false, nil
 	}
-	note := fmt.Sprintf("Later the same day, %s to %s, the sun stands so that this kit does.", bestWindow.Start, bestWindow.End)
-	opt, err := e.option(LabelLaterHour, bestWindow, bestStage, []*choice{best}, []string{note})
+	note := fmt.Sprintf("Later the same day, %s to %s, the sun stands so that this kit does.", bestHour.window.Start, bestHour.window.End)
+	opt, err := e.option(LabelLaterHour, bestHour, []*choice{best}, byReflectors, []string{note})
 	return opt, err == nil, err
 }
 

@@ -22,12 +22,32 @@ type engine struct {
 	limit  int64 // price per day in minor units; 0 for none
 	// stands and lifts are the house's frames with supports of each class, best first.
 	stands, lifts []*candidate
+	// Made when first asked for: what shapes light beside the overheads, and the groups that can be made of it.
+	kept      *gear
+	keptRows  *trains
+	lit, solo *light.Lit // memory for levels
+}
+
+func (e *engine) gear() *gear {
+	if e.kept == nil {
+		e.kept = newGear(e.shot, e.stock, e.prices)
+	}
+	return e.kept
+}
+
+func (e *engine) trains() *trains {
+	if e.keptRows == nil {
+		e.keptRows = e.gear().trains(e.shot.Prefer)
+	}
+	return e.keptRows
 }
 
 // Plan sizes one resolved shot from one house's catalogue. Its only errors are a catalogue that contradicts itself,
 // such as a frame without a price that was priced a moment ago.
 func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
-	e := &engine{shot: &shot, stock: stock, prices: prices, zone: shot.Window.From.Location()}
+	e := &engine{
+		shot: &shot, stock: stock, prices: prices, zone: shot.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
+	}
 	if l := shot.Limits.PricePerDay; l != nil {
 		n, err := l.Int64()
 		if err != nil {
@@ -38,34 +58,37 @@ func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
 	e.stands = candidates(&shot, stock, prices, catalog.ClassStand)
 	e.lifts = candidates(&shot, stock, prices, catalog.ClassMachine)
 
-	st := newStage(&shot)
-	sky := newSky(&shot, shot.Window.From, shot.Window.To)
-	list := sources(&shot, st, sky)
-	res := Result{Shot: shot, Cautions: cautions()}
-	var hard []*source
-	for _, src := range list {
-		res.Sources = append(res.Sources, src.track(&shot, st))
-		if len(src.spans) > 0 {
-			hard = append(hard, src)
-		}
+	sc := e.hourOf(&shot)
+	res := Result{Shot: shot, Background: sc.background, Cautions: cautions()}
+	for _, src := range sc.list {
+		res.Sources = append(res.Sources, src.track(&shot, sc.st))
 	}
-	res.Background = background(&shot, list, sky)
-	notes := append(slices.Clone(shot.Notes), e.advice(st, list)...)
-
-	if len(hard) == 0 || shot.Look.Soften == SoftenOff {
-		opt, err := e.bare(list, hard, notes)
-		res.Options = []Option{opt}
-		res.WidestZoneM = widestAskedM // nothing stands in the way of any
-		if len(hard) > 0 {
-			res.WidestZoneM = e.widest(newGroup(st, hard))
-		}
+	notes := append(slices.Clone(shot.Notes), e.advice(sc.st, sc.list)...)
+	if len(sc.due) == 0 || shot.Look.Soften == SoftenOff {
+		err := e.bare(&res, sc, notes)
 		return res, err
 	}
-	return e.overheads(res, st, hard, notes)
+	err := e.overheads(&res, sc, notes)
+	return res, err
+}
+
+// hourOf lays out the light of a shot's window, this one's or a later one's.
+func (e *engine) hourOf(s *Shot) *scenery {
+	st := newStage(s)
+	k := newSky(s, s.Window.From, s.Window.To)
+	list := sources(s, st, k)
+	sc := newScenery(s, st, list, k, background(s, list, k))
+	for _, src := range list {
+		if len(src.spans) > 0 {
+			sc.due = append(sc.due, src)
+		}
+	}
+	return sc
 }
 
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
-func (e *engine) overheads(res Result, st *stage, hard []*source, notes []string) (Result, error) {
+func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
+	st, hard := sc.st, sc.due
 	all := newGroup(st, hard)
 	onStands := e.single(all, e.stands)
 	if onStands == nil && len(hard) > 1 {
@@ -75,25 +98,48 @@ func (e *engine) overheads(res Result, st *stage, hard []*source, notes []string
 	if onLift == nil && onStands == nil && len(hard) > 1 {
 		onLift = e.share(st, hard, e.lifts)
 	}
-
 	res.RuledOut = e.ruledOut(all, onStands, onLift)
-	first, err := e.option(LabelOverhead, e.shot.Window, st, onStands, notes)
-	if err != nil {
-		return res, err
-	}
-	if onStands == nil {
-		e.leftOut(&first, res.RuledOut, st, hard)
-	}
-	res.Options = append(res.Options, first)
-	if onLift != nil {
-		opt, err := e.option(LabelOnLift, e.shot.Window, st, onLift, notes)
-		if err != nil {
-			return res, err
-		}
+	add := func(label Label, choices []*choice, by means) (*Option, error) {
+		opt, err := e.option(label, sc, choices, by, notes)
 		res.Options = append(res.Options, opt)
+		return &res.Options[len(res.Options)-1], err
+	}
+	best := onStands
+	if best == nil {
+		best = onLift
+	}
+	dim := sc.driver < 0 // no light that reflectors could work with
+	if onStands != nil {
+		opt, err := add(LabelOverhead, onStands, byReflectors)
+		if err != nil {
+			return err
+		}
+		dim = dim || !opt.lifted
+	}
+	if onLift != nil {
+		opt, err := add(LabelOnLift, onLift, byReflectors)
+		if err != nil {
+			return err
+		}
+		dim = dim || onStands == nil && !opt.lifted
+	}
+	opt, err := add(LabelReflectors, nil, byReflectors)
+	if err != nil {
+		return err
+	}
+	e.leftOut(opt, onStands == nil, res.RuledOut, sc)
+	dim = dim || best == nil && !opt.lifted
+	if dim {
+		opt, err := add(LabelLamps, best, byLamps)
+		if err != nil {
+			return err
+		}
+		if best == nil {
+			e.leftOut(opt, true, res.RuledOut, sc)
+		}
 	}
 	if opt, ok, err := e.laterHour(onStands); err != nil {
-		return res, err
+		return err
 	} else if ok {
 		res.Options = append(res.Options, opt)
 	}
@@ -105,7 +151,7 @@ func (e *engine) overheads(res Result, st *stage, hard []*source, notes []string
 			res.WidestZoneM = math.Min(res.WidestZoneM, e.widest(ch.group))
 		}
 	}
-	return res, nil
+	return nil
 }
 
 // single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit it is chosen
@@ -121,10 +167,27 @@ func (e *engine) single(g *group, cands []*candidate) []*choice {
 	return []*choice{ch}
 }
 
-// option turns choices into an option of the answer; no choices make one without pieces.
-func (e *engine) option(label Label, w Window, st *stage, choices []*choice, notes []string) (Option, error) {
-	opt := Option{Label: label, Window: w, Workable: true, Serves: true, Notes: slices.Clone(notes)}
-	kit, err := e.prices.Price(countAll(choices))
+// option arranges the light around choices and turns all into an option of the answer.
+func (e *engine) option(label Label, sc *scenery, choices []*choice, by means, notes []string) (Option, error) {
+	a := e.arrange(sc, choices, by)
+	opt := Option{
+		Label: label, Window: sc.window, Workable: true, Serves: len(a.lacks) == 0, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
+		Notes: append(slices.Clone(notes), a.notes...), lifted: !slices.Contains(a.lacks, "key"),
+	}
+	counts := countAll(choices)
+	area, supports := 0.0, 0
+	for _, ch := range choices {
+		area += ch.candidate.areaM2
+		supports += ch.rigged.count
+	}
+	whole := area
+	for _, p := range a.pieces {
+		counts = append(counts, p.counts()...)
+		whole += p.areaM2
+		supports += len(p.masts)
+		opt.PowerW += p.powerW
+	}
+	kit, err := e.prices.Price(counts)
 	if err != nil {
 		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
@@ -134,21 +197,22 @@ func (e *engine) option(label Label, w Window, st *stage, choices []*choice, not
 		opt.Load.MassKg += float64(l.Quantity) * item.MassKg
 		opt.Load.VolumeM3 += float64(l.Quantity) * item.PackedM3
 	}
-	area, supports := 0.0, 0
-	for _, ch := range choices {
-		area += ch.candidate.areaM2
-		supports += ch.rigged.count
-	}
 	minor, err := kit.PerDay.Int64()
 	if err != nil {
 		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
 	opt.rank = rankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, supports)
-	for i, role := range roles(choices) {
-		opt.Pieces = append(opt.Pieces, choices[i].piece(role, st))
+	if e.shot.Prefer == PreferSmallest {
+		opt.rank = rank{area, whole, float64(minor), opt.Load.MassKg}
 	}
-	opt.Summary = e.summary(&opt, choices)
-	e.keepLimits(&opt, choices)
+	for i, role := range roles(choices) {
+		opt.Pieces = append(opt.Pieces, choices[i].piece(role, sc.st))
+	}
+	for _, p := range a.pieces {
+		opt.Pieces = append(opt.Pieces, p.print(sc.st))
+	}
+	opt.Summary = e.summary(&opt, choices, a)
+	e.keepLimits(&opt)
 	return opt, nil
 }
 
@@ -169,8 +233,8 @@ func roles(choices []*choice) []Role {
 }
 
 // keepLimits marks an option that breaks a limit and says by how much.
-func (e *engine) keepLimits(opt *Option, choices []*choice) {
-	if e.limit == 0 || len(choices) == 0 {
+func (e *engine) keepLimits(opt *Option) {
+	if e.limit == 0 {
 		return
 	}
 	limit := e.shot.Limits.PricePerDay
@@ -183,26 +247,32 @@ func (e *engine) keepLimits(opt *Option, choices []*choice) {
 		limit.Number(), limit.CurrencyCode(), over.Number(), over.CurrencyCode()))
 }
 
-// leftOut says of the option without its overhead what is missing and how near the nearest frame came.
-func (e *engine) leftOut(opt *Option, ruled []RuledOut, st *stage, hard []*source) {
+// leftOut says of an option without an overhead that the light stays hard and, where no frame does it, how near the
+// nearest came.
+func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) {
 	opt.Serves = false
-	opt.Workable = e.shot.Look.Soften != SoftenRequired
-	opt.Summary = "No frame of the house on stands softens this shot; the light stays hard."
-	var nearest *RuledOut
-	for i := range ruled {
-		r := &ruled[i]
-		if r.ShortByM > 0 && (nearest == nil || r.ShortByM < nearest.ShortByM) {
-			nearest = r
+	opt.Workable = opt.Workable && e.shot.Look.Soften != SoftenRequired
+	note := "The softening that is asked for is left out: the light on the subject stays hard, with sharp shadows."
+	if none {
+		note = "The softening that is asked for is left out: no frame of the house on stands does it."
+		var nearest *RuledOut
+		for i := range ruled {
+			r := &ruled[i]
+			if r.ShortByM > 0 && (nearest == nil || r.ShortByM < nearest.ShortByM) {
+				nearest = r
+			}
+		}
+		if nearest != nil {
+			note += " The nearest: " + nearest.Detail
 		}
 	}
-	note := "The softening that is asked for is left out: no frame of the house on stands does it."
-	if nearest != nil {
-		note += " The nearest: " + nearest.Detail
-	}
 	opt.Notes = append(opt.Notes, note)
-	for _, src := range hard {
+	if !none {
+		return
+	}
+	for _, src := range sc.due {
 		for i := range src.checks {
-			if far := st.outOfView(src.checks[i].dir); far > farM {
+			if far := sc.st.outOfView(src.checks[i].dir); far > farM {
 				opt.Notes = append(opt.Notes, fmt.Sprintf(
 					"Light from %s still crosses the picture %.0f m from the zone, as far away as a frame is put: raise or tilt the lens, narrow the shot, or shoot when the sun is higher.",
 					src.name(), farM))
@@ -212,19 +282,36 @@ func (e *engine) leftOut(opt *Option, ruled []RuledOut, st *stage, hard []*sourc
 	}
 }
 
-// bare is the option of a shot with nothing to soften, or nothing to be softened: no overhead.
-func (e *engine) bare(list, hard []*source, notes []string) (Option, error) {
+// bare fills in the options of a shot with nothing to soften, or nothing to be softened: no overhead.
+func (e *engine) bare(res *Result, sc *scenery, notes []string) error {
+	label := LabelOverhead
 	switch {
 	case e.shot.Look.Soften == SoftenOff:
+		label = LabelReflectors
 		notes = append(notes, "Softening is off: no overhead is planned.")
-	case len(list) == 0:
+	case len(sc.list) == 0:
 		notes = append(notes, "Nothing to soften: a roof keeps the sun off and no lamps are given.")
-	case len(hard) == 0:
+	default:
 		notes = append(notes, "Nothing to soften: no hard source stands over the shot in this window.")
 	}
-	opt, err := e.option(LabelOverhead, e.shot.Window, nil, nil, notes)
-	opt.Summary = "No overhead. " + notes[len(notes)-1]
-	return opt, err
+	first, err := e.option(label, sc, nil, byReflectors, notes)
+	if err != nil {
+		return err
+	}
+	res.Options = []Option{first}
+	if sc.driver < 0 || !first.lifted {
+		opt, err := e.option(LabelLamps, sc, nil, byLamps, notes)
+		if err != nil {
+			return err
+		}
+		res.Options = append(res.Options, opt)
+	}
+	e.order(res.Options)
+	res.WidestZoneM = widestAskedM // nothing stands in the way of any
+	if len(sc.due) > 0 {
+		res.WidestZoneM = e.widest(newGroup(sc.st, sc.due))
+	}
+	return nil
 }
 
 // order sorts options as the contract has it: those that do what the look asks, then workable, then by preference, the
@@ -271,36 +358,6 @@ func (e *engine) ruledOut(all *group, chosen, onLift []*choice) []RuledOut {
 		out = append(out, r)
 	}
 	return out
-}
-
-// summary is one sentence that a person can act on.
-func (e *engine) summary(opt *Option, choices []*choice) string {
-	if len(choices) == 0 {
-		return "No overhead."
-	}
-	var parts []string
-	times := map[string]int{}
-	for _, ch := range choices {
-		var on []string
-		for _, n := range ch.supports() {
-			on = append(on, fmt.Sprintf("%d × %s", n.Quantity, e.stock.Item(n.SKU).Name))
-		}
-		part := fmt.Sprintf("%s with %s on %s, middle %.1f m up",
-			ch.candidate.item.Name, ch.candidate.fabric.Name, strings.Join(on, " and "), ch.rigged.opening.Center.Z)
-		if times[part]++; times[part] == 1 {
-			parts = append(parts, part)
-		}
-	}
-	for i, part := range parts {
-		if n := times[part]; n > 1 {
-			parts[i] = fmt.Sprintf("%d times %s", n, part)
-		}
-	}
-	s := strings.Join(parts, "; ")
-	if opt.Label == LabelLaterHour {
-		s = fmt.Sprintf("Shoot %s to %s: %s", opt.Window.Start, opt.Window.End, s)
-	}
-	return fmt.Sprintf("%s; %s %s a day.", s, opt.Kit.PerDay.Number(), opt.Kit.PerDay.CurrencyCode())
 }
 
 // background is the exposure reference at mid-window: the sunlit ground, or what was measured.

@@ -81,7 +81,8 @@ type Option struct {
 	PowerW   float64 // that the lamps of the kit draw together, from mains and batteries
 	Notes    []string
 
-	rank rank // by what the user prefers
+	rank   rank // by what the user prefers
+	lifted bool // the key is as asked
 }
 
 // Kit is a priced list of items: PerDay is the sum of the lines, exact to the minor unit.

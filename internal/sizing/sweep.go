@@ -170,14 +170,20 @@ func (w *sweeper) sun(shot *Shot, list []*source) TrackPoint {
 
 // nothing is why there is nothing to soften; empty where there is.
 func (w *sweeper) nothing(list, hard []*source) string {
-	switch {
-	case w.e.shot.Look.Soften == SoftenOff:
+	if w.e.shot.Look.Soften == SoftenOff {
 		return "Softening is off: no overhead is planned."
+	}
+	return nothingHard(w.e.shot, list, hard)
+}
+
+// nothingHard is why no source is hard; empty where one is.
+func nothingHard(s *Shot, list, hard []*source) string {
+	switch {
 	case len(hard) > 0:
 		return ""
 	case len(list) == 0:
 		return "Nothing to soften: a roof keeps the sun off and no lamps are given."
-	case w.e.shot.Site.Roofed:
+	case s.Site.Roofed:
 		return "Nothing to soften: a roof keeps the sun off, and no lamp counts as hard."
 	case list[0].moments[0].el <= 0:
 		return "Nothing to soften: the sun is below the horizon."

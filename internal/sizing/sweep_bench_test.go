@@ -41,3 +41,22 @@ func BenchmarkSweep14h(b *testing.B) {
 	}
 	b.ReportMetric(float64((cpuTime(b)-before).Microseconds())/1000/float64(b.N), "cpu-ms/op")
 }
+
+// BenchmarkReach asks for every frame of the demo catalogue, seventeen of them.
+func BenchmarkReach(b *testing.B) {
+	stock := demoHouse(b, "quayside")
+	shot, faults := anglers().Resolve()
+	if len(faults) > 0 {
+		b.Fatal(faults)
+	}
+	frames := framesOf(stock)
+	b.ReportAllocs()
+	before := cpuTime(b)
+	for b.Loop() {
+		if _, err := sizing.Reach(shot, frames, stock, quote.NewDesk(stock, shot.Window.Date)); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64((cpuTime(b)-before).Microseconds())/1000/float64(b.N), "cpu-ms/op")
+	b.ReportMetric(float64(len(frames)), "frames")
+}

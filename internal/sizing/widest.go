@@ -124,8 +124,13 @@ func (g *group) widestNear(c *candidate, floor float64) float64 {
 	if hi <= lo || !covers(lo) {
 		return floor
 	}
-	for hi-lo > widestStepM {
-		if mid := (lo + hi) / 2; covers(mid) {
+	return halved(lo, hi, widestStepM, covers)
+}
+
+// halved is the greatest value found by halving, to within step, for which holds is true; it is for lo and not for hi.
+func halved(lo, hi, step float64, holds func(float64) bool) float64 {
+	for hi-lo > step {
+		if mid := (lo + hi) / 2; holds(mid) {
 			lo = mid
 		} else {
 			hi = mid

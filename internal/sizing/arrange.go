@@ -1,0 +1,234 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+)
+
+// means is what a setup lifts the key with.
+type means int
+
+const (
+	byReflectors means = iota
+	byLamps
+)
+
+// arranged is a setup with everything up, what it gives, and what it misses.
+type arranged struct {
+	*setup
+	levels Levels
+	trim   []TrimStep
+	reaim  *float64
+	notes  []string
+	// lacks says what of the look is missed; empty where all is done.
+	lacks []string
+	key   *row // what lifts the key; nil where nothing does
+	fill  *row
+}
+
+// row is a train that stands, and where its pieces are in the setup.
+type row struct {
+	train train
+	to    aim
+	first int
+	count int
+	role  Role
+	dims  bool
+}
+
+// arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
+func (e *engine) arrange(sc *scenery, choices []*choice, by means) *arranged {
+	a := &arranged{setup: e.newSetup(sc, choices)}
+	if sc.reference < dimmestReferenceLx {
+		a.notes = append(a.notes, "There is no light on the background to set the camera by: give background.ev100 as it will be, and ask again. No light is planned.")
+		a.lacks = append(a.lacks, "key")
+		a.measure(e)
+		return a
+	}
+	e.stretchNet(a)
+	e.liftKey(a, by)
+	for range 2 {
+		e.shapeFill(a, by)
+		if !e.trimKey(a) {
+			break
+		}
+	}
+	e.lightBack(a)
+	e.liftOthers(a, by)
+	e.shadeLens(a)
+	a.measure(e)
+	a.explain(e)
+	return a
+}
+
+// dimmestReferenceLx is a background under which no picture is lit to match: EV −2 at ISO 100, starlit (common practice,
+// no source).
+const dimmestReferenceLx = 0.6
+
+func (a *arranged) keyAim() aim {
+	return aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.key, side: a.sc.side}
+}
+
+func (a *arranged) fillAim() aim {
+	return aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.fill, side: -a.sc.side}
+}
+
+// wantKey is the key level asked for, in lux.
+func (e *engine) wantKey(a *arranged) float64 {
+	return a.sc.reference * math.Exp2(e.shot.Look.KeyStops)
+}
+
+// liftKey brings the key face up to the level asked, by the least that does or the nearest that there is.
+func (e *engine) liftKey(a *arranged, by means) {
+	to := a.keyAim()
+	a.key = e.lift(a, to, e.wantKey(a), by, RoleReflector, RoleReflectorDiffuser)
+}
+
+// lift puts up what brings a face to a level from below; nil where it needs nothing, or nothing betters it.
+func (e *engine) lift(a *arranged, to aim, want float64, by means, role, veilRole Role) *row {
+	q := a.quest(&to, want)
+	if q.have >= want*math.Exp2(-closeStops) {
+		return nil
+	}
+	q.evenly()
+	q.soft = e.shot.Look.Soften != SoftenOff
+	q.role, q.veilRole, q.sunny = role, veilRole, role == RoleReflector
+	tr := e.trains()
+	lists := [][]train{tr.plain, tr.veiled}
+	if by == byLamps {
+		q.role, q.veilRole, q.sunny = RoleLamp, RoleLampDiffuser, false
+		lists = [][]train{tr.soft}
+		if !q.soft {
+			lists = [][]train{tr.bare}
+		}
+	} else if role == RoleFill || a.sc.driver < 0 {
+		lists = lists[:1]
+	}
+	return a.mount(q, lists...)
+}
+
+// mount runs a quest and puts up what it finds, or the nearest.
+func (a *arranged) mount(q *quest, lists ...[]train) *row {
+	var up []*piece
+	var done bool
+	for _, list := range lists {
+		if up, done = q.run(list); done {
+			break
+		}
+	}
+	if !done {
+		up = q.nearest()
+	}
+	if len(up) == 0 {
+		return nil
+	}
+	g := &row{train: q.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims}
+	a.add(up)
+	return g
+}
+
+// shapeFill brings the fill face to the contrast asked: by a weaker reflector where it is too dark, by a black panel
+// where it is too bright, by nothing where it is right.
+func (e *engine) shapeFill(a *arranged, by means) {
+	a.remove(a.fill)
+	a.fill = nil
+	to := a.fillAim()
+	key, fill, _ := a.faces(to.mid)
+	want := key * math.Exp2(-e.shot.Look.ContrastStops)
+	switch off := light.Stops(math.Max(fill, darkestLx), math.Max(want, darkestLx)); {
+	case off < -closeStops:
+		a.fill = e.lift(a, to, want, byReflectors, RoleFill, "")
+		if a.fill == nil && by == byLamps {
+			a.fill = e.lift(a, to, want, byLamps, RoleFill, "")
+		}
+	case off > closeStops:
+		q := a.quest(&to, want)
+		q.role, q.dims = RoleBlack, true
+		a.fill = a.mount(q, e.trains().blacks)
+	}
+}
+
+// trimKey moves the key group where the fill side has carried the key off what was asked; it says whether it moved.
+func (e *engine) trimKey(a *arranged) bool {
+	if a.key == nil {
+		return false
+	}
+	want := e.wantKey(a)
+	key, _, _ := a.faces(a.sc.st.mid)
+	if math.Abs(light.Stops(key, want)) <= closeStops {
+		return false
+	}
+	old := *a.key
+	parked := a.remove(a.key)
+	to := old.to
+	q := a.quest(&to, want)
+	q.evenly()
+	q.soft = e.shot.Look.Soften != SoftenOff
+	q.role, q.veilRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector
+	if old.role == RoleLamp {
+		q.veilRole = RoleLampDiffuser
+	}
+	t := old.train
+	if up, ok := q.run([]train{{of: t.of, n: t.n, turned: t.turned, veil: t.veil}}); ok {
+		a.key = &row{train: q.found, to: to, first: len(a.pieces), count: len(up), role: q.role}
+		a.add(up)
+		return true
+	}
+	a.key = &row{train: old.train, to: to, first: len(a.pieces), count: len(parked), role: old.role}
+	a.add(parked)
+	return false
+}
+
+// remove takes a group out of the setup and gives its pieces back.
+func (a *arranged) remove(g *row) []*piece {
+	if g == nil {
+		return nil
+	}
+	gone := append([]*piece(nil), a.pieces[g.first:g.first+g.count]...)
+	rest := append([]*piece(nil), a.pieces[g.first+g.count:]...)
+	a.drop(g.first)
+	a.add(rest)
+	for _, o := range []*row{a.key, a.fill} {
+		if o != nil && o.first > g.first {
+			o.first -= g.count
+		}
+	}
+	return gone
+}
+
+// liftOthers lifts every further zone by pieces of its own, whose light does not cross the main zone.
+func (e *engine) liftOthers(a *arranged, by means) {
+	for i := range e.shot.OtherZones {
+		z := &e.shot.OtherZones[i]
+		at := a.zones[i+1]
+		want := a.sc.reference * math.Exp2(z.KeyStops)
+		to := aim{serves: z.Label, mid: at.mid, half: at.half, face: a.sc.key, side: a.sc.side, keepOff: true}
+		if g := e.lift(a, to, want, by, RoleReflector, RoleReflectorDiffuser); g == nil && by == byReflectors {
+			to.side = -a.sc.side
+			if e.lift(a, to, want, by, RoleReflector, RoleReflectorDiffuser) == nil {
+				to.side = a.sc.side
+				e.lift(a, to, want, byLamps, RoleLamp, RoleLampDiffuser)
+			}
+		}
+	}
+}
+
+// crosses says whether a straight line passes through a zone.
+func (z *zoneAt) crosses(a, b geom.Vec) bool {
+	lo, hi := 0.0, 1.0
+	for _, ax := range [3][3]float64{
+		{a.X - z.mid.X, b.X - a.X, z.half.X}, {a.Y - z.mid.Y, b.Y - a.Y, z.half.Y}, {a.Z - z.mid.Z, b.Z - a.Z, z.half.Z},
+	} {
+		if ax[1] == 0 {
+			if math.Abs(ax[0]) > ax[2] {
+				return false
+			}
+			continue
+		}
+		s0, s1 := (-ax[2]-ax[0])/ax[1], (ax[2]-ax[0])/ax[1]
+		lo, hi = math.Max(lo, math.Min(s0, s1)), math.Min(hi, math.Max(s0, s1))
+	}
+	return lo <= hi
+}

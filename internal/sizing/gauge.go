@@ -1,0 +1,186 @@
+package sizing
+
+import (
+	"math"
+	"time"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+)
+
+const (
+	// trimSteps is at how many distances the key is told (the issue of the table: a person on set trims by walking).
+	trimSteps = 5
+	// trimNear and trimFar are the nearest and the farthest of them as shares of the distance chosen.
+	trimNear = 0.75
+	trimFar  = 1.5
+	// reaimShare is the share of its level that the beam may lose at the middle or any corner of the zone before the
+	// reflector is aimed anew: half a stop (common practice, no source).
+	reaimShare = 0.70710678
+)
+
+// measure works out the levels of the setup as it stands.
+func (a *arranged) measure(e *engine) {
+	st := a.sc.st
+	key, fill, back := a.faces(st.mid)
+	a.levels = Levels{
+		At: a.sc.at, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.sc.stops(key),
+		ContrastStops:   light.Stops(math.Max(key, darkestLx), math.Max(fill, darkestLx)),
+		UniformityStops: a.spread(st.mid, st.half), SoftnessDeg: a.softness(st.mid),
+		OtherZones: []ZoneLevels{},
+	}
+	for i := range e.shot.OtherZones {
+		z := &a.zones[i+1]
+		lx := a.level(z.mid, a.sc.key)
+		a.levels.OtherZones = append(a.levels.OtherZones, ZoneLevels{
+			Label: e.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(z.mid, z.half),
+		})
+	}
+	a.trim = a.trims()
+	a.reaim = a.reaims()
+}
+
+// softness is the apparent size of the largest piece, or else hard source, that lights the subject; light must be up to date.
+func (a *arranged) softness(at geom.Vec) float64 {
+	deg := 0.0
+	for i := range a.scene.Panels {
+		if a.gives(i) {
+			deg = math.Max(deg, a.lit.SourceDeg(at, i))
+		}
+	}
+	if deg == 0 {
+		for i := range a.sc.hard {
+			deg = math.Max(deg, 2*a.sc.hard[i].RadiusDeg)
+		}
+	}
+	return deg
+}
+
+// gives says whether a panel of the scene is there to give light: overheads, reflectors, veils and fills for the main
+// zone.
+func (a *arranged) gives(panel int) bool {
+	if panel < len(a.choices) {
+		return true
+	}
+	panel -= len(a.choices)
+	for _, p := range a.pieces {
+		if p.lamp != nil {
+			continue
+		}
+		if panel == 0 {
+			return p.serves == mainLabel && p.role != RoleBlack && p.role != RoleNet && p.role != RoleCameraShade
+		}
+		panel--
+	}
+	return false
+}
+
+// trims are the key levels at distances around the one chosen, everything else as it stands.
+func (a *arranged) trims() []TrimStep {
+	if a.key == nil {
+		return nil
+	}
+	pieces := a.pieces[a.key.first : a.key.first+a.key.count]
+	kept := make([]piece, len(pieces))
+	for i, p := range pieces {
+		kept[i] = *p
+	}
+	defer func() {
+		for i, p := range pieces {
+			*p = kept[i]
+		}
+		a.light()
+	}()
+	q := &quest{s: a.setup, to: &a.key.to}
+	t := a.key.train
+	chosen := t.r
+	far := math.Max(chosen, math.Min(chosen*trimFar, farM))
+	near := chosen * trimNear
+	out := make([]TrimStep, 0, trimSteps)
+	for i := range trimSteps {
+		t.r = near + (chosen-near)*float64(i)/2
+		if i > 2 {
+			t.r = chosen + (far-chosen)*float64(i-2)/2
+		}
+		t.lay(q.to, a.toward(), &q.laid)
+		for k, p := range pieces {
+			switch {
+			case k == q.laid.n: // the veil comes last
+				p.panel.Corners = q.laid.veil.Corners()
+			case p.lamp != nil:
+				l := q.laid.lamps[k]
+				p.lamp = &l
+			default:
+				p.panel.Corners = q.laid.rects[k].Corners()
+			}
+		}
+		key, fill, _ := a.faces(a.sc.st.mid)
+		out = append(out, TrimStep{
+			DistanceM: t.r, KeyLx: key, KeyStops: a.sc.stops(key),
+			ContrastStops: light.Stops(math.Max(key, darkestLx), math.Max(fill, darkestLx)),
+		})
+	}
+	return out
+}
+
+// reaims is after how many minutes the beams of the key reflectors, left as they are aimed in mid-window, have lost
+// half a stop at the middle or a corner of the zone; at most the window's length. Nil where nothing is aimed at the sun.
+func (a *arranged) reaims() *float64 {
+	if a.key == nil || a.key.role != RoleReflector || !a.key.train.of.specular() || a.sc.driver < 0 || len(a.sc.ways) < 2 {
+		return nil
+	}
+	length := a.sc.window.To.Sub(a.sc.window.From)
+	hard := append([]light.Hard(nil), a.sc.hard...)
+	beams := func(way geom.Vec) (out [9]float64) {
+		hard[a.sc.driver].Dir = way
+		a.open(hard)
+		a.lit.Set(&a.scene)
+		for i := range out {
+			p := a.sc.st.mid
+			if i < 8 {
+				p = a.key.to.corner(i)
+			}
+			l := a.lit.Face(p, a.sc.key)
+			out[i] = l.Beam
+			if a.key.train.veil != nil {
+				out[i] = l.Glow + l.Beam
+			}
+		}
+		return out
+	}
+	mid := a.sc.ways[len(a.sc.ways)/2]
+	start := beams(mid)
+	defer a.light()
+	lost := func(after time.Duration) bool {
+		now := beams(a.sc.way(after))
+		for i := range now {
+			if now[i] < reaimShare*start[i] {
+				return true
+			}
+		}
+		return false
+	}
+	half := length / 2
+	minutes := length.Minutes()
+	if lost(half) {
+		lo, hi := time.Duration(0), half
+		for range 8 {
+			if m := (lo + hi) / 2; lost(m) {
+				hi = m
+			} else {
+				lo = m
+			}
+		}
+		minutes = lo.Minutes()
+	}
+	return &minutes
+}
+
+// way is the direction to the driver so long after mid-window, between the instants looked at.
+func (sc *scenery) way(after time.Duration) geom.Vec {
+	length := sc.window.To.Sub(sc.window.From)
+	x := (float64(after)/float64(length) + 0.5) * float64(len(sc.ways)-1)
+	i := max(0, min(len(sc.ways)-2, int(x)))
+	f := x - float64(i)
+	return sc.ways[i].Scale(1 - f).Add(sc.ways[i+1].Scale(f)).Unit()
+}

@@ -1,0 +1,208 @@
+package sizing
+
+import (
+	"cmp"
+	"slices"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/light"
+)
+
+// gear is what a house has to shape light with beside its overheads.
+type gear struct {
+	givers []*giver // boards and framed cloths that give light back
+	blacks []*giver // boards and framed cloths that take it away
+	lamps  []*giver
+	veils  []*veil // framed diffusion to put before a reflector or a lamp
+	nets   []*veil
+	solids []*veil
+	stands []way // every stand, cheapest first
+}
+
+// giver is one kind of thing that a group of one or more is made of: a board, a framed cloth or a lamp.
+type giver struct {
+	item  *catalog.Item
+	cloth *catalog.Item // what the frame carries; nil for a board or a lamp
+	frame *catalog.Frame
+	lamp  *catalog.Lamp
+	face  string // of the side that works
+	front light.Surface
+	back  light.Surface
+	// transmittance and beamShare are a cloth's.
+	transmittance, beamShare float64
+	sheet                    sheet // half-sizes as the item lies: width along u
+	areaM2                   float64
+	massKg                   float64
+	owned                    int
+	minor                    int64
+}
+
+// veil is a frame with a cloth in it.
+type veil struct {
+	frame  *catalog.Item
+	spec   *catalog.Frame
+	cloth  *catalog.Item
+	fabric *catalog.Fabric
+	sheet  sheet
+	areaM2 float64
+	massKg float64
+	owned  int
+	minor  int64
+}
+
+const (
+	// dullest is the share of the light that a surface must give back to be looked at as a reflector, darkest the share
+	// that a black one may at most. Common practice, no source.
+	dullest = 0.2
+	darkest = 0.1
+	// blackBack is the reflectance of the back of a cloth that the catalogue calls black, whose own figure is the
+	// front's: that of black cloth (common practice, no source).
+	blackBack = 0.04
+)
+
+// coloured faces change the light's colour as well as its level: they are the gaffer's own choice and never picked here.
+var coloured = []string{"gold", "copper", "bronze"}
+
+// newGear reads a house's catalogue for a shot. Items without a rate on the day, or of which none is owned, do not count.
+func newGear(s *Shot, stock *catalog.Snapshot, prices Pricer) *gear {
+	g := &gear{}
+	var frames []*catalog.Item
+	cloths := map[string]cloths{}
+	items := stock.Items()
+	for i := range items {
+		item := &items[i]
+		minor, priced := prices.Minor([]catalog.Count{{SKU: item.SKU, Quantity: 1}})
+		if !priced || item.Owned < 1 {
+			continue
+		}
+		switch spec := item.Spec.(type) {
+		case *catalog.Frame:
+			frames = append(frames, item)
+		case *catalog.Fabric:
+			if cloths[spec.Use] == nil {
+				cloths[spec.Use] = map[[2]int][]*catalog.Item{}
+			}
+			cloths[spec.Use].add(item, spec)
+		case *catalog.Reflector:
+			g.board(item, spec, minor)
+		case *catalog.Lamp:
+			g.lamps = append(g.lamps, &giver{item: item, lamp: spec, massKg: item.MassKg, owned: item.Owned, minor: minor})
+		case *catalog.Support:
+			if spec.Class == catalog.ClassStand {
+				g.stands = append(g.stands, way{
+					support: item, spec: spec, minor: minor, massKg: item.MassKg,
+					hold: hold{lowestM: spec.LowestM, highestM: spec.HighestM, count: 1, stances: []stance{{spec.ArmReachM, spec.FootprintM}}},
+				})
+			}
+		}
+	}
+	for _, item := range frames {
+		g.framed(item, cloths, prices)
+	}
+	bySize := func(a, b *giver) int {
+		return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor), cmp.Compare(a.item.SKU, b.item.SKU), cmp.Compare(a.face, b.face))
+	}
+	slices.SortStableFunc(g.givers, bySize)
+	slices.SortStableFunc(g.blacks, bySize)
+	slices.SortStableFunc(g.lamps, func(a, b *giver) int { return cmp.Compare(a.minor, b.minor) })
+	for _, list := range [][]*veil{g.veils, g.nets, g.solids} {
+		slices.SortStableFunc(list, func(a, b *veil) int {
+			return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor), cmp.Compare(a.cloth.SKU, b.cloth.SKU))
+		})
+	}
+	slices.SortStableFunc(g.stands, func(a, b way) int { return cmp.Compare(a.minor, b.minor) })
+	return g
+}
+
+// board adds both sides of a board to the reflectors or the blacks, whichever they are.
+func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
+	a := light.Surface{Diffuse: spec.DiffuseA, Specular: spec.SpecularA, LobeDeg: spec.LobeADeg}
+	b := light.Surface{Diffuse: spec.DiffuseB, Specular: spec.SpecularB, LobeDeg: spec.LobeBDeg}
+	half := sheet{spec.WidthM / 2, spec.HeightM / 2, spec.WidthM / 2, spec.HeightM / 2}
+	base := giver{item: item, sheet: half, areaM2: spec.WidthM * spec.HeightM, massKg: item.MassKg, owned: item.Owned, minor: minor}
+	for i, side := range [2]struct {
+		face        string
+		front, back light.Surface
+	}{{spec.FaceA, a, b}, {spec.FaceB, b, a}} {
+		if i == 1 && side.front == side.back {
+			break
+		}
+		one := base
+		one.face, one.front, one.back = side.face, side.front, side.back
+		switch whole := side.front.Diffuse + side.front.Specular; {
+		case slices.Contains(coloured, side.face):
+		case whole >= dullest:
+			g.givers = append(g.givers, &one)
+		case whole <= darkest:
+			g.blacks = append(g.blacks, &one)
+		}
+	}
+}
+
+// framed adds a frame with each cloth that fits it.
+func (g *gear) framed(item *catalog.Item, byUse map[string]cloths, prices Pricer) {
+	spec := item.Spec.(*catalog.Frame)
+	half := sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2}
+	for _, use := range []string{catalog.UseBounce, catalog.UseSolid, catalog.UseDiffusion, catalog.UseNet} {
+		for _, cloth := range byUse[use].fitting(spec) {
+			f := cloth.Spec.(*catalog.Fabric)
+			minor, ok := prices.Minor([]catalog.Count{{SKU: item.SKU, Quantity: 1}, {SKU: cloth.SKU, Quantity: 1}})
+			if !ok {
+				continue
+			}
+			v := &veil{
+				frame: item, spec: spec, cloth: cloth, fabric: f, sheet: half, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
+				massKg: item.MassKg + cloth.MassKg, owned: min(item.Owned, cloth.Owned), minor: minor,
+			}
+			switch use {
+			case catalog.UseDiffusion:
+				g.veils = append(g.veils, v)
+			case catalog.UseNet:
+				g.nets = append(g.nets, v)
+			case catalog.UseSolid:
+				g.solids = append(g.solids, v)
+				g.blacks = append(g.blacks, v.giver())
+			default:
+				if !slices.Contains(coloured, f.FaceA) {
+					g.givers = append(g.givers, v.giver())
+				}
+			}
+		}
+	}
+}
+
+// giver is the framed cloth as something to give light with, its first face to the work.
+func (v *veil) giver() *giver {
+	front := light.Surface{Diffuse: v.fabric.Reflectance}
+	back := front
+	if v.fabric.FaceB == "black" {
+		back.Diffuse = min(back.Diffuse, blackBack)
+	}
+	return &giver{
+		item: v.frame, cloth: v.cloth, frame: v.spec, face: v.fabric.FaceA, front: front, back: back,
+		transmittance: v.fabric.Transmittance, beamShare: v.fabric.BeamShare,
+		sheet: v.sheet, areaM2: v.areaM2, massKg: v.massKg, owned: v.owned, minor: v.minor,
+	}
+}
+
+// counts are the items of n of the kind, supports apart.
+func (l *giver) counts(n int) []catalog.Count {
+	out := []catalog.Count{{SKU: l.item.SKU, Quantity: n}}
+	if l.cloth != nil {
+		out = append(out, catalog.Count{SKU: l.cloth.SKU, Quantity: n})
+	}
+	return out
+}
+
+// specular says that the working side throws a beam.
+func (l *giver) specular() bool { return l.front.Specular > l.front.Diffuse }
+
+func (v *veil) counts() []catalog.Count {
+	return []catalog.Count{{SKU: v.frame.SKU, Quantity: 1}, {SKU: v.cloth.SKU, Quantity: 1}}
+}
+
+// panel is the framed cloth in its place, as light sees it.
+func (v *veil) panel(fed bool) light.Panel {
+	s := light.Surface{Diffuse: v.fabric.Reflectance}
+	return light.Panel{A: s, B: s, Transmittance: v.fabric.Transmittance, BeamShare: v.fabric.BeamShare, Fed: fed}
+}

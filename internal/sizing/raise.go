@@ -1,0 +1,219 @@
+package sizing
+
+import (
+	"math"
+	"slices"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+)
+
+// putUp makes the pieces of the train laid last, with what holds them; ok is false where the house has too few, no stand
+// finds room, something is in the way, or a reflector stands in the shade at some instant of the window.
+func (q *quest) putUp(t *train) (up []*piece, ok bool) {
+	s := q.s
+	if s.left(t.of.item.SKU) < t.n || t.of.cloth != nil && s.left(t.of.cloth.SKU) < t.n {
+		return nil, false
+	}
+	before := len(s.pieces)
+	defer s.drop(before) // put in one by one, so that each is clear of the last and counts on what the house has left
+	place := func(p *piece, ends []geom.Vec) bool {
+		if !s.hold(p, ends) || !s.clearOf(p) || q.darkens(p) {
+			return false
+		}
+		s.add([]*piece{p})
+		up = append(up, p)
+		return true
+	}
+	for i := range q.laid.n {
+		p := q.unit(t, i)
+		if !place(p, s.ends(p)) {
+			return nil, false
+		}
+		if q.sunny && t.of.lamp == nil && !s.inSun(&p.outer) {
+			return nil, false
+		}
+	}
+	if t.veil != nil {
+		if s.left(t.veil.frame.SKU) < 1 || s.left(t.veil.cloth.SKU) < 1 {
+			return nil, false
+		}
+		p := s.veilPiece(t.veil, q.veilRole, q.laid.veil, q.laid.veilTo, t.veil.panel(true))
+		p.serves = q.to.serves
+		if !place(p, s.ends(p)) {
+			return nil, false
+		}
+		for i := range up { // the veil may not take the sun from the reflectors that feed it
+			if q.sunny && t.of.lamp == nil && !s.inSun(&up[i].outer) && up[i] != p {
+				return nil, false
+			}
+		}
+	}
+	return slices.Clone(up), true
+}
+
+// unit is one board, framed cloth or lamp of the train laid last.
+func (q *quest) unit(t *train, i int) *piece {
+	l := t.of
+	p := &piece{role: q.role, face: l.face, serves: q.to.serves, items: l.counts(1), massKg: l.massKg}
+	if l.lamp != nil {
+		lamp := q.laid.lamps[i]
+		p.lamp, p.powerW = &lamp, l.lamp.PowerW
+		return p
+	}
+	p.sheet, p.outer = q.laid.rects[i], q.laid.outers[i]
+	p.panel = l.panel(p.sheet)
+	p.areaM2, p.outerM2 = l.areaM2, 4*p.outer.HalfU*p.outer.HalfV
+	p.framed, p.sunny = l.frame != nil, q.sunny
+	return p
+}
+
+// veilPiece is a framed cloth in its place.
+func (s *setup) veilPiece(v *veil, role Role, work, outer geom.Rect, panel light.Panel) *piece {
+	panel.Corners = work.Corners()
+	return &piece{
+		role: role, face: v.fabric.FaceA, serves: mainLabel, items: v.counts(), massKg: v.massKg,
+		sheet: work, outer: outer, panel: panel, areaM2: v.areaM2, outerM2: 4 * outer.HalfU * outer.HalfV, framed: true,
+	}
+}
+
+// ends are the points at which a piece is held: the middles of a frame's upright sides (two on each side, half-way up
+// and down, where the frame wants four), or the middle of a board or a lamp, on one stand.
+func (s *setup) ends(p *piece) []geom.Vec {
+	switch {
+	case p.lamp != nil:
+		return []geom.Vec{p.lamp.At}
+	case !p.framed:
+		return []geom.Vec{p.outer.Center}
+	}
+	arm, up := p.outer.U.Scale(p.outer.HalfU), p.outer.V.Scale(p.outer.HalfV/2)
+	left, right := p.outer.Center.Sub(arm), p.outer.Center.Add(arm)
+	if s.stock.Item(p.items[0].SKU).Spec.(*catalog.Frame).SupportsMin > 2 {
+		return []geom.Vec{left.Add(up), right.Add(up), left.Sub(up), right.Sub(up)}
+	}
+	return []geom.Vec{left, right}
+}
+
+// hold puts the cheapest stand that reaches, carries its share and finds room under each of the points.
+func (s *setup) hold(p *piece, ends []geom.Vec) bool {
+	st := s.sc.st
+	p.masts = p.masts[:0]
+	for _, at := range ends {
+		found := false
+		for i := range s.gear.stands {
+			w := &s.gear.stands[i]
+			used := 0
+			for k := range p.masts {
+				if p.masts[k].way.support == w.support {
+					used++
+				}
+			}
+			if at.Z < w.spec.LowestM || at.Z > w.spec.HighestM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
+				s.left(w.support.SKU)-used < 1 {
+				continue
+			}
+			m, ok := st.putBase(at, &w.hold.stances[0], &p.outer)
+			if ok && p.crowds(&m, w) {
+				m, ok = s.beside(p, at, w)
+			}
+			if !ok || !s.offZones(m.base, w.spec.FootprintM) {
+				continue
+			}
+			m.way = w
+			p.masts, found = append(p.masts, m), true
+			break
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
+}
+
+// crowds says whether a mast would stand among the feet of another of the same piece.
+func (p *piece) crowds(m *mast, w *way) bool {
+	for i := range p.masts {
+		o := &p.masts[i]
+		if math.Hypot(m.base.X-o.base.X, m.base.Y-o.base.Y) < math.Max(w.spec.FootprintM, o.way.spec.FootprintM) {
+			return true
+		}
+	}
+	return false
+}
+
+// beside puts a mast that would crowd another to the outside or to either face of the sheet, as far as its arm reaches.
+func (s *setup) beside(p *piece, at geom.Vec, w *way) (m mast, ok bool) {
+	out := at.Sub(p.outer.Center)
+	for _, d := range [3]geom.Vec{out, p.outer.Normal(), p.outer.Normal().Scale(-1)} {
+		d.Z = 0
+		reach := d.Unit().Scale(w.spec.ArmReachM - guardM)
+		m = mast{base: geom.Vec{X: at.X + reach.X, Y: at.Y + reach.Y}, held: at}
+		if w.spec.ArmReachM > guardM && d.Len() > 1e-9 && !p.crowds(&m, w) && s.sc.st.free(&m, w.spec.FootprintM, &p.outer) {
+			return m, true
+		}
+	}
+	return m, false
+}
+
+// offZones says whether a circle of feet is off every further zone; putBase keeps it off the main one.
+func (s *setup) offZones(base geom.Vec, footM float64) bool {
+	for i := range s.zones {
+		z := &s.zones[i]
+		if !aside([]geom.Vec{base}, z.mid, geom.Vec{X: z.half.X + footM - stepOffM, Y: z.half.Y + footM - stepOffM}) {
+			return false
+		}
+	}
+	return true
+}
+
+// inSun says whether a sheet is in the full light of the driver all through the window.
+func (s *setup) inSun(r *geom.Rect) bool {
+	if s.sc.driver < 0 {
+		return true
+	}
+	n := r.Normal()
+	for _, way := range s.sunWays(r.Center) {
+		if n.Dot(way) < leastCos {
+			return false
+		}
+		for _, ch := range s.choices {
+			if shades(&ch.rigged.outer, r, way) {
+				return false
+			}
+		}
+		for _, o := range s.pieces {
+			if o.lamp == nil && o.outer != *r && shades(&o.outer, r, way) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// sunWays are the directions to the driver over the window as seen from a point.
+func (s *setup) sunWays(p geom.Vec) []geom.Vec {
+	if h := &s.sc.hard[s.sc.driver]; h.At != nil {
+		return []geom.Vec{h.At.Sub(p).Unit()}
+	}
+	return s.sc.ways
+}
+
+// darkens says whether a piece would take the sun from a reflector that stands, at some instant of the window.
+func (q *quest) darkens(p *piece) bool {
+	s := q.s
+	if s.sc.driver < 0 || p.lamp != nil {
+		return false
+	}
+	for _, o := range s.pieces {
+		if o.role != RoleReflector || !o.sunny {
+			continue
+		}
+		for _, way := range s.sunWays(o.outer.Center) {
+			if shades(&p.outer, &o.outer, way) {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,199 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"kitspan/internal/catalog"
+)
+
+// ReachResult is how far frames go in the place and the hour of a shot.
+type ReachResult struct {
+	Shot     Shot
+	Frames   []FrameReach // in the order asked for
+	Notes    []string
+	Cautions []string
+}
+
+// FrameReach is how far one frame goes, on stands or lifting machines of the house, up to the widest that a request may
+// ask for.
+type FrameReach struct {
+	SKU string
+	// WidestZoneM is the widest zone that the frame covers, all else equal.
+	WidestZoneM float64
+	// WidestShotM is the widest shot whose zone it covers when both widen or narrow together, in proportion, and all else
+	// stays: the wider picture leaves the frame less room.
+	WidestShotM float64
+	// Because says why a width is 0.
+	Because string
+}
+
+// maxReachFrames bounds the frames of one request; common practice, no source.
+const maxReachFrames = 50
+
+// FrameFaults names what is wrong with the SKUs that [Reach] is asked about, each by its place under /frames. Without a
+// stock, as where the house is unknown, their number and repetition are checked alone.
+func FrameFaults(skus []string, stock *catalog.Snapshot) []Fault {
+	var r resolver
+	switch n := len(skus); {
+	case n == 0:
+		r.fault("/frames", "frames is missing or empty; give the SKUs of 1 to %d frames of the house", maxReachFrames)
+	case n > maxReachFrames:
+		r.fault("/frames", "frames has %d; give at most %d", n, maxReachFrames)
+		return r.faults
+	}
+	first := map[string]int{}
+	for i, sku := range skus {
+		at := fmt.Sprintf("/frames/%d", i)
+		before, twice := first[sku]
+		if twice {
+			r.fault(at, "frames[%d] is %s, as frames[%d] is; give each frame once", i, quoted(sku), before)
+			continue
+		}
+		first[sku] = i
+		if stock == nil {
+			continue
+		}
+		switch item := stock.Item(sku); {
+		case item == nil:
+			r.fault(at, "frames[%d] is %s, which house %s does not have; give the SKUs of its frames", i, quoted(sku), stock.House.Slug)
+		case item.Kind() != catalog.KindFrame:
+			r.fault(at, "frames[%d] is %s, an item of kind %s; give the SKU of a frame", i, quoted(sku), item.Kind())
+		}
+	}
+	return r.faults
+}
+
+// Reach finds how wide a zone, and how wide a shot, each frame covers in the shot's place and hour on supports that the
+// house has. The frames are worked out side by side, so that prices must be safe for concurrent use; the result does not
+// depend on how many at once. An SKU that [FrameFaults] refuses is an error; others are those of [Plan].
+func Reach(shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer) (ReachResult, error) {
+	if faults := FrameFaults(skus, stock); len(faults) > 0 {
+		return ReachResult{}, fmt.Errorf("sizing: %s: %s", faults[0].Pointer, faults[0].Detail)
+	}
+	e, err := engineOf(&shot, stock, prices)
+	if err != nil {
+		return ReachResult{}, err
+	}
+	st := newStage(&shot)
+	list := sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To))
+	hard := hardOf(list)
+	res := ReachResult{
+		Shot: shot, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(shot.Notes), Cautions: cautions(),
+	}
+	if why := nothingHard(&shot, list, hard); why != "" {
+		res.Notes = append(res.Notes, why+" Every frame does, up to the widest that a request may ask for.")
+	}
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(skus)) {
+		wait.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(skus); i = int(next.Add(1)) - 1 {
+				one := *e
+				one.stands, one.lifts = only(e.stands, skus[i]), only(e.lifts, skus[i])
+				res.Frames[i] = one.reach(skus[i], st, hard)
+			}
+		})
+	}
+	wait.Wait()
+	return res, nil
+}
+
+// only is the candidate of one frame.
+func only(list []*candidate, sku string) []*candidate {
+	i := slices.IndexFunc(list, func(c *candidate) bool { return c.item.SKU == sku })
+	return list[i : i+1]
+}
+
+const (
+	// reachShare is how exactly the widths are told.
+	reachShare = 0.002
+	// reachStep is the first step away from a guess, as a factor; each further step is the square of the one before.
+	reachStep = 1.02
+	// sliverM is the narrowest zone, and shot, that is looked at.
+	sliverM = 0.02
+)
+
+// reach is that of the one frame that the engine knows.
+func (e *engine) reach(sku string, st *stage, hard []*source) FrameReach {
+	out := FrameReach{SKU: sku}
+	zone, shot := e.shot.Zone.WidthM, e.shot.Framing.WidthM
+	if len(hard) == 0 {
+		out.WidestZoneM, out.WidestShotM = widestAskedM, widestAskedM*math.Min(1, shot/zone)
+		return out
+	}
+	var rigs []*candidate
+	for _, c := range slices.Concat(e.stands, e.lifts) {
+		if len(c.ways) > 0 {
+			rigs = append(rigs, c)
+		}
+	}
+	covers := func(st *stage) bool {
+		return slices.ContainsFunc(rigs, func(c *candidate) bool {
+			if st.least(hard) >= c.areaM2 {
+				return false
+			}
+			g := newGroup(st, hard)
+			return g.try(c).fits() && g.erect(c, 0) != nil
+		})
+	}
+	guess := e.widest(newGroup(st, hard))
+	out.WidestZoneM = farthest(guess, sliverM, widestAskedM, func(width float64) bool { return covers(st.widened(width / 2)) })
+	scaled := func(width float64) *stage {
+		s := *e.shot
+		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/shot
+		return newStage(&s)
+	}
+	out.WidestShotM = farthest(shot*math.Min(1, out.WidestZoneM/zone), sliverM, widestAskedM*math.Min(1, shot/zone),
+		func(width float64) bool { return covers(scaled(width)) })
+	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
+		out.Because = e.noReach(st.widened(sliverM/2), hard)
+	}
+	return out
+}
+
+// farthest is the greatest value from least to most that holds, found from a guess outwards and to within reachShare; 0
+// where least does not. What holds for a value holds for smaller ones.
+func farthest(guess, least, most float64, holds func(float64) bool) float64 {
+	at := math.Min(math.Max(guess, least), most)
+	if !holds(at) {
+		for step, high := reachStep, at; ; step *= step {
+			if high <= least {
+				return 0
+			}
+			low := math.Max(high/step, least)
+			if holds(low) {
+				return halved(low, high, low*reachShare, holds)
+			}
+			high = low
+		}
+	}
+	for step := reachStep; at < most; step *= step {
+		high := math.Min(at*step, most)
+		if !holds(high) {
+			return halved(at, high, at*reachShare, holds)
+		}
+		at = high
+	}
+	return at
+}
+
+// noReach is why the engine's frame covers not even a sliver of the zone.
+func (e *engine) noReach(st *stage, hard []*source) string {
+	c := e.stands[0]
+	if c.because == NoSupport || len(c.ways) == 0 && len(e.lifts[0].ways) > 0 {
+		c = e.lifts[0]
+	}
+	r, _ := e.why(newGroup(st, hard), c)
+	switch {
+	case c.because != "":
+		return r.Detail
+	case len(hard) > 1:
+		return fmt.Sprintf("In this picture, alone against %d hard sources, it covers not even a sliver of the zone. %s", len(hard), r.Detail)
+	}
+	return "In this picture it covers not even a sliver of the zone. " + r.Detail
+}

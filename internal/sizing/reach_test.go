@@ -1,0 +1,243 @@
+package sizing_test
+
+import (
+	"math"
+	"reflect"
+	"runtime"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/quote"
+	"kitspan/internal/sizing"
+)
+
+// withOnly is a house whose only frame is the one of an SKU.
+func withOnly(stock *catalog.Snapshot, sku string) *catalog.Snapshot {
+	var items []catalog.Item
+	for _, item := range stock.Items() {
+		if item.Kind() != catalog.KindFrame || item.SKU == sku {
+			items = append(items, item)
+		}
+	}
+	return catalog.NewSnapshot(stock.House, items)
+}
+
+func framesOf(stock *catalog.Snapshot) []string {
+	var out []string
+	for _, item := range stock.Items() {
+		if item.Kind() == catalog.KindFrame {
+			out = append(out, item.SKU)
+		}
+	}
+	return out
+}
+
+// exampleShot is the resolved shot of an example without its limits.
+func exampleShot(t *testing.T, name string) (sizing.Shot, *catalog.Snapshot) {
+	t.Helper()
+	house, d := exampleDraft(t, "../../docs/examples/"+name+".json")
+	d.Limits = sizing.DraftLimits{}
+	shot, faults := d.Resolve()
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	return shot, demoHouse(t, house)
+}
+
+func reached(t *testing.T, shot sizing.Shot, stock *catalog.Snapshot, skus ...string) sizing.ReachResult {
+	t.Helper()
+	r, err := sizing.Reach(shot, skus, stock, quote.NewDesk(stock, shot.Window.Date))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond asks Plan, with a house that has one frame alone, a hundredth inside
+// and a hundredth outside each width that is told; and that Plan's own widest zone, found in another way and less exactly,
+// is never wider.
+func TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond(t *testing.T) {
+	t.Parallel()
+	for _, name := range []string{"01-two-anglers", "07-noon-on-the-beach", "08-ferry-captain-upright"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			shot, stock := exampleShot(t, name)
+			asked, near := 0, 0
+			for _, f := range reached(t, shot, stock, framesOf(stock)...).Frames {
+				one := withOnly(stock, f.SKU)
+				plan := func(zoneM, shotM float64) sizing.Result {
+					s := shot
+					s.Zone.WidthM, s.Framing.WidthM = zoneM, shotM
+					r, err := sizing.Plan(s, one, quote.NewDesk(one, s.Window.Date))
+					if err != nil {
+						t.Fatal(err)
+					}
+					return r
+				}
+				does := func(zoneM, shotM float64) bool {
+					_, found := overheadAlone(plan(zoneM, shotM))
+					return found
+				}
+				zone, wide := shot.Zone.WidthM, shot.Framing.WidthM
+				if f.WidestZoneM > 0 {
+					asked++
+					if !does(0.99*f.WidestZoneM, wide) {
+						t.Errorf("%s: refused within its %.3f m of zone", f.SKU, f.WidestZoneM)
+					}
+				}
+				if does(1.01*math.Max(f.WidestZoneM, 0.02), wide) {
+					t.Errorf("%s: taken beyond its %.3f m of zone", f.SKU, f.WidestZoneM)
+				}
+				if f.WidestShotM > 0 {
+					asked++
+					if w := 0.99 * f.WidestShotM; !does(zone*w/wide, w) {
+						t.Errorf("%s: refused within its %.3f m of picture", f.SKU, f.WidestShotM)
+					}
+				}
+				if w := 1.01 * math.Max(f.WidestShotM, 0.02); does(zone*w/wide, w) {
+					t.Errorf("%s: taken beyond its %.3f m of picture", f.SKU, f.WidestShotM)
+				}
+				if (f.Because == "") != (f.WidestZoneM > 0 && f.WidestShotM > 0) {
+					t.Errorf("%s: %+v", f.SKU, f)
+				}
+				widest := plan(zone, wide).WidestZoneM
+				switch {
+				case widest > f.WidestZoneM+1e-9:
+					t.Errorf("%s: widest zone %.4f, but reach %.4f", f.SKU, widest, f.WidestZoneM)
+				case f.WidestZoneM <= 1.015*widest:
+					near++
+				}
+			}
+			if asked < 8 {
+				t.Errorf("only %d widths were asked", asked)
+			}
+			if n := len(framesOf(stock)); near < n*3/4 {
+				t.Errorf("only %d of %d zones are Plan's widest to 1.5 %%", near, n)
+			}
+		})
+	}
+}
+
+// overheadAlone is the label of an option, not at a later hour, in which one frame stops everything.
+func overheadAlone(r sizing.Result) (sizing.Label, bool) {
+	for _, o := range r.Options {
+		if o.Label != sizing.LabelOverhead && o.Label != sizing.LabelOnLift {
+			continue
+		}
+		n := 0
+		for _, p := range o.Pieces {
+			if p.Role == sizing.RoleOverhead || p.Role == sizing.RoleSide {
+				n++
+			}
+		}
+		if n == 1 {
+			return o.Label, true
+		}
+	}
+	return "", false
+}
+
+func TestReachIsTheSameOnOneCoreAndOnMany(t *testing.T) {
+	shot, stock := exampleShot(t, "08-ferry-captain-upright")
+	skus := framesOf(stock)
+	serial := func() sizing.ReachResult {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+		return reached(t, shot, stock, skus...)
+	}()
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(4))
+	if parallel := reached(t, shot, stock, skus...); !reflect.DeepEqual(serial, parallel) {
+		t.Errorf("(-one core +four)\n%s", cmp.Diff(serial.Frames, parallel.Frames))
+	}
+	for i, f := range serial.Frames {
+		if f.SKU != skus[i] {
+			t.Errorf("frame %d is %s, asked was %s", i, f.SKU, skus[i])
+		}
+	}
+}
+
+func TestReachWithoutHardLightIsAllThatARequestMayAsk(t *testing.T) {
+	t.Parallel()
+	d := jetty()
+	d.Sky.Condition = some("overcast")
+	shot, faults := d.Resolve()
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	r := reached(t, shot, demoHouse(t, "quayside"), "QG-FRAME-03X03")
+	// 200 m of picture hold 2.6/3.0 of that of zone, both within 200 m.
+	if want := (sizing.FrameReach{SKU: "QG-FRAME-03X03", WidestZoneM: 200, WidestShotM: 200}); r.Frames[0] != want {
+		t.Errorf("%+v", r.Frames[0])
+	}
+	if len(r.Notes) != 1 || !strings.Contains(r.Notes[0], "the sky lets no direct sun through. Every frame does") {
+		t.Errorf("notes %q", r.Notes)
+	}
+	shot.Zone.WidthM = 6 // twice the picture: 200 m of zone go with 100 m of picture
+	if got := reached(t, shot, demoHouse(t, "quayside"), "QG-FRAME-03X03").Frames[0].WidestShotM; got != 100 {
+		t.Errorf("shot %g m", got)
+	}
+}
+
+func TestReachOfAFrameThatNothingHoldsSaysSo(t *testing.T) {
+	t.Parallel()
+	shot, stock := exampleShot(t, "01-two-anglers")
+	var items []catalog.Item
+	for _, item := range stock.Items() {
+		if item.Kind() != catalog.KindSupport && item.SKU != "QG-FRAME-20X40" {
+			items = append(items, item)
+		}
+		if item.SKU == "QG-FRAME-20X40" {
+			item.Owned = 0
+			items = append(items, item)
+		}
+	}
+	bare := catalog.NewSnapshot(stock.House, items)
+	for sku, want := range map[string]string{
+		"QG-FRAME-12X12": "Frame 12 x 12 ft: the house has no support",
+		"QG-FRAME-20X40": "Frame 20 x 40 ft: the house owns none that it can price on this day.",
+	} {
+		f := reached(t, shot, bare, sku).Frames[0]
+		if f.WidestZoneM != 0 || f.WidestShotM != 0 || !strings.HasPrefix(f.Because, want) {
+			t.Errorf("%+v", f)
+		}
+	}
+	small := reached(t, shot, stock, "QG-FRAME-03X03").Frames[0]
+	if want := "In this picture it covers not even a sliver of the zone. Frame 3 x 3 ft misses by "; !strings.HasPrefix(small.Because, want) {
+		t.Errorf("%+v", small)
+	}
+}
+
+func TestFrameFaults(t *testing.T) {
+	t.Parallel()
+	stock := demoHouse(t, "quayside")
+	many := make([]string, 51)
+	for name, tc := range map[string]struct {
+		skus  []string
+		stock *catalog.Snapshot
+		want  map[string]string
+	}{
+		"none":     {nil, stock, map[string]string{"/frames": "frames is missing or empty; give the SKUs of 1 to 50 frames of the house"}},
+		"too many": {many, stock, map[string]string{"/frames": "frames has 51; give at most 50"}},
+		"each of its own": {[]string{"QG-FRAME-03X03", "QG-FRAME-99X99", "QG-STAND-LOW", "QG-FRAME-03X03"}, stock, map[string]string{
+			"/frames/1": `frames[1] is "QG-FRAME-99X99", which house quayside does not have; give the SKUs of its frames`,
+			"/frames/2": `frames[2] is "QG-STAND-LOW", an item of kind support; give the SKU of a frame`,
+			"/frames/3": `frames[3] is "QG-FRAME-03X03", as frames[0] is; give each frame once`,
+		}},
+		"without a house": {[]string{"A", "A"}, nil, map[string]string{"/frames/1": `frames[1] is "A", as frames[0] is; give each frame once`}},
+	} {
+		got := map[string]string{}
+		for _, f := range sizing.FrameFaults(tc.skus, tc.stock) {
+			got[f.Pointer] = f.Detail
+		}
+		if diff := cmp.Diff(tc.want, got); diff != "" {
+			t.Errorf("%s (-want +got)\n%s", name, diff)
+		}
+	}
+	shot, _ := jetty().Resolve()
+	if _, err := sizing.Reach(shot, []string{"QG-STAND-LOW"}, stock, quote.NewDesk(stock, shot.Window.Date)); err == nil ||
+		!strings.Contains(err.Error(), "kind support") {
+		t.Errorf("a stand for a frame: %v", err)
+	}
+}

@@ -1,0 +1,233 @@
+package sizing
+
+import (
+	"math"
+	"slices"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+)
+
+// setup is one option as it grows: the overheads, then the pieces that shape the light, each clear of those before it.
+type setup struct {
+	sc      *scenery
+	gear    *gear
+	stock   *catalog.Snapshot
+	choices []*choice
+	pieces  []*piece
+	// taken counts what the pieces use of each item.
+	taken      map[string]int
+	zones      []zoneAt // the main one first
+	safety     float64
+	lit, solo  *light.Lit
+	scene      light.Scene
+	soloPanels []light.Panel
+	soloLamps  []light.Lamp
+}
+
+// zoneAt is a zone in the camera's frame.
+type zoneAt struct{ mid, half geom.Vec }
+
+// piece is one placed thing beside the overheads, in the camera's frame.
+type piece struct {
+	role    Role
+	face    string
+	serves  string
+	covers  []string
+	items   []catalog.Count
+	sheet   geom.Rect // what works; a lamp has none
+	outer   geom.Rect
+	panel   light.Panel
+	lamp    *light.Lamp
+	masts   []mast
+	areaM2  float64
+	outerM2 float64
+	massKg  float64
+	marginM float64
+	powerW  float64
+	framed  bool // a cloth on a frame, held at both ends
+	sunny   bool // works by the driver's light
+}
+
+func (e *engine) newSetup(sc *scenery, choices []*choice) *setup {
+	s := &setup{
+		sc: sc, gear: e.gear(), stock: e.stock, choices: choices, taken: map[string]int{}, safety: e.shot.SafetyFactor,
+		lit: e.lit, solo: e.solo, zones: []zoneAt{{sc.st.mid, sc.st.half}},
+	}
+	for i := range e.shot.OtherZones {
+		s.zones = append(s.zones, sc.st.other(&e.shot.OtherZones[i]))
+	}
+	for _, n := range countAll(choices) {
+		s.taken[n.SKU] += n.Quantity
+	}
+	return s
+}
+
+// other is a further zone on the stage.
+func (st *stage) other(z *OtherZone) zoneAt {
+	mid := st.fromWorld(geom.Vec{X: z.CenterX, Y: z.CenterY})
+	mid.Z = (z.BaseM + z.TopM) / 2
+	return zoneAt{mid, geom.Vec{X: z.WidthM / 2, Y: z.DepthM / 2, Z: (z.TopM - z.BaseM) / 2}}
+}
+
+// left is how many of an item the house has beside what the setup takes.
+func (s *setup) left(sku string) int { return s.stock.Item(sku).Owned - s.taken[sku] }
+
+// add puts pieces into the setup.
+func (s *setup) add(list []*piece) {
+	for _, p := range list {
+		s.pieces = append(s.pieces, p)
+		s.take(p, 1)
+	}
+}
+
+// drop takes the pieces out again that came after the first n.
+func (s *setup) drop(n int) {
+	for _, p := range s.pieces[n:] {
+		s.take(p, -1)
+	}
+	s.pieces = s.pieces[:n]
+}
+
+func (s *setup) take(p *piece, sign int) {
+	for _, c := range p.counts() {
+		s.taken[c.SKU] += sign * c.Quantity
+	}
+}
+
+// counts are a piece's items with its supports.
+func (p *piece) counts() []catalog.Count {
+	out := slices.Clone(p.items)
+	for i := range p.masts {
+		out = append(out, catalog.Count{SKU: p.masts[i].way.support.SKU, Quantity: 1})
+	}
+	return out
+}
+
+// light fills the scene with everything that is up and works out what it gives.
+func (s *setup) light() {
+	s.open(s.sc.hard)
+	s.lit.Set(&s.scene)
+}
+
+// open fills the scene under some hard sources without working it out.
+func (s *setup) open(hard []light.Hard) {
+	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.sc.skyLx, s.sc.ground, hard
+	s.scene.Panels, s.scene.Lamps = s.scene.Panels[:0], s.scene.Lamps[:0]
+	for _, ch := range s.choices {
+		s.scene.Panels = append(s.scene.Panels, ch.panel())
+	}
+	for _, p := range s.pieces {
+		if p.lamp != nil {
+			s.scene.Lamps = append(s.scene.Lamps, *p.lamp)
+			continue
+		}
+		s.scene.Panels = append(s.scene.Panels, p.panel)
+	}
+}
+
+// level is the light on a face of the setup as it stands; light must have been called since it changed.
+func (s *setup) level(p, n geom.Vec) float64 { l := s.lit.Face(p, n); return l.Total() }
+
+// faces are the key, fill and back levels at a place.
+func (s *setup) faces(at geom.Vec) (key, fill, back float64) {
+	s.light()
+	return s.level(at, s.sc.key), s.level(at, s.sc.fill), s.level(at, s.sc.back)
+}
+
+// spread is by how many stops the key face's level differs over a zone, corners, sides and middle: the lattice of
+// 3 × 3 × 3 points.
+func (s *setup) spread(mid, half geom.Vec) float64 {
+	least, most := math.Inf(1), 0.0
+	for i := range 27 {
+		p := mid.Add(geom.Vec{
+			X: half.X * float64(i%3-1), Y: half.Y * float64(i/3%3-1), Z: half.Z * float64(i/9-1),
+		})
+		l := s.level(p, s.sc.key)
+		least, most = math.Min(least, l), math.Max(most, l)
+	}
+	return light.Stops(math.Max(most, darkestLx), math.Max(least, darkestLx))
+}
+
+// clearOf says whether a piece stands clear of all that is up.
+func (s *setup) clearOf(p *piece) bool {
+	for _, ch := range s.choices {
+		if p.meets(ch.rigged.outer, ch.masts(), false) {
+			return false
+		}
+	}
+	for _, o := range s.pieces {
+		if p.meets(o.outer, o.masts, o.lamp != nil) {
+			return false
+		}
+	}
+	return true
+}
+
+// meets says whether a piece is in the way of another: sheet through sheet, a mast or an arm through a sheet, or feet
+// in the middle of other feet.
+func (p *piece) meets(outer geom.Rect, masts []mast, lamp bool) bool {
+	if p.lamp == nil && !lamp && p.outer.Meets(outer) {
+		return true
+	}
+	for i := range masts {
+		m := &masts[i]
+		if p.lamp == nil && (p.outer.CutBy(m.base, m.top()) || p.outer.CutBy(m.top(), m.held)) {
+			return true
+		}
+		for k := range p.masts {
+			o := &p.masts[k]
+			feet := math.Max(m.way.spec.FootprintM, o.way.spec.FootprintM)
+			if math.Hypot(m.base.X-o.base.X, m.base.Y-o.base.Y) < feet {
+				return true
+			}
+		}
+	}
+	if lamp {
+		return false
+	}
+	for i := range p.masts {
+		m := &p.masts[i]
+		if outer.CutBy(m.base, m.top()) || outer.CutBy(m.top(), m.held) {
+			return true
+		}
+	}
+	return false
+}
+
+// print turns a piece into the answer's words and the world's frame.
+func (p *piece) print(st *stage) Piece {
+	out := Piece{
+		Role: p.role, Face: p.face, Serves: p.serves, Covers: p.covers, Items: p.items, MarginM: p.marginM,
+		ViewClearanceM: clearOfAllM, OuterAreaM2: p.outerM2,
+	}
+	if p.lamp != nil {
+		out.Lamp = &LampPlace{Position: st.toWorld(p.lamp.At), Aim: st.toWorld(p.lamp.Aim)}
+		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.view.Clearance(p.lamp.At))
+	} else {
+		for i, c := range p.sheet.Corners() {
+			out.Corners[i] = st.toWorld(c)
+		}
+		if p.role == RoleNet {
+			out.ViewClearanceM = st.edgeClearance(p.outer)
+		} else {
+			corners := p.outer.Corners()
+			out.ViewClearanceM = math.Min(out.ViewClearanceM, st.view.PolygonClearance(corners[:]))
+		}
+	}
+	for i := range p.masts {
+		m := &p.masts[i]
+		out.Supports = append(out.Supports, m.print(st))
+		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.clearanceM(m))
+	}
+	return out
+}
+
+func (m *mast) print(st *stage) Support {
+	s := Support{SKU: m.way.support.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.way.spec.FootprintM}
+	if m.armM() > armEpsilonM {
+		s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
+	}
+	return s
+}

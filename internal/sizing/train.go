@@ -1,0 +1,245 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+)
+
+// aim is what a group of reflectors, panels or lamps is put up for: a place, the way that the face there looks, and the
+// side on which the group stands (−1 left of the lens, 1 right).
+type aim struct {
+	serves    string
+	mid, half geom.Vec
+	face      geom.Vec
+	side      float64
+	behind    bool // the group stands behind the subject and shines on the back face
+	keepOff   bool // the light may not cross the main zone
+}
+
+// train is a group of n of one kind in a row square to the line to its aim, with a veil before them or without.
+type train struct {
+	of     *giver
+	n      int
+	turned bool // the sheets' sides swapped
+	veil   *veil
+	// phi is the direction from the aim to the group on the ground, degrees from the lens's own side toward the aim's
+	// side; r the distance (of the veil, where there is one) and z the height of the row's middle, metres.
+	phi, r, z float64
+}
+
+const (
+	// rowGapM is the room between neighbours in a row (common practice, no source).
+	rowGapM = 0.1
+	// stepOffM is how far from the zone a board or a lamp stays: people move.
+	stepOffM = headBorderM
+	// lensRoomM is the room around the lens for the person behind it (common practice, no source).
+	lensRoomM = 0.8
+	// boardEdgeM is the least height of a board's lowest edge: it may stand on the ground (contract), but its stand holds
+	// it a little over it.
+	boardEdgeM = 0.1
+	// veilGapM is the distance from a veil to the reflectors behind it (common practice, no source).
+	veilGapM = 1.2
+	// longestThrowM and shortestThrowM bound how far behind a veil its lamps stand.
+	longestThrowM  = 4.0
+	shortestThrowM = 0.6
+	mostUnits      = 6
+)
+
+// placing is a train in its place.
+type placing struct {
+	rects  [mostUnits]geom.Rect // sheets, or nothing for lamps
+	outers [mostUnits]geom.Rect
+	lamps  [mostUnits]light.Lamp
+	n      int
+	veil   geom.Rect
+	veilTo geom.Rect // with its tubes
+	dir    geom.Vec  // on the ground, from the aim to the group
+}
+
+// lay works out where everything of a train stands. toward is the direction to the source that its reflectors work
+// with, from a point; nil where there is none.
+func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
+	sin, cos := math.Sincos(t.phi * math.Pi / 180)
+	out.dir = geom.Vec{X: to.side * sin, Y: -cos}
+	along := geom.Vec{X: -out.dir.Y, Y: out.dir.X}
+	out.n = t.n
+	at := to.mid.Add(out.dir.Scale(t.r))
+	target, widest := to.mid, 2*(math.Abs(along.X)*to.half.X+math.Abs(along.Y)*to.half.Y)
+	if t.veil != nil {
+		sh := t.veil.sheet
+		at.Z = math.Max(to.mid.Z, sh.outV+lowEdgeM)
+		out.veil, out.veilTo = sheetToward(at, to.mid.Sub(at), sh)
+		target, widest = at, 2*sh.halfU
+		at = at.Add(out.dir.Scale(t.back()))
+	}
+	half := t.of.sheet
+	if t.turned {
+		half = half.turned()
+	}
+	pitch := 2*half.outU + rowGapM
+	spread := math.Min(pitch, widest/float64(t.n))
+	if t.of.lamp != nil {
+		pitch, spread = lampPitchM, 0
+	}
+	for i := range t.n {
+		k := float64(i) - float64(t.n-1)/2
+		p := at.Add(along.Scale(k * pitch))
+		p.Z = t.z
+		if t.of.lamp != nil {
+			out.lamps[i] = light.Lamp{At: p, Aim: target, IntensityCd: t.of.lamp.IntensityCd, BeamDeg: t.of.lamp.BeamDeg}
+			continue
+		}
+		goal := target.Add(along.Scale(k * spread))
+		n := goal.Sub(p).Unit()
+		if toward != nil {
+			n = n.Add(toward(p)) // halves the angle between the source and the goal
+		}
+		if n.Dot(n) < 1e-6 {
+			n = goal.Sub(p)
+		}
+		floor := boardEdgeM
+		if t.of.frame != nil {
+			floor = lowEdgeM
+		}
+		rise := math.Hypot(n.X, n.Y) / n.Len() // of the sheet's upper edge over its middle, per metre
+		p.Z = math.Max(p.Z, floor+half.outV*rise)
+		out.rects[i], out.outers[i] = sheetToward(p, n, half)
+	}
+}
+
+// back is how far behind the veil the reflectors or lamps stand.
+func (t *train) back() float64 {
+	if t.of.lamp == nil {
+		return veilGapM
+	}
+	// Far enough for half the lamp's peak to reach the corners of the cloth.
+	throw := math.Hypot(t.veil.sheet.halfU, t.veil.sheet.halfV) / math.Tan(math.Min(t.of.lamp.BeamDeg, 150)/2*math.Pi/180)
+	return math.Min(longestThrowM, math.Max(shortestThrowM, throw))
+}
+
+// lampPitchM is the distance between lamps side by side (common practice, no source).
+const lampPitchM = 0.7
+
+// sheetToward is a sheet about a middle that looks along n, its u level.
+func sheetToward(at, n geom.Vec, sh sheet) (work, outer geom.Rect) {
+	n = n.Unit()
+	u := geom.Vec{X: -n.Y, Y: n.X}
+	if math.Hypot(u.X, u.Y) < 1e-6 {
+		u = geom.Vec{X: 1}
+	}
+	u = u.Unit()
+	work = geom.Rect{Center: at, U: u, V: n.Cross(u), HalfU: sh.halfU, HalfV: sh.halfV}
+	outer = work
+	outer.HalfU, outer.HalfV = sh.outU, sh.outV
+	return work, outer
+}
+
+// shine adds the train's panels and lamps to a scene.
+func (t *train) shine(p *placing, s *light.Scene) {
+	for i := range p.n {
+		if t.of.lamp != nil {
+			s.Lamps = append(s.Lamps, p.lamps[i])
+			continue
+		}
+		s.Panels = append(s.Panels, t.of.panel(p.rects[i]))
+	}
+	if t.veil != nil {
+		v := t.veil.panel(true)
+		v.Corners = p.veil.Corners()
+		s.Panels = append(s.Panels, v)
+	}
+}
+
+func (l *giver) panel(r geom.Rect) light.Panel {
+	return light.Panel{
+		Corners: r.Corners(), A: l.front, B: l.back, Transmittance: l.transmittance, BeamShare: l.beamShare,
+	}
+}
+
+// stands off says whether a sheet is out of the picture, off every zone and off the camera.
+func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
+	st := s.sc.st
+	c := outer.Corners()
+	if to.keepOff && s.crossesMain(c[:], to) {
+		return false
+	}
+	keep := math.Abs(dir.X)*to.half.X + math.Abs(dir.Y)*to.half.Y + stepOffM
+	for i := range c {
+		if dir.Dot(c[i].Sub(to.mid)) < keep {
+			return false
+		}
+	}
+	for i := range s.zones {
+		if z := &s.zones[i]; !aside(c[:], z.mid, z.half) {
+			return false
+		}
+	}
+	for i := range c {
+		if offLens(st.view.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.view.Eye.Z+lensRoomM {
+			return false
+		}
+	}
+	return st.view.PolygonClearance(c[:]) >= st.viewM+guardM
+}
+
+// crossesMain says whether light from points on a sheet passes the main zone on its way to the aim.
+func (s *setup) crossesMain(from []geom.Vec, to *aim) bool {
+	for _, p := range from {
+		if s.zones[0].crosses(p, to.mid) {
+			return true
+		}
+		for i := range 8 {
+			if s.zones[0].crosses(p, to.corner(i)) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// aside says whether points all lie beyond one side of a zone grown by the room that people need.
+func aside(points []geom.Vec, mid, half geom.Vec) bool {
+	left, right, near, far := true, true, true, true
+	for _, p := range points {
+		left = left && p.X <= mid.X-half.X-stepOffM
+		right = right && p.X >= mid.X+half.X+stepOffM
+		near = near && p.Y <= mid.Y-half.Y-stepOffM
+		far = far && p.Y >= mid.Y+half.Y+stepOffM
+	}
+	return left || right || near || far
+}
+
+// offLens is the distance on the ground from the lens to a segment.
+func offLens(eye, a, b geom.Vec) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	t := 0.0
+	if l := dx*dx + dy*dy; l > 0 {
+		t = math.Max(0, math.Min(1, ((eye.X-a.X)*dx+(eye.Y-a.Y)*dy)/l))
+	}
+	return math.Hypot(a.X+t*dx-eye.X, a.Y+t*dy-eye.Y)
+}
+
+// shades says whether a sheet can stand between another and a distant source in direction s: their outlines seen from
+// there overlap, and some part of it is on the source's side.
+func shades(o, r *geom.Rect, s geom.Vec) bool {
+	reach := func(q *geom.Rect, x geom.Vec) float64 {
+		return q.HalfU*math.Abs(q.U.Dot(x)) + q.HalfV*math.Abs(q.V.Dot(x))
+	}
+	if o.Center.Dot(s)+reach(o, s) <= r.Center.Dot(s)-reach(r, s) {
+		return false
+	}
+	d := o.Center.Sub(r.Center)
+	// Two parallelograms in the plane square to s lie apart where they do along a normal of one of their sides.
+	for _, side := range [4]geom.Vec{o.U, o.V, r.U, r.V} {
+		x := side.Cross(s)
+		if x.Dot(x) < 1e-12 {
+			continue
+		}
+		if math.Abs(d.Dot(x)) >= reach(o, x)+reach(r, x) {
+			return false
+		}
+	}
+	return true
+}
