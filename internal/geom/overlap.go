@@ -8,16 +8,26 @@ func DiscOverlap(center [2]float64, radius float64, polygon [][2]float64) float6
 	if len(polygon) < 3 || !(radius > 0) {
 		return 0
 	}
-	sum := 0.0
+	sum, far := 0.0, 0.0
 	last := polygon[len(polygon)-1]
 	ax, ay := last[0]-center[0], last[1]-center[1]
 	for _, p := range polygon {
 		bx, by := p[0]-center[0], p[1]-center[1]
 		sum += discTriangle(ax, ay, bx, by, radius)
 		ax, ay = bx, by
+		far = math.Max(far, ax*ax+ay*ay)
 	}
-	return math.Min(math.Abs(sum), math.Pi*radius*radius)
+	r2 := radius * radius
+	sum = math.Abs(sum)
+	if sum < sectorRounding*r2 && far > r2 {
+		return 0
+	}
+	return math.Min(sum, math.Pi*r2)
 }
+
+// sectorRounding is what rounding may leave of a disc and a polygon that are apart, against the radius squared: the sectors
+// between the corners cancel to some ulps of π.
+const sectorRounding = 1e-14
 
 // discTriangle is the signed area that the disc of radius r about the origin shares with the triangle origin, a, b.
 func discTriangle(ax, ay, bx, by, r float64) float64 {
