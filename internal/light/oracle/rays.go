@@ -6,6 +6,9 @@ import (
 	"kitspan/internal/geom"
 )
 
+// rounding is far more than that of the two ways to reckon how far a point is, and far less than any panel is thick.
+const rounding = 1e-9
+
 // crossing is where a ray goes through a sheet.
 type crossing struct {
 	far float64
@@ -29,7 +32,7 @@ func (v *view) scan(sheets []*sheet, p, n geom.Vec, rays int, open bool) (sky, g
 		path := room[:0]
 		for _, s := range sheets {
 			l, inside := s.meet(p, d)
-			if !inside || l <= 0 || l >= toGround {
+			if !inside || l <= 0 || l > toGround*(1+rounding) { // a board that lies on the ground hides it
 				continue
 			}
 			path = append(path, crossing{l, s})

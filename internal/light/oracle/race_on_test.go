@@ -1,0 +1,6 @@
+//go:build race
+
+package oracle_test
+
+// raceOn says that the race detector is on, under which rays take some ten times as long.
+const raceOn = true
