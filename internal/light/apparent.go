@@ -18,14 +18,16 @@ func ApparentDeg(p geom.Vec, corners [4]geom.Vec) float64 {
 func (l *Lit) SourceDeg(p geom.Vec, panel int) float64 {
 	g := &l.eye
 	g.look(l, p, false)
-	best, size := 0.0, 0.0
+	// The contour vector's length is the view factor for the face that has most of it.
+	var glow geom.Vec
 	for i := range g.forms {
-		// The contour vector's length is the view factor for the face that has most of it.
-		if f := &g.forms[i]; f.panel == panel && f.lux[2] > 0 {
-			if lx := f.lux[2] * g.all(f).Len(); lx > best {
-				best, size = lx, ApparentDeg(p, l.panels[panel].corner)
-			}
+		if f := &g.forms[i]; f.panel == panel && f.lux[ofGlow] > 0 {
+			glow = glow.Add(g.all(f).Scale(f.lux[ofGlow]))
 		}
+	}
+	best, size := glow.Len(), 0.0
+	if best > 0 {
+		size = ApparentDeg(p, l.panels[panel].corner)
 	}
 	for i := range g.rays {
 		r := &g.rays[i]

@@ -1,10 +1,6 @@
 package light
 
-import (
-	"math"
-
-	"kitspan/internal/geom"
-)
+import "kitspan/internal/geom"
 
 // cone is a flat convex polygon as seen from a point, corners by their place from it (or direction alone), and all that
 // lies behind it.
@@ -16,32 +12,21 @@ type cone struct {
 	pass   float64     // straight transmittance
 	own    geom.Vec    // the polygon's plane is own·x = off with off > 0
 	off    float64
-	// A circular cone about axis that holds it; wide ones hold everything.
+	// A circular cone about axis that holds it; with cos 0 it is not known.
 	axis     geom.Vec
 	cos, sin float64
 }
 
-// seal works out edges and the circular cone of corners in place. sign is 1 where they run clockwise as seen from the
-// point.
+// seal works out the sides of corners in place. sign is 1 where they run clockwise as seen from the point.
 func (c *cone) seal(sign float64) {
-	c.sign = sign
-	var axis geom.Vec
-	var unit [6]geom.Vec
-	a := c.corner[c.n-1]
+	c.sign, c.cos = sign, 0
 	last := c.n - 1
+	a := c.corner[last]
 	for i := range c.n {
 		b := c.corner[i]
 		c.edge[last] = a.Cross(b).Scale(sign)
-		unit[i] = b.Unit()
-		axis = axis.Add(unit[i])
 		a, last = b, i
 	}
-	c.axis = axis.Unit()
-	c.cos = 1
-	for i := range c.n {
-		c.cos = math.Min(c.cos, c.axis.Dot(unit[i]))
-	}
-	c.sin = math.Sqrt(math.Max(0, 1-c.cos*c.cos))
 }
 
 // apart says that two cones certainly share no direction.

@@ -29,7 +29,10 @@ func fall(cos, exponent float64) float64 {
 	if cos <= 1e-15 { // the cosine of 90° is not quite 0
 		return 0
 	}
-	return math.Pow(math.Min(1, cos), exponent)
+	if cos >= 1 {
+		return 1
+	}
+	return math.Exp(exponent * math.Log(cos)) // a third of the time of Pow
 }
 
 // lamp is a placed lamp with what a point need not work out again.

@@ -13,6 +13,7 @@ type Lit struct {
 	sky, ground float64
 	hard        []Hard
 	panels      []panel
+	sunk        bool // some panels reach below the ground
 	lamps       []lamp
 	lit         []float64 // by panel, then hard source: the share of its area reached straight
 	beams       []beam
@@ -26,6 +27,7 @@ type panel struct {
 	corner   [4]geom.Vec
 	low      [5]geom.Vec // what of it stands above the ground
 	lows     int
+	sunk     bool     // some of it does not
 	normal   geom.Vec // of side A, unit; zero: the panel has no area and does nothing
 	offset   float64  // normal · a corner
 	center   geom.Vec
@@ -84,10 +86,11 @@ func (l *Lit) Set(s *Scene) {
 		p := &s.Lamps[i]
 		l.lamps = append(l.lamps, lamp{p.At, p.Aim.Sub(p.At).Unit(), p.IntensityCd, lampExponent(p.BeamDeg)})
 	}
-	l.panels = l.panels[:0]
+	l.panels = grown(l.panels, len(s.Panels))
+	l.sunk = false
 	for i := range s.Panels {
-		l.panels = append(l.panels, panel{})
 		l.panels[i].set(&s.Panels[i])
+		l.sunk = l.sunk || l.panels[i].sunk
 	}
 	l.lit = l.lit[:0]
 	l.beams = l.beams[:0]
@@ -112,7 +115,7 @@ func (l *Lit) Set(s *Scene) {
 
 func (p *panel) set(s *Panel) {
 	c := &s.Corners
-	p.corner = *c
+	*p = panel{corner: *c}
 	n := c[1].Sub(c[0]).Cross(c[3].Sub(c[0]))
 	p.normal = n.Unit()
 	p.area = math.Abs(geom.AreaVec(c[:]).Dot(p.normal))
@@ -122,15 +125,14 @@ func (p *panel) set(s *Panel) {
 	}
 	p.center = c[0].Add(c[1]).Add(c[2]).Add(c[3]).Scale(0.25)
 	p.offset = p.normal.Dot(p.center)
-	low := false
 	for _, v := range c {
 		d := v.Sub(p.center)
-		p.radius = math.Max(p.radius, d.Dot(d))
-		low = low || v.Z < 0
+		p.radius = max(p.radius, d.Dot(d))
+		p.sunk = p.sunk || v.Z < 0
 	}
 	p.radius = math.Sqrt(p.radius)
 	p.lows = copy(p.low[:], c[:])
-	if low {
+	if p.sunk {
 		p.lows = len(geom.Clip(p.low[:0], c[:], geom.Vec{Z: 1}, 0))
 	}
 	p.pass = s.Transmittance * s.BeamShare

@@ -35,7 +35,8 @@ func randomSurface(r *rand.Rand) Surface {
 	return Surface{Diffuse: diffuse, Specular: total - diffuse, LobeDeg: 20 * r.Float64()}
 }
 
-// randomScene has panels all about (0, 0, 1.5), some of them through one another, a sun, a source at a place and lamps.
+// randomScene has panels all about (0, 0, 1.5), some of them through one another, in one scene of four some in the ground; a
+// sun, a source at a place and lamps.
 func randomScene(r *rand.Rand, panels int) *Scene {
 	place := geom.Vec{X: 4 * r.NormFloat64(), Y: 4 * r.NormFloat64(), Z: 1 + 4*r.Float64()}
 	s := &Scene{
@@ -49,6 +50,7 @@ func randomScene(r *rand.Rand, panels int) *Scene {
 		s.Lamps = append(s.Lamps, Lamp{At: geom.Vec{X: 3 * r.NormFloat64(), Y: 3 * r.NormFloat64(), Z: 4 * r.Float64()},
 			Aim: geom.Vec{Z: 1.5}, IntensityCd: 50000, BeamDeg: 10 + 110*r.Float64()})
 	}
+	sunk := r.IntN(4) == 0
 	for len(s.Panels) < panels {
 		c := geom.Vec{Z: 1.5}.Add(randomUnit(r).Scale(0.6 + 2*r.Float64()))
 		corners := board(c, randomUnit(r), 0.3+2*r.Float64(), 0.3+2*r.Float64())
@@ -56,7 +58,7 @@ func randomScene(r *rand.Rand, panels int) *Scene {
 		for _, v := range corners {
 			low = low || v.Z < 0
 		}
-		if low {
+		if low && !sunk {
 			continue
 		}
 		p := Panel{Corners: corners, A: randomSurface(r), B: randomSurface(r)}

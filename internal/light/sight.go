@@ -11,28 +11,26 @@ type sight struct {
 	have  bool
 	at    geom.Vec
 	cones []cone // of the panels
-	lows  []cone // of what of them stands above the ground
+	sunk  []cone // of what of them stands above the ground, where some stand in it
 	shade []cone // of their shadows on the ground, by source
 	forms []form
 	rays  []ray
 	open  [2]float64 // of the sky and of the ground where nothing stands before it
-	// blocks and buf are stacks.
-	blocks []*cone
-	buf    []geom.Vec
+	// Stacks: what stands before panels and before the sky behind them, and corners.
+	before, hiding []*cone
+	buf            []geom.Vec
 }
 
 // form is a convex polygon that gives light all around or takes some of the sky's or the ground's.
 type form struct {
-	corner [7]geom.Vec
-	n      int
+	corner []geom.Vec
 	sign   float64
-	near   bool // what stands before it does so up to its own plane
-	from   int  // blocks before it: from, to
-	to     int
+	blocks []*cone
+	near   bool       // blocks stop what lies beyond their own planes, not all of their directions
+	lux    [3]float64 // of sky, ground and glow, where it fills the view
+	panel  int
 	whole  geom.Vec // contour vector through the blocks, once it is known
 	known  bool
-	lux    [3]float64 // of sky, ground and glow
-	panel  int
 }
 
 // ray is light from one direction.
@@ -59,7 +57,7 @@ func (g *sight) look(l *Lit, p geom.Vec, unfedOnly bool) {
 		return
 	}
 	g.have, g.at = true, p
-	g.forms, g.rays, g.blocks, g.buf = g.forms[:0], g.rays[:0], g.blocks[:0], g.buf[:0]
+	g.forms, g.rays, g.before, g.hiding, g.buf = g.forms[:0], g.rays[:0], g.before[:0], g.hiding[:0], g.buf[:0]
 	g.cones = grown(g.cones, len(l.panels))
 	for k := range l.panels {
 		g.cones[k].n = 0
@@ -67,12 +65,15 @@ func (g *sight) look(l *Lit, p geom.Vec, unfedOnly bool) {
 			g.cones[k].panel(q, p)
 		}
 	}
-	g.glows(l, unfedOnly)
 	g.specular(l)
 	if unfedOnly {
+		g.open = [2]float64{}
+		g.panels(l, true)
 		return
 	}
-	g.skyAndGround(l)
+	g.open = [2]float64{l.sky, g.openGround(l)}
+	g.panels(l, false)
+	g.ground(l)
 	for h := range l.hard {
 		src := &l.hard[h]
 		dir, lx := src.toward(p)
@@ -119,6 +120,12 @@ func (c *cone) panel(q *panel, p geom.Vec) {
 		c.own, c.off = q.normal.Scale(-1), -d
 	}
 	c.seal(math.Copysign(1, d))
+	c.axis = q.center.Sub(p)
+	if d2 := c.axis.Dot(c.axis); d2 > q.radius*q.radius {
+		k := 1 / math.Sqrt(d2)
+		c.axis, c.sin = c.axis.Scale(k), q.radius*k
+		c.cos = math.Sqrt(1 - c.sin*c.sin)
+	}
 }
 
 // inPlane is the distance from a panel's plane, against that from its corners, below which a point counts as in it.
@@ -130,54 +137,6 @@ func (c *cone) side() int {
 		return 1
 	}
 	return 0
-}
-
-// glows adds the panels as what gives light, and as what hides the sky.
-func (g *sight) glows(l *Lit, reflecting bool) {
-	for k := range g.cones {
-		c := &g.cones[k]
-		if c.n == 0 {
-			continue
-		}
-		f := g.form(c.corner[:4], c.sign)
-		if f == nil {
-			continue
-		}
-		f.panel = k
-		if m := l.panels[k].exitance[c.side()]; !reflecting || l.panels[k].reflects {
-			f.lux[2] = m
-		}
-		f.near = true
-		for j := range g.cones {
-			d := &g.cones[j]
-			if j == k || d.n == 0 || d.pass == 1 || !beyond(c, d) || d.apart(c) {
-				continue
-			}
-			g.blocks = append(g.blocks, d)
-		}
-		f.to = len(g.blocks)
-	}
-}
-
-// beyond says whether any of c lies beyond the plane of d.
-func beyond(c, d *cone) bool {
-	for _, v := range c.corner[:c.n] {
-		if d.own.Dot(v) > d.off {
-			return true
-		}
-	}
-	return false
-}
-
-// form starts a form, with no blocks before it; nil if nothing is left of the polygon.
-func (g *sight) form(polygon []geom.Vec, sign float64) *form {
-	if len(polygon) < 3 {
-		return nil
-	}
-	g.forms = append(g.forms, form{sign: sign, from: len(g.blocks), to: len(g.blocks), panel: -1})
-	f := &g.forms[len(g.forms)-1]
-	f.n = copy(f.corner[:], polygon)
-	return f
 }
 
 // straight is the product of the straight transmittances of the panels, but for one, up to a distance along dir.
@@ -234,131 +193,6 @@ func holdsOrigin(corner *[4][2]float64) bool {
 	return pos != neg
 }
 
-// skyAndGround adds what the panels and their shadows take of the sky's and of the ground's light.
-func (g *sight) skyAndGround(l *Lit) {
-	up, down := geom.Vec{Z: 1}, geom.Vec{Z: -1}
-	g.open = [2]float64{l.sky, 0}
-	if l.sky != 0 {
-		for k := range g.cones {
-			c := &g.cones[k]
-			if c.n == 0 || c.pass == 1 {
-				continue
-			}
-			g.hide(g.cones[:k], c, clip(&g.buf, c.corner[:c.n], up, 0), (1-c.pass)*-l.sky, 0)
-			g.buf = g.buf[:0]
-		}
-	}
-	if l.ground == 0 || g.at.Z < 0 {
-		return
-	}
-	onGround := l.sky
-	for h := range l.hard {
-		dir, lx := l.hard[h].toward(g.at)
-		onGround += lx * math.Max(0, dir.Z)
-	}
-	g.open[1] = l.ground * onGround
-	if g.at.Z == 0 {
-		return // nothing stands between a point and its own ground
-	}
-	g.lows = grown(g.lows, len(g.cones))
-	for k := range g.cones {
-		c := &g.lows[k]
-		*c = g.cones[k]
-		if q := &l.panels[k]; c.n > 0 && (q.lows != 4 || q.low[0] != q.corner[0] || q.low[3] != q.corner[3]) {
-			c.n = q.lows
-			for i, v := range q.low[:q.lows] {
-				c.corner[i] = v.Sub(g.at)
-			}
-			if c.n < 3 {
-				c.n = 0
-			} else {
-				c.seal(c.sign)
-			}
-		}
-	}
-	for k := range g.lows {
-		c := &g.lows[k]
-		if c.n == 0 || c.pass == 1 {
-			continue
-		}
-		g.hide(g.lows[:k], c, clip(&g.buf, c.corner[:c.n], down, 0), (1-c.pass)*-g.open[1], 1)
-		g.buf = g.buf[:0]
-	}
-	g.shade = grown(g.shade, len(l.hard)*len(l.panels))
-	for h := range l.hard {
-		dir, lx := l.hard[h].toward(g.at)
-		if lx > 0 && dir.Z > 0 {
-			g.shadows(l, &l.hard[h], g.shade[h*len(l.panels):][:len(l.panels)], l.ground*lx*dir.Z)
-		}
-	}
-}
-
-// hide adds a form that takes light of the sky or the ground through the cones before it.
-func (g *sight) hide(before []cone, c *cone, polygon []geom.Vec, lux float64, of int) {
-	f := g.form(polygon, c.sign)
-	if f == nil {
-		return
-	}
-	f.lux[of] = lux
-	g.behind(before, c)
-	f.to = len(g.blocks)
-}
-
-func (g *sight) behind(before []cone, c *cone) {
-	for j := range before {
-		if d := &before[j]; d.n > 0 && d.pass != 1 && !d.apart(c) {
-			g.blocks = append(g.blocks, d)
-		}
-	}
-}
-
-// shadows adds the panels' shadows on the ground of one source as what takes of the ground's light. A shadow's corners are
-// kept as directions, which has room for those that run to the horizon.
-func (g *sight) shadows(l *Lit, src *Hard, shade []cone, lux float64) {
-	p := g.at
-	for k := range shade {
-		c, q := &shade[k], &l.panels[k]
-		c.n, c.pass = 0, q.pass
-		if q.void() || q.pass == 1 || q.lows < 3 {
-			continue
-		}
-		polygon := q.low[:q.lows]
-		if src.At != nil {
-			polygon = clip(&g.buf, polygon, geom.Vec{Z: -1}, -src.At.Z)
-		}
-		if len(polygon) > len(c.corner) {
-			continue
-		}
-		for i, x := range polygon {
-			if src.At == nil {
-				c.corner[i] = x.Sub(p).Scale(src.Dir.Z).Sub(src.Dir.Scale(x.Z))
-				c.corner[i].Z = -p.Z * src.Dir.Z
-			} else {
-				under := math.Max(0, src.At.Z-x.Z)
-				c.corner[i] = src.At.Sub(p).Scale(under).Add(x.Sub(*src.At).Scale(src.At.Z))
-				c.corner[i].Z = -p.Z * under
-			}
-		}
-		g.buf = g.buf[:0]
-		var turn, mid geom.Vec
-		for i := range polygon {
-			turn = turn.Add(c.corner[i].Cross(c.corner[(i+1)%len(polygon)]))
-			mid = mid.Add(c.corner[i])
-		}
-		s := turn.Dot(mid)
-		if len(polygon) < 3 || s == 0 {
-			continue
-		}
-		c.n = len(polygon)
-		c.seal(math.Copysign(1, s))
-		f := g.form(c.corner[:c.n], c.sign)
-		f.lux[1] = (1 - c.pass) * -lux
-		g.behind(shade[:k], c)
-		g.behind(g.lows, c)
-		f.to = len(g.blocks)
-	}
-}
-
 // face is the light on a face that looks along the unit normal n.
 func (g *sight) face(n geom.Vec) Level {
 	sum := [3]float64{g.open[0] * (1 + n.Z) / 2, g.open[1] * (1 - n.Z) / 2, 0}
@@ -392,7 +226,7 @@ func (g *sight) face(n geom.Vec) Level {
 // factor is the form's view factor through all that stands before it.
 func (g *sight) factor(f *form, n geom.Vec) float64 {
 	above, below := false, false
-	for _, v := range f.corner[:f.n] {
+	for _, v := range f.corner {
 		d := n.Dot(v)
 		above, below = above || d > 0, below || d < 0
 	}
@@ -402,15 +236,16 @@ func (g *sight) factor(f *form, n geom.Vec) float64 {
 	case !below:
 		return f.sign * g.all(f).Dot(n)
 	}
-	g.buf = g.buf[:0]
-	part := clip(&g.buf, f.corner[:f.n], n, 0)
-	return f.sign * g.seen(part, g.blocks[f.from:f.to], f.near).Dot(n)
+	mark := len(g.buf)
+	factor := f.sign * g.seen(clip(&g.buf, f.corner, n, 0), f.blocks, f.near).Dot(n)
+	g.buf = g.buf[:mark]
+	return factor
 }
 
 // all is the contour vector of all of a form.
 func (g *sight) all(f *form) geom.Vec {
 	if !f.known {
-		f.whole, f.known = g.seen(f.corner[:f.n], g.blocks[f.from:f.to], f.near), true
+		f.whole, f.known = g.seen(f.corner, f.blocks, f.near), true
 	}
 	return f.whole
 }
