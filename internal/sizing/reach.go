@@ -93,7 +93,7 @@ func Reach(shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer) (Re
 	for range min(runtime.GOMAXPROCS(0), len(skus)) {
 		wait.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(skus); i = int(next.Add(1)) - 1 {
-				one := *e
+				one := e.beside()
 				one.stands, one.lifts = only(e.stands, skus[i]), only(e.lifts, skus[i])
 				res.Frames[i] = one.reach(skus[i], st, hard)
 			}

@@ -22,6 +22,9 @@ func (d Draft) Resolve() (Shot, []Fault) {
 	s.Site, loc = r.site(d.Site)
 	s.Window = r.window(d.Window, s.Site.TimeZone, loc)
 	s.Sky = r.sky(d.Sky, s.Site.Roofed)
+	if s.Sky.SunLx != nil || s.Sky.SkyLx != nil {
+		s.Sky.ReadAt = s.Window.mid()
+	}
 	view := r.view(d.Camera, d.Framing, d.Zone)
 	s.Camera, s.Framing, s.Zone = view.camera, view.framing, view.zone
 	s.Look = r.look(d.Look)

@@ -55,6 +55,8 @@ type Window struct {
 type Sky struct {
 	Condition    string
 	SunLx, SkyLx *float64
+	// ReadAt is the instant that the readings are of, also where the window is moved; zero without a reading.
+	ReadAt time.Time
 }
 
 // Camera is the lens: the bearing that it looks along, its height, and the height of the aim point above the origin.

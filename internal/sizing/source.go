@@ -69,16 +69,17 @@ type sky struct {
 
 func newSky(s *Shot, from, to time.Time) *sky {
 	k := &sky{arc: sun.NewArc(from, to, s.Site.underSun()), condition: sun.Condition(s.Sky.Condition), sunScale: 1, skyScale: 1}
-	mid := sun.DaylightAt(k.arc.At(s.Window.mid()), k.condition)
+	read := func() sun.Daylight { return sun.DaylightAt(k.arc.At(s.Sky.ReadAt), k.condition) }
 	if r := s.Sky.SunLx; r != nil {
+		mid := read()
 		if mid.BeamNormalLx == 0 { // an overcast model has no sun to scale: take the clear one's ratio
 			k.condition = sun.Clear
-			mid = sun.DaylightAt(k.arc.At(s.Window.mid()), k.condition)
+			mid = read()
 		}
 		k.sunScale = ratio(*r, mid.BeamNormalLx)
 	}
 	if r := s.Sky.SkyLx; r != nil {
-		k.skyScale = ratio(*r, sun.DaylightAt(k.arc.At(s.Window.mid()), k.condition).SkyHorizontalLx)
+		k.skyScale = ratio(*r, read().SkyHorizontalLx)
 	}
 	return k
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/light"
 )
 
 // SweepResult is what a day takes, step by step.
@@ -60,12 +61,10 @@ func Sweep(shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (SweepR
 	var wait sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(res.Rows)) {
 		wait.Go(func() {
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= len(res.Rows) {
-					return
-				}
-				res.Rows[i], errs[i] = w.row(day.From.Add(time.Duration(i) * day.step()))
+			mine := *w
+			mine.e = w.e.beside()
+			for i := int(next.Add(1)) - 1; i < len(res.Rows); i = int(next.Add(1)) - 1 {
+				res.Rows[i], errs[i] = mine.row(day.From.Add(time.Duration(i) * day.step()))
 			}
 		})
 	}
@@ -78,7 +77,14 @@ func Sweep(shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (SweepR
 	return res, nil
 }
 
-// sweeper is what all steps read and none changes.
+// beside is the engine with memory of its own, for working beside the first.
+func (e *engine) beside() *engine {
+	own := *e
+	own.lit, own.solo = &light.Lit{}, &light.Lit{}
+	return &own
+}
+
+// sweeper is what a step reads.
 type sweeper struct {
 	e    *engine
 	st   *stage
@@ -94,6 +100,7 @@ func newSweeper(shot *Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (
 	for _, c := range slices.Concat(e.stands, e.lifts) {
 		c.priced() // now, not when first asked for: steps ask side by side
 	}
+	e.gear()
 	return &sweeper{e, newStage(shot), newSky(shot, day.From, day.To.Add(day.step())), day.step()}, nil
 }
 
