@@ -270,6 +270,15 @@ func TestFormFactorFromThePlaneIsNothing(t *testing.T) {
 			}
 		}
 	}
+	// In turned planes a point lies in the plane but for its rounding.
+	r := rand.New(rand.NewPCG(3, 3))
+	for range 500 {
+		polygon := randomFlat(r)
+		p := polygon[0].Add(polygon[1]).Add(polygon[2]).Scale(1. / 3)
+		if got := geom.FormFactor(p, randomUnit(r), polygon); got != 0 {
+			t.Fatalf("from %v in %v: %v", p, polygon, got)
+		}
+	}
 	line := []geom.Vec{{X: 1, Z: 1}, {X: 2, Z: 1}, {X: 3, Z: 1}}
 	if got := geom.FormFactor(origin, up, line); got != 0 {
 		t.Errorf("a line gives %v", got)

@@ -149,6 +149,7 @@ func TestBeamComesFromWhereItIsSeen(t *testing.T) {
 		near(t, "turned away", l.Face(p, to.Scale(-1)).Beam, 0, 0)
 		behind := c.Add(c.Sub(p).Scale(0.5))
 		near(t, "behind the mirror", l.Face(behind, to.Scale(-1)).Beam, 0, 0)
+		near(t, "behind it, turned away", l.Face(behind, to).Beam, 0, 0)
 		// The other side, where it is the silver one.
 		s.Panels[0].A, s.Panels[0].B = s.Panels[0].B, s.Panels[0].A
 		back := &s.Panels[0].Corners

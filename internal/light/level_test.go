@@ -155,6 +155,56 @@ func TestObstructedSquares(t *testing.T) {
 	near(t, "obstructed squares", sum/pieces/pieces, 0.115620602, 2e-7)
 }
 
+// TestWhatStandsBeyond: a board behind a lamp, a source at a place, a mirror or a white panel takes nothing of their light;
+// one before them takes all.
+func TestWhatStandsBeyond(t *testing.T) {
+	p, at := geom.Vec{Z: 1.6}, geom.Vec{Y: 2, Z: 1.6}
+	north := geom.Vec{Y: 1}
+	sun := geom.Toward(120, 20)
+	for what, s := range map[string]*Scene{
+		"lamp":   {Lamps: []Lamp{{At: at, Aim: p, IntensityCd: 1000, BeamDeg: 40}}},
+		"place":  {Hard: []Hard{{At: &at, IntensityCd: 1000}}},
+		"mirror": {Hard: []Hard{{Dir: sun, NormalLx: 1000, RadiusDeg: sunRadius}}, Panels: []Panel{{Corners: mirrorOf(at, p, sun, 1, 1), A: silver}}},
+	} {
+		want := Light(s).Face(p, north)
+		s.Panels = append(s.Panels, Panel{Corners: board(at.Add(north), north, 2, 2)})
+		if got := Light(s).Face(p, north); got != want || got.Total() < 100 {
+			t.Errorf("%s before a board: %+v, without it %+v", what, got, want)
+		}
+		s.Panels[len(s.Panels)-1].Corners = board(p.Add(north.Scale(0.5)), north, 2, 2)
+		if got := Light(s).Face(p, north); got.Total() != 0 {
+			t.Errorf("%s behind a board: %+v", what, got)
+		}
+	}
+}
+
+// TestOnThePanel: a point on a panel does not see it, however the panel is turned.
+func TestOnThePanel(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 1))
+	for range 500 {
+		s := &Scene{SkyLx: 10000, GroundReflectance: 0.3, Panels: []Panel{
+			{Corners: board(geom.Vec{X: r.Float64(), Z: 2}, randomUnit(r), 1, 2), A: white, B: white}}}
+		n, p := randomUnit(r), Light(s).panels[0].at(r.Float64(), r.Float64())
+		got := Light(s).Face(p, n)
+		s.Panels = nil
+		sameLevel(t, "on the panel", got, Light(s).Face(p, n), 1e-12)
+	}
+}
+
+// TestTriangle: a panel two of whose corners fall together is a triangle, and hides half of what its square does.
+func TestTriangle(t *testing.T) {
+	p, up := geom.Vec{}, geom.Vec{Z: 1}
+	s := &Scene{SkyLx: 10000, Panels: []Panel{{Corners: board(geom.Vec{Z: 4}, up, 6, 6), A: white, B: white}}}
+	open := Light(s).Face(p, up)
+	black := Panel{Corners: board(geom.Vec{Z: 1}, up, 1, 1)}
+	s.Panels = append(s.Panels, black)
+	square := Light(s).Face(p, up)
+	s.Panels[1].Corners[2] = s.Panels[1].Corners[1]
+	triangle := Light(s).Face(p, up)
+	near(t, "glow", open.Glow-triangle.Glow, (open.Glow-square.Glow)/2, 1e-9*open.Glow)
+	near(t, "sky", triangle.Sky, open.Sky, 1e-9*open.Sky) // it hides nothing but the white
+}
+
 // TestFedPanel: what a fed panel gets from a reflector is the mean of the reflector's glow and beam on faces in its place,
 // at nine points by the 3 × 3 rule, written out here; nothing else of it changes.
 func TestFedPanel(t *testing.T) {
@@ -164,8 +214,6 @@ func TestFedPanel(t *testing.T) {
 		A: Surface{Diffuse: 0.2}, B: Surface{Diffuse: 0.25}, Transmittance: 0.6, BeamShare: 0.2}
 	s := &Scene{SkyLx: 9000, GroundReflectance: 0.2, Hard: []Hard{{Dir: sun, NormalLx: 70000, RadiusDeg: 0.2665}}, Panels: []Panel{
 		{Corners: mirrorOf(at, geom.Vec{Z: 1.6}, sun, 1.5, 1.5), A: Surface{Diffuse: 0.2, Specular: 0.6, LobeDeg: 8}}, fed}}
-	bare := *s
-	bare.Panels = append([]Panel{}, s.Panels...)
 	l := Light(s)
 	// The reflector alone, in the shade that the frame throws on it.
 	m, _ := l.Exitance(0)
@@ -198,6 +246,15 @@ func TestFedPanel(t *testing.T) {
 	near(t, "side B", b1-b0, 0.25*got[1]+0.48*got[0], 1e-6*b1)
 	after, _ := l.Exitance(0)
 	near(t, "the reflector is as before", after, m, 0)
+	// A cloth that gives nothing back feeds nothing, bright as it may be; here it hangs beyond, and shades neither.
+	s.Panels = append(s.Panels, Panel{Corners: board(geom.Vec{Y: 4, Z: 4}, geom.Vec{Z: 1}, 1, 1), Transmittance: 0.8})
+	l.Set(s)
+	if _, glow := l.Exitance(2); glow < 1000 {
+		t.Errorf("the cloth gives %v", glow)
+	}
+	a2, b2 := l.Exitance(1)
+	near(t, "side A beside a cloth", a2, a1, 1e-6*a1)
+	near(t, "side B beside a cloth", b2, b1, 1e-6*b1)
 }
 
 // TestCandela: half at half the beam angle by definition; m = 1 for 120°, which is Lambert's cosine.

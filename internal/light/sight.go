@@ -61,7 +61,7 @@ func (g *sight) look(l *Lit, p geom.Vec, unfedOnly bool) {
 	g.cones = grown(g.cones, len(l.panels))
 	for k := range l.panels {
 		g.cones[k].n = 0
-		if q := &l.panels[k]; !q.void() && !(unfedOnly && q.fed) {
+		if q := &l.panels[k]; !q.void() && (!q.fed || !unfedOnly) {
 			g.cones[k].panel(q, p)
 		}
 	}
