@@ -79,12 +79,16 @@ func (p *printer) point(v geom.Vec) Point {
 func (p *printer) source(s sizing.SourceTrack) Source {
 	out := Source{Label: s.Label, Softened: s.Softened, Track: make([]TrackPoint, len(s.Track))}
 	for i, t := range s.Track {
-		out.Track[i] = TrackPoint{
-			At: t.At, AzimuthDeg: p.number(t.AzimuthDeg, perDegree), ElevationDeg: p.number(t.ElevationDeg, perDegree),
-			IlluminanceLx: p.number(t.IlluminanceLx, perLux), OffAxisDeg: p.number(t.OffAxisDeg, perDegree), InView: t.InView,
-		}
+		out.Track[i] = p.track(t)
 	}
 	return out
+}
+
+func (p *printer) track(t sizing.TrackPoint) TrackPoint {
+	return TrackPoint{
+		At: t.At, AzimuthDeg: p.number(t.AzimuthDeg, perDegree), ElevationDeg: p.number(t.ElevationDeg, perDegree),
+		IlluminanceLx: p.number(t.IlluminanceLx, perLux), OffAxisDeg: p.number(t.OffAxisDeg, perDegree), InView: t.InView,
+	}
 }
 
 func (p *printer) option(o *sizing.Option) Option {

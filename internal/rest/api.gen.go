@@ -211,6 +211,30 @@ func (e PieceRole) Valid() bool {
 	}
 }
 
+// Defines values for Preference.
+const (
+	Cheapest    Preference = "cheapest"
+	FewestHands Preference = "fewest_hands"
+	Lightest    Preference = "lightest"
+	Smallest    Preference = "smallest"
+)
+
+// Valid indicates whether the value is a known member of the Preference enum.
+func (e Preference) Valid() bool {
+	switch e {
+	case Cheapest:
+		return true
+	case FewestHands:
+		return true
+	case Lightest:
+		return true
+	case Smallest:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for RuledOutBecause.
 const (
 	RuledOutBecauseCrew      RuledOutBecause = "crew"
@@ -322,30 +346,6 @@ func (e SiteDraftGround) Valid() bool {
 	}
 }
 
-// Defines values for SizingRequestPrefer.
-const (
-	Cheapest    SizingRequestPrefer = "cheapest"
-	FewestHands SizingRequestPrefer = "fewest_hands"
-	Lightest    SizingRequestPrefer = "lightest"
-	Smallest    SizingRequestPrefer = "smallest"
-)
-
-// Valid indicates whether the value is a known member of the SizingRequestPrefer enum.
-func (e SizingRequestPrefer) Valid() bool {
-	switch e {
-	case Cheapest:
-		return true
-	case FewestHands:
-		return true
-	case Lightest:
-		return true
-	case Smallest:
-		return true
-	default:
-		return false
-	}
-}
-
 // Defines values for SkyDraftCondition.
 const (
 	Clear        SkyDraftCondition = "clear"
@@ -361,6 +361,24 @@ func (e SkyDraftCondition) Valid() bool {
 	case Overcast:
 		return true
 	case PartlyCloudy:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SweepOverheadOn.
+const (
+	Lift   SweepOverheadOn = "lift"
+	Stands SweepOverheadOn = "stands"
+)
+
+// Valid indicates whether the value is a known member of the SweepOverheadOn enum.
+func (e SweepOverheadOn) Valid() bool {
+	switch e {
+	case Lift:
+		return true
+	case Stands:
 		return true
 	default:
 		return false
@@ -518,6 +536,21 @@ type Frame struct {
 
 	// SupportsMin 2 at the middles of opposite sides, 4 at the corners.
 	SupportsMin *int `json:"supports_min,omitempty"`
+}
+
+// FrameReach defines model for FrameReach.
+type FrameReach struct {
+	// Because Why a width is 0; null where neither is.
+	Because *string `json:"because"`
+	Sku     string  `json:"sku"`
+
+	// WidestShotM The widest shot whose zone the frame covers when both widen or narrow together in proportion, while place,
+	// distance, heights and depth stay; to 0.2 %, 0 where none. The wider picture leaves the frame less room.
+	WidestShotM float64 `json:"widest_shot_m"`
+
+	// WidestZoneM The widest zone, all else equal, that the frame covers on supports that the house has, to 0.2 %; at most 200,
+	// the widest that a request may have; 0 where none.
+	WidestZoneM float64 `json:"widest_zone_m"`
 }
 
 // FramingDraft How wide and from how far. The lens is at `distance_m` horizontally from the origin, against the bearing. With
@@ -961,6 +994,19 @@ type Option struct {
 // OptionLabel defines model for Option.Label.
 type OptionLabel string
 
+// OptionalMoney An exact amount, of the frame with its fabric and supports; null where there is none.
+type OptionalMoney struct {
+	// Amount A decimal number with exactly the currency's number of decimals.
+	//
+	// Example: 125.00
+	Amount string `json:"amount"`
+
+	// Currency ISO 4217 code.
+	//
+	// Example: EUR
+	Currency string `json:"currency"`
+}
+
 // OtherZone defines model for OtherZone.
 type OtherZone struct {
 	BaseM float64 `json:"base_m"`
@@ -1070,6 +1116,10 @@ type PlacedSupport struct {
 // Point `[x, y, z]` in metres.
 type Point = []float64
 
+// Preference What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
+// `cheapest` may take a larger frame.
+type Preference string
+
 // Problem A problem document (RFC 9457).
 type Problem struct {
 	// Detail What is wrong with this request and what would be right.
@@ -1100,6 +1150,40 @@ type Rate struct {
 	//
 	// Example: 2026-01-01
 	ValidFrom *string `json:"valid_from,omitempty"`
+}
+
+// Reach How far frames go in the shot's place and window.
+type Reach struct {
+	// Cautions What the numbers are not.
+	Cautions []string `json:"cautions"`
+
+	// Frames In the order asked for.
+	Frames []FrameReach `json:"frames"`
+	Notes  []string     `json:"notes"`
+
+	// Shot The request's shot with every default filled in and every `auto` resolved.
+	Shot Shot `json:"shot"`
+}
+
+// ReachRequest defines model for ReachRequest.
+type ReachRequest struct {
+	// Frames SKUs of the house's frames.
+	Frames *[]string `json:"frames,omitempty"`
+
+	// House The short name of the rental house whose catalogue is used.
+	//
+	// Example: quayside
+	House *string `json:"house,omitempty"`
+
+	// Limits What an option may take; one that takes more stays in the list as not workable.
+	Limits *LimitsDraft `json:"limits,omitempty"`
+
+	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
+	// `cheapest` may take a larger frame.
+	Prefer *Preference `json:"prefer,omitempty"`
+
+	// Shot A shot as it is asked; what is left out gets its default.
+	Shot *ShotDraft `json:"shot,omitempty"`
 }
 
 // Reflector A board or a framed sheet that gives light back; face B repeats face A where both sides are alike.
@@ -1335,17 +1419,13 @@ type SizingRequest struct {
 	// Limits What an option may take; one that takes more stays in the list as not workable.
 	Limits *LimitsDraft `json:"limits,omitempty"`
 
-	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and
-	// sides; `cheapest` may take a larger frame.
-	Prefer *SizingRequestPrefer `json:"prefer,omitempty"`
+	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
+	// `cheapest` may take a larger frame.
+	Prefer *Preference `json:"prefer,omitempty"`
 
 	// Shot A shot as it is asked; what is left out gets its default.
 	Shot *ShotDraft `json:"shot,omitempty"`
 }
-
-// SizingRequestPrefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and
-// sides; `cheapest` may take a larger frame.
-type SizingRequestPrefer string
 
 // SkyDraft The weather, or meter readings of mid-window, carried through the window by the model's ratio. One reading
 // alone: the model gives the other, unscaled.
@@ -1406,6 +1486,112 @@ type Support struct {
 
 	// SafeLoadKg Working load at full height and full arm.
 	SafeLoadKg *float64 `json:"safe_load_kg,omitempty"`
+}
+
+// Sweep What one day takes, step by step.
+type Sweep struct {
+	// Cautions What the numbers are not.
+	Cautions []string `json:"cautions"`
+
+	// From Local time `HH:MM`.
+	From  string   `json:"from"`
+	Notes []string `json:"notes"`
+
+	// Shot The request's shot with every default filled in and every `auto` resolved.
+	Shot    Shot `json:"shot"`
+	StepMin int  `json:"step_min"`
+
+	// Steps In the order of time.
+	Steps []SweepStep `json:"steps"`
+
+	// To Local time `HH:MM`, up to `24:00`.
+	To string `json:"to"`
+}
+
+// SweepOverhead The one frame that stops every hard source from this step to the next, by the request's preference; null where
+// none does.
+type SweepOverhead struct {
+	// AreaM2 Of the opening.
+	AreaM2 float64 `json:"area_m2"`
+
+	// On `lift`: on lifting machines, because no frame on stands does.
+	On SweepOverheadOn `json:"on"`
+
+	// OverLimit It breaks `limits.price_per_day`, which no other keeps.
+	OverLimit bool   `json:"over_limit"`
+	Sku       string `json:"sku"`
+}
+
+// SweepOverheadOn `lift`: on lifting machines, because no frame on stands does.
+type SweepOverheadOn string
+
+// SweepRequest defines model for SweepRequest.
+type SweepRequest struct {
+	// From Local time `HH:MM` of the first step, on the window's date. Default sunrise to the minute; 00:00 where the
+	// sun does not rise or the site is roofed.
+	//
+	//
+	// Example: 09:00
+	From *string `json:"from,omitempty"`
+
+	// House The short name of the rental house whose catalogue is used.
+	//
+	// Example: quayside
+	House *string `json:"house,omitempty"`
+
+	// Limits What an option may take; one that takes more stays in the list as not workable.
+	Limits *LimitsDraft `json:"limits,omitempty"`
+
+	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
+	// `cheapest` may take a larger frame.
+	Prefer *Preference `json:"prefer,omitempty"`
+
+	// Shot A shot as it is asked; what is left out gets its default.
+	Shot *ShotDraft `json:"shot,omitempty"`
+
+	// StepMin Minutes from one step to the next; at most 1440 steps.
+	StepMin *int `json:"step_min,omitempty"`
+
+	// To Local time `HH:MM`, up to `24:00`, before which the last step begins. Default sunset to the minute; 24:00
+	// where the sun does not set or the site is roofed.
+	//
+	//
+	// Example: 20:00
+	To *string `json:"to,omitempty"`
+}
+
+// SweepStep The sun at one instant, and what serves from then until the next step.
+type SweepStep struct {
+	// At Example: 2027-06-18T16:30:00+01:00
+	At time.Time `json:"at"`
+
+	// AzimuthDeg Direction toward the sun.
+	AzimuthDeg float64 `json:"azimuth_deg"`
+
+	// ElevationDeg Apparent.
+	ElevationDeg float64 `json:"elevation_deg"`
+
+	// IlluminanceLx At the zone's centre, facing the sun; 0 when it is down or a roof keeps it off.
+	IlluminanceLx float64 `json:"illuminance_lx"`
+
+	// InView Any part of the disc is in the picture.
+	InView bool `json:"in_view"`
+
+	// KeyUnliftedStops The key face against the background's reference of that time, with the overhead up and nothing that lifts it.
+	KeyUnliftedStops float64 `json:"key_unlifted_stops"`
+
+	// OffAxisDeg From the lens axis to the middle of the disc, seen from the lens.
+	OffAxisDeg float64 `json:"off_axis_deg"`
+
+	// Overhead The one frame that stops every hard source from this step to the next, by the request's preference; null where
+	// none does.
+	Overhead *SweepOverhead `json:"overhead"`
+
+	// PricePerDay An exact amount, of the frame with its fabric and supports; null where there is none.
+	PricePerDay *OptionalMoney `json:"price_per_day"`
+
+	// Reason Why there is no overhead, in one or two sentences; null where there is one.
+	Reason *string `json:"reason"`
 }
 
 // TrackPoint defines model for TrackPoint.
@@ -1609,8 +1795,14 @@ type CreateItemJSONRequestBody = ItemDraft
 // ReplaceItemJSONRequestBody defines body for ReplaceItem for application/json ContentType.
 type ReplaceItemJSONRequestBody = ItemDraft
 
+// CreateReachJSONRequestBody defines body for CreateReach for application/json ContentType.
+type CreateReachJSONRequestBody = ReachRequest
+
 // CreateSizingJSONRequestBody defines body for CreateSizing for application/json ContentType.
 type CreateSizingJSONRequestBody = SizingRequest
+
+// CreateSweepJSONRequestBody defines body for CreateSweep for application/json ContentType.
+type CreateSweepJSONRequestBody = SweepRequest
 
 // ServerInterface represents all server handlers.
 type ServerInterface interface {
@@ -1653,9 +1845,15 @@ type ServerInterface interface {
 	// ReplaceItem Change an item, giving all of it.
 	// (PUT /v1/houses/{house}/items/{sku})
 	ReplaceItem(ctx echo.Context, house HouseName, sku ItemSKU, params ReplaceItemParams) error
+	// CreateReach How wide a zone and how wide a shot given frames cover.
+	// (POST /v1/reaches)
+	CreateReach(ctx echo.Context) error
 	// CreateSizing Size and price one shot.
 	// (POST /v1/sizings)
 	CreateSizing(ctx echo.Context) error
+	// CreateSweep What overhead one day takes, step by step.
+	// (POST /v1/sweeps)
+	CreateSweep(ctx echo.Context) error
 }
 
 // ServerInterfaceWrapper converts echo contexts to parameters.
@@ -1996,12 +2194,30 @@ func (w *ServerInterfaceWrapper) ReplaceItem(ctx echo.Context) error {
 	return err
 }
 
+// CreateReach converts echo context to params.
+func (w *ServerInterfaceWrapper) CreateReach(ctx echo.Context) error {
+	var err error
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.CreateReach(ctx)
+	return err
+}
+
 // CreateSizing converts echo context to params.
 func (w *ServerInterfaceWrapper) CreateSizing(ctx echo.Context) error {
 	var err error
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.CreateSizing(ctx)
+	return err
+}
+
+// CreateSweep converts echo context to params.
+func (w *ServerInterfaceWrapper) CreateSweep(ctx echo.Context) error {
+	var err error
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.CreateSweep(ctx)
 	return err
 }
 
@@ -2065,7 +2281,9 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/houses/:house/items/:sku", wrapper.GetItem, options.OperationMiddlewares["getItem"]...)
 	router.PUT(options.BaseURL+"/v1/houses/:house/items/:sku", wrapper.ReplaceItem, options.OperationMiddlewares["replaceItem"]...)
 	router.POST(options.BaseURL+"/v1/houses/:house/items/import", wrapper.ImportItems, options.OperationMiddlewares["importItems"]...)
+	router.POST(options.BaseURL+"/v1/reaches", wrapper.CreateReach, options.OperationMiddlewares["createReach"]...)
 	router.POST(options.BaseURL+"/v1/sizings", wrapper.CreateSizing, options.OperationMiddlewares["createSizing"]...)
+	router.POST(options.BaseURL+"/v1/sweeps", wrapper.CreateSweep, options.OperationMiddlewares["createSweep"]...)
 
 }
 
@@ -3166,6 +3384,109 @@ func (response ReplaceItemdefaultApplicationProblemPlusJSONResponse) VisitReplac
 	return err
 }
 
+type CreateReachRequestObject struct {
+	Body *CreateReachJSONRequestBody
+}
+
+type CreateReachResponseObject interface {
+	VisitCreateReachResponse(w http.ResponseWriter) error
+}
+
+type CreateReach200JSONResponse Reach
+
+func (response CreateReach200JSONResponse) VisitCreateReachResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateReach400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response CreateReach400ApplicationProblemPlusJSONResponse) VisitCreateReachResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateReach413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response CreateReach413ApplicationProblemPlusJSONResponse) VisitCreateReachResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateReach415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response CreateReach415ApplicationProblemPlusJSONResponse) VisitCreateReachResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateReach422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateReach422ApplicationProblemPlusJSONResponse) VisitCreateReachResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateReachdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response CreateReachdefaultApplicationProblemPlusJSONResponse) VisitCreateReachResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreateSizingRequestObject struct {
 	Body *CreateSizingJSONRequestBody
 }
@@ -3269,6 +3590,109 @@ func (response CreateSizingdefaultApplicationProblemPlusJSONResponse) VisitCreat
 	return err
 }
 
+type CreateSweepRequestObject struct {
+	Body *CreateSweepJSONRequestBody
+}
+
+type CreateSweepResponseObject interface {
+	VisitCreateSweepResponse(w http.ResponseWriter) error
+}
+
+type CreateSweep200JSONResponse Sweep
+
+func (response CreateSweep200JSONResponse) VisitCreateSweepResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateSweep400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response CreateSweep400ApplicationProblemPlusJSONResponse) VisitCreateSweepResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateSweep413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response CreateSweep413ApplicationProblemPlusJSONResponse) VisitCreateSweepResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateSweep415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response CreateSweep415ApplicationProblemPlusJSONResponse) VisitCreateSweepResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateSweep422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateSweep422ApplicationProblemPlusJSONResponse) VisitCreateSweepResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateSweepdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response CreateSweepdefaultApplicationProblemPlusJSONResponse) VisitCreateSweepResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 // StrictServerInterface represents all server handlers.
 type StrictServerInterface interface {
 	// GetHealth The process is up.
@@ -3310,9 +3734,15 @@ type StrictServerInterface interface {
 	// ReplaceItem Change an item, giving all of it.
 	// (PUT /v1/houses/{house}/items/{sku})
 	ReplaceItem(ctx context.Context, request ReplaceItemRequestObject) (ReplaceItemResponseObject, error)
+	// CreateReach How wide a zone and how wide a shot given frames cover.
+	// (POST /v1/reaches)
+	CreateReach(ctx context.Context, request CreateReachRequestObject) (CreateReachResponseObject, error)
 	// CreateSizing Size and price one shot.
 	// (POST /v1/sizings)
 	CreateSizing(ctx context.Context, request CreateSizingRequestObject) (CreateSizingResponseObject, error)
+	// CreateSweep What overhead one day takes, step by step.
+	// (POST /v1/sweeps)
+	CreateSweep(ctx context.Context, request CreateSweepRequestObject) (CreateSweepResponseObject, error)
 }
 
 type StrictHandlerFunc func(ctx echo.Context, request any) (any, error)
@@ -3701,6 +4131,52 @@ func (sh *strictHandler) ReplaceItem(ctx echo.Context, house HouseName, sku Item
 	return nil
 }
 
+// CreateReach operation middleware
+func (sh *strictHandler) CreateReach(ctx echo.Context) error {
+	var request CreateReachRequestObject
+
+	var body CreateReachJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.CreateReach(ctx.Request().Context(), request.(CreateReachRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "CreateReach")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(CreateReachResponseObject); ok {
+		return validResponse.VisitCreateReachResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
 // CreateSizing operation middleware
 func (sh *strictHandler) CreateSizing(ctx echo.Context) error {
 	var request CreateSizingRequestObject
@@ -3741,6 +4217,52 @@ func (sh *strictHandler) CreateSizing(ctx echo.Context) error {
 		return err
 	} else if validResponse, ok := response.(CreateSizingResponseObject); ok {
 		return validResponse.VisitCreateSizingResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// CreateSweep operation middleware
+func (sh *strictHandler) CreateSweep(ctx echo.Context) error {
+	var request CreateSweepRequestObject
+
+	var body CreateSweepJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.CreateSweep(ctx.Request().Context(), request.(CreateSweepRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "CreateSweep")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(CreateSweepResponseObject); ok {
+		return validResponse.VisitCreateSweepResponse(ctx.Response())
 	} else if response != nil {
 		return fmt.Errorf("unexpected response type: %T", response)
 	}

@@ -200,6 +200,9 @@ func (d *decoder) number(pointer string, n json.Number, v reflect.Value) {
 	// Whole numbers count things: 2³¹ of anything is a mistake, and below it a float64 holds every one exactly.
 	if f != math.Trunc(f) || math.Abs(f) >= 1<<31 {
 		d.outOfRange(pointer, "%s must be a whole number of reasonable size", cut(n.String()))
+		if len(d.excess) > 0 { // the field is left at 0, of which nothing need be said
+			d.excess[len(d.excess)-1].first = true
+		}
 		return
 	}
 	v.SetInt(int64(f))

@@ -38,14 +38,37 @@ func (d Desk) SizeJSON(ctx context.Context, body []byte) (sizing.Result, error) 
 
 // size walks a request to its result; excess are the numbers that the decoder found out of range.
 func (d Desk) size(ctx context.Context, req *SizingRequest, excess []Fault) (sizing.Result, error) {
-	draft, faults := draftOf(req)
-	shot, unsound := draft.Resolve()
-	for _, f := range unsound {
-		faults = append(faults, Fault{Pointer: f.Pointer, Detail: f.Detail})
-	}
-	stock, houseFault, err := d.stock(ctx, req)
+	job, faults, err := d.take(ctx, req)
 	if err != nil {
 		return sizing.Result{}, err
+	}
+	// The decoder's come last: where the engine names the same field, it says what the range is.
+	if faults = append(faults, excess...); len(faults) > 0 {
+		return sizing.Result{}, invalid(faults)
+	}
+	result, err := sizing.Plan(job.shot, job.stock, job.prices)
+	if err != nil {
+		return sizing.Result{}, fmt.Errorf("size a shot from house %s: %w", job.stock.House.Slug, err)
+	}
+	return result, nil
+}
+
+// job is a request ready to be worked on. Of a request with faults the parts that are sound may be there; the rest is
+// zero.
+type job struct {
+	shot   sizing.Shot
+	stock  *catalog.Snapshot
+	prices sizing.Pricer
+}
+
+// take reads what every request about a shot has: the shot, the house, limits and preference.
+func (d Desk) take(ctx context.Context, req *SizingRequest) (job, []Fault, error) {
+	draft, faults := draftOf(req)
+	shot, unsound := draft.Resolve()
+	faults = append(faults, faultsOf(unsound)...)
+	stock, houseFault, err := d.stock(ctx, req)
+	if err != nil {
+		return job{}, nil, err
 	}
 	if houseFault != nil {
 		faults = append(faults, *houseFault)
@@ -56,15 +79,20 @@ func (d Desk) size(ctx context.Context, req *SizingRequest, excess []Fault) (siz
 				Detail: fmt.Sprintf("currency is %s; house %s reckons in %s", code, stock.House.Slug, stock.House.Currency)})
 		}
 	}
-	// The decoder's come last: where the engine names the same field, it says what the range is.
-	if faults = append(faults, excess...); len(faults) > 0 {
-		return sizing.Result{}, invalid(faults)
+	out := job{shot: shot, stock: stock}
+	if len(faults) == 0 {
+		out.prices = quote.NewDesk(stock, d.ratesOn(shot, stock.House))
 	}
-	result, err := sizing.Plan(shot, stock, quote.NewDesk(stock, d.ratesOn(shot, stock.House)))
-	if err != nil {
-		return sizing.Result{}, fmt.Errorf("size a shot from house %s: %w", stock.House.Slug, err)
+	return out, faults, nil
+}
+
+// faultsOf are the engine's faults in the answer's terms.
+func faultsOf(list []sizing.Fault) []Fault {
+	out := make([]Fault, len(list))
+	for i, f := range list {
+		out[i] = Fault{Pointer: f.Pointer, Detail: f.Detail}
 	}
-	return result, nil
+	return out
 }
 
 func (d Desk) stock(ctx context.Context, req *SizingRequest) (*catalog.Snapshot, *Fault, error) {

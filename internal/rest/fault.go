@@ -15,6 +15,8 @@ type Fault struct {
 	Line      int
 	Column    string
 	Detail    string
+	// first says that it goes before others of the same place: they follow from it.
+	first bool
 }
 
 // Reason is why a request is refused; problemKinds turns it into a status.
@@ -82,6 +84,8 @@ func counted(faults []Fault, verbs ...string) string {
 func sorted(faults []Fault) []Fault {
 	out := make([]Fault, 0, len(faults))
 	seen := map[string]bool{}
+	faults = slices.Clone(faults)
+	slices.SortStableFunc(faults, func(a, b Fault) int { return rankOf(a) - rankOf(b) })
 	for _, f := range faults {
 		if f.Parameter == "" && f.Line == 0 {
 			if seen[f.Pointer] {
@@ -98,6 +102,13 @@ func sorted(faults []Fault) []Fault {
 		return strings.Compare(a.Pointer+a.Parameter, b.Pointer+b.Parameter)
 	})
 	return out
+}
+
+func rankOf(f Fault) int {
+	if f.first {
+		return 0
+	}
+	return 1
 }
 
 // asRefusal finds the refusal in an error; nil where it is a fault of the program's own.

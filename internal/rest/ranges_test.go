@@ -8,6 +8,7 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"kitspan/api"
+	"kitspan/internal/sizing"
 )
 
 // The ranges that the contract names are the ones that the engine keeps: just outside is a fault at that field, the
@@ -91,4 +92,40 @@ func (f *face) faultAt(t *testing.T, pointer string, v float64) bool {
 		}
 	}
 	return false
+}
+
+// The same of what a sweep and a reach ask beside a shot.
+func TestContractNamesTheRangesOfSweepsAndReaches(t *testing.T) {
+	doc, err := openapi3.NewLoader().LoadFromData(api.YAML)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var req SizingRequest
+	if _, err := DecodeJSON([]byte(examples(t)[anglers]), &req); err != nil {
+		t.Fatal(err)
+	}
+	draft, _ := draftOf(&req)
+	shot, _ := draft.Resolve()
+	step := doc.Components.Schemas["SweepRequest"].Value.Properties["step_min"].Value
+	least, most := int(*step.Min), int(*step.Max)
+	for minutes, sound := range map[int]bool{least - 1: false, least: true, most: true, most + 1: false} {
+		if _, faults := (sizing.DraftSteps{StepMin: &minutes}).Resolve(shot); (len(faults) == 0) != sound {
+			t.Errorf("a step of %d minutes: %v", minutes, faults)
+		}
+	}
+	if s, _ := (sizing.DraftSteps{}).Resolve(shot); float64(s.StepMin) != step.Default {
+		t.Errorf("an unsaid step is %d minutes, in the contract %v", s.StepMin, step.Default)
+	}
+	frames := doc.Components.Schemas["ReachRequest"].Value.Properties["frames"].Value
+	for n, sound := range map[int]bool{
+		int(frames.MinItems) - 1: false, int(frames.MinItems): true, int(*frames.MaxItems): true, int(*frames.MaxItems) + 1: false,
+	} {
+		skus := make([]string, n)
+		for i := range skus {
+			skus[i] = strconv.Itoa(i)
+		}
+		if faults := sizing.FrameFaults(skus, nil); (len(faults) == 0) != sound {
+			t.Errorf("%d frames: %v", n, faults)
+		}
+	}
 }

@@ -43,6 +43,8 @@ func (r rendered) VisitCreateItemResponse(w http.ResponseWriter) error   { retur
 func (r rendered) VisitReplaceItemResponse(w http.ResponseWriter) error  { return r.write(w) }
 func (r rendered) VisitGetOpenAPIResponse(w http.ResponseWriter) error   { return r.write(w) }
 func (r rendered) VisitCreateSizingResponse(w http.ResponseWriter) error { return r.write(w) }
+func (r rendered) VisitCreateSweepResponse(w http.ResponseWriter) error  { return r.write(w) }
+func (r rendered) VisitCreateReachResponse(w http.ResponseWriter) error  { return r.write(w) }
 
 // listPage is a page of a list whose entries are rendered already. They are put together in a buffer that is used again:
 // a page of a hundred items is 60 kB.

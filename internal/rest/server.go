@@ -70,12 +70,12 @@ func (s *Server) newEcho() *echo.Echo {
 	e.Use(s.observe, s.recoverPanic, limitTime, s.authorize, limitBody)
 	RegisterHandlers(e, NewStrictHandler(s, []StrictMiddlewareFunc{knownQuery}))
 	for _, r := range e.Routes() {
-		if r.Method != http.MethodGet && r.Path != sizingsPath {
+		if r.Method != http.MethodGet && !storesNothing[r.Path] {
 			s.writes[r.Method+" "+r.Path] = true
 		}
 	}
 	return e
 }
 
-// sizingsPath takes a POST but stores nothing, so that it is open to readers.
-const sizingsPath = "/v1/sizings"
+// storesNothing are the paths that take a POST and are open to readers all the same.
+var storesNothing = map[string]bool{"/v1/sizings": true, "/v1/sweeps": true, "/v1/reaches": true}

@@ -2,8 +2,6 @@ package rest
 
 import (
 	"context"
-	"encoding/json"
-	"fmt"
 	"net/http"
 
 	"kitspan/internal/sizing"
@@ -28,9 +26,5 @@ func SizingJSON(r sizing.Result) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	body, err := json.Marshal(answer)
-	if err != nil {
-		return nil, fmt.Errorf("write the sizing as JSON: %w", err)
-	}
-	return append(body, '\n'), nil
+	return line(answer)
 }

@@ -1,0 +1,72 @@
+package rest
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+
+	"kitspan/internal/sizing"
+)
+
+// CreateReach works out how far frames go and stores nothing.
+func (s *Server) CreateReach(ctx context.Context, req CreateReachRequestObject) (CreateReachResponseObject, error) {
+	result, err := s.desk.reach(ctx, req.Body, excessOf(ctx))
+	if err != nil {
+		return nil, storageRefusal(err, deref(req.Body.House), "")
+	}
+	body, err := ReachResultJSON(result)
+	if err != nil {
+		return nil, err
+	}
+	return rendered{status: http.StatusOK, body: body}, nil
+}
+
+// ReachJSON works out the reaches of the JSON body of a reach request; change, where it is not nil, has the last word on
+// what was asked. What is wrong with the request comes back as a [*Refusal].
+func (d Desk) ReachJSON(ctx context.Context, body []byte, change func(*ReachRequest)) (sizing.ReachResult, error) {
+	var req ReachRequest
+	excess, err := DecodeJSON(body, &req)
+	if err != nil {
+		return sizing.ReachResult{}, err
+	}
+	if change != nil {
+		change(&req)
+	}
+	return d.reach(ctx, &req, excess)
+}
+
+func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (sizing.ReachResult, error) {
+	job, faults, err := d.take(ctx, &SizingRequest{House: req.House, Shot: req.Shot, Limits: req.Limits, Prefer: req.Prefer})
+	if err != nil {
+		return sizing.ReachResult{}, err
+	}
+	frames := deref(req.Frames)
+	faults = append(faults, faultsOf(sizing.FrameFaults(frames, job.stock))...)
+	if faults = append(faults, excess...); len(faults) > 0 {
+		return sizing.ReachResult{}, invalid(faults)
+	}
+	result, err := sizing.Reach(job.shot, frames, job.stock, job.prices)
+	if err != nil {
+		return sizing.ReachResult{}, fmt.Errorf("reaches of frames of house %s: %w", job.stock.House.Slug, err)
+	}
+	return result, nil
+}
+
+// ReachResultJSON is the response's body for reaches, the same on the command line and over HTTP.
+func ReachResultJSON(r sizing.ReachResult) ([]byte, error) {
+	var p printer
+	out := Reach{Shot: echoOf(r.Shot), Frames: make([]FrameReach, len(r.Frames)), Notes: list(r.Notes), Cautions: list(r.Cautions)}
+	for i := range r.Frames {
+		f := &r.Frames[i]
+		out.Frames[i] = FrameReach{
+			Sku: f.SKU, WidestZoneM: p.number(f.WidestZoneM, perMetre), WidestShotM: p.number(f.WidestShotM, perMetre),
+		}
+		if f.Because != "" {
+			out.Frames[i].Because = &f.Because
+		}
+	}
+	if p.broken > 0 {
+		return nil, fmt.Errorf("the reaches hold %d numbers that are not finite", p.broken)
+	}
+	return line(out)
+}

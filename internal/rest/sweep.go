@@ -1,0 +1,100 @@
+package rest
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"net/http"
+
+	"kitspan/internal/sizing"
+)
+
+// CreateSweep works out what a day takes and stores nothing.
+func (s *Server) CreateSweep(ctx context.Context, req CreateSweepRequestObject) (CreateSweepResponseObject, error) {
+	result, err := s.desk.sweep(ctx, req.Body, excessOf(ctx))
+	if err != nil {
+		return nil, storageRefusal(err, deref(req.Body.House), "")
+	}
+	body, err := SweepResultJSON(result)
+	if err != nil {
+		return nil, err
+	}
+	return rendered{status: http.StatusOK, body: body}, nil
+}
+
+// SweepJSON sweeps the day of the JSON body of a sweep request; change, where it is not nil, has the last word on what
+// was asked. What is wrong with the request comes back as a [*Refusal].
+func (d Desk) SweepJSON(ctx context.Context, body []byte, change func(*SweepRequest)) (sizing.SweepResult, error) {
+	var req SweepRequest
+	excess, err := DecodeJSON(body, &req)
+	if err != nil {
+		return sizing.SweepResult{}, err
+	}
+	if change != nil {
+		change(&req)
+	}
+	return d.sweep(ctx, &req, excess)
+}
+
+func (d Desk) sweep(ctx context.Context, req *SweepRequest, excess []Fault) (sizing.SweepResult, error) {
+	job, faults, err := d.take(ctx, &SizingRequest{House: req.House, Shot: req.Shot, Limits: req.Limits, Prefer: req.Prefer})
+	if err != nil {
+		return sizing.SweepResult{}, err
+	}
+	day, unsound := sizing.DraftSteps{StepMin: req.StepMin, From: req.From, To: req.To}.Resolve(job.shot)
+	faults = append(faults, faultsOf(unsound)...)
+	if faults = append(faults, excess...); len(faults) > 0 {
+		return sizing.SweepResult{}, invalid(faults)
+	}
+	result, err := sizing.Sweep(job.shot, day, job.stock, job.prices)
+	if err != nil {
+		return sizing.SweepResult{}, fmt.Errorf("sweep a day from house %s: %w", job.stock.House.Slug, err)
+	}
+	return result, nil
+}
+
+// SweepResultJSON is the response's body for a sweep, the same on the command line and over HTTP.
+func SweepResultJSON(r sizing.SweepResult) ([]byte, error) {
+	var p printer
+	out := Sweep{
+		Shot: echoOf(r.Shot), StepMin: r.Steps.StepMin, From: r.Steps.Start, To: r.Steps.End,
+		Steps: make([]SweepStep, len(r.Rows)), Notes: list(r.Notes), Cautions: list(r.Cautions),
+	}
+	for i := range r.Rows {
+		out.Steps[i] = p.step(&r.Rows[i])
+	}
+	if p.broken > 0 {
+		return nil, fmt.Errorf("the sweep holds %d numbers that are not finite", p.broken)
+	}
+	return line(out)
+}
+
+func (p *printer) step(row *sizing.SweepRow) SweepStep {
+	sun := p.track(row.Sun)
+	out := SweepStep{
+		At: sun.At, AzimuthDeg: sun.AzimuthDeg, ElevationDeg: sun.ElevationDeg, IlluminanceLx: sun.IlluminanceLx,
+		OffAxisDeg: sun.OffAxisDeg, InView: sun.InView, KeyUnliftedStops: p.number(row.KeyUnliftedStops, perStop),
+	}
+	o := row.Overhead
+	if o == nil {
+		out.Reason = &row.Reason
+		return out
+	}
+	on := Stands
+	if o.OnLift {
+		on = Lift
+	}
+	out.Overhead = &SweepOverhead{Sku: o.SKU, AreaM2: p.number(o.AreaM2, perMetre), On: on, OverLimit: o.OverLimit}
+	price := OptionalMoney(money(o.PerDay))
+	out.PricePerDay = &price
+	return out
+}
+
+// line is a value as one line of JSON.
+func line(v any) ([]byte, error) {
+	body, err := json.Marshal(v)
+	if err != nil {
+		return nil, fmt.Errorf("write the answer as JSON: %w", err)
+	}
+	return append(body, '\n'), nil
+}
