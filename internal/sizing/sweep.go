@@ -200,20 +200,11 @@ func nothingHard(s *Shot, list, hard []*source) string {
 
 // why is why no frame does, with the nearest of them.
 func (w *sweeper) why(g *group, sunInView bool) string {
-	var nearest *candidate
-	best := 0.0
-	for _, c := range slices.Concat(w.e.stands, w.e.lifts) {
-		if len(c.ways) == 0 {
-			continue
-		}
-		if t := g.freely(c); t.ok && (nearest == nil || t.spot.slack > best) {
-			nearest, best = c, t.spot.slack
-		}
-	}
+	nearest := nearestOf(g, slices.Concat(w.e.stands, w.e.lifts))
 	var lead string
 	switch {
 	case sunInView:
-		lead = "The sun is in the picture, and no frame out of shot covers."
+		lead = "The sun is in the picture, and no frame out of shot stops it."
 	case len(g.sources) > 1:
 		names := make([]string, len(g.sources))
 		for i, src := range g.sources {
@@ -223,13 +214,28 @@ func (w *sweeper) why(g *group, sunInView bool) string {
 		lead = fmt.Sprintf("No one frame stops %s and %s together; a sizing of this time alone tries several.",
 			strings.Join(names[:last], ", "), names[last])
 	default:
-		lead = "No frame covers."
+		lead = "No frame does."
 	}
 	if nearest == nil {
 		return lead
 	}
 	r, _ := w.e.why(g, nearest)
 	return lead + " The nearest: " + r.Detail
+}
+
+// nearestOf is the frame that comes nearest to covering from where its supports can hold it; nil where none has any place.
+func nearestOf(g *group, cands []*candidate) *candidate {
+	var nearest *candidate
+	best := 0.0
+	for _, c := range cands {
+		if len(c.ways) == 0 {
+			continue
+		}
+		if t := g.try(c); t.ok && (nearest == nil || t.spot.slack > best) {
+			nearest, best = c, t.spot.slack
+		}
+	}
+	return nearest
 }
 
 // TEMPORARY until the levels of a scene are there: (*engine).keyUnlifted.

@@ -163,9 +163,9 @@ func TestSweepSaysWhyThereIsNoOverhead(t *testing.T) {
 		"off":      {change(func(d *sizing.Draft) { d.Look.Soften = some("off") }), "12:00", "12:10", []string{"Softening is off: no overhead is planned."}},
 		"too wide": {change(func(d *sizing.Draft) {
 			d.Zone.WidthM, d.Framing.WidthM, d.Framing.DistanceM = some(38.0), some(40.0), some(60.0)
-		}), "12:00", "12:10", []string{"No frame covers. The nearest: ", "misses by ", " at 12:"}},
+		}), "12:00", "12:10", []string{"No frame does. The nearest: ", "misses by ", " at 12:"}},
 		"in the picture": {change(func(d *sizing.Draft) { d.Camera.BearingDeg, d.Framing.WidthM = some(299.0), some(5.0) }), "20:30", "20:40",
-			[]string{"The sun is in the picture, and no frame out of shot covers. The nearest: "}},
+			[]string{"The sun is in the picture, and no frame out of shot stops it. The nearest: "}},
 		"two suns": {change(func(d *sizing.Draft) {
 			d.Lamps = []sizing.DraftLamp{{Label: some("tower"), AzimuthDeg: some(82.0), ElevationDeg: some(5.0), IlluminanceLx: some(60000.0)}}
 		}), "16:30", "16:40", []string{"No one frame stops the sun and lamp tower together", "The nearest: "}},
