@@ -48,6 +48,8 @@ type commands struct {
 	Migrate migrateCommand `cmd:"" help:"Bring a database to the newest schema."`
 	Seed    seedCommand    `cmd:"" help:"Put the demo catalogue into a database where it is not yet."`
 	Size    sizeCommand    `cmd:"" help:"Size and price one shot."`
+	Sweep   sweepCommand   `cmd:"" help:"Say what overhead a shot takes through a day, step by step."`
+	Reach   reachCommand   `cmd:"" help:"Say how wide a zone and how wide a shot frames cover."`
 	Items   itemsCommand   `cmd:"" help:"List a rental house's items as JSON."`
 }
 

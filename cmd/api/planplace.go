@@ -158,9 +158,13 @@ func metres(m float64) string { return fmt.Sprintf("%.2f m (%.1f ft)", m, m*feet
 
 // lux prints a level to three significant digits: no sky model is better than that.
 func lux(lx float64) string {
-	if lx < 1 {
-		return fmt.Sprintf("%.2g lx", lx)
+	return threeDigits(lx) + " lx"
+}
+
+func threeDigits(v float64) string {
+	if v < 1 {
+		return fmt.Sprintf("%.2g", v)
 	}
-	unit := math.Pow(10, math.Max(math.Floor(math.Log10(lx))-2, 0))
-	return fmt.Sprintf("%.0f lx", math.Round(lx/unit)*unit)
+	unit := math.Pow(10, math.Max(math.Floor(math.Log10(v))-2, 0))
+	return fmt.Sprintf("%.0f", math.Round(v/unit)*unit)
 }

@@ -30,13 +30,17 @@ func writePlan(w io.Writer, r sizing.Result) error {
 	}
 	p.ruledOut(r)
 	p.widest(r)
-	p.line("", "")
-	p.line("", "Cautions:")
-	for _, c := range r.Cautions {
-		p.line("  - ", "%s", c)
-	}
+	p.cautions(r.Cautions)
 	_, err := w.Write(p.b.Bytes())
 	return err
+}
+
+func (p *planText) cautions(list []string) {
+	p.line("", "")
+	p.line("", "Cautions:")
+	for _, c := range list {
+		p.line("  - ", "%s", c)
+	}
 }
 
 // quantity is a number and what must stand on the same line with it.
@@ -68,14 +72,18 @@ func (p *planText) line(lead, format string, args ...any) {
 	p.b.WriteByte('\n')
 }
 
-func (p *planText) head(r sizing.Result) {
-	s := r.Shot
+// setting says which shot it is, and the hours that are looked at.
+func (p *planText) setting(s sizing.Shot, start, end string) {
 	if s.Name != "" {
 		p.line("", "%s", s.Name)
 	}
 	p.line("", "%s, %s to %s (%s). The lens looks %.0f° from %s away; the shot is %s wide.",
-		s.Window.Date, s.Window.Start, s.Window.End, s.Site.TimeZone, s.Camera.BearingDeg, metres(s.Framing.DistanceM), metres(s.Framing.WidthM))
+		s.Window.Date, start, end, s.Site.TimeZone, s.Camera.BearingDeg, metres(s.Framing.DistanceM), metres(s.Framing.WidthM))
 	p.line("", "Zone to light: %s wide, %s deep, from %.2f to %.2f m above the ground.", metres(s.Zone.WidthM), metres(s.Zone.DepthM), s.Zone.BaseM, s.Zone.TopM)
+}
+
+func (p *planText) head(r sizing.Result) {
+	p.setting(r.Shot, r.Shot.Window.Start, r.Shot.Window.End)
 	for _, src := range r.Sources {
 		first, last := src.Track[0], src.Track[len(src.Track)-1]
 		softened := "needs no softening"

@@ -1,0 +1,54 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"kitspan/internal/rest"
+)
+
+type sweepCommand struct {
+	Shot        string  `arg:"" help:"File with the body of POST /v1/sweeps, which that of a sizing is too; - is standard input."`
+	StepMin     *int    `name:"step-min" placeholder:"N" help:"Minutes from one step to the next, in place of the file's; unsaid in both, 10."`
+	From        *string `placeholder:"HH:MM" help:"Local time of the first step, in place of the file's; unsaid in both, sunrise."`
+	To          *string `placeholder:"HH:MM" help:"Local time before which the last step begins, in place of the file's; unsaid in both, sunset."`
+	DatabaseURL string  `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"Use the catalogue of this database, not the built-in demo."`
+	Text        bool    `help:"Print a table for people, not JSON."`
+}
+
+// Run prints the response's body.
+func (c *sweepCommand) Run(ctx context.Context, std streams) error {
+	stock, done, err := openStock(ctx, c.DatabaseURL)
+	if err != nil {
+		return err
+	}
+	defer done()
+	body, err := readAll(c.Shot, std.in)
+	if err != nil {
+		return fmt.Errorf("read the shot: %w", err)
+	}
+	result, err := rest.Desk{Stock: stock, Now: time.Now}.SweepJSON(ctx, body, func(req *rest.SweepRequest) {
+		if c.StepMin != nil {
+			req.StepMin = c.StepMin
+		}
+		if c.From != nil {
+			req.From = c.From
+		}
+		if c.To != nil {
+			req.To = c.To
+		}
+	})
+	if err != nil {
+		return err
+	}
+	if c.Text {
+		return writeSweep(std.out, result)
+	}
+	answer, err := rest.SweepResultJSON(result)
+	if err != nil {
+		return err
+	}
+	_, err = std.out.Write(answer)
+	return err
+}

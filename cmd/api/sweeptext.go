@@ -1,0 +1,130 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"kitspan/internal/sizing"
+)
+
+// Tables for people: a day step by step, and how far frames reach.
+
+// writeSweep prints a sweep as a table, and below it why some steps have no overhead.
+func writeSweep(w io.Writer, r sizing.SweepResult) error {
+	p := planText{bearingDeg: r.Shot.Camera.BearingDeg}
+	p.setting(r.Shot, r.Steps.Start, r.Steps.End)
+	p.line("", "")
+	skus, over, perDay := len("frame"), false, "per day"
+	for _, row := range r.Rows {
+		if o := row.Overhead; o != nil {
+			skus, over, perDay = max(skus, len(o.SKU)), over || o.OverLimit, o.PerDay.CurrencyCode()+"/day"
+		}
+	}
+	p.row("%-5s  %7s  %9s  %7s  %-7s  %-*s  %6s  %-6s  %9s  %6s", "time", "azimuth", "elevation", "sun, lx", "sun is",
+		skus, "frame", "m²", "on", perDay, "key")
+	for _, row := range r.Rows {
+		s := row.Sun
+		seen := ""
+		switch {
+		case s.IlluminanceLx <= 0:
+			seen = "away"
+		case s.InView:
+			seen = "in shot"
+		}
+		frame, area, on, price := "-", "", "", ""
+		if o := row.Overhead; o != nil {
+			frame, area, on, price = o.SKU, fmt.Sprintf("%.2f", o.AreaM2), "stands", o.PerDay.Number()
+			if o.OnLift {
+				on = "lift"
+			}
+			if o.OverLimit {
+				price += "*"
+			}
+		}
+		p.row("%-5s  %6.1f°  %8.1f°  %7s  %-7s  %-*s  %6s  %-6s  %9s  %+6.2f", s.At.Format("15:04"), s.AzimuthDeg, s.ElevationDeg,
+			threeDigits(s.IlluminanceLx), seen, skus, frame, area, on, price, row.KeyUnliftedStops)
+	}
+	p.line("", "")
+	p.line("", "Each row holds from its time to the next, %d minutes on. m²: the frame's opening. Per day: the frame with its fabric and supports.", r.Steps.StepMin)
+	p.line("", "Key: the key face against the background of that time, in stops, with the overhead up and nothing that lifts the face.")
+	if limit := r.Shot.Limits.PricePerDay; over && limit != nil {
+		p.line("", "* over the limit of %s %s a day, which no rig keeps.", limit.Number(), limit.CurrencyCode())
+	}
+	p.without(r.Rows)
+	p.remarks(r.Notes)
+	p.cautions(r.Cautions)
+	_, err := w.Write(p.b.Bytes())
+	return err
+}
+
+// without says why steps have no overhead, once for those that follow each other for the same reason.
+func (p *planText) without(rows []sizing.SweepRow) {
+	heading := false
+	for i := 0; i < len(rows); {
+		last := i
+		for last+1 < len(rows) && rows[last+1].Reason == rows[i].Reason {
+			last++
+		}
+		if reason := rows[i].Reason; reason != "" {
+			if !heading {
+				p.line("", "")
+				p.line("", "No overhead:")
+				heading = true
+			}
+			when := rows[i].Sun.At.Format("15:04")
+			if last > i {
+				when += " to " + rows[last].Sun.At.Format("15:04")
+			}
+			p.line("  ", "%s: %s", when, reason)
+		}
+		i = last + 1
+	}
+}
+
+// writeReach prints how far frames go as a table, and below it why some go nowhere.
+func writeReach(w io.Writer, r sizing.ReachResult) error {
+	p := planText{bearingDeg: r.Shot.Camera.BearingDeg}
+	p.setting(r.Shot, r.Shot.Window.Start, r.Shot.Window.End)
+	p.line("", "")
+	skus := len("frame")
+	for _, f := range r.Frames {
+		skus = max(skus, len(f.SKU))
+	}
+	p.row("%-*s  %20s  %20s", skus, "frame", "widest zone", "widest shot")
+	for _, f := range r.Frames {
+		p.row("%-*s  %20s  %20s", skus, f.SKU, width(f.WidestZoneM), width(f.WidestShotM))
+	}
+	p.line("", "")
+	p.line("", "Widest zone: that the frame covers with everything else as asked, the picture too. Widest shot: that it serves when the picture and the zone in it widen or narrow together; a wider picture leaves the frame less room.")
+	for _, f := range r.Frames {
+		if f.Because != "" {
+			p.line("  ", "%s: %s", f.SKU, f.Because)
+		}
+	}
+	p.remarks(r.Notes)
+	p.cautions(r.Cautions)
+	_, err := w.Write(p.b.Bytes())
+	return err
+}
+
+// width prints a width, and none as that.
+func width(m float64) string {
+	if m < 0.005 { // prints as 0.00
+		return "none"
+	}
+	return metres(m)
+}
+
+// row prints a line of a table as it is.
+func (p *planText) row(format string, args ...any) { fmt.Fprintf(&p.b, format+"\n", args...) }
+
+// remarks prints notes, where there are any.
+func (p *planText) remarks(notes []string) {
+	if len(notes) == 0 {
+		return
+	}
+	p.line("", "")
+	for _, n := range notes {
+		p.line("- ", "%s", n)
+	}
+}
