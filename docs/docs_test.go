@@ -125,12 +125,27 @@ func TestReadmePrintsThePlan(t *testing.T) {
 	printed(t, readme, "plan: "+shot, "```text\n"+api(t, "", "size", "--text", shot)+"```\n")
 }
 
+// TestApiPrintsTables runs the two commands of docs/api.md; their cautions, which the README has in full, are left out there.
+func TestApiPrintsTables(t *testing.T) {
+	const shot = "docs/examples/01-two-anglers.json"
+	for _, args := range []string{
+		"sweep " + shot + " --step-min 60 --text",
+		"reach " + shot + " --frame QG-FRAME-08X08,QG-FRAME-12X12,QG-FRAME-20X40,QG-FRAME-03X03 --text",
+	} {
+		text, cautions, ok := strings.Cut(api(t, "", strings.Fields(args)...), "\nCautions:\n")
+		if !ok || !strings.Contains(cautions, "estimate") {
+			t.Errorf("api %s prints no cautions", args)
+		}
+		printed(t, "api.md", args, "```text\n"+text+"\nCautions: …\n```\n")
+	}
+}
+
 func TestReadmeNamesEverySetting(t *testing.T) {
 	variable := regexp.MustCompile(`\$(KITSPAN_[A-Z_]+)`)
 	flags := regexp.MustCompile(`(?m)^\s+(--[a-z-]+)`)
 	text := read(t, readme)
 	seen := 0
-	for _, command := range []string{"serve", "size", "items", "migrate", "seed"} {
+	for _, command := range []string{"serve", "size", "sweep", "reach", "items", "migrate", "seed"} {
 		if !strings.Contains(text, "`api "+command) {
 			t.Errorf("README has no command %s", command)
 		}
