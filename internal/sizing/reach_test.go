@@ -14,15 +14,30 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// withOnly is a house whose only frame is the one of an SKU.
-func withOnly(stock *catalog.Snapshot, sku string) *catalog.Snapshot {
+// overheadsOnly is a house with nothing but frames that takes accepts, diffusing fabric and supports: Plan chooses the
+// same overheads, and has nothing else to try.
+func overheadsOnly(stock *catalog.Snapshot, takes func(frame string) bool) *catalog.Snapshot {
 	var items []catalog.Item
 	for _, item := range stock.Items() {
-		if item.Kind() != catalog.KindFrame || item.SKU == sku {
+		switch spec := item.Spec.(type) {
+		case *catalog.Frame:
+			if takes(item.SKU) {
+				items = append(items, item)
+			}
+		case *catalog.Fabric:
+			if spec.Use == catalog.UseDiffusion {
+				items = append(items, item)
+			}
+		case *catalog.Support, *catalog.Labour:
 			items = append(items, item)
 		}
 	}
 	return catalog.NewSnapshot(stock.House, items)
+}
+
+// withOnly is such a house with one frame.
+func withOnly(stock *catalog.Snapshot, sku string) *catalog.Snapshot {
+	return overheadsOnly(stock, func(frame string) bool { return frame == sku })
 }
 
 func framesOf(stock *catalog.Snapshot) []string {

@@ -59,6 +59,7 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 	wide.Zone.WidthM, wide.Framing.WidthM, wide.Framing.DistanceM = some(5.0), some(5.4), some(10.0)
 	tall := jetty() // only lifting machines reach
 	tall.Allowance.HeadM = some(7.0)
+	house := overheadsOnly(demoHouse(t, "quayside"), func(string) bool { return true })
 	for name, d := range map[string]sizing.Draft{"smallest": wide, "cheapest within a limit": limited, "over a high head room": tall} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -72,7 +73,14 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 				row := res.Rows[i]
 				d := d
 				d.Window.Start, d.Window.End = some(row.Sun.At.Format("15:04")), some(row.Sun.At.Add(10*time.Minute).Format("15:04"))
-				alone := plan(t, d)
+				shot, faults := d.Resolve()
+				if len(faults) > 0 {
+					t.Fatal(faults)
+				}
+				alone, err := sizing.Plan(shot, house, quote.NewDesk(house, shot.Window.Date))
+				if err != nil {
+					t.Fatal(err)
+				}
 				if got, want := row.Sun, alone.Sources[0].Track[0]; !cmp.Equal(got, want, sameSun) {
 					t.Errorf("%s: the sun (-alone +swept)\n%s", *d.Window.Start, cmp.Diff(want, got, sameSun))
 				}
