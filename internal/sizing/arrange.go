@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
@@ -88,45 +89,80 @@ func (e *engine) liftKey(a *arranged, by means) {
 
 // lift puts up what brings a face to a level from below; nil where it needs nothing, or nothing betters it.
 func (e *engine) lift(a *arranged, to aim, want float64, by means, role, veilRole Role) *row {
-	q := a.quest(&to, want)
+	q := a.quest(&to, want, false)
 	if q.have >= want*math.Exp2(-closeStops) {
 		return nil
 	}
-	q.evenly()
+	if role != RoleFill {
+		q.evenly()
+	}
 	q.soft = e.shot.Look.Soften != SoftenOff
 	q.role, q.veilRole, q.sunny = role, veilRole, role == RoleReflector
-	tr := e.trains()
-	lists := [][]train{tr.plain, tr.veiled}
+	lists := []trainKind{plainTrains, veiledTrains}
 	if by == byLamps {
 		q.role, q.veilRole, q.sunny = RoleLamp, RoleLampDiffuser, false
-		lists = [][]train{tr.soft}
+		lists = []trainKind{softLampTrains}
 		if !q.soft {
-			lists = [][]train{tr.bare}
+			lists = []trainKind{lampTrains}
 		}
-	} else if role == RoleFill || a.sc.driver < 0 {
-		lists = lists[:1]
+	} else if role == RoleFill {
+		lists = []trainKind{weakTrains, plainTrains}
+	} else if a.sc.driver < 0 {
+		lists = []trainKind{weakTrains}
 	}
-	return a.mount(q, lists...)
+	return e.mount(a, q, lists...)
 }
 
 // mount runs a quest and puts up what it finds, or the nearest.
-func (a *arranged) mount(q *quest, lists ...[]train) *row {
+func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
 	var up []*piece
 	var done bool
-	for _, list := range lists {
+	for _, kind := range kinds {
+		list := e.trains().of(kind)
+		if hint, ok := e.hint(q, list); ok {
+			if up, done = q.run(list[hint:]); done {
+				break
+			}
+		}
 		if up, done = q.run(list); done {
 			break
 		}
 	}
 	if !done {
-		up = q.nearest()
+		up = q.closest()
 	}
 	if len(up) == 0 {
 		return nil
 	}
+	e.found = append(e.found, answer{*q.to, q.role, q.want, q.have, q.found})
 	g := &row{train: q.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims}
 	a.add(up)
 	return g
+}
+
+// answer is what a quest found.
+type answer struct {
+	to         aim
+	role       Role
+	want, have float64
+	found      train
+}
+
+// alikeShare is how near two levels are for the answer to one quest to be where the next one starts.
+const alikeShare = 0.05
+
+// hint is where in a list a quest starts that differs little from one answered before, as that of an option on lifts from
+// that on stands: what did not do there would not do here.
+func (e *engine) hint(q *quest, list []train) (at int, ok bool) {
+	for _, a := range e.found {
+		if a.to != *q.to || a.role != q.role || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
+			continue
+		}
+		if i := slices.IndexFunc(list, func(t train) bool { return t.alike(&a.found) }); i > 0 {
+			return i, true
+		}
+	}
+	return 0, false
 }
 
 // shapeFill brings the fill face to the contrast asked: by a weaker reflector where it is too dark, by a black panel
@@ -144,9 +180,9 @@ func (e *engine) shapeFill(a *arranged, by means) {
 			a.fill = e.lift(a, to, want, byLamps, RoleFill, "")
 		}
 	case off > closeStops:
-		q := a.quest(&to, want)
-		q.role, q.dims = RoleBlack, true
-		a.fill = a.mount(q, e.trains().blacks)
+		q := a.quest(&to, want, true)
+		q.role = RoleBlack
+		a.fill = e.mount(a, q, blackTrains)
 	}
 }
 
@@ -163,7 +199,7 @@ func (e *engine) trimKey(a *arranged) bool {
 	old := *a.key
 	parked := a.remove(a.key)
 	to := old.to
-	q := a.quest(&to, want)
+	q := a.quest(&to, want, false)
 	q.evenly()
 	q.soft = e.shot.Look.Soften != SoftenOff
 	q.role, q.veilRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector

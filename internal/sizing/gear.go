@@ -99,6 +99,7 @@ func newGear(s *Shot, stock *catalog.Snapshot, prices Pricer) *gear {
 	for _, item := range frames {
 		g.framed(item, cloths, prices)
 	}
+	g.givers, g.blacks = distinct(g.givers), distinct(g.blacks)
 	bySize := func(a, b *giver) int {
 		return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor), cmp.Compare(a.item.SKU, b.item.SKU), cmp.Compare(a.face, b.face))
 	}
@@ -112,6 +113,26 @@ func newGear(s *Shot, stock *catalog.Snapshot, prices Pricer) *gear {
 	}
 	slices.SortStableFunc(g.stands, func(a, b way) int { return cmp.Compare(a.minor, b.minor) })
 	return g
+}
+
+// distinct leaves out what another does as well for no more money and in no smaller number.
+func distinct(list []*giver) []*giver {
+	var out []*giver
+	for i, l := range list {
+		twin := func(k int) bool {
+			o := list[k]
+			same := o.sheet == l.sheet && o.front == l.front && o.frame == nil && l.frame == nil && o.massKg <= l.massKg
+			return same && o.owned >= l.owned && (o.minor < l.minor || o.minor == l.minor && k < i)
+		}
+		better := false
+		for k := range list {
+			better = better || k != i && twin(k)
+		}
+		if !better {
+			out = append(out, l)
+		}
+	}
+	return out
 }
 
 // board adds both sides of a board to the reflectors or the blacks, whichever they are.

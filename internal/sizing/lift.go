@@ -61,11 +61,16 @@ type attempt struct {
 	miss float64
 }
 
-func (s *setup) quest(to *aim, want float64) *quest {
-	q := &quest{s: s, to: to, want: want, lit: s.solo}
+func (s *setup) quest(to *aim, want float64, dims bool) *quest {
+	q := &quest{s: s, to: to, want: want, dims: dims, lit: s.solo}
 	s.light()
 	q.have = s.level(to.mid, to.face)
-	q.solo = light.Scene{SkyLx: s.sc.skyLx, GroundReflectance: s.sc.ground, Hard: s.sc.hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
+	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
+	ground := 0.0
+	if dims {
+		ground = s.sc.ground
+	}
+	q.solo = light.Scene{SkyLx: s.sc.skyLx, GroundReflectance: ground, Hard: s.sc.hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
 	q.lit.Set(&q.solo)
 	l := q.lit.Face(to.mid, to.face)
 	q.open = l.Total()
@@ -160,59 +165,47 @@ func (q *quest) fits(t *train) bool {
 // lampSizeM is the room that a lamp's head takes (common practice, no source).
 const lampSizeM = 0.5
 
-// hopeless says, without looking, that a train cannot give enough from anywhere.
-func (q *quest) hopeless(t *train) bool {
-	if q.dims || t.of.lamp != nil || t.veil != nil {
-		return false
-	}
-	sun := 0.0
-	if d := q.s.sc.driver; d >= 0 {
-		h := &q.s.sc.hard[d]
-		sun = h.NormalLx
-		if h.At != nil {
-			return false
-		}
-	}
-	r := math.Min(q.to.half.X, q.to.half.Y) + stepOffM
-	area := float64(t.n) * t.of.areaM2
-	spread := r * math.Tan(t.of.front.LobeDeg*math.Pi/180)
-	beam := t.of.front.Specular * sun * math.Min(float64(t.n), area/(math.Pi*spread*spread))
-	all := sun + q.s.sc.skyLx
-	for i, h := range q.s.sc.hard {
-		if i != q.s.sc.driver {
-			all += h.NormalLx
-		}
-	}
-	glow := (t.of.front.Diffuse*all + t.of.front.Specular*q.s.sc.skyLx) * math.Min(1, area/(math.Pi*r*r))
-	return q.have+beam+glow < q.want*math.Exp2(-closeStops)
-}
-
 // run tries trains in order and puts up the first that does; done is false where none does.
 func (q *quest) run(list []train) (up []*piece, done bool) {
 	for _, t := range list {
-		if q.hopeless(&t) {
-			continue
-		}
-		if up, done = q.try(t); done {
-			return up, true
+		if up, done = q.try(t); done || q.looked > patienceLooks {
+			return up, done
 		}
 	}
 	return nil, false
 }
 
-// try looks for a place for a train: direction by direction, height by height, from near to far.
+// patienceLooks is after how many places lit a search ends with the nearest.
+const patienceLooks = 600
+
+// try looks for a place for a train: direction by direction, from near to far, and higher where a place low down is
+// taken or in the shade.
 func (q *quest) try(t train) ([]*piece, bool) {
+	if q.soft && q.harsh(&t) {
+		return nil, false
+	}
+	vain := 0 // directions in which nothing was in the way, and it did not do
 	for _, phi := range phis {
+		if vain == vainPhis || q.dims && vain > 0 {
+			break
+		}
 		t.phi = phi
 		if q.to.behind {
 			t.phi = 180 - phi
 		}
+		start := q.nearest(&t)
+		t.r = start
+		if t.r > farM || !q.promising(&t) {
+			continue
+		}
 		for _, raise := range raises {
-			t.z = q.to.mid.Z + raise
-			if up, ok := q.walk(t); ok {
+			t.z, t.r = q.to.mid.Z+raise, start
+			up, ok, blocked := q.walk(t)
+			if ok {
 				return up, true
 			}
-			if q.dims {
+			if !blocked {
+				vain++
 				break
 			}
 		}
@@ -220,83 +213,117 @@ func (q *quest) try(t train) ([]*piece, bool) {
 	return nil, false
 }
 
-// walk goes from near to far and stops where the level is as asked.
-func (q *quest) walk(t train) ([]*piece, bool) {
-	reach := math.Abs(q.to.half.X) + math.Abs(q.to.half.Y)
-	last, lastLevel := 0.0, 0.0
-	for t.r = math.Min(reach, stepOffM) + stepOffM; t.r <= farM; t.r *= ladder {
-		level := q.expect(&t)
-		if !q.fits(&t) {
-			last = 0
-			continue
+// vainPhis is in how many directions a train may fall short before it is given up.
+const vainPhis = 3
+
+// harsh says at once that a train looks too small to be soft from anywhere: the spot on a mirror is the sun's.
+func (q *quest) harsh(t *train) bool {
+	if t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.driver < 0 {
+		return false
+	}
+	return 2*(t.of.front.LobeDeg+q.s.sc.hard[q.s.sc.driver].RadiusDeg) < harshDeg
+}
+
+// promising says whether a train might do from where it stands or further off; where it cannot, it is remembered by how
+// near it may come.
+func (q *quest) promising(t *train) bool {
+	most := q.most(t)
+	if q.dims {
+		if q.have-most <= q.want*math.Exp2(closeStops) {
+			return true
 		}
-		miss := math.Abs(light.Stops(level, q.want))
+		q.remember(t, light.Stops(math.Max(q.have-most, darkestLx), q.want))
+		return false
+	}
+	if q.have+most >= q.want*math.Exp2(-closeStops) {
+		return q.flows(t)
+	}
+	q.remember(t, -light.Stops(math.Max(q.have+most, darkestLx), q.want))
+	return false
+}
+
+// walk goes from near to far and stops where the level is as asked. blocked says that there was a place with the level
+// asked, but something was in the way.
+func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
+	least, most := q.want*math.Exp2(-closeStops), q.want*math.Exp2(closeStops)
+	last, lastLevel := 0.0, 0.0
+	for ; t.r <= farM; t.r *= ladder {
+		if !q.promising(&t) {
+			break
+		}
+		level := q.expect(&t)
 		if last > 0 && (level < q.want) != (lastLevel < q.want) {
 			fine := t
-			fine.r = q.between(&t, last, t.r, lastLevel < q.want)
-			if up, ok := q.settle(fine); ok {
-				return up, true
+			fine.r = between(last, t.r, lastLevel-q.have, level-q.have, q.want-q.have)
+			if up, ok, blocked = q.settle(fine); ok {
+				return up, true, false
 			}
-		}
-		if miss <= closeStops {
-			if up, ok := q.settle(t); ok {
-				return up, true
+		} else if level >= least && level <= most {
+			if up, ok, blocked = q.settle(t); ok {
+				return up, true, false
 			}
-		} else if last > 0 || miss < 2 {
-			q.remember(&t, miss)
+		} else {
+			q.remember(&t, math.Abs(light.Stops(level, q.want)))
 		}
-		if !q.dims && level < q.have+(q.want-q.have)/8 {
-			break // further off it only gets less
+		spent := level < least && level < lastLevel // further off it only gives less
+		if q.dims {
+			spent = level > most
+		}
+		if spent {
+			break
 		}
 		last, lastLevel = t.r, level
 	}
-	return nil, false
+	return nil, false, blocked
 }
 
-// between halves the way between two distances until the level is as asked.
-func (q *quest) between(t *train, from, to float64, rising bool) float64 {
-	try := *t
-	for range 7 {
-		try.r = (from + to) / 2
-		if (q.expect(&try) < q.want) == rising {
-			from = try.r
-		} else {
-			to = try.r
-		}
+// between is the distance at which what a group adds is as wanted, between two distances: a power law through both.
+func between(from, to, atFrom, atTo, want float64) float64 {
+	if atFrom == 0 || atTo/atFrom <= 0 || want/atFrom <= 0 || atTo == atFrom {
+		return math.Sqrt(from * to)
 	}
-	return try.r
+	f := math.Log(want/atFrom) / math.Log(atTo/atFrom)
+	return from * math.Pow(to/from, math.Min(1, math.Max(0, f)))
 }
 
-// settle puts a train up where it stands and corrects its distance for what the rest of the setup does.
-func (q *quest) settle(t train) ([]*piece, bool) {
+// settle puts a train up where it stands and corrects its distance for what the rest of the setup does. blocked says
+// that something is in the way.
+func (q *quest) settle(t train) (up []*piece, ok, blocked bool) {
 	for range retries {
 		q.shine(&t)
-		if t.r > farM || !q.fits(&t) || !q.evens(&t) || q.soft && !q.softens(&t) {
-			return nil, false
+		if t.r > farM || !q.fits(&t) {
+			return nil, false, true
 		}
-		up, ok := q.putUp(&t)
-		if !ok {
-			return nil, false
+		if !q.evens(&t) || q.soft && !q.softens(&t) {
+			return nil, false, false
 		}
-		n := len(q.s.pieces)
-		q.s.add(up)
-		q.s.light()
-		got := q.s.level(q.to.mid, q.to.face)
-		q.s.drop(n)
+		if up, ok = q.putUp(&t); !ok {
+			return nil, false, true
+		}
+		got := q.with(up)
 		miss := light.Stops(math.Max(got, darkestLx), q.want)
 		if math.Abs(miss) <= closeStops {
 			q.found = t
-			return up, true
+			return up, true, false
 		}
 		// The square of the distance is a fair guess at how the part that the group gives changes.
-		here := got - q.have
-		need := q.want - q.have
+		here, need := got-q.have, q.want-q.have
 		if here == 0 || need == 0 || here > 0 != (need > 0) {
-			return nil, false
+			return nil, false, true
 		}
 		t.r *= math.Min(1.3, math.Max(0.77, math.Sqrt(here/need)))
 	}
-	return nil, false
+	return nil, false, true
+}
+
+// with is the level with pieces put up beside everything that stands.
+func (q *quest) with(up []*piece) float64 {
+	n := len(q.s.pieces)
+	q.s.add(up)
+	q.s.light()
+	got := q.s.level(q.to.mid, q.to.face)
+	q.s.drop(n)
+	return got
 }
 
 // softens says whether the train lit last looks large enough not to be harsh.
@@ -318,7 +345,7 @@ func (q *quest) softens(t *train) bool {
 
 // remember keeps the few nearest misses.
 func (q *quest) remember(t *train, miss float64) {
-	const most = 8
+	const most = 12
 	if len(q.near) == most && q.near[most-1].miss <= miss {
 		return
 	}
@@ -343,10 +370,10 @@ func (q *quest) sortNear() {
 	slices.SortStableFunc(q.near, func(a, b attempt) int { return cmp.Compare(a.miss, b.miss) })
 }
 
-// nearest puts up the train that comes nearest, where it betters what there is.
-func (q *quest) nearest() []*piece {
+// closest puts up the train that comes nearest, where it betters what there is visibly.
+func (q *quest) closest() []*piece {
 	now := math.Abs(light.Stops(math.Max(q.have, darkestLx), q.want))
-	best, bestMiss := []*piece(nil), now-closeStops/4
+	best, bestMiss := []*piece(nil), now-closeStops
 	for i := range q.near {
 		a := &q.near[i]
 		if a.miss >= bestMiss {
@@ -360,11 +387,7 @@ func (q *quest) nearest() []*piece {
 		if !ok {
 			continue
 		}
-		n := len(q.s.pieces)
-		q.s.add(up)
-		q.s.light()
-		miss := math.Abs(light.Stops(math.Max(q.s.level(q.to.mid, q.to.face), darkestLx), q.want))
-		q.s.drop(n)
+		miss := math.Abs(light.Stops(math.Max(q.with(up), darkestLx), q.want))
 		if miss < bestMiss {
 			best, bestMiss, q.found = up, miss, a.t
 		}

@@ -225,16 +225,16 @@ func (e *engine) lightBack(a *arranged) {
 	if off < 0 {
 		to := aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
 		for range 2 {
-			q := a.quest(&to, want)
+			q := a.quest(&to, want, false)
 			q.role = RoleLamp
-			if a.mountDone(q, e.trains().bare) {
+			if a.mountDone(q, e.trains().of(lampTrains)) {
 				return
 			}
 			to.side = -to.side
 		}
-		q := a.quest(&to, want)
+		q := a.quest(&to, want, false)
 		q.role = RoleLamp
-		a.mount(q, e.trains().bare)
+		e.mount(a, q, lampTrains)
 		_, _, back = a.faces(a.sc.st.mid)
 		off = light.Stops(math.Max(back, darkestLx), want)
 	}

@@ -26,6 +26,7 @@ type engine struct {
 	kept      *gear
 	keptRows  *trains
 	lit, solo *light.Lit // memory for levels
+	found     []answer   // of the quests so far
 }
 
 func (e *engine) gear() *gear {
@@ -37,7 +38,7 @@ func (e *engine) gear() *gear {
 
 func (e *engine) trains() *trains {
 	if e.keptRows == nil {
-		e.keptRows = e.gear().trains(e.shot.Prefer)
+		e.keptRows = &trains{gear: e.gear(), prefer: e.shot.Prefer}
 	}
 	return e.keptRows
 }

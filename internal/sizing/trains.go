@@ -6,66 +6,112 @@ import (
 )
 
 // trains are the groups that can be made of the house's gear, in the order in which they are tried: by what the user
-// prefers.
+// prefers. Each list is made when first asked for.
 type trains struct {
-	plain  []train // boards and framed cloths
-	veiled []train // the same behind a diffusing frame
-	blacks []train
-	bare   []train // lamps
-	soft   []train // lamps behind a diffusing frame
+	gear   *gear
+	prefer string
+	lists  [trainKinds][]train
+	made   [trainKinds]bool
 }
 
+// trainKind names a list of trains.
+type trainKind int
+
 const (
-	// mostFramed is how many framed cloths or lamps stand side by side, mostLamps how many lamps.
+	plainTrains  trainKind = iota // boards and framed cloths
+	weakTrains                    // those of them that throw no beam
+	veiledTrains                  // those that do, behind a diffusing frame
+	blackTrains
+	lampTrains
+	softLampTrains // lamps behind a diffusing frame
+	trainKinds
+)
+
+const (
+	// mostFramed is how many framed cloths stand side by side, mostLamps how many lamps.
 	mostFramed = 2
 	mostLamps  = 4
-	// mostVeils is how many sizes of diffusing frame are tried before reflectors: larger ones are overheads, not veils
-	// (common practice, no source).
+	// largestVeilM2 is the largest diffusing frame put before reflectors: larger ones are overheads, not veils (common
+	// practice, no source).
 	largestVeilM2 = 6.0
 )
 
-func (g *gear) trains(prefer string) *trains {
-	out := &trains{}
-	every := func(list []*giver, most int) (all []train) {
-		for _, l := range list {
-			n := most
-			if l.frame != nil {
-				n = min(n, mostFramed)
+// of is the list of a kind.
+func (tr *trains) of(kind trainKind) []train {
+	if tr.made[kind] {
+		return tr.lists[kind]
+	}
+	tr.made[kind] = true
+	var list []train
+	switch kind {
+	case plainTrains:
+		list = every(tr.gear.givers, mostUnits)
+	case weakTrains:
+		for _, t := range tr.of(plainTrains) {
+			if !t.of.specular() {
+				list = append(list, t)
 			}
-			for k := 1; k <= min(n, l.owned); k++ {
-				all = append(all, train{of: l, n: k})
-				if l.frame == nil && l.lamp == nil && !l.sheet.square() {
-					all = append(all, train{of: l, n: k, turned: true})
+		}
+	case blackTrains:
+		list = every(tr.gear.blacks, mostFramed)
+	case lampTrains:
+		list = every(tr.gear.lamps, mostLamps)
+	case veiledTrains:
+		for _, v := range tr.gear.veils {
+			if v.areaM2 > largestVeilM2 {
+				continue
+			}
+			for _, t := range tr.of(plainTrains) {
+				if t.of.specular() && t.n <= mostLamps && !t.turned {
+					t.veil = v
+					list = append(list, t)
 				}
 			}
 		}
-		return all
-	}
-	out.plain = every(g.givers, mostUnits)
-	out.blacks = every(g.blacks, mostFramed)
-	out.bare = every(g.lamps, mostLamps)
-	for _, v := range g.veils {
-		if v.areaM2 > largestVeilM2 {
-			continue
-		}
-		for _, t := range out.plain {
-			if t.of.specular() && t.n <= mostLamps && !t.turned {
+	case softLampTrains:
+		for _, v := range tr.gear.veils {
+			for _, t := range tr.of(lampTrains) {
 				t.veil = v
-				out.veiled = append(out.veiled, t)
+				list = append(list, t)
 			}
 		}
 	}
-	for _, v := range g.veils {
-		for _, t := range out.bare {
-			t.veil = v
-			out.soft = append(out.soft, t)
+	tr.lists[kind] = tr.sorted(list)
+	return tr.lists[kind]
+}
+
+// every is each thing in every number that the house has and that stands side by side.
+func every(list []*giver, most int) (all []train) {
+	for _, l := range list {
+		n := most
+		if l.frame != nil {
+			n = min(n, mostFramed)
+		}
+		for k := 1; k <= min(n, l.owned); k++ {
+			all = append(all, train{of: l, n: k})
+			if l.frame == nil && l.lamp == nil && !l.sheet.square() {
+				all = append(all, train{of: l, n: k, turned: true})
+			}
 		}
 	}
-	for _, list := range [][]train{out.plain, out.veiled, out.blacks, out.bare, out.soft} {
-		slices.SortStableFunc(list, func(a, b train) int {
-			ra, rb := a.rank(prefer), b.rank(prefer)
-			return cmp.Or(slices.Compare(ra[:], rb[:]), cmp.Compare(a.of.item.SKU, b.of.item.SKU), cmp.Compare(a.n, b.n))
-		})
+	return all
+}
+
+func (tr *trains) sorted(list []train) []train {
+	type keyed struct {
+		rank rank
+		at   int
+	}
+	keys := make([]keyed, len(list))
+	for i := range list {
+		keys[i] = keyed{list[i].rank(tr.prefer), i}
+	}
+	slices.SortFunc(keys, func(a, b keyed) int {
+		return cmp.Or(slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at, b.at))
+	})
+	out := make([]train, len(list))
+	for i, k := range keys {
+		out[i] = list[k.at]
 	}
 	return out
 }
@@ -78,4 +124,9 @@ func (t *train) rank(prefer string) rank {
 		area, mass, minor = area+t.veil.areaM2, mass+t.veil.massKg, minor+t.veil.minor
 	}
 	return rankBy(prefer, area, mass, minor, t.n)
+}
+
+// alike says whether two trains are of the same things in the same number.
+func (t *train) alike(o *train) bool {
+	return t.of == o.of && t.n == o.n && t.turned == o.turned && t.veil == o.veil
 }

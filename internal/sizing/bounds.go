@@ -1,0 +1,130 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// nearest is a distance under which a train in its direction would stand in the picture, among the people or, where it
+// throws a beam, leave the ends of the zone without: what is tried starts there.
+func (q *quest) nearest(t *train) float64 {
+	to, st := q.to, q.s.sc.st
+	sin, cos := math.Sincos(t.phi * math.Pi / 180)
+	// The zone's reach in that direction, and half its width square to it.
+	keep := sin*to.half.X + math.Abs(cos)*to.half.Y + stepOffM
+	across := math.Abs(cos)*to.half.X + sin*to.half.Y
+	r := keep
+	span, beam := t.span()
+	if t.veil != nil {
+		span = t.veil.sheet.halfU
+	}
+	// Out of the picture to the side, or behind the lens. A sheet stands slanted to its row: half its span is counted.
+	h := span / 2
+	x, ahead := to.side*to.mid.X, to.mid.Y-st.view.Eye.Y
+	side := (st.view.TanX*(ahead-h*sin) + h*cos + st.viewM - x) / (sin + st.view.TanX*cos)
+	if cos > 0 {
+		side = math.Min(side, (ahead-h*sin)/cos)
+	}
+	r = math.Max(r, side)
+	if q.even && t.veil == nil && t.of.lamp == nil && t.of.specular() {
+		spread := math.Tan((t.of.front.LobeDeg + 0.3) * math.Pi / 180)
+		if gap := across - beam; gap > 0 {
+			r = math.Max(r, gap/spread)
+		}
+	}
+	return r
+}
+
+// span is half the length of a train's row, and half the width of the beam that it throws close by.
+func (t *train) span() (row, beam float64) {
+	sh := t.of.sheet
+	if t.turned {
+		sh = sh.turned()
+	}
+	n := float64(t.n)
+	if t.of.lamp != nil {
+		return (n - 1) / 2 * lampPitchM, 0
+	}
+	pitch := 2*sh.outU + rowGapM
+	return (n-1)/2*pitch + sh.outU, (n-1)/2*pitch + math.Hypot(sh.outU, sh.outV)
+}
+
+// most is a level that a train cannot beat at its distance: what it adds to a face square to it or, of one that takes
+// light away, what it can hide.
+func (q *quest) most(t *train) float64 {
+	sc := q.s.sc
+	r := t.r
+	near := math.Max(r-t.of.sheet.outU, r/2)
+	whole := 0.0 // all hard light, square on
+	for i := range sc.hard {
+		h := &sc.hard[i]
+		lux := h.NormalLx
+		if h.At != nil {
+			d := h.At.Sub(q.to.mid).Len() - r
+			if d < 1 {
+				return math.Inf(1)
+			}
+			lux = h.IntensityCd / (d * d)
+		}
+		whole += lux
+	}
+	n := float64(t.n)
+	seen := func(area, at float64) float64 { return math.Min(1, area/(math.Pi*at*at)) }
+	if q.dims {
+		up := 0.0
+		for i := range sc.hard {
+			up += math.Max(0, sc.hard[i].Dir.Z) * sc.hard[i].NormalLx
+		}
+		return math.Max(sc.skyLx, sc.ground*(sc.skyLx+up)) * seen(n*t.of.areaM2, near) * dimSlack
+	}
+	if t.of.lamp != nil {
+		if t.veil == nil {
+			return n * t.of.lamp.IntensityCd / (near * near)
+		}
+		back := t.back()
+		onVeil := n * t.of.lamp.IntensityCd / (back * back)
+		pass := t.veil.fabric.Transmittance
+		return pass*onVeil*seen(t.veil.areaM2, r) + pass*t.veil.fabric.BeamShare*n*t.of.lamp.IntensityCd/((r+back)*(r+back))
+	}
+	f := &t.of.front
+	driver := 0.0
+	if sc.driver >= 0 {
+		driver = whole
+	}
+	spread := near * math.Tan(f.LobeDeg*math.Pi/180)
+	if t.veil != nil {
+		spread = 0
+	}
+	beam := f.Specular * driver * n * math.Min(1, t.of.areaM2/(math.Pi*spread*spread+1e-9))
+	glow := f.Diffuse*whole + (f.Diffuse+f.Specular)*sc.skyLx
+	if t.veil == nil {
+		return beam + glow*seen(n*t.of.areaM2, near)
+	}
+	pass := t.veil.fabric.Transmittance
+	return pass * ((beam+glow)*seen(t.veil.areaM2, r) + t.veil.fabric.BeamShare*beam)
+}
+
+// dimSlack covers what a panel takes by its shadow on the ground beside what it hides.
+const dimSlack = 1.5
+
+// flows says whether the beams of a train carry enough light at all to give the middle of the zone the level that is
+// missing and its corners evenShare of that: a beam falls off evenly to all sides, so that nothing between is darker
+// than the corners.
+func (q *quest) flows(t *train) bool {
+	if !q.even || t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.driver < 0 {
+		return true
+	}
+	h := &q.s.sc.hard[q.s.sc.driver]
+	if h.At != nil {
+		return true
+	}
+	sin, cos := math.Sincos(t.phi * math.Pi / 180)
+	dir := geom.Vec{X: q.to.side * sin, Y: -cos}
+	half := h.Dir.Sub(dir) // twice the cosine of incidence on a sheet that sends the light back along dir
+	flux := float64(t.n) * t.of.areaM2 * (t.of.front.Specular + t.of.front.Diffuse) * h.NormalLx * half.Len() / 2
+	missing := q.want*math.Exp2(-closeStops) - q.have
+	across := math.Abs(cos)*q.to.half.X + sin*q.to.half.Y
+	facing := math.Max(0.1, dir.Dot(q.to.face))
+	return flux*facing >= evenShare*missing*4*across*q.to.half.Z
+}
