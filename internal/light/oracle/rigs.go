@@ -293,35 +293,50 @@ func (g *rigger) place(draw func() (center, normal geom.Vec, long, wide float64)
 	}
 }
 
-// clear says that a panel keeps off the faces and the lamps and cuts through no other panel.
+// clear says that a panel keeps off faces, lamps and sources and cuts through no other panel.
 func (g *rigger) clear(q [4]geom.Vec) bool {
-	s := newSheet(0, light.Panel{Corners: q})
-	keepOff := make([]geom.Vec, 0, 16)
-	for _, f := range g.faces {
-		keepOff = append(keepOff, f.P)
-	}
-	for _, l := range g.scene.Lamps {
-		keepOff = append(keepOff, l.At)
-	}
-	for _, h := range g.scene.Hard {
-		if h.At != nil {
-			keepOff = append(keepOff, *h.At)
-		}
-	}
-	for _, p := range keepOff {
-		d := p.Sub(s.origin)
-		u := math.Min(1, math.Max(0, d.Dot(s.along)*s.perLong))
-		v := math.Min(1, math.Max(0, d.Dot(s.across)*s.perWide))
-		if p.Sub(s.at(u, v)).Len() < elbowM {
-			return false
-		}
+	if !g.keepsOff(newSheet(0, light.Panel{Corners: q})) {
+		return false
 	}
 	for _, o := range g.scene.Panels {
-		if s.cutBy(o.Corners) || newSheet(0, o).cutBy(q) {
+		if cut(q, o.Corners) {
 			return false
 		}
 	}
 	return true
+}
+
+// keepsOff says that no face, lamp or source at a place is near the sheet.
+func (g *rigger) keepsOff(s *sheet) bool {
+	for _, f := range g.faces {
+		if s.away(f.P) < elbowM {
+			return false
+		}
+	}
+	for _, l := range g.scene.Lamps {
+		if s.away(l.At) < elbowM {
+			return false
+		}
+	}
+	for _, h := range g.scene.Hard {
+		if h.At != nil && s.away(*h.At) < elbowM {
+			return false
+		}
+	}
+	return true
+}
+
+// away is how far a point is from the sheet.
+func (s *sheet) away(p geom.Vec) float64 {
+	d := p.Sub(s.origin)
+	u := math.Min(1, math.Max(0, d.Dot(s.along)*s.perLong))
+	v := math.Min(1, math.Max(0, d.Dot(s.across)*s.perWide))
+	return p.Sub(s.at(u, v)).Len()
+}
+
+// cut says that two rectangles go through each other.
+func cut(q, r [4]geom.Vec) bool {
+	return newSheet(0, light.Panel{Corners: q}).cutBy(r) || newSheet(0, light.Panel{Corners: r}).cutBy(q)
 }
 
 // cutBy says that an edge of the rectangle q goes through the sheet.

@@ -8,8 +8,8 @@ import (
 	"kitspan/internal/light"
 )
 
-// within is by how much of its size a panel that may touch others is smaller than one that must keep off them: far above
-// rounding, far below what one sees.
+// within is by how much of its size a panel is made smaller or larger to see whether two touch or cut: far above rounding,
+// far below what one sees.
 const within = 1e-6
 
 // SquareScene is a rig in which all stands square, in line and edge to edge, as planned rigs do and random ones never:
@@ -43,6 +43,9 @@ func SquareScene(seed uint64) (light.Scene, []Face) {
 	for range 1 + g.IntN(6) {
 		g.square()
 	}
+	if g.chance(0.3) {
+		g.lampOnGrid()
+	}
 	if g.chance(0.6) {
 		g.swing(float64(15 * g.IntN(24)))
 	}
@@ -69,9 +72,29 @@ func (g *rigger) swing(degrees float64) {
 			h.At = &at
 		}
 	}
+	for i := range g.scene.Lamps {
+		g.scene.Lamps[i].At, g.scene.Lamps[i].Aim = turned(g.scene.Lamps[i].At), turned(g.scene.Lamps[i].Aim)
+	}
 	for i := range g.faces {
 		g.faces[i].P, g.faces[i].N = turned(g.faces[i].P), turned(g.faces[i].N)
 	}
+}
+
+// lampOnGrid puts a lamp up that looks at the subject, where no panel is near.
+func (g *rigger) lampOnGrid() {
+	l := light.Lamp{
+		At:  geom.Vec{X: g.half(-4, 4), Y: g.half(-4, 4), Z: g.half(0.5, 4)},
+		Aim: g.subject, IntensityCd: g.in(10000, 300000), BeamDeg: g.in(10, 100),
+	}
+	if l.At.Sub(l.Aim).Len() < 1 {
+		return
+	}
+	for i, p := range g.scene.Panels {
+		if newSheet(i, p).away(l.At) < elbowM {
+			return
+		}
+	}
+	g.scene.Lamps = append(g.scene.Lamps, l)
 }
 
 // half is a multiple of half a metre.
@@ -113,25 +136,34 @@ func (g *rigger) square() {
 	}
 }
 
-// touches says that a panel keeps off the subject and the sources and at most touches other panels along its edges.
+// touches says that a panel keeps off the subject and the sources and meets other panels edge to edge at most. One that
+// stands with an edge on the middle of another is left out: a node of that one may lie on the edge, and sees either side.
 func (g *rigger) touches(q [4]geom.Vec) bool {
-	middle := q[0].Add(q[2]).Scale(0.5)
-	var small [4]geom.Vec
-	for i, c := range q {
-		small[i] = middle.Add(c.Sub(middle).Scale(1 - within))
-	}
-	if !g.clear(small) {
+	s := newSheet(0, light.Panel{Corners: q})
+	if !g.keepsOff(s) {
 		return false
 	}
-	n := newSheet(0, light.Panel{Corners: q}).normal
-	for _, o := range g.scene.Panels {
-		s := newSheet(0, o)
-		inPlane := s.normal.Cross(n).Len() < within && math.Abs(q[0].Sub(s.origin).Dot(s.normal)) < within
-		if inPlane && s.overlaps(small) {
+	small, large := sized(q, 1-within), sized(q, 1+within)
+	for _, p := range g.scene.Panels {
+		if cut(small, sized(p.Corners, 1+within)) || cut(large, sized(p.Corners, 1-within)) {
+			return false
+		}
+		o := newSheet(0, p)
+		inPlane := o.normal.Cross(s.normal).Len() < within && math.Abs(q[0].Sub(o.origin).Dot(o.normal)) < within
+		if inPlane && o.overlaps(small) {
 			return false
 		}
 	}
 	return true
+}
+
+// sized is a rectangle so many times as large about its middle.
+func sized(q [4]geom.Vec, times float64) [4]geom.Vec {
+	middle := q[0].Add(q[2]).Scale(0.5)
+	for i, c := range q {
+		q[i] = middle.Add(c.Sub(middle).Scale(times))
+	}
+	return q
 }
 
 // overlaps says that a rectangle in the sheet's own plane covers some of it: one of the points of a fine grid over the
