@@ -42,6 +42,7 @@ func (d Draft) Resolve() (Shot, []Fault) {
 	if len(r.faults) > 0 {
 		return Shot{}, r.faults
 	}
+	r.readings(&s)
 	if s.Look.KeySide == SideAuto {
 		s.Look.KeySide = keySide(s.Site, s.Window, s.Camera.BearingDeg)
 	}

@@ -1,6 +1,10 @@
 package sizing
 
-import "kitspan/internal/sun"
+import (
+	"math"
+
+	"kitspan/internal/sun"
+)
 
 // Ranges of sky, look, background and exposure. Levels: direct sun outside the atmosphere is under 140 000 lx. Stops:
 // what a picture can want, common practice, no source. Exposure: wider than any camera's settings.
@@ -40,6 +44,42 @@ func (r *resolver) sky(d DraftSky, roofed bool) Sky {
 			decimal(*s.SunLx), decimal(*s.SkyLx))
 	}
 	return s
+}
+
+// brighterThanAny is by how much a reading may be over what any sky of the model gives before it is doubted: two stops;
+// common practice, no source.
+const brighterThanAny = 4
+
+// readings remarks on what a meter can hardly have read at its hour, by the brightest sky of the model.
+func (r *resolver) readings(s *Shot) {
+	if s.Site.Roofed || s.Sky.ReadAt.IsZero() {
+		return
+	}
+	at := sunPosition(s.Site, s.Sky.ReadAt)
+	var sunLx, skyLx float64
+	for _, c := range sun.Conditions() {
+		d := sun.DaylightAt(at, c)
+		sunLx, skyLx = math.Max(sunLx, d.BeamNormalLx), math.Max(skyLx, d.SkyHorizontalLx)
+	}
+	remark := func(field string, reading *float64, what string, most float64) {
+		switch when := s.Sky.ReadAt.Format("15:04"); {
+		case reading == nil || *reading == 0:
+		case most == 0:
+			r.note("%s is %s lx, but in the middle of the window, at %s, there is no light from the %s: the reading is not used. Check the window.",
+				field, decimal(*reading), when, what)
+		case *reading > brighterThanAny*most:
+			r.note("%s is %s lx, but in the middle of the window, at %s, the %s gives %s lx at most: check the reading and the window.",
+				field, decimal(*reading), when, what, roughly(most))
+		}
+	}
+	remark("sun_lx", s.Sky.SunLx, "sun", sunLx)
+	remark("sky_lx", s.Sky.SkyLx, "sky", skyLx)
+}
+
+// roughly prints a number over 0 to two digits, as far as they stand before the point or right behind it.
+func roughly(v float64) string {
+	unit := math.Pow(10, math.Max(math.Floor(math.Log10(v))-1, -4))
+	return decimal(math.Round(v/unit) * unit)
 }
 
 // look reads what the picture should look like; an "auto" key side stays until the window is known.
