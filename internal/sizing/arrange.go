@@ -50,9 +50,8 @@ func (e *engine) arrange(sc *scenery, choices []*choice, by means) *arranged {
 	}
 	e.stretchNet(a)
 	e.liftKey(a, by)
-	for range 2 {
-		e.shapeFill(a, by)
-		if !e.trimKey(a) {
+	for range rounds {
+		if e.shapeFill(a, by); !e.trimKey(a) {
 			break
 		}
 	}
@@ -63,6 +62,9 @@ func (e *engine) arrange(sc *scenery, choices []*choice, by means) *arranged {
 	a.explain(e)
 	return a
 }
+
+// rounds is how often key and fill are set against each other.
+const rounds = 3
 
 // dimmestReferenceLx is a background under which no picture is lit to match: EV −2 at ISO 100, starlit (common practice,
 // no source).
@@ -84,33 +86,28 @@ func (e *engine) wantKey(a *arranged) float64 {
 // liftKey brings the key face up to the level asked, by the least that does or the nearest that there is.
 func (e *engine) liftKey(a *arranged, by means) {
 	to := a.keyAim()
-	a.key = e.lift(a, to, e.wantKey(a), by, RoleReflector, RoleReflectorDiffuser)
+	a.key = e.lift(a, to, e.wantKey(a), by)
 }
 
-// lift puts up what brings a face to a level from below; nil where it needs nothing, or nothing betters it.
-func (e *engine) lift(a *arranged, to aim, want float64, by means, role, veilRole Role) *row {
+// lift puts up what brings a face to a level from below, evenly over the zone; nil where it needs nothing, or nothing
+// betters it.
+func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 	q := a.quest(&to, want, false)
 	if q.have >= want*math.Exp2(-closeStops) {
 		return nil
 	}
-	if role != RoleFill {
-		q.evenly()
-	}
+	q.evenly()
 	q.soft = e.shot.Look.Soften != SoftenOff
-	q.role, q.veilRole, q.sunny = role, veilRole, role == RoleReflector
-	lists := []trainKind{plainTrains, veiledTrains}
-	if by == byLamps {
-		q.role, q.veilRole, q.sunny = RoleLamp, RoleLampDiffuser, false
-		lists = []trainKind{softLampTrains}
-		if !q.soft {
-			lists = []trainKind{lampTrains}
-		}
-	} else if role == RoleFill {
-		lists = []trainKind{weakTrains, plainTrains}
-	} else if a.sc.driver < 0 {
-		lists = []trainKind{weakTrains}
+	switch {
+	case by == byLamps:
+		q.role, q.veilRole = RoleLamp, RoleLampDiffuser
+		return e.mount(a, q, e.lampKind())
+	case a.sc.driver < 0:
+		q.role = RoleReflector
+		return e.mount(a, q, weakTrains)
 	}
-	return e.mount(a, q, lists...)
+	q.role, q.veilRole, q.sunny = RoleReflector, RoleReflectorDiffuser, true
+	return e.mount(a, q, plainTrains, veiledTrains)
 }
 
 // mount runs a quest and puts up what it finds, or the nearest.
@@ -172,18 +169,32 @@ func (e *engine) shapeFill(a *arranged, by means) {
 	a.fill = nil
 	to := a.fillAim()
 	key, fill, _ := a.faces(to.mid)
-	want := key * math.Exp2(-e.shot.Look.ContrastStops)
-	switch off := light.Stops(math.Max(fill, darkestLx), math.Max(want, darkestLx)); {
-	case off < -closeStops:
-		a.fill = e.lift(a, to, want, byReflectors, RoleFill, "")
-		if a.fill == nil && by == byLamps {
-			a.fill = e.lift(a, to, want, byLamps, RoleFill, "")
-		}
-	case off > closeStops:
-		q := a.quest(&to, want, true)
+	want := math.Max(key, darkestLx) * math.Exp2(-e.shot.Look.ContrastStops)
+	off := light.Stops(math.Max(fill, darkestLx), want)
+	if math.Abs(off) <= closeStops {
+		return
+	}
+	q := a.quest(&to, want, off > 0)
+	q.against = math.Max(key, darkestLx)
+	if off > 0 {
 		q.role = RoleBlack
 		a.fill = e.mount(a, q, blackTrains)
+		return
 	}
+	q.role, q.soft = RoleFill, e.shot.Look.Soften != SoftenOff
+	a.fill = e.mount(a, q, fillTrains, plainTrains)
+	if a.fill == nil && by == byLamps {
+		q.role, q.veilRole = RoleLamp, RoleLampDiffuser
+		a.fill = e.mount(a, q, e.lampKind())
+	}
+}
+
+// lampKind is what lamps light a face by: through diffusion where the look is soft.
+func (e *engine) lampKind() trainKind {
+	if e.shot.Look.Soften == SoftenOff {
+		return lampTrains
+	}
+	return softLampTrains
 }
 
 // trimKey moves the key group where the fill side has carried the key off what was asked; it says whether it moved.
@@ -241,12 +252,12 @@ func (e *engine) liftOthers(a *arranged, by means) {
 		at := a.zones[i+1]
 		want := a.sc.reference * math.Exp2(z.KeyStops)
 		to := aim{serves: z.Label, mid: at.mid, half: at.half, face: a.sc.key, side: a.sc.side, keepOff: true}
-		if g := e.lift(a, to, want, by, RoleReflector, RoleReflectorDiffuser); g == nil && by == byReflectors {
-			to.side = -a.sc.side
-			if e.lift(a, to, want, by, RoleReflector, RoleReflectorDiffuser) == nil {
-				to.side = a.sc.side
-				e.lift(a, to, want, byLamps, RoleLamp, RoleLampDiffuser)
-			}
+		if e.lift(a, to, want, by) != nil || by == byLamps {
+			continue
+		}
+		if to.side = -a.sc.side; e.lift(a, to, want, by) == nil {
+			to.side = a.sc.side
+			e.lift(a, to, want, byLamps)
 		}
 	}
 }

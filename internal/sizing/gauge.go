@@ -14,8 +14,8 @@ const (
 	// trimNear and trimFar are the nearest and the farthest of them as shares of the distance chosen.
 	trimNear = 0.75
 	trimFar  = 1.5
-	// reaimShare is the share of its level that the beam may lose at the middle or any corner of the zone before the
-	// reflector is aimed anew: half a stop (common practice, no source).
+	// reaimShare is the share of its level that the key face keeps at the middle and every corner of the zone until the
+	// reflectors are aimed anew: it may lose half a stop (common practice, no source).
 	reaimShare = 0.70710678
 )
 
@@ -123,15 +123,15 @@ func (a *arranged) trims() []TrimStep {
 	return out
 }
 
-// reaims is after how many minutes the beams of the key reflectors, left as they are aimed in mid-window, have lost
-// half a stop at the middle or a corner of the zone; at most the window's length. Nil where nothing is aimed at the sun.
+// reaims is after how many minutes the key face has lost half a stop at the middle or a corner of the zone, the
+// reflectors left as they are aimed in mid-window; at most the window's length. Nil where nothing is aimed at the sun.
 func (a *arranged) reaims() *float64 {
 	if a.key == nil || a.key.role != RoleReflector || !a.key.train.of.specular() || a.sc.driver < 0 || len(a.sc.ways) < 2 {
 		return nil
 	}
 	length := a.sc.window.To.Sub(a.sc.window.From)
 	hard := append([]light.Hard(nil), a.sc.hard...)
-	beams := func(way geom.Vec) (out [9]float64) {
+	levels := func(way geom.Vec) (out [9]float64) {
 		hard[a.sc.driver].Dir = way
 		a.open(hard)
 		a.lit.Set(&a.scene)
@@ -140,19 +140,15 @@ func (a *arranged) reaims() *float64 {
 			if i < 8 {
 				p = a.key.to.corner(i)
 			}
-			l := a.lit.Face(p, a.sc.key)
-			out[i] = l.Beam
-			if a.key.train.veil != nil {
-				out[i] = l.Glow + l.Beam
-			}
+			out[i] = a.level(p, a.sc.key)
 		}
 		return out
 	}
 	mid := a.sc.ways[len(a.sc.ways)/2]
-	start := beams(mid)
+	start := levels(mid)
 	defer a.light()
 	lost := func(after time.Duration) bool {
-		now := beams(a.sc.way(after))
+		now := levels(a.sc.way(after))
 		for i := range now {
 			if now[i] < reaimShare*start[i] {
 				return true

@@ -60,6 +60,10 @@ const (
 	blackBack = 0.04
 )
 
+// uprightSupports is the most supports that a frame may ask for and still be stood upright beside the people: one that
+// wants four is a sail (common practice, no source).
+const uprightSupports = 2
+
 // coloured faces change the light's colour as well as its level: they are the gaffer's own choice and never picked here.
 var coloured = []string{"gold", "copper", "bronze"}
 
@@ -182,9 +186,11 @@ func (g *gear) framed(item *catalog.Item, byUse map[string]cloths, prices Pricer
 				g.nets = append(g.nets, v)
 			case catalog.UseSolid:
 				g.solids = append(g.solids, v)
-				g.blacks = append(g.blacks, v.giver())
+				if spec.SupportsMin <= uprightSupports {
+					g.blacks = append(g.blacks, v.giver())
+				}
 			default:
-				if !slices.Contains(coloured, f.FaceA) {
+				if spec.SupportsMin <= uprightSupports && !slices.Contains(coloured, f.FaceA) {
 					g.givers = append(g.givers, v.giver())
 				}
 			}

@@ -12,9 +12,10 @@ import (
 const (
 	// closeStops is how near a level must come to what was asked (contract: a third of a stop).
 	closeStops = 1.0 / 3
-	// evenShare is the least share of the middle's level that every corner of the zone must get, and of the middle's
-	// beam from reflectors that throw one: one stop under it.
+	// evenShare is the least share of the middle's level that every corner of the zone must get: one stop under it. Of the
+	// beam of reflectors that throw one, every corner gets at least beamShare of the middle's (common practice, no source).
 	evenShare = 0.5
+	beamShare = 0.25
 	// ladder is the ratio of neighbouring distances that are looked at.
 	ladder = 1.22
 	// leastCos is the least cosine with which a source may strike a reflector: 80° off square.
@@ -51,6 +52,7 @@ type quest struct {
 	lit     *light.Lit
 	near    []attempt // the nearest that did not do, best first
 	laid    placing
+	against float64 // the key level that a fill is held against; 0 where the level itself is asked
 	looked  int
 	found   train // the one that run or nearest put up
 }
@@ -134,7 +136,7 @@ func (q *quest) evens(t *train) bool {
 		if q.corners[i]+l.Total()-q.openAt[i] < evenShare*level {
 			return false
 		}
-		if t.veil == nil && t.of.lamp == nil && t.of.specular() && l.Beam < evenShare*mid.Beam {
+		if t.veil == nil && t.of.lamp == nil && t.of.specular() && l.Beam < beamShare*mid.Beam {
 			return false
 		}
 	}
@@ -322,6 +324,9 @@ func (q *quest) with(up []*piece) float64 {
 	q.s.add(up)
 	q.s.light()
 	got := q.s.level(q.to.mid, q.to.face)
+	if q.against > 0 { // a contrast: what the group adds to the key counts, too
+		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.sc.key), darkestLx)
+	}
 	q.s.drop(n)
 	return got
 }

@@ -131,12 +131,15 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 	e.leftOut(opt, onStands == nil, res.RuledOut, sc)
 	dim = dim || best == nil && !opt.lifted
 	if dim {
-		opt, err := add(LabelLamps, best, byLamps)
+		opt, err := e.option(LabelLamps, sc, best, byLamps, notes)
 		if err != nil {
 			return err
 		}
 		if best == nil {
-			e.leftOut(opt, true, res.RuledOut, sc)
+			e.leftOut(&opt, true, res.RuledOut, sc)
+		}
+		if opt.PowerW > 0 {
+			res.Options = append(res.Options, opt)
 		}
 	}
 	if opt, ok, err := e.laterHour(onStands); err != nil {
@@ -305,7 +308,9 @@ func (e *engine) bare(res *Result, sc *scenery, notes []string) error {
 		if err != nil {
 			return err
 		}
-		res.Options = append(res.Options, opt)
+		if opt.PowerW > 0 {
+			res.Options = append(res.Options, opt)
+		}
 	}
 	e.order(res.Options)
 	res.WidestZoneM = widestAskedM // nothing stands in the way of any

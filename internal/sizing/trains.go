@@ -20,6 +20,7 @@ type trainKind int
 const (
 	plainTrains  trainKind = iota // boards and framed cloths
 	weakTrains                    // those of them that throw no beam
+	fillTrains                    // the smaller of those
 	veiledTrains                  // those that do, behind a diffusing frame
 	blackTrains
 	lampTrains
@@ -31,6 +32,9 @@ const (
 	// mostFramed is how many framed cloths stand side by side, mostLamps how many lamps.
 	mostFramed = 2
 	mostLamps  = 4
+	// largestFillM2 is up to which area a fill that throws no beam is preferred to a smaller one that does (common
+	// practice, no source).
+	largestFillM2 = 3.0
 	// largestVeilM2 is the largest diffusing frame put before reflectors: larger ones are overheads, not veils (common
 	// practice, no source).
 	largestVeilM2 = 6.0
@@ -49,6 +53,12 @@ func (tr *trains) of(kind trainKind) []train {
 	case weakTrains:
 		for _, t := range tr.of(plainTrains) {
 			if !t.of.specular() {
+				list = append(list, t)
+			}
+		}
+	case fillTrains:
+		for _, t := range tr.of(weakTrains) {
+			if float64(t.n)*t.of.areaM2 <= largestFillM2 {
 				list = append(list, t)
 			}
 		}
