@@ -109,8 +109,8 @@ func (q *quest) most(t *train) float64 {
 const dimSlack = 1.5
 
 // flows says whether the beams of a train carry enough light at all to give the middle of the zone the level that is
-// missing and its corners evenShare of that: a beam falls off evenly to all sides, so that nothing between is darker
-// than the corners.
+// missing and its corners beamShare of that: a beam that falls off evenly to all sides has then at least meanShare of it over the
+// whole zone.
 func (q *quest) flows(t *train) bool {
 	if !q.even || t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.driver < 0 {
 		return true
@@ -126,5 +126,9 @@ func (q *quest) flows(t *train) bool {
 	missing := q.want*math.Exp2(-closeStops) - q.have
 	across := math.Abs(cos)*q.to.half.X + sin*q.to.half.Y
 	facing := math.Max(0.1, dir.Dot(q.to.face))
-	return flux*facing >= evenShare*missing*4*across*q.to.half.Z
+	return flux*facing >= meanShare*missing*4*across*q.to.half.Z
 }
+
+// meanShare is a share of the middle's level that the mean over the zone is not under where the corners have a quarter
+// of it and the middles of the sides a half.
+const meanShare = 0.5

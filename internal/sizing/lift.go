@@ -12,9 +12,10 @@ import (
 const (
 	// closeStops is how near a level must come to what was asked (contract: a third of a stop).
 	closeStops = 1.0 / 3
-	// evenShare is the least share of the middle's level that every corner of the zone must get: one stop under it. Of the
-	// beam of reflectors that throw one, every corner gets at least beamShare of the middle's (common practice, no source).
-	evenShare = 0.5
+	// evenShare is the least share of the middle's level that every corner of the zone must get: a stop and a third under
+	// it. Of the beam of reflectors that throw one, every corner gets at least beamShare of the middle's (common practice,
+	// no source).
+	evenShare = 0.4
 	beamShare = 0.25
 	// ladder is the ratio of neighbouring distances that are looked at.
 	ladder = 1.22

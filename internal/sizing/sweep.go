@@ -30,7 +30,8 @@ type SweepRow struct {
 	// Overhead is the rig; nil where there is none, and Reason says why.
 	Overhead *SweepOverhead
 	Reason   string
-	// KeyUnliftedStops is the key face against the background's reference with the overhead up and nothing that lifts it.
+	// KeyUnliftedStops is the key face against the background's reference, in the middle of the step, with the overhead up
+	// and nothing that lifts it.
 	KeyUnliftedStops float64
 }
 
@@ -127,7 +128,7 @@ func (w *sweeper) row(from time.Time) (SweepRow, error) {
 	row := SweepRow{Sun: w.sun(&shot, list)}
 	hard := hardOf(list)
 	if row.Reason = w.nothing(list, hard); row.Reason != "" {
-		row.KeyUnliftedStops = w.e.keyUnlifted(w.st, shot.Window, nil)
+		row.KeyUnliftedStops = w.keyUnlifted(&shot, list, nil)
 		return row, nil
 	}
 	g := newGroup(w.st, hard)
@@ -136,7 +137,7 @@ func (w *sweeper) row(from time.Time) (SweepRow, error) {
 	if onLift {
 		chosen = w.e.single(g, w.e.lifts)
 	}
-	row.KeyUnliftedStops = w.e.keyUnlifted(w.st, shot.Window, chosen)
+	row.KeyUnliftedStops = w.keyUnlifted(&shot, list, chosen)
 	if chosen == nil {
 		row.Reason = w.why(g, row.Sun.InView)
 		return row, nil
@@ -161,6 +162,13 @@ func hardOf(list []*source) []*source {
 		}
 	}
 	return hard
+}
+
+// keyUnlifted is the key face in the middle of the step against the background of that time, with nothing but overheads up.
+func (w *sweeper) keyUnlifted(shot *Shot, list []*source, overheads []*choice) float64 {
+	s := w.e.newSetup(newScenery(shot, w.st, list, w.sky, background(shot, list, w.sky)), overheads)
+	key, _, _ := s.faces(w.st.mid)
+	return s.sc.stops(key)
 }
 
 // sun is the first point of the sun's track. Under a roof it stands where it does and gives nothing.
@@ -237,6 +245,3 @@ func nearestOf(g *group, cands []*candidate) *candidate {
 	}
 	return nearest
 }
-
-// TEMPORARY until the levels of a scene are there: (*engine).keyUnlifted.
-func (e *engine) keyUnlifted(*stage, Window, []*choice) float64 { return 0 }

@@ -72,6 +72,7 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 			for i := 0; i < len(res.Rows); i += 6 {
 				row := res.Rows[i]
 				d := d
+				d.Look.KeySide = &res.Shot.Look.KeySide // said once for the whole day
 				d.Window.Start, d.Window.End = some(row.Sun.At.Format("15:04")), some(row.Sun.At.Add(10*time.Minute).Format("15:04"))
 				shot, faults := d.Resolve()
 				if len(faults) > 0 {
@@ -84,6 +85,9 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 				if got, want := row.Sun, alone.Sources[0].Track[0]; !cmp.Equal(got, want, sameSun) {
 					t.Errorf("%s: the sun (-alone +swept)\n%s", *d.Window.Start, cmp.Diff(want, got, sameSun))
 				}
+				if key := row.KeyUnliftedStops; math.IsNaN(key) || math.IsInf(key, 0) {
+					t.Errorf("%s: key %g", *d.Window.Start, key)
+				}
 				want, found := overheadOf(alone)
 				switch {
 				case found != (row.Overhead != nil):
@@ -93,6 +97,8 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 					if row.Reason == "" {
 						t.Errorf("%s: no overhead and no reason", *d.Window.Start)
 					}
+				case !(math.Abs(row.KeyUnliftedStops-levelOf(alone).KeyStops) < 1e-4): // a house without reflectors lifts nothing
+					t.Errorf("%s: key alone %+v, swept %.4f", *d.Window.Start, levelOf(alone), row.KeyUnliftedStops)
 				case *row.Overhead != want || row.Reason != "":
 					t.Errorf("%s: alone %v, swept %v %q", *d.Window.Start, want, *row.Overhead, row.Reason)
 				default:
@@ -110,6 +116,18 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 			}
 		})
 	}
+}
+
+// levelOf is the level under the overhead, on stands or, failing that, on lifting machines.
+func levelOf(r sizing.Result) sizing.Levels {
+	for _, label := range []sizing.Label{sizing.LabelOverhead, sizing.LabelOnLift} {
+		for _, o := range r.Options {
+			if o.Label == label && len(o.Pieces) == 1 {
+				return o.Levels
+			}
+		}
+	}
+	return sizing.Levels{KeyStops: math.NaN()}
 }
 
 // overheadOf is the one frame of a plan, on stands or, failing that, on lifting machines.
