@@ -113,9 +113,18 @@ func (l *Lit) Set(s *Scene) {
 	}
 }
 
+// onGroundM is how near the ground a corner counts as standing on it: what rounding makes of nothing would else cut a
+// panel that stands on it.
+const onGroundM = 1e-9
+
 func (p *panel) set(s *Panel) {
-	c := &s.Corners
-	*p = panel{corner: *c}
+	*p = panel{corner: s.Corners}
+	c := &p.corner
+	for i := range c {
+		if math.Abs(c[i].Z) < onGroundM {
+			c[i].Z = 0
+		}
+	}
 	n := c[1].Sub(c[0]).Cross(c[3].Sub(c[0]))
 	p.normal = n.Unit()
 	p.area = math.Abs(geom.AreaVec(c[:]).Dot(p.normal))
@@ -133,7 +142,7 @@ func (p *panel) set(s *Panel) {
 	p.radius = math.Sqrt(p.radius)
 	p.lows = copy(p.low[:], c[:])
 	if p.sunk {
-		p.lows = len(geom.Clip(p.low[:0], c[:], geom.Vec{Z: 1}, 0))
+		p.lows = min(len(p.low), len(geom.Clip(p.low[:0], c[:], geom.Vec{Z: 1}, 0)))
 	}
 	p.pass = s.Transmittance * s.BeamShare
 	p.spread = s.Transmittance - p.pass
