@@ -24,7 +24,10 @@ func writeSweep(w io.Writer, r sizing.SweepResult) error {
 		skus, "frame", "m²", "on", perDay, "key")
 	for _, row := range r.Rows {
 		s := row.Sun
-		seen := ""
+		seen, key := "", "-"
+		if k := row.KeyUnliftedStops; k != nil {
+			key = fmt.Sprintf("%+.2f", *k)
+		}
 		switch {
 		case s.IlluminanceLx <= 0:
 			seen = "away"
@@ -41,12 +44,12 @@ func writeSweep(w io.Writer, r sizing.SweepResult) error {
 				price += "*"
 			}
 		}
-		p.row("%-5s  %6.1f°  %8.1f°  %7s  %-7s  %-*s  %6s  %-6s  %9s  %+6.2f", s.At.Format("15:04"), s.AzimuthDeg, s.ElevationDeg,
-			threeDigits(s.IlluminanceLx), seen, skus, frame, area, on, price, row.KeyUnliftedStops)
+		p.row("%-5s  %6.1f°  %8.1f°  %7s  %-7s  %-*s  %6s  %-6s  %9s  %6s", s.At.Format("15:04"), s.AzimuthDeg, s.ElevationDeg,
+			threeDigits(s.IlluminanceLx), seen, skus, frame, area, on, price, key)
 	}
 	p.line("", "")
 	p.line("", "Each row holds from its time to the next, %d minutes on. m²: the frame's opening. Per day: the frame with its fabric and supports.", r.Steps.StepMin)
-	p.line("", "Key: the key face against the background of that time, in stops, with the overhead up and nothing that lifts the face.")
+	p.line("", "Key: the key face against the background of that time, in stops, with the overhead up and nothing that lifts the face; - where the background is dark.")
 	if limit := r.Shot.Limits.PricePerDay; over && limit != nil {
 		p.line("", "* over the limit of %s %s a day, which no rig keeps.", limit.Number(), limit.CurrencyCode())
 	}

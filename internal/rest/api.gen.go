@@ -1577,8 +1577,9 @@ type SweepStep struct {
 	// InView Any part of the disc is in the picture.
 	InView bool `json:"in_view"`
 
-	// KeyUnliftedStops The key face against the background's reference, both in the middle of the step, with the overhead up and nothing that lifts the face.
-	KeyUnliftedStops float64 `json:"key_unlifted_stops"`
+	// KeyUnliftedStops The key face against the background's reference, both in the middle of the step, with the overhead up and
+	// nothing that lifts the face; null where there is no light on the background.
+	KeyUnliftedStops *float64 `json:"key_unlifted_stops"`
 
 	// OffAxisDeg From the lens axis to the middle of the disc, seen from the lens.
 	OffAxisDeg float64 `json:"off_axis_deg"`

@@ -73,7 +73,7 @@ func (p *printer) step(row *sizing.SweepRow) SweepStep {
 	sun := p.track(row.Sun)
 	out := SweepStep{
 		At: sun.At, AzimuthDeg: sun.AzimuthDeg, ElevationDeg: sun.ElevationDeg, IlluminanceLx: sun.IlluminanceLx,
-		OffAxisDeg: sun.OffAxisDeg, InView: sun.InView, KeyUnliftedStops: p.number(row.KeyUnliftedStops, perStop),
+		OffAxisDeg: sun.OffAxisDeg, InView: sun.InView, KeyUnliftedStops: p.optional(row.KeyUnliftedStops, perStop),
 	}
 	o := row.Overhead
 	if o == nil {

@@ -31,8 +31,8 @@ type SweepRow struct {
 	Overhead *SweepOverhead
 	Reason   string
 	// KeyUnliftedStops is the key face against the background's reference, in the middle of the step, with the overhead up
-	// and nothing that lifts it.
-	KeyUnliftedStops float64
+	// and nothing that lifts it; nil where there is no light on the background to compare with.
+	KeyUnliftedStops *float64
 }
 
 // SweepOverhead is the frame that does for a step by the user's preference, and what holds it.
@@ -164,11 +164,17 @@ func hardOf(list []*source) []*source {
 	return hard
 }
 
-// keyUnlifted is the key face in the middle of the step against the background of that time, with nothing but overheads up.
-func (w *sweeper) keyUnlifted(shot *Shot, list []*source, overheads []*choice) float64 {
-	s := w.e.newSetup(newScenery(shot, w.st, list, w.sky, background(shot, list, w.sky)), overheads)
+// keyUnlifted is the key face in the middle of the step against the background of that time, with nothing but overheads
+// up; nil where the background is dark.
+func (w *sweeper) keyUnlifted(shot *Shot, list []*source, overheads []*choice) *float64 {
+	level := background(shot, list, w.sky)
+	if level.ReferenceLx <= darkestLx {
+		return nil
+	}
+	s := w.e.newSetup(newScenery(shot, w.st, list, w.sky, level), overheads)
 	key, _, _ := s.faces(w.st.mid)
-	return s.sc.stops(key)
+	stops := s.sc.stops(key)
+	return &stops
 }
 
 // sun is the first point of the sun's track. Under a roof it stands where it does and gives nothing.

@@ -85,8 +85,8 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 				if got, want := row.Sun, alone.Sources[0].Track[0]; !cmp.Equal(got, want, sameSun) {
 					t.Errorf("%s: the sun (-alone +swept)\n%s", *d.Window.Start, cmp.Diff(want, got, sameSun))
 				}
-				if key := row.KeyUnliftedStops; math.IsNaN(key) || math.IsInf(key, 0) {
-					t.Errorf("%s: key %g", *d.Window.Start, key)
+				if key := row.KeyUnliftedStops; key == nil || math.IsNaN(*key) || math.IsInf(*key, 0) {
+					t.Fatalf("%s: key %v by day", *d.Window.Start, key)
 				}
 				want, found := overheadOf(alone)
 				switch {
@@ -97,8 +97,8 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 					if row.Reason == "" {
 						t.Errorf("%s: no overhead and no reason", *d.Window.Start)
 					}
-				case !(math.Abs(row.KeyUnliftedStops-levelOf(alone).KeyStops) < 1e-4): // a house without reflectors lifts nothing
-					t.Errorf("%s: key alone %+v, swept %.4f", *d.Window.Start, levelOf(alone), row.KeyUnliftedStops)
+				case !(math.Abs(*row.KeyUnliftedStops-levelOf(alone).KeyStops) < 1e-4): // a house without reflectors lifts nothing
+					t.Errorf("%s: key alone %+v, swept %.4f", *d.Window.Start, levelOf(alone), *row.KeyUnliftedStops)
 				case *row.Overhead != want || row.Reason != "":
 					t.Errorf("%s: alone %v, swept %v %q", *d.Window.Start, want, *row.Overhead, row.Reason)
 				default:
@@ -201,6 +201,9 @@ func TestSweepSaysWhyThereIsNoOverhead(t *testing.T) {
 			res := swept(t, tc.draft, sizing.DraftSteps{From: &tc.from, To: &tc.to})
 			if len(res.Rows) != 1 || res.Rows[0].Overhead != nil {
 				t.Fatalf("%+v", res.Rows)
+			}
+			if dark := name == "night" || name == "roofed"; dark != (res.Rows[0].KeyUnliftedStops == nil) {
+				t.Errorf("key %v", res.Rows[0].KeyUnliftedStops)
 			}
 			for _, part := range tc.want {
 				if !strings.Contains(res.Rows[0].Reason, part) {
