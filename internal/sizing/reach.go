@@ -3,10 +3,7 @@ package sizing
 import (
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"kitspan/internal/catalog"
 )
@@ -88,18 +85,13 @@ func Reach(shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer) (Re
 	if why := nothingHard(&shot, list, hard); why != "" {
 		res.Notes = append(res.Notes, why+" Every frame does, up to the widest that a request may ask for.")
 	}
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(skus)) {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(skus); i = int(next.Add(1)) - 1 {
-				one := e.beside()
-				one.stands, one.lifts = only(e.stands, skus[i]), only(e.lifts, skus[i])
-				res.Frames[i] = one.reach(skus[i], st, hard)
-			}
-		})
-	}
-	wait.Wait()
+	sideBySide(len(skus), func() func(int) {
+		one := e.beside()
+		return func(i int) {
+			one.stands, one.lifts = only(e.stands, skus[i]), only(e.lifts, skus[i])
+			res.Frames[i] = one.reach(skus[i], st, hard)
+		}
+	})
 	return res, nil
 }
 

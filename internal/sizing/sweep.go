@@ -2,17 +2,13 @@ package sizing
 
 import (
 	"fmt"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
-	"sync/atomic"
 	"time"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/light"
 )
 
 // SweepResult is what a day takes, step by step.
@@ -58,31 +54,17 @@ func Sweep(shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (SweepR
 		Notes: append(slices.Clone(shot.Notes), day.Notes...), Cautions: cautions(),
 	}
 	errs := make([]error, len(res.Rows))
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(res.Rows)) {
-		wait.Go(func() {
-			mine := *w
-			mine.e = w.e.beside()
-			for i := int(next.Add(1)) - 1; i < len(res.Rows); i = int(next.Add(1)) - 1 {
-				res.Rows[i], errs[i] = mine.row(day.From.Add(time.Duration(i) * day.step()))
-			}
-		})
-	}
-	wait.Wait()
+	sideBySide(len(res.Rows), func() func(int) {
+		mine := *w
+		mine.e = w.e.beside()
+		return func(i int) { res.Rows[i], errs[i] = mine.row(day.From.Add(time.Duration(i) * day.step())) }
+	})
 	for _, err := range errs {
 		if err != nil {
 			return SweepResult{}, err
 		}
 	}
 	return res, nil
-}
-
-// beside is the engine with memory of its own, for working beside the first.
-func (e *engine) beside() *engine {
-	own := *e
-	own.lit, own.solo = &light.Lit{}, &light.Lit{}
-	return &own
 }
 
 // sweeper is what a step reads.

@@ -1,0 +1,45 @@
+package sizing
+
+import (
+	"fmt"
+	"runtime"
+	"runtime/debug"
+	"sync"
+	"sync/atomic"
+
+	"kitspan/internal/light"
+)
+
+// sideBySide calls work with every number under n once, on as many goroutines as the program may use at once; each has a
+// work of its own from start. Which number goes to which is chance, so that work may keep nothing from one to the next
+// that shows. A panic ends the work and is raised again here, where whoever called can meet it.
+func sideBySide(n int, start func() (work func(i int))) {
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	var broken atomic.Pointer[string]
+	for range min(runtime.GOMAXPROCS(0), n) {
+		wait.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					said := fmt.Sprintf("%v\n%s", p, debug.Stack())
+					broken.CompareAndSwap(nil, &said)
+				}
+			}()
+			work := start()
+			for i := int(next.Add(1)) - 1; i < n && broken.Load() == nil; i = int(next.Add(1)) - 1 {
+				work(i)
+			}
+		})
+	}
+	wait.Wait()
+	if said := broken.Load(); said != nil {
+		panic(*said)
+	}
+}
+
+// beside is the engine with memory of its own, for working beside the first.
+func (e *engine) beside() *engine {
+	own := *e
+	own.lit, own.solo = &light.Lit{}, &light.Lit{}
+	return &own
+}
