@@ -25,7 +25,8 @@ type arranged struct {
 	notes  []string
 	// lacks says what of the look is missed; empty where all is done.
 	lacks []string
-	key   *row // what lifts the key; nil where nothing does
+	lean  float64 // stops that the key is led off by
+	key   *row    // what lifts the key; nil where nothing does
 	fill  *row
 }
 
@@ -49,18 +50,55 @@ func (e *engine) arrange(sc *scenery, choices []*choice, by means) *arranged {
 		return a
 	}
 	e.stretchNet(a)
-	e.liftKey(a, by)
-	for range rounds {
-		if e.shapeFill(a, by); !e.trimKey(a) {
-			break
-		}
-	}
+	e.shape(a, by)
 	e.lightBack(a)
 	e.liftOthers(a, by)
 	e.shadeLens(a)
 	a.measure(e)
 	a.explain(e)
 	return a
+}
+
+// shape sets key and fill. Where the contrast asked is missed, and a key a little over or under what is asked, still
+// close to it, would help, that is tried.
+func (e *engine) shape(a *arranged, by means) {
+	miss := e.keyAndFill(a, by, 0)
+	if math.Abs(miss) <= closeStops || math.Abs(miss) > 2*closeStops+keyLeeway {
+		return
+	}
+	key, fill := a.key, a.fill
+	pieces := slices.Clone(a.pieces)
+	lean := -math.Copysign(keyLeeway, miss)
+	a.remove(a.fill)
+	a.fill = nil
+	a.remove(a.key)
+	a.key = nil
+	if better := e.keyAndFill(a, by, lean); math.Abs(better) >= math.Abs(miss)-1e-9 {
+		a.drop(0)
+		a.add(pieces)
+		a.key, a.fill = key, fill
+	}
+}
+
+// keyLeeway is how far in stops the key is led off what is asked for the sake of the contrast; it stays close (closeStops).
+const keyLeeway = 0.25
+
+// keyAndFill brings the key and then the fill face to their levels, again where one carries the other off. lean is what
+// the key is led off by, in stops. It returns what the contrast is missed by.
+func (e *engine) keyAndFill(a *arranged, by means, lean float64) (missStops float64) {
+	a.lean = lean
+	to := a.keyAim()
+	a.key = e.lift(a, to, e.wantKey(a), by)
+	for range rounds {
+		if e.shapeFill(a, by); !e.trimKey(a) {
+			break
+		}
+	}
+	key, fill, _ := a.faces(to.mid)
+	if math.Abs(a.sc.stops(key)-e.shot.Look.KeyStops) > closeStops {
+		return math.Inf(1) // the key first
+	}
+	return light.Stops(math.Max(key, darkestLx), math.Max(fill, darkestLx)) - e.shot.Look.ContrastStops
 }
 
 // rounds is how often key and fill are set against each other.
@@ -78,22 +116,28 @@ func (a *arranged) fillAim() aim {
 	return aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.fill, side: -a.sc.side}
 }
 
-// wantKey is the key level asked for, in lux.
+// wantKey is the key level asked for, in lux, led off as far as it is.
 func (e *engine) wantKey(a *arranged) float64 {
-	return a.sc.reference * math.Exp2(e.shot.Look.KeyStops)
+	return a.sc.reference * math.Exp2(e.shot.Look.KeyStops+a.lean)
 }
 
-// liftKey brings the key face up to the level asked, by the least that does or the nearest that there is.
-func (e *engine) liftKey(a *arranged, by means) {
-	to := a.keyAim()
-	a.key = e.lift(a, to, e.wantKey(a), by)
+// keepClose narrows what will do for a key that is led off to what is still close to what is asked.
+func (a *arranged) keepClose(q *quest) {
+	if a.lean > 0 {
+		q.most = q.want * math.Exp2(closeStops-a.lean)
+	} else if a.lean < 0 {
+		q.least = q.want * math.Exp2(-closeStops-a.lean)
+	}
 }
 
 // lift puts up what brings a face to a level from below, evenly over the zone; nil where it needs nothing, or nothing
 // betters it.
 func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 	q := a.quest(&to, want, false)
-	if q.have >= want*math.Exp2(-closeStops) {
+	if to.serves == mainLabel {
+		a.keepClose(q)
+	}
+	if q.have >= q.least {
 		return nil
 	}
 	q.evenly()
@@ -112,18 +156,10 @@ func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 
 // mount runs a quest and puts up what it finds, or the nearest.
 func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
-	var up []*piece
-	var done bool
-	for _, kind := range kinds {
-		list := e.trains().of(kind)
-		if hint, ok := e.hint(q, list); ok {
-			if up, done = q.run(list[hint:]); done {
-				break
-			}
-		}
-		if up, done = q.run(list); done {
-			break
-		}
+	up, done := e.search(q, kinds)
+	if !done && q.even {
+		q.share = leastShare
+		up, done = e.search(q, kinds)
 	}
 	if !done {
 		up = q.closest()
@@ -131,10 +167,29 @@ func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
 	if len(up) == 0 {
 		return nil
 	}
-	e.found = append(e.found, answer{*q.to, q.role, q.want, q.have, q.found})
+	if done {
+		e.found = append(e.found, answer{*q.to, q.role, q.want, q.have, q.found})
+	}
 	g := &row{train: q.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims}
 	a.add(up)
 	return g
+}
+
+// search runs a quest over kinds of trains, one after the other.
+func (e *engine) search(q *quest, kinds []trainKind) (up []*piece, done bool) {
+	for _, kind := range kinds {
+		q.looked = 0
+		list := e.trains().of(kind)
+		if hint, ok := e.hint(q, list); ok {
+			if up, done = q.run(list[hint:]); done {
+				return up, true
+			}
+		}
+		if up, done = q.run(list); done {
+			return up, true
+		}
+	}
+	return nil, false
 }
 
 // answer is what a quest found.
@@ -204,13 +259,14 @@ func (e *engine) trimKey(a *arranged) bool {
 	}
 	want := e.wantKey(a)
 	key, _, _ := a.faces(a.sc.st.mid)
-	if math.Abs(light.Stops(key, want)) <= closeStops {
+	if math.Abs(light.Stops(math.Max(key, darkestLx), want)) <= closeStops-math.Abs(a.lean) {
 		return false
 	}
 	old := *a.key
 	parked := a.remove(a.key)
 	to := old.to
 	q := a.quest(&to, want, false)
+	a.keepClose(q)
 	q.evenly()
 	q.soft = e.shot.Look.Soften != SoftenOff
 	q.role, q.veilRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector

@@ -50,9 +50,9 @@ func (t *train) span() (row, beam float64) {
 	return (n-1)/2*pitch + sh.outU, (n-1)/2*pitch + math.Hypot(sh.outU, sh.outV)
 }
 
-// most is a level that a train cannot beat at its distance: what it adds to a face square to it or, of one that takes
+// ceiling is a level that a train cannot beat at its distance: what it adds to a face square to it or, of one that takes
 // light away, what it can hide.
-func (q *quest) most(t *train) float64 {
+func (q *quest) ceiling(t *train) float64 {
 	sc := q.s.sc
 	r := t.r
 	near := math.Max(r-t.of.sheet.outU, r/2)
@@ -123,7 +123,7 @@ func (q *quest) flows(t *train) bool {
 	dir := geom.Vec{X: q.to.side * sin, Y: -cos}
 	half := h.Dir.Sub(dir) // twice the cosine of incidence on a sheet that sends the light back along dir
 	flux := float64(t.n) * t.of.areaM2 * (t.of.front.Specular + t.of.front.Diffuse) * h.NormalLx * half.Len() / 2
-	missing := q.want*math.Exp2(-closeStops) - q.have
+	missing := q.least - q.have
 	across := math.Abs(cos)*q.to.half.X + sin*q.to.half.Y
 	facing := math.Max(0.1, dir.Dot(q.to.face))
 	return flux*facing >= meanShare*missing*4*across*q.to.half.Z

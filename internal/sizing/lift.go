@@ -12,11 +12,12 @@ import (
 const (
 	// closeStops is how near a level must come to what was asked (contract: a third of a stop).
 	closeStops = 1.0 / 3
-	// evenShare is the least share of the middle's level that every corner of the zone must get: a stop and a third under
-	// it. Of the beam of reflectors that throw one, every corner gets at least beamShare of the middle's (common practice,
-	// no source).
-	evenShare = 0.4
-	beamShare = 0.25
+	// evenShare is the least share of the middle's level that every corner of the zone must get: one stop under it; where
+	// nothing does that, leastShare, a stop and a half. Of the beam of reflectors that throw one, every corner gets at
+	// least beamShare of the middle's (common practice, no source).
+	evenShare  = 0.5
+	leastShare = 0.35355339
+	beamShare  = 0.25
 	// ladder is the ratio of neighbouring distances that are looked at.
 	ladder = 1.22
 	// leastCos is the least cosine with which a source may strike a reflector: 80° off square.
@@ -40,7 +41,9 @@ type quest struct {
 	to             *aim
 	role, veilRole Role
 	want           float64 // lx
+	least, most    float64 // what will do, lx
 	even           bool    // corners must get their share, too
+	share          float64 // of the middle that corners must get
 	soft           bool    // a harsh source will not do
 	dims           bool    // the group is there to take light away
 	sunny          bool    // reflectors must stand in the sun
@@ -65,7 +68,7 @@ type attempt struct {
 }
 
 func (s *setup) quest(to *aim, want float64, dims bool) *quest {
-	q := &quest{s: s, to: to, want: want, dims: dims, lit: s.solo}
+	q := &quest{s: s, to: to, want: want, dims: dims, lit: s.solo, least: want * math.Exp2(-closeStops), most: want * math.Exp2(closeStops)}
 	s.light()
 	q.have = s.level(to.mid, to.face)
 	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
@@ -82,7 +85,7 @@ func (s *setup) quest(to *aim, want float64, dims bool) *quest {
 
 // evenly asks for the corners, too.
 func (q *quest) evenly() {
-	q.even = true
+	q.even, q.share = true, evenShare
 	for i := range q.corners {
 		p := q.to.corner(i)
 		q.corners[i] = q.s.level(p, q.to.face)
@@ -134,7 +137,7 @@ func (q *quest) evens(t *train) bool {
 	level := q.have + mid.Total() - q.open
 	for i := range q.corners {
 		l := q.lit.Face(q.to.corner(i), q.to.face)
-		if q.corners[i]+l.Total()-q.openAt[i] < evenShare*level {
+		if q.corners[i]+l.Total()-q.openAt[i] < q.share*level {
 			return false
 		}
 		if t.veil == nil && t.of.lamp == nil && t.of.specular() && l.Beam < beamShare*mid.Beam {
@@ -230,15 +233,15 @@ func (q *quest) harsh(t *train) bool {
 // promising says whether a train might do from where it stands or further off; where it cannot, it is remembered by how
 // near it may come.
 func (q *quest) promising(t *train) bool {
-	most := q.most(t)
+	most := q.ceiling(t)
 	if q.dims {
-		if q.have-most <= q.want*math.Exp2(closeStops) {
+		if q.have-most <= q.most {
 			return true
 		}
 		q.remember(t, light.Stops(math.Max(q.have-most, darkestLx), q.want))
 		return false
 	}
-	if q.have+most >= q.want*math.Exp2(-closeStops) {
+	if q.have+most >= q.least {
 		return q.flows(t)
 	}
 	q.remember(t, -light.Stops(math.Max(q.have+most, darkestLx), q.want))
@@ -248,7 +251,6 @@ func (q *quest) promising(t *train) bool {
 // walk goes from near to far and stops where the level is as asked. blocked says that there was a place with the level
 // asked, but something was in the way.
 func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
-	least, most := q.want*math.Exp2(-closeStops), q.want*math.Exp2(closeStops)
 	last, lastLevel := 0.0, 0.0
 	for ; t.r <= farM; t.r *= ladder {
 		if !q.promising(&t) {
@@ -261,16 +263,16 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 			if up, ok, blocked = q.settle(fine); ok {
 				return up, true, false
 			}
-		} else if level >= least && level <= most {
+		} else if level >= q.least && level <= q.most {
 			if up, ok, blocked = q.settle(t); ok {
 				return up, true, false
 			}
 		} else {
 			q.remember(&t, math.Abs(light.Stops(level, q.want)))
 		}
-		spent := level < least && level < lastLevel // further off it only gives less
+		spent := level < q.least && level < lastLevel // further off it only gives less
 		if q.dims {
-			spent = level > most
+			spent = level > q.most
 		}
 		if spent {
 			break
@@ -297,15 +299,17 @@ func (q *quest) settle(t train) (up []*piece, ok, blocked bool) {
 		if t.r > farM || !q.fits(&t) {
 			return nil, false, true
 		}
-		if !q.evens(&t) || q.soft && !q.softens(&t) {
+		if q.soft && !q.softens(&t) {
+			return nil, false, false
+		}
+		if !q.evens(&t) {
 			return nil, false, false
 		}
 		if up, ok = q.putUp(&t); !ok {
 			return nil, false, true
 		}
 		got := q.with(up)
-		miss := light.Stops(math.Max(got, darkestLx), q.want)
-		if math.Abs(miss) <= closeStops {
+		if got >= q.least && got <= q.most {
 			q.found = t
 			return up, true, false
 		}
@@ -386,7 +390,7 @@ func (q *quest) closest() []*piece {
 			break
 		}
 		q.shine(&a.t)
-		if q.soft && !q.softens(&a.t) || !q.evens(&a.t) {
+		if !q.fits(&a.t) || q.soft && !q.softens(&a.t) || !q.evens(&a.t) {
 			continue
 		}
 		up, ok := q.putUp(&a.t)
