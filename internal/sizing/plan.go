@@ -46,19 +46,10 @@ func (e *engine) trains() *trains {
 // Plan sizes one resolved shot from one house's catalogue. Its only errors are a catalogue that contradicts itself,
 // such as a frame without a price that was priced a moment ago.
 func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
-	e := &engine{
-		shot: &shot, stock: stock, prices: prices, zone: shot.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
+	e, err := engineOf(&shot, stock, prices)
+	if err != nil {
+		return Result{}, err
 	}
-	if l := shot.Limits.PricePerDay; l != nil {
-		n, err := l.Int64()
-		if err != nil {
-			return Result{}, fmt.Errorf("sizing: price limit: %w", err)
-		}
-		e.limit = n
-	}
-	e.stands = candidates(&shot, stock, prices, catalog.ClassStand)
-	e.lifts = candidates(&shot, stock, prices, catalog.ClassMachine)
-
 	sc := e.hourOf(&shot)
 	res := Result{Shot: shot, Background: sc.background, Cautions: cautions()}
 	for _, src := range sc.list {
@@ -66,11 +57,28 @@ func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
 	}
 	notes := append(slices.Clone(shot.Notes), e.advice(sc.st, sc.list)...)
 	if len(sc.due) == 0 || shot.Look.Soften == SoftenOff {
-		err := e.bare(&res, sc, notes)
+		err = e.bare(&res, sc, notes)
 		return res, err
 	}
-	err := e.overheads(&res, sc, notes)
+	err = e.overheads(&res, sc, notes)
 	return res, err
+}
+
+// engineOf is the engine of a shot against a house.
+func engineOf(shot *Shot, stock *catalog.Snapshot, prices Pricer) (*engine, error) {
+	e := &engine{
+		shot: shot, stock: stock, prices: prices, zone: shot.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
+	}
+	if l := shot.Limits.PricePerDay; l != nil {
+		n, err := l.Int64()
+		if err != nil {
+			return nil, fmt.Errorf("sizing: price limit: %w", err)
+		}
+		e.limit = n
+	}
+	e.stands = candidates(shot, stock, prices, catalog.ClassStand)
+	e.lifts = candidates(shot, stock, prices, catalog.ClassMachine)
+	return e, nil
 }
 
 // hourOf lays out the light of a shot's window, this one's or a later one's.
@@ -79,11 +87,7 @@ func (e *engine) hourOf(s *Shot) *scenery {
 	k := newSky(s, s.Window.From, s.Window.To)
 	list := sources(s, st, k)
 	sc := newScenery(s, st, list, k, background(s, list, k))
-	for _, src := range list {
-		if len(src.spans) > 0 {
-			sc.due = append(sc.due, src)
-		}
-	}
+	sc.due = hardOf(list)
 	return sc
 }
 

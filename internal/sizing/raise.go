@@ -89,11 +89,16 @@ func (s *setup) ends(p *piece) []geom.Vec {
 	}
 	arm, up := p.outer.U.Scale(p.outer.HalfU), p.outer.V.Scale(p.outer.HalfV/2)
 	left, right := p.outer.Center.Sub(arm), p.outer.Center.Add(arm)
-	if s.stock.Item(p.items[0].SKU).Spec.(*catalog.Frame).SupportsMin > 2 {
-		return []geom.Vec{left.Add(up), right.Add(up), left.Sub(up), right.Sub(up)}
+	if s.stock.Item(p.items[0].SKU).Spec.(*catalog.Frame).SupportsMin > uprightSupports {
+		// No stand holds low down: the lower pair holds as low as stands do, or just under the upper one.
+		drop := up.Scale(math.Min(2, math.Max(0.2, (p.outer.Center.Z+up.Z-lowHoldM)/math.Max(up.Z, 1e-9))))
+		return []geom.Vec{left.Add(up), right.Add(up), left.Add(up).Sub(drop), right.Add(up).Sub(drop)}
 	}
 	return []geom.Vec{left, right}
 }
+
+// lowHoldM is how low a stand for heavy loads mostly holds (common practice, no source).
+const lowHoldM = 1.4
 
 // hold puts the cheapest stand that reaches, carries its share and finds room under each of the points.
 func (s *setup) hold(p *piece, ends []geom.Vec) bool {

@@ -87,21 +87,6 @@ func newSweeper(shot *Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (
 	return &sweeper{e, newStage(shot), newSky(shot, day.From, day.To.Add(day.step())), day.step()}, nil
 }
 
-// engineOf is the engine of a shot against a house.
-func engineOf(shot *Shot, stock *catalog.Snapshot, prices Pricer) (*engine, error) {
-	e := &engine{shot: shot, stock: stock, prices: prices, zone: shot.Window.From.Location()}
-	if l := shot.Limits.PricePerDay; l != nil {
-		n, err := l.Int64()
-		if err != nil {
-			return nil, fmt.Errorf("sizing: price limit: %w", err)
-		}
-		e.limit = n
-	}
-	e.stands = candidates(shot, stock, prices, catalog.ClassStand)
-	e.lifts = candidates(shot, stock, prices, catalog.ClassMachine)
-	return e, nil
-}
-
 // row is one step.
 func (w *sweeper) row(from time.Time) (SweepRow, error) {
 	shot := *w.e.shot
