@@ -26,12 +26,9 @@ const (
 func AnswerOf(r sizing.Result) (Sizing, error) {
 	var p printer
 	out := Sizing{
-		Shot:    echoOf(r.Shot),
-		Sources: make([]Source, len(r.Sources)),
-		Background: BackgroundLevel{
-			ReferenceLx: p.number(r.Background.ReferenceLx, perLux), Ev100: p.number(r.Background.EV100, perStop),
-			NdStops: p.number(r.Background.NDStops, perStop), NdDensity: p.number(r.Background.NDDensity, perStop),
-		},
+		Shot:        echoOf(r.Shot),
+		Sources:     make([]Source, len(r.Sources)),
+		Background:  p.background(r.Background),
 		Options:     make([]Option, len(r.Options)),
 		RuledOut:    make([]RuledOut, len(r.RuledOut)),
 		WidestZoneM: p.number(r.WidestZoneM, perMetre),
@@ -91,9 +88,16 @@ func (p *printer) track(t sizing.TrackPoint) TrackPoint {
 	}
 }
 
+func (p *printer) background(b sizing.BackgroundLevel) BackgroundLevel {
+	return BackgroundLevel{
+		ReferenceLx: p.number(b.ReferenceLx, perLux), Ev100: p.number(b.EV100, perStop),
+		NdStops: p.number(b.NDStops, perStop), NdDensity: p.number(b.NDDensity, perStop),
+	}
+}
+
 func (p *printer) option(o *sizing.Option) Option {
 	out := Option{
-		Label: OptionLabel(o.Label), Summary: o.Summary, Workable: o.Workable, Window: windowOf(o.Window),
+		Label: OptionLabel(o.Label), Summary: o.Summary, Workable: o.Workable, Window: windowOf(o.Window), Background: p.background(o.Background),
 		Pieces: make([]Piece, len(o.Pieces)), Levels: p.levels(&o.Levels), Sensitivity: make([]TrimStep, len(o.Trim)),
 		Crew:        Crew{ReaimMin: p.optional(o.ReaimMin, perMinute)},
 		Load:        Load{MassKg: p.number(o.Load.MassKg, perKg), VolumeM3: p.number(o.Load.VolumeM3, perKg)},

@@ -951,6 +951,9 @@ type NextCursor = string
 
 // Option One plan. `labour_per_day` and `transport_per_day` are absent until computed.
 type Option struct {
+	// Background Of the option's own window; a later hour has another than the shot's.
+	Background BackgroundLevel `json:"background"`
+
 	// Crew Hands and minutes. All but `reaim_min` are absent until computed.
 	Crew Crew `json:"crew"`
 

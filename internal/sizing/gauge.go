@@ -91,7 +91,7 @@ func (a *arranged) trims() []TrimStep {
 		}
 		a.light()
 	}()
-	q := &quest{s: a.setup, to: &a.key.to}
+	var laid placing
 	t := a.key.train
 	chosen := t.r
 	far := math.Max(chosen, math.Min(chosen*trimFar, farM))
@@ -102,16 +102,16 @@ func (a *arranged) trims() []TrimStep {
 		if i > 2 {
 			t.r = chosen + (far-chosen)*float64(i-2)/2
 		}
-		t.lay(q.to, a.toward(), &q.laid)
+		t.lay(&a.key.to, a.toward(), &laid)
 		for k, p := range pieces {
 			switch {
-			case k == q.laid.n: // the veil comes last
-				p.panel.Corners = q.laid.veil.Corners()
+			case k == laid.n: // the veil comes last
+				p.panel.Corners = laid.veil.Corners()
 			case p.lamp != nil:
-				l := q.laid.lamps[k]
+				l := laid.lamps[k]
 				p.lamp = &l
 			default:
-				p.panel.Corners = q.laid.rects[k].Corners()
+				p.panel.Corners = laid.rects[k].Corners()
 			}
 		}
 		key, fill, _ := a.faces(a.sc.st.mid)

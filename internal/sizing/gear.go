@@ -67,8 +67,8 @@ const uprightSupports = 2
 // coloured faces change the light's colour as well as its level: they are the gaffer's own choice and never picked here.
 var coloured = []string{"gold", "copper", "bronze"}
 
-// newGear reads a house's catalogue for a shot. Items without a rate on the day, or of which none is owned, do not count.
-func newGear(s *Shot, stock *catalog.Snapshot, prices Pricer) *gear {
+// newGear reads a house's catalogue. Items without a rate on the day, or of which none is owned, do not count.
+func newGear(stock *catalog.Snapshot, prices Pricer) *gear {
 	g := &gear{}
 	var frames []*catalog.Item
 	cloths := map[string]cloths{}

@@ -31,7 +31,7 @@ type engine struct {
 
 func (e *engine) gear() *gear {
 	if e.kept == nil {
-		e.kept = newGear(e.shot, e.stock, e.prices)
+		e.kept = newGear(e.stock, e.prices)
 	}
 	return e.kept
 }
@@ -179,7 +179,7 @@ func (e *engine) single(g *group, cands []*candidate) []*choice {
 func (e *engine) option(label Label, sc *scenery, choices []*choice, by means, notes []string) (Option, error) {
 	a := e.arrange(sc, choices, by)
 	opt := Option{
-		Label: label, Window: sc.window, Workable: true, Serves: len(a.lacks) == 0, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
+		Label: label, Window: sc.window, Workable: true, Serves: len(a.lacks) == 0, Background: sc.background, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
 		Notes: append(slices.Clone(notes), a.notes...), lifted: !slices.Contains(a.lacks, "key"),
 	}
 	counts := countAll(choices)

@@ -69,7 +69,9 @@ type Option struct {
 	Serves bool
 	Window Window
 	Pieces []Piece
-	Levels Levels
+	// Background is that of the option's own window.
+	Background BackgroundLevel
+	Levels     Levels
 	// Trim is the key level against the distance of the key reflectors or lamps, nearest first; empty where none is
 	// placed.
 	Trim []TrimStep

@@ -85,6 +85,7 @@ func (tr *trains) of(kind trainKind) []train {
 				list = append(list, t)
 			}
 		}
+	case trainKinds: // no kind, but how many there are
 	}
 	tr.lists[kind] = tr.sorted(list)
 	return tr.lists[kind]
