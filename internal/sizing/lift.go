@@ -384,23 +384,29 @@ func (q *quest) sortNear() {
 func (q *quest) closest() []*piece {
 	now := math.Abs(light.Stops(math.Max(q.have, darkestLx), q.want))
 	best, bestMiss := []*piece(nil), now-closeStops
-	for i := range q.near {
-		a := &q.near[i]
+	for _, a := range q.near {
 		if a.miss >= bestMiss {
 			break
 		}
-		q.shine(&a.t)
-		if !q.fits(&a.t) || q.soft && !q.softens(&a.t) || !q.evens(&a.t) {
-			continue
-		}
-		up, ok := q.putUp(&a.t)
-		if !ok {
-			continue
-		}
-		miss := math.Abs(light.Stops(math.Max(q.with(up), darkestLx), q.want))
-		if miss < bestMiss {
-			best, bestMiss, q.found = up, miss, a.t
+		// Where it was only guessed at, it may have to stand a little further off to be out of the picture.
+		for range nearerSteps {
+			q.shine(&a.t)
+			if q.fits(&a.t) && (!q.soft || q.softens(&a.t)) && q.evens(&a.t) {
+				if up, ok := q.putUp(&a.t); ok {
+					if miss := math.Abs(light.Stops(math.Max(q.with(up), darkestLx), q.want)); miss < bestMiss {
+						best, bestMiss, q.found = up, miss, a.t
+					}
+					break
+				}
+			}
+			a.t.r *= nearerStep
 		}
 	}
 	return best
 }
+
+// nearerSteps and nearerStep are how often and by what ratio that is.
+const (
+	nearerSteps = 5
+	nearerStep  = 1.1
+)

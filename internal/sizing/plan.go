@@ -153,6 +153,9 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 	}
 	e.order(res.Options)
 	res.WidestZoneM = e.widest(all)
+	if len(onStands) == 1 || len(onLift) == 1 { // the search for the widest may miss what was found here
+		res.WidestZoneM = math.Max(res.WidestZoneM, 2*st.half.X)
+	}
 	if len(onStands) > 1 { // shared: as wide as the tightest of the frames' shares allows
 		res.WidestZoneM = math.Inf(1)
 		for _, ch := range onStands {

@@ -46,7 +46,7 @@ func (a *arranged) tellKey(e *engine) {
 	}
 	switch {
 	case a.key == nil && math.Abs(miss) <= closeStops:
-		a.notes = append(a.notes, fmt.Sprintf("The key face needs no lift: it has %+.1f stops as it is.", a.levels.KeyStops))
+		a.notes = append(a.notes, fmt.Sprintf("The key face needs no lift: it has %+.1f stops as it is.", tenth(a.levels.KeyStops)))
 	case a.key == nil && miss > 0:
 		a.notes = append(a.notes, fmt.Sprintf(
 			"The key face has %+.1f stops without any lift, %.1f more than the asked %+.1f: turn the subject from the light, or ask for more.",
@@ -67,7 +67,7 @@ func (a *arranged) tellKey(e *engine) {
 		a.notes = append(a.notes, note+".")
 		if math.Abs(miss) > closeStops {
 			a.notes = append(a.notes, fmt.Sprintf("The key comes to %+.1f stops, %.1f %s than the asked %+.1f: nothing of the house that could stand here comes nearer.",
-				a.levels.KeyStops, math.Abs(miss), moreOrLess(miss), want))
+				tenth(a.levels.KeyStops), math.Abs(miss), moreOrLess(miss), want))
 		}
 	}
 }
@@ -78,18 +78,18 @@ func (a *arranged) tellContrast(e *engine) {
 	if math.Abs(miss) > closeStops {
 		a.lacks = append(a.lacks, "contrast")
 		a.notes = append(a.notes, fmt.Sprintf("Contrast comes to %.1f stops, %.1f %s than the asked %.1f.",
-			a.levels.ContrastStops, math.Abs(miss), moreOrLess(miss), want))
+			tenth(a.levels.ContrastStops), math.Abs(miss), moreOrLess(miss), want))
 	}
 	switch {
 	case a.fill == nil && math.Abs(miss) <= closeStops:
-		a.notes = append(a.notes, fmt.Sprintf("The %s side is left as it is: contrast %.1f stops.", sideName(-a.sc.side), a.levels.ContrastStops))
+		a.notes = append(a.notes, fmt.Sprintf("The %s side is left as it is: contrast %.1f stops.", sideName(-a.sc.side), tenth(a.levels.ContrastStops)))
 	case a.fill != nil:
 		does := "lifts"
 		if a.fill.dims {
 			does = "darkens"
 		}
 		a.notes = append(a.notes, fmt.Sprintf("%s %.1f m off on the %s %s the other side: contrast %.1f stops.",
-			a.fill.train.name(), a.fill.train.r, sideName(a.fill.to.side), does, a.levels.ContrastStops))
+			a.fill.train.name(), a.fill.train.r, sideName(a.fill.to.side), does, tenth(a.levels.ContrastStops)))
 	}
 }
 
@@ -122,6 +122,9 @@ func (t *train) name() string {
 	}
 	return n
 }
+
+// tenth rounds to one decimal without leaving a minus before nothing.
+func tenth(x float64) float64 { return math.Round(x*10)/10 + 0 }
 
 func sideName(side float64) string {
 	if side > 0 {
@@ -192,6 +195,9 @@ func (e *engine) summary(opt *Option, choices []*choice, a *arranged) string {
 	if opt.Label == LabelLaterHour {
 		s = fmt.Sprintf("Shoot %s to %s: %s", opt.Window.Start, opt.Window.End, s)
 	}
-	return fmt.Sprintf("%s. Key %+.1f stops, contrast %.1f; %s %s a day.", s, opt.Levels.KeyStops, opt.Levels.ContrastStops,
+	if a.sc.reference < dimmestReferenceLx {
+		return s + ". No light is planned: there is none on the background to set the camera by."
+	}
+	return fmt.Sprintf("%s. Key %+.1f stops, contrast %.1f; %s %s a day.", s, tenth(opt.Levels.KeyStops), tenth(opt.Levels.ContrastStops),
 		opt.Kit.PerDay.Number(), opt.Kit.PerDay.CurrencyCode())
 }

@@ -83,6 +83,11 @@ func (g *group) shortfall(c *candidate, zone *time.Location) (because Because, s
 			consider(TooLow, s, ok)
 		}
 	}
+	if math.IsInf(shortM, 1) && free.fits() {
+		// Wherever it covers, it hangs out of the supports' reach.
+		h, _ := c.envelope(c.frame.SupportsMin)
+		because, shortM = TooHigh, math.Max(free.spot.center.Z-h.highestM, 0)
+	}
 	if math.IsInf(shortM, 1) {
 		// No place at all within reach even with one condition dropped: the whole frame is missing.
 		return TooSmall, math.Max(c.sheet.halfU, c.sheet.halfV), fmt.Sprintf(
