@@ -157,9 +157,9 @@ func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 // mount runs a quest and puts up what it finds, or the nearest.
 func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
 	up, done := e.search(q, kinds)
-	if !done && q.even {
-		q.share = leastShare
-		up, done = e.search(q, kinds)
+	if again := q.uneven; !done && len(again) > 0 {
+		q.share, q.looked = leastShare, 0
+		up, done = q.run(again)
 	}
 	if !done {
 		up = q.closest()

@@ -55,6 +55,7 @@ type quest struct {
 	solo    light.Scene
 	lit     *light.Lit
 	near    []attempt // the nearest that did not do, best first
+	uneven  []train   // did but for the corners, in the order in which they were tried
 	laid    placing
 	against float64 // the key level that a fill is held against; 0 where the level itself is asked
 	looked  int
@@ -303,6 +304,9 @@ func (q *quest) settle(t train) (up []*piece, ok, blocked bool) {
 			return nil, false, false
 		}
 		if !q.evens(&t) {
+			if n := len(q.uneven); n == 0 || !q.uneven[n-1].alike(&t) {
+				q.uneven = append(q.uneven, t)
+			}
 			return nil, false, false
 		}
 		if up, ok = q.putUp(&t); !ok {
