@@ -158,7 +158,7 @@ func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
 		case slices.Contains(coloured, side.face):
 		case whole >= dullest:
 			g.givers = append(g.givers, &one)
-		case whole <= darkest:
+		case whole <= darkest && side.front.Specular == 0:
 			g.blacks = append(g.blacks, &one)
 		}
 	}

@@ -109,13 +109,18 @@ func (s *setup) toward() func(geom.Vec) geom.Vec {
 	return s.sc.toward
 }
 
-// shine lays a train and lights it alone.
-func (q *quest) shine(t *train) {
+// lay works out where everything of a train stands.
+func (q *quest) lay(t *train) {
 	toward := q.s.toward()
 	if q.dims {
 		toward = nil
 	}
 	t.lay(q.to, toward, &q.laid)
+}
+
+// shine lays a train and lights it alone.
+func (q *quest) shine(t *train) {
+	q.lay(t)
 	q.solo.Panels, q.solo.Lamps = q.solo.Panels[:0], q.solo.Lamps[:0]
 	t.shine(&q.laid, &q.solo)
 	q.lit.Set(&q.solo)
@@ -253,9 +258,15 @@ func (q *quest) promising(t *train) bool {
 // asked, but something was in the way.
 func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 	last, lastLevel := 0.0, 0.0
+	hidden := 0.0 // the distance before, where that stood in the picture or among the people
 	for ; t.r <= farM; t.r *= ladder {
 		if !q.promising(&t) {
 			break
+		}
+		q.lay(&t)
+		if !q.fits(&t) {
+			last, hidden = 0, t.r
+			continue
 		}
 		level := q.expect(&t)
 		if last > 0 && (level < q.want) != (lastLevel < q.want) {
@@ -264,21 +275,29 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 			if up, ok, blocked = q.settle(fine); ok {
 				return up, true, false
 			}
-		} else if level >= q.least && level <= q.most {
+		}
+		if level >= q.least && level <= q.most {
 			if up, ok, blocked = q.settle(t); ok {
 				return up, true, false
 			}
 		} else {
 			q.remember(&t, math.Abs(light.Stops(level, q.want)))
+			if short := level < q.least; hidden > 0 && short != q.dims {
+				nearer := t // between the last that is hidden and the first that is not
+				nearer.r = math.Sqrt(hidden * t.r)
+				if up, ok, blocked = q.settle(nearer); ok {
+					return up, true, false
+				}
+			}
 		}
-		spent := level < q.least && level < lastLevel // further off it only gives less
+		spent := level < q.least && (level < lastLevel || hidden > 0) // further off it only gives less
 		if q.dims {
 			spent = level > q.most
 		}
 		if spent {
 			break
 		}
-		last, lastLevel = t.r, level
+		last, lastLevel, hidden = t.r, level, 0
 	}
 	return nil, false, blocked
 }
