@@ -3,7 +3,7 @@
 // rectangle. So it shares neither formulas nor faults with the package whose levels it is there to test.
 //
 // It is for tests alone. [Estimate] reads one face, [Look] prepares a scene for many; both say how far off they may be.
-// [RandomScene] makes rigs from a seed.
+// [RandomScene] makes rigs from a seed, [SquareScene] such as stand in line and edge to edge.
 //
 // The rules it follows are those that users are promised: light is counted once, from source over at most one
 // scattering surface to the face; panels are lit evenly, by the mean over their area; a fed panel is also lit by

@@ -12,10 +12,11 @@ import (
 	"kitspan/internal/light/oracle"
 )
 
-// rays a face; the worst of 9000 totals then had a standard error of 0.5 %, most have 0.05 %.
+// rays a face. Of the totals of key and fill in 1000 rigs of each generator the median then had a standard error of
+// 0.04 %, nineteen in twenty under 0.15 %, the worst 1.2 %.
 const rays = 32000
 
-// A total may be off by 3 %, a tenth of the third of a stop that a plan promises; where it is dark by so many lux.
+// A total may be off by 3 %, which is 0.04 stop, an eighth of the third that a plan promises; where it is dark by so many lux.
 const (
 	totalShare = 0.03
 	darkLx     = 20.0
@@ -39,6 +40,7 @@ var generators = []struct {
 	make func(seed uint64) (light.Scene, []oracle.Face)
 }{
 	{"random rigs", oracle.RandomScene},
+	{"rigs in line", oracle.SquareScene},
 }
 
 // seeds is how many rigs of each generator are looked at.
