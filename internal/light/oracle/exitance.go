@@ -14,7 +14,7 @@ type view struct {
 	shifts *rand.Rand
 	// lit[k][i] is the share of hard source i's light that gets through to panel k, the mean over its area.
 	lit [][]float64
-	// exitance[k] is what the sides A and B of panel k give back and let through, lux times π to the eye.
+	// exitance[k] is what leaves sides A and B of panel k, given back or let through: lux, π times the luminance.
 	exitance [][2]float64
 }
 
