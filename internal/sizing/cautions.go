@@ -10,5 +10,8 @@ func cautions() []string {
 		"Ballast, guy lines, anchors and the gust up to which each piece holds are not worked out yet: the kit lists none, and a frame must not go up without them.",
 		"Overhead: nobody stands under a piece while it is raised, lowered or moved; every piece over people is secured twice.",
 		"Ground: the plan takes it as level, firm and free; check slopes, soft or wet ground, edges of water, cables and pipes below, and lines and trees above.",
+		"Sun in a mirror or on a silver board: it blinds and burns. Never on eyes, roads, windows, boats or aircraft; one hand stays with each board, which is turned down or covered when not used.",
+		"Lamps and mains: connected by licensed people, with residual-current protection, dry and away from water; lamps burn skin and cloth, keep them clear of fabric and let them cool.",
+		"Light levels are estimates: real skies differ from the model by tens of per cent, cloths and boards from their catalogue; a meter on the day decides.",
 	}
 }
