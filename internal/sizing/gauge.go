@@ -17,6 +17,8 @@ const (
 	// reaimShare is the share of its level that the key face keeps at the middle and every corner of the zone until the
 	// reflectors are aimed anew: it may lose half a stop (common practice, no source).
 	reaimShare = 0.70710678
+	// reaimHalvings is how often half the window is halved for that: to a sixty-fourth.
+	reaimHalvings = 6
 )
 
 // measure works out the levels of the setup as it stands.
@@ -160,7 +162,7 @@ func (a *arranged) reaims() *float64 {
 	minutes := length.Minutes()
 	if lost(half) {
 		lo, hi := time.Duration(0), half
-		for range 8 {
+		for range reaimHalvings {
 			if m := (lo + hi) / 2; lost(m) {
 				hi = m
 			} else {

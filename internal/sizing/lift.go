@@ -19,7 +19,7 @@ const (
 	leastShare = 0.35355339
 	beamShare  = 0.25
 	// ladder is the ratio of neighbouring distances that are looked at.
-	ladder = 1.22
+	ladder = 1.5
 	// leastCos is the least cosine with which a source may strike a reflector: 80° off square.
 	leastCos = 0.17
 	// harshDeg is the apparent size under which a source of key throws hard shadows: ten suns side by side. A smaller one
@@ -254,52 +254,115 @@ func (q *quest) promising(t *train) bool {
 	return false
 }
 
-// walk goes from near to far and stops where the level is as asked. blocked says that there was a place with the level
-// asked, but something was in the way.
+// walk looks along one direction. A group lights the more evenly the further off it stands and gives the less: where it is
+// too uneven at the distance that just gives enough, it is everywhere; else the distance that gives what is asked is
+// taken, or the nearest further off that is even. blocked says that there was a place with the level asked, but something
+// was in the way.
 func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
-	last, lastLevel := 0.0, 0.0
-	hidden := 0.0 // the distance before, where that stood in the picture or among the people
-	for ; t.r <= farM; t.r *= ladder {
-		if !q.promising(&t) {
+	if q.lay(&t); !q.clears(&t) {
+		return nil, false, false
+	}
+	near := rung{t.r, q.expect(&t)}
+	if q.dims {
+		return q.darken(t, near)
+	}
+	enough := near // the last rung that gives enough
+	far := near
+	for far.level >= q.least || far.level >= enough.level {
+		if far.level >= q.least || far.level > enough.level {
+			enough = far
+		}
+		if far.r >= farM {
 			break
 		}
-		q.lay(&t)
-		if !q.fits(&t) {
-			last, hidden = 0, t.r
+		t.r = math.Min(far.r*ladder, farM)
+		far = rung{t.r, q.expect(&t)}
+		q.remember(&t, math.Abs(light.Stops(far.level, q.want)))
+	}
+	if enough.level < q.least || far.level > q.most {
+		return nil, false, false
+	}
+	last := far
+	if far.level < q.least {
+		last.r = q.reach(&t, enough, far, q.least*justOver)
+	}
+	t.r = last.r
+	if q.expect(&t); !q.evens(&t) {
+		q.uneven = append(q.uneven, t)
+		return nil, false, false
+	}
+	first := last.r
+	if near.level > q.want {
+		// The rungs about what is asked lie between the first and the last that gives enough: a power law through both.
+		first = q.reach(&t, near, rung{last.r, math.Max(q.expect(&t), q.least*0.99)}, q.want)
+	} else {
+		first = near.r
+	}
+	for _, r := range [3]float64{first, math.Sqrt(first * last.r), last.r} {
+		t.r = r
+		if q.shine(&t); !q.evens(&t) {
 			continue
 		}
-		level := q.expect(&t)
-		if last > 0 && (level < q.want) != (lastLevel < q.want) {
-			fine := t
-			fine.r = between(last, t.r, lastLevel-q.have, level-q.have, q.want-q.have)
-			if up, ok, blocked = q.settle(fine); ok {
-				return up, true, false
-			}
+		var stopped bool
+		if up, ok, stopped = q.settle(t); ok {
+			return up, true, false
 		}
-		if level >= q.least && level <= q.most {
-			if up, ok, blocked = q.settle(t); ok {
-				return up, true, false
-			}
-		} else {
-			q.remember(&t, math.Abs(light.Stops(level, q.want)))
-			if short := level < q.least; hidden > 0 && short != q.dims {
-				nearer := t // between the last that is hidden and the first that is not
-				nearer.r = math.Sqrt(hidden * t.r)
-				if up, ok, blocked = q.settle(nearer); ok {
-					return up, true, false
-				}
-			}
-		}
-		spent := level < q.least && (level < lastLevel || hidden > 0) // further off it only gives less
-		if q.dims {
-			spent = level > q.most
-		}
-		if spent {
-			break
-		}
-		last, lastLevel, hidden = t.r, level, 0
+		blocked = blocked || stopped
 	}
 	return nil, false, blocked
+}
+
+// rung is a distance and the level there.
+type rung struct{ r, level float64 }
+
+const (
+	// justOver keeps the distance that just gives enough on the safe side of rounding.
+	justOver = 1.02
+	// fitStep is the ratio of neighbouring distances at which a place out of the picture is looked for.
+	fitStep = 1.1
+)
+
+// clears steps off until the train laid is out of the picture and off the people.
+func (q *quest) clears(t *train) bool {
+	for ; t.r <= farM; t.r *= fitStep {
+		if q.lay(t); q.fits(t) {
+			return true
+		}
+	}
+	return false
+}
+
+// reach is the distance between two rungs at which the level is as wanted: a power law through both, once corrected.
+func (q *quest) reach(t *train, from, to rung, want float64) float64 {
+	try := *t
+	try.r = between(from.r, to.r, from.level-q.have, to.level-q.have, want-q.have)
+	if mid := (rung{try.r, q.expect(&try)}); mid.level > want {
+		return between(mid.r, to.r, mid.level-q.have, to.level-q.have, want-q.have)
+	} else {
+		return between(from.r, mid.r, from.level-q.have, mid.level-q.have, want-q.have)
+	}
+}
+
+// darken looks for the place of a panel that takes light away: from where it takes most to where it takes as much as is
+// asked.
+func (q *quest) darken(t train, near rung) (up []*piece, ok, blocked bool) {
+	if near.level > q.most {
+		q.remember(&t, math.Abs(light.Stops(near.level, q.want)))
+		return nil, false, false
+	}
+	for {
+		far := t
+		far.r = math.Min(t.r*ladder, farM)
+		level := q.expect(&far)
+		if near.level < q.want && level < q.want && far.r < farM {
+			t, near = far, rung{far.r, level}
+			continue
+		}
+		if near.level < q.want && level > q.want {
+			t.r = between(near.r, far.r, near.level-q.have, level-q.have, q.want-q.have)
+		}
+		return q.settle(t)
+	}
 }
 
 // between is the distance at which what a group adds is as wanted, between two distances: a power law through both.

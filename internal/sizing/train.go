@@ -176,6 +176,10 @@ func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 			return false
 		}
 	}
+	near := lensRoomM + math.Hypot(outer.HalfU, outer.HalfV)
+	if math.Hypot(outer.Center.X-st.view.Eye.X, outer.Center.Y-st.view.Eye.Y) > near {
+		return st.view.PolygonClearance(c[:]) >= st.viewM+guardM
+	}
 	for i := range c {
 		if offLens(st.view.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.view.Eye.Z+lensRoomM {
 			return false
