@@ -25,7 +25,7 @@ type arranged struct {
 	notes  []string
 	// lacks says what of the look is missed; empty where all is done.
 	lacks []string
-	lean  float64 // stops that the key is led off by
+	floor float64 // the least key level that gives the contrast with the other side left alone; 0 where none is sought
 	key   *row    // what lifts the key; nil where nothing does
 	fill  *row
 }
@@ -38,6 +38,7 @@ type row struct {
 	count int
 	role  Role
 	dims  bool
+	done  bool // what was asked, and not only the nearest to it
 }
 
 // arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
@@ -59,47 +60,30 @@ func (e *engine) arrange(sc *scenery, choices []*choice, by means) *arranged {
 	return a
 }
 
-// shape sets key and fill. Where the contrast asked is missed, and a key a little over or under what is asked, still
-// close to it, would help, that is tried.
+// shape sets the key, then the fill against it, again where one carries the other off. Where a key a little higher, still
+// close to what is asked, gives the contrast without darkening the other side, that is tried first.
 func (e *engine) shape(a *arranged, by means) {
-	miss := e.keyAndFill(a, by, 0)
-	if math.Abs(miss) <= closeStops || math.Abs(miss) > 2*closeStops+keyLeeway {
-		return
-	}
-	key, fill := a.key, a.fill
-	pieces := slices.Clone(a.pieces)
-	lean := -math.Copysign(keyLeeway, miss)
-	a.remove(a.fill)
-	a.fill = nil
-	a.remove(a.key)
-	a.key = nil
-	if better := e.keyAndFill(a, by, lean); math.Abs(better) >= math.Abs(miss)-1e-9 {
-		a.drop(0)
-		a.add(pieces)
-		a.key, a.fill = key, fill
-	}
-}
-
-// keyLeeway is how far in stops the key is led off what is asked for the sake of the contrast; it stays close (closeStops).
-const keyLeeway = 0.25
-
-// keyAndFill brings the key and then the fill face to their levels, again where one carries the other off. lean is what
-// the key is led off by, in stops. It returns what the contrast is missed by.
-func (e *engine) keyAndFill(a *arranged, by means, lean float64) (missStops float64) {
-	a.lean = lean
 	to := a.keyAim()
-	a.key = e.lift(a, to, e.wantKey(a), by)
+	_, fill, _ := a.faces(to.mid)
+	want := e.wantKey(a)
+	floor := fill * math.Exp2(e.shot.Look.ContrastStops-closeStops) * floorOver
+	if least := want * math.Exp2(-closeStops); floor > least && floor <= want*math.Exp2(closeStops)/floorOver {
+		a.floor = floor
+		a.key = e.lift(a, to, want, by)
+		a.floor = 0
+	}
+	if a.key == nil {
+		a.key = e.lift(a, to, want, by)
+	}
 	for range rounds {
 		if e.shapeFill(a, by); !e.trimKey(a) {
 			break
 		}
 	}
-	key, fill, _ := a.faces(to.mid)
-	if math.Abs(a.sc.stops(key)-e.shot.Look.KeyStops) > closeStops {
-		return math.Inf(1) // the key first
-	}
-	return light.Stops(math.Max(key, darkestLx), math.Max(fill, darkestLx)) - e.shot.Look.ContrastStops
 }
+
+// floorOver keeps that higher key, and what the key's light adds to the other side, on the safe side.
+const floorOver = 1.05
 
 // rounds is how often key and fill are set against each other.
 const rounds = 3
@@ -116,17 +100,16 @@ func (a *arranged) fillAim() aim {
 	return aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.fill, side: -a.sc.side}
 }
 
-// wantKey is the key level asked for, in lux, led off as far as it is.
+// wantKey is the key level asked for, in lux.
 func (e *engine) wantKey(a *arranged) float64 {
-	return a.sc.reference * math.Exp2(e.shot.Look.KeyStops+a.lean)
+	return a.sc.reference * math.Exp2(e.shot.Look.KeyStops)
 }
 
-// keepClose narrows what will do for a key that is led off to what is still close to what is asked.
-func (a *arranged) keepClose(q *quest) {
-	if a.lean > 0 {
-		q.most = q.want * math.Exp2(closeStops-a.lean)
-	} else if a.lean < 0 {
-		q.least = q.want * math.Exp2(-closeStops-a.lean)
+// raise holds a quest for the main key to the floor that the contrast sets: in full, or not at all.
+func (a *arranged) raise(q *quest) {
+	if a.floor > q.least {
+		q.least, q.strict = a.floor, true
+		q.want = math.Max(q.want, math.Sqrt(q.least*q.most))
 	}
 }
 
@@ -135,7 +118,7 @@ func (a *arranged) keepClose(q *quest) {
 func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 	q := a.quest(&to, want, false)
 	if to.serves == mainLabel {
-		a.keepClose(q)
+		a.raise(q)
 	}
 	if q.have >= q.least {
 		return nil
@@ -157,11 +140,11 @@ func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 // mount runs a quest and puts up what it finds, or the nearest.
 func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
 	up, done := e.search(q, kinds)
-	if again := q.uneven; !done && len(again) > 0 {
+	if again := q.uneven; !done && !q.strict && len(again) > 0 {
 		q.share, q.looked = leastShare, 0
 		up, done = q.run(again)
 	}
-	if !done {
+	if !done && !q.strict {
 		up = q.closest()
 	}
 	if len(up) == 0 {
@@ -170,7 +153,7 @@ func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
 	if done {
 		e.found = append(e.found, answer{*q.to, q.role, q.want, q.have, q.found})
 	}
-	g := &row{train: q.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims}
+	g := &row{train: q.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims, done: done}
 	a.add(up)
 	return g
 }
@@ -259,14 +242,13 @@ func (e *engine) trimKey(a *arranged) bool {
 	}
 	want := e.wantKey(a)
 	key, _, _ := a.faces(a.sc.st.mid)
-	if math.Abs(light.Stops(math.Max(key, darkestLx), want)) <= closeStops-math.Abs(a.lean) {
+	if math.Abs(light.Stops(math.Max(key, darkestLx), want)) <= closeStops {
 		return false
 	}
 	old := *a.key
 	parked := a.remove(a.key)
 	to := old.to
 	q := a.quest(&to, want, false)
-	a.keepClose(q)
 	q.evenly()
 	q.soft = e.shot.Look.Soften != SoftenOff
 	q.role, q.veilRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector
@@ -275,11 +257,11 @@ func (e *engine) trimKey(a *arranged) bool {
 	}
 	t := old.train
 	if up, ok := q.run([]train{{of: t.of, n: t.n, turned: t.turned, veil: t.veil}}); ok {
-		a.key = &row{train: q.found, to: to, first: len(a.pieces), count: len(up), role: q.role}
+		a.key = &row{train: q.found, to: to, first: len(a.pieces), count: len(up), role: q.role, done: true}
 		a.add(up)
 		return true
 	}
-	a.key = &row{train: old.train, to: to, first: len(a.pieces), count: len(parked), role: old.role}
+	a.key = &row{train: old.train, to: to, first: len(a.pieces), count: len(parked), role: old.role, done: old.done}
 	a.add(parked)
 	return false
 }

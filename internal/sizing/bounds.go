@@ -46,7 +46,7 @@ func (t *train) span() (row, beam float64) {
 	if t.of.lamp != nil {
 		return (n - 1) / 2 * lampPitchM, 0
 	}
-	pitch := 2*sh.outU + rowGapM
+	pitch := 2*sh.outU + stands[0].gapM
 	return (n-1)/2*pitch + sh.outU, (n-1)/2*pitch + math.Hypot(sh.outU, sh.outV)
 }
 

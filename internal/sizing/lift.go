@@ -29,11 +29,13 @@ const (
 	retries = 3
 )
 
-// phis are the directions in which a group is looked for, the one that strikes the face straight first.
-var phis = [...]float64{45, 60, 30, 75, 20, 90}
+// phis are the directions in which a group is looked for, the one that strikes the face straight first; from 45° on it
+// leaves the other face alone.
+var phis = [...]float64{45, 60, 75, 30, 90, 20}
 
-// raises are how much over its lowest useful height a row is looked at.
-var raises = [...]float64{0, 1.2}
+// stands are how a row is looked at where something is in its way, the sun perhaps: by how much over its lowest useful
+// height, and with how much room between neighbours (common practice, no source).
+var stands = [...]struct{ raiseM, gapM float64 }{{0, 0.1}, {0, 0.7}, {1.2, 0.1}, {1.2, 0.7}}
 
 // quest is one search for a group: what it is for, the level wanted on the face, and what stands already.
 type quest struct {
@@ -55,6 +57,7 @@ type quest struct {
 	solo    light.Scene
 	lit     *light.Lit
 	near    []attempt // the nearest that did not do, best first
+	strict  bool      // nothing that only comes near will do
 	uneven  []train   // did but for the corners, in the order in which they were tried
 	laid    placing
 	against float64 // the key level that a fill is held against; 0 where the level itself is asked
@@ -210,8 +213,11 @@ func (q *quest) try(t train) ([]*piece, bool) {
 		if t.r > farM || !q.promising(&t) {
 			continue
 		}
-		for _, raise := range raises {
-			t.z, t.r = q.to.mid.Z+raise, start
+		for _, s := range stands {
+			if t.n == 1 && s.gapM > stands[0].gapM {
+				continue
+			}
+			t.z, t.r, t.gapM = q.to.mid.Z+s.raiseM, start, s.gapM
 			up, ok, blocked := q.walk(t)
 			if ok {
 				return up, true

@@ -27,11 +27,10 @@ type train struct {
 	// phi is the direction from the aim to the group on the ground, degrees from the lens's own side toward the aim's
 	// side; r the distance (of the veil, where there is one) and z the height of the row's middle, metres.
 	phi, r, z float64
+	gapM      float64 // between neighbours
 }
 
 const (
-	// rowGapM is the room between neighbours in a row (common practice, no source).
-	rowGapM = 0.1
 	// stepOffM is how far from the zone a board or a lamp stays: people move.
 	stepOffM = headBorderM
 	// lensRoomM is the room around the lens for the person behind it (common practice, no source).
@@ -78,7 +77,7 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 	if t.turned {
 		half = half.turned()
 	}
-	pitch := 2*half.outU + rowGapM
+	pitch := 2*half.outU + t.gapM
 	spread := math.Min(pitch, widest/float64(t.n))
 	if t.of.lamp != nil {
 		pitch, spread = lampPitchM, 0

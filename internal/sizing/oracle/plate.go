@@ -30,12 +30,16 @@ func (p plate) outline() []vec {
 	return []vec{p.corner(-1, -1, true), p.corner(1, -1, true), p.corner(1, 1, true), p.corner(-1, 1, true)}
 }
 
-// parts are a piece's items, looked up.
+// parts are a piece's items, looked up: a frame with its fabric, a board, or a lamp.
 type parts struct {
 	frame      *catalog.Frame
 	fabric     *catalog.Fabric
+	board      *catalog.Reflector
+	lamp       *catalog.Lamp
 	frameItem  *catalog.Item
 	fabricItem *catalog.Item
+	// massKg is that of all items together.
+	massKg float64
 }
 
 func partsOf(p sizing.Piece, stock *catalog.Snapshot) (parts, []Violation) {
@@ -61,14 +65,41 @@ func partsOf(p sizing.Piece, stock *catalog.Snapshot) (parts, []Violation) {
 				bad = append(bad, broken(RuleKit, 1, "%s has two fabrics", p.Role))
 			}
 			found.fabric, found.fabricItem = spec, item
+		case *catalog.Reflector:
+			if found.board != nil {
+				bad = append(bad, broken(RuleKit, 1, "%s has two boards", p.Role))
+			}
+			found.board = spec
+		case *catalog.Lamp:
+			if found.lamp != nil {
+				bad = append(bad, broken(RuleKit, 1, "%s has two lamps", p.Role))
+			}
+			found.lamp = spec
 		default:
-			bad = append(bad, broken(RuleKit, 1, "%s lists %s, neither frame nor fabric", p.Role, c.SKU))
+			bad = append(bad, broken(RuleKit, 1, "%s lists %s, which is no part of a piece", p.Role, c.SKU))
 		}
+		found.massKg += item.MassKg
 	}
-	if found.frame == nil || found.fabric == nil {
-		bad = append(bad, broken(RuleKit, 1, "%s lacks a frame or a fabric: %v", p.Role, p.Items))
+	if !found.fit(p.Role) {
+		bad = append(bad, broken(RuleKit, 1, "%s is made of %v", p.Role, p.Items))
 	}
 	return found, bad
+}
+
+// fit says whether a piece of a role can be made of the parts: boards and framed cloths reflect and darken, framed cloths
+// alone do everything else that a sheet does, and a lamp is a lamp.
+func (f parts) fit(role sizing.Role) bool {
+	cloth := f.frame != nil && f.fabric != nil && f.board == nil && f.lamp == nil
+	board := f.board != nil && f.frame == nil && f.fabric == nil && f.lamp == nil
+	lamp := f.lamp != nil && f.frame == nil && f.fabric == nil && f.board == nil
+	switch role {
+	case sizing.RoleLamp:
+		return lamp
+	case sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack:
+		return cloth || board
+	default:
+		return cloth
+	}
 }
 
 // plateOf reads the corners of a piece, without judging them: sides from the first corner's two edges.
@@ -125,9 +156,6 @@ func CheckFrame(s *Scene, p sizing.Piece, f *catalog.Frame) []Violation {
 	centre := c[0].plus(c[1]).plus(c[2]).plus(c[3]).times(0.25)
 	if away := centre.far(s.Zone.middle); away > reachM+placeTolM {
 		bad = append(bad, broken(RuleFrame, away-reachM, "%s: the middle is %.3f m from the zone's", p.Role, away))
-	}
-	if p.Role != sizing.RoleOverhead && p.Role != sizing.RoleSide {
-		bad = append(bad, broken(RuleOptions, 1, "a frame with role %q", p.Role))
 	}
 	if outer := f.OuterWidthM * f.OuterHeightM; math.Abs(outer-p.OuterAreaM2) > 1e-6 {
 		bad = append(bad, broken(RuleFrame, math.Abs(outer-p.OuterAreaM2), "%s: outer area %.6f m², the frame's is %.6f m²",

@@ -80,7 +80,7 @@ func CheckSupports(s *Scene, p sizing.Piece, pl plate, found parts, stock *catal
 	}
 	share := math.Inf(1)
 	if n > 0 {
-		share = (found.frameItem.MassKg + found.fabricItem.MassKg) / float64(n)
+		share = found.massKg / float64(n)
 	}
 	for i, sp := range p.Supports {
 		bad = append(bad, checkSupport(s, p, i, sp, share, stock)...)
