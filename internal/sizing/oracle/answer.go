@@ -9,11 +9,15 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// CheckPiece holds one piece to every rule of a piece.
+// CheckPiece holds one piece to every rule of a piece that stands by itself: an overhead or side to its cover, any piece
+// to its place, its view, its supports.
 func CheckPiece(s *Scene, p sizing.Piece, stock *catalog.Snapshot, rng *rand.Rand) []Violation {
 	found, bad := partsOf(p, stock)
-	if found.frame == nil || found.fabric == nil {
+	if !found.fit(p.Role) {
 		return bad
+	}
+	if !softens(p.Role) {
+		return append(bad, checkShaper(s, p, found, stock)...)
 	}
 	bad = append(bad, CheckFrame(s, p, found.frame)...)
 	pl := plateOf(p, found.frame)
@@ -44,17 +48,20 @@ func CheckResult(res sizing.Result, stock *catalog.Snapshot, on catalog.Date, rn
 func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
 	var bad []Violation
 	covered := map[string]bool{}
-	machines, overheads := 0, 0
+	machines, overheads, lamps := 0, 0, 0
 	for _, p := range o.Pieces {
 		bad = append(bad, CheckPiece(s, p, stock, rng)...)
-		if p.Serves != "main" {
+		if !s.has(p.Serves) || softens(p.Role) && p.Serves != mainZone {
 			bad = append(bad, broken(RuleOptions, 1, "%s: %s serves %q", o.Label, p.Role, p.Serves))
 		}
 		for _, label := range p.Covers {
-			covered[label] = true
+			covered[label] = covered[label] || softens(p.Role)
 		}
-		if p.Role == sizing.RoleOverhead {
+		switch p.Role {
+		case sizing.RoleOverhead:
 			overheads++
+		case sizing.RoleLamp:
+			lamps++
 		}
 		for _, sp := range p.Supports {
 			if item := stock.Item(sp.SKU); item != nil {
@@ -84,6 +91,14 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 		if machines == 0 {
 			bad = append(bad, broken(RuleOptions, 1, "%s has no machine", o.Label))
 		}
+	case sizing.LabelReflectors:
+		if n := len(softeners(o)); n > 0 {
+			bad = append(bad, broken(RuleOptions, float64(n), "%s has %d overheads and sides", o.Label, n))
+		}
+	case sizing.LabelLamps:
+		if lamps == 0 {
+			bad = append(bad, broken(RuleOptions, 1, "%s has no lamp", o.Label))
+		}
 	case sizing.LabelLaterHour:
 	default:
 		bad = append(bad, broken(RuleOptions, 1, "label %q is none of the known", o.Label))
@@ -92,7 +107,7 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 }
 
 // checkOptions holds the list of options: each label at most once, what serves first, then what is workable, then by
-// area where the smallest is preferred; a later hour last in its class, of the same length, and worth its while.
+// what is preferred; a later hour last in its class, of the same length, and worth its while.
 func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	seen := map[sizing.Label]bool{}
@@ -121,9 +136,9 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s, which does more of what is asked", last.Label, o.Label))
 			case class(last) == class(o) && later:
 				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s of its class", last.Label, o.Label))
-			case class(last) == class(o) && o.Label != sizing.LabelLaterHour && res.Shot.Prefer == sizing.PreferSmallest:
-				if by := openingArea(last, stock) - openingArea(o, stock); by > 1e-9 {
-					bad = append(bad, broken(RuleOptions, by, "%s of %.3f m² more stands before %s", last.Label, by, o.Label))
+			case class(last) == class(o) && o.Label != sizing.LabelLaterHour:
+				if by := byPreference(res.Shot.Prefer, last, o, stock); by > 0 {
+					bad = append(bad, broken(RuleOptions, by, "%s, by %.3f m², minor units or kg less what is preferred, stands before %s", last.Label, by, o.Label))
 				}
 			}
 		}
@@ -135,7 +150,7 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 			bad = append(bad, broken(RuleOptions, 1, "later hour from %s to %s is not as long, or not later that day, as %s to %s",
 				o.Window.From, o.Window.To, w.From, w.To))
 		}
-		if first != nil && len(first.Pieces) > 0 && openingArea(o, stock) >= openingArea(*first, stock)-1e-9 {
+		if first != nil && len(softeners(*first)) > 0 && openingArea(o, stock) >= openingArea(*first, stock)-1e-9 {
 			here, okHere := minorUnits(o.Kit.PerDay)
 			there, okThere := minorUnits(first.Kit.PerDay)
 			if okHere && okThere && here.Cmp(there) >= 0 {
@@ -153,17 +168,6 @@ func onStands(res sizing.Result) *sizing.Option {
 		return nil
 	}
 	return &res.Options[i]
-}
-
-// openingArea is the total area of an option's openings, m².
-func openingArea(o sizing.Option, stock *catalog.Snapshot) float64 {
-	sum := 0.0
-	for _, p := range o.Pieces {
-		if found, _ := partsOf(p, stock); found.frame != nil {
-			sum += found.frame.OpeningWidthM * found.frame.OpeningHeightM
-		}
-	}
-	return sum
 }
 
 // Overhead is the overhead of the option on stands: its frame's SKU and opening area; ok is false where no frame on
@@ -184,7 +188,7 @@ func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 fl
 // OneFrame says whether one frame alone softens in the shot's own window: on stands, or on anything the house has.
 func OneFrame(res sizing.Result) (onStands, onAnything bool) {
 	for _, o := range res.Options {
-		if o.Serves && len(o.Pieces) == 1 && o.Label != sizing.LabelLaterHour {
+		if len(softeners(o)) == 1 && o.Label != sizing.LabelLaterHour {
 			onAnything = true
 			onStands = onStands || o.Label == sizing.LabelOverhead
 		}

@@ -15,7 +15,7 @@ import (
 // whether there was something to compare.
 func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what string) (bad []Violation, compared bool) {
 	for _, r := range []sizing.Result{less, more} {
-		if o := onStands(r); o != nil && len(o.Pieces) > 1 {
+		if o := onStands(r); o != nil && len(softeners(*o)) > 1 {
 			return nil, false
 		}
 	}

@@ -35,7 +35,7 @@ func (z Zone) overPeople(outline []vec) []vec {
 		dir  vec
 		half float64
 	}{{z.right, z.halfW}, {z.right.times(-1), z.halfW}, {z.ahead, z.halfD}, {z.ahead.times(-1), z.halfD}} {
-		outline = clipBelow(outline, func(p vec) float64 { return p.dot(side.dir) - side.half - headGrowM })
+		outline = clipBelow(outline, func(p vec) float64 { return p.minus(z.over).dot(side.dir) - side.half - headGrowM })
 	}
 	return outline
 }

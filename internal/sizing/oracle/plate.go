@@ -102,16 +102,9 @@ func (f parts) fit(role sizing.Role) bool {
 	}
 }
 
-// plateOf reads the corners of a piece, without judging them: sides from the first corner's two edges.
+// plateOf reads the corners of a piece on a frame, without judging them, and puts the tubes around.
 func plateOf(p sizing.Piece, f *catalog.Frame) plate {
-	c0, c1, c2, c3 := fromGeom(p.Corners[0]), fromGeom(p.Corners[1]), fromGeom(p.Corners[2]), fromGeom(p.Corners[3])
-	s1, s2 := c1.minus(c0), c3.minus(c0)
-	pl := plate{
-		centre: c0.plus(c1).plus(c2).plus(c3).times(0.25),
-		e1:     s1.unit(), e2: s2.unit(),
-		half1: s1.length() / 2, half2: s2.length() / 2,
-	}
-	pl.normal = pl.e1.cross(pl.e2).unit()
+	pl := sheetOf(p)
 	tubeW, tubeH := (f.OuterWidthM-f.OpeningWidthM)/2, (f.OuterHeightM-f.OpeningHeightM)/2
 	if math.Abs(2*pl.half1-f.OpeningWidthM) > math.Abs(2*pl.half1-f.OpeningHeightM) {
 		tubeW, tubeH = tubeH, tubeW
@@ -120,12 +113,42 @@ func plateOf(p sizing.Piece, f *catalog.Frame) plate {
 	return pl
 }
 
+// sheetOf reads the corners of a piece, without judging them: sides from the first corner's two edges.
+func sheetOf(p sizing.Piece) plate {
+	c0, c1, c2, c3 := fromGeom(p.Corners[0]), fromGeom(p.Corners[1]), fromGeom(p.Corners[2]), fromGeom(p.Corners[3])
+	s1, s2 := c1.minus(c0), c3.minus(c0)
+	pl := plate{
+		centre: c0.plus(c1).plus(c2).plus(c3).times(0.25),
+		e1:     s1.unit(), e2: s2.unit(),
+		half1: s1.length() / 2, half2: s2.length() / 2,
+	}
+	pl.normal = pl.e1.cross(pl.e2).unit()
+	pl.outer1, pl.outer2 = pl.half1, pl.half2
+	return pl
+}
+
 // reachM is how far from the zone's middle a frame's own may stand, metres: a rule of the job.
 const reachM = 12
 
-// CheckFrame holds a piece's corners to the frame that it names: a flat rectangle of the opening's size, in order around it, one
-// pair of edges level, its middle within 12 m of the zone's.
+// CheckFrame holds an overhead's or a side's corners to the frame that it names: a flat rectangle of the opening's size, in order
+// around it, one pair of edges level, its middle within 12 m of the zone's.
 func CheckFrame(s *Scene, p sizing.Piece, f *catalog.Frame) []Violation {
+	bad := checkCorners(p, f.OpeningWidthM, f.OpeningHeightM)
+	if away := sheetOf(p).centre.far(s.Zone.middle); away > reachM+placeTolM {
+		bad = append(bad, broken(RuleFrame, away-reachM, "%s: the middle is %.3f m from the zone's", p.Role, away))
+	}
+	return append(bad, checkOuter(p, f.OuterWidthM*f.OuterHeightM)...)
+}
+
+func checkOuter(p sizing.Piece, outerM2 float64) []Violation {
+	if off := math.Abs(outerM2 - p.OuterAreaM2); !(off <= 1e-6) {
+		return []Violation{broken(RuleFrame, off, "%s: outer area %.6f m², the catalogue's is %.6f m²", p.Role, p.OuterAreaM2, outerM2)}
+	}
+	return nil
+}
+
+// checkCorners holds a piece's corners to a flat rectangle of a width and a height, in order around it, one pair of edges level.
+func checkCorners(p sizing.Piece, w, h float64) []Violation {
 	var bad []Violation
 	c := [4]vec{}
 	for i := range c {
@@ -142,24 +165,15 @@ func CheckFrame(s *Scene, p sizing.Piece, f *catalog.Frame) []Violation {
 	if skew := math.Abs(s1.dot(s2)) / math.Max(s1.length(), s2.length()); skew > placeTolM {
 		bad = append(bad, broken(RuleFrame, skew, "%s: the corners are %.4f m off square", p.Role, skew))
 	}
-	w, h := f.OpeningWidthM, f.OpeningHeightM
 	off := func(a, b float64) float64 {
 		return math.Max(math.Abs(s1.length()-a), math.Abs(s2.length()-b))
 	}
 	if miss := math.Min(off(w, h), off(h, w)); miss > placeTolM {
-		bad = append(bad, broken(RuleFrame, miss, "%s: sides %.4f and %.4f m, the opening is %.4f by %.4f m",
+		bad = append(bad, broken(RuleFrame, miss, "%s: sides %.4f and %.4f m, the catalogue has %.4f by %.4f m",
 			p.Role, s1.length(), s2.length(), w, h))
 	}
 	if fall := math.Min(math.Abs(s1.z), math.Abs(s2.z)); fall > placeTolM {
 		bad = append(bad, broken(RuleFrame, fall, "%s: no pair of edges is level (falls %.4f and %.4f m)", p.Role, s1.z, s2.z))
-	}
-	centre := c[0].plus(c[1]).plus(c[2]).plus(c[3]).times(0.25)
-	if away := centre.far(s.Zone.middle); away > reachM+placeTolM {
-		bad = append(bad, broken(RuleFrame, away-reachM, "%s: the middle is %.3f m from the zone's", p.Role, away))
-	}
-	if outer := f.OuterWidthM * f.OuterHeightM; math.Abs(outer-p.OuterAreaM2) > 1e-6 {
-		bad = append(bad, broken(RuleFrame, math.Abs(outer-p.OuterAreaM2), "%s: outer area %.6f m², the frame's is %.6f m²",
-			p.Role, p.OuterAreaM2, outer))
 	}
 	return bad
 }

@@ -14,9 +14,12 @@ type View struct {
 	tanW, tanH            float64
 }
 
-// Zone is the box that must be lit well: half width along right, half depth along ahead, from base to top over the origin.
+// Zone is a box that must be lit well: half width along right, half depth along ahead, from base to top over a point of
+// the ground.
 type Zone struct {
+	label        string
 	right, ahead vec
+	over         vec // the point of the ground
 	halfW, halfD float64
 	base, top    float64
 	middle       vec
@@ -26,7 +29,8 @@ type Zone struct {
 type Scene struct {
 	Shot    sizing.Shot
 	View    View
-	Zone    Zone
+	Zone    Zone // the main one
+	Others  []Zone
 	Sources []Source
 	// Strongest is the greatest illuminance that any source gives the zone's middle at any instant of the window, lux.
 	Strongest float64
@@ -50,18 +54,52 @@ func NewScene(shot sizing.Shot, from, to time.Time) *Scene {
 	v.tanH = v.tanW / shot.Framing.AspectRatio
 
 	s.Zone = Zone{
-		right: right, ahead: ahead,
+		label: mainZone, right: right, ahead: ahead,
 		halfW: shot.Zone.WidthM / 2, halfD: shot.Zone.DepthM / 2,
 		base: shot.Zone.BaseM, top: shot.Zone.TopM,
 		middle: vec{0, 0, (shot.Zone.BaseM + shot.Zone.TopM) / 2},
+	}
+	for _, z := range shot.OtherZones {
+		s.Others = append(s.Others, Zone{
+			label: z.Label, right: right, ahead: ahead, over: vec{z.CenterX, z.CenterY, 0},
+			halfW: z.WidthM / 2, halfD: z.DepthM / 2, base: z.BaseM, top: z.TopM,
+			middle: vec{z.CenterX, z.CenterY, (z.BaseM + z.TopM) / 2},
+		})
 	}
 	s.readSources(from, to)
 	return s
 }
 
+// mainZone is what pieces that serve the main zone say.
+const mainZone = "main"
+
+// zone finds a zone by label; nil where there is none.
+func (s *Scene) zone(label string) *Zone {
+	if label == mainZone {
+		return &s.Zone
+	}
+	for i := range s.Others {
+		if s.Others[i].label == label {
+			return &s.Others[i]
+		}
+	}
+	return nil
+}
+
+// zones are all zones, the main one first.
+func (s *Scene) zones() []*Zone {
+	list := []*Zone{&s.Zone}
+	for i := range s.Others {
+		list = append(list, &s.Others[i])
+	}
+	return list
+}
+
+func (s *Scene) has(label string) bool { return s.zone(label) != nil }
+
 // at is the point of the zone at shares from -1 to 1 of its half width and half depth and from 0 to 1 of its height.
 func (z Zone) at(w, d, h float64) vec {
-	p := z.right.times(w * z.halfW).plus(z.ahead.times(d * z.halfD))
+	p := z.over.plus(z.right.times(w * z.halfW)).plus(z.ahead.times(d * z.halfD))
 	p.z = z.base + h*(z.top-z.base)
 	return p
 }
@@ -77,8 +115,8 @@ func (z Zone) corners() [8]vec {
 
 // beyond is how far a point lies outside the zone's plan, grown by a margin on all four sides; negative inside.
 func (z Zone) beyond(p vec, grow float64) float64 {
-	w := math.Abs(p.dot(z.right)) - z.halfW - grow
-	d := math.Abs(p.dot(z.ahead)) - z.halfD - grow
+	w := math.Abs(p.minus(z.over).dot(z.right)) - z.halfW - grow
+	d := math.Abs(p.minus(z.over).dot(z.ahead)) - z.halfD - grow
 	if w > 0 && d > 0 {
 		return math.Hypot(w, d)
 	}

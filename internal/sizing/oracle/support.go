@@ -113,8 +113,10 @@ func checkSupport(s *Scene, p sizing.Piece, i int, sp sizing.Support, shareKg fl
 	if off := math.Abs(sp.FootprintM - spec.FootprintM); off > 1e-9 {
 		wrong(off, "footprint %.4f m, the catalogue's is %.4f m", sp.FootprintM, spec.FootprintM)
 	}
-	if out := s.Zone.beyond(base, 0); out < spec.FootprintM-placeTolM {
-		wrong(spec.FootprintM-out, "feet of radius %.3f m stand %.4f m from the zone", spec.FootprintM, out)
+	for _, z := range s.zones() {
+		if out := z.beyond(base, 0); out < spec.FootprintM-placeTolM && (z.label == mainZone || !softens(p.Role)) {
+			wrong(spec.FootprintM-out, "feet of radius %.3f m stand %.4f m from zone %s", spec.FootprintM, out, z.label)
+		}
 	}
 	if allowed := spec.SafeLoadKg / s.Shot.SafetyFactor; shareKg > allowed+1e-9 {
 		wrong(shareKg-allowed, "carries %.3f kg, safe is %.3f kg over %.2f", shareKg, spec.SafeLoadKg, s.Shot.SafetyFactor)

@@ -5,180 +5,20 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/geom"
 	"kitspan/internal/light"
 )
 
+// patienceLooks is after how many places lit a search ends with the nearest.
+const patienceLooks = 600
+
+// vainPhis is in how many directions a train may fall short before it is given up.
+const vainPhis = 3
+
+// nearerSteps and nearerStep are how often and by what ratio that is.
 const (
-	// closeStops is how near a level must come to what was asked (contract: a third of a stop).
-	closeStops = 1.0 / 3
-	// evenShare is the least share of the middle's level that every corner of the zone must get: one stop under it; where
-	// nothing does that, leastShare, a stop and a half. Of the beam of reflectors that throw one, every corner gets at
-	// least beamShare of the middle's (common practice, no source).
-	evenShare  = 0.5
-	leastShare = 0.35355339
-	beamShare  = 0.25
-	// ladder is the ratio of neighbouring distances that are looked at.
-	ladder = 1.5
-	// leastCos is the least cosine with which a source may strike a reflector: 80° off square.
-	leastCos = 0.17
-	// harshDeg is the apparent size under which a source of key throws hard shadows: ten suns side by side. A smaller one
-	// is put behind a diffusing frame where softening is asked for. Common practice, no source.
-	harshDeg = 5.0
-	// retries is how often a distance is corrected for what the rest of the setup does to the level.
-	retries = 3
+	nearerSteps = 5
+	nearerStep  = 1.1
 )
-
-// phis are the directions in which a group is looked for, the one that strikes the face straight first; from 45° on it
-// leaves the other face alone.
-var phis = [...]float64{45, 60, 75, 30, 90, 20}
-
-// stands are how a row is looked at where something is in its way, the sun perhaps: by how much over its lowest useful
-// height, and with how much room between neighbours (common practice, no source).
-var stands = [...]struct{ raiseM, gapM float64 }{{0, 0.1}, {0, 0.7}, {1.2, 0.1}, {1.2, 0.7}}
-
-// quest is one search for a group: what it is for, the level wanted on the face, and what stands already.
-type quest struct {
-	s              *setup
-	to             *aim
-	role, veilRole Role
-	want           float64 // lx
-	least, most    float64 // what will do, lx
-	even           bool    // corners must get their share, too
-	share          float64 // of the middle that corners must get
-	soft           bool    // a harsh source will not do
-	dims           bool    // the group is there to take light away
-	sunny          bool    // reflectors must stand in the sun
-	// have is the level at the middle without the group, corners that at the zone's corners.
-	have    float64
-	corners [8]float64
-	open    float64 // of the sky and the ground alone, at the middle
-	openAt  [8]float64
-	solo    light.Scene
-	lit     *light.Lit
-	near    []attempt // the nearest that did not do, best first
-	strict  bool      // nothing that only comes near will do
-	uneven  []train   // did but for the corners, in the order in which they were tried
-	laid    placing
-	against float64 // the key level that a fill is held against; 0 where the level itself is asked
-	looked  int
-	found   train // the one that run or nearest put up
-}
-
-// attempt is a train in its place and by how many stops it is expected to miss.
-type attempt struct {
-	t    train
-	miss float64
-}
-
-func (s *setup) quest(to *aim, want float64, dims bool) *quest {
-	q := &quest{s: s, to: to, want: want, dims: dims, lit: s.solo, least: want * math.Exp2(-closeStops), most: want * math.Exp2(closeStops)}
-	s.light()
-	q.have = s.level(to.mid, to.face)
-	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
-	ground := 0.0
-	if dims {
-		ground = s.sc.ground
-	}
-	q.solo = light.Scene{SkyLx: s.sc.skyLx, GroundReflectance: ground, Hard: s.sc.hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
-	q.lit.Set(&q.solo)
-	l := q.lit.Face(to.mid, to.face)
-	q.open = l.Total()
-	return q
-}
-
-// evenly asks for the corners, too.
-func (q *quest) evenly() {
-	q.even, q.share = true, evenShare
-	for i := range q.corners {
-		p := q.to.corner(i)
-		q.corners[i] = q.s.level(p, q.to.face)
-		l := q.lit.Face(p, q.to.face)
-		q.openAt[i] = l.Total()
-	}
-}
-
-func (to *aim) corner(i int) geom.Vec {
-	return to.mid.Add(geom.Vec{
-		X: to.half.X * float64(i&1*2-1), Y: to.half.Y * float64(i>>1&1*2-1), Z: to.half.Z * float64(i>>2&1*2-1),
-	})
-}
-
-// toward is the direction to the source that reflectors work with; nil where there is none.
-func (s *setup) toward() func(geom.Vec) geom.Vec {
-	if s.sc.driver < 0 {
-		return nil
-	}
-	return s.sc.toward
-}
-
-// lay works out where everything of a train stands.
-func (q *quest) lay(t *train) {
-	toward := q.s.toward()
-	if q.dims {
-		toward = nil
-	}
-	t.lay(q.to, toward, &q.laid)
-}
-
-// shine lays a train and lights it alone.
-func (q *quest) shine(t *train) {
-	q.lay(t)
-	q.solo.Panels, q.solo.Lamps = q.solo.Panels[:0], q.solo.Lamps[:0]
-	t.shine(&q.laid, &q.solo)
-	q.lit.Set(&q.solo)
-	q.looked++
-}
-
-// expect is the level that a train makes, from what it gives alone.
-func (q *quest) expect(t *train) float64 {
-	q.shine(t)
-	l := q.lit.Face(q.to.mid, q.to.face)
-	return math.Max(q.have+l.Total()-q.open, darkestLx)
-}
-
-// evens says whether the train that was lit last serves the whole zone.
-func (q *quest) evens(t *train) bool {
-	if !q.even {
-		return true
-	}
-	mid := q.lit.Face(q.to.mid, q.to.face)
-	level := q.have + mid.Total() - q.open
-	for i := range q.corners {
-		l := q.lit.Face(q.to.corner(i), q.to.face)
-		if q.corners[i]+l.Total()-q.openAt[i] < q.share*level {
-			return false
-		}
-		if t.veil == nil && t.of.lamp == nil && t.of.specular() && l.Beam < beamShare*mid.Beam {
-			return false
-		}
-	}
-	return true
-}
-
-// fits says whether everything of the train laid last is out of the picture and off the zones.
-func (q *quest) fits(t *train) bool {
-	if t.veil != nil && !q.s.standsOff(q.laid.veilTo, q.to, q.laid.dir) {
-		return false
-	}
-	for i := range q.laid.n {
-		if t.of.lamp != nil {
-			l := &q.laid.lamps[i]
-			at := geom.Rect{Center: l.At, U: geom.Vec{X: 1}, V: geom.Vec{Z: 1}, HalfU: lampSizeM / 2, HalfV: lampSizeM / 2}
-			if !q.s.standsOff(at, q.to, q.laid.dir) {
-				return false
-			}
-			continue
-		}
-		if !q.s.standsOff(q.laid.outers[i], q.to, q.laid.dir) {
-			return false
-		}
-	}
-	return true
-}
-
-// lampSizeM is the room that a lamp's head takes (common practice, no source).
-const lampSizeM = 0.5
 
 // run tries trains in order and puts up the first that does; done is false where none does.
 func (q *quest) run(list []train) (up []*piece, done bool) {
@@ -189,9 +29,6 @@ func (q *quest) run(list []train) (up []*piece, done bool) {
 	}
 	return nil, false
 }
-
-// patienceLooks is after how many places lit a search ends with the nearest.
-const patienceLooks = 600
 
 // try looks for a place for a train: direction by direction, from near to far, and higher where a place low down is
 // taken or in the shade.
@@ -229,17 +66,6 @@ func (q *quest) try(t train) ([]*piece, bool) {
 		}
 	}
 	return nil, false
-}
-
-// vainPhis is in how many directions a train may fall short before it is given up.
-const vainPhis = 3
-
-// harsh says at once that a train looks too small to be soft from anywhere: the spot on a mirror is the sun's.
-func (q *quest) harsh(t *train) bool {
-	if t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.driver < 0 {
-		return false
-	}
-	return 2*(t.of.front.LobeDeg+q.s.sc.hard[q.s.sc.driver].RadiusDeg) < harshDeg
 }
 
 // promising says whether a train might do from where it stands or further off; where it cannot, it is remembered by how
@@ -297,12 +123,10 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 		q.uneven = append(q.uneven, t)
 		return nil, false, false
 	}
-	first := last.r
+	first := near.r
 	if near.level > q.want {
 		// The rungs about what is asked lie between the first and the last that gives enough: a power law through both.
 		first = q.reach(&t, near, rung{last.r, math.Max(q.expect(&t), q.least*0.99)}, q.want)
-	} else {
-		first = near.r
 	}
 	for _, r := range [3]float64{first, math.Sqrt(first * last.r), last.r} {
 		t.r = r
@@ -349,6 +173,15 @@ func (q *quest) reach(t *train, from, to rung, want float64) float64 {
 	}
 }
 
+// between is the distance at which what a group adds is as wanted, between two distances: a power law through both.
+func between(from, to, atFrom, atTo, want float64) float64 {
+	if atFrom == 0 || atTo/atFrom <= 0 || want/atFrom <= 0 || atTo == atFrom {
+		return math.Sqrt(from * to)
+	}
+	f := math.Log(want/atFrom) / math.Log(atTo/atFrom)
+	return from * math.Pow(to/from, math.Min(1, math.Max(0, f)))
+}
+
 // darken looks for the place of a panel that takes light away: from where it takes most to where it takes as much as is
 // asked.
 func (q *quest) darken(t train, near rung) (up []*piece, ok, blocked bool) {
@@ -369,15 +202,6 @@ func (q *quest) darken(t train, near rung) (up []*piece, ok, blocked bool) {
 		}
 		return q.settle(t)
 	}
-}
-
-// between is the distance at which what a group adds is as wanted, between two distances: a power law through both.
-func between(from, to, atFrom, atTo, want float64) float64 {
-	if atFrom == 0 || atTo/atFrom <= 0 || want/atFrom <= 0 || atTo == atFrom {
-		return math.Sqrt(from * to)
-	}
-	f := math.Log(want/atFrom) / math.Log(atTo/atFrom)
-	return from * math.Pow(to/from, math.Min(1, math.Max(0, f)))
 }
 
 // settle puts a train up where it stands and corrects its distance for what the rest of the setup does. blocked says
@@ -426,23 +250,6 @@ func (q *quest) with(up []*piece) float64 {
 	}
 	q.s.drop(n)
 	return got
-}
-
-// softens says whether the train lit last looks large enough not to be harsh.
-func (q *quest) softens(t *train) bool {
-	if t.veil != nil {
-		c := q.laid.veil.Corners()
-		return light.ApparentDeg(q.to.mid, c) >= harshDeg
-	}
-	if t.of.lamp != nil {
-		return false
-	}
-	for i := range q.laid.n {
-		if q.lit.SourceDeg(q.to.mid, i) >= harshDeg {
-			return true
-		}
-	}
-	return false
 }
 
 // remember keeps the few nearest misses.
@@ -496,9 +303,3 @@ func (q *quest) closest() []*piece {
 	}
 	return best
 }
-
-// nearerSteps and nearerStep are how often and by what ratio that is.
-const (
-	nearerSteps = 5
-	nearerStep  = 1.1
-)

@@ -1,0 +1,51 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+
+	"kitspan/internal/light"
+)
+
+// lightBack puts a lamp behind the subject where more light on hair and shoulders is asked for than there is.
+func (e *engine) lightBack(a *arranged) {
+	if e.shot.Look.BackStops == nil {
+		return
+	}
+	want := a.sc.reference * math.Exp2(*e.shot.Look.BackStops)
+	_, _, back := a.faces(a.sc.st.mid)
+	off := light.Stops(math.Max(back, darkestLx), want)
+	if math.Abs(off) <= closeStops {
+		return
+	}
+	if off < 0 {
+		to := aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
+		for range 2 {
+			q := a.quest(&to, want, false)
+			q.role = RoleLamp
+			if a.mountDone(q, e.trains().of(lampTrains)) {
+				return
+			}
+			to.side = -to.side
+		}
+		q := a.quest(&to, want, false)
+		q.role = RoleLamp
+		e.mount(a, q, lampTrains)
+		_, _, back = a.faces(a.sc.st.mid)
+		off = light.Stops(math.Max(back, darkestLx), want)
+	}
+	if math.Abs(off) > closeStops {
+		a.lacks = append(a.lacks, "back")
+		a.notes = append(a.notes, fmt.Sprintf("Hair and shoulders get %+.1f stops against the asked %+.1f.",
+			a.sc.stops(back), *e.shot.Look.BackStops))
+	}
+}
+
+// mountDone puts up only what does in full.
+func (a *arranged) mountDone(q *quest, list []train) bool {
+	up, done := q.run(list)
+	if done {
+		a.add(up)
+	}
+	return done
+}

@@ -1,0 +1,83 @@
+package oracle
+
+import (
+	"math"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+)
+
+// softens says that pieces of a role are there to stop hard light.
+func softens(r sizing.Role) bool { return r == sizing.RoleOverhead || r == sizing.RoleSide }
+
+// softeners are an option's overheads and sides.
+func softeners(o sizing.Option) []sizing.Piece {
+	var list []sizing.Piece
+	for _, p := range o.Pieces {
+		if softens(p.Role) {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// openingArea is the total area of the openings of an option's overheads and sides, m².
+func openingArea(o sizing.Option, stock *catalog.Snapshot) float64 {
+	sum := 0.0
+	for _, p := range softeners(o) {
+		sum += sheetArea(p, stock)
+	}
+	return sum
+}
+
+// wholeArea is the total area of the openings and boards of all of an option's pieces, m².
+func wholeArea(o sizing.Option, stock *catalog.Snapshot) float64 {
+	sum := 0.0
+	for _, p := range o.Pieces {
+		sum += sheetArea(p, stock)
+	}
+	return sum
+}
+
+// sheetArea is the area of a piece's opening or board, m²; 0 for a lamp.
+func sheetArea(p sizing.Piece, stock *catalog.Snapshot) float64 {
+	w, h := sheetSize(p, stock)
+	return w * h
+}
+
+// sheetSize is the width and height of a piece's opening or board as the catalogue has them, metres.
+func sheetSize(p sizing.Piece, stock *catalog.Snapshot) (w, h float64) {
+	switch found, _ := partsOf(p, stock); {
+	case found.frame != nil:
+		return found.frame.OpeningWidthM, found.frame.OpeningHeightM
+	case found.board != nil:
+		return found.board.WidthM, found.board.HeightM
+	}
+	return 0, 0
+}
+
+// byPreference is by how much an option is worse than another in what the shot prefers, in m², minor units or kg; 0
+// where they are alike or where what is preferred is not told in the answer (hands).
+func byPreference(prefer string, a, b sizing.Option, stock *catalog.Snapshot) float64 {
+	const sameM2 = 1e-9
+	switch prefer {
+	case sizing.PreferSmallest:
+		if by := openingArea(a, stock) - openingArea(b, stock); math.Abs(by) > sameM2 {
+			return by
+		}
+		if by := wholeArea(a, stock) - wholeArea(b, stock); math.Abs(by) > sameM2 {
+			return by
+		}
+	case sizing.PreferCheapest:
+		costA, okA := minorUnits(a.Kit.PerDay)
+		costB, okB := minorUnits(b.Kit.PerDay)
+		if okA && okB {
+			return float64(costA.Int64() - costB.Int64())
+		}
+	case sizing.PreferLightest:
+		if by := a.Load.MassKg - b.Load.MassKg; math.Abs(by) > sameM2 {
+			return by
+		}
+	}
+	return 0
+}

@@ -1,0 +1,110 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+const (
+	// lensM is the radius around the lens that must be in the shade (common practice, no source: a front element with its
+	// hood's edge).
+	lensM = 0.1
+	// shadeNearM and shadeFarM bound the distance of the shade from the lens (common practice, no source).
+	shadeNearM = 0.6
+	shadeFarM  = 4.0
+)
+
+// shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
+// picture.
+func (e *engine) shadeLens(a *arranged) {
+	st := a.sc.st
+	for i := range a.sc.hard {
+		h := &a.sc.hard[i]
+		ways := []geom.Vec{h.Dir}
+		if h.At != nil {
+			ways = []geom.Vec{h.At.Sub(st.view.Eye).Unit()}
+		} else if i == a.sc.driver && len(a.sc.ways) > 0 {
+			ways = a.sc.ways
+		}
+		if !a.flares(ways, h.RadiusDeg) {
+			continue
+		}
+		if !e.shadeFrom(a, ways, a.sc.names[i]) {
+			a.notes = append(a.notes, fmt.Sprintf(
+				"%s falls on the lens and no solid panel of the house stands between out of the picture: shade the lens by hand or with a hood.",
+				sentence(sourceName(a.sc.names[i]))))
+		}
+	}
+}
+
+// flares says whether a source falls on the lens at some instant, from outside the picture, past every frame.
+func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
+	st := a.sc.st
+	for _, way := range ways {
+		if way.Dot(st.view.Forward) <= 0 || way.Z <= 0 || st.view.SeesDisc(way, radiusDeg) {
+			continue
+		}
+		hidden := false
+		for _, ch := range a.choices {
+			inset, along := ch.rigged.opening.Inset(st.view.Eye, way)
+			hidden = hidden || inset >= 0 && along > 0
+		}
+		for _, p := range a.pieces {
+			if p.lamp == nil && p.role != RoleNet {
+				inset, along := p.sheet.Inset(st.view.Eye, way)
+				hidden = hidden || inset >= 0 && along > 0
+			}
+		}
+		if !hidden {
+			return true
+		}
+	}
+	return false
+}
+
+func (e *engine) shadeFrom(a *arranged, ways []geom.Vec, label string) bool {
+	st := a.sc.st
+	var mean geom.Vec
+	for _, w := range ways {
+		mean = mean.Add(w)
+	}
+	mean = mean.Unit()
+	for _, v := range a.gear.solids {
+		if v.areaM2 > largestVeilM2 || a.left(v.frame.SKU) < 1 || a.left(v.cloth.SKU) < 1 {
+			continue
+		}
+		for d := shadeNearM; d <= shadeFarM; d *= ladder {
+			work, outer := sheetToward(st.view.Eye.Add(mean.Scale(d)), mean.Scale(-1), v.sheet)
+			covers := true
+			for _, way := range ways {
+				inset, along := work.Inset(st.view.Eye, way)
+				covers = covers && inset >= lensM && along > 0
+			}
+			if !covers {
+				break // further off the sun's way is only longer
+			}
+			c := outer.Corners()
+			low := math.Inf(1)
+			for _, p := range c {
+				low = math.Min(low, p.Z)
+			}
+			free := low >= lowEdgeM && st.view.PolygonClearance(c[:]) >= st.viewM+guardM
+			for i := range a.zones {
+				free = free && aside(c[:], a.zones[i].mid, a.zones[i].half)
+			}
+			if !free {
+				continue
+			}
+			p := a.veilPiece(v, RoleCameraShade, work, outer, v.panel(false))
+			p.covers = []string{label}
+			q := quest{s: a.setup}
+			if a.hold(p, a.ends(p)) && a.clearOf(p) && !q.darkens(p) {
+				a.add([]*piece{p})
+				return true
+			}
+		}
+	}
+	return false
+}
