@@ -37,7 +37,7 @@ func (e *engine) lightBack(a *arranged) {
 	if math.Abs(off) > closeStops {
 		a.lacks = append(a.lacks, "back")
 		a.notes = append(a.notes, fmt.Sprintf("Hair and shoulders get %+.1f stops against the asked %+.1f.",
-			a.sc.stops(back), *e.shot.Look.BackStops))
+			tenth(a.sc.stops(back)), *e.shot.Look.BackStops))
 	}
 }
 

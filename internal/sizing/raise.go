@@ -147,19 +147,29 @@ func (p *piece) crowds(m *mast, w *way) bool {
 	return false
 }
 
-// beside puts a mast that would crowd another to the outside or to either face of the sheet, as far as its arm reaches.
+// beside puts a mast that would crowd another to some side of the point that it holds, as far as its arm reaches.
 func (s *setup) beside(p *piece, at geom.Vec, w *way) (m mast, ok bool) {
-	out := at.Sub(p.outer.Center)
-	for _, d := range [3]geom.Vec{out, p.outer.Normal(), p.outer.Normal().Scale(-1)} {
-		d.Z = 0
-		reach := d.Unit().Scale(w.spec.ArmReachM - guardM)
-		m = mast{base: geom.Vec{X: at.X + reach.X, Y: at.Y + reach.Y}, held: at}
-		if w.spec.ArmReachM > guardM && d.Len() > 1e-9 && !p.crowds(&m, w) && s.sc.st.free(&m, w.spec.FootprintM, &p.outer) {
+	arm := w.spec.ArmReachM - guardM
+	if arm <= 0 {
+		return m, false
+	}
+	out := at.Sub(p.outer.Center).Bearing()
+	for i := range besideWays {
+		turn := float64((i+1)/2) * 360 / besideWays // outward first, then further and further to both sides
+		if i%2 == 1 {
+			turn = -turn
+		}
+		m = mast{base: at.Add(geom.Toward(out+turn, 0).Scale(arm)), held: at}
+		m.base.Z = 0
+		if !p.crowds(&m, w) && s.sc.st.free(&m, w.spec.FootprintM, &p.outer) {
 			return m, true
 		}
 	}
 	return m, false
 }
+
+// besideWays is to how many sides that is.
+const besideWays = 12
 
 // offZones says whether a circle of feet is off every further zone; putBase keeps it off the main one.
 func (s *setup) offZones(base geom.Vec, footM float64) bool {

@@ -133,10 +133,25 @@ func (v View) leastOnSupport(sp sizing.Support) (least float64, part string) {
 	return least, part
 }
 
-// leastOfPiece is the least clearance of a piece's tubes, cloth and supports, and what part that is.
+// leastOfPiece is the least clearance of a piece's tubes, cloth, board or lamp and its supports, and what part that is. Of a net
+// only the edges count that are off the ground: the picture is meant to look through its inside and down to its foot.
 func (v View) leastOfPiece(p sizing.Piece, pl plate) (least float64, part string) {
-	c := pl.corner(-1, -1, true)
-	least, part = v.leastOnPlate(c, pl.e1.times(2*pl.outer1), pl.e2.times(2*pl.outer2)), "frame"
+	switch {
+	case p.Lamp != nil:
+		at := fromGeom(p.Lamp.Position)
+		least, part = v.leastOnSegment(at, at), "lamp"
+	case p.Role == sizing.RoleNet:
+		least, part = math.Inf(1), "edge"
+		c := pl.outline()
+		for i, a := range c {
+			if b := c[(i+1)%4]; math.Max(a.z, b.z) > tubeOnGroundM {
+				least = math.Min(least, v.leastOnSegment(a, b))
+			}
+		}
+	default:
+		c := pl.corner(-1, -1, true)
+		least, part = v.leastOnPlate(c, pl.e1.times(2*pl.outer1), pl.e2.times(2*pl.outer2)), "sheet"
+	}
 	for i, sp := range p.Supports {
 		if d, what := v.leastOnSupport(sp); d < least {
 			least, part = d, what+" of support "+string(rune('1'+i))
@@ -144,6 +159,12 @@ func (v View) leastOfPiece(p sizing.Piece, pl plate) (least float64, part string
 	}
 	return least, part
 }
+
+// behindM is the clearance told of a piece that lies wholly behind the lens, or further off than that.
+const behindM = 100
+
+// tubeOnGroundM is the height under which a net's edge counts as standing on the ground: its tubes lie between.
+const tubeOnGroundM = 0.06
 
 // CheckView walks over a piece: no part may be in the picture or nearer to it than the clearance asked, and the
 // clearance that the piece tells must be the least found.
@@ -153,7 +174,7 @@ func CheckView(s *Scene, p sizing.Piece, pl plate) []Violation {
 	if want := s.Shot.Allowance.ViewM; least < want-placeTolM {
 		bad = append(bad, broken(RuleInView, want-least, "%s: the %s is %.4f m from the view, wanted %.4f m", p.Role, part, least, want))
 	}
-	if off := math.Abs(least - p.ViewClearanceM); !math.IsInf(least, 1) && off > clearanceTolM {
+	if off := math.Abs(math.Min(least, behindM) - p.ViewClearanceM); off > clearanceTolM {
 		bad = append(bad, broken(RuleClearance, off, "%s tells a clearance of %.4f m, its %s is %.4f m from the view",
 			p.Role, p.ViewClearanceM, part, least))
 	}

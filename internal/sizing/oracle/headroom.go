@@ -29,12 +29,19 @@ func clipBelow(poly []vec, f func(vec) float64) []vec {
 	return kept
 }
 
+// wall is a side of a zone's plan: which way it looks, and how far from the middle it is.
+type wall struct {
+	dir  vec
+	half float64
+}
+
+func (z Zone) walls() [4]wall {
+	return [4]wall{{z.right, z.halfW}, {z.right.times(-1), z.halfW}, {z.ahead, z.halfD}, {z.ahead.times(-1), z.halfD}}
+}
+
 // overPeople is the part of a flat convex outline that hangs over the zone grown by headGrowM.
 func (z Zone) overPeople(outline []vec) []vec {
-	for _, side := range []struct {
-		dir  vec
-		half float64
-	}{{z.right, z.halfW}, {z.right.times(-1), z.halfW}, {z.ahead, z.halfD}, {z.ahead.times(-1), z.halfD}} {
+	for _, side := range z.walls() {
 		outline = clipBelow(outline, func(p vec) float64 { return p.minus(z.over).dot(side.dir) - side.half - headGrowM })
 	}
 	return outline
@@ -58,6 +65,13 @@ func CheckHead(s *Scene, p sizing.Piece, pl plate) []Violation {
 	if low := lowest(pl.outline()); low < lowestEdgeM-placeTolM {
 		bad = append(bad, broken(RuleHead, lowestEdgeM-low, "%s: the lowest edge is %.4f m up", p.Role, low))
 	}
+	return append(bad, checkArms(s, p)...)
+}
+
+// checkArms holds the arms of a piece's supports to the head room.
+func checkArms(s *Scene, p sizing.Piece) []Violation {
+	var bad []Violation
+	want := s.Shot.Allowance.HeadM
 	for i, sp := range p.Supports {
 		if sp.Arm == nil {
 			continue

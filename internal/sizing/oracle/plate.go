@@ -178,7 +178,21 @@ func checkCorners(p sizing.Piece, w, h float64) []Violation {
 	return bad
 }
 
-// CheckFabric holds a piece's cloth to its frame: sewn for the opening, and diffusing.
+// clothUse is what a cloth must be sewn for to do what a role asks.
+func clothUse(r sizing.Role) string {
+	switch r {
+	case sizing.RoleNet:
+		return catalog.UseNet
+	case sizing.RoleBlack, sizing.RoleCameraShade:
+		return catalog.UseSolid
+	case sizing.RoleReflector, sizing.RoleFill:
+		return catalog.UseBounce
+	default:
+		return catalog.UseDiffusion
+	}
+}
+
+// CheckFabric holds a piece's cloth to its frame and its role: sewn for the opening, and of the use that the role asks.
 func CheckFabric(p sizing.Piece, found parts) []Violation {
 	var bad []Violation
 	f, c := found.frame, found.fabric
@@ -190,8 +204,8 @@ func CheckFabric(p sizing.Piece, found parts) []Violation {
 		bad = append(bad, broken(RuleFabric, miss, "%s is sewn for %.3f by %.3f m, the opening is %.3f by %.3f m",
 			found.fabricItem.SKU, c.FitsWidthM, c.FitsHeightM, f.OpeningWidthM, f.OpeningHeightM))
 	}
-	if c.Use != catalog.UseDiffusion {
-		bad = append(bad, broken(RuleFabric, 1, "%s is for %s, not diffusion", found.fabricItem.SKU, c.Use))
+	if use := clothUse(p.Role); c.Use != use {
+		bad = append(bad, broken(RuleFabric, 1, "%s is for %s, a %s takes %s", found.fabricItem.SKU, c.Use, p.Role, use))
 	}
 	if p.Face != c.FaceA && p.Face != c.FaceB {
 		bad = append(bad, broken(RuleFabric, 1, "face %q is neither %q nor %q", p.Face, c.FaceA, c.FaceB))

@@ -14,7 +14,8 @@ const (
 	RuleClearance Rule = "clearance"  // the clearance told is the least one
 	RuleHead      Rule = "head_room"  // what hangs over people is high enough, the rest off the ground
 	RuleSupport   Rule = "support"    // stands hold the frame where it can be held, within what they can do
-	RuleFabric    Rule = "fabric"     // the fabric fits and diffuses
+	RuleFabric    Rule = "fabric"     // the fabric fits and does what the role asks, the face is one of its own
+	RuleApart     Rule = "apart"      // pieces keep off the people and do not cut each other
 	RuleStock     Rule = "stock"      // no more than the house owns
 	RuleKit       Rule = "kit"        // the kit is what the pieces use, and the money adds up
 	RuleLoad      Rule = "load"       // mass and volume are those of the kit
@@ -45,5 +46,5 @@ func broken(rule Rule, by float64, format string, args ...any) Violation {
 const (
 	placeTolM     = 0.001
 	marginTolM    = 0.002
-	clearanceTolM = 0.005
+	clearanceTolM = 0.002
 )
