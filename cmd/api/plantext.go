@@ -20,10 +20,11 @@ const (
 
 // writePlan prints a result as text.
 func writePlan(w io.Writer, r sizing.Result) error {
-	p := planText{bearingDeg: r.Shot.Camera.BearingDeg}
-	p.head(r)
+	p := planText{bearingDeg: r.Shot.Camera.BearingDeg, shot: &r.Shot, sources: r.Sources, shown: map[string]int{}}
+	p.findCommon(&r)
+	p.head(&r)
 	for i := range r.Options {
-		p.option(i+1, &r.Options[i])
+		p.option(i+1, &r, &r.Options[i])
 	}
 	if len(r.Options) == 0 {
 		p.line("", "No kit of this house does it.")
@@ -44,11 +45,16 @@ func (p *planText) cautions(list []string) {
 }
 
 // quantity is a number and what must stand on the same line with it.
-var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|[A-Z]{3})\b`)
+var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|W|kW|fps|min|stops?|[A-Z]{3})\b`)
 
 type planText struct {
 	b          bytes.Buffer
 	bearingDeg float64
+	shot       *sizing.Shot
+	sources    []sizing.SourceTrack
+	common     []string        // notes that are of the shot and stand above the options
+	ruledOutAs map[string]bool // what is said of frames below the options
+	shown      map[string]int  // the option that first has what a paragraph describes
 }
 
 // line prints a paragraph broken at textWidth, later lines indented as far as the first one's lead.
@@ -82,7 +88,7 @@ func (p *planText) setting(s sizing.Shot, start, end string) {
 	p.line("", "Zone to light: %s wide, %s deep, from %.2f to %.2f m above the ground.", metres(s.Zone.WidthM), metres(s.Zone.DepthM), s.Zone.BaseM, s.Zone.TopM)
 }
 
-func (p *planText) head(r sizing.Result) {
+func (p *planText) head(r *sizing.Result) {
 	p.setting(r.Shot, r.Shot.Window.Start, r.Shot.Window.End)
 	for _, src := range r.Sources {
 		first, last := src.Track[0], src.Track[len(src.Track)-1]
@@ -93,6 +99,10 @@ func (p *planText) head(r sizing.Result) {
 		p.line("", "Hard light from %s (%s): azimuth %.1f°, elevation %.1f°, %s%s.", source(src.Label), softened,
 			first.AzimuthDeg, first.ElevationDeg, lux(first.IlluminanceLx), until(first, last))
 	}
+	p.exposure(r)
+	for _, n := range p.common {
+		p.line("- ", "%s", n)
+	}
 }
 
 func until(first, last sizing.TrackPoint) string {
@@ -102,23 +112,28 @@ func until(first, last sizing.TrackPoint) string {
 	return fmt.Sprintf("; at the end %.1f°, %.1f°, %s", last.AzimuthDeg, last.ElevationDeg, lux(last.IlluminanceLx))
 }
 
-func (p *planText) option(number int, o *sizing.Option) {
+func (p *planText) option(number int, r *sizing.Result, o *sizing.Option) {
 	p.line("", "")
 	state := ""
 	switch {
-	case !o.Workable && len(o.Pieces) == 0:
-		state = " (not what is asked)"
-	case !o.Workable:
+	case !o.Workable && len(o.Pieces) > 0:
 		state = " (not workable as it stands)"
+	case !o.Workable || !o.Serves:
+		state = " (not all that is asked)"
 	}
 	offer := fmt.Sprintf("%s %s per day", o.Kit.PerDay.Number(), o.Kit.PerDay.CurrencyCode())
 	if len(o.Pieces) == 0 {
-		offer = "no overhead, nothing to hire"
+		offer = "nothing to hire"
 	}
 	p.line("", "%d. %s%s: %s", number, title(o), state, offer)
-	p.line("   ", "%s", o.Summary)
-	for i := range o.Pieces {
-		p.piece(&o.Pieces[i])
+	p.pieces(number, o)
+	if at := p.once(number, func() { p.levels(r, o) }); at > 0 {
+		p.line("   ", "Light as in %d.", at)
+	}
+	for _, n := range o.Notes {
+		if n = p.news(o, n); n != "" {
+			p.line("   - ", "%s", n)
+		}
 	}
 	for _, l := range o.Kit.Lines {
 		p.line("     ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, l.DayRate.Number(), l.LinePerDay.Number())
@@ -130,22 +145,24 @@ func (p *planText) option(number int, o *sizing.Option) {
 		}
 		p.line("   ", "The kit weighs %.0f kg and packs into %.2f m³%s.", o.Load.MassKg, o.Load.VolumeM3, machines)
 	}
-	for _, n := range o.Notes {
-		if !strings.Contains(strings.ToLower(o.Summary), strings.ToLower(n)) { // said already
-			p.line("   - ", "%s", n)
-		}
-	}
 }
 
-// title names an option for people. What it holds so far is an overhead alone, so that no reflector is spoken of.
+// title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed.
 func title(o *sizing.Option) string {
-	switch {
-	case len(o.Pieces) == 0:
+	overhead := has(o, sizing.RoleOverhead, sizing.RoleSide)
+	switch shaped := has(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleLamp); {
+	case !overhead && !shaped: // a net or a lens shade at most
 		return "The light as it is"
+	case o.Label == sizing.LabelOverhead && !overhead:
+		return "No overhead needed"
 	case o.Label == sizing.LabelOverhead:
 		return "On stands"
 	case o.Label == sizing.LabelOnLift:
 		return "On lifting machines"
+	case o.Label == sizing.LabelReflectors:
+		return "Reflectors alone"
+	case o.Label == sizing.LabelLamps:
+		return "Lamps"
 	case o.Label == sizing.LabelLaterHour:
 		return fmt.Sprintf("Later the same day, %s to %s", o.Window.Start, o.Window.End)
 	}
@@ -160,43 +177,15 @@ func source(label string) string {
 	return label
 }
 
-// behindLensM is the clearance that the engine gives a piece wholly behind the lens ([sizing.Piece]).
-const behindLensM = 100
-
-func (p *planText) piece(v *sizing.Piece) {
-	c, sides := v.Corners, p.sidesOf(v.Corners)
-	name := capital(string(v.Role))
-	if v.Role == sizing.RoleSide {
-		name = "Side frame"
-	}
-	p.line("   ", "%s: opening %s × %s, %s, middle %s; %s.", name,
-		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), v.Face, p.place(middle(c)), sides.heights())
-	clear := fmt.Sprintf("at least %.2f m out of the picture", v.ViewClearanceM)
-	if v.ViewClearanceM >= behindLensM {
-		clear = "wholly behind the lens"
-	}
-	var stopped []string
-	for _, label := range v.Covers {
-		stopped = append(stopped, source(label))
-	}
-	p.line("     ", "Stops %s; rays pass at least %.2f m inside the edge; %s.", strings.Join(stopped, ", "), v.MarginM, clear)
-	for _, h := range p.holds(v, &sides) {
-		arm := ""
-		if a := h.support.Arm; a != nil {
-			arm = fmt.Sprintf(", arm %.2f m", a[1].Sub(a[0]).Len())
-		}
-		p.line("     ", "%s: %s stands %s, raised to %s%s, feet within %.2f m of the mast.", capital(h.at), h.support.SKU,
-			p.place(h.support.Base), metres(h.support.HeightM), arm, h.support.FootprintM)
-	}
-}
-
 func (p *planText) ruledOut(r sizing.Result) {
 	if len(r.RuledOut) == 0 {
 		return
 	}
 	p.line("", "")
 	heading := "Why not a smaller frame:"
-	if !slices.ContainsFunc(r.Options, func(o sizing.Option) bool { return o.Label == sizing.LabelOverhead && len(o.Pieces) > 0 }) {
+	if !slices.ContainsFunc(r.Options, func(o sizing.Option) bool {
+		return o.Label == sizing.LabelOverhead && has(&o, sizing.RoleOverhead, sizing.RoleSide)
+	}) {
 		heading = "Why no frame on stands:"
 	}
 	p.line("", "%s", heading)

@@ -1,0 +1,104 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+)
+
+// How boards and lamps are turned, and on what.
+
+// target is what a board or a lamp works on: the diffuser before it, or the middle of its zone, and its name.
+func (p *planText) target(v, before *sizing.Piece) (at geom.Vec, name string) {
+	if before != nil {
+		return middle(before.Corners), "the diffuser"
+	}
+	for i := range p.shot.OtherZones {
+		if z := &p.shot.OtherZones[i]; z.Label == v.Serves {
+			return geom.Vec{X: z.CenterX, Y: z.CenterY, Z: (z.BaseM + z.TopM) / 2}, z.Label
+		}
+	}
+	return geom.Vec{Z: (p.shot.Zone.BaseM + p.shot.Zone.TopM) / 2}, "the subject"
+}
+
+// normal is the way that the working side looks ([sizing.Piece]: the side toward which its corners run anticlockwise).
+func normal(c [4]geom.Vec) geom.Vec { return c[1].Sub(c[0]).Cross(c[3].Sub(c[0])).Unit() }
+
+const degrees = 180 / math.Pi
+
+// facing says how a board is turned: against the way to what it works on, as seen from the board, and against upright.
+func (p *planText) facing(v, before *sizing.Piece) string {
+	n := normal(v.Corners)
+	at, name := p.target(v, before)
+	way := at.Sub(middle(v.Corners))
+	// Anticlockwise from above is to the left of who looks along.
+	turn := math.Round(math.Remainder(math.Atan2(n.Y, n.X)-math.Atan2(way.Y, way.X), 2*math.Pi) * degrees)
+	faces := "faces " + name
+	switch {
+	case math.Hypot(n.X, n.Y) < 0.02: // within a degree of level
+		faces = "lies level"
+	case turn > 1:
+		faces = fmt.Sprintf("faces %.0f° left of %s (seen from the board)", turn, name)
+	case turn < -1:
+		faces = fmt.Sprintf("faces %.0f° right of %s (seen from the board)", -turn, name)
+	}
+	switch tilt := math.Round(math.Asin(math.Max(-1, math.Min(1, n.Z))) * degrees); {
+	case tilt > 0:
+		return fmt.Sprintf("%s, tilted up %.0f°", faces, tilt)
+	case tilt < 0:
+		return fmt.Sprintf("%s, tilted down %.0f°", faces, -tilt)
+	}
+	return faces + ", upright"
+}
+
+// reflects says of a board whose beam it sends where, when it is not turned straight to its target. A white one throws no
+// beam to aim by.
+func (p *planText) reflects(o *sizing.Option, v, before *sizing.Piece) string {
+	if v.Role != sizing.RoleReflector && v.Role != sizing.RoleFill || v.Face == "white" {
+		return ""
+	}
+	n, from := normal(v.Corners), middle(v.Corners)
+	at, name := p.target(v, before)
+	way := at.Sub(from).Unit()
+	const straightCos = 0.999 // some 2.5°
+	if n.Dot(way) > straightCos {
+		return ""
+	}
+	best, nearest := "", -1.0
+	for i := range p.sources {
+		s := p.toward(&p.sources[i], from)
+		if back := n.Scale(2 * n.Dot(s)).Sub(s).Dot(way); n.Dot(s) > 0 && back > nearest {
+			best, nearest = source(p.sources[i].Label), back
+		}
+	}
+	if o.Window != p.shot.Window { // the track is another hour's
+		best = "the sun"
+	}
+	if best == "" {
+		return ""
+	}
+	return fmt.Sprintf("aimed, for mid-window, by the reflection of %s on %s", best, name)
+}
+
+// toward is the direction to a source in mid-window from a point.
+func (p *planText) toward(src *sizing.SourceTrack, from geom.Vec) geom.Vec {
+	for i := range p.shot.Lamps {
+		if l := &p.shot.Lamps[i]; l.Label == src.Label && l.Position != nil {
+			return l.Position.Sub(from).Unit()
+		}
+	}
+	mid := src.Track[len(src.Track)/2]
+	return geom.Toward(mid.AzimuthDeg, mid.ElevationDeg)
+}
+
+// aimOf is what a lamp points at.
+func (p *planText) aimOf(v, before *sizing.Piece) string {
+	const near = 0.3 // metres; nearer than any other thing to aim at
+	at, name := p.target(v, before)
+	if v.Lamp.Aim.Sub(at).Len() < near {
+		return name
+	}
+	return fmt.Sprintf("a point %s, %.2f m up", p.place(v.Lamp.Aim), v.Lamp.Aim.Z)
+}

@@ -1,0 +1,143 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"kitspan/internal/sizing"
+)
+
+// The light of an option for those who meter it, and the exposure of the background.
+
+// exposure says what the camera is set for.
+func (p *planText) exposure(r *sizing.Result) {
+	b, e := &r.Background, &r.Shot.Exposure
+	from := ""
+	if r.Shot.Background.EV100 != nil {
+		from = " (measured)"
+	}
+	placed := ""
+	if at := tenth(r.Shot.Background.PlacementStops); at < 0 {
+		placed = fmt.Sprintf(" with the background %.1f stops under mid grey", -at)
+	} else if at > 0 {
+		placed = fmt.Sprintf(" with the background %.1f stops over mid grey", at)
+	}
+	takes := fmt.Sprintf("takes %.1f stops of neutral density, %.2f", b.NDStops, b.NDDensity)
+	switch nd := tenth(b.NDStops); {
+	case nd == 0:
+		takes = "takes no neutral density"
+	case nd < 0:
+		takes = fmt.Sprintf("is %.1f stops short of light: open up, slow down or raise the ISO", -nd)
+	}
+	p.line("", "Background: %s%s, EV %.1f at ISO 100. The camera at ISO %.0f, %s fps, %s°, T%s%s %s.", lux(b.ReferenceLx), from,
+		tenth(b.EV100), e.ISO, plain(e.FrameRateFPS), plain(e.ShutterAngleDeg), plain(e.TStop), placed, takes)
+}
+
+// plain prints a setting with no more decimals than it has.
+func plain(v float64) string {
+	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", v), "0"), ".")
+}
+
+// tenth rounds to one decimal without leaving a minus before nothing.
+func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
+
+// levels says what falls on the subject, and what moving the key makes of it.
+func (p *planText) levels(r *sizing.Result, o *sizing.Option) {
+	l := &o.Levels
+	if l.KeyLx <= 0 && l.FillLx <= 0 && l.BackLx <= 0 {
+		return // a note says that it is dark
+	}
+	if o.Background != r.Background {
+		p.line("   ", "Background then: %s, EV %.1f at ISO 100, %.1f stops of neutral density (%.2f).", lux(o.Background.ReferenceLx),
+			tenth(o.Background.EV100), tenth(o.Background.NDStops), o.Background.NDDensity)
+	}
+	against := func(lx float64) string {
+		if lx <= 0 {
+			return "no light"
+		}
+		return fmt.Sprintf("%s, %+.1f", lux(lx), tenth(math.Log2(lx/o.Background.ReferenceLx)))
+	}
+	p.line("   ", "Light at %s (stops against the background): key %s; fill %s; hair and shoulders %s.", l.At.Format("15:04"),
+		against(l.KeyLx), against(l.FillLx), against(l.BackLx))
+	soft := fmt.Sprintf("%.0f", l.SoftnessDeg)
+	if l.SoftnessDeg < 9.95 {
+		soft = fmt.Sprintf("%.1f", l.SoftnessDeg)
+	}
+	p.line("     ", "Contrast %.1f stops; the largest source is %s° across; the key differs by %.1f stops over the zone.",
+		tenth(l.ContrastStops), soft, tenth(l.UniformityStops))
+	for i := range l.OtherZones {
+		z := &l.OtherZones[i]
+		p.line("     ", "%s: key %s; differs by %.1f stops over the zone.", capital(z.Label), against(z.KeyLx), tenth(z.UniformityStops))
+	}
+	p.trim(o)
+}
+
+// trim is the key against its distance, as short rows.
+func (p *planText) trim(o *sizing.Option) {
+	if len(o.Trim) == 0 {
+		return
+	}
+	p.line("   ", "The key from other distances to the middle of the zone:")
+	last := ""
+	for i, s := range o.Trim {
+		at := fmt.Sprintf("%.1f m", s.DistanceM)
+		if at == last {
+			continue
+		}
+		last = at
+		planned := ""
+		if i == len(o.Trim)/2 { // the engine's own is the middle one
+			planned = " (as planned)"
+		}
+		p.line("     ", "at %s: key %+.1f stops, contrast %.1f%s", at, tenth(s.KeyStops), tenth(s.ContrastStops), planned)
+	}
+}
+
+// The engine's notes repeat what pieces and levels say here with more: which boards stand where, and numbers that are
+// printed just above.
+var (
+	toldByPieces = regexp.MustCompile(`^[^;]* \d+\.\d m (from the subject|off) on the (left|right)\b`)
+	toldByLevels = regexp.MustCompile(`(: it has [-+]\d+\.\d stops as it is|: contrast -?\d+\.\d stops)\.$`)
+)
+
+// news is a note without what is said elsewhere; empty where nothing is left.
+func (p *planText) news(o *sizing.Option, note string) string {
+	switch {
+	case slices.Contains(p.common, note), toldByPieces.MatchString(note), strings.HasPrefix(note, "Later the same day, "),
+		strings.HasPrefix(note, "The lamps draw ") && lamps(o) == 1:
+		return ""
+	}
+	if short, detail, ok := strings.Cut(note, " The nearest: "); ok && p.ruledOutAs[detail] {
+		return short
+	}
+	return toldByLevels.ReplaceAllString(note, ".")
+}
+
+// findCommon keeps the notes with which all options of the shot's own window begin: they are of the shot, not of a kit.
+func (p *planText) findCommon(r *sizing.Result) {
+	p.ruledOutAs = map[string]bool{}
+	for i := range r.RuledOut {
+		p.ruledOutAs[r.RuledOut[i].Detail] = true
+	}
+	n := 0
+	for i := range r.Options {
+		o := &r.Options[i]
+		if o.Window != r.Shot.Window {
+			continue
+		}
+		if n++; n == 1 {
+			p.common = o.Notes
+		}
+		k := 0
+		for k < len(p.common) && k < len(o.Notes) && p.common[k] == o.Notes[k] {
+			k++
+		}
+		p.common = p.common[:k]
+	}
+	if n < 2 {
+		p.common = nil
+	}
+}

@@ -1,0 +1,220 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+)
+
+// The pieces of an option for those who put them up: equal boards and lamps that stand in a row share a paragraph.
+
+// rank is one piece, or several alike that stand side by side.
+type rank struct {
+	pieces []sizing.Piece
+	before *sizing.Piece // the diffuser that they work through; nil for none
+}
+
+// ranks puts pieces alike that follow each other together, and tells each rank of the diffuser that stands before it.
+func ranks(list []sizing.Piece) []rank {
+	var out []rank
+	for i := range list {
+		v := &list[i]
+		if n := len(out); n > 0 && alike(&out[n-1].pieces[0], v) {
+			out[n-1].pieces = list[i-len(out[n-1].pieces) : i+1]
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1].pieces[0].Serves == v.Serves &&
+			(v.Role == sizing.RoleReflectorDiffuser || v.Role == sizing.RoleLampDiffuser) {
+			out[n-1].before = v
+		}
+		out = append(out, rank{pieces: list[i : i+1]})
+	}
+	return out
+}
+
+func alike(a, b *sizing.Piece) bool {
+	return a.Role == b.Role && a.Serves == b.Serves && a.Face == b.Face && slices.Equal(a.Items, b.Items)
+}
+
+// roleNames are the roles in words, one and several.
+var roleNames = map[sizing.Role][2]string{
+	sizing.RoleOverhead:          {"Overhead", "Overheads"},
+	sizing.RoleSide:              {"Side frame", "Side frames"},
+	sizing.RoleReflector:         {"Reflector", "Reflectors"},
+	sizing.RoleReflectorDiffuser: {"Diffuser before the reflector", "Diffusers before the reflector"},
+	sizing.RoleFill:              {"Fill", "Fills"},
+	sizing.RoleBlack:             {"Black panel", "Black panels"},
+	sizing.RoleNet:               {"Background net", "Background nets"},
+	sizing.RoleLamp:              {"Lamp", "Lamps"},
+	sizing.RoleLampDiffuser:      {"Diffuser before the lamp", "Diffusers before the lamp"},
+	sizing.RoleCameraShade:       {"Lens shade", "Lens shades"},
+}
+
+const mainZone = "main"
+
+// roleName is the role of a piece, and for whom where that is not the main zone.
+func roleName(v *sizing.Piece, many bool) string {
+	name := roleNames[v.Role][0]
+	if many {
+		name = roleNames[v.Role][1]
+	}
+	if v.Serves != mainZone {
+		name += " for " + v.Serves
+	}
+	return name
+}
+
+// has says whether an option has a piece of one of some roles.
+func has(o *sizing.Option, roles ...sizing.Role) bool {
+	return slices.ContainsFunc(o.Pieces, func(v sizing.Piece) bool { return slices.Contains(roles, v.Role) })
+}
+
+// lamps is how many lamps an option has.
+func lamps(o *sizing.Option) (n int) {
+	for i := range o.Pieces {
+		if o.Pieces[i].Lamp != nil {
+			n++
+		}
+	}
+	return n
+}
+
+// pieces describes what an option puts up. What stands just so in an option before is named and not described again.
+func (p *planText) pieces(number int, o *sizing.Option) {
+	names := map[string]string{}
+	for _, l := range o.Kit.Lines {
+		names[l.SKU] = l.Name
+	}
+	again := map[int][]string{}
+	for _, g := range ranks(o.Pieces) {
+		if at := p.once(number, func() { p.rank(o, &g, names) }); at > 0 {
+			again[at] = append(again[at], g.short())
+		}
+	}
+	for at := 1; at < number; at++ {
+		if list := again[at]; len(list) > 0 {
+			p.line("   ", "As in %d: %s.", at, strings.Join(list, ", "))
+		}
+	}
+}
+
+// once prints a paragraph of an option. Where an earlier option has the very same it takes it back and returns the
+// earlier one's number; else 0.
+func (p *planText) once(number int, describe func()) (earlier int) {
+	start := p.b.Len()
+	describe()
+	text := string(p.b.Bytes()[start:])
+	if at := p.shown[text]; at > 0 && at < number {
+		p.b.Truncate(start)
+		return at
+	}
+	p.shown[text] = number
+	return 0
+}
+
+// short is a rank in a list: "4 reflectors", "lens shade".
+func (g *rank) short() string {
+	n := len(g.pieces)
+	name := roleName(&g.pieces[0], n > 1)
+	name = strings.ToLower(name[:1]) + name[1:]
+	if n > 1 {
+		return fmt.Sprintf("%d %s", n, name)
+	}
+	return name
+}
+
+func (p *planText) rank(o *sizing.Option, g *rank, names map[string]string) {
+	n := len(g.pieces)
+	if len(g.pieces[0].Supports) == 1 {
+		p.onOneStand(o, g, names)
+		return
+	}
+	for i := range g.pieces {
+		name := roleName(&g.pieces[i], false)
+		if n > 1 {
+			name = fmt.Sprintf("%s %d of %d", name, i+1, n)
+		}
+		p.frame(o, g, &g.pieces[i], name, names)
+	}
+}
+
+// called names a piece's items, and of what is two-sided the side that works.
+func called(v *sizing.Piece, names map[string]string) string {
+	var items []string
+	for _, n := range v.Items {
+		items = append(items, named(n, names))
+	}
+	name := strings.Join(items, " with ")
+	if works(v) {
+		name += ", " + v.Face + " side"
+	}
+	return name
+}
+
+// works says that a piece has a side that works, which must be turned the right way.
+func works(v *sizing.Piece) bool {
+	return v.Role == sizing.RoleReflector || v.Role == sizing.RoleFill || v.Role == sizing.RoleBlack
+}
+
+func named(n catalog.Count, names map[string]string) string {
+	if name := names[n.SKU]; name != "" {
+		return name
+	}
+	return n.SKU
+}
+
+// frame describes a piece that supports hold at its ends or corners.
+func (p *planText) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string, names map[string]string) {
+	c, sides := v.Corners, p.sidesOf(v.Corners)
+	facing := ""
+	if works(v) {
+		facing = "; " + p.facing(v, g.before)
+		if by := p.reflects(o, v, g.before); by != "" {
+			facing += "; " + by
+		}
+	}
+	var stopped []string
+	for _, label := range v.Covers {
+		stopped = append(stopped, source(label))
+	}
+	does, clear := "", outOfShot(v.ViewClearanceM)
+	switch {
+	case v.Role == sizing.RoleCameraShade:
+		does = fmt.Sprintf("keeps %s off the lens; %s", strings.Join(stopped, ", "), clear)
+	case v.Role == sizing.RoleNet:
+		does = fmt.Sprintf("fills the picture there with %.2f m to spare; its tubes at least %.2f m out of it", v.MarginM, v.ViewClearanceM)
+	case len(stopped) > 0:
+		does = fmt.Sprintf("stops %s; rays pass at least %.2f m inside the edge; %s", strings.Join(stopped, ", "), v.MarginM, clear)
+	default:
+		facing += "; " + clear
+	}
+	p.line("   ", "%s: %s; opening %s × %s, middle %s; %s%s.", name, called(v, names),
+		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), p.place(middle(c)), sides.heights(), facing)
+	if does != "" {
+		p.line("     ", "%s.", capital(does))
+	}
+	for _, h := range p.holds(v, &sides) {
+		p.line("     ", "%s: %s stands %s, %s.", capital(h.at), h.support.SKU, p.place(h.support.Base), raised(h.support))
+	}
+}
+
+// behindLensM is the clearance that the engine gives a piece wholly behind the lens ([sizing.Piece]).
+const behindLensM = 100
+
+func outOfShot(clearanceM float64) string {
+	if clearanceM >= behindLensM {
+		return "wholly behind the lens"
+	}
+	return fmt.Sprintf("at least %.2f m out of the picture", clearanceM)
+}
+
+func raised(s *sizing.Support) string {
+	arm := ""
+	if a := s.Arm; a != nil {
+		arm = fmt.Sprintf(", arm %.2f m", a[1].Sub(a[0]).Len())
+	}
+	return fmt.Sprintf("raised to %s%s, feet within %.2f m of the mast", metres(s.HeightM), arm, s.FootprintM)
+}
