@@ -150,7 +150,7 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 			bad = append(bad, broken(RuleOptions, 1, "later hour from %s to %s is not as long, or not later that day, as %s to %s",
 				o.Window.From, o.Window.To, w.From, w.To))
 		}
-		if first != nil && len(softeners(*first)) > 0 && openingArea(o, stock) >= openingArea(*first, stock)-1e-9 {
+		if first != nil && len(softeners(*first)) > 0 && class(o) >= class(*first) && openingArea(o, stock) >= openingArea(*first, stock)-1e-9 {
 			here, okHere := minorUnits(o.Kit.PerDay)
 			there, okThere := minorUnits(first.Kit.PerDay)
 			if okHere && okThere && here.Cmp(there) >= 0 {

@@ -2,6 +2,7 @@ package oracle
 
 import (
 	"math"
+	"strings"
 
 	"kitspan/internal/sizing"
 )
@@ -116,6 +117,8 @@ func (v View) leastOnDisc(centre vec, radius float64) float64 {
 	return sectionLeast(lo, hi, chord)
 }
 
+const feet = "feet"
+
 // leastOnSupport is the least clearance of a mast, its feet and its arm, and what part that is.
 func (v View) leastOnSupport(sp sizing.Support) (least float64, part string) {
 	base := fromGeom(sp.Base)
@@ -123,7 +126,7 @@ func (v View) leastOnSupport(sp sizing.Support) (least float64, part string) {
 	top.z = sp.HeightM
 	least, part = v.leastOnSegment(base, top), "mast"
 	if d := v.leastOnDisc(base, sp.FootprintM); d < least {
-		least, part = d, "feet"
+		least, part = d, feet
 	}
 	if sp.Arm != nil {
 		if d := v.leastOnSegment(fromGeom(sp.Arm[0]), fromGeom(sp.Arm[1])); d < least {
@@ -174,7 +177,11 @@ func CheckView(s *Scene, p sizing.Piece, pl plate) []Violation {
 	if want := s.Shot.Allowance.ViewM; least < want-placeTolM {
 		bad = append(bad, broken(RuleInView, want-least, "%s: the %s is %.4f m from the view, wanted %.4f m", p.Role, part, least, want))
 	}
-	if off := math.Abs(math.Min(least, behindM) - p.ViewClearanceM); off > clearanceTolM {
+	tol := clearanceTolM
+	if strings.HasPrefix(part, feet) && p.ViewClearanceM < least {
+		tol = feetTolM
+	}
+	if off := math.Abs(math.Min(least, behindM) - p.ViewClearanceM); off > tol {
 		bad = append(bad, broken(RuleClearance, off, "%s tells a clearance of %.4f m, its %s is %.4f m from the view",
 			p.Role, p.ViewClearanceM, part, least))
 	}

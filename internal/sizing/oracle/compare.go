@@ -50,30 +50,21 @@ const (
 )
 
 // CheckSame holds the answers to two scenes that are the same but for a movement (a turn or a mirroring) to one
-// another: the same options with the same frames, the same reasons; with moved not nil, the same corners when moved.
-func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec) []Violation {
+// another: the same options with the same pieces, the same reasons; with firm, the same corners when moved. Without,
+// a place may be another as good (left for right): then what shapes the light around it may differ, too, and only
+// overheads and sides are compared.
+func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec, firm bool) []Violation {
 	var bad []Violation
-	if len(a.Options) != len(b.Options) {
+	if firm && len(a.Options) != len(b.Options) {
 		return []Violation{broken(RuleSymmetry, 1, "%d options, then %d", len(a.Options), len(b.Options))}
 	}
 	for i, o := range a.Options {
-		other := b.Options[i]
-		if o.Label != other.Label || len(o.Pieces) != len(other.Pieces) {
-			bad = append(bad, broken(RuleSymmetry, 1, "option %d: %s with %d pieces, then %s with %d", i+1, o.Label, len(o.Pieces), other.Label, len(other.Pieces)))
-			continue
+		k := slices.IndexFunc(b.Options, func(other sizing.Option) bool { return other.Label == o.Label })
+		if k < 0 && (firm || o.Label != sizing.LabelLamps) || firm && k != i {
+			bad = append(bad, broken(RuleSymmetry, 1, "option %d: %s, then %d", i+1, o.Label, k+1))
 		}
-		for k, p := range o.Pieces {
-			q := other.Pieces[k]
-			if !slices.Equal(p.Items, q.Items) || p.Role != q.Role {
-				bad = append(bad, broken(RuleSymmetry, 1, "%s: %s %v, then %s %v", o.Label, p.Role, p.Items, q.Role, q.Items))
-				continue
-			}
-			if moved == nil {
-				continue
-			}
-			if off := cornersApart(p, q, moved); off > sameTolM {
-				bad = append(bad, broken(RuleSymmetry, off, "%s: the corners of %s are %.3f, then %.3f", o.Label, p.Items[0].SKU, p.Corners, q.Corners))
-			}
+		if k >= 0 {
+			bad = append(bad, sameOption(o, b.Options[k], moved, firm)...)
 		}
 	}
 	reasons := func(r sizing.Result) map[string]sizing.RuledOut {
@@ -99,12 +90,59 @@ func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec) []Violation {
 	return bad
 }
 
-// cornersApart is the greatest distance from a moved corner of one piece to the nearest corner of the other.
+// sameOption holds two options of one label to one another.
+func sameOption(o, other sizing.Option, moved func(geom.Vec) geom.Vec, firm bool) []Violation {
+	first, second := softeners(o), softeners(other)
+	if bad := samePieces(o.Label, first, second, moved, firm); len(bad) > 0 {
+		return bad
+	}
+	for k, p := range first {
+		if cornersApart(p, second[k], moved) > sameTolM {
+			return nil // as good a place, but another
+		}
+	}
+	return samePieces(o.Label, o.Pieces, other.Pieces, moved, true)
+}
+
+func samePieces(label sizing.Label, first, second []sizing.Piece, moved func(geom.Vec) geom.Vec, places bool) []Violation {
+	if len(first) != len(second) {
+		return []Violation{broken(RuleSymmetry, 1, "%s: %d pieces, then %d", label, len(first), len(second))}
+	}
+	var bad []Violation
+	for k, p := range first {
+		q := second[k]
+		if !slices.Equal(p.Items, q.Items) || p.Role != q.Role {
+			bad = append(bad, broken(RuleSymmetry, 1, "%s: %s %v, then %s %v", label, p.Role, p.Items, q.Role, q.Items))
+			continue
+		}
+		// Of several alike in a row the first may have become the last.
+		off := math.Inf(1)
+		for _, q := range second {
+			if slices.Equal(p.Items, q.Items) && p.Role == q.Role {
+				off = math.Min(off, cornersApart(p, q, moved))
+			}
+		}
+		if places && off > sameTolM {
+			bad = append(bad, broken(RuleSymmetry, off, "%s: the %s of %s at %.3f is %.3f m off the nearest of the other", label, p.Role, p.Items[0].SKU, placesOf(p), off))
+		}
+	}
+	return bad
+}
+
+// placesOf is where a piece is: its corners, or a lamp's position.
+func placesOf(p sizing.Piece) []geom.Vec {
+	if p.Lamp != nil {
+		return []geom.Vec{p.Lamp.Position}
+	}
+	return p.Corners[:]
+}
+
+// cornersApart is the greatest distance from a moved corner (or lamp) of one piece to the nearest of the other.
 func cornersApart(p, q sizing.Piece, moved func(geom.Vec) geom.Vec) float64 {
 	worst := 0.0
-	for _, c := range p.Corners {
+	for _, c := range placesOf(p) {
 		at, nearest := fromGeom(moved(c)), math.Inf(1)
-		for _, d := range q.Corners {
+		for _, d := range placesOf(q) {
 			nearest = math.Min(nearest, at.far(fromGeom(d)))
 		}
 		worst = math.Max(worst, nearest)
@@ -116,4 +154,11 @@ func cornersApart(p, q sizing.Piece, moved func(geom.Vec) geom.Vec) float64 {
 func TurnPoint(p geom.Vec, deg float64) geom.Vec {
 	sin, cos := math.Sincos(deg * math.Pi / 180)
 	return geom.Vec{X: p.X*cos + p.Y*sin, Y: p.Y*cos - p.X*sin, Z: p.Z}
+}
+
+// MirrorPoint exchanges left and right of a lens that looks along a bearing, as [Mirrored] does with a scene.
+func MirrorPoint(p geom.Vec, bearingDeg float64) geom.Vec {
+	right := vec{math.Cos(bearingDeg * math.Pi / 180), -math.Sin(bearingDeg * math.Pi / 180), 0}
+	v := fromGeom(p)
+	return toGeom(v.along(right, -2*v.dot(right)))
 }

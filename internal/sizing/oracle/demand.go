@@ -90,9 +90,10 @@ func AlwaysCounts(shot sizing.Shot) bool {
 }
 
 // UnderLamp turns a shot into one under a roof where a far lamp stands for the sun of mid-window, so that nothing but
-// the lens and the lamps has a direction.
+// the lens, the lamps and the key side has a direction.
 func UnderLamp(d sizing.Draft, shot sizing.Shot) sizing.Draft {
 	d = Spelled(d, shot)
+	d.Look.KeySide = ptr(shot.Look.KeySide)
 	if !shot.Site.Roofed {
 		s := NewScene(shot, shot.Window.From, shot.Window.To)
 		if src := s.source(SunLabel); src != nil {
@@ -113,9 +114,14 @@ func Turned(d sizing.Draft, deg float64) sizing.Draft {
 	return redirected(d, func(azimuth float64) float64 { return azimuth + deg })
 }
 
-// Mirrored is a draft under a roof with left and right of the lens exchanged.
+// Mirrored is a draft under a roof, its key side said, with left and right of the lens exchanged.
 func Mirrored(d sizing.Draft) sizing.Draft {
 	bearing := *d.Camera.BearingDeg
+	if side := *d.Look.KeySide; side == sizing.SideLeft {
+		d.Look.KeySide = ptr(sizing.SideRight)
+	} else {
+		d.Look.KeySide = ptr(sizing.SideLeft)
+	}
 	return redirected(d, func(azimuth float64) float64 { return 2*bearing - azimuth })
 }
 
