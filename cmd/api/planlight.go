@@ -62,12 +62,14 @@ func (p *planText) levels(r *sizing.Result, o *sizing.Option) {
 	}
 	p.line("   ", "Light at %s (stops against the background): key %s; fill %s; hair and shoulders %s.", l.At.Format("15:04"),
 		against(l.KeyLx), against(l.FillLx), against(l.BackLx))
-	soft := fmt.Sprintf("%.0f", l.SoftnessDeg)
-	if l.SoftnessDeg < 9.95 {
-		soft = fmt.Sprintf("%.1f", l.SoftnessDeg)
+	soft := fmt.Sprintf("; the largest source is %.0f° across", l.SoftnessDeg)
+	switch {
+	case l.SoftnessDeg == 0: // neither a piece nor a hard source: the sky
+		soft = ""
+	case l.SoftnessDeg < 9.95:
+		soft = fmt.Sprintf("; the largest source is %.1f° across", l.SoftnessDeg)
 	}
-	p.line("     ", "Contrast %.1f stops; the largest source is %s° across; the key differs by %.1f stops over the zone.",
-		tenth(l.ContrastStops), soft, tenth(l.UniformityStops))
+	p.line("     ", "Contrast %.1f stops%s; the key differs by %.1f stops over the zone.", tenth(l.ContrastStops), soft, tenth(l.UniformityStops))
 	for i := range l.OtherZones {
 		z := &l.OtherZones[i]
 		p.line("     ", "%s: key %s; differs by %.1f stops over the zone.", capital(z.Label), against(z.KeyLx), tenth(z.UniformityStops))
