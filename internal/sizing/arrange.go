@@ -51,8 +51,8 @@ func (e *engine) arrange(sc *scenery, choices []*choice, by means) *arranged {
 		return a
 	}
 	e.stretchNet(a)
-	e.shape(a, by)
 	e.lightBack(a)
+	e.shape(a, by)
 	e.liftOthers(a, by)
 	e.shadeLens(a)
 	a.measure(e)

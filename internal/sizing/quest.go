@@ -35,6 +35,13 @@ var phis = [...]float64{45, 60, 75, 30, 90, 20}
 // height, and with how much room between neighbours (common practice, no source).
 var stands = [...]struct{ raiseM, gapM float64 }{{0, 0.1}, {0, 0.7}, {1.2, 0.1}, {1.2, 0.7}}
 
+// backPhis and backStands are the same for a lamp behind the subject: so far behind that it leaves the key and the fill
+// face alone, and high enough to clear the picture.
+var (
+	backPhis   = [...]float64{135, 150, 165}
+	backStands = [...]struct{ raiseM, gapM float64 }{{0.6, 0.1}, {1.8, 0.1}, {3, 0.1}}
+)
+
 // quest is one search for a group: what it is for, the level wanted on the face, and what stands already.
 type quest struct {
 	s              *setup

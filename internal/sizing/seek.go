@@ -37,20 +37,21 @@ func (q *quest) try(t train) ([]*piece, bool) {
 		return nil, false
 	}
 	vain := 0 // directions in which nothing was in the way, and it did not do
-	for _, phi := range phis {
+	ways, stances := phis[:], stands[:]
+	if q.to.behind {
+		ways, stances = backPhis[:], backStands[:]
+	}
+	for _, phi := range ways {
 		if vain == vainPhis || q.dims && vain > 0 {
 			break
 		}
 		t.phi = phi
-		if q.to.behind {
-			t.phi = 180 - phi
-		}
 		start := q.nearest(&t)
 		t.r = start
 		if t.r > farM || !q.promising(&t) {
 			continue
 		}
-		for _, s := range stands {
+		for _, s := range stances {
 			if t.n == 1 && s.gapM > stands[0].gapM {
 				continue
 			}

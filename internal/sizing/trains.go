@@ -32,6 +32,8 @@ const (
 	// mostFramed is how many framed cloths stand side by side, mostLamps how many lamps.
 	mostFramed = 2
 	mostLamps  = 4
+	// largestBlackM2 is the largest area hung up to take light away: 12 by 12 ft (common practice, no source).
+	largestBlackM2 = 14.0
 	// largestFillM2 is up to which area a fill that throws no beam is preferred to a smaller one that does (common
 	// practice, no source).
 	largestFillM2 = 3.0
@@ -63,7 +65,11 @@ func (tr *trains) of(kind trainKind) []train {
 			}
 		}
 	case blackTrains:
-		list = every(tr.gear.blacks, mostFramed)
+		for _, t := range every(tr.gear.blacks, mostFramed) {
+			if float64(t.n)*t.of.areaM2 <= largestBlackM2 {
+				list = append(list, t)
+			}
+		}
 	case lampTrains:
 		list = every(tr.gear.lamps, mostLamps)
 	case veiledTrains:
