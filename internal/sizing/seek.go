@@ -99,6 +99,7 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 	if q.dims {
 		return q.darken(t, near)
 	}
+	q.remember(&t, math.Abs(light.Stops(near.level, q.want)))
 	enough := near // the last rung that gives enough
 	far := near
 	for far.level >= q.least || far.level >= enough.level {
@@ -121,7 +122,7 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 	}
 	t.r = last.r
 	if q.expect(&t); !q.evens(&t) {
-		q.uneven = append(q.uneven, t)
+		q.tooUneven(&t)
 		return nil, false, false
 	}
 	first := near.r
@@ -141,6 +142,13 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 		blocked = blocked || stopped
 	}
 	return nil, false, blocked
+}
+
+// tooUneven remembers a train that did but for the corners.
+func (q *quest) tooUneven(t *train) {
+	if n := len(q.uneven); n == 0 || !q.uneven[n-1].alike(t) {
+		q.uneven = append(q.uneven, *t)
+	}
 }
 
 // rung is a distance and the level there.
@@ -168,10 +176,11 @@ func (q *quest) reach(t *train, from, to rung, want float64) float64 {
 	try := *t
 	try.r = between(from.r, to.r, from.level-q.have, to.level-q.have, want-q.have)
 	if mid := (rung{try.r, q.expect(&try)}); mid.level > want {
-		return between(mid.r, to.r, mid.level-q.have, to.level-q.have, want-q.have)
+		from = mid
 	} else {
-		return between(from.r, mid.r, from.level-q.have, mid.level-q.have, want-q.have)
+		to = mid
 	}
+	return between(from.r, to.r, from.level-q.have, to.level-q.have, want-q.have)
 }
 
 // between is the distance at which what a group adds is as wanted, between two distances: a power law through both.
@@ -217,9 +226,7 @@ func (q *quest) settle(t train) (up []*piece, ok, blocked bool) {
 			return nil, false, false
 		}
 		if !q.evens(&t) {
-			if n := len(q.uneven); n == 0 || !q.uneven[n-1].alike(&t) {
-				q.uneven = append(q.uneven, t)
-			}
+			q.tooUneven(&t)
 			return nil, false, false
 		}
 		if up, ok = q.putUp(&t); !ok {
