@@ -28,12 +28,14 @@ func CheckPiece(s *Scene, p sizing.Piece, stock *catalog.Snapshot, rng *rand.Ran
 	return append(bad, CheckFabric(p, found)...)
 }
 
-// CheckResult holds a whole answer to every rule but that of the smallest frame, which [CheckSmallest] does, slowly.
+// CheckResult holds a whole answer to every rule but those of levels, which [CheckLight] does with many rays, and that of
+// the smallest frame, which [CheckSmallest] does, slowly.
 // Rates are those of the given date.
 func CheckResult(res sizing.Result, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
 	shot := res.Shot
 	s := NewScene(shot, shot.Window.From, shot.Window.To)
 	bad := CheckSources(s, res.Sources, shot.Window.From, shot.Window.To)
+	bad = append(bad, CheckBackground(s, res.Background, "the shot")...)
 	for _, o := range res.Options {
 		at := s
 		if o.Window.From != shot.Window.From || o.Window.To != shot.Window.To {
@@ -103,6 +105,12 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 	default:
 		bad = append(bad, broken(RuleOptions, 1, "label %q is none of the known", o.Label))
 	}
+	bad = append(bad, CheckApart(o, stock)...)
+	bad = append(bad, CheckReflectors(s, o, stock)...)
+	bad = append(bad, CheckVeils(s, o, stock)...)
+	bad = append(bad, CheckLensShades(s, o, stock)...)
+	bad = append(bad, CheckNets(s, o, stock)...)
+	bad = append(bad, CheckBackground(s, o.Background, string(o.Label))...)
 	return append(bad, CheckKit(o, stock, on)...)
 }
 

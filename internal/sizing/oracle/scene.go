@@ -32,13 +32,15 @@ type Scene struct {
 	Zone    Zone // the main one
 	Others  []Zone
 	Sources []Source
+	// From and To are the window.
+	From, To time.Time
 	// Strongest is the greatest illuminance that any source gives the zone's middle at any instant of the window, lux.
 	Strongest float64
 }
 
 // NewScene reads a shot for a window, which is the shot's own or a later one.
 func NewScene(shot sizing.Shot, from, to time.Time) *Scene {
-	s := &Scene{Shot: shot}
+	s := &Scene{Shot: shot, From: from, To: to}
 	b := shot.Camera.BearingDeg * math.Pi / 180
 	ahead := vec{math.Sin(b), math.Cos(b), 0}
 	right := vec{math.Cos(b), -math.Sin(b), 0}

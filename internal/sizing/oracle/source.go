@@ -79,13 +79,7 @@ func (s *Scene) lamp(l sizing.Lamp, at time.Time) Source {
 
 func (s *Scene) sunOver(from, to time.Time) (Source, bool) {
 	src := Source{Label: SunLabel}
-	scale := 1.0
-	if s.Shot.Sky.SunLx != nil {
-		mid := from.Add(to.Sub(from) / 2)
-		if _, lx, _ := s.sunAt(mid); lx > 0 {
-			scale = *s.Shot.Sky.SunLx / lx
-		}
-	}
+	scale := s.sunScale()
 	up := false
 	steps := max(int(math.Ceil(float64(to.Sub(from))/float64(sampleStep))), leastSteps)
 	for i := range steps + 1 {
@@ -98,15 +92,34 @@ func (s *Scene) sunOver(from, to time.Time) (Source, bool) {
 	return src, up
 }
 
-// sunAt is the sun's direction, the illuminance facing it (IES daylight availability model of 1984 with 127.5 klx
-// outside the atmosphere at 1 AU; air mass by Kasten and Young 1989), and its angular radius (959.63″ at 1 AU).
-func (s *Scene) sunAt(at time.Time) (dir vec, lx, radiusDeg float64) {
+// sunScale is what the model's sun is multiplied by: the reading over the model at the instant that the reading is of.
+func (s *Scene) sunScale() float64 {
+	if s.Shot.Sky.SunLx == nil {
+		return 1
+	}
+	if _, lx, _ := s.sunAt(s.Shot.Sky.ReadAt); lx > 0 {
+		return *s.Shot.Sky.SunLx / lx
+	}
+	return 1
+}
+
+func (s *Scene) sunPosition(at time.Time) sun.Position {
 	site := s.Shot.Site
-	p := sun.At(at, sun.Site{
+	return sun.At(at, sun.Site{
 		LatitudeDeg: site.LatitudeDeg, LongitudeDeg: site.LongitudeDeg, ElevationM: site.ElevationM,
 		PressureHPa: site.PressureHPa, TemperatureC: site.TemperatureC,
 	})
+}
+
+// sunAt is the sun's direction, the illuminance facing it (IES daylight availability model of 1984 with 127.5 klx
+// outside the atmosphere at 1 AU; air mass by Kasten and Young 1989), and its angular radius (959.63″ at 1 AU). Of an
+// overcast sky that a sun was read under, the ratio is the clear sky's.
+func (s *Scene) sunAt(at time.Time) (dir vec, lx, radiusDeg float64) {
+	p := s.sunPosition(at)
 	extinction := map[string]float64{"clear": 0.21, "partly_cloudy": 0.80}
+	if s.Shot.Sky.SunLx != nil {
+		extinction["overcast"] = 0.21
+	}
 	c, shines := extinction[s.Shot.Sky.Condition]
 	if h := p.ElevationDeg; shines && h > 0 {
 		m := 1 / (math.Sin(h*math.Pi/180) + 0.50572*math.Pow(h+6.07995, -1.6364))

@@ -7,25 +7,36 @@ type Rule string
 
 // The rules, in the order in which the checks run.
 const (
-	RuleFrame     Rule = "frame"      // the corners are the frame's opening, flat, one pair of edges level, near the zone
-	RuleCovered   Rule = "covered"    // every ray crosses the opening far enough inside
-	RuleMargin    Rule = "margin"     // the margin told is the least one
-	RuleInView    Rule = "in_view"    // nothing is in the picture
-	RuleClearance Rule = "clearance"  // the clearance told is the least one
-	RuleHead      Rule = "head_room"  // what hangs over people is high enough, the rest off the ground
-	RuleSupport   Rule = "support"    // stands hold the frame where it can be held, within what they can do
-	RuleFabric    Rule = "fabric"     // the fabric fits and does what the role asks, the face is one of its own
-	RuleApart     Rule = "apart"      // pieces keep off the people and do not cut each other
-	RuleStock     Rule = "stock"      // no more than the house owns
-	RuleKit       Rule = "kit"        // the kit is what the pieces use, and the money adds up
-	RuleLoad      Rule = "load"       // mass and volume are those of the kit
-	RuleSources   Rule = "sources"    // which sources are hard, and where they stand
-	RuleRuledOut  Rule = "ruled_out"  // exactly the smaller frames are listed, with a shortfall
-	RuleOptions   Rule = "options"    // labels, windows and order of the options
-	RuleSmallest  Rule = "smallest"   // no smaller frame does it
-	RuleMonotone  Rule = "monotone"   // asking for more never gives less
-	RuleSymmetry  Rule = "symmetry"   // turning or mirroring the scene turns or mirrors the answer
-	RuleRepeat    Rule = "repeatable" // the same input gives the same answer
+	RuleFrame      Rule = "frame"      // the corners are the frame's opening, flat, one pair of edges level, near the zone
+	RuleCovered    Rule = "covered"    // every ray crosses the opening far enough inside
+	RuleMargin     Rule = "margin"     // the margin told is the least one
+	RuleInView     Rule = "in_view"    // nothing is in the picture
+	RuleClearance  Rule = "clearance"  // the clearance told is the least one
+	RuleHead       Rule = "head_room"  // what hangs over people is high enough, the rest off the ground
+	RuleSupport    Rule = "support"    // stands hold the frame where it can be held, within what they can do
+	RuleFabric     Rule = "fabric"     // the fabric fits and does what the role asks, the face is one of its own
+	RuleApart      Rule = "apart"      // pieces keep off the people and do not cut each other
+	RuleSun        Rule = "in_sun"     // reflectors see the source that they work with, all through the window
+	RuleMirror     Rule = "mirror"     // what throws a beam throws it on the zone, corners and all
+	RuleVeil       Rule = "veil"       // a diffusing frame stands between its reflectors or lamps and the people
+	RuleNet        Rule = "net"        // a net fills the view at its plane, as far as told, and has the strength asked
+	RuleShade      Rule = "lens_shade" // a lens shade stops the source that it is there for
+	RuleBackground Rule = "background" // reference and density are those of the light
+	RuleLevel      Rule = "level"      // levels told are those that rays find
+	RuleEven       Rule = "uniformity" // the spread told is that of the zone
+	RuleEffect     Rule = "effect"     // a fill lifts, a black darkens
+	RuleServes     Rule = "serves"     // what is said to do what the look asks does it, what does not is said
+	RuleTrim       Rule = "trim"       // the table of distances runs through the plan
+	RuleStock      Rule = "stock"      // no more than the house owns
+	RuleKit        Rule = "kit"        // the kit is what the pieces use, and the money adds up
+	RuleLoad       Rule = "load"       // mass and volume are those of the kit
+	RuleSources    Rule = "sources"    // which sources are hard, and where they stand
+	RuleRuledOut   Rule = "ruled_out"  // exactly the smaller frames are listed, with a shortfall
+	RuleOptions    Rule = "options"    // labels, windows and order of the options
+	RuleSmallest   Rule = "smallest"   // no smaller frame does it
+	RuleMonotone   Rule = "monotone"   // asking for more never gives less
+	RuleSymmetry   Rule = "symmetry"   // turning or mirroring the scene turns or mirrors the answer
+	RuleRepeat     Rule = "repeatable" // the same input gives the same answer
 )
 
 // Violation is one rule broken, by how many metres (or the unit that the detail names), and where.

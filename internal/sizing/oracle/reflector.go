@@ -1,0 +1,343 @@
+package oracle
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+)
+
+const (
+	// leastGrazeDeg is the least angle between the sun and a reflector's sheet: flatter, hardly any light falls on it.
+	leastGrazeDeg = 10
+	grazeTolDeg   = 0.25
+	// lowestSunDeg is the elevation under which no reflector counts on the sun, and sunDoubtDeg how near to it neither
+	// is wrong.
+	lowestSunDeg = 3
+	sunDoubtDeg  = 0.1
+	// alikeShare is how near two sources are for reflectors to work with either.
+	alikeShare = 0.05
+	// trimM is how much smaller a sheet is taken where it must see or hide, so that edges that touch do not count.
+	trimM = 0.001
+)
+
+// standing is a piece with where its sheet lies.
+type standing struct {
+	sizing.Piece
+	found parts
+	plate plate // nothing for a lamp
+}
+
+func (p standing) sheet() bool { return p.found.lamp == nil }
+
+func standingIn(o sizing.Option, stock *catalog.Snapshot) []standing {
+	var list []standing
+	for _, p := range o.Pieces {
+		if found, _ := partsOf(p, stock); found.fit(p.Role) && (found.lamp == nil || p.Lamp != nil) {
+			list = append(list, standing{p, found, plateIn(p, found)})
+		}
+	}
+	return list
+}
+
+// stops says whether a ray meets the sheet, tubes and all, within a distance.
+func (p plate) stops(from, dir vec, far float64) bool {
+	across := dir.dot(p.normal)
+	if math.Abs(across) < 1e-9 {
+		return false
+	}
+	r := p.centre.minus(from).dot(p.normal) / across
+	if r < 1e-6 || r >= far {
+		return false
+	}
+	at := from.along(dir, r).minus(p.centre)
+	return math.Abs(at.dot(p.e1)) < p.outer1-trimM && math.Abs(at.dot(p.e2)) < p.outer2-trimM
+}
+
+// drivers are the labels of the sources that reflectors may work with: those that shine all through the window, the
+// strongest at mid-window and any as strong. sure is false where the sun is so low that it may or may not be one.
+func (s *Scene) drivers() (labels []string, sure bool) {
+	lux := map[string]float64{}
+	sure = true
+	for _, h := range s.hardAt(s.mid()) {
+		lux[h.label] = h.lux
+	}
+	lowest := math.Inf(1)
+	for _, at := range s.instants() {
+		for label := range lux {
+			if !slices.ContainsFunc(s.hardAt(at), func(h shining) bool { return h.label == label }) {
+				delete(lux, label)
+			}
+		}
+		if _, ok := lux[SunLabel]; ok {
+			lowest = math.Min(lowest, s.sunPosition(at).ElevationDeg)
+		}
+	}
+	if _, ok := lux[SunLabel]; ok {
+		sure = math.Abs(lowest-lowestSunDeg) > sunDoubtDeg
+		if lowest < lowestSunDeg {
+			delete(lux, SunLabel)
+		}
+	}
+	strongest := 0.0
+	for _, lx := range lux {
+		strongest = math.Max(strongest, lx)
+	}
+	for label, lx := range lux {
+		if lx >= strongest*(1-alikeShare) {
+			labels = append(labels, label)
+		}
+	}
+	slices.Sort(labels)
+	return labels, sure
+}
+
+// throws says that the face that works throws a beam more than it glows.
+func (f parts) throws(p sizing.Piece) (lobeDeg float64, yes bool) {
+	a := f.panel(p).A
+	return a.LobeDeg, a.Specular > a.Diffuse
+}
+
+// CheckReflectors holds an option's reflectors to the source that they work with: each stands in its light all through
+// the window, and what throws a beam throws it where it is wanted.
+func CheckReflectors(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
+	pieces := standingIn(o, stock)
+	if !slices.ContainsFunc(pieces, func(p standing) bool { return p.Role == sizing.RoleReflector }) {
+		return nil
+	}
+	labels, sure := s.drivers()
+	if len(labels) == 0 || !sure {
+		return nil // they work by the open sky
+	}
+	var least []Violation
+	for i, label := range labels {
+		var bad []Violation
+		for k := range pieces {
+			if pieces[k].Role == sizing.RoleReflector {
+				bad = append(bad, checkInSun(s, pieces, k, label)...)
+			}
+		}
+		for _, z := range s.zones() {
+			bad = append(bad, checkBeams(s, pieces, z, label)...)
+		}
+		if i == 0 || len(bad) < len(least) {
+			least = bad
+		}
+	}
+	return least
+}
+
+// hardFrom is a source of a label at an instant; all that drivers names shine at all instants.
+func (s *Scene) hardFrom(label string, at time.Time) shining {
+	list := s.hardAt(at)
+	return list[slices.IndexFunc(list, func(h shining) bool { return h.label == label })]
+}
+
+// turnedTo is where a piece's sheet lies at an instant: a reflector that throws a beam is turned with the source about its
+// middle, so that the beam stays where it is in mid-window; everything else stays as it is printed.
+func (s *Scene) turnedTo(p standing, label string, at time.Time) plate {
+	pl := p.plate
+	if p.Role != sizing.RoleReflector {
+		return pl
+	}
+	if _, beam := p.found.throws(p.Piece); !beam {
+		return pl
+	}
+	mid, _ := s.hardFrom(label, s.mid()).toward(pl.centre)
+	now, _ := s.hardFrom(label, at).toward(pl.centre)
+	goal := pl.normal.times(2 * pl.normal.dot(mid)).minus(mid)
+	return pl.aimed(now.plus(goal))
+}
+
+// checkInSun holds one reflector to its light: at every instant its corners and its middle see the source past all
+// other pieces, and the source stands well over its working side.
+func checkInSun(s *Scene, pieces []standing, k int, label string) []Violation {
+	var bad []Violation
+	p := pieces[k]
+	for _, at := range s.instants() {
+		h := s.hardFrom(label, at)
+		turned := s.turnedTo(p, label, at)
+		dir, _ := h.toward(turned.centre)
+		if graze := math.Asin(math.Max(-1, math.Min(1, turned.normal.dot(dir)))) * 180 / math.Pi; graze < leastGrazeDeg-grazeTolDeg {
+			bad = append(bad, broken(RuleSun, leastGrazeDeg-graze, "%s: %s stands %.2f° over the working side of the %s of %v, wanted %d°",
+				at.Format("15:04"), label, graze, p.Role, turned, leastGrazeDeg))
+		}
+		for i, q := range pieces {
+			if i == k || !q.sheet() {
+				continue
+			}
+			hides := s.turnedTo(q, label, at)
+			for _, from := range turned.looks() {
+				if dir, far := h.toward(from); hides.stops(from, dir, far) {
+					share := shadedShare(turned, hides, h)
+					bad = append(bad, broken(RuleSun, share, "%s: the %s of %v stands between %s and (%.3f, %.3f, %.3f) of the %s of %v and shades %.3f of it",
+						at.Format("15:04"), q.Role, hides, label, from.x, from.y, from.z, p.Role, turned, share))
+					break
+				}
+			}
+		}
+	}
+	return bad
+}
+
+// shadedShare is the share of a sheet that another shades.
+func shadedShare(p, hides plate, h shining) float64 {
+	const n = 40
+	dark := 0
+	for i := range n {
+		for k := range n {
+			from := p.corner(float64(2*i+1)/n-1, float64(2*k+1)/n-1, false)
+			if dir, far := h.toward(from); hides.stops(from, dir, far) {
+				dark++
+			}
+		}
+	}
+	return float64(dark) / (n * n)
+}
+
+// looks are the points of a sheet that must see: corners and middle, a hair inside.
+func (p plate) looks() []vec {
+	q := p
+	q.half1, q.half2 = p.half1-trimM, p.half2-trimM
+	return []vec{q.corner(-1, -1, false), q.corner(1, -1, false), q.corner(1, 1, false), q.corner(-1, 1, false), p.centre}
+}
+
+// aimed is the sheet turned about its middle to look along a direction, its level edges level.
+func (p plate) aimed(n vec) plate {
+	n = n.unit()
+	level := up.cross(n)
+	if level.length() < 1e-9 {
+		return p
+	}
+	level = level.unit()
+	q := p
+	q.normal = n
+	if math.Abs(p.e1.z) <= math.Abs(p.e2.z) {
+		q.e1 = level.times(math.Copysign(1, level.dot(p.e1)))
+		q.e2 = n.cross(q.e1)
+	} else {
+		q.e2 = level.times(math.Copysign(1, level.dot(p.e2)))
+		q.e1 = q.e2.cross(n)
+	}
+	return q
+}
+
+// beam is what a mirror-like sheet throws of a source: the way it comes from, seen from where it falls.
+type beam struct {
+	from  plate
+	u     vec     // toward the sheet along the beam
+	slope float64 // radius of the spread per metre
+}
+
+func (s *Scene) beamOf(p standing, label string) (beam, bool) {
+	lobe, ok := p.found.throws(p.Piece)
+	if !ok {
+		return beam{}, false
+	}
+	h := s.hardFrom(label, s.mid())
+	dir, _ := h.toward(p.plate.centre)
+	n := p.plate.normal
+	out := n.times(2 * n.dot(dir)).minus(dir)
+	return beam{p.plate, out.times(-1), math.Tan((lobe + h.RadiusDeg) * math.Pi / 180)}, true
+}
+
+// reaches says whether some of the beam falls on a point: the disc by which the beam is spread there meets the sheet
+// as seen along the beam.
+func (b beam) reaches(p vec) bool {
+	across := b.u.dot(b.from.normal)
+	if across >= 0 { // from behind
+		return false
+	}
+	far := b.from.centre.minus(p).dot(b.from.normal) / across
+	if far <= 0 {
+		return false
+	}
+	at := p.along(b.u, far).minus(b.from.centre)
+	if math.Abs(at.dot(b.from.e1)) <= b.from.half1 && math.Abs(at.dot(b.from.e2)) <= b.from.half2 {
+		return true
+	}
+	flat := func(q vec) vec { return q.along(b.u, -q.dot(b.u)) }
+	c := [4]vec{b.from.corner(-1, -1, false), b.from.corner(1, -1, false), b.from.corner(1, 1, false), b.from.corner(-1, 1, false)}
+	off := math.Inf(1)
+	for i := range c {
+		off = math.Min(off, fromSegment(flat(p), flat(c[i]), flat(c[(i+1)%4])))
+	}
+	return off < far*b.slope
+}
+
+// checkBeams holds the beams on a zone: each goes through it (or through the diffusing frame before its reflectors),
+// grown by half the beam's width there; without such a frame every corner gets some of all together.
+func checkBeams(s *Scene, pieces []standing, z *Zone, label string) []Violation {
+	var bad []Violation
+	var veil *plate
+	for i := range pieces {
+		if pieces[i].Role == sizing.RoleReflectorDiffuser && pieces[i].Serves == z.label {
+			veil = &pieces[i].plate
+		}
+	}
+	var beams []beam
+	for _, p := range pieces {
+		if p.Role != sizing.RoleReflector || p.Serves != z.label {
+			continue
+		}
+		b, ok := s.beamOf(p, label)
+		if !ok {
+			return bad // what glows lights everything
+		}
+		beams = append(beams, b)
+		middle := p.plate.centre
+		half := math.Max(p.plate.half1, p.plate.half2)
+		switch {
+		case veil != nil:
+			r := veil.centre.minus(middle).dot(veil.normal) / b.u.times(-1).dot(veil.normal)
+			at := middle.along(b.u, -r).minus(veil.centre)
+			miss := math.Max(math.Abs(at.dot(veil.e1))-veil.half1, math.Abs(at.dot(veil.e2))-veil.half2)
+			if !(r > 0) || miss > half+r*b.slope {
+				bad = append(bad, broken(RuleMirror, miss, "the beam of the reflector of %v passes the diffusing frame before it by %.3f m", p.plate, miss))
+			}
+		default:
+			far := z.middle.far(middle)
+			if !z.grown(half+far*b.slope).crossed(middle, b.u.times(-1)) {
+				bad = append(bad, broken(RuleMirror, 1, "the beam of the reflector of %v misses zone %s, grown by half its width of %.3f m", p.plate, z.label, half+far*b.slope))
+			}
+		}
+	}
+	if veil != nil || len(beams) == 0 {
+		return bad
+	}
+	for _, c := range z.corners() {
+		if !slices.ContainsFunc(beams, func(b beam) bool { return b.reaches(c) }) {
+			bad = append(bad, broken(RuleMirror, 1, "no beam reaches the corner (%.3f, %.3f, %.3f) of zone %s", c.x, c.y, c.z, z.label))
+		}
+	}
+	return bad
+}
+
+// grown is a zone larger by so much on all sides.
+func (z Zone) grown(by float64) Zone {
+	z.halfW, z.halfD, z.base, z.top = z.halfW+by, z.halfD+by, z.base-by, z.top+by
+	return z
+}
+
+// crossed says whether a ray passes through the zone.
+func (z Zone) crossed(from, dir vec) bool {
+	lo, hi := 0.0, math.Inf(1)
+	at := from.minus(z.over)
+	for _, ax := range [3]struct{ at, rate, low, high float64 }{
+		{at.dot(z.right), dir.dot(z.right), -z.halfW, z.halfW},
+		{at.dot(z.ahead), dir.dot(z.ahead), -z.halfD, z.halfD},
+		{at.z, dir.z, z.base, z.top},
+	} {
+		if math.Abs(ax.rate) < 1e-12 {
+			if ax.at < ax.low || ax.at > ax.high {
+				return false
+			}
+			continue
+		}
+		a, b := (ax.low-ax.at)/ax.rate, (ax.high-ax.at)/ax.rate
+		lo, hi = math.Max(lo, math.Min(a, b)), math.Min(hi, math.Max(a, b))
+	}
+	return lo <= hi
+}
