@@ -66,8 +66,8 @@ func (e *engine) shape(a *arranged, by means) {
 	to := a.keyAim()
 	_, fill, _ := a.faces(to.mid)
 	want := e.wantKey(a)
-	floor := fill * math.Exp2(e.shot.Look.ContrastStops-closeStops) * floorOver
-	if least := want * math.Exp2(-closeStops); floor > least && floor <= want*math.Exp2(closeStops)/floorOver {
+	floor := fill * math.Exp2(e.shot.Look.ContrastStops-aimStops) * floorOver
+	if least := want * math.Exp2(-aimStops); floor > least && floor <= want*math.Exp2(aimStops)/floorOver {
 		a.floor = floor
 		a.key = e.lift(a, to, want, by)
 		a.floor = 0
@@ -120,7 +120,7 @@ func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 	if to.serves == mainLabel {
 		a.raise(q)
 	}
-	if q.have >= q.least {
+	if q.have >= q.least || !q.strict && q.have >= want*math.Exp2(-closeStops) {
 		return nil
 	}
 	q.evenly()

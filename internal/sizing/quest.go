@@ -10,6 +10,9 @@ import (
 const (
 	// closeStops is how near a level must come to what was asked (contract: a third of a stop).
 	closeStops = 1.0 / 3
+	// aimStops is how near a search wants to come: a sixteenth of a stop of closeStops is kept for what a meter reads
+	// differently.
+	aimStops = closeStops - 1.0/16
 	// evenShare is the least share of the middle's level that every corner of the zone must get: one stop under it; where
 	// nothing does that, leastShare, a stop and a half. Of the beam of reflectors that throw one, every corner gets at
 	// least beamShare of the middle's (common practice, no source).
@@ -77,7 +80,7 @@ type attempt struct {
 }
 
 func (s *setup) quest(to *aim, want float64, dims bool) *quest {
-	q := &quest{s: s, to: to, want: want, dims: dims, lit: s.solo, least: want * math.Exp2(-closeStops), most: want * math.Exp2(closeStops)}
+	q := &quest{s: s, to: to, want: want, dims: dims, lit: s.solo, least: want * math.Exp2(-aimStops), most: want * math.Exp2(aimStops)}
 	s.light()
 	q.have = s.level(to.mid, to.face)
 	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
