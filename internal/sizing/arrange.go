@@ -16,15 +16,26 @@ const (
 	byLamps
 )
 
+// String is what it lifts with, in a sentence.
+func (m means) String() string {
+	if m == byLamps {
+		return "lamp"
+	}
+	return "reflector"
+}
+
 // arranged is a setup with everything up, what it gives, and what it misses.
 type arranged struct {
 	*setup
+	by     means
+	dark   bool // no lamps at all: the option is one of reflectors alone
 	levels Levels
 	trim   []TrimStep
 	reaim  *float64
 	notes  []string
 	// lacks says what of the look is missed; empty where all is done.
 	lacks []string
+	firm  bool    // nothing that only comes near is put up
 	floor float64 // the least key level that gives the contrast with the other side left alone; 0 where none is sought
 	key   *row    // what lifts the key; nil where nothing does
 	fill  *row
@@ -42,8 +53,8 @@ type row struct {
 }
 
 // arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
-func (e *engine) arrange(sc *scenery, choices []*choice, by means) *arranged {
-	a := &arranged{setup: e.newSetup(sc, choices)}
+func (e *engine) arrange(sc *scenery, choices []*choice, by means, dark bool) *arranged {
+	a := &arranged{setup: e.newSetup(sc, choices), by: by, dark: dark}
 	if sc.reference < dimmestReferenceLx {
 		a.notes = append(a.notes, "There is no light on the background to set the camera by: give background.ev100 as it will be, and ask again. No light is planned.")
 		a.lacks = append(a.lacks, "key")
@@ -123,6 +134,7 @@ func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 	if q.have >= q.least || !q.strict && q.have >= want*math.Exp2(-closeStops) {
 		return nil
 	}
+	q.strict = q.strict || a.firm
 	q.evenly()
 	q.soft = e.shot.Look.Soften != SoftenOff
 	switch {
@@ -221,10 +233,15 @@ func (e *engine) shapeFill(a *arranged, by means) {
 	}
 	q.role, q.soft = RoleFill, e.shot.Look.Soften != SoftenOff
 	a.fill = e.mount(a, q, fillTrains, plainTrains)
-	if a.fill == nil && by == byLamps {
-		q.role, q.veilRole = RoleLamp, RoleLampDiffuser
-		a.fill = e.mount(a, q, e.lampKind())
+	if by != byLamps || a.fill != nil && a.fill.done {
+		return
 	}
+	a.remove(a.fill)
+	a.fill = nil
+	q = a.quest(&to, want, false)
+	q.against = math.Max(key, darkestLx)
+	q.role, q.veilRole, q.soft = RoleLamp, RoleLampDiffuser, e.shot.Look.Soften != SoftenOff
+	a.fill = e.mount(a, q, e.lampKind())
 }
 
 // lampKind is what lamps light a face by: through diffusion where the look is soft.
@@ -290,12 +307,27 @@ func (e *engine) liftOthers(a *arranged, by means) {
 		at := a.zones[i+1]
 		want := a.sc.reference * math.Exp2(z.KeyStops)
 		to := aim{serves: z.Label, mid: at.mid, half: at.half, face: a.sc.key, side: a.sc.side, keepOff: true}
-		if e.lift(a, to, want, by) != nil || by == byLamps {
-			continue
+		ways := []func() *row{
+			func() *row { return e.lift(a, to, want, by) },
+			func() *row { to.side = -to.side; return e.lift(a, to, want, by) },
 		}
-		if to.side = -a.sc.side; e.lift(a, to, want, by) == nil {
+		if by == byReflectors && !a.dark {
+			ways = append(ways, func() *row { to.side = -to.side; return e.lift(a, to, want, byLamps) })
+		}
+		a.firm = true // in full first, by whatever does
+		done := false
+		for _, way := range ways {
+			a.light()
+			if done = a.level(at.mid, a.sc.key) >= want*math.Exp2(-closeStops); !done {
+				done = way() != nil
+			}
+			if done {
+				break
+			}
+		}
+		if a.firm = false; !done {
 			to.side = a.sc.side
-			e.lift(a, to, want, byLamps)
+			e.lift(a, to, want, by)
 		}
 	}
 }

@@ -18,12 +18,13 @@ func (e *engine) lightBack(a *arranged) {
 	if math.Abs(off) <= closeStops {
 		return
 	}
-	if off < 0 {
+	if off < 0 && !a.dark {
 		to := aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
 		for range 2 {
 			q := a.quest(&to, want, false)
 			q.role = RoleLamp
 			if a.mountDone(q, e.trains().of(lampTrains)) {
+				a.notes = append(a.notes, "The lamp behind shines toward the lens: flag it off there.")
 				return
 			}
 			to.side = -to.side

@@ -50,10 +50,14 @@ func (a *arranged) softness(at geom.Vec) float64 {
 			deg = math.Max(deg, a.lit.SourceDeg(at, i))
 		}
 	}
-	if deg == 0 {
-		for i := range a.sc.hard {
-			deg = math.Max(deg, 2*a.sc.hard[i].RadiusDeg)
-		}
+	if deg > 0 {
+		return deg
+	}
+	if a.sc.skyLx > 0 && len(a.sc.hard) == 0 {
+		return 180 // the sky is all there is
+	}
+	for i := range a.sc.hard {
+		deg = math.Max(deg, 2*a.sc.hard[i].RadiusDeg)
 	}
 	return deg
 }

@@ -142,7 +142,8 @@ func TestALampBehindMakesUpTheBack(t *testing.T) {
 func TestWithoutSunLampsLift(t *testing.T) {
 	d := jetty()
 	d.Sky.Condition = some("overcast")
-	d.Look.KeyStops = some(0.5)
+	d.Look.KeyStops = some(0.0)
+	d.Zone.WidthM, d.Framing.WidthM = some(0.8), some(1.2) // no lamp of the house lights two people abreast by day
 	r := plan(t, d)
 	o := option(t, r, sizing.LabelLamps)
 	if len(withRole(o, sizing.RoleLamp)) == 0 || len(withRole(o, sizing.RoleLampDiffuser)) != 1 {
@@ -193,7 +194,7 @@ func TestWithoutBoardsTheOptionSaysSo(t *testing.T) {
 	}
 	r := planOf(t, jetty(), catalog.NewSnapshot(full.House, items))
 	o := option(t, r, sizing.LabelOverhead)
-	if o.Serves || !strings.Contains(notes(o), "nothing of the house") {
+	if o.Serves || !strings.Contains(notes(o), "no reflector of the house") {
 		t.Errorf("serves %v, notes %q", o.Serves, notes(o))
 	}
 }

@@ -148,7 +148,7 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 	}
 	if opt, ok, err := e.laterHour(onStands); err != nil {
 		return err
-	} else if ok {
+	} else if ok && (onStands == nil || opt.better(&res.Options[0])) {
 		res.Options = append(res.Options, opt)
 	}
 	e.order(res.Options)
@@ -180,7 +180,7 @@ func (e *engine) single(g *group, cands []*candidate) []*choice {
 
 // option arranges the light around choices and turns all into an option of the answer.
 func (e *engine) option(label Label, sc *scenery, choices []*choice, by means, notes []string) (Option, error) {
-	a := e.arrange(sc, choices, by)
+	a := e.arrange(sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != SoftenOff)
 	opt := Option{
 		Label: label, Window: sc.window, Workable: true, Serves: len(a.lacks) == 0, Background: sc.background, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
 		Notes: append(slices.Clone(notes), a.notes...), lifted: !slices.Contains(a.lacks, "key"),
@@ -339,6 +339,15 @@ func (e *engine) order(options []Option) {
 			slices.Compare(a.rank[:], b.rank[:]),
 		)
 	})
+}
+
+// better says whether an option is of a better class than another, or in the same one better by what the user prefers.
+func (o *Option) better(p *Option) bool {
+	return cmp.Or(
+		cmp.Compare(flag(!o.Serves), flag(!p.Serves)),
+		cmp.Compare(flag(!o.Workable), flag(!p.Workable)),
+		slices.Compare(o.rank[:], p.rank[:]),
+	) < 0
 }
 
 // ruledOut lists every frame smaller than the overhead chosen on stands, or every frame when none serves, smallest

@@ -154,7 +154,7 @@ func (q *quest) evens(t *train) bool {
 	level := q.have + mid.Total() - q.open
 	for i := range q.corners {
 		l := q.lit.Face(q.to.corner(i), q.to.face)
-		if q.corners[i]+l.Total()-q.openAt[i] < q.share*level {
+		if at := q.corners[i] + l.Total() - q.openAt[i]; at < q.share*level || at > level/q.share {
 			return false
 		}
 		if t.veil == nil && t.of.lamp == nil && t.of.specular() && l.Beam < beamShare*mid.Beam {
@@ -190,17 +190,35 @@ const lampSizeM = 0.5
 
 // harsh says at once that a train looks too small to be soft from anywhere: the spot on a mirror is the sun's.
 func (q *quest) harsh(t *train) bool {
+	if t.veil != nil && t.veil.fabric.BeamShare > hardShare {
+		return true // what passes straight is hard light by the same rule as that of the sources
+	}
 	if t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.driver < 0 {
 		return false
 	}
 	return 2*(t.of.front.LobeDeg+q.s.sc.hard[q.s.sc.driver].RadiusDeg) < harshDeg
 }
 
+// hides says whether the veil laid last stands between every lamp, or the middle of every board, and the whole zone.
+func (q *quest) hides(t *train) bool {
+	for i := range q.laid.n {
+		from := q.laid.rects[i].Center
+		if t.of.lamp != nil {
+			from = q.laid.lamps[i].At
+		}
+		for k := range 8 {
+			if !q.laid.veil.CutBy(from, q.to.corner(k)) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // softens says whether the train lit last looks large enough not to be harsh.
 func (q *quest) softens(t *train) bool {
 	if t.veil != nil {
-		c := q.laid.veil.Corners()
-		return light.ApparentDeg(q.to.mid, c) >= harshDeg
+		return light.ApparentDeg(q.to.mid, q.laid.veil.Corners()) >= harshDeg && q.hides(t)
 	}
 	if t.of.lamp != nil {
 		return false

@@ -31,7 +31,7 @@ func (q *quest) putUp(t *train) (up []*piece, ok bool) {
 		if !place(p, s.ends(p)) {
 			return nil, false
 		}
-		if q.sunny && t.of.lamp == nil && !s.inSun(&p.outer) {
+		if (q.sunny || t.of.specular()) && t.of.lamp == nil && !s.inSun(p) {
 			return nil, false
 		}
 	}
@@ -45,7 +45,7 @@ func (q *quest) putUp(t *train) (up []*piece, ok bool) {
 			return nil, false
 		}
 		for i := range up { // the veil may not take the sun from the reflectors that feed it
-			if q.sunny && t.of.lamp == nil && !s.inSun(&up[i].outer) && up[i] != p {
+			if q.sunny && t.of.lamp == nil && !s.inSun(up[i]) && up[i] != p {
 				return nil, false
 			}
 		}
@@ -66,6 +66,9 @@ func (q *quest) unit(t *train, i int) *piece {
 	p.panel = l.panel(p.sheet)
 	p.areaM2, p.outerM2 = l.areaM2, 4*p.outer.HalfU*p.outer.HalfV
 	p.framed, p.sunny = l.frame != nil, q.sunny
+	if goal := q.laid.goals[i]; l.specular() && len(q.s.sc.ways) > 1 {
+		p.goal = &goal
+	}
 	return p
 }
 
@@ -182,28 +185,47 @@ func (s *setup) offZones(base geom.Vec, footM float64) bool {
 	return true
 }
 
-// inSun says whether a sheet is in the full light of the driver all through the window.
-func (s *setup) inSun(r *geom.Rect) bool {
+// inSun says whether a reflector is in the full light of the driver all through the window, as it is aimed for mid-window
+// and, where it is aimed anew, as it is aimed then.
+func (s *setup) inSun(p *piece) bool {
 	if s.sc.driver < 0 {
 		return true
 	}
-	n := r.Normal()
-	for _, way := range s.sunWays(r.Center) {
-		if n.Dot(way) < leastCos {
-			return false
+	for _, way := range s.sunWays(p.outer.Center) {
+		for _, r := range [2]geom.Rect{p.outer, p.aimed(way)} {
+			if r.Normal().Dot(way) < leastCos {
+				return false
+			}
 		}
 		for _, ch := range s.choices {
-			if shades(&ch.rigged.outer, r, way) {
+			if p.shadedBy(func(geom.Vec) geom.Rect { return ch.rigged.outer }, way) {
 				return false
 			}
 		}
 		for _, o := range s.pieces {
-			if o.lamp == nil && o.outer != *r && shades(&o.outer, r, way) {
+			if o != p && o.lamp == nil && p.shadedBy(o.aimed, way) {
 				return false
 			}
 		}
 	}
 	return true
+}
+
+// shadedBy says whether something stands between a reflector and the source, both as printed and as aimed by then.
+func (p *piece) shadedBy(o func(way geom.Vec) geom.Rect, way geom.Vec) bool {
+	there, then := p.outer, p.aimed(way)
+	other := o(way)
+	return shades(&other, &there, way) || p.goal != nil && shades(&other, &then, way)
+}
+
+// aimed is a piece's sheet when the source stands in a direction: turned with it where it is aimed anew.
+func (p *piece) aimed(way geom.Vec) geom.Rect {
+	if p.goal == nil {
+		return p.outer
+	}
+	sh := sheet{p.outer.HalfU, p.outer.HalfV, p.outer.HalfU, p.outer.HalfV}
+	r, _ := sheetToward(p.outer.Center, halving(p.goal.Sub(p.outer.Center).Unit(), way), sh)
+	return r
 }
 
 // sunWays are the directions to the driver over the window as seen from a point.
@@ -225,7 +247,7 @@ func (q *quest) darkens(p *piece) bool {
 			continue
 		}
 		for _, way := range s.sunWays(o.outer.Center) {
-			if shades(&p.outer, &o.outer, way) {
+			if o.shadedBy(p.aimed, way) {
 				return true
 			}
 		}

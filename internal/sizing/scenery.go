@@ -40,6 +40,9 @@ const (
 	hairDeg = 45
 	// steps is at how many instants of the window, ends included, a reflector's light is looked at.
 	steps = 7
+	// worthShare is the share of the key level wanted that a source must give, square on, to be worth reflecting (common
+	// practice, no source).
+	worthShare = 0.5
 	// lowestSunDeg is the least elevation at which the sun is counted on for a reflector: lower, the nearest house or
 	// tree hides it (common practice, no source).
 	lowestSunDeg = 3
@@ -61,7 +64,7 @@ func newScenery(s *Shot, st *stage, list []*source, k *sky, background Backgroun
 		_, d := k.at(sc.at)
 		sc.skyLx = d.SkyHorizontalLx
 	}
-	strongest := 0.0
+	strongest, wanted := 0.0, sc.reference*math.Exp2(s.Look.KeyStops)
 	for _, src := range list {
 		h, ways, serves := src.hard(s, st, w, k)
 		if h.NormalLx <= 0 && h.At == nil {
@@ -73,7 +76,7 @@ func newScenery(s *Shot, st *stage, list []*source, k *sky, background Backgroun
 			lux = h.IntensityCd / d.Dot(d)
 		}
 		sc.hard, sc.names = append(sc.hard, h), append(sc.names, src.label)
-		if serves && lux > strongest {
+		if serves && lux > strongest && lux >= worthShare*wanted {
 			strongest, sc.driver, sc.ways = lux, len(sc.hard)-1, ways
 		}
 	}

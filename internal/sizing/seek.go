@@ -14,6 +14,10 @@ const patienceLooks = 600
 // vainPhis is in how many directions a train may fall short before it is given up.
 const vainPhis = 3
 
+// worthwhile is the most of a miss that may be left for a group that does not do in full to be put up at all (common
+// practice, no source).
+const worthwhile = 0.75
+
 // nearerSteps and nearerStep are how often and by what ratio that is.
 const (
 	nearerSteps = 5
@@ -290,7 +294,7 @@ func (q *quest) sortNear() {
 // closest puts up the train that comes nearest, where it betters what there is visibly.
 func (q *quest) closest() []*piece {
 	now := math.Abs(light.Stops(math.Max(q.have, darkestLx), q.want))
-	best, bestMiss := []*piece(nil), now-closeStops
+	best, bestMiss := []*piece(nil), math.Min(now-closeStops, now*worthwhile)
 	for _, a := range q.near {
 		if a.miss >= bestMiss {
 			break

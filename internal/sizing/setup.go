@@ -46,8 +46,9 @@ type piece struct {
 	massKg  float64
 	marginM float64
 	powerW  float64
-	framed  bool // a cloth on a frame, held at both ends
-	sunny   bool // works by the driver's light
+	framed  bool      // a cloth on a frame, held at both ends
+	sunny   bool      // works by the driver's light
+	goal    *geom.Vec // of a sheet that is aimed anew as the sun moves
 }
 
 func (e *engine) newSetup(sc *scenery, choices []*choice) *setup {

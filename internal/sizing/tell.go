@@ -21,7 +21,7 @@ func (a *arranged) explain(e *engine) {
 	if a.reaim != nil {
 		length := a.sc.window.To.Sub(a.sc.window.From).Minutes()
 		if *a.reaim < length/2 {
-			a.notes = append(a.notes, fmt.Sprintf("The sun carries the beam off: aim anew every %.0f min or sooner, a hand to each group.", math.Max(1, math.Floor(*a.reaim))))
+			a.notes = append(a.notes, fmt.Sprintf("The sun carries the beam off: aim anew every %.0f min or sooner, a hand to every two or three boards.", math.Max(1, math.Floor(*a.reaim))))
 		} else {
 			a.notes = append(a.notes, "Aimed for mid-window, the beam stays on the zone all through.")
 		}
@@ -53,8 +53,8 @@ func (a *arranged) tellKey(e *engine) {
 			a.levels.KeyStops, miss, want))
 	case a.key == nil:
 		a.notes = append(a.notes, fmt.Sprintf(
-			"The key face has %+.1f stops, %.1f less than the asked %+.1f, and nothing of the house that could stand here lifts it.",
-			a.levels.KeyStops, -miss, want))
+			"The key face has %+.1f stops, %.1f less than the asked %+.1f, and no %s of the house that could stand here lifts it.",
+			tenth(a.levels.KeyStops), -miss, want, a.by))
 	default:
 		t := &a.key.train
 		note := fmt.Sprintf("%s %.1f m from the subject on the %s", t.name(), t.r, sideName(a.key.to.side))
@@ -66,8 +66,8 @@ func (a *arranged) tellKey(e *engine) {
 		}
 		a.notes = append(a.notes, note+".")
 		if math.Abs(miss) > closeStops {
-			a.notes = append(a.notes, fmt.Sprintf("The key comes to %+.1f stops, %.1f %s than the asked %+.1f: nothing of the house that could stand here comes nearer.",
-				tenth(a.levels.KeyStops), math.Abs(miss), moreOrLess(miss), want))
+			a.notes = append(a.notes, fmt.Sprintf("The key comes to %+.1f stops, %.1f %s than the asked %+.1f: no %s of the house that could stand here comes nearer.",
+				tenth(a.levels.KeyStops), math.Abs(miss), moreOrLess(miss), want, a.by))
 		}
 	}
 }

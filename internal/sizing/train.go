@@ -50,6 +50,7 @@ const (
 type placing struct {
 	rects  [mostUnits]geom.Rect // sheets, or nothing for lamps
 	outers [mostUnits]geom.Rect
+	goals  [mostUnits]geom.Vec // what each sheet sends its light to
 	lamps  [mostUnits]light.Lamp
 	n      int
 	veil   geom.Rect
@@ -65,12 +66,13 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 	along := geom.Vec{X: -out.dir.Y, Y: out.dir.X}
 	out.n = t.n
 	at := to.mid.Add(out.dir.Scale(t.r))
+	rowZ := t.z
 	target, widest := to.mid, 2*(math.Abs(along.X)*to.half.X+math.Abs(along.Y)*to.half.Y)
 	if t.veil != nil {
 		sh := t.veil.sheet
-		at.Z = math.Max(to.mid.Z, sh.outV+lowEdgeM)
+		at.Z = math.Max(t.z, sh.outV+lowEdgeM)
 		out.veil, out.veilTo = sheetToward(at, to.mid.Sub(at), sh)
-		target, widest = at, 2*sh.halfU
+		target, widest, rowZ = at, 2*sh.halfU, at.Z
 		at = at.Add(out.dir.Scale(t.back()))
 	}
 	half := t.of.sheet
@@ -85,18 +87,16 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 	for i := range t.n {
 		k := float64(i) - float64(t.n-1)/2
 		p := at.Add(along.Scale(k * pitch))
-		p.Z = t.z
+		p.Z = rowZ
 		if t.of.lamp != nil {
 			out.lamps[i] = light.Lamp{At: p, Aim: target, IntensityCd: t.of.lamp.IntensityCd, BeamDeg: t.of.lamp.BeamDeg}
 			continue
 		}
 		goal := target.Add(along.Scale(k * spread))
+		out.goals[i] = goal
 		n := goal.Sub(p).Unit()
 		if toward != nil {
-			n = n.Add(toward(p)) // halves the angle between the source and the goal
-		}
-		if n.Dot(n) < 1e-6 {
-			n = goal.Sub(p)
+			n = halving(n, toward(p))
 		}
 		floor := boardEdgeM
 		if t.of.frame != nil {
@@ -106,6 +106,14 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 		p.Z = math.Max(p.Z, floor+half.outV*rise)
 		out.rects[i], out.outers[i] = sheetToward(p, n, half)
 	}
+}
+
+// halving is the direction half-way between two, for a sheet that sends the light of the one along the other.
+func halving(n, source geom.Vec) geom.Vec {
+	if h := n.Add(source); h.Dot(h) > 1e-6 {
+		return h
+	}
+	return n
 }
 
 // back is how far behind the veil the reflectors or lamps stand.
@@ -240,7 +248,7 @@ func shades(o, r *geom.Rect, s geom.Vec) bool {
 		if x.Dot(x) < 1e-12 {
 			continue
 		}
-		if math.Abs(d.Dot(x)) >= reach(o, x)+reach(r, x) {
+		if math.Abs(d.Dot(x)) >= reach(o, x)+reach(r, x)+guardM*x.Len() {
 			return false
 		}
 	}

@@ -32,6 +32,9 @@ const (
 	// mostFramed is how many framed cloths stand side by side, mostLamps how many lamps.
 	mostFramed = 2
 	mostLamps  = 4
+	// mostHandy is how many of a kind side by side come before fewer of a larger one: every board is a stand and, aimed
+	// at the sun, part of a hand (common practice, no source).
+	mostHandy = 4
 	// largestBlackM2 is the largest area hung up to take light away: 12 by 12 ft (common practice, no source).
 	largestBlackM2 = 14.0
 	// largestFillM2 is up to which area a fill that throws no beam is preferred to a smaller one that does (common
@@ -118,13 +121,14 @@ func (tr *trains) sorted(list []train) []train {
 	type keyed struct {
 		rank rank
 		at   int
+		many bool
 	}
 	keys := make([]keyed, len(list))
 	for i := range list {
-		keys[i] = keyed{list[i].rank(tr.prefer), i}
+		keys[i] = keyed{list[i].rank(tr.prefer), i, list[i].n > mostHandy}
 	}
 	slices.SortFunc(keys, func(a, b keyed) int {
-		return cmp.Or(slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at, b.at))
+		return cmp.Or(cmp.Compare(flag(a.many), flag(b.many)), slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at, b.at))
 	})
 	out := make([]train, len(list))
 	for i, k := range keys {
