@@ -141,6 +141,13 @@ func redirected(d sizing.Draft, to func(azimuthDeg float64) float64) sizing.Draf
 		}
 	}
 	d.Lamps = lamps
+	zones := append([]sizing.DraftOtherZone{}, d.OtherZones...)
+	for i := range zones {
+		p := zones[i].CenterM
+		r, a := math.Hypot(p[0], p[1]), to(math.Atan2(p[0], p[1])*180/math.Pi)*math.Pi/180
+		zones[i].CenterM = []float64{r * math.Sin(a), r * math.Cos(a)}
+	}
+	d.OtherZones = zones
 	d.Camera.BearingDeg = wrap(to(*d.Camera.BearingDeg))
 	return d
 }

@@ -47,6 +47,10 @@ var makers = []struct {
 	{"one minute", func(g *maker) { g.minutes = 1; g.sunlit(15, 65, 0, 60); g.picture(1, 5) }},
 	{"four hours", func(g *maker) { g.minutes = 240; g.sunlit(25, 65, 0, 60); g.picture(1, 4) }},
 	{"hazy", func(g *maker) { g.sunlit(15, 65, 0, 60); g.picture(1, 5); g.d.Sky.Condition = ptr("partly_cloudy") }},
+	{"read by a meter", func(g *maker) { g.sunlit(15, 65, 0, 60); g.picture(1, 4); g.readings() }},
+	{"overcast", func(g *maker) { g.sunlit(15, 65, 0, 180); g.picture(1, 5); g.overcast() }},
+	{"people behind", func(g *maker) { g.sunlit(15, 65, 0, 60); g.picture(2, 5); g.behind = true }},
+	{"dark hall", func(g *maker) { g.dark(); g.picture(1, 4) }},
 }
 
 // firstYear is when the demo catalogue's rates hold: a shot before has no prices and so no answer.
@@ -70,12 +74,16 @@ func Kinds() []string {
 	return list
 }
 
+// Hard says whether shots of a kind have hard light as a rule.
+func Hard(kind string) bool { return kind != "overcast" && kind != "dark hall" }
+
 // SceneOf makes the shot of one seed.
 func SceneOf(seed uint64) Shoot {
 	m := makers[seed%uint64(len(makers))]
 	g := &maker{rng: rand.New(rand.NewPCG(seed, 0x5eed))}
 	m.make(g)
 	g.finish()
+	g.looked(seed)
 	g.d.Name = m.kind
 	return Shoot{Kind: m.kind, Seed: seed, Draft: g.d}
 }
@@ -85,6 +93,7 @@ type maker struct {
 	d            sizing.Draft
 	south, polar bool
 	minutes      int
+	behind       bool // further zones
 }
 
 func ptr[T any](v T) *T { return &v }

@@ -40,7 +40,7 @@ func framesByArea(stock *catalog.Snapshot) []*catalog.Item {
 
 // CheckSmallest looks for a frame on stands smaller than the one that the answer chose, for any frame where it chose
 // none, and, where the answer shares several sources among frames, for one frame that stops them all or for a sharing
-// of less area in total. A find must keep every condition with [SlackM] to spare.
+// of less area in total; nothing where something else than the smallest is preferred. A find must keep every condition with [SlackM] to spare.
 func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Smaller {
 	var out Smaller
 	shot := res.Shot
@@ -54,7 +54,7 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 			hard = append(hard, src.Label)
 		}
 	}
-	if len(hard) == 0 || shot.Look.Soften == sizing.SoftenOff {
+	if len(hard) == 0 || shot.Look.Soften == sizing.SoftenOff || shot.Prefer != sizing.PreferSmallest {
 		return out
 	}
 	h := NewSearch(s, stock, fine)
