@@ -82,7 +82,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 			[]string{"lifting machines included", "from the north"}, `100\.00 m`,
 		},
 		"four supports and a later hour": {
-			textOf(t, "05-six-rowers.json"),
+			textOf(t, "05-six-rowers.json", `"key_stops": -0.7, "contrast_stops": 1.5`, `"key_stops": -2.5, "contrast_stops": 0`),
 			[]string{"Near left corner: ", "Far left corner: ", "Later the same day, 13:15 to 14:00: ", "; level at ",
 				"Reflector for bystanders: ", "faces ", " of bystanders (seen from the board)", "the reflection of the sun on bystanders", " Bystanders: key ", "Background then: "},
 			[]string{"- Later the same day"}, `edges? (\d\.\d\d) to`,

@@ -37,7 +37,7 @@ func (q *quest) run(list []train) (up []*piece, done bool) {
 // try looks for a place for a train: direction by direction, from near to far, and higher where a place low down is
 // taken or in the shade.
 func (q *quest) try(t train) ([]*piece, bool) {
-	if q.soft && q.harsh(&t) {
+	if q.s.left(t.of.item.SKU) < t.n || q.soft && q.harsh(&t) {
 		return nil, false
 	}
 	vain := 0 // directions in which nothing was in the way, and it did not do

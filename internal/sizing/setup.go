@@ -137,19 +137,23 @@ func (s *setup) faces(at geom.Vec) (key, fill, back float64) {
 	return s.level(at, s.sc.key), s.level(at, s.sc.fill), s.level(at, s.sc.back)
 }
 
-// spread is by how many stops the key face's level differs over a zone, corners, sides and middle: the lattice of
-// 3 × 3 × 3 points.
+// spread is by how many stops the key face's level differs over a zone: a lattice of spreadAcross points across the
+// picture, so that none of several beams side by side is missed, and three in depth and in height.
 func (s *setup) spread(mid, half geom.Vec) float64 {
 	least, most := math.Inf(1), 0.0
-	for i := range 27 {
-		p := mid.Add(geom.Vec{
-			X: half.X * float64(i%3-1), Y: half.Y * float64(i/3%3-1), Z: half.Z * float64(i/9-1),
-		})
-		l := s.level(p, s.sc.key)
-		least, most = math.Min(least, l), math.Max(most, l)
+	for i := range spreadAcross {
+		for k := range 9 {
+			p := mid.Add(geom.Vec{
+				X: half.X * (2*float64(i)/(spreadAcross-1) - 1), Y: half.Y * float64(k%3-1), Z: half.Z * float64(k/3-1),
+			})
+			l := s.level(p, s.sc.key)
+			least, most = math.Min(least, l), math.Max(most, l)
+		}
 	}
 	return light.Stops(math.Max(most, darkestLx), math.Max(least, darkestLx))
 }
+
+const spreadAcross = 9
 
 // clearOf says whether a piece stands clear of all that is up.
 func (s *setup) clearOf(p *piece) bool {
