@@ -17,6 +17,9 @@ const (
 	// is wrong.
 	lowestSunDeg = 3
 	sunDoubtDeg  = 0.1
+	// worthShare is the share of the key wanted that a source must give to be worth reflecting (common practice, no
+	// source).
+	worthShare = 0.5
 	// alikeShare is how near two sources are for reflectors to work with either.
 	alikeShare = 0.05
 	// trimM is how much smaller a sheet is taken where it must see or hide, so that edges that touch do not count.
@@ -57,7 +60,8 @@ func (p plate) stops(from, dir vec, far float64) bool {
 }
 
 // drivers are the labels of the sources that reflectors may work with: those that shine all through the window, the
-// strongest at mid-window and any as strong. sure is false where the sun is so low that it may or may not be one.
+// strongest at mid-window and any as strong, where it gives enough. sure is false where the sun is so low, or the
+// strongest so weak, that it may or may not be one.
 func (s *Scene) drivers() (labels []string, sure bool) {
 	lux := map[string]float64{}
 	sure = true
@@ -84,6 +88,13 @@ func (s *Scene) drivers() (labels []string, sure bool) {
 	strongest := 0.0
 	for _, lx := range lux {
 		strongest = math.Max(strongest, lx)
+	}
+	worth := strongest / (worthShare * s.exposure().ReferenceLx * math.Exp2(s.Shot.Look.KeyStops))
+	if math.Abs(worth-1) < alikeShare {
+		sure = false
+	}
+	if worth < 1 {
+		return nil, sure
 	}
 	for label, lx := range lux {
 		if lx >= strongest*(1-alikeShare) {
@@ -156,14 +167,18 @@ func (s *Scene) turnedTo(p standing, label string, at time.Time) plate {
 func checkInSun(s *Scene, pieces []standing, k int, label string) []Violation {
 	var bad []Violation
 	p := pieces[k]
+	graze := func(at time.Time, pl plate) {
+		dir, _ := s.hardFrom(label, at).toward(pl.centre)
+		if deg := math.Asin(math.Max(-1, math.Min(1, pl.normal.dot(dir)))) * 180 / math.Pi; deg < leastGrazeDeg-grazeTolDeg {
+			bad = append(bad, broken(RuleSun, leastGrazeDeg-deg, "%s: %s stands %.2f° over the working side of the %s of %v, wanted %d°",
+				at.Format("15:04"), label, deg, p.Role, pl, leastGrazeDeg))
+		}
+	}
+	graze(s.mid(), p.plate)
 	for _, at := range s.instants() {
 		h := s.hardFrom(label, at)
 		turned := s.turnedTo(p, label, at)
-		dir, _ := h.toward(turned.centre)
-		if graze := math.Asin(math.Max(-1, math.Min(1, turned.normal.dot(dir)))) * 180 / math.Pi; graze < leastGrazeDeg-grazeTolDeg {
-			bad = append(bad, broken(RuleSun, leastGrazeDeg-graze, "%s: %s stands %.2f° over the working side of the %s of %v, wanted %d°",
-				at.Format("15:04"), label, graze, p.Role, turned, leastGrazeDeg))
-		}
+		graze(at, turned)
 		for i, q := range pieces {
 			if i == k || !q.sheet() {
 				continue
