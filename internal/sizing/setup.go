@@ -129,7 +129,18 @@ func (s *setup) open(hard []light.Hard) {
 }
 
 // level is the light on a face of the setup as it stands; light must have been called since it changed.
-func (s *setup) level(p, n geom.Vec) float64 { l := s.lit.Face(p, n); return l.Total() }
+func (s *setup) level(p, n geom.Vec) float64 {
+	l := s.lit.Face(overGround(p), n)
+	return l.Total()
+}
+
+// overGround lifts a point that lies on the ground a little off it: on it, a face sees none of the shadows around.
+func overGround(p geom.Vec) geom.Vec {
+	p.Z = math.Max(p.Z, overGroundM)
+	return p
+}
+
+const overGroundM = 1e-3
 
 // faces are the key, fill and back levels at a place.
 func (s *setup) faces(at geom.Vec) (key, fill, back float64) {

@@ -62,24 +62,24 @@ const (
 // there is one.
 type sky struct {
 	arc       *sun.Arc
-	condition sun.Condition
+	condition sun.Condition // of the model for the sky
+	beam      sun.Condition // of that for the sun: another where a sun was read that the sky's has not
 	sunScale  float64
 	skyScale  float64
 }
 
 func newSky(s *Shot, from, to time.Time) *sky {
 	k := &sky{arc: sun.NewArc(from, to, s.Site.underSun()), condition: sun.Condition(s.Sky.Condition), sunScale: 1, skyScale: 1}
-	read := func() sun.Daylight { return sun.DaylightAt(k.arc.At(s.Sky.ReadAt), k.condition) }
+	k.beam = k.condition
+	read := func(c sun.Condition) sun.Daylight { return sun.DaylightAt(k.arc.At(s.Sky.ReadAt), c) }
 	if r := s.Sky.SunLx; r != nil {
-		mid := read()
-		if mid.BeamNormalLx == 0 { // an overcast model has no sun to scale: take the clear one's ratio
-			k.condition = sun.Clear
-			mid = read()
+		if read(k.beam).BeamNormalLx == 0 { // an overcast model has no sun to scale: take the clear one's
+			k.beam = sun.Clear
 		}
-		k.sunScale = ratio(*r, mid.BeamNormalLx)
+		k.sunScale = ratio(*r, read(k.beam).BeamNormalLx)
 	}
 	if r := s.Sky.SkyLx; r != nil {
-		k.skyScale = ratio(*r, read().SkyHorizontalLx)
+		k.skyScale = ratio(*r, read(k.condition).SkyHorizontalLx)
 	}
 	return k
 }
@@ -95,6 +95,9 @@ func ratio(reading, model float64) float64 {
 func (k *sky) at(t time.Time) (sun.Position, sun.Daylight) {
 	p := k.arc.At(t)
 	d := sun.DaylightAt(p, k.condition)
+	if k.beam != k.condition {
+		d.BeamNormalLx = sun.DaylightAt(p, k.beam).BeamNormalLx
+	}
 	d.BeamNormalLx *= k.sunScale
 	d.SkyHorizontalLx *= k.skyScale
 	return p, d
