@@ -109,6 +109,7 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 	bad = append(bad, CheckReflectors(s, o, stock)...)
 	bad = append(bad, CheckVeils(s, o, stock)...)
 	bad = append(bad, CheckLensShades(s, o, stock)...)
+	bad = append(bad, CheckFlare(s, o, stock)...)
 	bad = append(bad, CheckNets(s, o, stock)...)
 	bad = append(bad, CheckBackground(s, o.Background, string(o.Label))...)
 	return append(bad, CheckKit(o, stock, on)...)

@@ -89,6 +89,7 @@ func CheckLight(res sizing.Result, stock *catalog.Snapshot, n Rays, seed uint64)
 		bad = append(bad, l.checkLevels()...)
 		bad = append(bad, l.checkSpread()...)
 		bad = append(bad, l.checkTrim()...)
+		bad = append(bad, l.checkReaim()...)
 		bad = append(bad, l.checkEffects()...)
 		bad = append(bad, l.checkServes()...)
 	}
@@ -146,25 +147,43 @@ func (l *lights) checkStops(wrong func(float64, string, ...any), what string, to
 	}
 }
 
-// latticeOf are points all over a zone, corners among them: 4 across, 2 deep, 3 high.
-func latticeOf(z *Zone) []vec {
+// latticeOf are so many points across, in depth and in height of a zone, corners among them.
+func latticeOf(z *Zone, across, deep, high int) []vec {
 	var list []vec
-	for i := range 4 {
-		for j := range 2 {
-			for k := range 3 {
-				list = append(list, z.at(2*float64(i)/3-1, 2*float64(j)-1, float64(k)/2))
+	at := func(i, n int) float64 { return float64(i) / float64(n-1) }
+	for i := range across {
+		for j := range deep {
+			for k := range high {
+				list = append(list, z.at(2*at(i, across)-1, 2*at(j, deep)-1, at(k, high)))
 			}
 		}
 	}
 	return list
 }
 
-// checkSpread holds the spread told of every zone to that over another lattice.
+// spread is by how many stops the key face's level differs over points, and its standard error.
+func (l *lights) spread(look *rays.Scene, points []vec) (stops, err float64) {
+	key, _, _ := l.s.faces()
+	least, most := estimate{lx: math.Inf(1)}, estimate{}
+	for _, p := range points {
+		r := look.Face(toGeom(p), key)
+		e := estimate{math.Max(r.Level.Total(), noLightLx), r.TotalError}
+		if e.lx < least.lx {
+			least = e
+		}
+		if e.lx > most.lx {
+			most = e
+		}
+	}
+	return math.Log2(most.lx / least.lx), math.Hypot(least.err/least.lx, most.err/most.lx) / math.Ln2
+}
+
+// checkSpread holds the spread told of every zone to that over a coarse lattice of other points; where it is told much
+// greater, to a fine one, which finds the shadow of a board's edge as well.
 func (l *lights) checkSpread() []Violation {
 	var bad []Violation
 	scene := l.s.lit(l.o.Pieces, l.stock)
 	look := rays.Look(&scene, l.n.Lattice, l.seed)
-	key, _, _ := l.s.faces()
 	for i, z := range l.s.zones() {
 		told := l.o.Levels.UniformityStops
 		if i > 0 {
@@ -173,22 +192,16 @@ func (l *lights) checkSpread() []Violation {
 			}
 			told = l.o.Levels.OtherZones[i-1].UniformityStops
 		}
-		least, most := estimate{lx: math.Inf(1)}, estimate{}
-		for _, p := range latticeOf(z) {
-			r := look.Face(toGeom(p), key)
-			e := estimate{math.Max(r.Level.Total(), noLightLx), r.TotalError}
-			if e.lx < least.lx {
-				least = e
-			}
-			if e.lx > most.lx {
-				most = e
+		own, err := l.spread(look, latticeOf(z, 4, 2, 3))
+		if own < told-spreadUnderStops-levelErrors*err {
+			own, err = l.spread(look, latticeOf(z, 17, 5, 5))
+			if own > told {
+				own = told // more may be between the points
 			}
 		}
-		own := math.Log2(most.lx / least.lx)
-		noise := levelErrors * math.Hypot(least.err/least.lx, most.err/most.lx) / math.Ln2
-		if own > told+spreadOverStops+noise || own < told-spreadUnderStops-noise || math.IsNaN(told) {
-			bad = append(bad, broken(RuleEven, math.Abs(own-told), "%s: zone %s (base %.2f m) is told even to %.3f stops, by rays over other points it is to %.3f ± %.3f",
-				l.o.Label, z.label, z.base, told, own, noise/levelErrors))
+		if own > told+spreadOverStops+levelErrors*err || own < told-spreadUnderStops-levelErrors*err || math.IsNaN(told) {
+			bad = append(bad, broken(RuleEven, math.Abs(own-told), "%s: zone %s is told even to %.3f stops, by rays over other points it is to %.3f ± %.3f",
+				l.o.Label, z.label, told, own, err))
 		}
 	}
 	return bad

@@ -22,6 +22,8 @@ const (
 	worthShare = 0.5
 	// alikeShare is how near two sources are for reflectors to work with either.
 	alikeShare = 0.05
+	// clothLets is the least that a cloth lets through which does not count as opaque.
+	clothLets = 0.1
 	// trimM is how much smaller a sheet is taken where it must see or hide, so that edges that touch do not count.
 	trimM = 0.001
 )
@@ -258,15 +260,15 @@ func (s *Scene) beamOf(p standing, label string) (beam, bool) {
 	return beam{p.plate, out.times(-1), math.Tan((lobe + h.RadiusDeg) * math.Pi / 180)}, true
 }
 
-// reaches says whether some of the beam falls on a point: the disc by which the beam is spread there meets the sheet
-// as seen along the beam.
-func (b beam) reaches(p vec) bool {
+// reaches says whether some of the beam falls on a point: nothing of those that let no light through stands between, and
+// the disc by which the beam is spread there meets the sheet as seen along the beam.
+func (b beam) reaches(p vec, past []standing) bool {
 	across := b.u.dot(b.from.normal)
 	if across >= 0 { // from behind
 		return false
 	}
 	far := b.from.centre.minus(p).dot(b.from.normal) / across
-	if far <= 0 {
+	if far <= 0 || slices.ContainsFunc(past, func(q standing) bool { return q.plate != b.from && q.plate.stops(p, b.u, far-trimM) }) {
 		return false
 	}
 	at := p.along(b.u, far).minus(b.from.centre)
@@ -283,7 +285,7 @@ func (b beam) reaches(p vec) bool {
 }
 
 // checkBeams holds the beams on a zone: each goes through it (or through the diffusing frame before its reflectors),
-// grown by half the beam's width there; without such a frame every corner gets some of all together.
+// grown by half the beam's width there; without such a frame every corner gets some of all together, past what stands.
 func checkBeams(s *Scene, pieces []standing, z *Zone, label string) []Violation {
 	var bad []Violation
 	var veil *plate
@@ -322,8 +324,14 @@ func checkBeams(s *Scene, pieces []standing, z *Zone, label string) []Violation 
 	if veil != nil || len(beams) == 0 {
 		return bad
 	}
+	var opaque []standing
+	for _, p := range pieces {
+		if p.sheet() && p.found.panel(p.Piece).Transmittance < clothLets {
+			opaque = append(opaque, p)
+		}
+	}
 	for _, c := range z.corners() {
-		if !slices.ContainsFunc(beams, func(b beam) bool { return b.reaches(c) }) {
+		if !slices.ContainsFunc(beams, func(b beam) bool { return b.reaches(c, opaque) }) {
 			bad = append(bad, broken(RuleMirror, 1, "no beam reaches the corner (%.3f, %.3f, %.3f) of zone %s", c.x, c.y, c.z, z.label))
 		}
 	}

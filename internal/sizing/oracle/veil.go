@@ -3,6 +3,7 @@ package oracle
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
@@ -85,6 +86,44 @@ func CheckLensShades(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Viola
 						o.Label, m.At.Format("15:04:05"), label, x.inside, x.penumbra, x.hit))
 					break
 				}
+			}
+		}
+	}
+	return bad
+}
+
+// CheckFlare holds an option to the light on the lens: a source that falls on it at some instant from outside the picture,
+// past everything that stands, has a shade or a note.
+func CheckFlare(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
+	var bad []Violation
+	pieces := standingIn(o, stock)
+	notes := strings.Join(o.Notes, "\n")
+	for i := range s.Sources {
+		src := &s.Sources[i]
+		shaded := slices.ContainsFunc(pieces, func(p standing) bool {
+			return p.Role == sizing.RoleCameraShade && slices.Contains(p.Covers, src.Label)
+		})
+		if shaded || strings.Contains(notes, "on the lens") {
+			continue
+		}
+		for _, m := range src.Moments {
+			dir, far := m.Toward, math.Inf(1)
+			if src.Position != nil {
+				r := src.Position.minus(s.View.lens)
+				dir, far = r.unit(), r.length()
+			}
+			radiusDeg := math.Atan(src.TanRadius) * 180 / math.Pi
+			// A degree is left to doubt at the edge of what the lens faces, of the ground and of the picture.
+			const doubt = 0.0175
+			if m.Lx <= 0 || dir.dot(s.View.axis) < doubt || dir.z < doubt || s.View.sees(dir, radiusDeg+1) {
+				continue
+			}
+			hidden := slices.ContainsFunc(pieces, func(p standing) bool {
+				return p.sheet() && p.Role != sizing.RoleNet && p.plate.stops(s.View.lens, dir, far)
+			})
+			if !hidden {
+				bad = append(bad, broken(RuleShade, 1, "%s: %s falls on the lens at %s and neither a shade nor a note says so", o.Label, src.Label, m.At.Format("15:04")))
+				break
 			}
 		}
 	}

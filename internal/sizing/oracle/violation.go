@@ -20,12 +20,13 @@ const (
 	RuleMirror     Rule = "mirror"     // what throws a beam throws it on the zone, corners and all
 	RuleVeil       Rule = "veil"       // a diffusing frame stands between its reflectors or lamps and the people
 	RuleNet        Rule = "net"        // a net fills the view at its plane, as far as told, and has the strength asked
-	RuleShade      Rule = "lens_shade" // a lens shade stops the source that it is there for
+	RuleShade      Rule = "lens_shade" // a lens shade stops its source, and what falls on the lens has one or a note
 	RuleBackground Rule = "background" // reference and density are those of the light
 	RuleLevel      Rule = "level"      // levels told are those that rays find
 	RuleEven       Rule = "uniformity" // the spread told is that of the zone
 	RuleEffect     Rule = "effect"     // a fill lifts, a black darkens
 	RuleServes     Rule = "serves"     // what is said to do what the look asks does it, what does not is said
+	RuleReaim      Rule = "reaim"      // boards are aimed anew when the sun has carried their beam off, not later
 	RuleTrim       Rule = "trim"       // the table of distances runs through the plan
 	RuleStock      Rule = "stock"      // no more than the house owns
 	RuleKit        Rule = "kit"        // the kit is what the pieces use, and the money adds up
