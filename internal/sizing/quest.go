@@ -157,7 +157,7 @@ func (q *quest) evens(t *train) bool {
 		if at := q.corners[i] + l.Total() - q.openAt[i]; at < q.share*level || at > level/q.share {
 			return false
 		}
-		if t.veil == nil && t.of.lamp == nil && t.of.specular() && l.Beam < beamShare*mid.Beam {
+		if t.of.lamp == nil && t.of.specular() && l.Beam+l.Glow < beamShare*(mid.Beam+mid.Glow) {
 			return false
 		}
 	}
