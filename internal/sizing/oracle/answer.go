@@ -59,10 +59,10 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 		for _, label := range p.Covers {
 			covered[label] = covered[label] || softens(p.Role)
 		}
-		switch p.Role {
-		case sizing.RoleOverhead:
+		if p.Role == sizing.RoleOverhead {
 			overheads++
-		case sizing.RoleLamp:
+		}
+		if p.Role == sizing.RoleLamp {
 			lamps++
 		}
 		for _, sp := range p.Supports {

@@ -50,12 +50,15 @@ const (
 	sameShortM      = 0.05
 	sameShortShare  = 0.03
 	sameWidestShare = 0.01
+	// Where left and right are exchanged, such a search goes the other way round and may end at another best miss.
+	otherShortM      = 0.25
+	otherWidestShare = 0.02
 )
 
 // CheckSame holds the answers to two scenes that are the same but for a movement (a turn or a mirroring) to one
 // another: the same options with the same pieces, the same reasons; with firm, the same corners when moved. Without,
 // a place may be another as good (left for right): then what shapes the light around it may differ, too, and only
-// overheads and sides are compared.
+// overheads and sides are compared. The lens's shade is left out then: it is put up last, where there is room left.
 func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec, firm bool) []Violation {
 	var bad []Violation
 	if firm && len(a.Options) != len(b.Options) {
@@ -78,16 +81,21 @@ func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec, firm bool) []V
 		return m
 	}
 	ra, rb := reasons(a), reasons(b)
+	shortM, widestShare := sameShortM, sameWidestShare
+	if !firm {
+		shortM, widestShare = otherShortM, otherWidestShare
+	}
 	for key, x := range ra {
 		y, ok := rb[key]
-		if !ok || x.Because != y.Because || math.Abs(x.ShortByM-y.ShortByM) > sameShortM+sameShortShare*x.ShortByM {
+		geometric := !firm && x.ShortByM > 0 && y.ShortByM > 0
+		if !ok || x.Because != y.Because && !geometric || math.Abs(x.ShortByM-y.ShortByM) > shortM+sameShortShare*x.ShortByM {
 			bad = append(bad, broken(RuleSymmetry, math.Abs(x.ShortByM-y.ShortByM), "%s is ruled out because %s (%.4f m), then %q (%.4f m)", key, x.Because, x.ShortByM, y.Because, y.ShortByM))
 		}
 	}
 	if len(ra) != len(rb) {
 		bad = append(bad, broken(RuleSymmetry, 1, "%d frames are ruled out, then %d", len(ra), len(rb)))
 	}
-	if off := math.Abs(a.WidestZoneM - b.WidestZoneM); off > sameTolM+sameWidestShare*a.WidestZoneM {
+	if off := math.Abs(a.WidestZoneM - b.WidestZoneM); off > sameTolM+widestShare*a.WidestZoneM {
 		bad = append(bad, broken(RuleSymmetry, off, "the widest zone is %.4f m, then %.4f m", a.WidestZoneM, b.WidestZoneM))
 	}
 	return bad
@@ -104,7 +112,14 @@ func sameOption(o, other sizing.Option, moved func(geom.Vec) geom.Vec, firm bool
 			return nil // as good a place, but another
 		}
 	}
-	return samePieces(o.Label, o.Pieces, other.Pieces, moved, true)
+	if firm {
+		return samePieces(o.Label, o.Pieces, other.Pieces, moved, true)
+	}
+	return samePieces(o.Label, withoutShades(o.Pieces), withoutShades(other.Pieces), moved, true)
+}
+
+func withoutShades(pieces []sizing.Piece) []sizing.Piece {
+	return slices.DeleteFunc(slices.Clone(pieces), func(p sizing.Piece) bool { return p.Role == sizing.RoleCameraShade })
 }
 
 func samePieces(label sizing.Label, first, second []sizing.Piece, moved func(geom.Vec) geom.Vec, places bool) []Violation {

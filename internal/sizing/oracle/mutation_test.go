@@ -202,6 +202,24 @@ var mutations = []mutation{
 	}},
 }
 
+// sheetsM2 is the area of all openings and boards of an option, and before it that of overheads and sides.
+func sheetsM2(o sizing.Option, stock *catalog.Snapshot) (m2 [2]float64) {
+	for _, p := range o.Pieces {
+		area := 0.0
+		switch spec := stock.Item(p.Items[0].SKU).Spec.(type) {
+		case *catalog.Frame:
+			area = spec.OpeningWidthM * spec.OpeningHeightM
+		case *catalog.Reflector:
+			area = spec.WidthM * spec.HeightM
+		}
+		if p.Role == sizing.RoleOverhead || p.Role == sizing.RoleSide {
+			m2[0] += area
+		}
+		m2[1] += area
+	}
+	return m2
+}
+
 // softening says that an option begins with an overhead or a side.
 func softening(o sizing.Option) bool {
 	return len(o.Pieces) > 0 && (o.Pieces[0].Role == sizing.RoleOverhead || o.Pieces[0].Role == sizing.RoleSide)
@@ -287,5 +305,46 @@ func TestShortCoverIsCaughtToACentimetre(t *testing.T) {
 	}
 	if tried < 12 {
 		t.Errorf("%d frames were moved: too few", tried)
+	}
+}
+
+// TestOptionsOutOfOrderAreCaught exchanges neighbours in the list of options: what does less of what is asked, and what is
+// preferred less, may not come first.
+func TestOptionsOutOfOrderAreCaught(t *testing.T) {
+	t.Parallel()
+	stock := demo(t, "quayside")
+	tried := map[string]int{}
+	for _, s := range oracle.Scenes(800, 60) {
+		res, err := oracle.Size(s, stock)
+		if err != nil {
+			continue // told by TestAnswersKeepEveryRule
+		}
+		for k := 1; k < len(res.Options); k++ {
+			a, b := res.Options[k-1], res.Options[k]
+			what := "larger first"
+			switch later := a.Label == sizing.LabelLaterHour || b.Label == sizing.LabelLaterHour; {
+			case a.Serves != b.Serves:
+				what = "serves last"
+			case a.Workable != b.Workable:
+				what = "workable last"
+			case later:
+				what = "later hour first"
+			case res.Shot.Prefer != sizing.PreferSmallest || sheetsM2(a, stock) == sheetsM2(b, stock):
+				continue
+			}
+			tried[what]++
+			changed := res
+			changed.Options = slices.Clone(res.Options)
+			changed.Options[k-1], changed.Options[k] = b, a
+			bad := oracle.CheckResult(changed, stock, res.Shot.Window.Date, rand.New(rand.NewPCG(9, 9)))
+			if !slices.ContainsFunc(bad, func(v oracle.Violation) bool { return v.Rule == oracle.RuleOptions }) {
+				t.Errorf("%s: %s before %s, %s, is not caught", s, b.Label, a.Label, what)
+			}
+		}
+	}
+	for _, what := range []string{"larger first", "serves last", "workable last", "later hour first"} {
+		if tried[what] < 5 {
+			t.Errorf("%s was tried %d times", what, tried[what])
+		}
 	}
 }

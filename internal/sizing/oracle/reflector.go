@@ -22,6 +22,8 @@ const (
 	worthShare = 0.5
 	// alikeShare is how near two sources are for reflectors to work with either.
 	alikeShare = 0.05
+	// shadeShare is the least share of a reflector's sheet in the shade that counts: less is a corner's tip.
+	shadeShare = 0.01
 	// clothLets is the least that a cloth lets through which does not count as opaque.
 	clothLets = 0.1
 	// trimM is how much smaller a sheet is taken where it must see or hide, so that edges that touch do not count.
@@ -113,11 +115,20 @@ func (f parts) throws(p sizing.Piece) (lobeDeg float64, yes bool) {
 	return a.LobeDeg, a.Specular > a.Diffuse
 }
 
+// works says that a piece works with a hard source: a reflector, or a fill that throws a beam.
+func (p standing) works() bool {
+	if p.Role != sizing.RoleFill {
+		return p.Role == sizing.RoleReflector
+	}
+	_, beam := p.found.throws(p.Piece)
+	return beam
+}
+
 // CheckReflectors holds an option's reflectors to the source that they work with: each stands in its light all through
 // the window, and what throws a beam throws it where it is wanted.
 func CheckReflectors(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	pieces := standingIn(o, stock)
-	if !slices.ContainsFunc(pieces, func(p standing) bool { return p.Role == sizing.RoleReflector }) {
+	if !slices.ContainsFunc(pieces, standing.works) {
 		return nil
 	}
 	labels, sure := s.drivers()
@@ -128,7 +139,7 @@ func CheckReflectors(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Viola
 	for i, label := range labels {
 		var bad []Violation
 		for k := range pieces {
-			if pieces[k].Role == sizing.RoleReflector {
+			if pieces[k].works() {
 				bad = append(bad, checkInSun(s, pieces, k, label)...)
 			}
 		}
@@ -152,7 +163,7 @@ func (s *Scene) hardFrom(label string, at time.Time) shining {
 // middle, so that the beam stays where it is in mid-window; everything else stays as it is printed.
 func (s *Scene) turnedTo(p standing, label string, at time.Time) plate {
 	pl := p.plate
-	if p.Role != sizing.RoleReflector {
+	if !p.works() {
 		return pl
 	}
 	if _, beam := p.found.throws(p.Piece); !beam {
@@ -189,6 +200,9 @@ func checkInSun(s *Scene, pieces []standing, k int, label string) []Violation {
 			for _, from := range turned.looks() {
 				if dir, far := h.toward(from); hides.stops(from, dir, far) {
 					share := shadedShare(turned, hides, h)
+					if share < shadeShare {
+						continue
+					}
 					bad = append(bad, broken(RuleSun, share, "%s: the %s of %v stands between %s and (%.3f, %.3f, %.3f) of the %s of %v and shades %.3f of it",
 						at.Format("15:04"), q.Role, hides, label, from.x, from.y, from.z, p.Role, turned, share))
 					break

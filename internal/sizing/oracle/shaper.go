@@ -58,7 +58,8 @@ func plateIn(p sizing.Piece, found parts) plate {
 // that is further than a frame may stand is too far here, too.
 func checkLow(s *Scene, p sizing.Piece, pl plate, found parts) []Violation {
 	var bad []Violation
-	low, what := 0.0, "sheet"
+	var low float64
+	what := "sheet"
 	switch {
 	case found.lamp != nil:
 		low, what = p.Lamp.Position.Z, "lamp"

@@ -152,6 +152,34 @@ var spoils = []spoil{
 		p.Covers = nil
 		return true
 	}},
+	{"a lens shade forgotten", oracle.RuleShade, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		n := len(o.Pieces)
+		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleCameraShade })
+		return len(o.Pieces) < n && !strings.Contains(strings.Join(o.Notes, " "), "on the lens")
+	}},
+	{"a black in the beam", oracle.RuleMirror, false, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+		p := mirrorLike(o, stock)
+		q := the(o, sizing.RoleFill, sizing.RoleBlack)
+		if p == nil || board(q, stock) == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil || p.Serves != "main" {
+			return false
+		}
+		// Every reflector gets a twin of the fill before its face.
+		twin := *q
+		at := twin.Corners
+		for i := range o.Pieces {
+			if r := &o.Pieces[i]; r.Role == sizing.RoleReflector {
+				n := r.Corners[1].Sub(r.Corners[0]).Cross(r.Corners[3].Sub(r.Corners[0])).Unit()
+				twin.Supports, twin.Corners = nil, at
+				grown := board(r, stock).WidthM
+				for k := range twin.Corners {
+					mid := middle(r)
+					twin.Corners[k] = mid.Add(r.Corners[k].Sub(mid).Scale(3)).Add(n.Scale(grown / 2))
+				}
+				o.Pieces = append(o.Pieces, twin)
+			}
+		}
+		return true
+	}},
 	{"a net half a metre narrower", oracle.RuleFrame, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleNet)
 		if p == nil {
@@ -371,6 +399,23 @@ var spoils = []spoil{
 		o.Trim = slices.Clone(o.Trim)
 		slices.Reverse(o.Trim)
 		return len(o.Trim) > 0
+	}},
+	{"boards aimed anew far too late", oracle.RuleReaim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		length := o.Window.To.Sub(o.Window.From).Minutes()
+		if o.ReaimMin == nil || *o.ReaimMin > length/4 {
+			return false
+		}
+		late := length
+		o.ReaimMin = &late
+		return true
+	}},
+	{"boards aimed anew all the time", oracle.RuleReaim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if o.ReaimMin == nil || *o.ReaimMin < 10 {
+			return false
+		}
+		soon := 0.0
+		o.ReaimMin = &soon
+		return true
 	}},
 	{"a fill with its black side to the face", oracle.RuleEffect, true, func(_ *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		some := false
