@@ -52,12 +52,17 @@ func example(t *testing.T, path string) (house string, s oracle.Shoot) {
 	return request.House, oracle.Shoot{Kind: filepath.Base(path), Draft: d}
 }
 
-// TestExamplesKeepEveryRule holds the answers to the documented shots to every rule, light included, with many rays.
+// TestExamplesKeepEveryRule holds the answers to the documented shots to every rule, light included, with more rays
+// than the random shots'.
 func TestExamplesKeepEveryRule(t *testing.T) {
 	t.Parallel()
 	files, err := filepath.Glob("../../../docs/examples/*.json")
 	if err != nil || len(files) < 9 {
 		t.Fatalf("%d examples (%v)", len(files), err)
+	}
+	n := rays()
+	if !raceOn && !oracle.Full() {
+		n.Face *= 4
 	}
 	roles := map[sizing.Role]int{}
 	for _, file := range files {
@@ -69,7 +74,7 @@ func TestExamplesKeepEveryRule(t *testing.T) {
 			continue
 		}
 		report(t, s, oracle.CheckResult(res, stock, res.Shot.Window.Date, rand.New(rand.NewPCG(1, 1))))
-		report(t, s, oracle.CheckLight(res, stock, oracle.ManyRays, 1))
+		report(t, s, oracle.CheckLight(res, stock, n, 1))
 		for _, o := range res.Options {
 			for _, p := range o.Pieces {
 				roles[p.Role]++
