@@ -65,6 +65,7 @@ type quest struct {
 	solo    light.Scene
 	lit     *light.Lit
 	near    []attempt // the nearest that did not do, best first
+	before  []float64 // the key's levels elsewhere, which a further zone's group must leave alone
 	strict  bool      // nothing that only comes near will do
 	uneven  []train   // did but for the corners, in the order in which they were tried
 	laid    placing
@@ -81,6 +82,9 @@ type attempt struct {
 
 func (s *setup) quest(to *aim, want float64, dims bool) *quest {
 	q := &quest{s: s, to: to, want: want, dims: dims, lit: s.solo, least: want * math.Exp2(-aimStops), most: want * math.Exp2(aimStops)}
+	if to.keepOff {
+		q.before = s.keyLevels()
+	}
 	s.light()
 	q.have = s.level(to.mid, to.face)
 	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.

@@ -243,7 +243,7 @@ func (q *quest) darkens(p *piece) bool {
 		return false
 	}
 	for _, o := range s.pieces {
-		if o.role != RoleReflector || !o.sunny {
+		if !o.sunny && o.goal == nil {
 			continue
 		}
 		for _, way := range s.sunWays(o.outer.Center) {

@@ -18,6 +18,8 @@ type scenery struct {
 	hard   []light.Hard
 	// names are the hard sources' labels, in the order of hard.
 	names []string
+	// paths are the directions toward each over the whole of the window's track, where it shines.
+	paths [][]geom.Vec
 	// driver is the hard source that reflectors work with, −1 where none serves all through the window; ways are the
 	// directions toward it over the window, the middle one among them.
 	driver int
@@ -76,6 +78,7 @@ func newScenery(s *Shot, st *stage, list []*source, k *sky, background Backgroun
 			lux = h.IntensityCd / d.Dot(d)
 		}
 		sc.hard, sc.names = append(sc.hard, h), append(sc.names, src.label)
+		sc.paths = append(sc.paths, src.path(s, st))
 		if serves && lux > strongest && lux >= worthShare*wanted {
 			strongest, sc.driver, sc.ways = lux, len(sc.hard)-1, ways
 		}
@@ -106,6 +109,19 @@ func (src *source) hard(s *Shot, st *stage, w Window, k *sky) (h light.Hard, way
 	p, d := k.at(w.mid())
 	h.Dir, h.NormalLx = geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg), d.BeamNormalLx
 	return h, ways, serves
+}
+
+// path is the directions toward a source, as the lens sees them, at every instant of its track at which it shines.
+func (src *source) path(s *Shot, st *stage) (dirs []geom.Vec) {
+	if src.near() {
+		return []geom.Vec{st.fromWorld(*src.lamp.Position).Sub(st.view.Eye).Unit()}
+	}
+	for _, m := range src.moments {
+		if m.lux > 0 {
+			dirs = append(dirs, geom.Toward(m.az-s.Camera.BearingDeg, m.el))
+		}
+	}
+	return dirs
 }
 
 // toward is the direction to the driver from a point.

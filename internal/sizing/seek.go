@@ -257,6 +257,9 @@ func (q *quest) with(up []*piece) float64 {
 	q.s.add(up)
 	q.s.light()
 	got := q.s.level(q.to.mid, q.to.face)
+	if q.to.keepOff && !q.s.keeps(q.before) {
+		got = darkestLx // it takes from the others what it gives: no use
+	}
 	if q.against > 0 { // a contrast: what the group adds to the key counts, too
 		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.sc.key), darkestLx)
 	}

@@ -134,6 +134,35 @@ func (s *setup) level(p, n geom.Vec) float64 {
 	return l.Total()
 }
 
+// keyLevels are the key face's levels at the middle and the corners of the main zone and the middles of the others, as
+// the setup stands.
+func (s *setup) keyLevels() []float64 {
+	s.light()
+	var out []float64
+	main := aim{mid: s.zones[0].mid, half: s.zones[0].half}
+	for i := range 8 {
+		out = append(out, s.level(main.corner(i), s.sc.key))
+	}
+	for i := range s.zones {
+		out = append(out, s.level(s.zones[i].mid, s.sc.key))
+	}
+	return out
+}
+
+// keeps says whether none of the key's levels has fallen by more than a sixth of a stop since.
+func (s *setup) keeps(before []float64) bool {
+	for i, now := range s.keyLevels() {
+		if now < keptShare*before[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// keptShare is what a piece that comes later leaves of the key anywhere: a sixth of a stop less (common practice, no
+// source).
+const keptShare = 0.89089872
+
 // overGround lifts a point that lies on the ground a little off it: on it, a face sees none of the shadows around.
 func overGround(p geom.Vec) geom.Vec {
 	p.Z = math.Max(p.Z, overGroundM)

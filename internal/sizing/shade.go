@@ -19,16 +19,8 @@ const (
 // shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
 // picture.
 func (e *engine) shadeLens(a *arranged) {
-	st := a.sc.st
-	for i := range a.sc.hard {
-		h := &a.sc.hard[i]
-		ways := []geom.Vec{h.Dir}
-		if h.At != nil {
-			ways = []geom.Vec{h.At.Sub(st.view.Eye).Unit()}
-		} else if i == a.sc.driver && len(a.sc.ways) > 0 {
-			ways = a.sc.ways
-		}
-		if !a.flares(ways, h.RadiusDeg) {
+	for i, ways := range a.sc.paths {
+		if !a.flares(ways, a.sc.hard[i].RadiusDeg) {
 			continue
 		}
 		if !e.shadeFrom(a, ways, a.sc.names[i]) {
@@ -71,11 +63,12 @@ func (e *engine) shadeFrom(a *arranged, ways []geom.Vec, label string) bool {
 		mean = mean.Add(w)
 	}
 	mean = mean.Unit()
+	before := a.keyLevels()
 	for _, v := range a.gear.solids {
 		if v.areaM2 > largestVeilM2 || a.left(v.frame.SKU) < 1 || a.left(v.cloth.SKU) < 1 {
 			continue
 		}
-		for d := shadeNearM; d <= shadeFarM; d *= ladder {
+		for d := shadeNearM; d <= shadeFarM; d *= fitStep {
 			work, outer := sheetToward(st.view.Eye.Add(mean.Scale(d)), mean.Scale(-1), v.sheet)
 			covers := true
 			for _, way := range ways {
@@ -100,10 +93,14 @@ func (e *engine) shadeFrom(a *arranged, ways []geom.Vec, label string) bool {
 			p := a.veilPiece(v, RoleCameraShade, work, outer, v.panel(false))
 			p.covers = []string{label}
 			q := quest{s: a.setup}
-			if a.hold(p, a.ends(p)) && a.clearOf(p) && !q.darkens(p) {
-				a.add([]*piece{p})
+			if !a.hold(p, a.ends(p)) || !a.clearOf(p) || q.darkens(p) {
+				continue
+			}
+			n := len(a.pieces)
+			if a.add([]*piece{p}); a.keeps(before) {
 				return true
 			}
+			a.drop(n)
 		}
 	}
 	return false
