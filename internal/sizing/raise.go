@@ -65,7 +65,7 @@ func (q *quest) unit(t *train, i int) *piece {
 	p.sheet, p.outer = q.laid.rects[i], q.laid.outers[i]
 	p.panel = l.panel(p.sheet)
 	p.areaM2, p.outerM2 = l.areaM2, 4*p.outer.HalfU*p.outer.HalfV
-	p.framed, p.sunny = l.frame != nil, q.sunny
+	p.framed, p.sunny = l.frame != nil, q.sunny || l.specular()
 	if goal := q.laid.goals[i]; l.specular() && len(q.s.sc.ways) > 1 {
 		p.goal = &goal
 	}
