@@ -1,0 +1,161 @@
+package rigging
+
+import "math"
+
+// Guys are the guy lines of a piece: from the head of each support down to stakes or dead weights. Every line is reckoned
+// as if it alone answered the pull at its support.
+type Guys struct {
+	// AngleDeg is between line and ground, 0 for the default.
+	AngleDeg float64
+	// Factor is how much more than the level pull a line has to give, level, because it does not point straight against
+	// it: see [FactorAlong] and [FactorAround]. 0 stands for lines up to 45° off.
+	Factor float64
+	// LineSafePullN is the working load of the line.
+	LineSafePullN float64
+	// StakeSafePullN is the working pull of the stake, one to a line; 0 where the line goes to Weights dead weights of
+	// WeightKg each, which hold by friction against what the pull leaves of their weight.
+	StakeSafePullN float64
+	WeightKg       float64
+	Weights        int
+	// MaxWeights is how many a line may have, 0 for the default.
+	MaxWeights int
+}
+
+func (g *Guys) angle() float64 {
+	if g.AngleDeg <= 0 || g.AngleDeg >= 90 {
+		return DefaultLineDeg
+	}
+	return g.AngleDeg
+}
+
+func (g *Guys) factor() float64 {
+	if g.Factor == 0 {
+		return math.Sqrt2
+	}
+	return math.Max(1, g.Factor)
+}
+
+// guyed writes the conditions of a support with lines from its head. The lines hold the level force and all that would tip
+// the mast, the base gets no credit for that; the base holds what lifts, less what the same pull of the line presses down,
+// and keeps the foot of the mast from kicking out. Wind on the mast, an arm and a force off the middle are turned into a
+// pull at the head and its counterpart at the foot.
+func (p *Piece) guyed(s *Support, m *moment, g *Guys, out *[maxConditions]condition) []condition {
+	sin, cos := math.Sincos(g.angle() * math.Pi / 180)
+	height := math.Max(s.HeightM, leastHeadM)
+	stand := (s.MassKg + p.MassKg*m.share.least) * GravityMS2
+	gamma, share := m.gamma, m.share.wind
+	mast := mastDrag * mastM * s.HeightM
+
+	// kick is what couples ask of the head, and of the foot the other way.
+	kick := func(u *Push) float64 {
+		return (share*(u.Level*m.aboveM+u.Normal*m.offM+u.Vertical*(m.sidewaM+s.ArmM)) + mast*s.HeightM/2) / height
+	}
+	down, up := &m.wind.Down, &m.wind.Up
+	kickDown, kickUp := kick(down), kick(up)
+	pullDown := g.factor() / cos * (m.share.line*down.Level + kickDown)
+	pullUp := g.factor() / cos * (m.share.line*up.Level + kickUp)
+	pull := math.Max(pullDown, pullUp)
+
+	// The line that answers a lifted panel's level push presses its own support down. Counted is no more than the plain
+	// share of that push, and nothing at supports whose lines are slack.
+	slope := math.Sqrt(math.Max(0, up.Normal*up.Normal-up.Vertical*up.Vertical))
+	lift := math.Max(m.share.slack*up.Vertical, share*math.Max(0, up.Vertical-slope*sin/cos))
+
+	anchor := condition{GovernsAnchor, g.StakeSafePullN, 0, gamma * pull}
+	if g.StakeSafePullN <= 0 {
+		anchor = condition{GovernsAnchor, p.Friction * float64(g.Weights) * g.WeightKg * GravityMS2, 0, gamma * pull * (cos + p.Friction*sin)}
+	}
+	return append(out[:0],
+		condition{GovernsOverturning, p.standing(s, m), GravityMS2 * s.LeverM(), 0}, // before any line is made fast
+		condition{GovernsLine, g.LineSafePullN, 0, gamma * pull},
+		anchor,
+		condition{GovernsUplift, stand, GravityMS2, gamma * lift},
+		condition{GovernsSliding, p.Friction * stand, p.Friction * GravityMS2, gamma * math.Max(kickDown, kickUp+p.Friction*lift)},
+		p.carried(s, m, math.Max(share*down.Vertical+pullDown*sin, pullUp*sin)),
+	)
+}
+
+// leastHeadM keeps couples finite where a piece is held at the ground.
+const leastHeadM = 0.2
+
+// PullN is the largest tension in a line of a support at a gust, without the safety factor.
+func (p *Piece) PullN(gustMS float64, support int, g *Guys) float64 {
+	m := p.moment()
+	var room [maxConditions]condition
+	for _, c := range p.guyed(&p.Supports[support], &m, g, &room) {
+		if c.governs == GovernsLine {
+			return VelocityPressure(gustMS) * c.wind / m.gamma
+		}
+	}
+	return 0
+}
+
+// WeightsFor is the least number of dead weights at the foot of each line that holds a gust; ok is false where none does.
+func (p *Piece) WeightsFor(gustMS float64, g *Guys) (n int, ok bool) {
+	one := *g
+	one.StakeSafePullN, one.Weights = 0, 1
+	m := p.moment()
+	var room [maxConditions]condition
+	ok = true
+	for i := range p.Supports {
+		for _, c := range p.guyed(&p.Supports[i], &m, &one, &room) {
+			if c.governs == GovernsAnchor {
+				c.perKg, c.dead = c.dead, 0 // by the weight, not by the kilogram
+				k, holds := c.count(gustMS, 1)
+				n, ok = max(n, k), ok && holds
+			}
+		}
+	}
+	return n, ok
+}
+
+// FactorAlong is the factor of [Guys] for a piece whose supports its frame ties together: pullsDeg are the azimuths in
+// which something has to hold it (for a tilted panel straight against its two pushes), linesDeg those of the lines of one
+// support from head to anchor. The best line for each pull is taken alone; +Inf where none is within [MaxOffDeg]. What such
+// a line pulls sideways the frame takes, which asks that the lines at the two ends of a side mirror each other.
+func FactorAlong(pullsDeg, linesDeg []float64) float64 {
+	worst := 1.0
+	for _, pull := range pullsDeg {
+		best := 0.0
+		for _, line := range linesDeg {
+			best = math.Max(best, math.Cos((line-pull)*math.Pi/180))
+		}
+		if best < math.Cos(MaxOffDeg*math.Pi/180)-1e-9 {
+			return math.Inf(1)
+		}
+		worst = math.Max(worst, 1/best)
+	}
+	return worst
+}
+
+// FactorAround is the factor of [Guys] for a support that stands alone and is pulled any way, by its lines on both sides of
+// the pull: 1 where no gap between neighbours is over 90°, 1/sin of the largest gap to under 180°, else +Inf: 2/√3 for
+// three lines evenly around, 1 for four.
+func FactorAround(linesDeg []float64) float64 {
+	widest := 0.0
+	for i, from := range linesDeg {
+		gap := 360.0
+		for k, to := range linesDeg {
+			if d := math.Mod(math.Mod(to-from, 360)+360, 360); i != k && d > 0 {
+				gap = math.Min(gap, d)
+			}
+		}
+		widest = math.Max(widest, gap)
+	}
+	switch {
+	case len(linesDeg) == 0 || widest >= 180-1e-9:
+		return math.Inf(1)
+	case widest <= 90:
+		return 1
+	}
+	return 1 / math.Sin(widest*math.Pi/180)
+}
+
+// LineLengthM is from head to ground, without knots. GroundRadiusM is how far from below the head it meets the ground: the
+// circle to keep clear of people, the zone and the view.
+func LineLengthM(heightM, angleDeg float64) float64 { return heightM / math.Sin(angleDeg*math.Pi/180) }
+
+// GroundRadiusM is described at [LineLengthM].
+func GroundRadiusM(heightM, angleDeg float64) float64 {
+	return heightM / math.Tan(angleDeg*math.Pi/180)
+}

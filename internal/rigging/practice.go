@@ -1,0 +1,73 @@
+package rigging
+
+// The rules of the trade that this package follows without a published source, in one place. Each is common practice, no
+// source, unless it says otherwise; each is there to be changed by somebody who knows better.
+const (
+	// DefaultSafetyFactor is on every wind action against every dead weight, working load and safe pull. It is that of
+	// EN 12811-1 for scaffolds (1.5, from memory).
+	DefaultSafetyFactor = 1.5
+	// DefaultMaxBags is how many bags or blocks one stand takes before lines are asked for: what lies over the legs of a
+	// stand without falling off, and what a hand carries to it in a few minutes.
+	DefaultMaxBags = 8
+	// DefaultLineDeg is the angle of guy lines with the ground.
+	DefaultLineDeg = 45
+	// DefaultMaxWeights is how many dead weights are tied to the foot of one line.
+	DefaultMaxWeights = 4
+	// MaxOffDeg is how far, in plan, a line may be from the pull that it answers.
+	MaxOffDeg = 60
+	// CeilingMS is the highest gust that is ever named as a limit: a hurricane's.
+	CeilingMS = 60
+	// MachineGustMS is where lifting machines come down whatever hangs on them (12.5 m/s for platforms, EN 280, as two
+	// pages of the trade quote it). The maker's own figure, where lower, goes before.
+	MachineGustMS = 12.5
+
+	// LowerShare and WatchShare of the limit are when to lower and when to put somebody on watch (the actions at 80 % and
+	// 60 % of each structure's limit in the event guide of Cardiff council for Bute Park).
+	LowerShare = 0.8
+	WatchShare = 0.6
+
+	// mastM is how wide a mast is, and mastDrag its coefficient (a tube, EN 1991-1-4, 7.9, from memory).
+	mastM    = 0.05
+	mastDrag = 1.2
+
+	// UsableVolume is the share of a vehicle's load space that packed gear fills.
+	UsableVolume = 0.75
+)
+
+// Lifting and holding by hand.
+const (
+	// liftFromM is the height at which a lift from the ground has become one by both hands upright: knuckle height of
+	// the NIOSH equation (its vertical multiplier is 1 at 75 cm).
+	liftFromM = 0.75
+	// liftLeastM is how high a frame is lifted at least to be hung on stands.
+	liftLeastM = 1.4
+	// tagHands guide what a machine lifts, on two tag lines.
+	tagHands = 2
+	// mainsPerHand is how many lamps on the mains one lamp hand looks after.
+	mainsPerHand = 4
+	// HoldGustMS is the gust from which hands stay at guyed frames, by their area.
+	HoldGustMS = 5.0
+	// holdPullN is what one hand holds steadily: 7 kgf (HSE, to keep a load moving, women's figure).
+	holdPullN = 7 * GravityMS2
+)
+
+// holdHands is how many hands stay at a guyed frame of at least an area: none at what one person can carry off.
+var holdHands = [...]struct {
+	areaM2 float64
+	hands  int
+}{{60, 4}, {20, 2}, {5, 1}}
+
+// Minutes of work by one pair of hands, in calm dry weather and on good ground.
+const (
+	minutesArrive    = 15.0 // look at the ground, unload, lay out
+	minutesPiece     = 5.0  // any piece, aimed and secured
+	minutesPerM2     = 1.0  // building a frame and lacing its cloth
+	minutesMachine   = 20.0 // place a machine, level it, check it
+	minutesSupport   = 3.0
+	minutesBag       = 0.5
+	minutesLine      = 4.0 // with its stake
+	minutesWeight    = 5.0
+	minutesMains     = 5.0 // cable to a lamp, tested
+	strikeShare      = 0.6 // striking against rigging
+	minutesRoundedTo = 5.0
+)
