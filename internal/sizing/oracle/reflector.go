@@ -50,7 +50,12 @@ func standingIn(o sizing.Option, stock *catalog.Snapshot) []standing {
 }
 
 // stops says whether a ray meets the sheet, tubes and all, within a distance.
-func (p plate) stops(from, dir vec, far float64) bool {
+func (p plate) stops(from, dir vec, far float64) bool { return p.meets(from, dir, far, p.outer1, p.outer2) }
+
+// dims says the same of the cloth alone: a tube is a sliver of the width of a beam.
+func (p plate) dims(from, dir vec, far float64) bool { return p.meets(from, dir, far, p.half1, p.half2) }
+
+func (p plate) meets(from, dir vec, far, half1, half2 float64) bool {
 	across := dir.dot(p.normal)
 	if math.Abs(across) < 1e-9 {
 		return false
@@ -60,7 +65,7 @@ func (p plate) stops(from, dir vec, far float64) bool {
 		return false
 	}
 	at := from.along(dir, r).minus(p.centre)
-	return math.Abs(at.dot(p.e1)) < p.outer1-trimM && math.Abs(at.dot(p.e2)) < p.outer2-trimM
+	return math.Abs(at.dot(p.e1)) < half1-trimM && math.Abs(at.dot(p.e2)) < half2-trimM
 }
 
 // drivers are the labels of the sources that reflectors may work with: those that shine all through the window, the
@@ -282,7 +287,7 @@ func (b beam) reaches(p vec, past []standing) bool {
 		return false
 	}
 	far := b.from.centre.minus(p).dot(b.from.normal) / across
-	if far <= 0 || slices.ContainsFunc(past, func(q standing) bool { return q.plate != b.from && q.plate.stops(p, b.u, far-trimM) }) {
+	if far <= 0 || slices.ContainsFunc(past, func(q standing) bool { return q.plate != b.from && q.plate.dims(p, b.u, far-trimM) }) {
 		return false
 	}
 	at := p.along(b.u, far).minus(b.from.centre)
