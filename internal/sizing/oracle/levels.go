@@ -30,12 +30,15 @@ const (
 // Rays is how many are thrown at a face.
 type Rays struct {
 	Face, Lattice int
+	// Again is how many times as many are thrown once more where these find something wrong, 0 for none: few rays hit a
+	// small bright sheet, and then their spread is no measure of how far off they are.
+	Again int
 }
 
 // The rays of every test run, and many more.
 var (
-	FewRays  = Rays{Face: 4096, Lattice: 1024}
-	ManyRays = Rays{Face: 32768, Lattice: 8192}
+	FewRays  = Rays{Face: 4096, Lattice: 1024, Again: 16}
+	ManyRays = Rays{Face: 32768, Lattice: 8192, Again: 4}
 )
 
 // estimate is a level in lux with its standard error.
@@ -85,16 +88,24 @@ func (l *lights) face(pieces []sizing.Piece, at vec, ways ...geom.Vec) []estimat
 func CheckLight(res sizing.Result, stock *catalog.Snapshot, n Rays, seed uint64) []Violation {
 	var bad []Violation
 	for _, o := range res.Options {
-		s := NewScene(res.Shot, o.Window.From, o.Window.To)
-		l := &lights{s: s, o: o, stock: stock, n: n, seed: seed}
-		bad = append(bad, l.checkLevels()...)
-		bad = append(bad, l.checkSpread()...)
-		bad = append(bad, l.checkTrim()...)
-		bad = append(bad, l.checkReaim()...)
-		bad = append(bad, l.checkEffects()...)
-		bad = append(bad, l.checkServes()...)
+		l := &lights{s: NewScene(res.Shot, o.Window.From, o.Window.To), o: o, stock: stock, n: n, seed: seed}
+		found := l.check()
+		if len(found) > 0 && n.Again > 0 {
+			again := &lights{s: l.s, o: o, stock: stock, n: Rays{Face: n.Again * n.Face, Lattice: n.Again * n.Lattice}, seed: seed + 1}
+			found = again.check()
+		}
+		bad = append(bad, found...)
 	}
 	return bad
+}
+
+func (l *lights) check() []Violation {
+	bad := l.checkLevels()
+	bad = append(bad, l.checkSpread()...)
+	bad = append(bad, l.checkTrim()...)
+	bad = append(bad, l.checkReaim()...)
+	bad = append(bad, l.checkEffects()...)
+	return append(bad, l.checkServes()...)
 }
 
 // checkLevels estimates the levels on the subject and on every further zone and holds those told to them.
