@@ -50,10 +50,14 @@ func standingIn(o sizing.Option, stock *catalog.Snapshot) []standing {
 }
 
 // stops says whether a ray meets the sheet, tubes and all, within a distance.
-func (p plate) stops(from, dir vec, far float64) bool { return p.meets(from, dir, far, p.outer1, p.outer2) }
+func (p plate) stops(from, dir vec, far float64) bool {
+	return p.meets(from, dir, far, p.outer1, p.outer2)
+}
 
 // dims says the same of the cloth alone: a tube is a sliver of the width of a beam.
-func (p plate) dims(from, dir vec, far float64) bool { return p.meets(from, dir, far, p.half1, p.half2) }
+func (p plate) dims(from, dir vec, far float64) bool {
+	return p.meets(from, dir, far, p.half1, p.half2)
+}
 
 func (p plate) meets(from, dir vec, far, half1, half2 float64) bool {
 	across := dir.dot(p.normal)
