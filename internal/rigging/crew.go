@@ -68,8 +68,7 @@ func HandHeld(panel *Panel, hands int, safetyFactor float64) Hold {
 	if h.GustLimitMS >= CeilingMS {
 		h.GustLimitMS, h.Governs = CeilingMS, GovernsNone
 	}
-	h.LowerAtMS, h.WatchAtMS = LowerShare*h.GustLimitMS, WatchShare*h.GustLimitMS
-	return h
+	return h.stated()
 }
 
 // Task is what one piece asks of hands.

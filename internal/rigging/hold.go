@@ -91,18 +91,22 @@ func sharingOf(n int) sharing {
 	return sharing{wind: 0.5, slack: 1.0 / 6, least: 1.0 / 6, most: 1.0 / 3, line: 0.75}
 }
 
-// condition holds while dead + perKg·ballast ≥ wind·q, with ballast in kg and q in pascals. The safety factor is in wind.
+// condition holds while dead + perKg·ballast ≥ wind·q, with ballast in kg and q in pascals. The safety factor is in its
+// numbers.
 type condition struct {
 	governs           Governs
 	dead, perKg, wind float64
 }
 
-// gust is the largest at which the condition holds.
+// fallen is the limit of what does not even stand in calm air: under every gust, calm among them.
+const fallen = -1
+
+// gust is the largest at which the condition holds, or fallen.
 func (c *condition) gust(ballastKg float64) float64 {
 	left := c.dead + c.perKg*ballastKg
 	switch {
 	case !(left >= 0):
-		return 0
+		return fallen
 	case c.wind <= 0:
 		return math.Inf(1)
 	}
@@ -183,11 +187,12 @@ func (p *Piece) standing(s *Support, m *moment) float64 {
 		m.gamma*load*m.share.most*math.Max(0, s.ArmM-lever)
 }
 
-// carried holds the working load against the dead weight and the wind that presses, in m², both with the safety factor
-// although a working load has the maker's in it. The dead weight is shared evenly here, or at its worst without the factor.
+// carried holds the working load against the dead weight and the wind that presses, in m². A working load has its maker's
+// factor in it; ours is on the dead weight besides (shared evenly then, or at its worst without it, whichever is more), and
+// not once more on the wind.
 func (p *Piece) carried(s *Support, m *moment, pressM2 float64) condition {
 	share := math.Max(m.gamma/float64(len(p.Supports)), m.share.most)
-	return condition{GovernsSupport, (s.SafeLoadKg - share*p.MassKg) * GravityMS2, 0, m.gamma * pressM2}
+	return condition{GovernsSupport, (s.SafeLoadKg - share*p.MassKg) * GravityMS2, 0, pressM2}
 }
 
 func (p *Piece) conditions(s *Support, m *moment, g *Guys, out *[maxConditions]condition) []condition {
@@ -197,11 +202,23 @@ func (p *Piece) conditions(s *Support, m *moment, g *Guys, out *[maxConditions]c
 	return p.guyed(s, m, g, out)
 }
 
-// Hold is up to which gust the piece holds with ballast (kg, support by support) and lines (nil for none). A piece without
-// supports holds nothing.
+// Hold is up to which gust the piece holds with ballast (kg, support by support) and lines (nil for none); 0 where it does
+// not stand in calm air either. A piece without supports holds nothing.
 func (p *Piece) Hold(ballastKg [MaxSupports]float64, g *Guys) Hold {
+	return p.limit(&ballastKg, g).stated()
+}
+
+// stated is a limit as it is told: never under 0, and with what follows from it.
+func (h Hold) stated() Hold {
+	h.GustLimitMS = math.Max(0, h.GustLimitMS)
+	h.LowerAtMS, h.WatchAtMS = LowerShare*h.GustLimitMS, WatchShare*h.GustLimitMS
+	return h
+}
+
+// limit is Hold's limit, or fallen.
+func (p *Piece) limit(ballastKg *[MaxSupports]float64, g *Guys) Hold {
 	if len(p.Supports) == 0 {
-		return Hold{Governs: GovernsSupport, Support: -1}
+		return Hold{GustLimitMS: fallen, Governs: GovernsSupport, Support: -1}
 	}
 	h := Hold{GustLimitMS: CeilingMS, Governs: GovernsNone, Support: -1}
 	lower := func(limit float64, by Governs, i int) {
@@ -224,7 +241,6 @@ func (p *Piece) Hold(ballastKg [MaxSupports]float64, g *Guys) Hold {
 	if p.HouseLimitMS > 0 {
 		lower(p.HouseLimitMS, GovernsHouseLimit, -1)
 	}
-	h.LowerAtMS, h.WatchAtMS = LowerShare*h.GustLimitMS, WatchShare*h.GustLimitMS
 	return h
 }
 

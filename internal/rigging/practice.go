@@ -8,7 +8,7 @@ const (
 	DefaultSafetyFactor = 1.5
 	// DefaultMaxBags is how many bags or blocks one stand takes before lines are asked for: what lies over the legs of a
 	// stand without falling off, and what a hand carries to it in a few minutes.
-	DefaultMaxBags = 8
+	DefaultMaxBags = 6
 	// DefaultLineDeg is the angle of guy lines with the ground.
 	DefaultLineDeg = 45
 	// DefaultMaxWeights is how many dead weights are tied to the foot of one line.

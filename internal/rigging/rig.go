@@ -13,50 +13,56 @@ type Rig struct {
 }
 
 // Rig makes a piece hold a gust: by bags alone where no stand needs more than maxBags (0 for the default), else with the
-// lines given (nil where there can be none). Where neither holds the better of the two is the answer, with as many bags
-// as are allowed, and Holds is false.
+// lines given (nil where there can be none) besides. A guyed stand keeps the bags that it would take without lines, up to
+// maxBags: it has to stand while lines are made fast, and more wind never means fewer bags. Where neither holds the better
+// of the two is the answer, and Holds is false.
 func (p *Piece) Rig(gustMS, bagKg float64, maxBags int, g *Guys) Rig {
 	if maxBags == 0 {
 		maxBags = DefaultMaxBags
 	}
-	free := p.rig(gustMS, bagKg, maxBags, nil)
+	var free Rig
+	free.Bags, _ = p.Bags(gustMS, bagKg, nil)
+	p.settle(&free, gustMS, bagKg, maxBags, nil)
 	if free.Holds || g == nil || len(p.Supports) == 0 {
 		return free
 	}
 	lines := *g
-	weights := 0
+	guyed := Rig{Guyed: true}
 	if lines.StakeSafePullN <= 0 {
-		most := lines.MaxWeights
-		if most == 0 {
-			most = DefaultMaxWeights
-		}
-		n, ok := p.WeightsFor(gustMS, &lines)
-		if weights = n; !ok || n > most {
-			weights = most
-		}
-		weights = max(weights, 1)
-		lines.Weights = weights
+		guyed.Weights = p.weights(gustMS, &lines)
+		lines.Weights = guyed.Weights
 	}
-	guyed := p.rig(gustMS, bagKg, maxBags, &lines)
+	guyed.Bags, _ = p.Bags(gustMS, bagKg, &lines)
+	for i, n := range free.Bags {
+		guyed.Bags[i] = max(guyed.Bags[i], n)
+	}
+	p.settle(&guyed, gustMS, bagKg, maxBags, &lines)
 	if !guyed.Holds && guyed.Hold.GustLimitMS <= free.Hold.GustLimitMS {
 		return free
 	}
-	guyed.Guyed, guyed.Weights = true, weights
 	return guyed
 }
 
-func (p *Piece) rig(gustMS, bagKg float64, maxBags int, g *Guys) (r Rig) {
-	r.Bags, _ = p.Bags(gustMS, bagKg, g)
-	r.Hold = p.Hold(r.ballastKg(bagKg, maxBags), g)
-	r.Holds = r.Hold.GustLimitMS >= gustMS
-	return r
+// weights is how many dead weights a line gets: as many as the gust asks for, at least one, at most what a line may have.
+func (p *Piece) weights(gustMS float64, g *Guys) int {
+	most := g.MaxWeights
+	if most == 0 {
+		most = DefaultMaxWeights
+	}
+	n, ok := p.WeightsFor(gustMS, g)
+	if !ok {
+		return most
+	}
+	return min(max(n, 1), most)
 }
 
-// ballastKg caps the bags and weighs them.
-func (r *Rig) ballastKg(bagKg float64, maxBags int) (kg [MaxSupports]float64) {
+// settle caps the bags and says what they hold.
+func (p *Piece) settle(r *Rig, gustMS, bagKg float64, maxBags int, g *Guys) {
+	var kg [MaxSupports]float64
 	for i, n := range r.Bags {
 		r.Bags[i] = min(n, maxBags)
 		kg[i] = float64(r.Bags[i]) * bagKg
 	}
-	return kg
+	limit := p.limit(&kg, g)
+	r.Hold, r.Holds = limit.stated(), limit.GustLimitMS >= gustMS
 }

@@ -10,6 +10,8 @@ type Vehicle struct {
 	Owned             int
 }
 
+func (v *Vehicle) carries() bool { return v.PayloadKg > 0 && v.LoadM3 > 0 && v.Owned > 0 }
+
 // Cargo is what has to be brought. HeaviestKg and BulkiestM3 are of single items that cannot be taken apart; they are taken
 // as one item.
 type Cargo struct {
@@ -83,9 +85,12 @@ func (s *haulSearch) need(c *Cargo) {
 	for i := n - 1; i >= 0; i-- {
 		v := &s.fleet[i]
 		s.big[i] = s.fits(c, v)
-		trip := float64(v.PriceMinor) / float64(s.each)
-		s.perKg[i] = math.Min(s.perKg[i+1], trip/v.PayloadKg)
-		s.perM3[i] = math.Min(s.perM3[i+1], trip/(v.LoadM3*UsableVolume))
+		s.perKg[i], s.perM3[i] = s.perKg[i+1], s.perM3[i+1]
+		if v.carries() {
+			trip := float64(v.PriceMinor) / float64(s.each)
+			s.perKg[i] = math.Min(s.perKg[i], trip/v.PayloadKg)
+			s.perM3[i] = math.Min(s.perM3[i], trip/(v.LoadM3*UsableVolume))
+		}
 	}
 }
 
@@ -106,10 +111,10 @@ func (s *haulSearch) from(i int, kg, m3 float64, big bool, price int64, count, s
 	}
 	if s.found {
 		least := float64(price)
-		if kg > 0 {
+		if kg > cargoSlack {
 			least = math.Max(least, float64(price)+kg*s.perKg[i])
 		}
-		if m3 > 0 {
+		if m3 > cargoSlack {
 			least = math.Max(least, float64(price)+m3*s.perM3[i])
 		}
 		if least > float64(s.price)*(1+1e-12) || least >= float64(s.price) && count > s.count {
@@ -119,7 +124,7 @@ func (s *haulSearch) from(i int, kg, m3 float64, big bool, price int64, count, s
 	v := &s.fleet[i]
 	space := v.LoadM3 * UsableVolume
 	most := 0.0
-	if v.PayloadKg > 0 && space > 0 {
+	if v.carries() {
 		most = math.Max(math.Ceil(math.Max(kg/v.PayloadKg, m3/space)), 1)
 		most = math.Min(most, float64(v.Owned)*float64(s.each))
 	}
