@@ -3,7 +3,6 @@ package oracle
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
@@ -159,69 +158,6 @@ func (l *lights) checkStops(wrong func(float64, string, ...any), what string, to
 	}
 }
 
-// latticeOf are so many points across, in depth and in height of a zone, corners among them.
-func latticeOf(z *Zone, across, deep, high int) []vec {
-	var list []vec
-	at := func(i, n int) float64 { return float64(i) / float64(n-1) }
-	for i := range across {
-		for j := range deep {
-			for k := range high {
-				list = append(list, z.at(2*at(i, across)-1, 2*at(j, deep)-1, at(k, high)))
-			}
-		}
-	}
-	return list
-}
-
-// spread is by how many stops the key face's level differs over points, and its standard error.
-func (l *lights) spread(look *rays.Scene, points []vec) (stops, err float64) {
-	key, _, _ := l.s.faces()
-	least, most := estimate{lx: math.Inf(1)}, estimate{}
-	for _, p := range points {
-		r := look.Face(toGeom(p), key)
-		e := estimate{math.Max(r.Level.Total(), noLightLx), r.TotalError}
-		if e.lx < least.lx {
-			least = e
-		}
-		if e.lx > most.lx {
-			most = e
-		}
-	}
-	return math.Log2(most.lx / least.lx), math.Hypot(least.err/least.lx, most.err/most.lx) / math.Ln2
-}
-
-// checkSpread holds the spread told of every zone to that over a coarse lattice of other points; where it is told much
-// greater, to a fine one, which finds the shadow of a board's edge as well.
-func (l *lights) checkSpread() []Violation {
-	var bad []Violation
-	scene := l.s.lit(l.o.Pieces, l.stock)
-	look := rays.Look(&scene, l.n.Lattice, l.seed)
-	for i, z := range l.s.zones() {
-		told := l.o.Levels.UniformityStops
-		if i > 0 {
-			if i > len(l.o.Levels.OtherZones) {
-				break
-			}
-			told = l.o.Levels.OtherZones[i-1].UniformityStops
-		}
-		own, err := l.spread(look, latticeOf(z, 4, 2, 3))
-		if own < told-spreadUnderStops-levelErrors*err {
-			own, err = l.spread(look, latticeOf(z, 17, 5, 5))
-			if own > told {
-				own = told // more may be between the points
-			}
-		}
-		if own > unevenStops && told > unevenStops {
-			continue
-		}
-		if own > told+spreadOverStops+levelErrors*err || own < told-spreadUnderStops-levelErrors*err || math.IsNaN(told) {
-			bad = append(bad, broken(RuleEven, math.Abs(own-told), "%s: zone %s is told even to %.3f stops, by rays over other points it is to %.3f ± %.3f",
-				l.o.Label, z.label, told, own, err))
-		}
-	}
-	return bad
-}
-
 // checkTrim holds the table of distances to the plan: nearest first, the plan's own in it.
 func (l *lights) checkTrim() []Violation {
 	var bad []Violation
@@ -269,86 +205,6 @@ func (l *lights) checkEffects() []Violation {
 		if with, bare := l.key.lx/l.fill.lx, k.lx/f.lx; with <= bare {
 			bad = append(bad, broken(RuleEffect, math.Log2(bare/with), "%s: with the black the contrast is %.3f stops, without %.3f", o.Label, math.Log2(with), math.Log2(bare)))
 		}
-	}
-	return bad
-}
-
-// miss is one thing that the look asks and by how many stops an option misses it.
-type miss struct {
-	what string
-	// by is over 0 where it is missed for certain, under 0 where it is kept for certain, 0 where it is too near to say.
-	by float64
-	// words, one of which a note must have that tells of it.
-	words []string
-}
-
-// missed is a level against what is asked: beyond a third of a stop for certain, within, or too near to say.
-func missed(what string, own estimate, reference, asked float64, words ...string) miss {
-	stops, tol := own.stops(reference)
-	off := math.Abs(stops - asked)
-	m := miss{what: what, words: words}
-	if off > thirdStop+tol {
-		m.by = off - thirdStop
-	} else if off < thirdStop-tol {
-		m.by = off - thirdStop
-	}
-	return m
-}
-
-// misses holds an option to all that the look asks.
-func (l *lights) misses() []miss {
-	look, reference := l.s.Shot.Look, l.o.Background.ReferenceLx
-	list := []miss{missed("key", l.key, reference, look.KeyStops, "asked")}
-	contrast := l.key
-	contrast.err = l.key.lx * math.Hypot(l.key.err/math.Max(l.key.lx, noLightLx), l.fill.err/math.Max(l.fill.lx, noLightLx))
-	list = append(list, missed("contrast", contrast, math.Max(l.fill.lx, noLightLx), look.ContrastStops, "ontrast"))
-	if look.BackStops != nil {
-		list = append(list, missed("back", l.back, reference, *look.BackStops, "air and shoulders"))
-	}
-	for i, e := range l.others {
-		list = append(list, missed("zone "+l.s.Others[i].label, e, reference, l.s.Shot.OtherZones[i].KeyStops, l.s.Others[i].label))
-	}
-	net := miss{what: "net", by: -1, words: []string{"net "}}
-	if look.NetStops > thirdStop+stopsTol && !slices.ContainsFunc(l.o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleNet }) {
-		net.by = 1
-	}
-	soft := miss{what: "softening", by: -1, words: []string{"oftening"}}
-	if look.Soften != sizing.SoftenOff {
-		for _, src := range l.s.softened() {
-			stopped := slices.ContainsFunc(softeners(l.o), func(p sizing.Piece) bool { return slices.Contains(p.Covers, src.Label) })
-			switch {
-			case stopped:
-			case src.Doubtful:
-				soft.by = math.Max(soft.by, 0)
-			default:
-				soft.by = 1
-			}
-		}
-	}
-	return append(list, net, soft)
-}
-
-// checkServes holds an option to what it says it does: all that the look asks, or not, with a note of what it misses or
-// one that there is nothing to match.
-func (l *lights) checkServes() []Violation {
-	var bad []Violation
-	all := true
-	notes := strings.ToLower(strings.Join(l.o.Notes, "\n"))
-	dark := strings.Contains(notes, "no light on the background")
-	for _, m := range l.misses() {
-		all = all && m.by < 0
-		if !(m.by > 0) {
-			continue
-		}
-		if l.o.Serves {
-			bad = append(bad, broken(RuleServes, m.by, "%s is said to serve; by rays it misses the %s by %.3f stops more than a third", l.o.Label, m.what, m.by))
-		}
-		if !dark && !slices.ContainsFunc(m.words, func(w string) bool { return strings.Contains(notes, strings.ToLower(w)) }) {
-			bad = append(bad, broken(RuleServes, m.by, "%s misses the %s and no note says so", l.o.Label, m.what))
-		}
-	}
-	if all && !l.o.Serves {
-		bad = append(bad, broken(RuleServes, 1, "%s does all that the look asks and is said not to: %q", l.o.Label, l.o.Notes))
 	}
 	return bad
 }

@@ -1,0 +1,455 @@
+package oracle_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+	"kitspan/internal/sizing/oracle"
+)
+
+// A spoil breaks one option in a way that one rule has to catch. It gets the shot and a copy of the option and returns
+// false where there is nothing to spoil in that way.
+type spoil struct {
+	name  string
+	rule  oracle.Rule
+	light bool // caught by rays
+	apply func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool
+}
+
+// the is the first piece of a role; nil where there is none.
+func the(o *sizing.Option, roles ...sizing.Role) *sizing.Piece {
+	i := slices.IndexFunc(o.Pieces, func(p sizing.Piece) bool { return slices.Contains(roles, p.Role) })
+	if i < 0 {
+		return nil
+	}
+	return &o.Pieces[i]
+}
+
+func middle(p *sizing.Piece) geom.Vec {
+	if p.Lamp != nil {
+		return p.Lamp.Position
+	}
+	return p.Corners[0].Add(p.Corners[2]).Scale(0.5)
+}
+
+// putAt moves a sheet with its supports so that its middle lies at a point.
+func putAt(p *sizing.Piece, at geom.Vec) { moved(p, at.Sub(middle(p))) }
+
+// turned turns a sheet about its middle by an angle, about an axis.
+func turned(p *sizing.Piece, axis geom.Vec, deg float64) {
+	sin, cos := math.Sincos(deg * math.Pi / 180)
+	axis = axis.Unit()
+	mid := middle(p)
+	for i, c := range p.Corners {
+		r := c.Sub(mid)
+		p.Corners[i] = mid.Add(r.Scale(cos)).Add(axis.Cross(r).Scale(sin)).Add(axis.Scale(axis.Dot(r) * (1 - cos)))
+	}
+}
+
+func board(p *sizing.Piece, stock *catalog.Snapshot) *catalog.Reflector {
+	if p == nil {
+		return nil
+	}
+	b, _ := stock.Item(p.Items[0].SKU).Spec.(*catalog.Reflector)
+	return b
+}
+
+// mirrorLike is the first reflector that throws more than it glows, narrowly.
+func mirrorLike(o *sizing.Option, stock *catalog.Snapshot) *sizing.Piece {
+	p := the(o, sizing.RoleReflector)
+	if b := board(p, stock); b != nil && p.Face == b.FaceA && b.SpecularA > b.DiffuseA && b.LobeADeg < 10 {
+		return p
+	}
+	return nil
+}
+
+// other turns a board's other face to the work in words.
+func other(p *sizing.Piece, stock *catalog.Snapshot, want string) bool {
+	b := board(p, stock)
+	if b == nil || b.FaceA == b.FaceB {
+		return false
+	}
+	face := b.FaceA
+	if p.Face == b.FaceA {
+		face = b.FaceB
+	}
+	if face != want {
+		return false
+	}
+	p.Face = face
+	return true
+}
+
+var shapers = []sizing.Role{sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleReflectorDiffuser, sizing.RoleCameraShade, sizing.RoleNet}
+
+var spoils = []spoil{
+	{"a reflector in the shade of the overhead", oracle.RuleSun, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p, over := the(o, sizing.RoleReflector), the(o, sizing.RoleOverhead)
+		if p == nil || over == nil || len(over.Covers) != 1 || over.Covers[0] != oracle.SunLabel {
+			return false
+		}
+		putAt(p, middle(over).Sub(geom.Vec{Z: 0.6})) // right under it: the sun is never so low
+		return true
+	}},
+	{"a reflector with its back to the sun", oracle.RuleSun, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleReflector)
+		if p == nil || shot.Site.Roofed || len(shot.Lamps) > 0 {
+			return false
+		}
+		p.Corners[1], p.Corners[3] = p.Corners[3], p.Corners[1]
+		return true
+	}},
+	{"a mirror aimed beside the zone", oracle.RuleMirror, false, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+		p := mirrorLike(o, stock)
+		if p == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil {
+			return false
+		}
+		turned(p, geom.Vec{Z: 1}, 35)
+		return true
+	}},
+	{"a reflector less in a row", oracle.RuleMirror, false, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+		p := mirrorLike(o, stock)
+		if p == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil {
+			return false
+		}
+		// All but the first look where the first looks, two metres past the zone.
+		for i := range o.Pieces {
+			if q := &o.Pieces[i]; q.Role == sizing.RoleReflector && q.Serves == p.Serves {
+				turned(q, geom.Vec{Z: 1}, 20)
+			}
+		}
+		return true
+	}},
+	{"a diffusing frame behind its reflectors", oracle.RuleVeil, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		v, r := the(o, sizing.RoleReflectorDiffuser, sizing.RoleLampDiffuser), the(o, sizing.RoleReflector, sizing.RoleLamp)
+		if v == nil || r == nil {
+			return false
+		}
+		step := middle(r).Sub(middle(v)).Scale(2)
+		moved(v, geom.Vec{X: step.X, Y: step.Y})
+		return true
+	}},
+	{"a lens shade a width aside", oracle.RuleShade, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleCameraShade)
+		if p == nil {
+			return false
+		}
+		moved(p, p.Corners[1].Sub(p.Corners[0]))
+		return true
+	}},
+	{"a lens shade for nothing", oracle.RuleShade, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleCameraShade)
+		if p == nil {
+			return false
+		}
+		p.Covers = nil
+		return true
+	}},
+	{"a lens shade forgotten", oracle.RuleShade, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		n := len(o.Pieces)
+		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleCameraShade })
+		return len(o.Pieces) < n && !strings.Contains(strings.Join(o.Notes, " "), "on the lens")
+	}},
+	{"a black in the beam", oracle.RuleMirror, false, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+		p := mirrorLike(o, stock)
+		q := the(o, sizing.RoleFill, sizing.RoleBlack)
+		if p == nil || board(q, stock) == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil || p.Serves != "main" {
+			return false
+		}
+		// Every reflector gets a twin of the fill before its face.
+		twin := *q
+		at := twin.Corners
+		for i := range o.Pieces {
+			if r := &o.Pieces[i]; r.Role == sizing.RoleReflector {
+				n := r.Corners[1].Sub(r.Corners[0]).Cross(r.Corners[3].Sub(r.Corners[0])).Unit()
+				twin.Supports, twin.Corners = nil, at
+				grown := board(r, stock).WidthM
+				for k := range twin.Corners {
+					mid := middle(r)
+					twin.Corners[k] = mid.Add(r.Corners[k].Sub(mid).Scale(3)).Add(n.Scale(grown / 2))
+				}
+				o.Pieces = append(o.Pieces, twin)
+			}
+		}
+		return true
+	}},
+	{"a net half a metre narrower", oracle.RuleFrame, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleNet)
+		if p == nil {
+			return false
+		}
+		in := p.Corners[1].Sub(p.Corners[0]).Unit().Scale(0.25)
+		p.Corners[0], p.Corners[3] = p.Corners[0].Add(in), p.Corners[3].Add(in)
+		p.Corners[1], p.Corners[2] = p.Corners[1].Sub(in), p.Corners[2].Sub(in)
+		return true
+	}},
+	{"a net three metres further off", oracle.RuleMargin, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleNet)
+		if p == nil {
+			return false
+		}
+		moved(p, geom.Toward(shot.Camera.BearingDeg, 0).Scale(3))
+		return true
+	}},
+	{"a net that leaves a side of the picture free", oracle.RuleNet, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleNet)
+		if p == nil {
+			return false
+		}
+		moved(p, geom.Toward(shot.Camera.BearingDeg+90, 0).Scale(p.MarginM+0.3+p.Corners[1].Sub(p.Corners[0]).Len()/2))
+		return true
+	}},
+	{"a net of another strength", oracle.RuleNet, false, func(_ *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleNet)
+		if p == nil {
+			return false
+		}
+		was := stock.Item(p.Items[1].SKU).Spec.(*catalog.Fabric)
+		for _, item := range stock.Items() {
+			c, ok := item.Spec.(*catalog.Fabric)
+			if ok && c.Use == catalog.UseNet && c.FitsWidthM == was.FitsWidthM && c.FitsHeightM == was.FitsHeightM && c.Transmittance != was.Transmittance {
+				p.Items = []catalog.Count{p.Items[0], {SKU: item.SKU, Quantity: 1}}
+				return true
+			}
+		}
+		return false
+	}},
+	{"a net before the people", oracle.RuleNet, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleNet)
+		if p == nil {
+			return false
+		}
+		moved(p, geom.Toward(shot.Camera.BearingDeg, 0).Scale(-middle(p).Dot(geom.Toward(shot.Camera.BearingDeg, 0))-1))
+		return true
+	}},
+	{"a board without its stand", oracle.RuleSupport, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, shapers...)
+		if p == nil {
+			return false
+		}
+		p.Supports = p.Supports[1:]
+		return true
+	}},
+	{"a lamp off its stand", oracle.RuleSupport, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleLamp)
+		if p == nil {
+			return false
+		}
+		p.Lamp = &sizing.LampPlace{Position: p.Lamp.Position.Add(geom.Vec{Z: 0.3}), Aim: p.Lamp.Aim}
+		return true
+	}},
+	{"a stand among people behind", oracle.RuleSupport, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, shapers...)
+		if p == nil || len(shot.OtherZones) == 0 {
+			return false
+		}
+		z := shot.OtherZones[0]
+		p.Supports[0].Base = geom.Vec{X: z.CenterX, Y: z.CenterY}
+		return true
+	}},
+	{"a board at arm's length of the people", oracle.RuleApart, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, shapers...)
+		if p == nil {
+			return false
+		}
+		at := geom.Toward(shot.Camera.BearingDeg+90, 0).Scale(shot.Zone.WidthM/2 + 0.2)
+		putAt(p, geom.Vec{X: at.X, Y: at.Y, Z: middle(p).Z})
+		return true
+	}},
+	{"a board through the overhead", oracle.RuleApart, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p, over := the(o, shapers...), the(o, sizing.RoleOverhead)
+		if p == nil || over == nil {
+			return false
+		}
+		putAt(p, middle(over))
+		n := over.Corners[1].Sub(over.Corners[0]).Cross(over.Corners[3].Sub(over.Corners[0]))
+		m := p.Corners[1].Sub(p.Corners[0]).Cross(p.Corners[3].Sub(p.Corners[0]))
+		return n.Unit().Cross(m.Unit()).Len() > 0.2
+	}},
+	{"a mast through the overhead", oracle.RuleApart, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p, over := the(o, shapers...), the(o, sizing.RoleOverhead)
+		if p == nil || over == nil {
+			return false
+		}
+		at := middle(over)
+		n := over.Corners[1].Sub(over.Corners[0]).Cross(over.Corners[3].Sub(over.Corners[0])).Unit()
+		p.Supports[0].Base, p.Supports[0].HeightM, p.Supports[0].Arm = geom.Vec{X: at.X, Y: at.Y}, at.Z+0.5, nil
+		return math.Abs(n.Z) > 0.1
+	}},
+	{"two masts in one place", oracle.RuleApart, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p, q := the(o, sizing.RoleReflector), the(o, sizing.RoleFill, sizing.RoleBlack)
+		if p == nil || q == nil {
+			return false
+		}
+		p.Supports[0].Base = q.Supports[0].Base
+		return true
+	}},
+	{"a board in the picture", oracle.RuleInView, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
+		if p == nil {
+			return false
+		}
+		putAt(p, geom.Toward(shot.Camera.BearingDeg, 0).Scale(3).Add(geom.Vec{Z: shot.Camera.AimHeightM}))
+		return true
+	}},
+	{"a board's clearance told 1 cm too great", oracle.RuleClearance, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, shapers...)
+		if p == nil || p.ViewClearanceM > 50 {
+			return false
+		}
+		p.ViewClearanceM += 0.01
+		return true
+	}},
+	{"a board under the ground", oracle.RuleHead, false, func(_ *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
+		if board(p, stock) == nil {
+			return false
+		}
+		putAt(p, geom.Vec{X: middle(p).X, Y: middle(p).Y})
+		return true
+	}},
+	{"a face that the board has not", oracle.RuleFabric, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
+		if p == nil {
+			return false
+		}
+		p.Face = "tartan"
+		return true
+	}},
+	{"a board for people that are not there", oracle.RuleOptions, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, shapers...)
+		if p == nil {
+			return false
+		}
+		p.Serves = "ghosts"
+		return true
+	}},
+	{"a background 2 % brighter", oracle.RuleBackground, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Background.ReferenceLx *= 1.02
+		return true
+	}},
+	{"a tenth of a stop more density", oracle.RuleBackground, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Background.NDStops += 0.1
+		return true
+	}},
+	{"a key told 0.2 stops too high", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Levels.KeyLx *= math.Exp2(0.2)
+		o.Levels.KeyStops += 0.2
+		o.Levels.ContrastStops += 0.2
+		return o.Levels.KeyLx > 50
+	}},
+	{"a fill told 0.2 stops too low", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Levels.FillLx *= math.Exp2(-0.2)
+		o.Levels.ContrastStops += 0.2
+		return o.Levels.FillLx > 50
+	}},
+	{"a back told 0.2 stops too high", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Levels.BackLx *= math.Exp2(0.2)
+		return o.Levels.BackLx > 50
+	}},
+	{"a contrast of other levels", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Levels.ContrastStops += 0.05
+		return true
+	}},
+	{"people behind told 0.2 stops brighter", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if len(o.Levels.OtherZones) == 0 || o.Levels.OtherZones[0].KeyLx < 50 {
+			return false
+		}
+		o.Levels.OtherZones = slices.Clone(o.Levels.OtherZones)
+		o.Levels.OtherZones[0].KeyLx *= math.Exp2(0.2)
+		o.Levels.OtherZones[0].KeyStops += 0.2
+		return true
+	}},
+	{"a reflector forgotten in the levels", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		n := len(o.Pieces)
+		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleReflector && p.Serves == "main" })
+		return len(o.Pieces) < n
+	}},
+	{"a lamp aimed elsewhere", oracle.RuleLevel, true, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleLamp)
+		if p == nil || p.Serves != "main" {
+			return false
+		}
+		p.Lamp = &sizing.LampPlace{Position: p.Lamp.Position, Aim: p.Lamp.Position.Scale(2).Sub(p.Lamp.Aim)}
+		return true
+	}},
+	{"an evenness of half a stop more", oracle.RuleEven, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Levels.UniformityStops -= 0.5
+		return true
+	}},
+	{"an unevenness of a stop and a half more", oracle.RuleEven, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Levels.UniformityStops += 1.5
+		return true
+	}},
+	{"a table of distances without the plan's", oracle.RuleTrim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if len(o.Trim) == 0 {
+			return false
+		}
+		o.Trim = slices.DeleteFunc(slices.Clone(o.Trim), func(s sizing.TrimStep) bool { return math.Abs(s.KeyLx-o.Levels.KeyLx) < 1e-3*s.KeyLx })
+		return len(o.Trim) > 0
+	}},
+	{"a table of distances back to front", oracle.RuleTrim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Trim = slices.Clone(o.Trim)
+		slices.Reverse(o.Trim)
+		return len(o.Trim) > 0
+	}},
+	{"boards aimed anew far too late", oracle.RuleReaim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		length := o.Window.To.Sub(o.Window.From).Minutes()
+		if o.ReaimMin == nil || *o.ReaimMin > length/4 {
+			return false
+		}
+		late := length
+		o.ReaimMin = &late
+		return true
+	}},
+	{"boards aimed anew all the time", oracle.RuleReaim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if o.ReaimMin == nil || *o.ReaimMin < 10 {
+			return false
+		}
+		soon := 0.0
+		o.ReaimMin = &soon
+		return true
+	}},
+	{"a fill with its black side to the face", oracle.RuleEffect, true, func(_ *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+		some := false
+		for i := range o.Pieces {
+			some = o.Pieces[i].Role == sizing.RoleFill && other(&o.Pieces[i], stock, "black") || some
+		}
+		return some
+	}},
+	{"a fill called a black", oracle.RuleEffect, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleFill)
+		if p == nil || the(o, sizing.RoleBlack) != nil {
+			return false
+		}
+		p.Role = sizing.RoleBlack
+		return true
+	}},
+	{"a black called a fill", oracle.RuleEffect, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleBlack)
+		if p == nil || the(o, sizing.RoleFill) != nil {
+			return false
+		}
+		p.Role = sizing.RoleFill
+		return true
+	}},
+	{"called of service", oracle.RuleServes, true, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		was := o.Serves
+		o.Serves = true
+		return !was && math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) > 0.5
+	}},
+	{"called of no service", oracle.RuleServes, true, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		was := o.Serves
+		o.Serves = false
+		return was && math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) < 0.2 && math.Abs(o.Levels.ContrastStops-shot.Look.ContrastStops) < 0.2 &&
+			shot.Look.BackStops == nil && len(shot.OtherZones) == 0 && len(shot.Lamps) == 0 && o.Label != sizing.LabelLaterHour
+	}},
+	{"a lack that no note tells", oracle.RuleServes, true, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), func(n string) bool { return strings.Contains(n, "asked") })
+		return math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) > 0.5
+	}},
+}
