@@ -1,7 +1,6 @@
 package sizing
 
 import (
-	"fmt"
 	"math"
 
 	"kitspan/internal/light"
@@ -32,13 +31,6 @@ func (e *engine) lightBack(a *arranged) {
 		q := a.quest(&to, want, false)
 		q.role = RoleLamp
 		e.mount(a, q, lampTrains)
-		_, _, back = a.faces(a.sc.st.mid)
-		off = light.Stops(math.Max(back, darkestLx), want)
-	}
-	if math.Abs(off) > closeStops {
-		a.lacks = append(a.lacks, "back")
-		a.notes = append(a.notes, fmt.Sprintf("Hair and shoulders get %+.1f stops against the asked %+.1f.",
-			tenth(a.sc.stops(back)), *e.shot.Look.BackStops))
 	}
 }
 

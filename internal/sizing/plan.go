@@ -212,6 +212,7 @@ func (e *engine) option(label Label, sc *scenery, choices []*choice, by means, n
 	if err != nil {
 		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
+	opt.areaM2, opt.minor = area, minor
 	opt.rank = rankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, supports)
 	if e.shot.Prefer == PreferSmallest {
 		opt.rank = rank{area, whole, float64(minor), opt.Load.MassKg}
@@ -341,13 +342,14 @@ func (e *engine) order(options []Option) {
 	})
 }
 
-// better says whether an option is of a better class than another, or in the same one better by what the user prefers.
+// better says whether an option is of a better class than another, or in the same one better by what the user prefers, and
+// smaller or cheaper.
 func (o *Option) better(p *Option) bool {
-	return cmp.Or(
-		cmp.Compare(flag(!o.Serves), flag(!p.Serves)),
-		cmp.Compare(flag(!o.Workable), flag(!p.Workable)),
-		slices.Compare(o.rank[:], p.rank[:]),
-	) < 0
+	class := cmp.Or(cmp.Compare(flag(!o.Serves), flag(!p.Serves)), cmp.Compare(flag(!o.Workable), flag(!p.Workable)))
+	if class != 0 {
+		return class < 0
+	}
+	return slices.Compare(o.rank[:], p.rank[:]) < 0 && (o.areaM2 < p.areaM2 || o.minor < p.minor)
 }
 
 // ruledOut lists every frame smaller than the overhead chosen on stands, or every frame when none serves, smallest

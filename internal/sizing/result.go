@@ -83,8 +83,10 @@ type Option struct {
 	PowerW   float64 // that the lamps of the kit draw together, from mains and batteries
 	Notes    []string
 
-	rank   rank // by what the user prefers
-	lifted bool // the key is as asked
+	rank   rank    // by what the user prefers
+	areaM2 float64 // of overheads and sides
+	minor  int64   // the kit's price per day in minor units
+	lifted bool    // the key is as asked
 }
 
 // Kit is a priced list of items: PerDay is the sum of the lines, exact to the minor unit.

@@ -40,8 +40,10 @@ const (
 	// hairDeg is how far up the back face looks: hair and shoulders lie between upright and level (common practice, no
 	// source).
 	hairDeg = 45
-	// steps is at how many instants of the window, ends included, a reflector's light is looked at.
-	steps = 7
+	// steps is at how many instants of a short window, ends included, a reflector's light is looked at; a longer one has two
+	// more for every stepMost. An odd number: mid-window is one of them.
+	steps    = 7
+	stepMost = 30 * time.Minute
 	// worthShare is the share of the key level wanted that a source must give, square on, to be worth reflecting (common
 	// practice, no source).
 	worthShare = 0.5
@@ -101,8 +103,10 @@ func (src *source) hard(s *Shot, st *stage, w Window, k *sky) (h light.Hard, way
 		return h, []geom.Vec{h.Dir}, true
 	}
 	serves = true
-	for i := range steps {
-		p, d := k.at(w.From.Add(w.To.Sub(w.From) * time.Duration(i) / (steps - 1)))
+	length := w.To.Sub(w.From)
+	n := steps + 2*int(length/stepMost)
+	for i := range n {
+		p, d := k.at(w.From.Add(length * time.Duration(i) / time.Duration(n-1)))
 		ways = append(ways, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
 		serves = serves && d.BeamNormalLx > 0 && p.ElevationDeg >= lowestSunDeg
 	}

@@ -148,6 +148,17 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 	return nil, false, blocked
 }
 
+// reaches says whether every corner of the zone gets its share of the middle's level past all that stands; the setup is
+// lit.
+func (q *quest) reaches(middle float64) bool {
+	for i := range 8 {
+		if q.s.level(q.to.corner(i), q.to.face) < leastShare*middle {
+			return false
+		}
+	}
+	return true
+}
+
 // tooUneven remembers a train that did but for the corners.
 func (q *quest) tooUneven(t *train) {
 	if n := len(q.uneven); n == 0 || !q.uneven[n-1].alike(t) {
@@ -257,8 +268,8 @@ func (q *quest) with(up []*piece) float64 {
 	q.s.add(up)
 	q.s.light()
 	got := q.s.level(q.to.mid, q.to.face)
-	if q.to.keepOff && !q.s.keeps(q.before) {
-		got = darkestLx // it takes from the others what it gives: no use
+	if q.to.keepOff && !(q.s.keeps(q.before) && q.reaches(got)) {
+		got = darkestLx // it takes from the others what it gives, or what stands takes its light: no use
 	}
 	if q.against > 0 { // a contrast: what the group adds to the key counts, too
 		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.sc.key), darkestLx)

@@ -10,6 +10,7 @@ import (
 func (a *arranged) explain(e *engine) {
 	a.tellKey(e)
 	a.tellContrast(e)
+	a.tellBack(e)
 	for i := range a.levels.OtherZones {
 		z := &a.levels.OtherZones[i]
 		if miss := z.KeyStops - e.shot.OtherZones[i].KeyStops; math.Abs(miss) > closeStops {
@@ -90,6 +91,18 @@ func (a *arranged) tellContrast(e *engine) {
 		}
 		a.notes = append(a.notes, fmt.Sprintf("%s %.1f m off on the %s %s the other side: contrast %.1f stops.",
 			a.fill.train.name(), a.fill.train.r, sideName(a.fill.to.side), does, tenth(a.levels.ContrastStops)))
+	}
+}
+
+// tellBack says where hair and shoulders are not as asked, with everything up.
+func (a *arranged) tellBack(e *engine) {
+	want := e.shot.Look.BackStops
+	if want == nil {
+		return
+	}
+	if got := a.sc.stops(a.levels.BackLx); math.Abs(got-*want) > closeStops {
+		a.lacks = append(a.lacks, "back")
+		a.notes = append(a.notes, fmt.Sprintf("Hair and shoulders get %+.1f stops against the asked %+.1f.", tenth(got), *want))
 	}
 }
 
