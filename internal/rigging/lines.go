@@ -109,18 +109,27 @@ func (p *Piece) WeightsFor(gustMS float64, g *Guys) (n int, ok bool) {
 	return n, ok
 }
 
-// FactorAlong is the factor of [Guys] for a piece whose supports its frame ties together: pullsDeg are the azimuths in
-// which something has to hold it (for a tilted panel straight against its two pushes), linesDeg those of the lines of one
-// support from head to anchor. The best line for each pull is taken alone; +Inf where none is within [MaxOffDeg]. What such
-// a line pulls sideways the frame takes, which asks that the lines at the two ends of a side mirror each other.
-func FactorAlong(pullsDeg, linesDeg []float64) float64 {
+// FactorAlong is the factor of [Guys] for a piece on two or four supports, which its frame ties together: pullsDeg are the
+// azimuths in which something has to hold it (for a tilted panel straight against its two pushes), linesDeg those of the
+// lines, from head to anchor, that there are on the side of each pull. The best line for each pull is taken alone; +Inf where
+// none is near enough.
+//
+// It asks for an order that balances the piece in plan with its bases helping not at all (a test goes through the statics):
+// on two supports lines fore and aft at each, those of one the mirror image of the other's, fanned outward by up to
+// [MaxOffDeg]; on four corners two lines at each, one outward over the side and one outward over the end, each up to
+// [MaxOffCornerDeg] off. A single line outward over each corner holds against pushing and not against turning.
+func FactorAlong(supports int, pullsDeg, linesDeg []float64) float64 {
+	most := MaxOffDeg
+	if supports > 2 {
+		most = MaxOffCornerDeg
+	}
 	worst := 1.0
 	for _, pull := range pullsDeg {
 		best := 0.0
 		for _, line := range linesDeg {
 			best = math.Max(best, math.Cos((line-pull)*math.Pi/180))
 		}
-		if best < math.Cos(MaxOffDeg*math.Pi/180)-1e-9 {
+		if best < math.Cos(float64(most)*math.Pi/180)-1e-9 {
 			return math.Inf(1)
 		}
 		worst = math.Max(worst, 1/best)

@@ -13,8 +13,10 @@ const (
 	DefaultLineDeg = 45
 	// DefaultMaxWeights is how many dead weights are tied to the foot of one line.
 	DefaultMaxWeights = 4
-	// MaxOffDeg is how far, in plan, a line may be from the pull that it answers.
-	MaxOffDeg = 60
+	// MaxOffDeg and MaxOffCornerDeg are how far, in plan, a line may be from the pull that it answers, on two supports and
+	// on four.
+	MaxOffDeg       = 60
+	MaxOffCornerDeg = 30
 	// CeilingMS is the highest gust that is ever named as a limit: a hurricane's.
 	CeilingMS = 60
 	// MachineGustMS is where lifting machines come down whatever hangs on them (12.5 m/s for platforms, EN 280, as two
