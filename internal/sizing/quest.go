@@ -161,7 +161,10 @@ func (q *quest) evens(t *train) bool {
 		if at := q.corners[i] + l.Total() - q.openAt[i]; at < q.share*level || at > level/q.share {
 			return false
 		}
-		if t.of.lamp == nil && t.of.specular() && l.Beam+l.Glow < beamShare*(mid.Beam+mid.Glow) {
+		if t.of.lamp != nil || !t.of.specular() {
+			continue
+		}
+		if l.Beam+l.Glow < beamShare*(mid.Beam+mid.Glow) || t.veil == nil && l.Beam < beamShare*mid.Beam {
 			return false
 		}
 	}

@@ -148,11 +148,13 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 	return nil, false, blocked
 }
 
-// reaches says whether every corner of the zone gets its share of the middle's level past all that stands; the setup is
-// lit.
+// reaches says whether every corner of the zone gets its share of the middle's level, and of the beams, past all that
+// stands; the setup is lit.
 func (q *quest) reaches(middle float64) bool {
+	beam := q.s.lit.Face(overGround(q.to.mid), q.to.face).Beam
 	for i := range 8 {
-		if q.s.level(q.to.corner(i), q.to.face) < leastShare*middle {
+		p := q.to.corner(i)
+		if q.s.level(p, q.to.face) < leastShare*middle || q.s.lit.Face(p, q.to.face).Beam < beamShare*beam {
 			return false
 		}
 	}

@@ -15,7 +15,7 @@ type aim struct {
 	face      geom.Vec
 	side      float64
 	behind    bool // the group stands behind the subject and shines on the back face
-	keepOff   bool // the light may not cross the main zone
+	keepOff   bool // the light may cross no zone but its own
 }
 
 // train is a group of n of one kind in a row square to the line to its aim, with a veil before them or without.
@@ -169,7 +169,7 @@ func (l *giver) panel(r geom.Rect) light.Panel {
 func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 	st := s.sc.st
 	c := outer.Corners()
-	if to.keepOff && s.crossesMain(c[:], to) {
+	if to.keepOff && s.crossesOther(c[:], to) {
 		return false
 	}
 	keep := math.Abs(dir.X)*to.half.X + math.Abs(dir.Y)*to.half.Y + stepOffM
@@ -195,15 +195,20 @@ func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 	return st.view.PolygonClearance(c[:]) >= st.viewM+guardM
 }
 
-// crossesMain says whether light from points on a sheet passes the main zone on its way to the aim.
-func (s *setup) crossesMain(from []geom.Vec, to *aim) bool {
-	for _, p := range from {
-		if s.zones[0].crosses(p, to.mid) {
-			return true
+// crossesOther says whether light from points on a sheet passes a zone that it is not for on its way to the aim.
+func (s *setup) crossesOther(from []geom.Vec, to *aim) bool {
+	for z := range s.zones {
+		if s.zones[z].mid == to.mid {
+			continue
 		}
-		for i := range 8 {
-			if s.zones[0].crosses(p, to.corner(i)) {
+		for _, p := range from {
+			if s.zones[z].crosses(p, to.mid) {
 				return true
+			}
+			for i := range 8 {
+				if s.zones[z].crosses(p, to.corner(i)) {
+					return true
+				}
 			}
 		}
 	}
