@@ -64,9 +64,9 @@ func HandHeld(panel *Panel, hands int, safetyFactor float64) Hold {
 	p := Piece{SafetyFactor: safetyFactor}
 	w := panel.Wind()
 	c := condition{governs: GovernsSupport, dead: holdPullN * float64(hands), wind: p.factor() * math.Max(w.Down.Normal, w.Up.Normal)}
-	h := Hold{GustLimitMS: c.gust(0), Governs: GovernsSupport, Support: -1}
-	if h.GustLimitMS >= CeilingMS {
-		h.GustLimitMS, h.Governs = CeilingMS, GovernsNone
+	h := Hold{GustLimitMS: math.Min(CeilingMS, GustOfPressure(c.pressure(0))), Governs: GovernsSupport, Support: -1}
+	if h.GustLimitMS == CeilingMS {
+		h.Governs = GovernsNone
 	}
 	return h.stated()
 }
@@ -102,7 +102,7 @@ func (t *Task) hold(gustMS float64) int {
 	if t.Lines > 0 && gustMS >= HoldGustMS {
 		for _, row := range holdHands {
 			if t.AreaM2 >= row.areaM2 {
-				return max(n, row.hands)
+				return row.hands // one that is held by hand as well is held by the same
 			}
 		}
 	}

@@ -114,7 +114,7 @@ func TestHoldEdges(t *testing.T) {
 	t.Run("nothing in the wind has no limit", func(t *testing.T) {
 		q := p
 		q.Panel, q.Supports = Panel{TiltDeg: 90}, []Support{{MassKg: 20, FootprintM: 1, Legs: 3, SafeLoadKg: 10}}
-		if h := hold(&q, 0); h.GustLimitMS != CeilingMS || h.Governs != GovernsNone {
+		if h := hold(&q, 0); h.GustLimitMS != 60 || h.Governs != GovernsNone { // the highest gust that a shot may ask for
 			t.Errorf("%+v", h)
 		}
 	})
@@ -156,6 +156,26 @@ func TestHoldEdges(t *testing.T) {
 	t.Run("no bags, or bags of nothing", func(t *testing.T) {
 		if _, ok := p.Bags(12, 0, nil); ok {
 			t.Error("empty bags hold")
+		}
+	})
+	t.Run("what is no number holds nothing", func(t *testing.T) {
+		nan := math.NaN()
+		for i, spoil := range []func(q *Piece, g *Guys){
+			func(q *Piece, _ *Guys) { q.Panel.WidthM = nan }, func(q *Piece, _ *Guys) { q.Panel.HeightM = nan },
+			func(q *Piece, _ *Guys) { q.MassKg = nan }, func(q *Piece, _ *Guys) { q.Friction = nan },
+			func(q *Piece, _ *Guys) { q.SafetyFactor = nan }, func(q *Piece, _ *Guys) { q.Supports[0].HeightM = nan },
+			func(q *Piece, _ *Guys) { q.Supports[0].FootprintM = nan }, func(q *Piece, _ *Guys) { q.Supports[0].SafeLoadKg = nan },
+			func(_ *Piece, g *Guys) { g.AngleDeg = nan }, func(_ *Piece, g *Guys) { g.LineSafePullN = nan },
+		} {
+			q, g := p, Guys{LineSafePullN: 1e6, StakeSafePullN: 1e6}
+			q.Supports = []Support{p.Supports[0]}
+			spoil(&q, &g)
+			if h := q.Hold([MaxSupports]float64{5000}, &g); h.GustLimitMS != 0 {
+				t.Errorf("%d: %+v", i, h)
+			}
+			if _, ok := q.Bags(5, 10, &g); ok {
+				t.Errorf("%d: bags hold it", i)
+			}
 		}
 	})
 	t.Run("an arm beyond the feet tips in calm air", func(t *testing.T) {

@@ -35,76 +35,84 @@ func (g *Guys) factor() float64 {
 	return math.Max(1, g.Factor)
 }
 
-// guyed writes the conditions of a support with lines from its head. The lines hold the level force and all that would tip
-// the mast, the base gets no credit for that; the base holds what lifts, less what the same pull of the line presses down,
-// and keeps the foot of the mast from kicking out. Wind on the mast, an arm and a force off the middle are turned into a
-// pull at the head and its counterpart at the foot.
-func (p *Piece) guyed(s *Support, m *moment, g *Guys, out *[maxConditions]condition) []condition {
-	sin, cos := math.Sincos(g.angle() * math.Pi / 180)
-	height := math.Max(s.HeightM, leastHeadM)
-	stand := (s.MassKg + p.MassKg*m.share.least) * GravityMS2
-	gamma, share := m.gamma, m.share.wind
-	mast := mastDrag * mastM * s.HeightM
+// pulls are what the wind asks of the line of a support, pressing the piece down and lifting it, in m²: tension, and the
+// level part that couples ask of the head of the mast and, the other way, of its foot.
+type pulls struct{ down, up, kickDown, kickUp float64 }
 
-	// kick is what couples ask of the head, and of the foot the other way.
+// pulls turns wind on the mast, an arm and a force off the middle into a pull at the head and its counterpart at the foot.
+func (p *Piece) pulls(i int, m *moment) pulls {
+	s := &p.Supports[i]
+	share, height := m.share.wind, max(s.HeightM, leastHeadM)
+	mast := mastDrag * mastM * s.HeightM
 	kick := func(u *Push) float64 {
-		return (share*(u.Level*m.aboveM+u.Normal*m.offM+u.Vertical*(m.sidewaM+s.ArmM)) + mast*s.HeightM/2) / height
+		return (share*(u.Level*m.aboveM+u.Normal*m.offM+u.Vertical*(m.asideM+s.ArmM)) + mast*s.HeightM/2) / height
 	}
 	down, up := &m.wind.Down, &m.wind.Up
 	kickDown, kickUp := kick(down), kick(up)
-	pullDown := g.factor() / cos * (m.share.line*down.Level + kickDown)
-	pullUp := g.factor() / cos * (m.share.line*up.Level + kickUp)
-	pull := math.Max(pullDown, pullUp)
-
-	// The line that answers a lifted panel's level push presses its own support down. Counted is no more than the plain
-	// share of that push, and nothing at supports whose lines are slack.
-	slope := math.Sqrt(math.Max(0, up.Normal*up.Normal-up.Vertical*up.Vertical))
-	lift := math.Max(m.share.slack*up.Vertical, share*math.Max(0, up.Vertical-slope*sin/cos))
-
-	anchor := condition{GovernsAnchor, g.StakeSafePullN, 0, gamma * pull}
-	if g.StakeSafePullN <= 0 {
-		anchor = condition{GovernsAnchor, p.Friction * float64(g.Weights) * g.WeightKg * GravityMS2, 0, gamma * pull * (cos + p.Friction*sin)}
+	return pulls{
+		down: m.perPull * (m.share.line*down.Level + kickDown), kickDown: kickDown,
+		up: m.perPull * (m.share.line*up.Level + kickUp), kickUp: kickUp,
 	}
-	return append(out[:0],
-		condition{GovernsOverturning, p.standing(s, m), GravityMS2 * s.LeverM(), 0}, // before any line is made fast
-		condition{GovernsLine, g.LineSafePullN, 0, gamma * pull},
-		anchor,
-		condition{GovernsUplift, stand, GravityMS2, gamma * lift},
-		condition{GovernsSliding, p.Friction * stand, p.Friction * GravityMS2, gamma * math.Max(kickDown, kickUp+p.Friction*lift)},
-		p.carried(s, m, math.Max(share*down.Vertical+pullDown*sin, pullUp*sin)),
-	)
 }
 
 // leastHeadM keeps couples finite where a piece is held at the ground.
 const leastHeadM = 0.2
 
+// guyed writes the conditions of a support with lines from its head. The lines hold the level force and all that would tip
+// the mast, the base gets no credit for that; the base holds what lifts, less what the same pull of the line presses down,
+// and keeps the foot of the mast from kicking out.
+func (p *Piece) guyed(i int, m *moment, g *Guys, out *[maxConditions]condition) []condition {
+	s, sin, cos := &p.Supports[i], m.lineSin, m.lineCos
+	stand := (s.MassKg + p.MassKg*m.share.least) * GravityMS2
+	gamma, share := m.gamma, m.share.wind
+	line := p.pulls(i, m)
+	pull := max(line.down, line.up)
+
+	// The line that answers a lifted panel's level push presses its own support down. Counted is no more than the plain
+	// share of that push, and nothing at supports whose lines are slack.
+	up := &m.wind.Up
+	lift := max(m.share.slack*up.Vertical, share*max(0, up.Vertical-up.square()*sin/cos))
+
+	anchor := condition{GovernsAnchor, g.StakeSafePullN, 0, gamma * pull}
+	if g.StakeSafePullN <= 0 {
+		anchor = p.weight(g, m, pull)
+		anchor.dead, anchor.perKg = anchor.perKg*float64(g.Weights), 0
+	}
+	return append(out[:0],
+		condition{GovernsOverturning, p.standing(i, m), GravityMS2 * m.levers[i], 0}, // before any line is made fast
+		condition{GovernsLine, g.LineSafePullN, 0, gamma * pull},
+		anchor,
+		condition{GovernsUplift, stand, GravityMS2, gamma * lift},
+		condition{GovernsSliding, p.Friction * stand, p.Friction * GravityMS2, gamma * max(line.kickDown, line.kickUp+p.Friction*lift)},
+		p.carried(s, m, max(share*m.wind.Down.Vertical+line.down*sin, line.up*sin)),
+	)
+}
+
+// weight is the condition of a line's dead weights, counted by the weight: γ·T·cos α ≤ μ·(W − γ·T·sin α).
+func (p *Piece) weight(g *Guys, m *moment, pull float64) condition {
+	return condition{GovernsAnchor, 0, p.Friction * g.WeightKg * GravityMS2, m.gamma * pull * (m.lineCos + p.Friction*m.lineSin)}
+}
+
 // PullN is the largest tension in a line of a support at a gust, without the safety factor.
 func (p *Piece) PullN(gustMS float64, support int, g *Guys) float64 {
-	m := p.moment()
-	var room [maxConditions]condition
-	for _, c := range p.guyed(&p.Supports[support], &m, g, &room) {
-		if c.governs == GovernsLine {
-			return VelocityPressure(gustMS) * c.wind / m.gamma
-		}
-	}
-	return 0
+	m := p.moment(g)
+	line := p.pulls(support, &m)
+	return VelocityPressure(gustMS) * max(line.down, line.up)
 }
 
 // WeightsFor is the least number of dead weights at the foot of each line that holds a gust; ok is false where none does.
 func (p *Piece) WeightsFor(gustMS float64, g *Guys) (n int, ok bool) {
-	one := *g
-	one.StakeSafePullN, one.Weights = 0, 1
-	m := p.moment()
-	var room [maxConditions]condition
+	m := p.moment(g)
+	return p.weightsFor(gustMS, &m, g)
+}
+
+func (p *Piece) weightsFor(gustMS float64, m *moment, g *Guys) (n int, ok bool) {
 	ok = true
 	for i := range p.Supports {
-		for _, c := range p.guyed(&p.Supports[i], &m, &one, &room) {
-			if c.governs == GovernsAnchor {
-				c.perKg, c.dead = c.dead, 0 // by the weight, not by the kilogram
-				k, holds := c.count(gustMS, 1)
-				n, ok = max(n, k), ok && holds
-			}
-		}
+		line := p.pulls(i, m)
+		c := p.weight(g, m, max(line.down, line.up))
+		k, holds := c.count(gustMS, 1)
+		n, ok = max(n, k), ok && holds
 	}
 	return n, ok
 }

@@ -20,23 +20,24 @@ func (p *Piece) Rig(gustMS, bagKg float64, maxBags int, g *Guys) Rig {
 	if maxBags == 0 {
 		maxBags = DefaultMaxBags
 	}
+	m := p.moment(g)
 	var free Rig
-	free.Bags, _ = p.Bags(gustMS, bagKg, nil)
-	p.settle(&free, gustMS, bagKg, maxBags, nil)
+	free.Bags, _ = p.bags(gustMS, bagKg, &m, nil)
+	p.settle(&free, gustMS, bagKg, maxBags, &m, nil)
 	if free.Holds || g == nil || len(p.Supports) == 0 {
 		return free
 	}
 	lines := *g
 	guyed := Rig{Guyed: true}
 	if lines.StakeSafePullN <= 0 {
-		guyed.Weights = p.weights(gustMS, &lines)
+		guyed.Weights = p.weights(gustMS, &m, &lines)
 		lines.Weights = guyed.Weights
 	}
-	guyed.Bags, _ = p.Bags(gustMS, bagKg, &lines)
+	guyed.Bags, _ = p.bags(gustMS, bagKg, &m, &lines)
 	for i, n := range free.Bags {
 		guyed.Bags[i] = max(guyed.Bags[i], n)
 	}
-	p.settle(&guyed, gustMS, bagKg, maxBags, &lines)
+	p.settle(&guyed, gustMS, bagKg, maxBags, &m, &lines)
 	if !guyed.Holds && guyed.Hold.GustLimitMS <= free.Hold.GustLimitMS {
 		return free
 	}
@@ -44,12 +45,12 @@ func (p *Piece) Rig(gustMS, bagKg float64, maxBags int, g *Guys) Rig {
 }
 
 // weights is how many dead weights a line gets: as many as the gust asks for, at least one, at most what a line may have.
-func (p *Piece) weights(gustMS float64, g *Guys) int {
+func (p *Piece) weights(gustMS float64, m *moment, g *Guys) int {
 	most := g.MaxWeights
 	if most == 0 {
 		most = DefaultMaxWeights
 	}
-	n, ok := p.WeightsFor(gustMS, g)
+	n, ok := p.weightsFor(gustMS, m, g)
 	if !ok {
 		return most
 	}
@@ -57,12 +58,12 @@ func (p *Piece) weights(gustMS float64, g *Guys) int {
 }
 
 // settle caps the bags and says what they hold.
-func (p *Piece) settle(r *Rig, gustMS, bagKg float64, maxBags int, g *Guys) {
+func (p *Piece) settle(r *Rig, gustMS, bagKg float64, maxBags int, m *moment, g *Guys) {
 	var kg [MaxSupports]float64
 	for i, n := range r.Bags {
 		r.Bags[i] = min(n, maxBags)
 		kg[i] = float64(r.Bags[i]) * bagKg
 	}
-	limit := p.limit(&kg, g)
+	limit := p.limit(&kg, m, g)
 	r.Hold, r.Holds = limit.stated(), limit.GustLimitMS >= gustMS
 }

@@ -131,7 +131,7 @@ func (s *haulSearch) from(i int, kg, m3 float64, big bool, price int64, count, s
 	for t := int(math.Min(most, maxCount)); t >= 0; t-- { // most first: a haul to compare with is soon there
 		s.trips[i] = t
 		n := s.vehicles(t)
-		s.from(i+1, kg-float64(t)*v.PayloadKg, m3-float64(t)*space, big && !(t > 0 && s.big[i]),
+		s.from(i+1, kg-float64(t)*v.PayloadKg, m3-float64(t)*space, big && (t == 0 || !s.big[i]),
 			price+int64(n)*v.PriceMinor, count+n, sum+t)
 	}
 	s.trips[i] = 0
