@@ -126,7 +126,7 @@ func cpuTime(b *testing.B) time.Duration {
 }
 
 func overheadFound(res sizing.Result) error {
-	if len(res.Options) == 0 || len(res.Options[0].Pieces) == 0 {
+	if len(res.Options) == 0 || res.Options[0].Label != sizing.LabelOverhead {
 		return fmt.Errorf("no overhead was found")
 	}
 	return nil
@@ -134,7 +134,7 @@ func overheadFound(res sizing.Result) error {
 
 func noneFits(res sizing.Result) error {
 	for _, opt := range res.Options {
-		if len(opt.Pieces) > 0 {
+		if opt.Label == sizing.LabelOverhead || opt.Label == sizing.LabelOnLift {
 			return fmt.Errorf("%s fits", opt.Label)
 		}
 	}
