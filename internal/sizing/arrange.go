@@ -334,18 +334,6 @@ func (e *engine) liftOthers(a *arranged, by means) {
 
 // crosses says whether a straight line passes through a zone.
 func (z *zoneAt) crosses(a, b geom.Vec) bool {
-	lo, hi := 0.0, 1.0
-	for _, ax := range [3][3]float64{
-		{a.X - z.mid.X, b.X - a.X, z.half.X}, {a.Y - z.mid.Y, b.Y - a.Y, z.half.Y}, {a.Z - z.mid.Z, b.Z - a.Z, z.half.Z},
-	} {
-		if ax[1] == 0 {
-			if math.Abs(ax[0]) > ax[2] {
-				return false
-			}
-			continue
-		}
-		s0, s1 := (-ax[2]-ax[0])/ax[1], (ax[2]-ax[0])/ax[1]
-		lo, hi = math.Max(lo, math.Min(s0, s1)), math.Min(hi, math.Max(s0, s1))
-	}
-	return lo <= hi
+	a, b = a.Sub(z.mid), b.Sub(z.mid)
+	return crossesBox([]slab{{a.X, b.X - a.X, z.half.X}, {a.Y, b.Y - a.Y, z.half.Y}, {a.Z, b.Z - a.Z, z.half.Z}})
 }

@@ -145,15 +145,23 @@ const tubeClearM = 0.02
 
 // crossesPlan says whether a level segment passes over the box |x| ≤ hx, |y| ≤ hy.
 func crossesPlan(a, b geom.Vec, hx, hy float64) bool {
+	return crossesBox([]slab{{a.X, b.X - a.X, hx}, {a.Y, b.Y - a.Y, hy}})
+}
+
+// slab is a segment along one axis against a box about the origin: where it starts, how far it goes, half the box.
+type slab struct{ at, step, half float64 }
+
+// crossesBox says whether a segment passes through a box.
+func crossesBox(axes []slab) bool {
 	lo, hi := 0.0, 1.0
-	for _, ax := range [2][3]float64{{a.X, b.X - a.X, hx}, {a.Y, b.Y - a.Y, hy}} {
-		if ax[1] == 0 {
-			if math.Abs(ax[0]) > ax[2] {
+	for _, ax := range axes {
+		if ax.step == 0 {
+			if math.Abs(ax.at) > ax.half {
 				return false
 			}
 			continue
 		}
-		s0, s1 := (-ax[2]-ax[0])/ax[1], (ax[2]-ax[0])/ax[1]
+		s0, s1 := (-ax.half-ax.at)/ax.step, (ax.half-ax.at)/ax.step
 		lo, hi = math.Max(lo, math.Min(s0, s1)), math.Min(hi, math.Max(s0, s1))
 	}
 	return lo <= hi
