@@ -85,7 +85,7 @@ func (c *condition) count(gustMS, unitKg float64) (n int, ok bool) {
 }
 
 // maxConditions is how many conditions a support has at most.
-const maxConditions = 7
+const maxConditions = 6
 
 // moment is what is the same for all supports of a piece, or worked out once.
 type moment struct {
@@ -159,11 +159,20 @@ func (p *Piece) free(i int, m *moment, out *[maxConditions]condition) []conditio
 		condition{GovernsOverturning, dead, perKg, gamma * (over(up) + share*up.Vertical*inside)},
 		condition{GovernsOverturning, stand*lever + load*(lever+arm), perKg, gamma * (over(up) + share*up.Vertical*(lever+arm))},
 		// What presses down helps against sliding and is not counted; what lifts is.
-		condition{GovernsSliding, p.Friction * (stand + load), p.Friction * GravityMS2, gamma * (share*down.Level + mast)},
-		condition{GovernsSliding, p.Friction * (stand + load), p.Friction * GravityMS2, gamma * (share*(up.Level+p.Friction*up.Vertical) + mast)},
-		condition{GovernsUplift, stand + load, GravityMS2, gamma * share * up.Vertical},
+		p.grip(stand+load, gamma*(share*down.Level+mast), 0),
+		p.grip(stand+load, gamma*(share*up.Level+mast), gamma*share*up.Vertical),
 	)
 	return append(c, p.carried(s, m, share*down.Vertical))
+}
+
+// grip keeps feet where they are: level ≤ μ·(weight − lift), weight in N, level and lift in m². Lifted off altogether they have
+// slid before, so that this is uplift's condition as well; which of the two governs is the larger.
+func (p *Piece) grip(weightN, levelM2, liftM2 float64) condition {
+	by := GovernsSliding
+	if p.Friction*liftM2 > levelM2 {
+		by = GovernsUplift
+	}
+	return condition{by, p.Friction * weightN, p.Friction * GravityMS2, levelM2 + p.Friction*liftM2}
 }
 
 // standing is the moment about the tipping edge of what is there without wind and ballast, N·m: the stand, and the load

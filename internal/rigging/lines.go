@@ -4,6 +4,9 @@ import "math"
 
 // Guys are the guy lines of a piece: from the head of each support down to stakes or dead weights. Every line is reckoned
 // as if it alone answered the pull at its support.
+//
+// A lower head is a shorter lever against a force off the middle (up to 30° of tilt, on one or two supports), so that there a
+// lower piece may need a little more of its lines; a piece without lines never does.
 type Guys struct {
 	// AngleDeg is between line and ground, 0 for the default.
 	AngleDeg float64
@@ -82,8 +85,8 @@ func (p *Piece) guyed(i int, m *moment, g *Guys, out *[maxConditions]condition) 
 		condition{GovernsOverturning, p.standing(i, m), GravityMS2 * m.levers[i], 0}, // before any line is made fast
 		condition{GovernsLine, g.LineSafePullN, 0, gamma * pull},
 		anchor,
-		condition{GovernsUplift, stand, GravityMS2, gamma * lift},
-		condition{GovernsSliding, p.Friction * stand, p.Friction * GravityMS2, gamma * max(line.kickDown, line.kickUp+p.Friction*lift)},
+		p.grip(stand, gamma*line.kickDown, 0),
+		p.grip(stand, gamma*line.kickUp, gamma*lift),
 		p.carried(s, m, max(share*m.wind.Down.Vertical+line.down*sin, line.up*sin)),
 	)
 }

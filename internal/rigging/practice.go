@@ -14,7 +14,7 @@ const (
 	// DefaultMaxWeights is how many dead weights are tied to the foot of one line.
 	DefaultMaxWeights = 4
 	// MaxOffDeg and MaxOffCornerDeg are how far, in plan, a line may be from the pull that it answers, on two supports and
-	// on four.
+	// on four: not practice, but what the statics in lines_test.go bear.
 	MaxOffDeg       = 60
 	MaxOffCornerDeg = 30
 	// CeilingMS is the highest gust that is ever named as a limit: a hurricane's.
