@@ -85,7 +85,7 @@ func (c *condition) count(gustMS, unitKg float64) (n int, ok bool) {
 }
 
 // maxConditions is how many conditions a support has at most.
-const maxConditions = 6
+const maxConditions = 5
 
 // moment is what is the same for all supports of a piece, or worked out once.
 type moment struct {
@@ -158,8 +158,7 @@ func (p *Piece) free(i int, m *moment, out *[maxConditions]condition) []conditio
 		condition{GovernsOverturning, dead, perKg, gamma * (over(down) + share*down.Vertical*beyond)},
 		condition{GovernsOverturning, dead, perKg, gamma * (over(up) + share*up.Vertical*inside)},
 		condition{GovernsOverturning, stand*lever + load*(lever+arm), perKg, gamma * (over(up) + share*up.Vertical*(lever+arm))},
-		// What presses down helps against sliding and is not counted; what lifts is.
-		p.grip(stand+load, gamma*(share*down.Level+mast), 0),
+		// Pressed down a piece is pushed no harder than lifted, at any tilt, and has the better grip.
 		p.grip(stand+load, gamma*(share*up.Level+mast), gamma*share*up.Vertical),
 	)
 	return append(c, p.carried(s, m, share*down.Vertical))

@@ -38,9 +38,9 @@ func (g *Guys) factor() float64 {
 	return math.Max(1, g.Factor)
 }
 
-// pulls are what the wind asks of the line of a support, pressing the piece down and lifting it, in m²: tension, and the
-// level part that couples ask of the head of the mast and, the other way, of its foot.
-type pulls struct{ down, up, kickDown, kickUp float64 }
+// pulls are what the wind asks of the line of a support, pressing the piece down and lifting it, in m²: tension, and (lifting,
+// when it is the larger) the level part that couples ask of the head of the mast and, the other way, of its foot.
+type pulls struct{ down, up, kickUp float64 }
 
 // pulls turns wind on the mast, an arm and a force off the middle into a pull at the head and its counterpart at the foot.
 func (p *Piece) pulls(i int, m *moment) pulls {
@@ -51,11 +51,8 @@ func (p *Piece) pulls(i int, m *moment) pulls {
 		return (share*(u.Level*m.aboveM+u.Normal*m.offM+u.Vertical*(m.asideM+s.ArmM)) + mast*s.HeightM/2) / height
 	}
 	down, up := &m.wind.Down, &m.wind.Up
-	kickDown, kickUp := kick(down), kick(up)
-	return pulls{
-		down: m.perPull * (m.share.line*down.Level + kickDown), kickDown: kickDown,
-		up: m.perPull * (m.share.line*up.Level + kickUp), kickUp: kickUp,
-	}
+	kickUp := kick(up)
+	return pulls{m.perPull * (m.share.line*down.Level + kick(down)), m.perPull * (m.share.line*up.Level + kickUp), kickUp}
 }
 
 // leastHeadM keeps couples finite where a piece is held at the ground.
@@ -85,7 +82,6 @@ func (p *Piece) guyed(i int, m *moment, g *Guys, out *[maxConditions]condition) 
 		condition{GovernsOverturning, p.standing(i, m), GravityMS2 * m.levers[i], 0}, // before any line is made fast
 		condition{GovernsLine, g.LineSafePullN, 0, gamma * pull},
 		anchor,
-		p.grip(stand, gamma*line.kickDown, 0),
 		p.grip(stand, gamma*line.kickUp, gamma*lift),
 		p.carried(s, m, max(share*m.wind.Down.Vertical+line.down*sin, line.up*sin)),
 	)
