@@ -10,8 +10,9 @@ import (
 // beam is what a mirror-like sheet throws of a source: the way it comes from, seen from where it falls.
 type beam struct {
 	from  plate
-	u     vec     // toward the sheet along the beam
+	u     vec     // toward the sheet along the beam, at its middle
 	slope float64 // radius of the spread per metre
+	of    shining
 }
 
 func (s *Scene) beamOf(p standing, label string) (beam, bool) {
@@ -20,34 +21,47 @@ func (s *Scene) beamOf(p standing, label string) (beam, bool) {
 		return beam{}, false
 	}
 	h := s.hardFrom(label, s.mid())
-	dir, _ := h.toward(p.plate.centre)
-	n := p.plate.normal
-	out := n.times(2 * n.dot(dir)).minus(dir)
-	return beam{p.plate, out.times(-1), math.Tan((lobe + h.RadiusDeg) * math.Pi / 180)}, true
+	b := beam{from: p.plate, slope: math.Tan((lobe + h.RadiusDeg) * math.Pi / 180), of: h}
+	b.u = b.toward(p.plate.centre)
+	return b, true
 }
 
-// reaches says whether some of the beam falls on a point: nothing of those that let no light through stands between, and
-// the disc by which the beam is spread there meets the sheet as seen along the beam.
+// toward is the direction in which a point before the sheet sees the source's image in it.
+func (b beam) toward(p vec) vec {
+	n := b.from.normal
+	dir, _ := b.of.toward(p.along(n, -2*p.minus(b.from.centre).dot(n))) // as the point's own image sees the source
+	return dir.along(n, -2*n.dot(dir))
+}
+
+// beamSpots is the number of spots along each side of a sheet from which its light is looked for.
+const beamSpots = 9
+
+// reaches says whether some of the beam falls on a point: some spot of the sheet lies within the spread about the source's
+// image, and nothing of those that let no light through stands between.
 func (b beam) reaches(p vec, past []standing) bool {
-	across := b.u.dot(b.from.normal)
-	if across >= 0 { // from behind
+	u := b.toward(p)
+	across := u.dot(b.from.normal)
+	if across >= 0 || p.minus(b.from.centre).dot(b.from.normal) <= 0 { // from behind
 		return false
 	}
-	far := b.from.centre.minus(p).dot(b.from.normal) / across
-	if far <= 0 || slices.ContainsFunc(past, func(q standing) bool { return q.plate != b.from && q.plate.dims(p, b.u, far-trimM) }) {
-		return false
+	lit := func(at1, at2 float64) bool {
+		d := b.from.centre.along(b.from.e1, at1).along(b.from.e2, at2).minus(p)
+		ahead := d.dot(u)
+		return ahead > 0 && d.along(u, -ahead).length() <= ahead*b.slope &&
+			!slices.ContainsFunc(past, func(q standing) bool { return q.plate != b.from && q.plate.dims(p, d.unit(), d.length()-trimM) })
 	}
-	at := p.along(b.u, far).minus(b.from.centre)
-	if math.Abs(at.dot(b.from.e1)) <= b.from.half1 && math.Abs(at.dot(b.from.e2)) <= b.from.half2 {
+	image := p.along(u, b.from.centre.minus(p).dot(b.from.normal)/across).minus(b.from.centre)
+	within := func(x, half float64) float64 { return math.Max(-half, math.Min(half, x)) }
+	if lit(within(image.dot(b.from.e1), b.from.half1), within(image.dot(b.from.e2), b.from.half2)) {
 		return true
 	}
-	flat := func(q vec) vec { return q.along(b.u, -q.dot(b.u)) }
-	c := [4]vec{b.from.corner(-1, -1, false), b.from.corner(1, -1, false), b.from.corner(1, 1, false), b.from.corner(-1, 1, false)}
-	off := math.Inf(1)
-	for i := range c {
-		off = math.Min(off, fromSegment(flat(p), flat(c[i]), flat(c[(i+1)%4])))
+	for i := range beamSpots * beamSpots {
+		side := func(k int) float64 { return 2*float64(k)/(beamSpots-1) - 1 }
+		if lit(b.from.half1*side(i%beamSpots), b.from.half2*side(i/beamSpots)) {
+			return true
+		}
 	}
-	return off < far*b.slope
+	return false
 }
 
 // checkBeams holds the beams on a zone: each goes through it (or through the diffusing frame before its reflectors),
