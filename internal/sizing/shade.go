@@ -31,7 +31,7 @@ func (e *engine) shadeLens(a *arranged) {
 	}
 }
 
-// flares says whether a source falls on the lens at some instant, from outside the picture, past every frame.
+// flares says whether a source falls on some of the lens at some instant, from outside the picture, past every frame.
 func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 	st := a.sc.st
 	for _, way := range ways {
@@ -41,12 +41,12 @@ func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 		hidden := false
 		for _, ch := range a.choices {
 			inset, along := ch.rigged.opening.Inset(st.view.Eye, way)
-			hidden = hidden || inset >= 0 && along > 0
+			hidden = hidden || inset >= lensM && along > 0
 		}
 		for _, p := range a.pieces {
 			if p.lamp == nil && p.role != RoleNet {
 				inset, along := p.sheet.Inset(st.view.Eye, way)
-				hidden = hidden || inset >= 0 && along > 0
+				hidden = hidden || inset >= lensM && along > 0
 			}
 		}
 		if !hidden {
