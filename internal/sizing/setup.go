@@ -134,17 +134,16 @@ func (s *setup) level(p, n geom.Vec) float64 {
 	return l.Total()
 }
 
-// keyLevels are the key face's levels at the middle and the corners of the main zone and the middles of the others, as
-// the setup stands.
+// keyLevels are the key face's levels at the middle and the corners of all zones, as the setup stands.
 func (s *setup) keyLevels() []float64 {
 	s.light()
 	var out []float64
-	main := aim{mid: s.zones[0].mid, half: s.zones[0].half}
-	for i := range 8 {
-		out = append(out, s.level(main.corner(i), s.sc.key))
-	}
 	for i := range s.zones {
-		out = append(out, s.level(s.zones[i].mid, s.sc.key))
+		zone := aim{mid: s.zones[i].mid, half: s.zones[i].half}
+		out = append(out, s.level(zone.mid, s.sc.key))
+		for k := range 8 {
+			out = append(out, s.level(zone.corner(k), s.sc.key))
+		}
 	}
 	return out
 }
