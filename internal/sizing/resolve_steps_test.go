@@ -120,13 +120,7 @@ func TestFaultsOfSteps(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			shot, _ := tc.draft.Resolve()
 			s, faults := tc.steps.Resolve(shot)
-			got := map[string]string{}
-			for _, f := range faults {
-				got[f.Pointer] = f.Detail
-				if want, ok := tc.want[f.Pointer]; ok && strings.Contains(f.Detail, want) {
-					got[f.Pointer] = want
-				}
-			}
+			got := saidOf(faults, tc.want)
 			if diff := cmp.Diff(tc.want, got); diff != "" {
 				t.Errorf("(-want +got)\n%s", diff)
 			}

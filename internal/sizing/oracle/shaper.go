@@ -147,17 +147,7 @@ func checkShaperSupports(s *Scene, p sizing.Piece, pl plate, found parts, stock 
 	case n == 1:
 		gap = hold(p.Supports[0]).far(pl.centre)
 	}
-	if gap > tubeReachM+placeTolM {
-		bad = append(bad, broken(RuleSupport, gap-tubeReachM, "%s: a support of %d holds %.4f m from where it can be held", p.Role, n, gap))
-	}
-	share := math.Inf(1)
-	if n > 0 {
-		share = found.massKg / float64(n)
-	}
-	for i, sp := range p.Supports {
-		bad = append(bad, checkSupport(s, p, i, sp, share, stock)...)
-	}
-	return bad
+	return append(bad, checkHeld(s, p, found, gap, stock)...)
 }
 
 // uprightGap is by how much the worst support misses the side that it holds, of a frame held by its two sides that are

@@ -75,15 +75,18 @@ func CheckSupports(s *Scene, p sizing.Piece, pl plate, found parts, stock *catal
 	for _, points := range ways {
 		gap = math.Min(gap, worstHold(points, holds))
 	}
+	return append(bad, checkHeld(s, p, found, gap, stock)...)
+}
+
+// checkHeld holds the supports of a piece, the worst of which misses what it holds by a gap, each to its share of the mass.
+func checkHeld(s *Scene, p sizing.Piece, found parts, gap float64, stock *catalog.Snapshot) []Violation {
+	var bad []Violation
+	n := len(p.Supports)
 	if gap > tubeReachM+placeTolM {
-		bad = append(bad, broken(RuleSupport, gap-tubeReachM, "%s: a support of %d holds %.4f m from where the frame can be held", p.Role, n, gap))
-	}
-	share := math.Inf(1)
-	if n > 0 {
-		share = found.massKg / float64(n)
+		bad = append(bad, broken(RuleSupport, gap-tubeReachM, "%s: a support of %d holds %.4f m from where it can be held", p.Role, n, gap))
 	}
 	for i, sp := range p.Supports {
-		bad = append(bad, checkSupport(s, p, i, sp, share, stock)...)
+		bad = append(bad, checkSupport(s, p, i, sp, found.massKg/float64(n), stock)...)
 	}
 	return bad
 }
