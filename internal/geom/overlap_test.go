@@ -91,7 +91,7 @@ func FuzzDiscOverlap(f *testing.F) {
 	f.Fuzz(func(t *testing.T, x, y, radius, a, b, turn float64) {
 		for _, v := range []float64{x, y, radius, a, b, turn} {
 			if math.IsNaN(v) || math.Abs(v) > 1e9 {
-				t.Skip()
+				return
 			}
 		}
 		a, b = math.Abs(a), math.Abs(b)

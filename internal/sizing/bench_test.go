@@ -1,12 +1,8 @@
 package sizing_test
 
 import (
-	"bytes"
-	"encoding/json"
 	"fmt"
-	"os"
 	"path/filepath"
-	"regexp"
 	"strings"
 	"syscall"
 	"testing"
@@ -17,6 +13,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/quote"
 	"kitspan/internal/sizing"
+	"kitspan/internal/sizing/oracle"
 )
 
 // anglers is the contract's example of a request: an hour of a June afternoon.
@@ -43,42 +40,15 @@ func window(start, end string) sizing.Draft {
 	return d
 }
 
-// exampleDraft reads the shot of a file under docs/examples. Without underscores the names of the contract are those of the draft
-// but for case, which encoding/json does not heed; what it does not know is an error.
+// exampleDraft reads the shot of a file under docs/examples.
 func exampleDraft(tb testing.TB, path string) (house string, d sizing.Draft) {
 	tb.Helper()
-	body, err := os.ReadFile(path)
+	house, s, err := oracle.Example(path)
 	if err != nil {
 		tb.Fatal(err)
 	}
-	body = memberName.ReplaceAllFunc(body, func(name []byte) []byte { return bytes.ReplaceAll(name, []byte("_"), nil) })
-	var request struct {
-		House  string
-		Shot   sizing.Draft
-		Limits struct {
-			Crew        *int
-			PricePerDay *struct{ Amount, Currency string }
-		}
-		Prefer *string
-	}
-	dec := json.NewDecoder(bytes.NewReader(body))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&request); err != nil {
-		tb.Fatalf("%s: %v", path, err)
-	}
-	d = request.Shot
-	d.Prefer, d.Limits.Crew = request.Prefer, request.Limits.Crew
-	if limit := request.Limits.PricePerDay; limit != nil {
-		a, err := currency.NewAmount(limit.Amount, limit.Currency)
-		if err != nil {
-			tb.Fatalf("%s: %v", path, err)
-		}
-		d.Limits.PricePerDay = &a
-	}
-	return request.House, d
+	return house, s.Draft
 }
-
-var memberName = regexp.MustCompile(`"[a-z_]+"\s*:`)
 
 func demoHouse(tb testing.TB, slug string) *catalog.Snapshot {
 	tb.Helper()

@@ -1,56 +1,13 @@
 package oracle_test
 
 import (
-	"bytes"
-	"encoding/json"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
-	"regexp"
 	"testing"
-
-	"github.com/bojanz/currency"
 
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )
-
-// member is a name of the contract. Without underscores those are the draft's but for case, which encoding/json does not heed.
-var member = regexp.MustCompile(`"[a-z_0-9]+"\s*:`)
-
-// example reads a request under docs/examples; what it does not know is an error.
-func example(t *testing.T, path string) (house string, s oracle.Shoot) {
-	t.Helper()
-	body, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	body = member.ReplaceAllFunc(body, func(name []byte) []byte { return bytes.ReplaceAll(name, []byte("_"), nil) })
-	var request struct {
-		House  string
-		Shot   sizing.Draft
-		Limits struct {
-			Crew        *int
-			PricePerDay *struct{ Amount, Currency string }
-		}
-		Prefer *string
-	}
-	dec := json.NewDecoder(bytes.NewReader(body))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&request); err != nil {
-		t.Fatalf("%s: %v", path, err)
-	}
-	d := request.Shot
-	d.Prefer, d.Limits.Crew = request.Prefer, request.Limits.Crew
-	if limit := request.Limits.PricePerDay; limit != nil {
-		a, err := currency.NewAmount(limit.Amount, limit.Currency)
-		if err != nil {
-			t.Fatalf("%s: %v", path, err)
-		}
-		d.Limits.PricePerDay = &a
-	}
-	return request.House, oracle.Shoot{Kind: filepath.Base(path), Draft: d}
-}
 
 // TestExamplesKeepEveryRule holds the answers to the documented shots to every rule, light included, with more rays
 // than the random shots'.
@@ -66,7 +23,10 @@ func TestExamplesKeepEveryRule(t *testing.T) {
 	}
 	roles := map[sizing.Role]int{}
 	for _, file := range files {
-		house, s := example(t, file)
+		house, s, err := oracle.Example(file)
+		if err != nil {
+			t.Fatal(err)
+		}
 		stock := demo(t, house)
 		res, err := oracle.Size(s, stock)
 		if err != nil {
