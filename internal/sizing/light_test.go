@@ -119,6 +119,20 @@ func TestANetFillsTheViewOrIsSaidToBeTooSmall(t *testing.T) {
 	}
 }
 
+func TestANetThatThePictureDoesNotReachIsLeftOut(t *testing.T) {
+	d := jetty()
+	d.Look.NetStops = some(1.0)
+	// From 6 m up, aimed at the ground 4 m off, the top ray meets the ground within 2 m of the aim: no net is seen behind it.
+	d.Camera.HeightM, d.Camera.AimHeightM = some(6.0), some(0.0)
+	d.Framing.WidthM, d.Framing.DistanceM = some(1.0), some(4.0)
+	d.Zone = sizing.DraftZone{WidthM: some(1.0), DepthM: some(0.5), BaseM: some(0.0), TopM: some(0.4)}
+	for _, o := range plan(t, d).Options {
+		if nets := withRole(o, sizing.RoleNet); len(nets) != 0 {
+			t.Errorf("%s: a net at %v is not in the picture", o.Label, nets[0].Corners)
+		}
+	}
+}
+
 func TestALampBehindMakesUpTheBack(t *testing.T) {
 	plain := option(t, plan(t, jetty()), sizing.LabelOverhead)
 	d := jetty()

@@ -51,6 +51,12 @@ func (e *engine) stretchNet(a *arranged) {
 	switch {
 	case !strength:
 		a.notes = append(a.notes, fmt.Sprintf("The house has no net of %.1f stops: the background stays as it is.", want))
+	case v.top <= 0:
+		a.notes = append(a.notes, "The background net is left out: with the lens tilted down the picture ends on the ground before the place where a net could stand.")
+	case widest >= 2*v.halfX:
+		a.notes = append(a.notes, fmt.Sprintf(
+			"The background net is left out: no net of that strength that fills the view behind the zone, %.1f m wide and %.1f m up at %.1f m behind its middle, has room to stand clear of the other pieces and out of shot.",
+			2*v.halfX, v.top, first))
 	default:
 		a.notes = append(a.notes, fmt.Sprintf(
 			"The background net is left out: %.1f m behind the middle of the zone the view is %.1f m wide and reaches %.1f m up, and the largest net of that strength that could stand there is %.1f m wide.",
@@ -94,7 +100,7 @@ func (a *arranged) netAt(v *veil, sh sheet, y float64) (p *piece, ok bool) {
 	if low := mid.Z - sh.halfV; low > groundedM {
 		margin = math.Min(margin, o.bottom-low)
 	}
-	if margin < keep {
+	if margin < keep || o.top <= 0 { // on the ground before it, the picture has ended
 		return nil, false
 	}
 	work, outer := sheetToward(mid, geom.Vec{Y: -1}, sh)
