@@ -20,6 +20,9 @@ const (
 	perKg     = 1e4
 	perMinute = 10
 	perWatt   = 10
+	perNewton = 10
+	perSpeed  = 1e4
+	perAmp    = 100
 )
 
 // AnswerOf is the response to a sizing. A number that is not finite, which JSON cannot say, is an error.
@@ -99,12 +102,26 @@ func (p *printer) option(o *sizing.Option) Option {
 	out := Option{
 		Label: OptionLabel(o.Label), Summary: o.Summary, Workable: o.Workable, Window: windowOf(o.Window), Background: p.background(o.Background),
 		Pieces: make([]Piece, len(o.Pieces)), Levels: p.levels(&o.Levels), Sensitivity: make([]TrimStep, len(o.Trim)),
-		Crew:        Crew{ReaimMin: p.optional(o.ReaimMin, perMinute)},
-		Load:        Load{MassKg: p.number(o.Load.MassKg, perKg), VolumeM3: p.number(o.Load.VolumeM3, perKg)},
+		Crew:        p.crew(o),
+		Load:        p.load(o),
 		PowerW:      p.number(o.PowerW, perWatt),
-		Kit:         make([]KitLine, len(o.Kit.Lines)),
-		PricePerDay: money(o.Kit.PerDay),
+		Power:       p.power(&o.Power),
+		Kit:         linesOf(&o.Kit),
+		Labour:      linesOf(&o.Labour),
+		Transport:   linesOf(&o.Transport),
+		PricePerDay: money(o.Kit.PerDay), LabourPerDay: money(o.Labour.PerDay), TransportPerDay: money(o.Transport.PerDay),
+		TotalPerDay: money(o.TotalPerDay),
 		Notes:       list(o.Notes),
+	}
+	if o.WhatIf != nil {
+		rows := make([]GustRow, len(o.WhatIf))
+		for i := range o.WhatIf {
+			w := &o.WhatIf[i]
+			rows[i] = GustRow{
+				GustMs: p.number(w.GustMS, perSpeed), Add: countsOf(w.Add), Lower: w.Lower, Hands: w.Hands, PricePerDay: money(w.PerDay), Detail: w.Detail,
+			}
+		}
+		out.WhatIf = &rows
 	}
 	for i := range o.Pieces {
 		out.Pieces[i] = p.piece(&o.Pieces[i])
@@ -115,8 +132,13 @@ func (p *printer) option(o *sizing.Option) Option {
 			KeyStops: p.number(t.KeyStops, perStop), ContrastStops: p.number(t.ContrastStops, perStop),
 		}
 	}
-	for i, l := range o.Kit.Lines {
-		out.Kit[i] = KitLine{Sku: l.SKU, Name: l.Name, Quantity: l.Quantity, DayRate: money(l.DayRate), LinePerDay: money(l.LinePerDay)}
+	return out
+}
+
+func linesOf(k *sizing.Kit) []KitLine {
+	out := make([]KitLine, len(k.Lines))
+	for i, l := range k.Lines {
+		out[i] = KitLine{Sku: l.SKU, Name: l.Name, Quantity: l.Quantity, DayRate: money(l.DayRate), LinePerDay: money(l.LinePerDay)}
 	}
 	return out
 }
@@ -155,10 +177,15 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 	if v.Role.HasMargin() {
 		out.MarginM = p.optional(&v.MarginM, perMetre)
 	}
+	out.Lines, out.Hold = p.lines(v.Lines), p.hold(&v.Hold)
 	for i, s := range v.Supports {
 		placed := PlacedSupport{
 			Sku: s.SKU, BaseM: GroundPoint{p.number(s.Base.X, perMetre), p.number(s.Base.Y, perMetre)},
-			HeightM: p.number(s.HeightM, perMetre), FootprintM: p.number(s.FootprintM, perMetre), Ballast: []Count{},
+			HeightM: p.number(s.HeightM, perMetre), FootprintM: p.number(s.FootprintM, perMetre), Legs: s.Legs,
+			Ballast: []Count{}, OnEachLeg: s.EachLeg, AtMast: s.AtMast,
+		}
+		if s.Ballast.Quantity > 0 {
+			placed.Ballast = countsOf([]catalog.Count{s.Ballast})
 		}
 		if s.Arm != nil {
 			placed.ArmM = &[]Point{p.point(s.Arm[0]), p.point(s.Arm[1])}

@@ -454,23 +454,52 @@ type CameraDraft struct {
 	HeightM *float64 `json:"height_m,omitempty"`
 }
 
+// Circuit The lamps on one breaker.
+type Circuit struct {
+	// Amps At a power factor of 0.9.
+	Amps float64 `json:"amps"`
+
+	// CableRunsM From the supply to each lamp, along, across and up.
+	CableRunsM []float64 `json:"cable_runs_m"`
+
+	// Overloaded True: one lamp alone draws more than 80 % of the breaker.
+	Overloaded bool `json:"overloaded"`
+
+	// Pieces Indices of the lamps in `pieces`.
+	Pieces []int   `json:"pieces"`
+	Watts  float64 `json:"watts"`
+}
+
 // Count defines model for Count.
 type Count struct {
 	Quantity int    `json:"quantity"`
 	Sku      string `json:"sku"`
 }
 
-// Crew Hands and minutes. All but `reaim_min` are absent until computed.
+// Crew Hands and minutes. `raise` and `total` count the one in charge and the machines' operators; drivers are with the
+// vehicles.
 type Crew struct {
-	Hold  *int `json:"hold,omitempty"`
-	Raise *int `json:"raise,omitempty"`
+	Electricians int `json:"electricians"`
+
+	// Hold Those who hold or re-aim a piece all the time that it is up.
+	Hold      int `json:"hold"`
+	Operators int `json:"operators"`
+
+	// Order The order of work, a sentence a step.
+	Order []string `json:"order"`
+
+	// Raise The most at once while the pieces go up.
+	Raise int `json:"raise"`
 
 	// ReaimMin After how many minutes the beam of an aimed piece has left the zone with the sun and must be aimed again;
 	// null where no piece is aimed.
 	ReaimMin  *float64 `json:"reaim_min"`
-	RigMin    *float64 `json:"rig_min,omitempty"`
-	StrikeMin *float64 `json:"strike_min,omitempty"`
-	Total     *int     `json:"total,omitempty"`
+	RigMin    float64  `json:"rig_min"`
+	StrikeMin float64  `json:"strike_min"`
+	Total     int      `json:"total"`
+
+	// Work Everybody there while the camera runs.
+	Work int `json:"work"`
 }
 
 // Expendable Sold, not hired; its rate is the price of one unit.
@@ -573,6 +602,23 @@ type FramingDraft struct {
 // GroundPoint `[x, y]` in metres, on the ground.
 type GroundPoint = []float64
 
+// GustRow What another gust makes of the option, every piece where it stands.
+type GustRow struct {
+	// Add What holds it beside the kit.
+	Add    []Count `json:"add"`
+	Detail string  `json:"detail"`
+	GustMs float64 `json:"gust_ms"`
+
+	// Hands The crew while what holds is up.
+	Hands int `json:"hands"`
+
+	// Lower Indices in `pieces` of what nothing there holds: it is to be down.
+	Lower []int `json:"lower"`
+
+	// PricePerDay An exact amount.
+	PricePerDay Money `json:"price_per_day"`
+}
+
 // HardLamp defines model for HardLamp.
 type HardLamp struct {
 	AngularRadiusDeg float64  `json:"angular_radius_deg"`
@@ -586,18 +632,30 @@ type HardLamp struct {
 	PositionM *Point `json:"position_m,omitempty"`
 }
 
-// Hold Up to which gust the piece holds. Absent until computed.
+// Hold Up to which gust the piece holds, the safety factor in it. An estimate for planning: rigging belongs to
+// qualified people under local law; measure the gust at the piece, and lower early.
 type Hold struct {
 	// AreaM2 Outer size.
 	AreaM2 float64 `json:"area_m2"`
 
-	// ForceN At the gust asked for.
-	ForceN      float64     `json:"force_n"`
-	Governs     HoldGoverns `json:"governs"`
-	GustLimitMs float64     `json:"gust_limit_ms"`
+	// Coefficient Square to the piece, the larger of pressed and lifted (EN 1991-1-4).
+	Coefficient float64 `json:"coefficient"`
+
+	// ForceN At the gust asked for, square to the piece: coefficient · pressure · area.
+	ForceN  float64     `json:"force_n"`
+	Governs HoldGoverns `json:"governs"`
+
+	// GustLimitMs Rounded down.
+	GustLimitMs float64 `json:"gust_limit_ms"`
 
 	// LowerAtMs 80 % of the limit.
 	LowerAtMs float64 `json:"lower_at_ms"`
+
+	// PressurePa Of the gust asked for, ½ · 1.25 kg/m³ · v² (EN 1991-1-4).
+	PressurePa float64 `json:"pressure_pa"`
+
+	// Support Index of the support that gives way first; null where it is none of them.
+	Support *int `json:"support"`
 
 	// WatchAtMs 60 % of the limit.
 	WatchAtMs float64 `json:"watch_at_ms"`
@@ -874,11 +932,17 @@ type Levels struct {
 
 // LimitsDraft What an option may take; one that takes more stays in the list as not workable.
 type LimitsDraft struct {
-	// Crew The most hands. Checked once the crew is computed.
+	// Crew The most people.
 	Crew *int `json:"crew,omitempty"`
+
+	// MassKg The most that the whole kit may weigh, ballast and machines included.
+	MassKg *float64 `json:"mass_kg,omitempty"`
 
 	// PricePerDay An exact amount in the house's currency.
 	PricePerDay *MoneyDraft `json:"price_per_day,omitempty"`
+
+	// RigHeightM The highest that any part of a piece may reach.
+	RigHeightM *float64 `json:"rig_height_m,omitempty"`
 }
 
 // Line A guy line.
@@ -887,10 +951,13 @@ type Line struct {
 	SafePullN *float64 `json:"safe_pull_n,omitempty"`
 }
 
-// Load The whole kit.
+// Load The whole kit, machines included.
 type Load struct {
-	MassKg   float64 `json:"mass_kg"`
-	VolumeM3 float64 `json:"volume_m3"`
+	MassKg float64 `json:"mass_kg"`
+
+	// Vehicles What brings all but machines; empty where the house's vehicles cannot.
+	Vehicles []VehicleTrips `json:"vehicles"`
+	VolumeM3 float64        `json:"volume_m3"`
 }
 
 // LookDraft What the picture should look like.
@@ -949,29 +1016,38 @@ type MoneyDraft struct {
 // NextCursor Send it as `cursor` for the next page; null on the last.
 type NextCursor = string
 
-// Option One plan. `labour_per_day` and `transport_per_day` are absent until computed.
+// Option One plan. `price_per_day` is the hire of `kit`, ballast, lines, anchors and machines included; labour (operators
+// included) and transport stand apart.
 type Option struct {
 	// Background Of the option's own window; a later hour has another than the shot's.
 	Background BackgroundLevel `json:"background"`
 
-	// Crew Hands and minutes. All but `reaim_min` are absent until computed.
+	// Crew Hands and minutes. `raise` and `total` count the one in charge and the machines' operators; drivers are with the
+	// vehicles.
 	Crew Crew `json:"crew"`
 
 	// Kit By kind, then SKU.
 	Kit   []KitLine   `json:"kit"`
 	Label OptionLabel `json:"label"`
 
+	// Labour People by the day.
+	Labour []KitLine `json:"labour"`
+
 	// LabourPerDay An exact amount.
-	LabourPerDay *Money `json:"labour_per_day,omitempty"`
+	LabourPerDay Money `json:"labour_per_day"`
 
 	// Levels Light on the subject at the zone's centre in mid-window, with the kit in place: on the key face, on the fill
 	// face, and on the back face (hair and shoulders).
 	Levels Levels `json:"levels"`
 
-	// Load The whole kit.
+	// Load The whole kit, machines included.
 	Load   Load     `json:"load"`
 	Notes  []string `json:"notes"`
 	Pieces []Piece  `json:"pieces"`
+
+	// Power What the lamps draw, spread over circuits. An estimate for planning: mains belongs to licensed electricians
+	// under local law.
+	Power Power `json:"power"`
 
 	// PowerW Power that the lamps of the kit draw together, from mains and batteries; 0 where there is none.
 	PowerW float64 `json:"power_w"`
@@ -986,11 +1062,20 @@ type Option struct {
 	// Summary One sentence that a person can act on.
 	Summary string `json:"summary"`
 
-	// TransportPerDay An exact amount.
-	TransportPerDay *Money `json:"transport_per_day,omitempty"`
-	Window          Window `json:"window"`
+	// TotalPerDay An exact amount.
+	TotalPerDay Money `json:"total_per_day"`
 
-	// Workable False where it breaks a limit or leaves out softening that is required; a note says what and by how much.
+	// Transport Vehicles by the day, each with a driver.
+	Transport []KitLine `json:"transport"`
+
+	// TransportPerDay An exact amount.
+	TransportPerDay Money `json:"transport_per_day"`
+
+	// WhatIf Only where asked for, gust by gust.
+	WhatIf *[]GustRow `json:"what_if,omitempty"`
+	Window Window     `json:"window"`
+
+	// Workable False where a piece does not hold the gust asked, where it breaks a limit, or leaves out softening that is required; a note says what and by how much.
 	Workable bool `json:"workable"`
 }
 
@@ -1040,7 +1125,7 @@ type OtherZoneDraft struct {
 	WidthM *float64 `json:"width_m,omitempty"`
 }
 
-// Piece A placed piece. `lines` and `hold` are absent until computed. A lamp has `position_m`, where it stands,
+// Piece A placed piece. A lamp has `position_m`, where it stands,
 // and `aim_m`, the point that it is turned to; every other piece has `corners_m`.
 type Piece struct {
 	// AimM `[x, y, z]` in metres.
@@ -1057,12 +1142,13 @@ type Piece struct {
 	// Example: white
 	Face string `json:"face"`
 
-	// Hold Up to which gust the piece holds. Absent until computed.
-	Hold *Hold `json:"hold,omitempty"`
+	// Hold Up to which gust the piece holds, the safety factor in it. An estimate for planning: rigging belongs to
+	// qualified people under local law; measure the gust at the piece, and lower early.
+	Hold Hold `json:"hold"`
 
 	// Items What it is made of.
-	Items []Count       `json:"items"`
-	Lines *[]PlacedLine `json:"lines,omitempty"`
+	Items []Count      `json:"items"`
+	Lines []PlacedLine `json:"lines"`
 
 	// MarginM Least distance inside the opening's edge at which any ray from the zone to any covered source crosses at
 	// any instant of the window; a net's: by how much it exceeds the view; null for other roles.
@@ -1085,13 +1171,19 @@ type Piece struct {
 // PieceRole defines model for Piece.Role.
 type PieceRole string
 
-// PlacedLine A guy line. Absent until computed.
+// PlacedLine A guy line from the head of a support to the ground.
 type PlacedLine struct {
 	Anchor Count `json:"anchor"`
 
 	// FromM `[x, y, z]` in metres.
-	FromM Point  `json:"from_m"`
-	Sku   string `json:"sku"`
+	FromM Point `json:"from_m"`
+
+	// PullN Largest tension at the gust asked, without the safety factor.
+	PullN float64 `json:"pull_n"`
+	Sku   string  `json:"sku"`
+
+	// Support Index of the support in `supports`.
+	Support int `json:"support"`
 
 	// ToM `[x, y, z]` in metres.
 	ToM Point `json:"to_m"`
@@ -1102,7 +1194,10 @@ type PlacedSupport struct {
 	// ArmM From the mast's top to the point that it holds; null where the load sits on the mast.
 	ArmM *[]Point `json:"arm_m"`
 
-	// Ballast Dead weight on the base; empty until wind is computed.
+	// AtMast How many lie at the foot of the mast.
+	AtMast int `json:"at_mast"`
+
+	// Ballast Dead weight on the base.
 	Ballast []Count `json:"ballast"`
 
 	// BaseM `[x, y]` in metres, on the ground.
@@ -1113,11 +1208,28 @@ type PlacedSupport struct {
 
 	// HeightM Of the mast's top.
 	HeightM float64 `json:"height_m"`
-	Sku     string  `json:"sku"`
+	Legs    int     `json:"legs"`
+
+	// OnEachLeg How many of the ballast lie on every leg.
+	OnEachLeg int    `json:"on_each_leg"`
+	Sku       string `json:"sku"`
 }
 
 // Point `[x, y, z]` in metres.
 type Point = []float64
+
+// Power What the lamps draw, spread over circuits. An estimate for planning: mains belongs to licensed electricians
+// under local law.
+type Power struct {
+	BatteryW float64   `json:"battery_w"`
+	Circuits []Circuit `json:"circuits"`
+
+	// GeneratorVa Where asked for: the least apparent power; else 0.
+	GeneratorVa float64 `json:"generator_va"`
+	LongestRunM float64 `json:"longest_run_m"`
+	MainsW      float64 `json:"mains_w"`
+	Volts       float64 `json:"volts"`
+}
 
 // Preference What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
 // `cheapest` may take a larger frame.
@@ -1208,7 +1320,7 @@ type Reflector struct {
 
 // RuledOut A frame that does not do, and why.
 type RuledOut struct {
-	// Because `wind` and `crew` are absent until computed.
+	// Because `crew` is not used: no frame alone breaks that limit.
 	Because RuledOutBecause `json:"because"`
 	Detail  string          `json:"detail"`
 	Role    RuledOutRole    `json:"role"`
@@ -1218,7 +1330,7 @@ type RuledOut struct {
 	Sku      string   `json:"sku"`
 }
 
-// RuledOutBecause `wind` and `crew` are absent until computed.
+// RuledOutBecause `crew` is not used: no frame alone breaks that limit.
 type RuledOutBecause string
 
 // RuledOutRole defines model for RuledOut.Role.
@@ -1284,6 +1396,14 @@ type Shot struct {
 		SkyLx     *float64 `json:"sky_lx,omitempty"`
 		SunLx     *float64 `json:"sun_lx,omitempty"`
 	} `json:"sky"`
+	Supply struct {
+		CircuitA  float64 `json:"circuit_a"`
+		Generator bool    `json:"generator"`
+
+		// PositionM `[x, y]` in metres, on the ground.
+		PositionM GroundPoint `json:"position_m"`
+		Volts     float64     `json:"volts"`
+	} `json:"supply"`
 	Window Window `json:"window"`
 	Zone   struct {
 		BaseM  float64 `json:"base_m"`
@@ -1334,7 +1454,7 @@ type ShotDraft struct {
 	// OtherZones Further places in the picture that need level: lifted, not softened; none may overlap another. Default none.
 	OtherZones *[]OtherZoneDraft `json:"other_zones,omitempty"`
 
-	// SafetyFactor Against overturning and sliding.
+	// SafetyFactor On every action of the wind against dead weight, working load and safe pull.
 	SafetyFactor *float64 `json:"safety_factor,omitempty"`
 
 	// Site Where.
@@ -1343,6 +1463,9 @@ type ShotDraft struct {
 	// Sky The weather, or meter readings of mid-window, carried through the window by the model's ratio. One reading
 	// alone: the model gives the other, unscaled.
 	Sky *SkyDraft `json:"sky,omitempty"`
+
+	// Supply Where mains power comes from.
+	Supply *SupplyDraft `json:"supply,omitempty"`
 
 	// Window When, in the site's local time. The start is from the years 1950 to 2100, the end at most 24
 	// hours later. An end that is not after the start, a time that the clock change skips and an
@@ -1428,6 +1551,9 @@ type SizingRequest struct {
 
 	// Shot A shot as it is asked; what is left out gets its default.
 	Shot *ShotDraft `json:"shot,omitempty"`
+
+	// WhatIf A table of gusts against what must be added or lowered.
+	WhatIf *WhatIfDraft `json:"what_if,omitempty"`
 }
 
 // SkyDraft The weather, or meter readings of mid-window, carried through the window by the model's ratio. One reading
@@ -1466,6 +1592,19 @@ type Status struct {
 	//
 	// Example: ok
 	Status string `json:"status"`
+}
+
+// SupplyDraft Where mains power comes from.
+type SupplyDraft struct {
+	// CircuitA Rating of one circuit's breaker.
+	CircuitA *float64 `json:"circuit_a,omitempty"`
+
+	// Generator True: there is no mains, and the answer says how large a generator.
+	Generator *bool `json:"generator,omitempty"`
+
+	// PositionM On the ground; default at the lens.
+	PositionM *[]float64 `json:"position_m,omitempty"`
+	Volts     *float64   `json:"volts,omitempty"`
 }
 
 // Support A stand, or a lifting machine with its operator.
@@ -1634,6 +1773,21 @@ type Vehicle struct {
 	LoadM3    *float64 `json:"load_m3,omitempty"`
 	PayloadKg *float64 `json:"payload_kg,omitempty"`
 	Seats     *int     `json:"seats,omitempty"`
+}
+
+// VehicleTrips defines model for VehicleTrips.
+type VehicleTrips struct {
+	Quantity int    `json:"quantity"`
+	Sku      string `json:"sku"`
+
+	// Trips Of all of them together.
+	Trips int `json:"trips"`
+}
+
+// WhatIfDraft A table of gusts against what must be added or lowered.
+type WhatIfDraft struct {
+	// GustMs Up to five gusts; default 0.5, 0.75, 1, 1.25 and 1.5 times the gust asked.
+	GustMs *[]float64 `json:"gust_ms,omitempty"`
 }
 
 // Window defines model for Window.

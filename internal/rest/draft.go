@@ -12,6 +12,9 @@ import (
 func draftOf(req *SizingRequest) (sizing.Draft, []Fault) {
 	limits, faults := limitsOf(req.Limits)
 	d := sizing.Draft{Limits: limits, Prefer: text(req.Prefer)}
+	if w := req.WhatIf; w != nil {
+		d.WhatIf = &sizing.DraftWhatIf{GustMS: deref(w.GustMs)}
+	}
 	s := req.Shot
 	if s == nil {
 		return d, faults
@@ -62,6 +65,12 @@ func draftOf(req *SizingRequest) (sizing.Draft, []Fault) {
 		d.Allowance = sizing.DraftAllowance{CoverM: v.CoverM, ViewM: v.ViewM, HeadM: v.HeadM}
 	}
 	d.GroundAnchor, d.GustMS, d.MeanWindMS, d.SafetyFactor = text(s.GroundAnchor), s.GustMs, s.MeanWindMs, s.SafetyFactor
+	if v := s.Supply; v != nil {
+		d.Supply = sizing.DraftSupply{Volts: v.Volts, CircuitA: v.CircuitA, Generator: v.Generator}
+		if v.PositionM != nil {
+			d.Supply.PositionM = append([]float64{}, *v.PositionM...) // an empty one was said, too
+		}
+	}
 	for _, v := range deref(s.OtherZones) {
 		d.OtherZones = append(d.OtherZones, sizing.DraftOtherZone{
 			Label: v.Label, CenterM: deref(v.CenterM), WidthM: v.WidthM, DepthM: v.DepthM,
@@ -81,7 +90,7 @@ func limitsOf(l *LimitsDraft) (sizing.DraftLimits, []Fault) {
 	if l == nil {
 		return sizing.DraftLimits{}, nil
 	}
-	out := sizing.DraftLimits{Crew: l.Crew}
+	out := sizing.DraftLimits{Crew: l.Crew, RigHeightM: l.RigHeightM, MassKg: l.MassKg}
 	if l.PricePerDay == nil {
 		return out, nil
 	}

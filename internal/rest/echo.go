@@ -28,6 +28,8 @@ func echoOf(s sizing.Shot) Shot {
 	out.Exposure.ShutterAngleDeg, out.Exposure.TStop = s.Exposure.ShutterAngleDeg, s.Exposure.TStop
 	out.Allowance.CoverM, out.Allowance.ViewM, out.Allowance.HeadM = s.Allowance.CoverM, s.Allowance.ViewM, s.Allowance.HeadM
 	out.GroundAnchor, out.GustMs, out.SafetyFactor = s.GroundAnchor, s.GustMS, s.SafetyFactor
+	out.Supply.PositionM = GroundPoint{s.Supply.At.X, s.Supply.At.Y}
+	out.Supply.Volts, out.Supply.CircuitA, out.Supply.Generator = s.Supply.Volts, s.Supply.CircuitA, s.Supply.Generator
 	out.OtherZones = make([]OtherZone, len(s.OtherZones))
 	for i, z := range s.OtherZones {
 		out.OtherZones[i] = OtherZone{

@@ -85,16 +85,16 @@ type Task struct {
 	Mains bool
 }
 
-// raise is how many raise a piece: those that its mass takes, and one at each support to walk it up.
-func (t *Task) raise() int {
+// Hands is how many raise a piece: those that its mass takes, and one at each support to walk it up.
+func (t *Task) Hands() int {
 	if t.Machines > 0 {
 		return max(tagHands, t.Supports-t.Machines)
 	}
 	return max(Lifters(t.MassKg, t.LiftToM), t.Supports)
 }
 
-// hold is how many stay with it while it stands, in a gust.
-func (t *Task) hold(gustMS float64) int {
+// Held is how many stay with it while it stands, in a gust.
+func (t *Task) Held(gustMS float64) int {
 	n := 0
 	if t.ByHand {
 		n = 1
@@ -141,10 +141,10 @@ func PlanCrew(tasks []Task, gustMS float64) Crew {
 		if t.Mains {
 			mains++
 		}
-		raise := t.raise()
+		raise := t.Hands()
 		c.LargeTeam = c.LargeTeam || t.Machines == 0 && Lifters(t.MassKg, t.LiftToM) > MaxTeam
 		c.Raise = max(c.Raise, raise+c.Hold) // Hold is so far that of the pieces that stand
-		c.Hold += t.hold(gustMS)
+		c.Hold += t.Held(gustMS)
 	}
 	c.Operators = machines
 	c.Electricians = (mains + mainsPerHand - 1) / mainsPerHand

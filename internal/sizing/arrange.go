@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -66,6 +67,7 @@ func (e *engine) arrange(sc *scenery, choices []*choice, by means, dark bool) *a
 	e.shape(a, by)
 	e.liftOthers(a, by)
 	e.shadeLens(a)
+	a.brace()
 	a.measure(e)
 	a.explain(e)
 	return a
@@ -151,10 +153,18 @@ func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 
 // mount runs a quest and puts up what it finds, or the nearest.
 func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
-	up, done := e.search(q, kinds)
-	if again := q.uneven; !done && !q.strict && len(again) > 0 {
-		q.share, q.looked = leastShare, 0
-		up, done = q.run(again)
+	share := q.share
+	up, done := e.attempts(q, kinds)
+	if !done && q.blown > 0 { // what serves and does not hold the gust is told, before what holds and does not serve
+		near := q.near
+		q.windless, q.share, q.near, q.uneven = true, share, nil, nil
+		if up, done = e.attempts(q, kinds); !done {
+			q.windless, q.near = false, near
+			note := fmt.Sprintf("What would come nearer for the %s does not hold a gust of %.1f m/s.", roleWord(q.role), e.shot.GustMS)
+			if !slices.Contains(a.notes, note) {
+				a.notes = append(a.notes, note)
+			}
+		}
 	}
 	if !done && !q.strict {
 		up = q.closest()
@@ -168,6 +178,16 @@ func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
 	g := &row{train: q.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims, done: done}
 	a.add(up)
 	return g
+}
+
+// attempts runs a quest over kinds of trains, then over those that left the corners short.
+func (e *engine) attempts(q *quest, kinds []trainKind) (up []*piece, done bool) {
+	up, done = e.search(q, kinds)
+	if again := q.uneven; !done && !q.strict && len(again) > 0 {
+		q.share, q.looked = leastShare, 0
+		up, done = q.run(again)
+	}
+	return up, done
 }
 
 // search runs a quest over kinds of trains, one after the other.

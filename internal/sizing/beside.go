@@ -40,6 +40,6 @@ func sideBySide(n int, start func() (work func(i int))) {
 // beside is the engine with memory of its own, for working beside the first.
 func (e *engine) beside() *engine {
 	own := *e
-	own.lit, own.solo = &light.Lit{}, &light.Lit{}
+	own.lit, own.solo, own.fails = &light.Lit{}, &light.Lit{}, nil
 	return &own
 }

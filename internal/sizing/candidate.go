@@ -14,6 +14,7 @@ type candidate struct {
 	// rate prices counts and ranks the whole, by the request's preference.
 	rate   func(counts []catalog.Count) (minor int64, ok bool)
 	prefer string
+	ties   *ties // what holds it in the wind
 	item   *catalog.Item
 	frame  *catalog.Frame
 	fabric *catalog.Item
@@ -61,7 +62,7 @@ const fitM = 0.01
 
 // candidates lists the house's frames with supports of one class, those that can be best first. An item without a rate
 // on the day, or of which the house owns none, does not count.
-func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, class string) []*candidate {
+func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, ties *ties, class string) []*candidate {
 	var frames []*candidate
 	var supports []*catalog.Item
 	cloths := cloths{}
@@ -73,7 +74,7 @@ func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, class string) [
 		switch spec := item.Spec.(type) {
 		case *catalog.Frame:
 			c := &candidate{
-				rate: prices.Minor, prefer: s.Prefer, item: item, frame: spec, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
+				rate: prices.Minor, prefer: s.Prefer, ties: ties, item: item, frame: spec, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
 				sheet: sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2},
 			}
 			if !usable {
@@ -179,7 +180,7 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item) {
 			c.ways = append(c.ways, way{
 				support: item, spec: spec, massKg: c.massKg + float64(n)*item.MassKg,
 				hold: hold{
-					lowestM: spec.LowestM, highestM: spec.HighestM, count: n,
+					lowestM: spec.LowestM, highestM: s.Limits.capped(spec.HighestM), count: n,
 					stances: []stance{{spec.ArmReachM, spec.FootprintM}},
 				},
 			})
@@ -217,9 +218,9 @@ func (c *candidate) priced() []way {
 	return c.ways
 }
 
-// price fills in what a rig of several kinds of support costs, weighs and is worth; false where something has no rate.
+// price fills in what a rig costs, weighs and is worth with all that holds it; false where something has no rate.
 func (c *candidate) price(ch *choice) bool {
-	ch.massKg = c.massKg
+	ch.massKg = c.massKg + ch.fast.massKg
 	for _, m := range ch.masts() {
 		ch.massKg += m.way.support.MassKg
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/rigging"
 )
 
 // choice is a frame in its place with its supports.
@@ -14,6 +15,7 @@ type choice struct {
 	minor     int64 // price of frame, fabric and supports per day in minor units
 	massKg    float64
 	rank      rank
+	fast      secured // what holds it in the wind
 }
 
 func (ch *choice) masts() []mast { return ch.rigged.masts[:ch.rigged.count] }
@@ -21,7 +23,7 @@ func (ch *choice) masts() []mast { return ch.rigged.masts[:ch.rigged.count] }
 // counts are the items of a choice.
 func (ch *choice) counts() []catalog.Count {
 	out := []catalog.Count{{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1}}
-	return append(out, ch.supports()...)
+	return append(append(out, ch.supports()...), ch.fast.counts()...)
 }
 
 // supports are the choice's supports by kind, in the order in which they stand.
@@ -61,6 +63,10 @@ func (ch *choice) piece(role Role, st *stage) Piece {
 		p.Supports = append(p.Supports, m.print(st))
 		p.ViewClearanceM = math.Min(p.ViewClearanceM, st.clearanceM(&m))
 	}
+	p.topM = topOf(&r.outer)
+	var room [rigging.MaxSupports]rigging.Support
+	b := ch.burden(&room)
+	p.printHold(&ch.fast, &b, st, ch.candidate.ties.gustMS)
 	return p
 }
 
@@ -73,7 +79,8 @@ const armEpsilonM = 1e-3
 // meets says whether two rigs are in each other's way: frame through frame, a mast or an arm through a frame, or a mast
 // among another's feet.
 func (ch *choice) meets(o *choice) bool {
-	if ch.rigged.outer.Meets(o.rigged.outer) || ch.pierces(o) || o.pierces(ch) {
+	if ch.rigged.outer.Meets(o.rigged.outer) || ch.pierces(o) || o.pierces(ch) ||
+		ch.fast.blocks(&o.rigged.outer, o.masts()) || o.fast.blocks(&ch.rigged.outer, ch.masts()) {
 		return true
 	}
 	for _, m := range ch.masts() {

@@ -13,6 +13,8 @@ type group struct {
 	// nil where this one is the first.
 	others []*choice
 	left   func(sku string) int
+	// placed is where frames were put on their ways, with nothing else standing.
+	placed map[*way]*placed
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
 	last map[yields]*spot
 }
@@ -24,10 +26,30 @@ type try struct {
 	ok   bool
 }
 
+// placed is a frame in its place; ok is false where it finds none.
+type placed struct {
+	rigged rigged
+	ok     bool
+}
+
+// onWay is the place of a frame on one of its ways.
+func (g *group) onWay(c *candidate, w *way) (rigged, bool) {
+	if g.others != nil {
+		return g.place(c, w.hold, []*way{w})
+	}
+	p := g.placed[w]
+	if p == nil {
+		p = &placed{}
+		p.rigged, p.ok = g.place(c, w.hold, []*way{w})
+		g.placed[w] = p
+	}
+	return p.rigged, p.ok
+}
+
 func (t *try) fits() bool { return t.ok && t.spot.slack >= 0 }
 
 func newGroup(st *stage, list []*source) *group {
-	g := &group{sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{}}
+	g := &group{sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{}, placed: map[*way]*placed{}}
 	var rays []ray
 	for _, s := range list {
 		rays = append(rays, s.raysOn(st)...)
@@ -96,9 +118,8 @@ func (g *group) try(c *candidate) *try {
 	return t
 }
 
-// choose is the best rig of the candidates, which come best first. A rig that costs more than limit (minor units; 0 for
-// none) is passed over.
-func (g *group) choose(list []*candidate, limit int64) *choice {
+// choose is the best rig of the candidates, which come best first, on some terms.
+func (g *group) choose(list []*candidate, on terms) *choice {
 	var best *choice
 	for _, c := range list {
 		if len(c.ways) == 0 || best != nil && !c.floor().less(best.rank) {
@@ -107,7 +128,7 @@ func (g *group) choose(list []*candidate, limit int64) *choice {
 		if !g.try(c).fits() {
 			continue
 		}
-		if ch := g.erect(c, limit); ch != nil && (best == nil || ch.rank.less(best.rank)) {
+		if ch := g.erect(c, on); ch != nil && (best == nil || ch.rank.less(best.rank)) {
 			best = ch
 		}
 	}

@@ -21,9 +21,22 @@ type Draft struct {
 	GustMS       *float64
 	MeanWindMS   *float64
 	SafetyFactor *float64
+	Supply       DraftSupply
 	Lamps        []DraftLamp
 	Limits       DraftLimits
 	Prefer       *string
+	// WhatIf asks for a table of gusts; nil for none.
+	WhatIf *DraftWhatIf
+}
+
+// DraftWhatIf is the gusts of that table; none stands for five about the gust asked.
+type DraftWhatIf struct{ GustMS []float64 }
+
+// DraftSupply is where mains power comes from.
+type DraftSupply struct {
+	PositionM       []float64
+	Volts, CircuitA *float64
+	Generator       *bool
 }
 
 // DraftSite is where. Latitude, longitude and zone are required.
@@ -88,8 +101,9 @@ type DraftLamp struct {
 
 // DraftLimits bounds what an option may take.
 type DraftLimits struct {
-	Crew        *int
-	PricePerDay *currency.Amount
+	Crew               *int
+	PricePerDay        *currency.Amount
+	RigHeightM, MassKg *float64
 }
 
 // Fault is one thing wrong with a draft: the JSON pointer of the field in the request body (RFC 6901) and a sentence

@@ -4,28 +4,62 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"kitspan/internal/rigging"
 )
 
-// erect puts a frame that fits up on supports of the house: on the best of its ways that finds room, all supports alike;
-// where none does, on supports of several kinds. nil where nothing does, within limit (minor units; 0 for none).
-func (g *group) erect(c *candidate, limit int64) *choice {
+// terms are what a rig has to keep.
+type terms struct {
+	limit int64 // price per day in minor units, 0 for none
+	wind  wind
+}
+
+// wind is what is asked of a rig in the wind.
+type wind int
+
+const (
+	windHeld  wind = iota // it holds the gust
+	windBest              // it holds as long as any
+	windStill             // nothing: only whether it stands at all
+)
+
+// erect puts a frame that fits up on supports of the house: on the best of its ways that finds room, all supports alike,
+// with what holds it in the wind; where none does, on supports of several kinds. nil where nothing does on the terms.
+func (g *group) erect(c *candidate, t terms) *choice {
 	if g.left != nil && (g.left(c.item.SKU) < 1 || g.left(c.fabric.SKU) < 1) {
 		return nil
 	}
+	var best *choice
 	var failed []*way
-	ways := c.priced()
-	for i := range ways {
-		w := &ways[i]
-		if slices.ContainsFunc(failed, w.hold.within) {
+	ways := g.braced(c, t.wind)
+	for i, more := 0, morePlaces; i < len(ways) && more > 0; i++ {
+		b := &ways[i]
+		w := b.way
+		if best != nil && !b.rank.less(best.rank) {
+			break
+		}
+		if slices.ContainsFunc(failed, w.hold.within) || t.limit > 0 && b.minor > t.limit || t.wind == windHeld && !b.holds ||
+			g.left != nil && g.left(w.support.SKU) < w.hold.count {
 			continue
 		}
-		if limit > 0 && w.minor > limit || g.left != nil && g.left(w.support.SKU) < w.hold.count {
+		r, ok := g.onWay(c, w)
+		if !ok {
+			failed = append(failed, w)
 			continue
 		}
-		if r, ok := g.place(c, w.hold, []*way{w}); ok {
-			return &choice{candidate: c, group: g, rigged: r, minor: w.minor, massKg: w.massKg, rank: w.rank}
+		if ch := g.rig(c, r, t); ch != nil && (best == nil || ch.rank.less(best.rank)) {
+			best = ch
 		}
-		failed = append(failed, w)
+		switch {
+		case best == nil:
+		case t.wind != windHeld: // the ways are in the very order, or nothing holds anyhow
+			return best
+		default:
+			more--
+		}
+	}
+	if best != nil || t.wind == windHeld && !slices.ContainsFunc(ways, func(b braced) bool { return b.holds }) {
+		return best
 	}
 	for _, count := range [2]int{2, 4} {
 		h, ok := c.envelope(count)
@@ -40,12 +74,86 @@ func (g *group) erect(c *candidate, limit int64) *choice {
 		if !ok {
 			continue
 		}
-		ch := &choice{candidate: c, group: g, rigged: r}
-		if c.price(ch) && (limit == 0 || ch.minor <= limit) {
+		if ch := g.rig(c, r, t); ch != nil {
 			return ch
 		}
 	}
 	return nil
+}
+
+// rig makes a placed frame a choice: held in the wind and priced; nil where it does not keep the terms.
+func (g *group) rig(c *candidate, r rigged, t terms) *choice {
+	ch := &choice{candidate: c, group: g, rigged: r}
+	if t.wind != windStill {
+		ch.fast = ch.secure(c.ties.gustMS, g.others, g.left)
+		if t.wind == windHeld && !ch.fast.holds {
+			return nil
+		}
+	}
+	if !c.price(ch) || t.limit > 0 && ch.minor > t.limit {
+		return nil
+	}
+	return ch
+}
+
+// braced is a way with what holding the wind will cost there, roughly.
+type braced struct {
+	way   *way
+	holds bool
+	gust  float64
+	minor int64
+	rank  rank
+}
+
+// braced orders a candidate's ways by what they come to with what it takes to hold the gust in the best place known, those
+// that hold it first. The figures are too low where lines find no room as they were thought.
+func (g *group) braced(c *candidate, asked wind) []braced {
+	ways := c.priced()
+	out := make([]braced, len(ways))
+	for i := range ways {
+		out[i] = braced{way: &ways[i], holds: true, minor: ways[i].minor, rank: ways[i].rank}
+	}
+	var f facing
+	s := &g.try(c).spot
+	if asked == windStill || !g.fd.st.turn(&f, nil, s.yaw, s.tilt) {
+		return out
+	}
+	_, outer := s.rect(g.fd.st)
+	panel := panelOf(&outer, solidityOf(c.fabricSpec()))
+	var room [rigging.MaxSupports]rigging.Support
+	least := int64(math.MaxInt64)
+	for i := range out {
+		b := &out[i]
+		if least < math.MaxInt64 && b.minor > least && c.prefer != PreferLightest && c.prefer != PreferFewestHands {
+			continue // dearer bare than another with all that holds it
+		}
+		off := offsetsOf(&f, &s.sheet, b.way.hold.count)
+		for k := range off.n {
+			at := s.center.Z + off.at[k].Z
+			room[k] = b.way.inWind(math.Min(math.Max(at, b.way.spec.LowestM), b.way.hold.highestM), 0)
+		}
+		p := rigging.Piece{
+			Panel: panel, MassKg: c.massKg, Supports: room[:off.n], Friction: c.ties.ground.Friction, SafetyFactor: c.ties.safety,
+			HouseLimitMS: c.frame.GustLimitMS,
+		}
+		got := c.ties.roughly(&p, linesOn(off.n))
+		b.holds, b.gust = got.holds, got.hold.GustLimitMS
+		b.minor += got.minor
+		b.rank = rankBy(c.prefer, c.areaM2, b.way.massKg+got.massKg, b.minor, off.n)
+		if b.holds {
+			least = min(least, b.minor)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b braced) int {
+		if a.holds != b.holds {
+			return cmp.Compare(flag(!a.holds), flag(!b.holds))
+		}
+		if !a.holds && asked == windBest {
+			return cmp.Compare(b.gust, a.gust)
+		}
+		return slices.Compare(a.rank[:], b.rank[:])
+	})
+	return out
 }
 
 // How many places are tried for standing room before a search for it ends: at one turn, over the grid for supports all
@@ -55,6 +163,10 @@ const (
 	patienceAlike = 60
 	patienceLast  = 400
 )
+
+// morePlaces is on how many of its ways a frame is put up to see which costs least with all that holds it: the figures that
+// they are ordered by are rough.
+const morePlaces = 3
 
 // kinds are the candidate's ways with one number of supports, cheapest first.
 func (c *candidate) kinds(count int) []*way {

@@ -68,7 +68,7 @@ const uprightSupports = 2
 var coloured = []string{"gold", "copper", "bronze"}
 
 // newGear reads a house's catalogue. Items without a rate on the day, or of which none is owned, do not count.
-func newGear(stock *catalog.Snapshot, prices Pricer) *gear {
+func newGear(s *Shot, stock *catalog.Snapshot, prices Pricer) *gear {
 	g := &gear{}
 	var frames []*catalog.Item
 	cloths := map[string]cloths{}
@@ -95,7 +95,7 @@ func newGear(stock *catalog.Snapshot, prices Pricer) *gear {
 			if spec.Class == catalog.ClassStand {
 				g.stands = append(g.stands, way{
 					support: item, spec: spec, minor: minor, massKg: item.MassKg,
-					hold: hold{lowestM: spec.LowestM, highestM: spec.HighestM, count: 1, stances: []stance{{spec.ArmReachM, spec.FootprintM}}},
+					hold: hold{lowestM: spec.LowestM, highestM: s.Limits.capped(spec.HighestM), count: 1, stances: []stance{{spec.ArmReachM, spec.FootprintM}}},
 				})
 			}
 		}

@@ -75,7 +75,7 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 		if n := len(cands); n > 0 && e.shot.Prefer == PreferSmallest && !g.try(cands[n-1]).fits() {
 			continue // where the largest of them does not do, none was ever seen to
 		}
-		ch := g.choose(cands, e.limit)
+		ch := g.choose(cands, terms{e.limit, windHeld})
 		if ch == nil || present != nil && !ch.rank.less(*present) || best != nil && !ch.rank.less(best.rank) {
 			continue
 		}

@@ -39,7 +39,7 @@ func (e *engine) stretchNet(a *arranged) {
 				if !ok {
 					break // further back the view is only wider
 				}
-				if a.hold(p, a.ends(p)) && a.clearOf(p) {
+				if a.hold(p, a.ends(p)) && a.clearOf(p, nil) {
 					a.add([]*piece{p})
 					return
 				}

@@ -22,16 +22,26 @@ type engine struct {
 	limit  int64 // price per day in minor units; 0 for none
 	// stands and lifts are the house's frames with supports of each class, best first.
 	stands, lifts []*candidate
+	ties          *ties
 	// Made when first asked for: what shapes light beside the overheads, and the groups that can be made of it.
 	kept      *gear
 	keptRows  *trains
 	lit, solo *light.Lit // memory for levels
 	found     []answer   // of the quests so far
+	fails     map[gale]bool
+}
+
+// gales is what is known of things that no stand holds in the gust.
+func (e *engine) gales() map[gale]bool {
+	if e.fails == nil {
+		e.fails = map[gale]bool{}
+	}
+	return e.fails
 }
 
 func (e *engine) gear() *gear {
 	if e.kept == nil {
-		e.kept = newGear(e.stock, e.prices)
+		e.kept = newGear(e.shot, e.stock, e.prices)
 	}
 	return e.kept
 }
@@ -76,8 +86,9 @@ func engineOf(shot *Shot, stock *catalog.Snapshot, prices Pricer) (*engine, erro
 		}
 		e.limit = n
 	}
-	e.stands = candidates(shot, stock, prices, catalog.ClassStand)
-	e.lifts = candidates(shot, stock, prices, catalog.ClassMachine)
+	e.ties = newTies(shot, stock, prices)
+	e.stands = candidates(shot, stock, prices, e.ties, catalog.ClassStand)
+	e.lifts = candidates(shot, stock, prices, e.ties, catalog.ClassMachine)
 	return e, nil
 }
 
@@ -165,17 +176,23 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 	return nil
 }
 
-// single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit it is chosen
-// all the same, and the option says so.
+// single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
+// the gust, it is chosen all the same, and the option says so.
 func (e *engine) single(g *group, cands []*candidate) []*choice {
-	ch := g.choose(cands, e.limit)
-	if ch == nil && e.limit > 0 {
-		ch = g.choose(cands, 0)
+	for _, on := range []terms{{e.limit, windHeld}, {0, windHeld}, {e.limit, windBest}, {0, windBest}} {
+		if ch := g.choose(cands, on); ch != nil {
+			return []*choice{ch}
+		}
 	}
-	if ch == nil {
-		return nil
+	return nil
+}
+
+// pick is the frame of a group within the price limit, that which holds the gust before one that does not.
+func (e *engine) pick(g *group, cands []*candidate) *choice {
+	if ch := g.choose(cands, terms{e.limit, windHeld}); ch != nil {
+		return ch
 	}
-	return []*choice{ch}
+	return g.choose(cands, terms{e.limit, windBest})
 }
 
 // option arranges the light around choices and turns all into an option of the answer.
@@ -185,17 +202,14 @@ func (e *engine) option(label Label, sc *scenery, choices []*choice, by means, n
 		Label: label, Window: sc.window, Workable: true, Serves: len(a.lacks) == 0, Background: sc.background, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
 		Notes: append(slices.Clone(notes), a.notes...), lifted: !slices.Contains(a.lacks, "key"),
 	}
-	counts := countAll(choices)
-	area, supports := 0.0, 0
+	counts := a.counts()
+	area := 0.0
 	for _, ch := range choices {
 		area += ch.candidate.areaM2
-		supports += ch.rigged.count
 	}
 	whole := area
 	for _, p := range a.pieces {
-		counts = append(counts, p.counts()...)
 		whole += p.areaM2
-		supports += len(p.masts)
 		opt.PowerW += p.powerW
 	}
 	kit, err := e.prices.Price(counts)
@@ -213,19 +227,25 @@ func (e *engine) option(label Label, sc *scenery, choices []*choice, by means, n
 		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
 	opt.areaM2, opt.minor = area, minor
-	opt.rank = rankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, supports)
-	if e.shot.Prefer == PreferSmallest {
-		opt.rank = rank{area, whole, float64(minor), opt.Load.MassKg}
-	}
 	for i, role := range roles(choices) {
 		opt.Pieces = append(opt.Pieces, choices[i].piece(role, sc.st))
 	}
 	for _, p := range a.pieces {
-		opt.Pieces = append(opt.Pieces, p.print(sc.st))
+		opt.Pieces = append(opt.Pieces, a.print(p))
 	}
+	e.inWind(&opt, a)
+	if err := e.staff(&opt, a); err != nil {
+		return opt, err
+	}
+	opt.rank = rankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, opt.Crew.Total)
+	if e.shot.Prefer == PreferSmallest {
+		opt.rank = rank{area, whole, float64(minor), opt.Load.MassKg}
+	}
+	opt.Power = e.power(a)
 	opt.Summary = e.summary(&opt, choices, a)
 	e.keepLimits(&opt)
-	return opt, nil
+	opt.WhatIf, err = e.whatIf(a)
+	return opt, err
 }
 
 // roles calls the most level of the frames the overhead, and the others side frames.
@@ -242,21 +262,6 @@ func roles(choices []*choice) []Role {
 		out[at] = RoleOverhead
 	}
 	return out
-}
-
-// keepLimits marks an option that breaks a limit and says by how much.
-func (e *engine) keepLimits(opt *Option) {
-	if e.limit == 0 {
-		return
-	}
-	limit := e.shot.Limits.PricePerDay
-	over, err := opt.Kit.PerDay.Sub(*limit)
-	if err != nil || !over.IsPositive() {
-		return
-	}
-	opt.Workable = false
-	opt.Notes = append(opt.Notes, fmt.Sprintf("Over the limit of %s %s a day by %s %s.",
-		limit.Number(), limit.CurrencyCode(), over.Number(), over.CurrencyCode()))
 }
 
 // leftOut says of an option without an overhead that the light stays hard and, where no frame does it, how near the
@@ -376,7 +381,7 @@ func (e *engine) ruledOut(all *group, chosen, onLift []*choice) []RuledOut {
 		}
 		r, does := e.why(g, c)
 		if lift := lifts[c.item.SKU]; !does && g == all && len(onLift) == 1 && lift.areaM2 >= onLift[0].candidate.areaM2-1e-9 &&
-			len(lift.ways) > 0 && g.try(lift).fits() {
+			len(lift.ways) > 0 && g.try(lift).fits() && (r.Because != Windy || g.erect(lift, terms{wind: windHeld}) != nil) {
 			r.Detail += " On a lifting machine it would do."
 		}
 		out = append(out, r)

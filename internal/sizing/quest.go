@@ -72,6 +72,9 @@ type quest struct {
 	against float64 // the key level that a fill is held against; 0 where the level itself is asked
 	looked  int
 	found   train // the one that run or nearest put up
+	// windless puts up what does not hold the gust, too; blown is how many were refused for it.
+	windless bool
+	blown    int
 }
 
 // attempt is a train in its place and by how many stops it is expected to miss.

@@ -19,7 +19,11 @@ func (q *quest) putUp(t *train) (up []*piece, ok bool) {
 	before := len(s.pieces)
 	defer s.drop(before) // put in one by one, so that each is clear of the last and counts on what the house has left
 	place := func(p *piece, ends []geom.Vec) bool {
-		if !s.hold(p, ends) || !s.clearOf(p) || q.darkens(p) {
+		if !s.hold(p, ends) || !s.clearOf(p, nil) || q.darkens(p) {
+			return false
+		}
+		if !q.windless && !s.mayHold(p) {
+			q.blown++
 			return false
 		}
 		s.add([]*piece{p})
@@ -104,20 +108,23 @@ func (s *setup) ends(p *piece) []geom.Vec {
 const lowHoldM = 1.4
 
 // hold puts the cheapest stand that reaches, carries its share and finds room under each of the points.
-func (s *setup) hold(p *piece, ends []geom.Vec) bool {
+func (s *setup) hold(p *piece, ends []geom.Vec) bool { return s.holdOn(p, ends, s.gear.stands) }
+
+// holdOn is hold with some of the stands, in their order.
+func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []way) bool {
 	st := s.sc.st
 	p.masts = p.masts[:0]
 	for _, at := range ends {
 		found := false
-		for i := range s.gear.stands {
-			w := &s.gear.stands[i]
+		for i := range stands {
+			w := &stands[i]
 			used := 0
 			for k := range p.masts {
 				if p.masts[k].way.support == w.support {
 					used++
 				}
 			}
-			if at.Z < w.spec.LowestM || at.Z > w.spec.HighestM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
+			if at.Z < w.spec.LowestM || at.Z > w.hold.highestM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
 				s.left(w.support.SKU)-used < 1 {
 				continue
 			}

@@ -130,7 +130,7 @@ func (e *engine) reach(sku string, st *stage, hard []*source) FrameReach {
 				return false
 			}
 			g := newGroup(st, hard)
-			return g.try(c).fits() && g.erect(c, 0) != nil
+			return g.try(c).fits() && g.erect(c, terms{wind: windStill}) != nil
 		})
 	}
 	guess := e.widest(newGroup(st, hard))

@@ -28,7 +28,7 @@ func overheadsOnly(stock *catalog.Snapshot, takes func(frame string) bool) *cata
 			if spec.Use == catalog.UseDiffusion {
 				items = append(items, item)
 			}
-		case *catalog.Support, *catalog.Labour:
+		case *catalog.Support, *catalog.Labour, *catalog.Ballast, *catalog.Line, *catalog.Anchor, *catalog.Vehicle:
 			items = append(items, item)
 		}
 	}

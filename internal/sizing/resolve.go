@@ -35,10 +35,12 @@ func (d Draft) Resolve() (Shot, []Fault) {
 	s.GroundAnchor = r.word("/shot/ground_anchor", d.GroundAnchor, AnchorBallast, AnchorBallast, AnchorStakes)
 	s.GustMS = r.gust(d.GustMS, d.MeanWindMS)
 	s.SafetyFactor, _ = r.number("/shot/safety_factor", d.SafetyFactor, defaultSafetyFactor, bound{lo: 1, hi: 5})
+	s.Supply = r.supply(d.Supply, s.Camera.BearingDeg, s.Framing.DistanceM)
 	s.Lamps = r.lamps(d.Lamps, view, s.OtherZones)
 	s.Limits = r.limits(d.Limits)
 	s.Prefer = r.word("/prefer", d.Prefer, PreferSmallest,
 		PreferSmallest, PreferCheapest, PreferLightest, PreferFewestHands)
+	s.WhatIfMS = r.whatIf(d.WhatIf, s.GustMS)
 	if len(r.faults) > 0 {
 		return Shot{}, r.faults
 	}

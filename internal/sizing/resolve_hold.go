@@ -1,11 +1,14 @@
 package sizing
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/rigging"
 )
 
 // Ranges of margins, wind and limits, common practice, no source: nothing is hung out in the wind of a hurricane.
@@ -15,13 +18,18 @@ var (
 	gustBound      = bound{lo: 0, hi: 60, unit: "m/s"}
 	meanWindBound  = bound{lo: 0, hi: 39, unit: "m/s (a gust of 59 m/s)"}
 	crewBound      = bound{lo: 1, hi: 1000, unit: "people"}
+	rigHeightBound = bound{lo: 0, hi: 60, open: true, unit: "m"}
+	massBound      = bound{lo: 0, hi: 1e6, open: true, unit: "kg"}
+	supplyBound    = bound{lo: -500, hi: 500, unit: "m"}
+	voltsBound     = bound{lo: 12, hi: 1000, unit: "V"}
+	circuitBound   = bound{lo: 1, hi: 400, unit: "A"}
 )
 
 const (
 	defaultCoverM       = 0.15
 	defaultViewM        = 0.10
 	defaultGustMS       = 8.0
-	defaultSafetyFactor = 1.5
+	defaultSafetyFactor = rigging.DefaultSafetyFactor
 
 	// Head room (common practice, no source): people stand in a zone whose top is at least standingTopM, and anyone
 	// walks under standingHeadRoomM; over a lower zone the frame clears it by lowHeadRoomM.
@@ -42,13 +50,9 @@ func (r *resolver) allowance(d DraftAllowance, view resolvedView) Allowance {
 	return a
 }
 
-// gustPerMean is the 3-second gust over the 10-minute mean at 10 m above open country: √(1 + 7·I_v) with the
-// turbulence I_v = 1/ln(z/z0), z0 0.05 m (EN 1991-1-4 terrain category II, peak factor 3.5), 1.5235 at z = 10 m.
-//
-// It stays at 10 m, where forecasts give their mean, because the pieces are not chosen yet. Lower down the mean falls
-// faster than the ratio rises (at 4 m the gust is 1.33 times the mean at 10 m), so that the figure errs on the safe
-// side for pieces up to 10 m; above, it falls short by 2.5 % at 12 m and 5.5 % at 15 m.
-var gustPerMean = math.Sqrt(1 + 7/math.Log(10/0.05))
+// pieceM is the height at which a forecast's mean is turned into a gust: where forecasts give it, because the pieces are not
+// chosen yet. At 12 m the figure falls short by 2.5 %, at 15 m by 5.5 %.
+const pieceM = 10
 
 // gust reads the gust at the piece, or turns a forecast's mean into one.
 func (r *resolver) gust(gust, mean *float64) float64 {
@@ -60,7 +64,7 @@ func (r *resolver) gust(gust, mean *float64) float64 {
 		return value
 	}
 	value, _ := r.check("/shot/mean_wind_ms", *mean, meanWindBound)
-	return value * gustPerMean
+	return rigging.GustOfMean(value, pieceM)
 }
 
 // limits reads what an option may take. Whether a price is in the house's currency is the catalogue's to say.
@@ -72,6 +76,8 @@ func (r *resolver) limits(d DraftLimits) Limits {
 			l.Crew = &crew
 		}
 	}
+	l.RigHeightM = r.optional("/limits/rig_height_m", d.RigHeightM, rigHeightBound)
+	l.MassKg = r.optional("/limits/mass_kg", d.MassKg, massBound)
 	if d.PricePerDay != nil {
 		price := *d.PricePerDay
 		r.price("/limits/price_per_day", price)
@@ -89,4 +95,59 @@ func (r *resolver) price(pointer string, a currency.Amount) {
 	if _, err := catalog.ParseMoney(a.Number(), a.CurrencyCode()); err != nil {
 		r.fault(pointer+"/amount", "amount is no price: %v", err)
 	}
+}
+
+const (
+	// Mains as most of Europe has it (IEC 60038), on the smallest common breaker; the place is beside the lens (common
+	// practice, no source).
+	defaultVolts    = 230.0
+	defaultCircuitA = 16.0
+)
+
+// supply reads where mains power comes from; unsaid, it is at the lens.
+func (r *resolver) supply(d DraftSupply, bearingDeg, distanceM float64) Supply {
+	s := Supply{At: geom.Toward(bearingDeg+180, 0).Scale(distanceM)}
+	s.At.Z = 0
+	switch {
+	case d.PositionM == nil:
+	case len(d.PositionM) != 2:
+		r.fault("/shot/supply/position_m", "position_m has %d numbers; give two, east and north of the origin in metres", len(d.PositionM))
+	default:
+		s.At.X, _ = r.check("/shot/supply/position_m/0", d.PositionM[0], supplyBound)
+		s.At.Y, _ = r.check("/shot/supply/position_m/1", d.PositionM[1], supplyBound)
+	}
+	s.Volts, _ = r.number("/shot/supply/volts", d.Volts, defaultVolts, voltsBound)
+	s.CircuitA, _ = r.number("/shot/supply/circuit_a", d.CircuitA, defaultCircuitA, circuitBound)
+	s.Generator = d.Generator != nil && *d.Generator
+	return s
+}
+
+// whatIfs is how many gusts a table has at most, and how many unsaid: at these shares of the gust asked, or where that is
+// none, of the default.
+const whatIfs = 5
+
+var whatIfShares = [whatIfs]float64{0.5, 0.75, 1, 1.25, 1.5}
+
+func (r *resolver) whatIf(d *DraftWhatIf, gustMS float64) []float64 {
+	switch {
+	case d == nil:
+		return nil
+	case len(d.GustMS) > whatIfs:
+		r.fault("/what_if/gust_ms", "gust_ms has %d gusts; give up to %d", len(d.GustMS), whatIfs)
+		return nil
+	case len(d.GustMS) == 0:
+		if gustMS == 0 {
+			gustMS = defaultGustMS
+		}
+		out := make([]float64, whatIfs)
+		for i, share := range whatIfShares {
+			out[i] = math.Min(gustMS*share, gustBound.hi)
+		}
+		return out
+	}
+	out := make([]float64, len(d.GustMS))
+	for i, v := range d.GustMS {
+		out[i], _ = r.check(fmt.Sprintf("/what_if/gust_ms/%d", i), v, gustBound)
+	}
+	return out
 }

@@ -49,6 +49,7 @@ func TestEveryDefaultIsThatOfTheContract(t *testing.T) {
 		Exposure:   Exposure{800, 25, 180, 2.8},
 		Allowance:  Allowance{0.15, 0.10, 2.1},
 		GustMS:     8, GroundAnchor: "ballast", SafetyFactor: 1.5, Prefer: "smallest",
+		Supply: Supply{At: geom.Vec{X: 5 * math.Sin(82*math.Pi/180), Y: 5 * math.Cos(82*math.Pi/180)}, Volts: 230, CircuitA: 16}, // at the lens
 	}
 	if diff := cmp.Diff(want, s, closely); diff != "" {
 		t.Errorf("(-want +got)\n%s", diff)
@@ -190,7 +191,7 @@ func TestResolvedValues(t *testing.T) {
 			func(d *Draft) { d.Site.Roofed, d.Sky.SunLx = ptr(true), ptr(5000.0) },
 			func(s Shot) any { return len(s.Notes) == 1 && strings.Contains(s.Notes[0], "not used") }, true},
 		{"limits pass through",
-			func(d *Draft) { d.Limits = DraftLimits{ptr(6), ptr(amount(t, "900.00", "EUR"))} },
+			func(d *Draft) { d.Limits = DraftLimits{Crew: ptr(6), PricePerDay: ptr(amount(t, "900.00", "EUR"))} },
 			func(s Shot) any { return [2]any{*s.Limits.Crew, s.Limits.PricePerDay.String()} }, [2]any{6, "900.00 EUR"}},
 	}
 	for _, test := range tests {
@@ -229,6 +230,9 @@ func TestStandardPressure(t *testing.T) {
 
 func TestGustFactorAgainstThePublishedProfile(t *testing.T) {
 	// EN 1991-1-4 terrain II, checks.md section 6.2: I_v(10 m) = 0.188739, ratio 1.52354.
+	one := bare()
+	one.MeanWindMS = ptr(1.0)
+	gustPerMean := mustResolve(t, one).GustMS
 	if got := math.Sqrt(1 + 7*0.188739); math.Abs(gustPerMean-got) > 1e-5 || math.Abs(gustPerMean-1.52354) > 1e-5 {
 		t.Errorf("gust over mean %v", gustPerMean)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/rigging"
 )
 
 // Result is the answer to one shot.
@@ -75,18 +76,36 @@ type Option struct {
 	// Trim is the key level against the distance of the key reflectors or lamps, nearest first; empty where none is
 	// placed.
 	Trim []TrimStep
+	// Crew is who puts it up, holds it and works it.
+	Crew rigging.Crew
+	// Order is the order of work, a sentence a step.
+	Order []string
 	// ReaimMin is after how many minutes a beam that is aimed has left the zone with the sun; nil where no piece is
 	// aimed.
 	ReaimMin *float64
-	Kit      Kit
-	Load     Load
-	PowerW   float64 // that the lamps of the kit draw together, from mains and batteries
-	Notes    []string
+	// Kit is what is hired, machines included; Labour the people by the day, operators included; Transport the vehicles
+	// with their drivers.
+	Kit, Labour, Transport Kit
+	// TotalPerDay is the sum of the three.
+	TotalPerDay currency.Amount
+	Load        Load
+	// Haul is the vehicles that bring it, with the trips of each kind together; empty where the house's cannot.
+	Haul   []Trips
+	PowerW float64 // that the lamps of the kit draw together, from mains and batteries
+	Power  Power
+	WhatIf []GustRow
+	Notes  []string
 
 	rank   rank    // by what the user prefers
 	areaM2 float64 // of overheads and sides
 	minor  int64   // the kit's price per day in minor units
 	lifted bool    // the key is as asked
+}
+
+// Trips is so many vehicles of one kind, and how often they drive together.
+type Trips struct {
+	catalog.Count
+	Trips int
 }
 
 // Kit is a priced list of items: PerDay is the sum of the lines, exact to the minor unit.
@@ -185,6 +204,31 @@ type Piece struct {
 	ViewClearanceM float64
 	OuterAreaM2    float64
 	Supports       []Support
+	Lines          []GuyLine
+	Hold           Hold
+
+	topM float64 // of its highest part
+}
+
+// Hold is what the wind does to a piece and up to which gust it stands.
+type Hold struct {
+	AreaM2 float64 // outer
+	// PressurePa, Coefficient and ForceN are at the gust asked: force = coefficient × pressure × area.
+	PressurePa, Coefficient, ForceN   float64
+	GustLimitMS, LowerAtMS, WatchAtMS float64
+	Governs                           rigging.Governs
+	// Support is which of the supports gives way first, −1 where it is none of them.
+	Support int
+}
+
+// GuyLine is one guy line from the head of a support to its anchor on the ground.
+type GuyLine struct {
+	SKU      string
+	Support  int // its index
+	From, To geom.Vec
+	Anchor   catalog.Count
+	// PullN is the largest tension at the gust asked, without the safety factor.
+	PullN float64
 }
 
 // LampPlace is a lamp's position and the point that it is aimed at.
@@ -198,6 +242,10 @@ type Support struct {
 	FootprintM float64
 	// Arm runs from the mast's top to the point that it holds; nil where the load sits on the mast.
 	Arm *[2]geom.Vec
+	// Ballast lies on its base: EachLeg on every one of Legs, the rest at the foot of the mast. No quantity, no ballast.
+	Ballast       catalog.Count
+	Legs, EachLeg int
+	AtMast        int
 }
 
 // Because is why a frame was ruled out.
@@ -213,6 +261,7 @@ const (
 	NoSupport Because = "no_support"
 	NoStock   Because = "no_stock"
 	PriceOver Because = "price"
+	Windy     Because = "wind"
 )
 
 // RuledOut is a smaller frame and why it does not do.

@@ -7,6 +7,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/rigging"
 )
 
 // setup is one option as it grows: the overheads, then the pieces that shape the light, each clear of those before it.
@@ -14,6 +15,8 @@ type setup struct {
 	sc      *scenery
 	gear    *gear
 	stock   *catalog.Snapshot
+	ties    *ties
+	fails   map[gale]bool
 	choices []*choice
 	pieces  []*piece
 	// taken counts what the pieces use of each item.
@@ -49,16 +52,15 @@ type piece struct {
 	framed  bool      // a cloth on a frame, held at both ends
 	sunny   bool      // works by the driver's light
 	goal    *geom.Vec // of a sheet that is aimed anew as the sun moves
+	fast    secured   // what holds it in the wind, once braced
 }
 
 func (e *engine) newSetup(sc *scenery, choices []*choice) *setup {
 	s := &setup{
-		sc: sc, gear: e.gear(), stock: e.stock, choices: choices, taken: map[string]int{}, safety: e.shot.SafetyFactor,
+		sc: sc, gear: e.gear(), stock: e.stock, ties: e.ties, fails: e.gales(), choices: choices, taken: map[string]int{}, safety: e.shot.SafetyFactor,
 		lit: e.lit, solo: e.solo, zones: []zoneAt{{sc.st.mid, sc.st.half}},
 	}
-	for i := range e.shot.OtherZones {
-		s.zones = append(s.zones, sc.st.other(&e.shot.OtherZones[i]))
-	}
+	s.zones = append(s.zones, sc.st.others...)
 	for _, n := range countAll(choices) {
 		s.taken[n.SKU] += n.Quantity
 	}
@@ -102,6 +104,15 @@ func (p *piece) counts() []catalog.Count {
 	out := slices.Clone(p.items)
 	for i := range p.masts {
 		out = append(out, catalog.Count{SKU: p.masts[i].way.support.SKU, Quantity: 1})
+	}
+	return append(out, p.fast.counts()...)
+}
+
+// counts are the items of everything that is up.
+func (s *setup) counts() []catalog.Count {
+	out := countAll(s.choices)
+	for _, p := range s.pieces {
+		out = append(out, p.counts()...)
 	}
 	return out
 }
@@ -194,15 +205,19 @@ func (s *setup) spread(mid, half geom.Vec) float64 {
 
 const spreadAcross = 9
 
-// clearOf says whether a piece stands clear of all that is up.
-func (s *setup) clearOf(p *piece) bool {
+// clearOf says whether a piece stands clear of all that is up, but for one piece (nil for none).
+func (s *setup) clearOf(p, but *piece) bool {
+	sheet := &p.outer
+	if p.lamp != nil {
+		sheet = nil
+	}
 	for _, ch := range s.choices {
-		if p.meets(ch.rigged.outer, ch.masts(), false) {
+		if p.meets(ch.rigged.outer, ch.masts(), false) || ch.fast.blocks(sheet, p.masts) {
 			return false
 		}
 	}
 	for _, o := range s.pieces {
-		if p.meets(o.outer, o.masts, o.lamp != nil) {
+		if o != but && (p.meets(o.outer, o.masts, o.lamp != nil) || o.fast.blocks(sheet, p.masts)) {
 			return false
 		}
 	}
@@ -241,7 +256,8 @@ func (p *piece) meets(outer geom.Rect, masts []mast, lamp bool) bool {
 }
 
 // print turns a piece into the answer's words and the world's frame.
-func (p *piece) print(st *stage) Piece {
+func (s *setup) print(p *piece) Piece {
+	st := s.sc.st
 	out := Piece{
 		Role: p.role, Face: p.face, Serves: p.serves, Covers: p.covers, Items: p.items, MarginM: p.marginM,
 		ViewClearanceM: clearOfAllM, OuterAreaM2: p.outerM2,
@@ -265,11 +281,28 @@ func (p *piece) print(st *stage) Piece {
 		out.Supports = append(out.Supports, m.print(st))
 		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.clearanceM(m))
 	}
+	out.topM = p.topM()
+	var room [rigging.MaxSupports]rigging.Support
+	b := s.burden(p, &room)
+	out.printHold(&p.fast, &b, st, s.ties.gustMS)
 	return out
 }
 
+// topM is the height of a piece's highest part.
+func (p *piece) topM() float64 {
+	if p.lamp != nil {
+		return p.lamp.At.Z
+	}
+	return topOf(&p.outer)
+}
+
+// topOf is the height of a sheet's highest corner.
+func topOf(outer *geom.Rect) float64 {
+	return outer.Center.Z + outer.HalfU*math.Abs(outer.U.Z) + outer.HalfV*math.Abs(outer.V.Z)
+}
+
 func (m *mast) print(st *stage) Support {
-	s := Support{SKU: m.way.support.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.way.spec.FootprintM}
+	s := Support{SKU: m.way.support.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.way.spec.FootprintM, Legs: m.way.spec.Legs}
 	if m.armM() > armEpsilonM {
 		s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
 	}

@@ -93,7 +93,7 @@ func (e *engine) shadeFrom(a *arranged, ways []geom.Vec, label string) bool {
 			p := a.veilPiece(v, RoleCameraShade, work, outer, v.panel(false))
 			p.covers = []string{label}
 			q := quest{s: a.setup}
-			if !a.hold(p, a.ends(p)) || !a.clearOf(p) || q.darkens(p) {
+			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || q.darkens(p) {
 				continue
 			}
 			n := len(a.pieces)

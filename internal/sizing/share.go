@@ -27,7 +27,7 @@ func (e *engine) share(st *stage, list []*source, cands []*candidate) []*choice 
 			}
 		}
 		groups[set] = newGroup(st, part)
-		alone[set] = groups[set].choose(cands, e.limit)
+		alone[set] = e.pick(groups[set], cands)
 		return alone[set]
 	}
 	splits := partitions(len(list))
@@ -108,7 +108,7 @@ func (e *engine) inTurn(sets []uint, groups map[uint]*group, alone map[uint]*cho
 		if !e.together(append(slices.Clone(out.choices), ch)) {
 			g := groups[set]
 			g.others, g.left = out.choices, e.leftover(out.choices)
-			ch = g.choose(cands, e.limit)
+			ch = e.pick(g, cands)
 			g.others, g.left = nil, nil
 		}
 		if ch == nil {

@@ -27,9 +27,12 @@ type Shot struct {
 	GroundAnchor string
 	GustMS       float64
 	SafetyFactor float64
+	Supply       Supply
 	Lamps        []Lamp
 	Limits       Limits
 	Prefer       string
+	// WhatIfMS are gusts at which every option is looked at besides.
+	WhatIfMS []float64
 	// Notes are remarks from resolving, such as a time that occurs twice; every option repeats them.
 	Notes []string
 }
@@ -95,6 +98,14 @@ type Exposure struct{ ISO, FrameRateFPS, ShutterAngleDeg, TStop float64 }
 // Allowance is the margins: inside an opening's edge, outside the view, and overhead.
 type Allowance struct{ CoverM, ViewM, HeadM float64 }
 
+// Supply is where mains power comes from: a place on the ground, the voltage, and the rating of one circuit's breaker.
+type Supply struct {
+	At              geom.Vec
+	Volts, CircuitA float64
+	// Generator: there is none yet, a generator is to be hired.
+	Generator bool
+}
+
 // Lamp is a hard source other than the sun. Position is nil for a directional one.
 type Lamp struct {
 	Label                                   string
@@ -108,6 +119,16 @@ type Lamp struct {
 type Limits struct {
 	Crew        *int
 	PricePerDay *currency.Amount
+	// RigHeightM bounds the highest part of every piece, MassKg the whole kit's mass.
+	RigHeightM, MassKg *float64
+}
+
+// capped is a support's greatest height under the limit on height: what it holds is no higher than the highest part.
+func (l *Limits) capped(highestM float64) float64 {
+	if l.RigHeightM == nil {
+		return highestM
+	}
+	return min(highestM, *l.RigHeightM)
 }
 
 // The words of a request.

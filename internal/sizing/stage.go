@@ -18,6 +18,8 @@ type stage struct {
 	headM          float64
 	coverM, viewM  float64
 	sin, cos       float64 // of the bearing
+	// others are the further zones.
+	others []zoneAt
 }
 
 const (
@@ -45,6 +47,9 @@ func newStage(s *Shot) *stage {
 		headM: s.Allowance.HeadM, coverM: s.Allowance.CoverM, viewM: s.Allowance.ViewM,
 	}
 	st.grownX, st.grownY = st.half.X+headBorderM, st.half.Y+headBorderM
+	for i := range s.OtherZones {
+		st.others = append(st.others, st.other(&s.OtherZones[i]))
+	}
 	return st
 }
 

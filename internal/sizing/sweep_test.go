@@ -53,7 +53,7 @@ var sameSun = cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) <= 1e-
 func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 	t.Parallel()
 	limited := jetty()
-	limit := euros(t, "70.00")
+	limit := euros(t, "200.00")
 	limited.Prefer, limited.Limits.PricePerDay = some(sizing.PreferCheapest), &limit
 	wide := jetty() // no frame covers while the sun is low
 	wide.Zone.WidthM, wide.Framing.WidthM, wide.Framing.DistanceM = some(5.0), some(5.4), some(10.0)
@@ -144,6 +144,12 @@ func overheadOf(r sizing.Result) (out sizing.SweepOverhead, found bool) {
 			rig = append(rig, o.Pieces[0].Items...)
 			for _, s := range o.Pieces[0].Supports {
 				rig = append(rig, catalog.Count{SKU: s.SKU, Quantity: 1})
+				if s.Ballast.Quantity > 0 {
+					rig = append(rig, s.Ballast)
+				}
+			}
+			for _, l := range o.Pieces[0].Lines {
+				rig = append(rig, catalog.Count{SKU: l.SKU, Quantity: 1}, l.Anchor)
 			}
 			kit, err := quote.NewDesk(stock, r.Shot.Window.Date).Price(rig)
 			if err != nil {

@@ -22,7 +22,7 @@ func (a *arranged) explain(e *engine) {
 	if a.reaim != nil {
 		length := a.sc.window.To.Sub(a.sc.window.From).Minutes()
 		if *a.reaim < length/2 {
-			a.notes = append(a.notes, fmt.Sprintf("The sun carries the beam off: aim anew every %.0f min or sooner, a hand to every two or three boards.", math.Max(1, math.Floor(*a.reaim))))
+			a.notes = append(a.notes, fmt.Sprintf("The sun carries the beam off: aim anew every %.0f min or sooner, a hand at each board.", math.Max(1, math.Floor(*a.reaim))))
 		} else {
 			a.notes = append(a.notes, "Aimed for mid-window, the beam stays on the zone all through.")
 		}

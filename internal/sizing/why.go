@@ -24,7 +24,7 @@ func (e *engine) why(g *group, c *candidate) (out RuledOut, does bool) {
 // whyDespiteFitting: there is a place for the frame, but no support of the house stands there, or the user's preference
 // or limit speaks against it.
 func (e *engine) whyDespiteFitting(g *group, c *candidate, out *RuledOut) bool {
-	if ch := g.erect(c, 0); ch != nil {
+	if ch := g.erect(c, terms{wind: windHeld}); ch != nil {
 		price, on := e.money(ch.minor), e.stock.Item(ch.supports()[0].SKU).Name
 		switch {
 		case e.limit > 0 && ch.minor > e.limit:
@@ -41,6 +41,12 @@ func (e *engine) whyDespiteFitting(g *group, c *candidate, out *RuledOut) bool {
 			out.Detail = fmt.Sprintf("%s would do, on %s, at %s a day: the larger one is cheaper.", c.item.Name, on, price)
 		}
 		return true
+	}
+	if ch := g.erect(c, terms{wind: windBest}); ch != nil {
+		out.Because = Windy
+		out.Detail = fmt.Sprintf("%s would cover, on %s, but holds a gust of %.1f m/s at most, and %.1f m/s is asked: %s.", c.item.Name,
+			e.stock.Item(ch.supports()[0].SKU).Name, floorTenth(ch.fast.hold.GustLimitMS), e.shot.GustMS, givesWay(ch.fast.hold.Governs))
+		return false
 	}
 	out.Because = NoSupport
 	out.Detail = fmt.Sprintf("%s would cover, but none of its supports can stand out of shot, out of the zone and within its arm's reach.",

@@ -142,5 +142,5 @@ func halved(lo, hi, step float64, holds func(float64) bool) float64 {
 // erectAny says whether a frame can be put up on any of its supports.
 func (g *group) erectAny(c *candidate) bool {
 	g.brief = true
-	return g.try(c).fits() && g.erect(c, 0) != nil
+	return g.try(c).fits() && g.erect(c, terms{wind: windStill}) != nil
 }

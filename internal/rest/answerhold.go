@@ -1,0 +1,70 @@
+package rest
+
+import (
+	"math"
+
+	"kitspan/internal/sizing"
+)
+
+// down rounds a limit down, so that what is printed is never more than what holds.
+func (p *printer) down(v, per float64) float64 {
+	p.number(v, per) // counts what is no number
+	return math.Floor(v*per+1e-6) / per
+}
+
+func (p *printer) hold(h *sizing.Hold) Hold {
+	out := Hold{
+		AreaM2: p.number(h.AreaM2, perMetre), PressurePa: p.number(h.PressurePa, perMetre), Coefficient: p.number(h.Coefficient, perMetre),
+		ForceN: p.number(h.ForceN, perNewton), GustLimitMs: p.down(h.GustLimitMS, perSpeed), LowerAtMs: p.down(h.LowerAtMS, perSpeed),
+		WatchAtMs: p.down(h.WatchAtMS, perSpeed), Governs: HoldGoverns(h.Governs),
+	}
+	if h.Support >= 0 {
+		out.Support = &h.Support
+	}
+	return out
+}
+
+func (p *printer) lines(list []sizing.GuyLine) []PlacedLine {
+	out := make([]PlacedLine, len(list))
+	for i, l := range list {
+		out[i] = PlacedLine{
+			Sku: l.SKU, Support: l.Support, FromM: p.point(l.From), ToM: p.point(l.To),
+			Anchor: Count{Sku: l.Anchor.SKU, Quantity: l.Anchor.Quantity}, PullN: p.number(l.PullN, perNewton),
+		}
+	}
+	return out
+}
+
+func (p *printer) crew(o *sizing.Option) Crew {
+	c := &o.Crew
+	return Crew{
+		Raise: c.Raise, Hold: c.Hold, Work: c.Work, Operators: c.Operators, Electricians: c.Electricians, Total: c.Total,
+		RigMin: float64(c.RigMin), StrikeMin: float64(c.StrikeMin), ReaimMin: p.optional(o.ReaimMin, perMinute), Order: list(o.Order),
+	}
+}
+
+func (p *printer) load(o *sizing.Option) Load {
+	out := Load{
+		MassKg: p.number(o.Load.MassKg, perKg), VolumeM3: p.number(o.Load.VolumeM3, perKg), Vehicles: make([]VehicleTrips, len(o.Haul)),
+	}
+	for i, h := range o.Haul {
+		out.Vehicles[i] = VehicleTrips{Sku: h.SKU, Quantity: h.Quantity, Trips: h.Trips}
+	}
+	return out
+}
+
+func (p *printer) power(w *sizing.Power) Power {
+	out := Power{
+		MainsW: p.number(w.MainsW, perWatt), BatteryW: p.number(w.BatteryW, perWatt), Volts: w.Volts, Circuits: make([]Circuit, len(w.Circuits)),
+		LongestRunM: p.number(w.LongestRunM, perAmp), GeneratorVa: p.number(w.GeneratorVA, perWatt),
+	}
+	for i := range w.Circuits {
+		c := &w.Circuits[i]
+		runs := make([]float64, len(c.CableRunsM))
+		for k, m := range c.CableRunsM {
+			runs[k] = p.number(m, perAmp)
+		}
+		out.Circuits[i] = Circuit{Pieces: c.Lamps, Watts: p.number(c.Watts, perWatt), Amps: p.number(c.Amps, perAmp), CableRunsM: runs, Overloaded: c.Overloaded}
+	}
+	return out
+}

@@ -1,0 +1,315 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/rigging"
+)
+
+// brace makes the pieces beside the overheads hold the gust, one after the other, where need be on other stands than the
+// cheapest that reach: with its ballast a stand on wider feet may cost less, or hold what the other does not.
+func (s *setup) brace() {
+	for _, p := range s.pieces {
+		s.take(p, -1)
+		p.fast = s.fasten(p, s.ties.gustMS, s.left)
+		for i := range s.gear.stands {
+			w := &s.gear.stands[i]
+			bare := int64(len(p.masts)) * w.minor
+			if p.fast.holds && bare >= s.standing(p)+p.fast.minor {
+				break // they come cheapest first
+			}
+			if other, ok := s.onto(p, w); ok {
+				p.masts, p.fast = other.masts, other.fast
+			}
+		}
+		s.take(p, 1)
+	}
+}
+
+// gale is a thing and how it stands in the wind, to a quarter of a metre and to fifteen degrees.
+type gale struct {
+	sku     string
+	high    int
+	tilt    int
+	pointed bool
+}
+
+// mayHold says whether there is a stand of the house on which a piece might hold the gust, room for it apart.
+func (s *setup) mayHold(p *piece) bool {
+	key := gale{sku: p.items[0].SKU}
+	top := 0.0
+	for i := range p.masts {
+		top = math.Max(top, p.masts[i].held.Z)
+	}
+	key.high = int(math.Ceil(4 * top))
+	if p.lamp == nil {
+		key.pointed, key.tilt = true, int(math.Acos(math.Min(1, math.Abs(p.outer.Normal().Z)))*180/math.Pi/15)
+	}
+	if fails, known := s.fails[key]; known {
+		return !fails
+	}
+	var room [rigging.MaxSupports]rigging.Support
+	b := s.burden(p, &room)
+	for i := range s.gear.stands {
+		w := &s.gear.stands[i]
+		fits := true
+		for k := range p.masts {
+			at := p.masts[k].held.Z
+			fits = fits && at >= w.spec.LowestM && at <= w.hold.highestM
+			room[k] = w.inWind(at, 0)
+		}
+		if fits && s.ties.roughly(&b, s.linesFor(p)).holds {
+			s.fails[key] = false
+			return true
+		}
+	}
+	s.fails[key] = true
+	return false
+}
+
+// linesFor is how many lines a piece gets where they have room; see [setup.guyings].
+func (s *setup) linesFor(p *piece) int {
+	if p.lamp == nil && len(p.masts) == 1 {
+		return 0
+	}
+	return linesOn(len(p.masts))
+}
+
+// standing is what a piece's stands cost per day, in minor units.
+func (s *setup) standing(p *piece) (minor int64) {
+	for i := range p.masts {
+		minor += p.masts[i].way.minor
+	}
+	return minor
+}
+
+// fasten is what makes a piece hold a gust on the stands that it has.
+func (s *setup) fasten(p *piece, gustMS float64, left func(sku string) int) secured {
+	var room [rigging.MaxSupports]rigging.Support
+	b := s.burden(p, &room)
+	return s.ties.secure(&b, gustMS, func() []guying { return s.guyings(p) }, left)
+}
+
+// guyings are the orders of lines that find room about a piece. A board on one stand hides the head of it: lines from there
+// would run through the board.
+func (s *setup) guyings(p *piece) []guying {
+	if p.lamp == nil && len(p.masts) == 1 {
+		return nil
+	}
+	own := p.outer.Grow(-tubeClearM)
+	return s.sc.st.guyings(p.masts, &p.outer, func(from, to geom.Vec) bool {
+		if p.lamp == nil && own.CutBy(from, to) {
+			return true
+		}
+		for _, ch := range s.choices {
+			if ch.rigged.outer.CutBy(from, to) {
+				return true
+			}
+		}
+		for _, o := range s.pieces {
+			if o != p && o.lamp == nil && o.outer.CutBy(from, to) {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// onto is a piece put onto stands of another kind, where they find room and that holds the gust for less, or longer where
+// neither holds it.
+func (s *setup) onto(p *piece, w *way) (other piece, ok bool) {
+	other = *p
+	if p.masts[0].way.support == w.support || !s.promises(p, w) {
+		return other, false
+	}
+	other.masts = nil
+	other.fast = secured{}
+	if !s.holdOn(&other, s.ends(p), []way{*w}) || !s.clearOf(&other, p) {
+		return other, false
+	}
+	for i := range other.masts {
+		other.masts[i].way = w
+	}
+	other.fast = s.fasten(&other, s.ties.gustMS, s.left)
+	mine, theirs := other.fast, p.fast
+	mine.minor += s.standing(&other)
+	theirs.minor += s.standing(p)
+	return other, mine.better(&theirs)
+}
+
+// promises says, without looking for room, whether a kind of stand might do better than what a piece stands on.
+func (s *setup) promises(p *piece, w *way) bool {
+	var room [rigging.MaxSupports]rigging.Support
+	b := s.burden(p, &room)
+	for i := range p.masts {
+		room[i] = w.inWind(p.masts[i].held.Z, 0)
+	}
+	rough := s.ties.roughly(&b, s.linesFor(p))
+	rough.minor += int64(len(p.masts)) * w.minor
+	now := p.fast
+	now.minor += s.standing(p)
+	return rough.better(&now)
+}
+
+// burden is a piece as rigging reckons with it; room is memory for its supports.
+func (s *setup) burden(p *piece, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
+	if p.lamp != nil {
+		return s.ties.burden(rigging.BoxPanel(s.stock.Item(p.items[0].SKU).PackedM3, p.lamp.At.Z), p.massKg, 0, p.masts, room)
+	}
+	house, solidity := 0.0, 1.0
+	for _, c := range p.items {
+		switch spec := s.stock.Item(c.SKU).Spec.(type) {
+		case *catalog.Frame:
+			house = spec.GustLimitMS
+		case *catalog.Fabric:
+			solidity = solidityOf(spec)
+		}
+	}
+	return s.ties.burden(panelOf(&p.outer, solidity), p.massKg, house, p.masts, room)
+}
+
+// printHold puts what holds a piece into the answer's words.
+func (v *Piece) printHold(f *secured, b *rigging.Piece, st *stage, gustMS float64) {
+	w := b.Panel.Wind()
+	v.Hold = Hold{
+		AreaM2: b.Panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: b.Panel.ForceN(gustMS),
+		Coefficient: math.Max(w.Down.Normal, w.Up.Normal) / b.Panel.AreaM2(),
+		GustLimitMS: f.hold.GustLimitMS, LowerAtMS: f.hold.LowerAtMS, WatchAtMS: f.hold.WatchAtMS, Governs: f.hold.Governs, Support: f.hold.Support,
+	}
+	for i := range v.Supports {
+		if n := f.bags[i]; n > 0 {
+			s := &v.Supports[i]
+			s.Ballast = catalog.Count{SKU: f.bag.SKU, Quantity: n}
+			s.EachLeg, s.AtMast = rigging.OverLegs(n, s.Legs)
+		}
+	}
+	for _, l := range f.lines() {
+		v.Lines = append(v.Lines, GuyLine{
+			SKU: f.rope.SKU, Support: l.mast, From: st.toWorld(l.from), To: st.toWorld(l.to),
+			Anchor: catalog.Count{SKU: f.anchor.SKU, Quantity: f.perLine}, PullN: f.pullN[l.mast],
+		})
+		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.view.SegmentClearance(l.from, l.to))
+	}
+}
+
+// givesWay says in words what gives way first.
+func givesWay(g rigging.Governs) string {
+	switch g {
+	case rigging.GovernsOverturning:
+		return "beyond it tips over"
+	case rigging.GovernsSliding:
+		return "beyond it slides"
+	case rigging.GovernsUplift:
+		return "beyond it lifts off"
+	case rigging.GovernsLine:
+		return "beyond it a line passes its working load"
+	case rigging.GovernsAnchor:
+		return "beyond it an anchor drags"
+	case rigging.GovernsSupport:
+		return "beyond it a support passes its working load or its own limit"
+	case rigging.GovernsHouseLimit:
+		return "the house sets that limit"
+	}
+	return "nothing gives way before a hurricane"
+}
+
+// floorTenth rounds a limit down, so that what is told is never more than what holds.
+func floorTenth(v float64) float64 { return math.Floor(v*10+1e-9) / 10 }
+
+// inWind notes what does not hold the gust, and what would make it hold.
+func (e *engine) inWind(opt *Option, a *arranged) {
+	tell := func(v *Piece, f *secured, b *rigging.Piece) {
+		if f.holds {
+			return
+		}
+		opt.Workable = false
+		opt.Notes = append(opt.Notes, fmt.Sprintf("%s holds a gust of %.1f m/s at most, %.1f m/s is asked: %s. %s", sentence(roleWords[v.Role]),
+			floorTenth(f.hold.GustLimitMS), e.ties.gustMS, givesWay(f.hold.Governs), e.wouldHold(f, b)))
+	}
+	var room [rigging.MaxSupports]rigging.Support
+	for i, ch := range a.choices {
+		b := ch.burden(&room)
+		tell(&opt.Pieces[i], &ch.fast, &b)
+	}
+	for i, p := range a.pieces {
+		b := a.burden(p, &room)
+		tell(&opt.Pieces[len(a.choices)+i], &p.fast, &b)
+	}
+}
+
+// roleWords name a piece in a sentence.
+var roleWords = map[Role]string{
+	RoleOverhead: "the overhead", RoleSide: "a side frame", RoleReflector: "a reflector", RoleReflectorDiffuser: "the diffuser before the reflector",
+	RoleFill: "the fill", RoleBlack: "the black panel", RoleNet: "the background net", RoleLamp: "a lamp",
+	RoleLampDiffuser: "the diffuser before the lamp", RoleCameraShade: "the lens shade",
+}
+
+// roleWord is a role without its article.
+func roleWord(r Role) string {
+	w := roleWords[r]
+	return w[strings.IndexByte(w, ' ')+1:]
+}
+
+// wouldHold says what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
+// area, near enough to name an area.
+func (e *engine) wouldHold(f *secured, b *rigging.Piece) string {
+	gust, limit := e.ties.gustMS, f.hold.GustLimitMS
+	var ways []string
+	switch f.hold.Governs {
+	case rigging.GovernsHouseLimit:
+		ways = append(ways, "a smaller frame, which the house lets stand longer")
+	case rigging.GovernsLine, rigging.GovernsAnchor:
+		ways = append(ways, "stronger lines, or more and firmer anchors")
+	case rigging.GovernsSupport:
+		ways = append(ways, "supports for a larger load")
+	default:
+		if f.bag != nil {
+			if bags, ok := b.Bags(gust, f.bag.MassKg, nil); ok {
+				most := 0
+				for _, n := range bags {
+					most = max(most, n)
+				}
+				ways = append(ways, fmt.Sprintf("%d × %s on each support (%d are all that a stand's legs take, or all that there are)", most, f.bag.Name, f.most()))
+			}
+		}
+		switch {
+		case f.guying == nil && f.noRoom && len(b.Supports) > 1:
+			ways = append(ways, "guy lines, for which there is no room out of shot and off the people")
+		case f.guying == nil && len(b.Supports) > 1:
+			ways = append(ways, "guy lines of another length or strength than the house has")
+		}
+		ways = append(ways, "supports on wider feet")
+	}
+	if limit > 0 {
+		ways = append(ways, fmt.Sprintf("a sheet of about %.1f m² in its place, or lower down", b.Panel.AreaM2()*limit*limit/gust/gust))
+	}
+	if limit >= calmMS {
+		ways = append(ways, fmt.Sprintf("an hour with gusts under %.1f m/s", floorTenth(limit)))
+	}
+	s := "It would take "
+	for i, w := range ways {
+		switch {
+		case i > 0 && i == len(ways)-1:
+			s += ", or "
+		case i > 0:
+			s += ", "
+		}
+		s += w
+	}
+	return s + "."
+}
+
+// calmMS is a gust under which nobody waits for a calmer hour: there is none (common practice, no source).
+const calmMS = 2
+
+// most is the most bags on any support.
+func (f *secured) most() (n int) {
+	for _, k := range f.bags {
+		n = max(n, k)
+	}
+	return n
+}

@@ -1,0 +1,206 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/rigging"
+)
+
+// guying is where the lines of a piece go at one angle with the ground.
+type guying struct {
+	angleDeg float64
+	factor   float64 // of [rigging.Guys]
+	lines    []guy
+	longestM float64
+}
+
+// guy is one line: from the head of a mast, by its index, to the ground.
+type guy struct {
+	mast     int
+	from, to geom.Vec
+}
+
+// lineDegs are the angles with the ground that are tried (common practice, no source).
+var lineDegs = [...]float64{rigging.DefaultLineDeg, 60, 30}
+
+const (
+	// fanDeg is the step in which lines are turned out of the way, roundDeg that of a whole order around one mast.
+	fanDeg   = 10
+	roundDeg = 10
+	// anchorM is the radius of the ground that an anchor takes (common practice, no source).
+	anchorM = 0.4
+	// lineOffM is how far lines and anchors stay off the people, and lensOffM off the lens, whose crew stands about it
+	// (common practice, no source).
+	lineOffM = 0.5
+	lensOffM = 1.0
+	// knotM is what the knots of a line take (common practice, no source).
+	knotM = 0.5
+)
+
+// guyings are the orders of lines that find room, one for each angle at most: fore and aft at each of two supports, and
+// besides over the ends at four, turned outward as little as room allows, the same at both ends (the orders that
+// [rigging.FactorAlong] asks for); three or four around a single one. cut says whether something stands in a line's way.
+func (st *stage) guyings(masts []mast, outer *geom.Rect, cut func(from, to geom.Vec) bool) []guying {
+	var out []guying
+	for _, angle := range lineDegs {
+		o := order{st: st, masts: masts, angle: angle, cut: cut}
+		ok := false
+		if len(masts) == 1 {
+			ok = o.around()
+		} else {
+			ok = o.along(outer)
+		}
+		if !ok {
+			continue
+		}
+		g := guying{angleDeg: angle, factor: o.factor, lines: o.lines}
+		for i := range o.lines {
+			g.longestM = math.Max(g.longestM, o.lines[i].to.Sub(o.lines[i].from).Len())
+		}
+		out = append(out, g)
+	}
+	return out
+}
+
+// order is an order of lines in the making.
+type order struct {
+	st     *stage
+	masts  []mast
+	angle  float64
+	cut    func(from, to geom.Vec) bool
+	lines  []guy
+	factor float64
+}
+
+// line is the line from a mast's head along an azimuth; ok is false where it has no room.
+func (o *order) line(mast int, azimuthDeg float64) (g guy, ok bool) {
+	m := &o.masts[mast]
+	from := m.top()
+	to := from.Add(geom.Toward(azimuthDeg, 0).Scale(rigging.GroundRadiusM(from.Z, o.angle)))
+	to.Z = 0
+	return guy{mast, from, to}, o.st.lineFree(from, to, o.masts) && !o.cut(from, to)
+}
+
+// around puts three lines around a single mast, or else four.
+func (o *order) around() bool {
+	for n := 3; n <= 4; n++ {
+		turn := 360 / float64(n)
+	turns:
+		for from := 0.0; from < turn; from += roundDeg {
+			lines := make([]guy, 0, n)
+			azimuths := make([]float64, n)
+			for i := range n {
+				azimuths[i] = from + float64(i)*turn
+				g, ok := o.line(0, azimuths[i])
+				if !ok {
+					continue turns
+				}
+				lines = append(lines, g)
+			}
+			o.lines, o.factor = lines, rigging.FactorAround(azimuths)
+			return true
+		}
+	}
+	return false
+}
+
+// along puts lines at two supports or four.
+func (o *order) along(outer *geom.Rect) bool {
+	axis := outer.U
+	if math.Abs(outer.V.Z) < math.Abs(axis.Z) {
+		axis = outer.V
+	}
+	axisDeg := axis.Bearing()
+	along := geom.Toward(axisDeg, 0)
+	across := geom.Toward(axisDeg+90, 0)
+	// ends holds the masts toward the axis and against it, the one further along across first.
+	var ends [2][2]int
+	half := len(o.masts) / 2
+	var n [2]int
+	for i := range o.masts {
+		end := 1
+		if o.masts[i].held.Sub(outer.Center).Dot(along) > 0 {
+			end = 0
+		}
+		if n[end] == half {
+			return false // not held at both ends alike
+		}
+		ends[end][n[end]] = i
+		n[end]++
+	}
+	most, fore, aft := float64(rigging.MaxOffDeg), 0, 0
+	if half == 2 {
+		most, aft = rigging.MaxOffCornerDeg, 1
+		for e := range ends {
+			a, b := ends[e][0], ends[e][1]
+			if o.masts[a].held.Dot(across) < o.masts[b].held.Dot(across) ||
+				math.Abs(o.masts[a].held.Sub(o.masts[b].held).Dot(across)) < 1e-9 && o.masts[a].base.Dot(across) < o.masts[b].base.Dot(across) {
+				ends[e] = [2]int{b, a}
+			}
+		}
+	}
+	var azimuths []float64
+	// pair puts the same line, mirrored, at both ends: at off degrees from an azimuth of the first end toward it.
+	pair := func(which int, first, toward float64) bool {
+		for off := 0.0; off <= most; off += fanDeg {
+			one := first + toward*off
+			two := 2*axisDeg + 180 - one // mirrored in the plane across the axis
+			a, okA := o.line(ends[0][which], one)
+			if !okA {
+				continue
+			}
+			b, okB := o.line(ends[1][which], two)
+			if !okB {
+				continue
+			}
+			o.lines = append(o.lines, a, b)
+			azimuths = append(azimuths, one, two)
+			return true
+		}
+		return false
+	}
+	if !pair(fore, axisDeg+90, -1) || !pair(aft, axisDeg-90, 1) {
+		return false
+	}
+	o.factor = rigging.FactorAlong(len(o.masts), []float64{axisDeg + 90, axisDeg - 90}, azimuths)
+	if half == 2 && (!pair(fore, axisDeg, 1) || !pair(aft, axisDeg, -1)) {
+		return false
+	}
+	return !math.IsInf(o.factor, 1)
+}
+
+// lineFree says whether a line and its anchor are out of shot, off every zone and the lens, and off the feet of the
+// piece's own masts.
+func (st *stage) lineFree(from, to geom.Vec, masts []mast) bool {
+	low := from // where it comes under head height
+	if from.Z > st.headM {
+		low = to.Add(from.Sub(to).Scale(st.headM / from.Z))
+	}
+	if crossesPlan(low, to, st.half.X+lineOffM, st.half.Y+lineOffM) || nearPlan(low, to, st.view.Eye) < lensOffM {
+		return false
+	}
+	for i := range st.others {
+		z := &st.others[i]
+		if crossesPlan(low.Sub(z.mid), to.Sub(z.mid), z.half.X+lineOffM, z.half.Y+lineOffM) {
+			return false
+		}
+	}
+	for i := range masts {
+		if math.Hypot(to.X-masts[i].base.X, to.Y-masts[i].base.Y) < masts[i].way.spec.FootprintM+anchorM {
+			return false
+		}
+	}
+	clear := st.viewM + guardM
+	return st.view.SegmentClearance(from, to) >= clear && (st.feetBeside(to, anchorM) || st.view.DiscClearance(to, anchorM) >= clear)
+}
+
+// nearPlan is how near a segment comes to a point, in plan.
+func nearPlan(a, b, p geom.Vec) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	t := 0.0
+	if l := dx*dx + dy*dy; l > 0 {
+		t = math.Min(1, math.Max(0, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/l))
+	}
+	return math.Hypot(a.X+t*dx-p.X, a.Y+t*dy-p.Y)
+}

@@ -1,0 +1,273 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/rigging"
+)
+
+// This file counts what a plan takes beside the hire: people and vehicles.
+
+// staff fills in crew, labour and transport, and what all of it comes to.
+func (e *engine) staff(opt *Option, a *arranged) error {
+	tasks, lifts := e.tasks(a, a.fastened())
+	opt.Crew = rigging.PlanCrew(tasks, e.ties.gustMS)
+	opt.Order = e.workOrder(opt, tasks)
+	if opt.Crew.LargeTeam {
+		opt.Notes = append(opt.Notes, fmt.Sprintf("Something weighs more than %d people lift well together: raise it a side at a time, or by machine.", rigging.MaxTeam))
+	}
+	if len(lifts) > 0 {
+		opt.Notes = append(opt.Notes, e.slewing(a))
+	}
+	var err error
+	if opt.Labour, err = e.labour(opt, lifts); err != nil {
+		return err
+	}
+	if opt.Transport, err = e.transport(opt); err != nil {
+		return err
+	}
+	opt.TotalPerDay = opt.Kit.PerDay
+	for _, k := range [2]Kit{opt.Labour, opt.Transport} {
+		if opt.TotalPerDay, err = opt.TotalPerDay.Add(k.PerDay); err != nil {
+			return fmt.Errorf("sizing: total of %s: %w", opt.Label, err)
+		}
+	}
+	return nil
+}
+
+// fastened is what holds each piece, overheads first.
+func (a *arranged) fastened() []*secured {
+	var out []*secured
+	for _, ch := range a.choices {
+		out = append(out, &ch.fast)
+	}
+	for _, p := range a.pieces {
+		out = append(out, &p.fast)
+	}
+	return out
+}
+
+// tasks are what each piece asks of hands, in the order in which they go up, and the machines' operators by SKU.
+func (e *engine) tasks(a *arranged, fast []*secured) (tasks []rigging.Task, operators []catalog.Count) {
+	add := func(t rigging.Task, masts []mast, f *secured) {
+		t.LiftToM = math.Inf(1)
+		for i := range masts {
+			w := masts[i].way
+			t.LiftToM = math.Min(t.LiftToM, w.spec.LowestM)
+			if w.spec.Class == catalog.ClassMachine {
+				t.Machines++
+				if op := w.spec.OperatorSKU; op != "" {
+					operators = append(operators, catalog.Count{SKU: op, Quantity: 1})
+				}
+			}
+		}
+		t.Supports = len(masts)
+		for _, n := range f.bags {
+			t.Bags += n
+		}
+		t.Lines = len(f.lines())
+		if !e.ties.staked {
+			t.Weights = t.Lines * f.perLine
+		}
+		tasks = append(tasks, t)
+	}
+	for i, ch := range a.choices {
+		c := ch.candidate
+		add(rigging.Task{MassKg: c.massKg, AreaM2: c.frame.OuterWidthM * c.frame.OuterHeightM}, ch.masts(), fast[i])
+	}
+	for i, p := range a.pieces {
+		t := rigging.Task{MassKg: p.massKg, AreaM2: p.outerM2, ByHand: p.goal != nil}
+		if p.lamp != nil {
+			t.Mains = e.stock.Item(p.items[0].SKU).Spec.(*catalog.Lamp).Supply == catalog.SupplyMains
+		}
+		add(t, p.masts, fast[len(a.choices)+i])
+	}
+	return tasks, operators
+}
+
+// workOrder is the order of work.
+func (e *engine) workOrder(opt *Option, tasks []rigging.Task) []string {
+	if len(tasks) == 0 {
+		return []string{}
+	}
+	out := []string{"Look at the ground and overhead, mark bases and anchors, keep everybody else off."}
+	for i := range tasks {
+		t, v := &tasks[i], &opt.Pieces[i]
+		step := fmt.Sprintf("%s: ", sentence(roleWords[v.Role]))
+		var parts []string
+		if t.Machines > 0 {
+			parts = append(parts, fmt.Sprintf("place and level %d machine%s", t.Machines, plural(t.Machines)))
+		}
+		if t.Bags > 0 {
+			parts = append(parts, fmt.Sprintf("%d bag%s on the bases first", t.Bags, plural(t.Bags)))
+		}
+		if t.Weights > 0 {
+			parts = append(parts, fmt.Sprintf("%d anchor weight%s set", t.Weights, plural(t.Weights)))
+		} else if t.Lines > 0 {
+			parts = append(parts, fmt.Sprintf("%d stakes driven", t.Lines))
+		}
+		if n := t.Hands(); n == 1 {
+			parts = append(parts, "1 hand raises it")
+		} else {
+			parts = append(parts, fmt.Sprintf("%d hands raise it", n))
+		}
+		if t.Lines > 0 {
+			parts = append(parts, fmt.Sprintf("%d lines made fast before it is let go", t.Lines))
+		}
+		if n := t.Held(e.ties.gustMS); n > 0 {
+			parts = append(parts, fmt.Sprintf("%d stay%s with it while it is up", n, verb(n)))
+		}
+		out = append(out, step+strings.Join(parts, ", ")+".")
+	}
+	return append(out, "Strike in the reverse order: the sheet comes down before lines and bags come off.")
+}
+
+func plural(n int) string {
+	if n == 1 {
+		return ""
+	}
+	return "s"
+}
+
+func verb(n int) string {
+	if n == 1 {
+		return "s"
+	}
+	return ""
+}
+
+// slewing says how much ground the machines' arms sweep.
+func (e *engine) slewing(a *arranged) string {
+	widest := 0.0
+	for _, ch := range a.choices {
+		r := &ch.rigged
+		for _, m := range ch.masts() {
+			if m.way.spec.Class == catalog.ClassMachine {
+				widest = math.Max(widest, math.Max(m.way.spec.FootprintM, m.armM()+math.Hypot(r.outer.HalfU, r.outer.HalfV)))
+			}
+		}
+	}
+	return fmt.Sprintf("Slewing room: nobody within %.1f m of a machine while it lifts or moves. The working load is that at full arm; the operator's own table and limits go before.", math.Ceil(widest*10)/10)
+}
+
+// labour prices the people by the day.
+func (e *engine) labour(opt *Option, operators []catalog.Count) (Kit, error) {
+	c := &opt.Crew
+	counts := slices.Clone(operators)
+	ask := func(role string, n int) {
+		if n <= 0 {
+			return
+		}
+		if item := e.worker(role); item != nil {
+			counts = append(counts, catalog.Count{SKU: item.SKU, Quantity: n})
+			return
+		}
+		opt.Notes = append(opt.Notes, fmt.Sprintf("The house sends nobody for %d × %s: not in the price of labour.", n, role))
+	}
+	if c.Total > 0 {
+		ask(catalog.RoleLead, 1)
+		ask(catalog.RoleHand, c.Total-1-c.Operators-c.Electricians)
+		ask(catalog.RoleElectrician, c.Electricians)
+	}
+	if n := c.Operators - len(operators); n > 0 {
+		ask(catalog.RoleOperator, n)
+	}
+	kit, err := e.prices.Price(counts)
+	if err != nil {
+		return kit, fmt.Errorf("sizing: labour of %s: %w", opt.Label, err)
+	}
+	for _, l := range kit.Lines {
+		if owned := e.stock.Item(l.SKU).Owned; l.Quantity > owned {
+			opt.Notes = append(opt.Notes, fmt.Sprintf("The plan takes %d × %s, the house has %d: bring the others.", l.Quantity, l.Name, owned))
+		}
+	}
+	return kit, nil
+}
+
+// worker is the house's cheapest labour of a role; nil where it has none with a rate.
+func (e *engine) worker(role string) *catalog.Item {
+	var best *catalog.Item
+	least := int64(math.MaxInt64)
+	items := e.stock.Items()
+	for i := range items {
+		spec, ok := items[i].Spec.(*catalog.Labour)
+		if !ok || spec.Role != role || items[i].Owned < 1 {
+			continue
+		}
+		if minor, ok := e.prices.Minor([]catalog.Count{{SKU: items[i].SKU, Quantity: 1}}); ok && minor < least {
+			best, least = &items[i], minor
+		}
+	}
+	return best
+}
+
+// mostTrips is how often a vehicle drives at most.
+const mostTrips = 4
+
+// transport chooses vehicles for all but machines, which come by themselves.
+func (e *engine) transport(opt *Option) (Kit, error) {
+	var cargo rigging.Cargo
+	machines := 0
+	for _, l := range opt.Kit.Lines {
+		item := e.stock.Item(l.SKU)
+		if s, ok := item.Spec.(*catalog.Support); ok && s.Class == catalog.ClassMachine {
+			machines += l.Quantity
+			continue
+		}
+		cargo.MassKg += float64(l.Quantity) * item.MassKg
+		cargo.VolumeM3 += float64(l.Quantity) * item.PackedM3
+		cargo.HeaviestKg, cargo.BulkiestM3 = math.Max(cargo.HeaviestKg, item.MassKg), math.Max(cargo.BulkiestM3, item.PackedM3)
+	}
+	if machines > 0 {
+		opt.Notes = append(opt.Notes, "Machines come on carriers of their own, which are not in the price of transport.")
+	}
+	var fleet []rigging.Vehicle
+	var vans []*catalog.Item
+	items := e.stock.Items()
+	for i := range items {
+		spec, ok := items[i].Spec.(*catalog.Vehicle)
+		if !ok {
+			continue
+		}
+		if minor, ok := e.prices.Minor([]catalog.Count{{SKU: items[i].SKU, Quantity: 1}}); ok && items[i].Owned > 0 {
+			fleet = append(fleet, rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: minor, Owned: items[i].Owned})
+			vans = append(vans, &items[i])
+		}
+	}
+	var counts []catalog.Count
+	var haul rigging.Haul
+	ok := false
+	for trips := 1; trips <= mostTrips && !ok; trips++ {
+		haul, ok = rigging.Transport(cargo, fleet, trips)
+	}
+	if !ok {
+		opt.Notes = append(opt.Notes, fmt.Sprintf("%.0f kg in %.1f m³ are more than the house's vehicles carry in %d trips each: transport is not in the price.", cargo.MassKg, cargo.VolumeM3, mostTrips))
+	} else {
+		drivers, trips := 0, 0
+		for i, n := range haul.Vehicles {
+			if n == 0 {
+				continue
+			}
+			one := Trips{Count: catalog.Count{SKU: vans[i].SKU, Quantity: n}, Trips: haul.Trips[i]}
+			opt.Haul = append(opt.Haul, one)
+			counts = append(counts, one.Count)
+			drivers += n
+			trips = max(trips, (one.Trips+n-1)/n)
+		}
+		if trips > 1 {
+			opt.Notes = append(opt.Notes, fmt.Sprintf("The load is %.0f kg: vehicles drive up to %d times.", cargo.MassKg, trips))
+		}
+		if d := e.worker(catalog.RoleDriver); d != nil && drivers > 0 {
+			counts = append(counts, catalog.Count{SKU: d.SKU, Quantity: drivers})
+		}
+	}
+	kit, err := e.prices.Price(counts)
+	if err != nil {
+		return kit, fmt.Errorf("sizing: transport of %s: %w", opt.Label, err)
+	}
+	return kit, nil
+}

@@ -1,0 +1,132 @@
+package sizing
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/rigging"
+)
+
+// GustRow is what another gust than the one asked makes of an option, every piece where it stands.
+type GustRow struct {
+	GustMS float64
+	// Add is what holds it beside the kit, Lower the pieces, by their index, that nothing there holds: they are to be down.
+	Add   []catalog.Count
+	Lower []int
+	// Hands is the crew while what holds is up, PerDay the hire with what is added.
+	Hands  int
+	PerDay currency.Amount
+	Detail string
+}
+
+// whatIf is the table of gusts asked for.
+func (e *engine) whatIf(a *arranged) ([]GustRow, error) {
+	var out []GustRow
+	for _, gust := range e.shot.WhatIfMS {
+		row, err := e.atGust(a, gust)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, row)
+	}
+	return out, nil
+}
+
+func (e *engine) atGust(a *arranged, gustMS float64) (GustRow, error) {
+	row := GustRow{GustMS: gustMS, Add: []catalog.Count{}, Lower: []int{}}
+	taken := map[string]int{}
+	for sku, n := range a.taken {
+		taken[sku] = n
+	}
+	now := a.fastened()
+	for _, f := range now {
+		for _, c := range f.counts() {
+			taken[c.SKU] -= c.Quantity
+		}
+	}
+	left := func(sku string) int { return e.stock.Item(sku).Owned - taken[sku] }
+	more := map[string]int{}
+	var then []*secured
+	for i, f := range now {
+		g := *f
+		switch {
+		case f.hold.GustLimitMS >= gustMS: // as it is
+		case i < len(a.choices):
+			g = a.choices[i].secure(gustMS, a.choices[:i], left)
+		default:
+			g = a.fasten(a.pieces[i-len(a.choices)], gustMS, left)
+		}
+		if g.hold.GustLimitMS < gustMS {
+			row.Lower = append(row.Lower, i)
+			g = secured{}
+		}
+		had := map[string]int{}
+		for _, c := range f.counts() {
+			had[c.SKU] += c.Quantity
+		}
+		for _, c := range g.counts() {
+			taken[c.SKU] += c.Quantity
+			if n := c.Quantity - had[c.SKU]; n > 0 {
+				more[c.SKU] += n
+			}
+		}
+		then = append(then, &g)
+	}
+	for sku, n := range more {
+		row.Add = append(row.Add, catalog.Count{SKU: sku, Quantity: n})
+	}
+	slices.SortFunc(row.Add, func(x, y catalog.Count) int { return strings.Compare(x.SKU, y.SKU) })
+	tasks, _ := e.tasks(a, then)
+	var up []rigging.Task
+	for i := range tasks {
+		if !slices.Contains(row.Lower, i) {
+			up = append(up, tasks[i])
+		}
+	}
+	row.Hands = rigging.PlanCrew(up, gustMS).Total
+	kit, err := e.prices.Price(append(a.counts(), row.Add...))
+	if err != nil {
+		return row, fmt.Errorf("sizing: price at %.1f m/s: %w", gustMS, err)
+	}
+	row.PerDay = kit.PerDay
+	row.Detail = e.gustDetail(a, &row, len(now))
+	return row, nil
+}
+
+// gustDetail is the row in words.
+func (e *engine) gustDetail(a *arranged, row *GustRow, pieces int) string {
+	var parts []string
+	for _, c := range row.Add {
+		parts = append(parts, fmt.Sprintf("%d × %s", c.Quantity, e.stock.Item(c.SKU).Name))
+	}
+	s := "Holds as it is."
+	switch {
+	case pieces == 0:
+		return "Nothing is up."
+	case len(parts) > 0:
+		s = "Add " + strings.Join(parts, ", ") + "."
+	case len(row.Lower) > 0:
+		s = ""
+	}
+	if n := len(row.Lower); n > 0 {
+		var names []string
+		roles := roles(a.choices)
+		for _, i := range row.Lower {
+			role := RoleOverhead
+			if i < len(roles) {
+				role = roles[i]
+			} else {
+				role = a.pieces[i-len(roles)].role
+			}
+			if name := roleWords[role]; !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+		s = strings.TrimSpace(s + " Lower " + strings.Join(names, ", ") + ".")
+	}
+	return s
+}
