@@ -20,6 +20,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
+	"kitspan/internal/rigging"
 )
 
 var update = flag.Bool("update", false, "write the parts of the documents that the program prints")
@@ -215,6 +216,10 @@ func TestDefaults(t *testing.T) {
 			if said != "`"+v+"`" {
 				t.Errorf("%s: printed %s, the program takes %s", row[1], said, v)
 			}
+		case bool:
+			if said != strconv.FormatBool(v) {
+				t.Errorf("%s: printed %s, the program takes %v", row[1], said, v)
+			}
 		default:
 			t.Errorf("%s is a %T", row[1], value)
 		}
@@ -223,6 +228,23 @@ func TestDefaults(t *testing.T) {
 	if compared < 20 {
 		t.Errorf("only %d defaults compared", compared)
 	}
+}
+
+// TestFriction prints the table of grounds.
+func TestFriction(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("| ground | μ | stakes | source |\n|---|---|---|---|\n")
+	for _, g := range append(slices.Clone(rigging.Grounds), rigging.GroundOf("")) {
+		word, stakes := "`"+g.Word+"`", "no"
+		if g.Word == "" {
+			word = "a reflectance alone"
+		}
+		if g.Stakes {
+			stakes = "yes"
+		}
+		fmt.Fprintf(&b, "| %s | %.2f | %s | %s |\n", word, g.Friction, stakes, g.Source)
+	}
+	printed(t, "how-it-computes.md", "friction: made by go test ./docs -update", b.String())
 }
 
 func TestGrounds(t *testing.T) {

@@ -20,7 +20,7 @@ func (p *planText) onOneStand(o *sizing.Option, g *rank, names map[string]string
 	for i := range g.pieces {
 		v := &g.pieces[i]
 		clearance = math.Min(clearance, v.ViewClearanceM)
-		stands[i] = p.stand(v)
+		stands[i] = p.stand(v) + ballast(&v.Supports[0], names)
 		switch {
 		case v.Lamp != nil:
 			facings[i] = "aimed at " + p.aimOf(v, g.before)
@@ -51,9 +51,12 @@ func (p *planText) onOneStand(o *sizing.Option, g *rank, names map[string]string
 		about = append(about, aims[0])
 	}
 	about = append(about, outOfShot(clearance))
+	hold := weakest(g.pieces)
 	if n == 1 {
 		about = slices.Insert(about, 1, p.place(standsAt(first)))
 		p.line("   ", "%s: %s.", roleName(first, false), strings.Join(about, "; "))
+		p.lines(first, names)
+		p.line("     ", "%s.", capital(wind(hold)))
 		return
 	}
 	p.line("   ", "%s, %d in a row: %s.", roleName(first, true), n, strings.Join(about, "; "))
@@ -64,7 +67,9 @@ func (p *planText) onOneStand(o *sizing.Option, g *rank, names map[string]string
 			words = append(words, list[i])
 		}
 		p.line("     ", "%s %d of %d: %s.", roleNames[v.Role][0], i+1, n, strings.Join(words, "; "))
+		p.lines(v, names)
 	}
+	p.line("     ", "%s.", capital(wind(hold)))
 }
 
 // standsAt is the middle of a board, or a lamp.

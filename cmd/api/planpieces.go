@@ -197,8 +197,10 @@ func (p *planText) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string
 		p.line("     ", "%s.", capital(does))
 	}
 	for _, h := range p.holds(v, &sides) {
-		p.line("     ", "%s: %s stands %s, %s.", capital(h.at), h.support.SKU, p.place(h.support.Base), raised(h.support))
+		p.line("     ", "%s: %s stands %s, %s%s.", capital(h.at), h.support.SKU, p.place(h.support.Base), raised(h.support), ballast(h.support, names))
 	}
+	p.lines(v, names)
+	p.line("     ", "%s.", capital(wind(v)))
 }
 
 // behindLensM is the clearance that the engine gives a piece wholly behind the lens ([sizing.Piece]).

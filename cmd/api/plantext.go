@@ -135,16 +135,9 @@ func (p *planText) option(number int, r *sizing.Result, o *sizing.Option) {
 			p.line("   - ", "%s", n)
 		}
 	}
-	for _, l := range o.Kit.Lines {
-		p.line("     ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, l.DayRate.Number(), l.LinePerDay.Number())
-	}
-	if len(o.Kit.Lines) > 0 {
-		machines := ""
-		if o.Label == sizing.LabelOnLift {
-			machines = ", lifting machines included"
-		}
-		p.line("   ", "The kit weighs %.0f kg and packs into %.2f m³%s.", o.Load.MassKg, o.Load.VolumeM3, machines)
-	}
+	p.people(number, o)
+	p.costs(o)
+	p.gusts(r, o)
 }
 
 // title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed.

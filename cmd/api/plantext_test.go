@@ -55,7 +55,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 	}{
 		"a kit with machines": {
 			textOf(t, "01-two-anglers.json"),
-			[]string{"1. On stands: ", "2. On lifting machines: ", "lifting machines included.", "from the sun", "Left end: ", "Right end: ", "of the mast.",
+			[]string{"1. On stands: ", "2. On lifting machines (not workable as it stands): ", "lifting machines included.", "from the sun", "Left end: ", "Right end: ", "of the mast.",
 				"(Misses by: by how much the nearest edge falls short", "The widest zone"},
 			[]string{"feet 0.", "Stops ;", " -0.0", "_"}, `\d{3}(\d[1-9]|[1-9]\d) lx`,
 		},
@@ -82,7 +82,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 			[]string{"lifting machines included", "from the north"}, `100\.00 m`,
 		},
 		"four supports and a later hour": {
-			textOf(t, "05-six-rowers.json", `"key_stops": -0.7, "contrast_stops": 1.5`, `"key_stops": -2.5, "contrast_stops": 0`),
+			textOf(t, "05-six-rowers.json", `"key_stops": -0.7, "contrast_stops": 1.5`, `"key_stops": -2.5, "contrast_stops": 0`, `"gust_ms": 7`, `"gust_ms": 0`),
 			[]string{"Near left corner: ", "Far left corner: ", "Later the same day, 13:15 to 14:00: ", "; level at ",
 				"Reflector for bystanders: ", "faces ", " of bystanders (seen from the board)", "the reflection of the sun on bystanders", " Bystanders: key ", "Background then: "},
 			[]string{"- Later the same day"}, `edges? (\d\.\d\d) to`,

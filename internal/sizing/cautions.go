@@ -7,7 +7,9 @@ func cautions() []string {
 		"Rigging, electrical work and work at height belong to qualified people under local law, who check the plan on the spot and have the last word.",
 		"Wind: measure the gust at the height of the piece on the day, keep somebody on watch, and lower early. " +
 			"A mean wind, where one was given, was turned into a gust by the factor 1.52 (EN 1991-1-4, terrain II, at 10 m); between buildings and on open water gusts differ.",
-		"Ballast, guy lines, anchors and the gust up to which each piece holds are not worked out yet: the kit lists none, and a frame must not go up without them.",
+		"Ballast, lines and gust limits are computed with a safety factor for level, firm ground and gear in good repair, by the coefficients of EN 1991-1-4; " +
+			"the strength of masts and frames is not known. A rigger checks them on the spot, adds rather than leaves out, and takes pieces down at 80 % of their limit, never at it.",
+		"Hands and minutes are common practice, lifting by the NIOSH equation: nobody lifts alone what the plan gives to two, and whoever is unsure stops the work.",
 		"Overhead: nobody stands under a piece while it is raised, lowered or moved; every piece over people is secured twice.",
 		"Ground: the plan takes it as level, firm and free; check slopes, soft or wet ground, edges of water, cables and pipes below, and lines and trees above.",
 		"Sun in a mirror or on a silver board: it blinds and burns. Never on eyes, roads, windows, boats or aircraft; one hand stays with each board, which is turned down or covered when not used.",

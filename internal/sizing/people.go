@@ -89,41 +89,63 @@ func (e *engine) tasks(a *arranged, fast []*secured) (tasks []rigging.Task, oper
 	return tasks, operators
 }
 
-// workOrder is the order of work.
+// workOrder is the order of work, pieces alike in one step.
 func (e *engine) workOrder(opt *Option, tasks []rigging.Task) []string {
 	if len(tasks) == 0 {
 		return []string{}
 	}
 	out := []string{"Look at the ground and overhead, mark bases and anchors, keep everybody else off."}
-	for i := range tasks {
-		t, v := &tasks[i], &opt.Pieces[i]
-		step := fmt.Sprintf("%s: ", sentence(roleWords[v.Role]))
-		var parts []string
-		if t.Machines > 0 {
-			parts = append(parts, fmt.Sprintf("place and level %d machine%s", t.Machines, plural(t.Machines)))
+	for i := 0; i < len(tasks); {
+		step, alike := e.workStep(&opt.Pieces[i], &tasks[i]), 1
+		role := opt.Pieces[i].Role
+		for i+alike < len(tasks) && opt.Pieces[i+alike].Role == role && e.workStep(&opt.Pieces[i+alike], &tasks[i+alike]) == step {
+			alike++
 		}
-		if t.Bags > 0 {
-			parts = append(parts, fmt.Sprintf("%d bag%s on the bases first", t.Bags, plural(t.Bags)))
+		what := sentence(roleWords[role])
+		if alike > 1 {
+			what = fmt.Sprintf("%d of %s, each", alike, roleWord(role))
 		}
-		if t.Weights > 0 {
-			parts = append(parts, fmt.Sprintf("%d anchor weight%s set", t.Weights, plural(t.Weights)))
-		} else if t.Lines > 0 {
-			parts = append(parts, fmt.Sprintf("%d stakes driven", t.Lines))
-		}
-		if n := t.Hands(); n == 1 {
-			parts = append(parts, "1 hand raises it")
-		} else {
-			parts = append(parts, fmt.Sprintf("%d hands raise it", n))
-		}
-		if t.Lines > 0 {
-			parts = append(parts, fmt.Sprintf("%d lines made fast before it is let go", t.Lines))
-		}
-		if n := t.Held(e.ties.gustMS); n > 0 {
-			parts = append(parts, fmt.Sprintf("%d stay%s with it while it is up", n, verb(n)))
-		}
-		out = append(out, step+strings.Join(parts, ", ")+".")
+		out = append(out, what+": "+step+".")
+		i += alike
 	}
-	return append(out, "Strike in the reverse order: the sheet comes down before lines and bags come off.")
+	return append(out, "Strike in the reverse order: the sheet comes down before lines and ballast come off.")
+}
+
+// workStep is what putting up one piece takes.
+func (e *engine) workStep(v *Piece, t *rigging.Task) string {
+	var parts []string
+	if t.Machines > 0 {
+		parts = append(parts, fmt.Sprintf("place and level %d machine%s", t.Machines, plural(t.Machines)))
+	}
+	if t.Bags > 0 {
+		name := ""
+		for i := range v.Supports {
+			if b := &v.Supports[i].Ballast; b.Quantity > 0 {
+				name = e.stock.Item(b.SKU).Name
+			}
+		}
+		parts = append(parts, fmt.Sprintf("%d × %s onto the bases first", t.Bags, name))
+	}
+	if t.Weights > 0 {
+		parts = append(parts, fmt.Sprintf("%d anchor weight%s set", t.Weights, plural(t.Weights)))
+	} else if t.Lines > 0 {
+		parts = append(parts, fmt.Sprintf("%d stakes driven", t.Lines))
+	}
+	if n := t.Hands(); n == 1 {
+		parts = append(parts, "1 hand raises it")
+	} else {
+		parts = append(parts, fmt.Sprintf("%d hands raise it", n))
+	}
+	if t.Lines > 0 {
+		parts = append(parts, fmt.Sprintf("%d lines made fast before it is let go", t.Lines))
+	}
+	switch n := t.Held(e.ties.gustMS); {
+	case n == 1:
+		parts = append(parts, "1 stays with it while it is up")
+	case n > 1:
+		parts = append(parts, fmt.Sprintf("%d stay with it while it is up", n))
+	}
+	return strings.Join(parts, ", ")
 }
 
 func plural(n int) string {
@@ -131,13 +153,6 @@ func plural(n int) string {
 		return ""
 	}
 	return "s"
-}
-
-func verb(n int) string {
-	if n == 1 {
-		return "s"
-	}
-	return ""
 }
 
 // slewing says how much ground the machines' arms sweep.

@@ -1,0 +1,154 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"kitspan/internal/rigging"
+	"kitspan/internal/sizing"
+)
+
+// What holds the pieces, who puts them up, and what all of it costs.
+
+// ballast says what lies on a base, and where; empty where nothing does.
+func ballast(s *sizing.Support, names map[string]string) string {
+	if s.Ballast.Quantity == 0 {
+		return ""
+	}
+	var parts []string
+	if s.EachLeg > 0 {
+		parts = append(parts, fmt.Sprintf("%d on each of %d legs", s.EachLeg, s.Legs))
+	}
+	if s.AtMast > 0 {
+		parts = append(parts, fmt.Sprintf("%d at the mast", s.AtMast))
+	}
+	return fmt.Sprintf(", with %d × %s (%s)", s.Ballast.Quantity, named(s.Ballast, names), strings.Join(parts, ", "))
+}
+
+// lines says where a piece's guy lines go.
+func (p *planText) lines(v *sizing.Piece, names map[string]string) {
+	for _, l := range v.Lines {
+		along := l.To.Sub(l.From)
+		level := math.Hypot(along.X, along.Y)
+		p.line("     ", "Line %s from the head of %s, %.0f° to the ground, to %d × %s %s; pull up to %.0f N.", names[l.SKU], v.Supports[l.Support].SKU,
+			math.Atan2(-along.Z, level)*180/math.Pi, l.Anchor.Quantity, named(l.Anchor, names), p.place(l.To), math.Ceil(l.PullN))
+	}
+}
+
+// weakest is the piece of several alike that holds least long.
+func weakest(list []sizing.Piece) *sizing.Piece {
+	least := &list[0]
+	for i := range list {
+		if list[i].Hold.GustLimitMS < least.Hold.GustLimitMS {
+			least = &list[i]
+		}
+	}
+	return least
+}
+
+// governs are what gives way first, in words.
+var governs = map[rigging.Governs]string{
+	rigging.GovernsOverturning: "then tips over", rigging.GovernsSliding: "then slides", rigging.GovernsUplift: "then lifts off",
+	rigging.GovernsLine: "then a line is at its working load", rigging.GovernsAnchor: "then an anchor drags",
+	rigging.GovernsSupport: "then a support is at its working load or limit", rigging.GovernsHouseLimit: "the house's own limit",
+	rigging.GovernsNone: "a hurricane",
+}
+
+// wind is what the wind does to a piece: force at the gust asked, and up to which gust it stands.
+func wind(v *sizing.Piece) string {
+	h := &v.Hold
+	down := func(x float64) float64 { return math.Floor(x*10+1e-9) / 10 }
+	return fmt.Sprintf("wind %.0f N on %.1f m²; holds a gust of %.1f m/s (%s), lower it at %.1f, watch from %.1f m/s",
+		math.Ceil(h.ForceN), h.AreaM2, down(h.GustLimitMS), governs[h.Governs], down(h.LowerAtMS), down(h.WatchAtMS))
+}
+
+// people says who it takes, in which order, and how long.
+func (p *planText) people(number int, o *sizing.Option) {
+	c := &o.Crew
+	if c.Total == 0 {
+		return
+	}
+	var among []string
+	for _, n := range []struct {
+		count int
+		word  string
+	}{{c.Operators, "machine operators"}, {c.Electricians, "for the lamps"}, {c.Hold, "stay with pieces that are up"}} {
+		if n.count > 0 {
+			among = append(among, fmt.Sprintf("%d %s", n.count, n.word))
+		}
+	}
+	with := ""
+	if len(among) > 0 {
+		with = " (" + strings.Join(among, ", ") + ")"
+	}
+	p.line("   ", "%d people, one in charge%s: about %d min to rig, %d min to strike.", c.Total, with, c.RigMin, c.StrikeMin)
+	if at := p.once(number, func() {
+		for i, step := range o.Order {
+			p.line(fmt.Sprintf("     %d. ", i+1), "%s", step)
+		}
+	}); at > 0 {
+		p.line("     ", "Order of work as in %d.", at)
+	}
+	for i := range o.Power.Circuits {
+		circuit := &o.Power.Circuits[i]
+		over := ""
+		if circuit.Overloaded {
+			over = ", more than the breaker may carry all the time"
+		}
+		p.line("     ", "Circuit %d: %d lamps, %.0f W, %.1f A at %.0f V%s.", i+1, len(circuit.Lamps), circuit.Watts, circuit.Amps, o.Power.Volts, over)
+	}
+	if o.Power.MainsW > 0 {
+		p.line("     ", "Cable: %d runs, the longest about %.0f m from the supply.", runs(&o.Power), math.Ceil(o.Power.LongestRunM))
+	}
+	if o.Power.GeneratorVA > 0 {
+		p.line("     ", "Generator: %.1f kVA at least.", math.Ceil(o.Power.GeneratorVA/100)/10)
+	}
+}
+
+func runs(w *sizing.Power) (n int) {
+	for i := range w.Circuits {
+		n += len(w.Circuits[i].Lamps)
+	}
+	return n
+}
+
+// costs lists the kit, the people and the vehicles with what they cost.
+func (p *planText) costs(o *sizing.Option) {
+	list := func(k *sizing.Kit) {
+		for _, l := range k.Lines {
+			p.line("     ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, l.DayRate.Number(), l.LinePerDay.Number())
+		}
+	}
+	list(&o.Kit)
+	if len(o.Kit.Lines) == 0 {
+		return
+	}
+	machines := ""
+	if o.Label == sizing.LabelOnLift {
+		machines = ", lifting machines included"
+	}
+	p.line("   ", "The kit weighs %.0f kg and packs into %.2f m³%s.", o.Load.MassKg, o.Load.VolumeM3, machines)
+	list(&o.Labour)
+	list(&o.Transport)
+	trips := ""
+	for _, h := range o.Haul {
+		if h.Trips > h.Quantity {
+			trips = fmt.Sprintf(" (%d trips of %s)", h.Trips, h.SKU)
+		}
+	}
+	p.line("   ", "Per day: hire %s, labour %s, transport %s%s, together %s %s.", o.Kit.PerDay.Number(), o.Labour.PerDay.Number(), o.Transport.PerDay.Number(),
+		trips, o.TotalPerDay.Number(), o.TotalPerDay.CurrencyCode())
+}
+
+// gusts is the table of other gusts, where it was asked for.
+func (p *planText) gusts(r *sizing.Result, o *sizing.Option) {
+	if len(o.WhatIf) == 0 {
+		return
+	}
+	p.line("   ", "In other gusts than the %.1f m/s asked:", r.Shot.GustMS)
+	for i := range o.WhatIf {
+		w := &o.WhatIf[i]
+		p.line("     ", "%.1f m/s: %s %d people, %s %s hire.", w.GustMS, w.Detail, w.Hands, w.PerDay.Number(), w.PerDay.CurrencyCode())
+	}
+}
