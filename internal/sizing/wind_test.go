@@ -1,0 +1,256 @@
+package sizing_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+	"kitspan/internal/sizing/oracle"
+)
+
+// inGust is the jetty in a gust.
+func inGust(gustMS float64) sizing.Draft {
+	d := jetty()
+	d.GustMS = &gustMS
+	return d
+}
+
+func TestWhatDoesNotHoldIsNotWorkableAndSaysWhatWould(t *testing.T) {
+	for gust, holds := range map[float64]bool{0: true, 5: true, 25: false} {
+		o := option(t, plan(t, inGust(gust)), sizing.LabelOverhead)
+		weak := slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Hold.GustLimitMS < gust })
+		if weak == holds || o.Workable != holds {
+			t.Errorf("%v m/s: workable %v, something gives way %v: %v", gust, o.Workable, weak, o.Notes)
+		}
+		said := strings.Contains(notes(o), "The overhead holds a gust of ") && strings.Contains(notes(o), "25.0 m/s is asked: ") &&
+			strings.Contains(notes(o), "It would take ")
+		if said == holds {
+			t.Errorf("%v m/s: notes %q", gust, o.Notes)
+		}
+	}
+}
+
+// Ballast lies on the bases of the very pieces, the kit has it, and its price is in the day's.
+func TestMoreWindTakesMoreAndCostsMore(t *testing.T) {
+	kg, price := -1.0, int64(-1)
+	stock := house(t)
+	for _, gust := range []float64{0, 3, 5, 7} {
+		o := option(t, plan(t, inGust(gust)), sizing.LabelOverhead)
+		now := 0.0
+		for _, l := range o.Kit.Lines {
+			item := stock.Item(l.SKU)
+			if k := item.Kind(); k == catalog.KindBallast || k == catalog.KindAnchor {
+				now += float64(l.Quantity) * item.MassKg
+			}
+		}
+		minor, err := o.Kit.PerDay.Int64()
+		if err != nil || now < kg || minor < price {
+			t.Errorf("%v m/s: %v kg for %d, in less wind %v kg for %d (%v)", gust, now, minor, kg, price, err)
+		}
+		kg, price = now, minor
+	}
+	if kg < 100 {
+		t.Errorf("%v kg hold a frame of nine square metres in 7 m/s", kg)
+	}
+}
+
+func TestStakesHoldInSoftGroundAlone(t *testing.T) {
+	stock := house(t)
+	for ground, want := range map[string]string{"grass": catalog.FormStake, "concrete": catalog.FormWeight} {
+		found := map[string]int{}
+		for _, s := range oracle.Scenes(1, 48) {
+			s.Draft.GustMS, s.Draft.MeanWindMS = some(5.0), nil
+			s.Draft.GroundAnchor, s.Draft.Site.Ground = some(sizing.AnchorStakes), &ground
+			res, err := oracle.Size(s, stock)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, o := range res.Options {
+				for _, p := range o.Pieces {
+					for _, l := range p.Lines {
+						found[stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor).Form]++
+					}
+				}
+			}
+		}
+		if found[want] == 0 || len(found) != 1 {
+			t.Errorf("%s: %v", ground, found)
+		}
+	}
+}
+
+func TestLimitsSayByHowMuch(t *testing.T) {
+	free := option(t, plan(t, inGust(4)), sizing.LabelOverhead)
+	for want, limit := range map[string]sizing.DraftLimits{
+		"more than the limit of 2": {Crew: some(2)},
+		"over the limit of 50 kg":  {MassKg: some(50.0)},
+		"over the limit of 2.20 m": {RigHeightM: some(2.2)},
+	} {
+		d := inGust(4)
+		d.Limits = limit
+		r := plan(t, d)
+		for _, o := range r.Options {
+			if o.Label == sizing.LabelReflectors {
+				continue
+			}
+			if o.Workable || !strings.Contains(notes(o), want) {
+				t.Errorf("%s: %s workable %v, notes %v", want, o.Label, o.Workable, o.Notes)
+			}
+		}
+	}
+	roomy := inGust(4)
+	roomy.Limits = sizing.DraftLimits{
+		Crew: some(free.Crew.Total), MassKg: some(math.Ceil(free.Load.MassKg)), RigHeightM: some(10.0), PricePerDay: &free.Kit.PerDay,
+	}
+	if o := option(t, plan(t, roomy), sizing.LabelOverhead); !o.Workable || o.Crew.Total != free.Crew.Total {
+		t.Errorf("limits as large as the plan: workable %v, notes %v", o.Workable, o.Notes)
+	}
+}
+
+func TestPeopleAndVehiclesArePricedApart(t *testing.T) {
+	stock := house(t)
+	r := plan(t, inGust(6))
+	machines := 0
+	for _, o := range r.Options {
+		people := map[string]int{}
+		for _, l := range o.Labour.Lines {
+			people[stock.Item(l.SKU).Spec.(*catalog.Labour).Role] += l.Quantity
+		}
+		if n := people[catalog.RoleLead] + people[catalog.RoleHand] + people[catalog.RoleOperator] + people[catalog.RoleElectrician]; n != o.Crew.Total {
+			t.Errorf("%s: %v for a crew of %d", o.Label, people, o.Crew.Total)
+		}
+		vans, drivers := 0, 0
+		for _, l := range o.Transport.Lines {
+			switch stock.Item(l.SKU).Kind() {
+			case catalog.KindVehicle:
+				vans += l.Quantity
+			default:
+				drivers += l.Quantity
+			}
+		}
+		if vans == 0 || vans != drivers {
+			t.Errorf("%s: %d vehicles, %d drivers", o.Label, vans, drivers)
+		}
+		sum := o.Kit.PerDay
+		for _, k := range []sizing.Kit{o.Labour, o.Transport} {
+			var err error
+			if sum, err = sum.Add(k.PerDay); err != nil {
+				t.Fatal(err)
+			}
+			if k.PerDay.IsZero() {
+				t.Errorf("%s: labour or transport costs nothing", o.Label)
+			}
+		}
+		if !sum.Equal(o.TotalPerDay) {
+			t.Errorf("%s: total %s, the parts add up to %s", o.Label, o.TotalPerDay, sum)
+		}
+		if o.Label == sizing.LabelOnLift {
+			machines++
+			if people[catalog.RoleOperator] != 2 || !strings.Contains(notes(o), "Slewing room: ") || !strings.Contains(notes(o), "carriers of their own") {
+				t.Errorf("two machines: %v, notes %v", people, o.Notes)
+			}
+		}
+	}
+	if machines == 0 {
+		t.Error("no option on machines")
+	}
+}
+
+func TestOtherGusts(t *testing.T) {
+	d := inGust(6)
+	d.WhatIf = &sizing.DraftWhatIf{GustMS: []float64{0, 6, 9, 60}}
+	o := option(t, plan(t, d), sizing.LabelOverhead)
+	if len(o.WhatIf) != 4 {
+		t.Fatalf("%d rows", len(o.WhatIf))
+	}
+	for _, w := range o.WhatIf[:2] {
+		if len(w.Add) > 0 || len(w.Lower) > 0 || w.Detail != "Holds as it is." || !w.PerDay.Equal(o.Kit.PerDay) {
+			t.Errorf("%v m/s: %+v", w.GustMS, w)
+		}
+	}
+	if w := o.WhatIf[2]; len(w.Add) == 0 && len(w.Lower) == 0 || w.Hands > o.Crew.Total+4 {
+		t.Errorf("half again as much wind takes nothing: %+v", w)
+	} else if c, err := w.PerDay.Cmp(o.Kit.PerDay); err != nil || len(w.Add) > 0 && c <= 0 {
+		t.Errorf("%s for more than %s costs", w.PerDay, o.Kit.PerDay)
+	}
+	if w := o.WhatIf[3]; len(w.Lower) != len(o.Pieces) || len(w.Add) > 0 || w.Hands != 0 || !strings.HasPrefix(w.Detail, "Lower the overhead") {
+		t.Errorf("a hurricane: %+v", w)
+	}
+	for _, o := range plan(t, inGust(6)).Options {
+		if o.WhatIf != nil {
+			t.Errorf("%s: a table that nobody asked for", o.Label)
+		}
+	}
+}
+
+// A hall by night: lamps on the mains, two of 600 W and more, on a small breaker and on a large one.
+func TestLampsAreSpreadOverCircuits(t *testing.T) {
+	_, d := exampleDraft(t, "../../docs/examples/09-floodlit-sports-hall.json")
+	stock := house(t)
+	for amps, overloaded := range map[float64]bool{2: true, 16: false, 400: false} {
+		d.Supply = sizing.DraftSupply{PositionM: []float64{3, -8}, CircuitA: &amps, Generator: some(true)}
+		lit := 0
+		for _, o := range plan(t, d).Options {
+			if o.Power.MainsW == 0 {
+				continue
+			}
+			lit++
+			watts, lamps := 0.0, 0
+			for _, c := range o.Power.Circuits {
+				lamps += len(c.Lamps)
+				sum := 0.0
+				for k, i := range c.Lamps {
+					p := o.Pieces[i]
+					w := stock.Item(p.Items[0].SKU).Spec.(*catalog.Lamp).PowerW
+					sum += w
+					at := p.Lamp.Position
+					if run := math.Abs(at.X-3) + math.Abs(at.Y+8) + at.Z; math.Abs(run-c.CableRunsM[k]) > 1e-9 || run > o.Power.LongestRunM+1e-9 {
+						t.Errorf("a run of %v m, by hand %v; the longest %v", c.CableRunsM[k], run, o.Power.LongestRunM)
+					}
+				}
+				// 80 % of the breaker, power factor 0.9, common practice, no source
+				if math.Abs(c.Watts-sum) > 1e-9 || math.Abs(c.Amps-sum/0.9/230) > 1e-9 || c.Overloaded != (c.Amps > 0.8*amps) ||
+					c.Overloaded && len(c.Lamps) > 1 {
+					t.Errorf("%v A: circuit %+v, %v W by hand", amps, c, sum)
+				}
+				if c.Overloaded != overloaded {
+					t.Errorf("%v A: %+v", amps, c)
+				}
+				watts += sum
+			}
+			if math.Abs(watts-o.Power.MainsW) > 1e-9 || math.Abs(o.Power.GeneratorVA-1.25*watts/0.9) > 1e-9 || lamps == 0 {
+				t.Errorf("%v W in circuits, %+v", watts, o.Power)
+			}
+			if amps == 400 && len(o.Power.Circuits) != 1 {
+				t.Errorf("%d circuits of 400 A", len(o.Power.Circuits))
+			}
+		}
+		if lit == 0 {
+			t.Error("no lamp on the mains")
+		}
+	}
+}
+
+// A house without people or vehicles says so, and prices the rest.
+func TestAHouseWithoutPeople(t *testing.T) {
+	whole := house(t)
+	var items []catalog.Item
+	for _, item := range whole.Items() {
+		if k := item.Kind(); k != catalog.KindLabour && k != catalog.KindVehicle && k != catalog.KindBallast {
+			if s, ok := item.Spec.(*catalog.Support); !ok || s.OperatorSKU == "" {
+				items = append(items, item)
+			}
+		}
+	}
+	o := option(t, planOf(t, inGust(0), catalog.NewSnapshot(whole.House, items)), sizing.LabelOverhead)
+	zero, _ := currency.NewAmount("0.00", "EUR")
+	if !o.Labour.PerDay.Equal(zero) || !o.Transport.PerDay.Equal(zero) || o.Crew.Total == 0 || len(o.Haul) > 0 || !o.TotalPerDay.Equal(o.Kit.PerDay) ||
+		!strings.Contains(notes(o), "sends nobody") || !strings.Contains(notes(o), "transport is not in the price") {
+		t.Errorf("labour %s, transport %s, notes %v", o.Labour.PerDay, o.Transport.PerDay, o.Notes)
+	}
+}
