@@ -20,7 +20,7 @@ func (c *itemsCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	defer done()
-	body, err := rest.Desk{Stock: stock, Now: time.Now}.ItemsJSON(ctx, c.House, c.Kind)
+	body, err := rest.NewDesk(stock, time.Now).ItemsJSON(ctx, c.House, c.Kind)
 	if err != nil {
 		return err
 	}

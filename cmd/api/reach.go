@@ -26,7 +26,7 @@ func (c *reachCommand) Run(ctx context.Context, std streams) error {
 	if err != nil {
 		return fmt.Errorf("read the shot: %w", err)
 	}
-	result, err := rest.Desk{Stock: stock, Now: time.Now}.ReachJSON(ctx, body, func(req *rest.ReachRequest) {
+	result, err := rest.NewDesk(stock, time.Now).ReachJSON(ctx, body, func(req *rest.ReachRequest) {
 		if len(c.Frame) > 0 {
 			req.Frames = &c.Frame
 		}

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"kitspan/internal/office"
 	"kitspan/internal/postgres"
 	"kitspan/internal/rest"
 )
@@ -109,7 +110,7 @@ var errDatabaseEnded = errors.New("the private PostgreSQL has ended: see server.
 
 const databaseName = "kitspan"
 
-func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, handler http.Handler, stock rest.Stock) error {
+func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, handler http.Handler, stock office.Stock) error {
 	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", c.Addr)
 	if err != nil {
 		return fmt.Errorf("listen on %s: %w (choose another with --addr)", c.Addr, err)
@@ -150,7 +151,7 @@ func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger
 }
 
 // example prints the plan of a shot, sized from the database.
-func (c *serveCommand) example(ctx context.Context, std streams, stock rest.Stock) error {
+func (c *serveCommand) example(ctx context.Context, std streams, stock office.Stock) error {
 	if c.Example == "" {
 		return nil
 	}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"time"
 
+	"kitspan/internal/office"
 	"kitspan/internal/rest"
 	"kitspan/internal/sizing"
 )
@@ -39,12 +40,12 @@ func (c *sizeCommand) Run(ctx context.Context, std streams) error {
 	return err
 }
 
-func sizeFile(ctx context.Context, stock rest.Stock, path string, stdin io.Reader) (sizing.Result, error) {
+func sizeFile(ctx context.Context, stock office.Stock, path string, stdin io.Reader) (sizing.Result, error) {
 	body, err := readAll(path, stdin)
 	if err != nil {
 		return sizing.Result{}, fmt.Errorf("read the shot: %w", err)
 	}
-	return rest.Desk{Stock: stock, Now: time.Now}.SizeJSON(ctx, body)
+	return rest.NewDesk(stock, time.Now).SizeJSON(ctx, body)
 }
 
 // readAll reads a file, or standard input for "-". It stops soon after the size that the decoder refuses.

@@ -4,21 +4,21 @@ import (
 	"context"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/office"
 	"kitspan/internal/postgres"
-	"kitspan/internal/rest"
 )
 
 // stored is a database's catalogue, read whole at each use: the commands use it once.
 type stored struct{ *postgres.Catalogue }
 
-// Snapshot implements [rest.Stock].
+// Snapshot implements [office.Stock].
 func (s stored) Snapshot(ctx context.Context, house string) (*catalog.Snapshot, error) {
 	stock, _, err := s.Catalogue.Snapshot(ctx, house)
 	return stock, err
 }
 
 // openStock is the catalogue of the database at url, or the built-in demo where there is none. done gives it back.
-func openStock(ctx context.Context, url string) (stock rest.Stock, done func(), err error) {
+func openStock(ctx context.Context, url string) (stock office.Stock, done func(), err error) {
 	if url == "" {
 		return demoStock{}, func() {}, nil
 	}

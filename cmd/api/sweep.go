@@ -28,7 +28,7 @@ func (c *sweepCommand) Run(ctx context.Context, std streams) error {
 	if err != nil {
 		return fmt.Errorf("read the shot: %w", err)
 	}
-	result, err := rest.Desk{Stock: stock, Now: time.Now}.SweepJSON(ctx, body, func(req *rest.SweepRequest) {
+	result, err := rest.NewDesk(stock, time.Now).SweepJSON(ctx, body, func(req *rest.SweepRequest) {
 		if c.StepMin != nil {
 			req.StepMin = c.StepMin
 		}

@@ -13,6 +13,7 @@ import (
 	"kitspan/api"
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/rigging"
 	"kitspan/internal/sizing"
 )
 
@@ -30,13 +31,27 @@ func madeUp(t *testing.T) sizing.Result {
 	}
 	reaim := 7.26
 	mid := time.Date(2027, 6, 18, 16, 0, 0, 0, time.UTC)
+	hold := sizing.Hold{
+		AreaM2: 9, PressurePa: 40.00004, Coefficient: 1.8, ForceN: 648.04, GustLimitMS: 8.12345999, LowerAtMS: 6.49876799, WatchAtMS: 4.87407599,
+		Governs: rigging.GovernsSliding, Support: 1,
+	}
+	none := sizing.Hold{Governs: rigging.GovernsNone, Support: -1}
 	return sizing.Result{Shot: shot, Cautions: []string{"Made up."}, Options: []sizing.Option{{
 		Label: sizing.LabelLamps, Window: shot.Window, ReaimMin: &reaim, PowerW: 1200.04,
+		Crew: rigging.Crew{Raise: 4, Hold: 1, Work: 5, Electricians: 1, Operators: 2, Total: 5, RigMin: 45, StrikeMin: 30}, Order: []string{"First."},
+		Load: sizing.Load{MassKg: 100, VolumeM3: 2}, Haul: []sizing.Trips{{Count: catalog.Count{SKU: "V", Quantity: 2}, Trips: 3}},
+		Power: sizing.Power{
+			MainsW: 1200.04, Volts: 230, LongestRunM: 12.345, GeneratorVA: 1666.7,
+			Circuits: []sizing.Circuit{{Lamps: []int{3}, Watts: 1200, Amps: 5.797, CableRunsM: []float64{12.345}, Overloaded: true}},
+		},
+		WhatIf: []sizing.GustRow{{GustMS: 12, Add: []catalog.Count{{SKU: "B", Quantity: 4}}, Lower: []int{0}, Hands: 4, Detail: "Add."}},
 		Pieces: []sizing.Piece{
-			{Role: sizing.RoleOverhead, Covers: []string{"sun"}, MarginM: 0.25},
-			{Role: sizing.RoleReflector, Corners: [4]geom.Vec{{X: 1}, {X: 2}, {X: 2, Z: 1}, {X: 1, Z: 1}}},
-			{Role: sizing.RoleNet, MarginM: 0.1},
-			{Role: sizing.RoleLamp, Items: []catalog.Count{{SKU: "L", Quantity: 1}},
+			{Role: sizing.RoleOverhead, Covers: []string{"sun"}, MarginM: 0.25, Hold: hold,
+				Supports: []sizing.Support{{SKU: "S", HeightM: 2, FootprintM: 1, Legs: 3, Ballast: catalog.Count{SKU: "B", Quantity: 5}, EachLeg: 1, AtMast: 2}},
+				Lines:    []sizing.GuyLine{{SKU: "R", From: geom.Vec{Z: 2}, To: geom.Vec{X: 2}, Anchor: catalog.Count{SKU: "A", Quantity: 3}, PullN: 412.34}}},
+			{Role: sizing.RoleReflector, Corners: [4]geom.Vec{{X: 1}, {X: 2}, {X: 2, Z: 1}, {X: 1, Z: 1}}, Hold: none},
+			{Role: sizing.RoleNet, MarginM: 0.1, Hold: none},
+			{Role: sizing.RoleLamp, Hold: none, Items: []catalog.Count{{SKU: "L", Quantity: 1}},
 				Lamp: &sizing.LampPlace{Position: geom.Vec{X: 3.00004, Y: -2, Z: 2.5}, Aim: geom.Vec{Z: 1.5}}},
 		},
 		Levels: sizing.Levels{
@@ -65,7 +80,12 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 	}
 	// An option must have a price in a currency; this one has none.
 	for _, o := range whole.(map[string]any)["options"].([]any) {
-		o.(map[string]any)["price_per_day"] = map[string]any{"amount": "0.00", "currency": "EUR"}
+		for _, member := range []string{"price_per_day", "labour_per_day", "transport_per_day", "total_per_day"} {
+			o.(map[string]any)[member] = map[string]any{"amount": "0.00", "currency": "EUR"}
+		}
+		if rows, ok := o.(map[string]any)["what_if"].([]any); ok {
+			rows[0].(map[string]any)["price_per_day"] = map[string]any{"amount": "0.00", "currency": "EUR"}
+		}
 	}
 	if err := doc.Components.Schemas["Sizing"].Value.VisitJSON(whole, openapi3.MultiErrors()); err != nil {
 		t.Errorf("the answer breaks the contract: %v", err)
@@ -73,7 +93,19 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 	options := whole.(map[string]any)["options"].([]any)
 	lamps, reflectors := options[0].(map[string]any), options[1].(map[string]any)
 	for name, want := range map[string]any{
-		"label": "lamps", "power_w": 1200.0, "crew": map[string]any{"reaim_min": 7.3},
+		"label": "lamps", "power_w": 1200.0, "crew": map[string]any{
+			"raise": 4.0, "hold": 1.0, "work": 5.0, "electricians": 1.0, "operators": 2.0, "total": 5.0, "rig_min": 45.0, "strike_min": 30.0,
+			"reaim_min": 7.3, "order": []any{"First."},
+		},
+		"load": map[string]any{"mass_kg": 100.0, "volume_m3": 2.0, "vehicles": []any{map[string]any{"sku": "V", "quantity": 2.0, "trips": 3.0}}},
+		"power": map[string]any{
+			"mains_w": 1200.0, "battery_w": 0.0, "volts": 230.0, "longest_run_m": 12.35, "generator_va": 1666.7,
+			"circuits": []any{map[string]any{"pieces": []any{3.0}, "watts": 1200.0, "amps": 5.8, "cable_runs_m": []any{12.35}, "overloaded": true}},
+		},
+		"what_if": []any{map[string]any{
+			"gust_ms": 12.0, "add": []any{map[string]any{"sku": "B", "quantity": 4.0}}, "lower": []any{0.0}, "hands": 4.0, "detail": "Add.",
+			"price_per_day": map[string]any{"amount": "0.00", "currency": "EUR"},
+		}},
 		"levels": map[string]any{
 			"at": "2027-06-18T16:00:00Z", "key_lx": 40000.0, "fill_lx": 14000.0, "back_lx": 9000.0, "key_stops": -0.5,
 			"contrast_stops": 1.5, "softness_deg": 40.25, "uniformity_stops": 0.3,
@@ -89,7 +121,12 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 		}
 	}
 	for name, want := range map[string]any{
-		"label": "reflectors-only", "power_w": 0.0, "crew": map[string]any{"reaim_min": nil}, "sensitivity": []any{},
+		"label": "reflectors-only", "power_w": 0.0, "sensitivity": []any{}, "what_if": nil, "labour": []any{}, "transport": []any{},
+		"crew": map[string]any{
+			"raise": 0.0, "hold": 0.0, "work": 0.0, "electricians": 0.0, "operators": 0.0, "total": 0.0, "rig_min": 0.0, "strike_min": 0.0,
+			"reaim_min": nil, "order": []any{},
+		},
+		"load": map[string]any{"mass_kg": 0.0, "volume_m3": 0.0, "vehicles": []any{}},
 	} {
 		if diff := cmp.Diff(want, reflectors[name]); diff != "" {
 			t.Errorf("%s where nothing is placed (-want +got):\n%s", name, diff)
@@ -101,9 +138,21 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 		pieces[v.(map[string]any)["role"].(string)] = v.(map[string]any)
 	}
 	for role, want := range map[string]map[string]any{
-		"overhead":  {"margin_m": 0.25, "covers": []any{"sun"}, "position_m": nil, "aim_m": nil},
+		"overhead": {"margin_m": 0.25, "covers": []any{"sun"}, "position_m": nil, "aim_m": nil,
+			"hold": map[string]any{ // limits are rounded down
+				"area_m2": 9.0, "pressure_pa": 40.0, "coefficient": 1.8, "force_n": 648.0, "gust_limit_ms": 8.1234, "lower_at_ms": 6.4987, "watch_at_ms": 4.874,
+				"governs": "sliding", "support": 1.0,
+			},
+			"supports": []any{map[string]any{
+				"sku": "S", "base_m": []any{0.0, 0.0}, "height_m": 2.0, "footprint_m": 1.0, "arm_m": nil, "legs": 3.0,
+				"ballast": []any{map[string]any{"sku": "B", "quantity": 5.0}}, "on_each_leg": 1.0, "at_mast": 2.0,
+			}},
+			"lines": []any{map[string]any{
+				"sku": "R", "support": 0.0, "from_m": []any{0.0, 0.0, 2.0}, "to_m": []any{2.0, 0.0, 0.0}, "pull_n": 412.3,
+				"anchor": map[string]any{"sku": "A", "quantity": 3.0},
+			}}},
 		"net":       {"margin_m": 0.1, "covers": []any{}, "position_m": nil, "aim_m": nil},
-		"reflector": {"margin_m": nil, "covers": []any{}, "position_m": nil, "aim_m": nil},
+		"reflector": {"margin_m": nil, "covers": []any{}, "position_m": nil, "aim_m": nil, "lines": []any{}},
 		"lamp":      {"margin_m": nil, "covers": []any{}, "position_m": []any{3.0, -2.0, 2.5}, "aim_m": []any{0.0, 0.0, 1.5}},
 	} {
 		for name, value := range want {
@@ -129,6 +178,8 @@ func TestLevelsThatAreNotFiniteAreNoAnswer(t *testing.T) {
 		"power":       func(o *sizing.Option) { o.PowerW = math.NaN() },
 		"re-aiming":   func(o *sizing.Option) { *o.ReaimMin = math.Inf(1) },
 		"lamp":        func(o *sizing.Option) { o.Pieces[3].Lamp.Aim.Y = math.NaN() },
+		"limit":       func(o *sizing.Option) { o.Pieces[0].Hold.GustLimitMS = math.NaN() },
+		"pull":        func(o *sizing.Option) { o.Pieces[0].Lines[0].PullN = math.Inf(1) },
 	} {
 		result := madeUp(t)
 		spoil(&result.Options[0])

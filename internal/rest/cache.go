@@ -9,6 +9,7 @@ import (
 	"golang.org/x/sync/singleflight"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/office"
 )
 
 // loadTimeout bounds one reading of a whole catalogue; common practice, no source: 20,000 items take under a second.
@@ -54,7 +55,7 @@ func (s *shelves) shelf(ctx context.Context, house string) (*shelf, error) {
 	s.mu.RLock()
 	kept := s.byHouse[house]
 	s.mu.RUnlock()
-	if kept != nil && kept.version == version && kept.on == dateIn(kept.zone, s.now()) {
+	if kept != nil && kept.version == version && kept.on == office.DateIn(kept.zone, s.now()) {
 		return kept, nil
 	}
 	// The load outlives a caller that goes away: others wait for it.
@@ -74,8 +75,8 @@ func (s *shelves) load(ctx context.Context, house string) (*shelf, error) {
 	if err != nil {
 		return nil, err
 	}
-	zone := zoneOf(stock.House)
-	fresh := &shelf{version: version, stock: stock, zone: zone, on: dateIn(zone, s.now())}
+	zone := office.ZoneOf(stock.House)
+	fresh := &shelf{version: version, stock: stock, zone: zone, on: office.DateIn(zone, s.now())}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.byHouse[house] = fresh
@@ -93,17 +94,3 @@ func (s *shelves) Snapshot(ctx context.Context, house string) (*catalog.Snapshot
 
 // Houses implements [Stock].
 func (s *shelves) Houses(ctx context.Context) ([]catalog.House, error) { return s.storage.Houses(ctx) }
-
-// zoneOf is the zone whose dates a house's rates follow.
-func zoneOf(h catalog.House) *time.Location {
-	zone, err := time.LoadLocation(h.TimeZone)
-	if err != nil { // a stored house has a zone that was checked; a smaller zone database must not stop the desk
-		return time.UTC
-	}
-	return zone
-}
-
-func dateIn(zone *time.Location, now time.Time) catalog.Date {
-	now = now.In(zone)
-	return catalog.Date{Year: now.Year(), Month: now.Month(), Day: now.Day()}
-}

@@ -38,7 +38,7 @@ func sized(t *testing.T, file string) (sizing.Result, *catalog.Snapshot) {
 	}
 	// Before any of the shots, so that each is priced at the rates of its own day.
 	before := func() time.Time { return time.Date(2026, 1, 1, 12, 0, 0, 0, time.UTC) }
-	result, err := rest.Desk{Stock: demo{}, Now: before}.SizeJSON(t.Context(), body)
+	result, err := rest.NewDesk(demo{}, before).SizeJSON(t.Context(), body)
 	if err != nil {
 		t.Fatalf("%s: %v", file, err)
 	}

@@ -15,6 +15,7 @@ import (
 	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/office"
 )
 
 const (
@@ -240,7 +241,7 @@ func fileFault(e *catalog.CSVError) string {
 }
 
 func (s *Server) itemAnswer(status int, house catalog.House, item catalog.StoredItem) (rendered, error) {
-	body, err := itemJSON(&item.Item, dateIn(zoneOf(house), s.now()))
+	body, err := itemJSON(&item.Item, office.DateIn(office.ZoneOf(house), s.now()))
 	if err != nil {
 		return rendered{}, err
 	}

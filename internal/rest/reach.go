@@ -41,13 +41,13 @@ func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (siz
 		return sizing.ReachResult{}, err
 	}
 	frames := deref(req.Frames)
-	faults = append(faults, faultsOf(sizing.FrameFaults(frames, job.stock))...)
+	faults = append(faults, faultsOf(sizing.FrameFaults(frames, job.Stock))...)
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.ReachResult{}, invalid(faults)
 	}
-	result, err := sizing.Reach(job.shot, frames, job.stock, job.prices)
+	result, err := sizing.Reach(job.Shot, frames, job.Stock, job.Prices)
 	if err != nil {
-		return sizing.ReachResult{}, fmt.Errorf("reaches of frames of house %s: %w", job.stock.House.Slug, err)
+		return sizing.ReachResult{}, fmt.Errorf("reaches of frames of house %s: %w", job.Stock.House.Slug, err)
 	}
 	return result, nil
 }

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+
+	"kitspan/internal/office"
 )
 
 // Options are what a [Server] is made of. Storage, StaffToken and Log are required.
@@ -53,10 +55,13 @@ func New(o Options) (*Server, error) {
 		storage: o.Storage, shelves: newShelves(o.Storage, o.Now), token: tokenDigest(o.StaffToken),
 		log: o.Log, now: o.Now, metrics: newMetrics(), writes: map[string]bool{},
 	}
-	s.desk = Desk{Stock: s.shelves, Now: o.Now}
+	s.desk = NewDesk(s.shelves, o.Now)
 	s.echo = s.newEcho()
 	return s, nil
 }
+
+// Office answers for shots from the catalogues that this server keeps in memory.
+func (s *Server) Office() office.Office { return s.desk.Office }
 
 // Handler is the whole face, middleware included.
 func (s *Server) Handler() http.Handler { return s.echo }

@@ -41,14 +41,14 @@ func (d Desk) sweep(ctx context.Context, req *SweepRequest, excess []Fault) (siz
 	if err != nil {
 		return sizing.SweepResult{}, err
 	}
-	day, unsound := sizing.DraftSteps{StepMin: req.StepMin, From: req.From, To: req.To}.Resolve(job.shot)
+	day, unsound := sizing.DraftSteps{StepMin: req.StepMin, From: req.From, To: req.To}.Resolve(job.Shot)
 	faults = append(faults, faultsOf(unsound)...)
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.SweepResult{}, invalid(faults)
 	}
-	result, err := sizing.Sweep(job.shot, day, job.stock, job.prices)
+	result, err := sizing.Sweep(job.Shot, day, job.Stock, job.Prices)
 	if err != nil {
-		return sizing.SweepResult{}, fmt.Errorf("sweep a day from house %s: %w", job.stock.House.Slug, err)
+		return sizing.SweepResult{}, fmt.Errorf("sweep a day from house %s: %w", job.Stock.House.Slug, err)
 	}
 	return result, nil
 }

@@ -1,0 +1,121 @@
+// Package office takes shots to rental houses: it finds the catalogue, resolves what was said of the shot, and opens the
+// price desk at the right day's rates. Every face (JSON, pages, command line) brings its requests here.
+package office
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/quote"
+	"kitspan/internal/sizing"
+)
+
+// Stock is where an [Office] finds the catalogues: a database or the built-in demo. An unknown house is [catalog.ErrNoHouse].
+type Stock interface {
+	Houses(ctx context.Context) ([]catalog.House, error)
+	Snapshot(ctx context.Context, house string) (*catalog.Snapshot, error)
+}
+
+// Office answers for shots.
+type Office struct {
+	Stock Stock
+	// Now says the time: a shot of a day gone by is priced at the rates of today.
+	Now func() time.Time
+}
+
+// Job is a request ready to be worked on. Of a request with faults the parts that are sound may be there; the rest is
+// zero.
+type Job struct {
+	Shot   sizing.Shot
+	Stock  *catalog.Snapshot
+	Prices sizing.Pricer
+}
+
+// Take reads a draft against a house, nil where none was named. Faults are all that is wrong with the request, by the
+// pointers of the sizing request; an error is the storage's.
+func (o Office) Take(ctx context.Context, house *string, draft sizing.Draft) (Job, []sizing.Fault, error) {
+	shot, faults := draft.Resolve()
+	stock, houseFault, err := o.stock(ctx, house)
+	if err != nil {
+		return Job{}, nil, err
+	}
+	if houseFault != nil {
+		faults = append(faults, *houseFault)
+	}
+	if stock != nil && draft.Limits.PricePerDay != nil {
+		if code := draft.Limits.PricePerDay.CurrencyCode(); code != stock.House.Currency {
+			faults = append(faults, sizing.Fault{Pointer: "/limits/price_per_day/currency",
+				Detail: fmt.Sprintf("currency is %s; house %s reckons in %s", code, stock.House.Slug, stock.House.Currency)})
+		}
+	}
+	job := Job{Shot: shot, Stock: stock}
+	if len(faults) == 0 {
+		job.Prices = quote.NewDesk(stock, o.ratesOn(shot, stock.House))
+	}
+	return job, faults, nil
+}
+
+func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *sizing.Fault, error) {
+	if house == nil {
+		return nil, &sizing.Fault{Pointer: "/house", Detail: "house is missing; give " + o.HouseNames(ctx)}, nil
+	}
+	stock, err := o.Stock.Snapshot(ctx, *house)
+	if errors.Is(err, catalog.ErrNoHouse) {
+		return nil, &sizing.Fault{Pointer: "/house", Detail: "there is no house " + cut(*house) + "; give " + o.HouseNames(ctx)}, nil
+	}
+	return stock, nil, err
+}
+
+// HouseNames lists the houses for a message, which must not fail for want of the list.
+func (o Office) HouseNames(ctx context.Context) string {
+	const most = 20
+	houses, err := o.Stock.Houses(ctx)
+	if err != nil || len(houses) == 0 || len(houses) > most {
+		return "the short name of a house of GET /v1/houses"
+	}
+	names := make([]string, len(houses))
+	for i, h := range houses {
+		names[i] = h.Slug
+	}
+	return "one of " + strings.Join(names, ", ")
+}
+
+// ratesOn is the date whose rates price a shot: its own, known rates to come included; today's where it is over.
+func (o Office) ratesOn(shot sizing.Shot, h catalog.House) catalog.Date {
+	if now := o.Today(h); now.After(shot.Window.Date) {
+		return now
+	}
+	return shot.Window.Date
+}
+
+// Today is a house's date.
+func (o Office) Today(h catalog.House) catalog.Date { return DateIn(ZoneOf(h), o.Now()) }
+
+// ZoneOf is the zone whose dates a house's rates follow.
+func ZoneOf(h catalog.House) *time.Location {
+	zone, err := time.LoadLocation(h.TimeZone)
+	if err != nil { // a stored house has a zone that was checked; a smaller zone database must not stop the desk
+		return time.UTC
+	}
+	return zone
+}
+
+// DateIn is the calendar day of an instant in a zone.
+func DateIn(zone *time.Location, now time.Time) catalog.Date {
+	now = now.In(zone)
+	return catalog.Date{Year: now.Year(), Month: now.Month(), Day: now.Day()}
+}
+
+// longestName is how much of a name a fault repeats.
+const longestName = 60
+
+func cut(s string) string {
+	if len(s) <= longestName {
+		return s
+	}
+	return strings.ToValidUTF8(s[:longestName], "") + "…"
+}
