@@ -37,6 +37,7 @@ run: build ## serves with a database of its own and prints a sized example shot
 .PHONY: test
 test: ## runs all tests with race detector and shuffle, on one real PostgreSQL
 	@deploy/need.sh compiler
+	@deploy/need.sh browser
 	@CGO_ENABLED=1 deploy/test-server.sh $(TOOL) gotestsum --format pkgname-and-test-fails --format-hide-empty-pkg -- \
 		-race -shuffle=on $(TEST_ARGS) $(PACKAGES)
 
@@ -67,6 +68,12 @@ schema: ## writes db/schema.sql from the migrations
 .PHONY: bench
 bench: ## runs the benchmarks (BENCH=name for some)
 	@deploy/test-server.sh go test -run '^$$' -bench '$(BENCH)' -benchmem $(PACKAGES)
+
+.PHONY: screens
+screens: ## writes every page at three widths, and the printed sheet, into bin/screens
+	@deploy/need.sh browser
+	@mkdir -p bin/screens
+	KITSPAN_SCREENS=$(CURDIR)/bin/screens go test -count=1 -run 'Screens|Sheet' ./internal/web
 
 .PHONY: fuzz
 fuzz: ## fuzzes each decoder for FUZZTIME

@@ -3,6 +3,7 @@
 #
 #   need.sh postgres      the server's programs (also found where PATH does not lead to them)
 #   need.sh compiler      a C compiler, which Go's race detector needs
+#   need.sh browser       Chromium, in which the tests open the pages
 set -Eeuo pipefail
 
 say() { echo "need: $*" >&2; }
@@ -61,8 +62,12 @@ compiler)
 	command -v "${CC:-gcc}" >/dev/null && echo '#include <stdlib.h>' | "${CC:-gcc}" -E - >/dev/null 2>&1 && exit
 	install "a C compiler" gcc libc6-dev
 	;;
+browser)
+	command -v chromium >/dev/null || command -v chromium-browser >/dev/null || [ -n "${KITSPAN_CHROMIUM:-}" ] && exit
+	install "Chromium" chromium
+	;;
 *)
-	sed -n '2,6s/^# \{0,1\}//p' "${BASH_SOURCE[0]}" >&2
+	sed -n '2,7s/^# \{0,1\}//p' "${BASH_SOURCE[0]}" >&2
 	exit 2
 	;;
 esac

@@ -11,9 +11,11 @@ import (
 	"strings"
 	"time"
 
+	"kitspan/docs"
 	"kitspan/internal/office"
 	"kitspan/internal/postgres"
 	"kitspan/internal/rest"
+	"kitspan/internal/web"
 )
 
 type serveCommand struct {
@@ -74,7 +76,23 @@ func (c *serveCommand) Run(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
-	return c.listen(ctx, std, log, server.Handler(), stored{store})
+	pages, err := web.New(web.Options{
+		Office: server.Office(), Storage: store, StaffToken: token, JSON: rest.SizingJSON, Text: writePlan, Cautions: docs.Cautions, Log: log,
+	})
+	if err != nil {
+		return err
+	}
+	return c.listen(ctx, std, log, faces(server.Handler(), pages.Handler()), stored{store})
+}
+
+// faces sends the addresses of the JSON face there, and all others to the pages.
+func faces(json, pages http.Handler) http.Handler {
+	mux := http.NewServeMux()
+	mux.Handle("/", pages)
+	for _, path := range []string{"/v1/", "/healthz", "/readyz", "/metrics", "/openapi.json"} {
+		mux.Handle(path, json)
+	}
+	return mux
 }
 
 // database is the address of the database to use, and the private server where there is no other.

@@ -1,0 +1,319 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	cdppage "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// Tests of what needs a browser: typing, drawing while typing, printing, small screens. They run in Chromium without a screen,
+// and are skipped where there is none, but for continuous integration.
+
+// browser is a tab on the site; whatever the page says on its console fails the test.
+type browser struct {
+	context.Context
+	t    *testing.T
+	site *site
+
+	mu   sync.Mutex
+	said []string
+}
+
+func newBrowser(t *testing.T, width, height int64) *browser {
+	t.Helper()
+	program := os.Getenv("KITSPAN_CHROMIUM")
+	for _, name := range []string{"chromium", "chromium-browser"} {
+		if found, err := exec.LookPath(name); err == nil && program == "" {
+			program = found
+		}
+	}
+	if program == "" {
+		if os.Getenv("CI") != "" {
+			t.Fatal("no Chromium on this machine: install Debian's package chromium")
+		}
+		t.Skip("no Chromium on this machine")
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program), chromedp.NoSandbox, chromedp.Flag("lang", "en-GB"))
+	alloc, cancelAlloc := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, cancelTab := chromedp.NewContext(alloc)
+	ctx, cancel := context.WithTimeout(ctx, 45*time.Second)
+	b := &browser{Context: ctx, t: t, site: newSite(t)}
+	t.Cleanup(func() {
+		cancel()
+		cancelTab()
+		cancelAlloc()
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		if len(b.said) > 0 {
+			t.Errorf("the console says: %s", strings.Join(b.said, "\n"))
+		}
+	})
+	chromedp.ListenTarget(ctx, func(ev any) {
+		say := ""
+		switch e := ev.(type) {
+		case *runtime.EventExceptionThrown:
+			say = e.ExceptionDetails.Error()
+		case *log.EventEntryAdded:
+			if e.Entry.Level == log.LevelError && !expected(e.Entry.Text) {
+				say = e.Entry.Text
+			}
+		case *runtime.EventConsoleAPICalled:
+			say = "console." + e.Type.String()
+		}
+		if say != "" {
+			b.mu.Lock()
+			b.said = append(b.said, say)
+			b.mu.Unlock()
+		}
+	})
+	b.run(chromedp.EmulateViewport(width, height), log.Enable())
+	return b
+}
+
+// expected are pages that answer with a refusal on purpose: the browser logs their status.
+func expected(text string) bool {
+	return strings.Contains(text, "status of 422") || strings.Contains(text, "live.js") || strings.Contains(text, "status of 412")
+}
+
+func (b *browser) run(actions ...chromedp.Action) {
+	b.t.Helper()
+	if err := chromedp.Run(b, actions...); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+func (b *browser) open(path string) {
+	b.t.Helper()
+	b.run(chromedp.Navigate(b.site.URL+path), chromedp.WaitVisible("main", chromedp.ByQuery))
+}
+
+// overwrite types over what a field holds.
+func overwrite(field, text string) []chromedp.Action {
+	return []chromedp.Action{
+		chromedp.Focus(field, chromedp.ByQuery), chromedp.Evaluate(`document.activeElement.select()`, nil), chromedp.KeyEvent(text),
+	}
+}
+
+func (b *browser) text(selector string) (s string) {
+	b.t.Helper()
+	b.run(chromedp.Text(selector, &s, chromedp.ByQuery))
+	return s
+}
+
+func (b *browser) eval(js string, into any) {
+	b.t.Helper()
+	b.run(chromedp.Evaluate(js, into))
+}
+
+// wait polls until an expression is true.
+func (b *browser) wait(js string) {
+	b.t.Helper()
+	for range 200 {
+		var done bool
+		if b.eval(js, &done); done {
+			return
+		}
+		time.Sleep(25 * time.Millisecond)
+	}
+	b.t.Fatalf("never: %s", js)
+}
+
+func (b *browser) address() *url.URL {
+	b.t.Helper()
+	var at string
+	b.run(chromedp.Location(&at))
+	u, err := url.Parse(at)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return u
+}
+
+// A shot from scratch by keyboard alone: from the start page by Tab and Enter, then through the form.
+func TestPlanningByKeyboardAlone(t *testing.T) {
+	b := newBrowser(t, 1280, 900)
+	b.open("/")
+	reach := func(want string) {
+		t.Helper()
+		for range 80 {
+			b.run(chromedp.KeyEvent(kb.Tab))
+			var here bool
+			if b.eval(`document.activeElement.matches(`+"`"+want+"`"+`)`, &here); here {
+				return
+			}
+		}
+		t.Fatalf("Tab never reaches %s", want)
+	}
+	reach("main a.go")
+	b.run(chromedp.KeyEvent(kb.Enter))
+	b.wait(`document.querySelector('#results table.options') !== null`)
+	first := b.text("table.options .chosen td")
+	reach("#f-width")
+	b.run(chromedp.KeyEvent("2"), chromedp.KeyEvent(kb.Enter)) // what a field holds is selected when Tab comes to it
+	b.wait(`new URLSearchParams(location.search).get('width') === '2' && document.querySelector('#results table.options') !== null`)
+	if second := b.text("table.options .chosen td"); second == first {
+		t.Errorf("a narrower shot costs as much: %s", first)
+	}
+}
+
+// Typing redraws: the wider shot takes a larger frame, without a new page; back and forward go through the shots.
+func TestTypingRedraws(t *testing.T) {
+	b := newBrowser(t, 1280, 900)
+	b.open("/plan?" + with("zone_width", ""))
+	largest := func() (m2 float64) {
+		b.eval(`parseFloat(document.querySelector('table.options tbody tr td:nth-child(6)').textContent)`, &m2)
+		return m2
+	}
+	before := largest()
+	b.run(chromedp.Evaluate(`window.stayed = true`, nil))
+	b.run(overwrite("#f-width", "4.5")...)
+	b.wait(`new URLSearchParams(location.search).get('width') === '4.5' && !document.getElementById('results').dataset.busy`)
+	if after := largest(); after <= before {
+		t.Errorf("a shot half again as wide takes %v m², before %v", after, before)
+	}
+	var stayed bool
+	if b.eval(`window.stayed === true`, &stayed); !stayed {
+		t.Error("the page was loaded anew")
+	}
+	b.run(chromedp.Blur("#f-width", chromedp.ByQuery))
+	b.wait(`new URLSearchParams(location.search).get('width') === '4.5' && !document.getElementById('results').dataset.busy`)
+	b.run(chromedp.NavigateBack())
+	b.wait(`document.readyState === 'complete' && document.querySelector('#results table.options') !== null`)
+	var took []float64
+	b.open("/plan?" + with())
+	for _, gust := range []string{"1", "2", "3", "4", "5"} {
+		b.run(overwrite("#f-gust", gust)...)
+		b.wait(`new URLSearchParams(location.search).get('gust') === '` + gust + `' && !document.getElementById('results').dataset.busy`)
+	}
+	b.eval(`performance.getEntriesByName('redraw').map(function (e) { return e.duration; })`, &took)
+	t.Logf("redraws took %.0f ms", took)
+	if len(took) < 5 {
+		t.Errorf("%d redraws", len(took))
+	}
+}
+
+func TestAnErrorIsSaidAndMended(t *testing.T) {
+	b := newBrowser(t, 1280, 900)
+	b.open("/plan?" + with())
+	b.run(overwrite("#f-lat", "95")...)
+	b.wait(`document.querySelector('#e-lat').textContent.includes('from -90 to 90')`)
+	var value string
+	b.run(chromedp.Value("#f-lat", &value, chromedp.ByQuery))
+	if value != "95" || b.text("table.options") == "" {
+		t.Errorf("what was typed is %q", value)
+	}
+	b.run(overwrite("#f-lat", "41")...)
+	b.wait(`document.querySelector('#e-lat').textContent === '' && new URLSearchParams(location.search).get('lat') === '41'`)
+	b.open("/plan?" + with("lat", "95"))
+	if got := b.text(".summary"); !strings.Contains(got, "One thing to mend") {
+		t.Errorf("without script: %q", got)
+	}
+}
+
+func TestASheetPrintsOnOnePage(t *testing.T) {
+	b := newBrowser(t, 1024, 900)
+	b.open("/option?" + with())
+	var pdf []byte
+	b.run(chromedp.ActionFunc(func(ctx context.Context) (err error) {
+		pdf, _, err = cdppage.PrintToPDF().WithPreferCSSPageSize(true).WithPrintBackground(true).Do(ctx)
+		return err
+	}))
+	if n := strings.Count(string(pdf), "/Type /Page\n") + strings.Count(string(pdf), "/Type /Page "); n != 1 {
+		t.Errorf("the sheet takes %d pages", n)
+	}
+	keep(t, "sheet.pdf", pdf)
+}
+
+// On a phone nothing is wider than the screen, and what is touched is large enough.
+func TestPhoneWidth(t *testing.T) {
+	b := newBrowser(t, 390, 844)
+	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + with(), "/reach?" + with(), "/catalogue/quayside", "/catalogue/quayside/QG-BAG-16", "/cautions", "/staff"} {
+		b.open(path)
+		var wide, small float64
+		b.eval(`document.documentElement.scrollWidth`, &wide)
+		if wide > 390 {
+			t.Errorf("%s is %v px wide", path, wide)
+		}
+		b.eval(`Math.min(...Array.from(document.querySelectorAll('button, .go, input:not([type=hidden]):not([type=checkbox]):not([type=radio]), select')).filter(e => e.offsetParent).map(e => e.getBoundingClientRect().height), 99)`, &small)
+		if small < 24 { // WCAG 2.2, 2.5.8: 24 CSS pixels
+			t.Errorf("%s: something to touch is %v px high", path, small)
+		}
+	}
+}
+
+func TestWithoutScript(t *testing.T) {
+	b := newBrowser(t, 1280, 900)
+	b.run(network.Enable(), network.SetBlockedURLs([]string{"*live.js"})) // scripts of ours alone: the test speaks to the page by script
+	b.open("/plan?" + with())
+	b.run(chromedp.SetValue("#f-width", "2", chromedp.ByQuery), chromedp.Submit("#shot", chromedp.ByQuery), chromedp.WaitVisible("table.options", chromedp.ByQuery))
+	if got := b.address().Query().Get("width"); got != "2" {
+		t.Errorf("the form sent a width of %q", got)
+	}
+}
+
+func TestStaffEditAndLoseARaceInTheBrowser(t *testing.T) {
+	b := newBrowser(t, 1280, 900)
+	const path = "/catalogue/quayside/QG-BAG-16"
+	b.open("/staff?back=" + path)
+	b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("#c-owned", chromedp.ByQuery))
+	b.run(chromedp.SetValue("#c-owned", "99", chromedp.ByQuery), chromedp.Submit("form.shot", chromedp.ByQuery), chromedp.WaitVisible(".good", chromedp.ByQuery))
+	other, err := b.site.shelf.Item(t.Context(), "quayside", "QG-BAG-16")
+	if err != nil || other.Owned != 99 {
+		t.Fatalf("%d owned, %v", other.Owned, err)
+	}
+	other.Name = "Somebody else's bag"
+	if _, err := b.site.shelf.ReplaceItem(t.Context(), "quayside", other.Item, other.Version); err != nil {
+		t.Fatal(err)
+	}
+	b.run(chromedp.SetValue("#c-owned", "55", chromedp.ByQuery), chromedp.Submit("form.shot", chromedp.ByQuery), chromedp.WaitVisible(".summary", chromedp.ByQuery))
+	if got := b.text(".summary"); !strings.Contains(got, "Somebody else's bag") {
+		t.Errorf("a lost race: %q", got)
+	}
+}
+
+// keep writes what a test saw where a person can look at it, if asked to.
+func keep(t *testing.T, name string, data []byte) {
+	t.Helper()
+	dir := os.Getenv("KITSPAN_SCREENS")
+	if dir == "" {
+		return
+	}
+	if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestScreens writes every page at three widths; make screens asks for it.
+func TestScreens(t *testing.T) {
+	if os.Getenv("KITSPAN_SCREENS") == "" {
+		t.Skip("KITSPAN_SCREENS names no folder")
+	}
+	for _, size := range []int64{390, 1024, 1600} {
+		b := newBrowser(t, size, 900)
+		b.site.client.Jar.(*jar).SetCookies(nil, []*http.Cookie{})
+		for name, path := range map[string]string{
+			"start": "/", "plan": "/plan?" + with(), "errors": "/plan?" + with("width", "wide", "lat", "95"), "option": "/option?" + with() + "&wind=1",
+			"day": "/day?" + with(), "reach": "/reach?" + with() + "&frame=QG-FRAME-12X12&frame=QG-FRAME-20X20", "houses": "/catalogue",
+			"items": "/catalogue/quayside?kind=support", "item": "/catalogue/quayside/QG-BAG-16", "cautions": "/cautions", "staff": "/staff",
+		} {
+			b.open(path)
+			var png []byte
+			b.run(chromedp.FullScreenshot(&png, 100))
+			keep(t, name+"-"+map[int64]string{390: "390", 1024: "1024", 1600: "1600"}[size]+".png", png)
+		}
+	}
+}

@@ -1,0 +1,343 @@
+package web
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"kitspan/internal/catalog"
+)
+
+func (s *Server) houses(c echo.Context) error {
+	houses, err := s.Office.Stock.Houses(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return s.render(c, http.StatusOK, "houses", frame{Title: "Catalogues", Here: "catalogue", Page: houses})
+}
+
+// itemRow is an item in a list.
+type itemRow struct {
+	*catalog.Item
+	Rate  string
+	Facts []cell
+}
+
+// cell is one attribute and its value in words.
+type cell struct{ Name, Means, Value, Error string }
+
+// mostItems is how many items a page lists; a search finds the rest.
+const mostItems = 200
+
+// items is a house's catalogue, by kind and by words of name or SKU.
+func (s *Server) items(c echo.Context) error {
+	stock, err := s.Office.Stock.Snapshot(c.Request().Context(), c.Param("house"))
+	if err != nil {
+		return err
+	}
+	kind, words := catalog.Kind(c.QueryParam("kind")), strings.Fields(strings.ToLower(c.QueryParam("q")))
+	if kind != "" && !slices.Contains(catalog.Kinds(), kind) {
+		return &oops{http.StatusNotFound, "There is no kind of item called " + strconv.Quote(string(kind)) + "."}
+	}
+	r, today := readerOf(c.Request(), ""), s.Office.Today(stock.House)
+	type page struct {
+		House catalog.House
+		Kinds []catalog.Kind
+		Kind  catalog.Kind
+		Words string
+		Rows  []itemRow
+		More  int
+	}
+	p := page{House: stock.House, Kinds: catalog.Kinds(), Kind: kind, Words: c.QueryParam("q")}
+	all := stock.Items()
+	for i := range all {
+		item := &all[i]
+		text := strings.ToLower(item.SKU + " " + item.Name)
+		if kind != "" && item.Kind() != kind || slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) }) {
+			continue
+		}
+		if len(p.Rows) == mostItems {
+			p.More++
+			continue
+		}
+		row := itemRow{Item: item}
+		if rate, ok := item.RateOn(today); ok {
+			row.Rate = r.amount(rate)
+		}
+		p.Rows = append(p.Rows, row)
+	}
+	return s.render(c, http.StatusOK, "items", frame{Title: stock.House.Name, Here: "catalogue", Page: p})
+}
+
+// itemPage is an item to read and, for staff, to change.
+type itemPage struct {
+	House   catalog.House
+	Item    *catalog.Item
+	Version int64
+	Cells   []cell
+	// Lost says that somebody else changed the item meanwhile: the cells are what was typed, Theirs what it is now.
+	Lost    bool
+	Theirs  []cell
+	Saved   bool
+	General []string
+}
+
+func (s *Server) item(c echo.Context) error {
+	house, stored, err := s.stored(c)
+	if err != nil {
+		return err
+	}
+	cells, err := cellsOf(house, &stored.Item)
+	if err != nil {
+		return err
+	}
+	return s.render(c, http.StatusOK, "item", frame{Title: stored.Name, Here: "catalogue", Page: itemPage{
+		House: house, Item: &stored.Item, Version: stored.Version, Cells: cells, Saved: c.QueryParam("saved") != "",
+	}})
+}
+
+func (s *Server) stored(c echo.Context) (catalog.House, catalog.StoredItem, error) {
+	stock, err := s.Office.Stock.Snapshot(c.Request().Context(), c.Param("house"))
+	if err != nil {
+		return catalog.House{}, catalog.StoredItem{}, err
+	}
+	item, err := s.Storage.Item(c.Request().Context(), c.Param("house"), c.Param("sku"))
+	return stock.House, item, err
+}
+
+// cellsOf are an item's attributes as its catalogue file has them.
+func cellsOf(house catalog.House, item *catalog.Item) ([]cell, error) {
+	var file bytes.Buffer
+	if err := catalog.WriteCSV(&file, item.Kind(), house, []catalog.Item{*item}); err != nil {
+		return nil, err
+	}
+	rows, err := csv.NewReader(&file).ReadAll()
+	if err != nil {
+		return nil, err
+	}
+	means := map[string]string{}
+	for _, f := range item.Spec.Fields() {
+		means[f.Name] = f.Means
+	}
+	var out []cell
+	for i, name := range rows[0] {
+		if !fixed(name) {
+			out = append(out, cell{Name: name, Means: means[name], Value: rows[1][i]})
+		}
+	}
+	return out, nil
+}
+
+// fixed columns say which item it is and are not edited.
+func fixed(column string) bool { return column == "house" || column == "sku" || column == "currency" }
+
+// editItem puts what staff typed in the place of the item, if nobody else has changed it since.
+func (s *Server) editItem(c echo.Context) error {
+	if err := s.mayWrite(c); err != nil {
+		return err
+	}
+	house, stored, err := s.stored(c)
+	if err != nil {
+		return err
+	}
+	version, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
+	if err != nil {
+		return &oops{http.StatusBadRequest, "The form does not say which state of the item it is of: reload the page."}
+	}
+	page := itemPage{House: house, Item: &stored.Item, Version: version}
+	if page.Cells, err = cellsOf(house, &stored.Item); err != nil {
+		return err
+	}
+	now := slices.Clone(page.Cells)
+	for i := range page.Cells {
+		page.Cells[i].Value = c.FormValue("f_" + page.Cells[i].Name)
+	}
+	item, faults, err := itemOf(house, &stored.Item, page.Cells)
+	if err != nil {
+		return err
+	}
+	status := http.StatusUnprocessableEntity
+	if len(faults) == 0 {
+		_, err = s.Storage.ReplaceItem(c.Request().Context(), house.Slug, item, version)
+		var invalid *catalog.InvalidError
+		switch {
+		case err == nil:
+			return c.Redirect(http.StatusSeeOther, c.Request().URL.Path+"?saved=1")
+		case errors.Is(err, catalog.ErrItemChanged):
+			status, page.Lost, page.Theirs, page.Version = http.StatusPreconditionFailed, true, differing(now, page.Cells), stored.Version
+		case errors.As(err, &invalid):
+			for _, p := range invalid.Problems {
+				faults = append(faults, catalog.CellFault{Column: p.Field, Reason: p.Detail})
+			}
+		default:
+			return err
+		}
+	}
+	for _, f := range faults {
+		at := slices.IndexFunc(page.Cells, func(x cell) bool { return x.Name == f.Column })
+		if at < 0 {
+			page.General = append(page.General, f.Reason)
+			continue
+		}
+		page.Cells[at].Error = f.Reason
+	}
+	return s.render(c, status, "item", frame{Title: stored.Name, Here: "catalogue", Page: page})
+}
+
+// differing are the cells of one list that another has otherwise.
+func differing(now, typed []cell) (out []cell) {
+	for i := range now {
+		if now[i].Value != typed[i].Value {
+			out = append(out, now[i])
+		}
+	}
+	return out
+}
+
+// itemOf reads cells as one row of a catalogue file, with all its rules.
+func itemOf(house catalog.House, old *catalog.Item, cells []cell) (catalog.Item, []catalog.CellFault, error) {
+	head, row := []string{"house", "sku"}, []string{house.Slug, old.SKU}
+	for _, x := range cells {
+		head, row = append(head, x.Name), append(row, strings.TrimSpace(x.Value))
+	}
+	head, row = append(head, "currency"), append(row, house.Currency)
+	var file bytes.Buffer
+	w := csv.NewWriter(&file)
+	if err := w.WriteAll([][]string{head, row}); err != nil {
+		return catalog.Item{}, nil, err
+	}
+	var item catalog.Item
+	err := catalog.ReadCSV(&file, old.Kind(), catalog.OneHouse(house), func(_ string, one catalog.Item) error {
+		item = one
+		return nil
+	})
+	var bad *catalog.CSVError
+	if errors.As(err, &bad) {
+		return item, bad.Faults, nil
+	}
+	return item, nil, err
+}
+
+// importPage is a catalogue file on its way in: first what it would do, then what it did.
+type importPage struct {
+	House  catalog.House
+	Kinds  []catalog.Kind
+	Kind   catalog.Kind
+	File   string // read and sound, to be sent again
+	Counts *catalog.ImportCounts
+	Done   bool
+	Faults []catalog.CellFault
+	More   int
+	Says   string
+}
+
+func (s *Server) importForm(c echo.Context) error {
+	stock, err := s.Office.Stock.Snapshot(c.Request().Context(), c.Param("house"))
+	if err != nil {
+		return err
+	}
+	return s.render(c, http.StatusOK, "import", frame{Title: "Import", Here: "catalogue", Page: importPage{
+		House: stock.House, Kinds: catalog.Kinds(), Kind: catalog.Kind(c.QueryParam("kind")),
+	}})
+}
+
+// importFile shows what a file would do; sent again with "go", it does it.
+func (s *Server) importFile(c echo.Context) error {
+	if err := s.mayWrite(c); err != nil {
+		return err
+	}
+	stock, err := s.Office.Stock.Snapshot(c.Request().Context(), c.Param("house"))
+	if err != nil {
+		return err
+	}
+	page := importPage{House: stock.House, Kinds: catalog.Kinds(), Kind: catalog.Kind(c.FormValue("kind"))}
+	show := func(status int) error {
+		return s.render(c, status, "import", frame{Title: "Import", Here: "catalogue", Page: page})
+	}
+	if !slices.Contains(page.Kinds, page.Kind) {
+		page.Says = "Choose what kind of items the file holds."
+		return show(http.StatusUnprocessableEntity)
+	}
+	text := c.FormValue("text")
+	if text == "" {
+		if text, err = uploaded(c); err != nil {
+			page.Says = err.Error()
+			return show(http.StatusUnprocessableEntity)
+		}
+	}
+	if c.FormValue("go") != "" {
+		counts, err := s.Storage.ImportItems(c.Request().Context(), stock.House.Slug, page.Kind, strings.NewReader(text))
+		if err == nil {
+			page.Counts, page.Done = &counts, true
+			return show(http.StatusOK)
+		}
+		if !page.blame(err) {
+			return err
+		}
+		return show(http.StatusUnprocessableEntity)
+	}
+	var counts catalog.ImportCounts
+	err = catalog.ReadCSV(strings.NewReader(text), page.Kind, catalog.OneHouse(stock.House), func(_ string, item catalog.Item) error {
+		old := stock.Item(item.SKU)
+		switch {
+		case old == nil:
+			counts.Created++
+		case sameItem(old, &item):
+			counts.Unchanged++
+		default:
+			counts.Changed++
+		}
+		return nil
+	})
+	if err != nil {
+		if !page.blame(err) {
+			return err
+		}
+		return show(http.StatusUnprocessableEntity)
+	}
+	page.Counts, page.File = &counts, text
+	return show(http.StatusOK)
+}
+
+// blame lists what is wrong with a file; false where that is not what went wrong.
+func (p *importPage) blame(err error) bool {
+	var bad *catalog.CSVError
+	if !errors.As(err, &bad) {
+		return false
+	}
+	p.Faults, p.More = bad.Faults, bad.More
+	p.Says = "Nothing was changed: the file has faults."
+	return true
+}
+
+func uploaded(c echo.Context) (string, error) {
+	file, err := c.FormFile("file")
+	if err != nil {
+		return "", errors.New("choose a file of at most 2 MB")
+	}
+	open, err := file.Open()
+	if err != nil {
+		return "", fmt.Errorf("the file cannot be read: %w", err)
+	}
+	defer func() { _ = open.Close() }()
+	b, err := io.ReadAll(open)
+	if err != nil {
+		return "", errors.New("the file is larger than 2 MB: send it in parts, or by the JSON face")
+	}
+	if len(bytes.TrimSpace(b)) == 0 {
+		return "", errors.New("the file is empty")
+	}
+	return string(b), nil
+}
+
+// sameItem says whether an import would leave an item as it is.
+func sameItem(a, b *catalog.Item) bool { return reflect.DeepEqual(a, b) }

@@ -1,0 +1,101 @@
+package draw
+
+import (
+	"strconv"
+
+	"kitspan/internal/sizing"
+)
+
+// tagRadius is that of the circle around a piece's number.
+const tagRadius = 11.0
+
+// note puts a line of text beside a thing, with a leader where it had to go further; false where it found no place that
+// was worth it.
+func (c *canvas) note(w wish, size float64, colour, text string) bool {
+	w.w, w.h = textWidth(text, size), (ascent+descent)*size
+	if w.in == (box{}) {
+		w.in = c.bounds()
+	}
+	b, from, ok := c.space.find(w)
+	if !ok {
+		return false
+	}
+	c.leader(from, w.at)
+	c.say(pt{b.x, b.y + ascent*size}, "start", size, colour, text)
+	return true
+}
+
+// leader ties a label to its thing where it stands too far off to be understood without.
+func (c *canvas) leader(from, at pt) {
+	if from.sub(at).len() <= noLeader {
+		return
+	}
+	c.line(from, at, pen{stroke: grey, width: 0.8}, "")
+	c.circle(at, 1.8, pen{fill: grey, faint: true}, "")
+}
+
+// tag puts a piece's number beside it, and a word where there is room.
+func (c *canvas) tag(piece int, w wish, word string) {
+	if w.in == (box{}) {
+		w.in = c.bounds()
+	}
+	number := strconv.Itoa(piece + 1)
+	wide := 2 * tagRadius
+	if len(number) > 2 {
+		wide += 8
+	}
+	w.w, w.h = wide, 2*tagRadius
+	if word != "" {
+		full := w
+		full.w += 4 + textWidth(word, smallSize)
+		full.worst, full.reach = 90, 70
+		if b, from, ok := c.space.find(full); ok {
+			c.leader(from, w.at)
+			c.disc(piece, number, box{b.x, b.y, wide, b.h})
+			c.space.boxes = c.space.boxes[:len(c.space.boxes)-1] // one box for number and word
+			c.labelText(pt{b.x + wide + 4, b.middle().y + 5}, word)
+			c.space.take(b)
+			return
+		}
+	}
+	b, from, ok := c.space.find(w)
+	if !ok {
+		return
+	}
+	c.leader(from, w.at)
+	c.disc(piece, number, b)
+}
+
+func (c *canvas) disc(piece int, number string, b box) {
+	c.raw("<g" + part(piece, "number") + boxAttr(b) + ">\n")
+	if m := b.middle(); b.w > b.h {
+		c.shape([]pt{{b.x, b.y}, {b.x + b.w, b.y}, {b.x + b.w, b.y + b.h}, {b.x, b.y + b.h}}, false, pen{stroke: ink, width: 1.5, fill: paper, faint: true}, "")
+	} else {
+		c.circle(m, tagRadius-0.75, pen{stroke: ink, width: 1.5, fill: paper, faint: true}, "")
+	}
+	c.raw("<text")
+	c.attr("x", b.middle().x)
+	c.attr("y", b.middle().y+5)
+	c.raw(` text-anchor="middle" font-weight="bold" fill="` + ink + `">` + number + "</text>\n</g>\n")
+	c.space.take(b)
+}
+
+// labelText is the word beside a number.
+func (c *canvas) labelText(p pt, text string) {
+	c.say(p, "start", smallSize, ink, text)
+	c.space.boxes = c.space.boxes[:len(c.space.boxes)-1]
+}
+
+// roleWords are the roles in a drawing, one and several alike side by side.
+var roleWords = map[sizing.Role][2]string{
+	sizing.RoleOverhead:          {"overhead", "overheads"},
+	sizing.RoleSide:              {"side frame", "side frames"},
+	sizing.RoleReflector:         {"reflector", "reflectors"},
+	sizing.RoleReflectorDiffuser: {"diffuser", "diffusers"},
+	sizing.RoleFill:              {"fill", "fills"},
+	sizing.RoleBlack:             {"black panel", "black panels"},
+	sizing.RoleNet:               {"net", "nets"},
+	sizing.RoleLamp:              {"lamp", "lamps"},
+	sizing.RoleLampDiffuser:      {"diffuser", "diffusers"},
+	sizing.RoleCameraShade:       {"lens shade", "lens shades"},
+}

@@ -1,0 +1,133 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+
+	"kitspan/internal/geom"
+)
+
+// sheet is a canvas on which the camera's frame is drawn to scale, seen along one of its axes.
+type sheet struct {
+	*canvas
+	*stage
+	u      Units
+	scale  float64 // units of paper a metre
+	origin pt      // where the shot's origin lies
+	flat   func(geom.Vec) (right, up float64)
+	area   box // the drawing proper; what is to scale is clipped to it
+}
+
+func fromAbove(v geom.Vec) (right, up float64)   { return v.X, v.Y }
+func fromTheSide(v geom.Vec) (right, up float64) { return v.Y, v.Z }
+func fromBehind(v geom.Vec) (right, up float64)  { return v.X, v.Z }
+
+// at is where a point of the camera's frame lies on the paper.
+func (s *sheet) at(v geom.Vec) pt {
+	right, up := s.flat(v)
+	return pt{s.origin.x + s.scale*right, s.origin.y - s.scale*up}
+}
+
+func (s *sheet) points(list []geom.Vec) []pt {
+	out := make([]pt, len(list))
+	for i, v := range list {
+		out[i] = s.at(v)
+	}
+	return out
+}
+
+// extent is a rectangle of the flattened frame in metres.
+type extent struct{ left, right, low, high float64 }
+
+func nowhere() extent {
+	return extent{math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)}
+}
+
+func (e *extent) add(right, up float64) {
+	e.left, e.right = math.Min(e.left, right), math.Max(e.right, right)
+	e.low, e.high = math.Min(e.low, up), math.Max(e.high, up)
+}
+
+// reach takes in all that stands: lens, zones, pieces with their supports and anchors.
+func (st *stage) reach(flat func(geom.Vec) (right, up float64)) extent {
+	e := nowhere()
+	add := func(v geom.Vec) { e.add(flat(v)) }
+	add(st.view.Eye)
+	for _, b := range st.blocks() {
+		for _, c := range b.corners() {
+			add(c)
+		}
+	}
+	for i := range st.option.Pieces {
+		p := &st.option.Pieces[i]
+		if p.Lamp != nil {
+			add(st.seen(p.Lamp.Position))
+		} else {
+			for _, c := range st.corners(p) {
+				add(c)
+			}
+		}
+		for k := range p.Supports {
+			s := &p.Supports[k]
+			base := st.seen(s.Base)
+			for _, d := range [4]geom.Vec{{X: s.FootprintM}, {X: -s.FootprintM}, {Y: s.FootprintM}, {Y: -s.FootprintM}} {
+				add(base.Add(d))
+			}
+			add(st.top(s))
+		}
+		for k := range p.Lines {
+			add(st.seen(p.Lines[k].To))
+		}
+	}
+	return e
+}
+
+// newSheet fits an extent into the paper: margins are in units of paper, tallest bounds the height of what is to scale,
+// foot is room under it.
+func newSheet(st *stage, u Units, kind string, flat func(geom.Vec) (right, up float64), e extent, side, above, below, tallest, foot float64) *sheet {
+	wide, high := math.Max(e.right-e.left, 0.1), math.Max(e.high-e.low, 0.1)
+	scale := math.Min((paperWidth-2*side)/wide, tallest/high)
+	drawn := math.Ceil(above + scale*high + below)
+	return &sheet{
+		canvas: newCanvas(kind, drawn+foot), stage: st, u: u, scale: scale, flat: flat,
+		origin: pt{paperWidth/2 - scale*(e.left+e.right)/2, above + scale*e.high},
+		area:   box{0, 0, paperWidth, drawn},
+	}
+}
+
+// clipped draws what of a line lies in the area.
+func (s *sheet) clipped(a, b pt, p pen, data string) {
+	if a, b, ok := clipLine(a, b, s.area); ok {
+		s.line(a, b, p, data)
+	}
+}
+
+// data are the svg element's attributes that say how the drawing is to scale.
+func (s *sheet) data() string {
+	return scaleData(s.scale, s.origin, s.shot.Camera.BearingDeg)
+}
+
+func scaleData(scale float64, origin pt, bearingDeg float64) string {
+	f := func(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
+	return attr("data-scale", f(scale)) + attr("data-origin", f(origin.x)+" "+f(origin.y)) + attr("data-bearing", f(bearingDeg))
+}
+
+const metresPerFoot = 0.3048 // international foot, exact
+
+// scaleBar draws one bar of whole metres over one of whole feet, from its left end at p.
+func (s *sheet) scaleBar(p pt, room float64) {
+	bar := func(y, unitM float64, name string) {
+		n := 1.0
+		for _, k := range [...]float64{2, 5, 10, 20, 50, 100} {
+			if k*unitM*s.scale <= room {
+				n = k
+			}
+		}
+		w := n * unitM * s.scale
+		s.rect(box{p.x, y, w / 2, 6}, pen{stroke: ink, width: 1, fill: ink}, "")
+		s.rect(box{p.x + w/2, y, w / 2, 6}, pen{stroke: ink, width: 1, fill: paper}, "")
+		s.say(pt{p.x + w + 8, y + 8}, "start", smallSize, ink, s.u.Number(n, 0)+" "+name)
+	}
+	bar(p.y, 1, "m")
+	bar(p.y+18, metresPerFoot, "ft")
+}

@@ -1,0 +1,222 @@
+package draw
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+	"kitspan/internal/sun"
+)
+
+// stage is an option laid out as the camera sees it: x to the right of the lens, y away along its bearing, z up, metres,
+// the origin on the ground under the subject. All drawings to scale work in it.
+type stage struct {
+	shot     *sizing.Shot
+	option   *sizing.Option
+	sin, cos float64 // of the bearing
+	view     geom.View
+	lights   []light
+}
+
+// light is a hard source over the option's window.
+type light struct {
+	label   string
+	sun     bool
+	moments []moment  // start, middle and end of the window for the sun, one for a lamp
+	near    *geom.Vec // where a lamp stands; nil for what is far
+	radius  float64   // angular, degrees
+}
+
+// moment is a source at one instant: a unit vector toward it from the zone's middle.
+type moment struct {
+	clock        string
+	toward       geom.Vec
+	elevationDeg float64
+	lx           float64
+	offAxisDeg   float64
+	inView       bool
+}
+
+func newStage(r *sizing.Result, o *sizing.Option) *stage {
+	s := &r.Shot
+	st := &stage{shot: s, option: o}
+	st.sin, st.cos = math.Sincos(s.Camera.BearingDeg * math.Pi / 180)
+	// The contract's pyramid: width and height are measured across the axis at the aim point.
+	eye, aim := geom.Vec{Y: -s.Framing.DistanceM, Z: s.Camera.HeightM}, geom.Vec{Z: s.Camera.AimHeightM}
+	reach := 2 * aim.Sub(eye).Len()
+	st.view = geom.Look(eye, aim, s.Framing.WidthM/reach, s.Framing.WidthM/(reach*s.Framing.AspectRatio))
+	for i := range r.Sources {
+		st.lights = append(st.lights, st.light(&r.Sources[i], i, len(r.Sources)))
+	}
+	return st
+}
+
+// seen turns a point of the answer into the camera's frame.
+func (st *stage) seen(v geom.Vec) geom.Vec {
+	return geom.Vec{X: v.X*st.cos - v.Y*st.sin, Y: v.X*st.sin + v.Y*st.cos, Z: v.Z}
+}
+
+func (st *stage) corners(p *sizing.Piece) []geom.Vec {
+	out := make([]geom.Vec, 4)
+	for i := range out {
+		out[i] = st.seen(p.Corners[i])
+	}
+	return out
+}
+
+// light is a source of the answer. The lamps are the last of the sources, in the shot's order; what is before is the sun.
+func (st *stage) light(src *sizing.SourceTrack, i, sources int) light {
+	l := light{label: src.Label, radius: sunRadiusDeg}
+	at := st.instants(src)
+	if lamp := i - (sources - len(st.shot.Lamps)); lamp >= 0 {
+		l.radius = st.shot.Lamps[lamp].AngularRadiusDeg
+		if p := st.shot.Lamps[lamp].Position; p != nil {
+			near := st.seen(*p)
+			l.near = &near
+		}
+	} else {
+		l.sun = true
+		if w := &st.option.Window; !w.From.Equal(st.shot.Window.From) || !w.To.Equal(st.shot.Window.To) {
+			at = st.moved(at)
+		}
+	}
+	for _, p := range at {
+		l.moments = append(l.moments, moment{
+			clock: p.At.Format("15:04"), toward: geom.Toward(p.AzimuthDeg-st.shot.Camera.BearingDeg, p.ElevationDeg),
+			elevationDeg: p.ElevationDeg, lx: p.IlluminanceLx, offAxisDeg: p.OffAxisDeg, inView: p.InView,
+		})
+	}
+	return l
+}
+
+// sunRadiusDeg is the sun's mean angular radius (959.63″), for drawing alone.
+const sunRadiusDeg = 0.2666
+
+// instants are the first point of a track, that nearest to the middle of the window, and the last.
+func (st *stage) instants(src *sizing.SourceTrack) []sizing.TrackPoint {
+	t := src.Track
+	if len(t) < 3 {
+		return t
+	}
+	mid := middle(t[0].At, t[len(t)-1].At)
+	best := slices.MinFunc(t[1:len(t)-1], func(a, b sizing.TrackPoint) int {
+		return int(a.At.Sub(mid).Abs() - b.At.Sub(mid).Abs())
+	})
+	return []sizing.TrackPoint{t[0], best, t[len(t)-1]}
+}
+
+// moved is the sun in an option's own window where that is another than the shot's: the answer's track is of the shot's.
+// How strong it is there nobody asks here; it is up or it is down.
+func (st *stage) moved(at []sizing.TrackPoint) []sizing.TrackPoint {
+	s, w := &st.shot.Site, &st.option.Window
+	site := sun.Site{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, ElevationM: s.ElevationM, PressureHPa: s.PressureHPa, TemperatureC: s.TemperatureC}
+	var out []sizing.TrackPoint
+	for _, t := range []time.Time{w.From, middle(w.From, w.To), w.To} {
+		p := sun.At(t, site)
+		dir := geom.Toward(p.AzimuthDeg-st.shot.Camera.BearingDeg, p.ElevationDeg)
+		point := sizing.TrackPoint{
+			At: t, AzimuthDeg: p.AzimuthDeg, ElevationDeg: p.ElevationDeg,
+			OffAxisDeg: geom.AngleDeg(st.view.Forward, dir), InView: st.view.SeesDisc(dir, p.SemidiameterDeg()),
+		}
+		if p.ElevationDeg > 0 && len(at) > 0 {
+			point.IlluminanceLx = 1
+		}
+		out = append(out, point)
+	}
+	return out
+}
+
+func middle(a, b time.Time) time.Time { return a.Add(b.Sub(a) / 2) }
+
+// mid is a source in the middle of the window.
+func (l *light) mid() moment { return l.moments[len(l.moments)/2] }
+
+// toward is the direction from a point to the source.
+func (l *light) toward(p geom.Vec, m *moment) geom.Vec {
+	if l.near != nil {
+		return l.near.Sub(p).Unit()
+	}
+	return m.toward
+}
+
+// lowestShadowDeg is the elevation under which a shadow on the ground is too long to say anything.
+const lowestShadowDeg = 3
+
+// shadow is where corners shade the ground; ok is false where they do not, or where it would be too far.
+func (l *light) shadow(corners []geom.Vec, m *moment) (ground []geom.Vec, ok bool) {
+	if m.lx <= 0 {
+		return nil, false
+	}
+	for _, c := range corners {
+		d := l.toward(c, m)
+		if d.Elevation() < lowestShadowDeg {
+			return nil, false
+		}
+		q := c.Sub(d.Scale(c.Z / d.Z))
+		ground = append(ground, geom.Vec{X: q.X, Y: q.Y})
+	}
+	return ground, true
+}
+
+// block is an upright box that must be lit, in the camera's frame: the middle of its base, and its half-sizes.
+type block struct {
+	label    string
+	at, half geom.Vec
+}
+
+// mainZone is how a piece says that it serves the subject.
+const mainZone = "main"
+
+// blocks are the zones, the subject's first. A further zone's sides run along the lens axis as the subject's do.
+func (st *stage) blocks() []block {
+	z := &st.shot.Zone
+	list := []block{{"subject", geom.Vec{Z: z.BaseM}, geom.Vec{X: z.WidthM / 2, Y: z.DepthM / 2, Z: (z.TopM - z.BaseM) / 2}}}
+	for i := range st.shot.OtherZones {
+		o := &st.shot.OtherZones[i]
+		at := st.seen(geom.Vec{X: o.CenterX, Y: o.CenterY})
+		at.Z = o.BaseM
+		list = append(list, block{o.Label, at, geom.Vec{X: o.WidthM / 2, Y: o.DepthM / 2, Z: (o.TopM - o.BaseM) / 2}})
+	}
+	return list
+}
+
+// served is the middle of the zone that a piece serves.
+func (st *stage) served(p *sizing.Piece) geom.Vec {
+	list := st.blocks()
+	for i := range list[1:] {
+		if p.Serves != mainZone && list[i+1].label == p.Serves {
+			return list[i+1].middle()
+		}
+	}
+	return list[0].middle()
+}
+
+func (b *block) middle() geom.Vec { return geom.Vec{X: b.at.X, Y: b.at.Y, Z: b.at.Z + b.half.Z} }
+
+func (b *block) corners() (c [8]geom.Vec) {
+	m := b.middle()
+	for i := range c {
+		c[i] = geom.Vec{
+			X: m.X + b.half.X*float64(i&1*2-1),
+			Y: m.Y + b.half.Y*float64(i>>1&1*2-1),
+			Z: m.Z + b.half.Z*float64(i>>2&1*2-1),
+		}
+	}
+	return c
+}
+
+// middleOf is the middle of an opening, or where a lamp stands.
+func (st *stage) middleOf(p *sizing.Piece) geom.Vec {
+	if p.Lamp != nil {
+		return st.seen(p.Lamp.Position)
+	}
+	c := p.Corners
+	return st.seen(c[0].Add(c[1]).Add(c[2]).Add(c[3]).Scale(0.25))
+}
+
+// top is the head of a support's mast.
+func (st *stage) top(s *sizing.Support) geom.Vec {
+	return st.seen(geom.Vec{X: s.Base.X, Y: s.Base.Y, Z: s.HeightM})
+}

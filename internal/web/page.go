@@ -1,0 +1,188 @@
+package web
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"path"
+	"strings"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/yuin/goldmark"
+
+	"kitspan/internal/catalog"
+)
+
+//go:embed templates/*.html static/style.css static/live.js
+var files embed.FS
+
+// load reads templates, style, script and cautions once.
+func (s *Server) load() error {
+	style, err := files.ReadFile("static/style.css")
+	if err != nil {
+		return err
+	}
+	if s.script, err = files.ReadFile("static/live.js"); err != nil {
+		return err
+	}
+	s.style = template.CSS(style) //nolint:gosec // our own file
+	sum := sha256.Sum256(style)
+	s.policy = "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; script-src 'self'; connect-src 'self'; " +
+		"img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+	var out bytes.Buffer
+	if err := goldmark.Convert(s.Cautions, &out); err != nil {
+		return fmt.Errorf("web: cautions: %w", err)
+	}
+	s.cautions = template.HTML(out.String()) //nolint:gosec // our own document
+	base, err := template.New("layout.html").Funcs(stubs()).ParseFS(files, "templates/layout.html", "templates/parts.html")
+	if err != nil {
+		return fmt.Errorf("web: %w", err)
+	}
+	names, err := fs.Glob(files, "templates/*.html")
+	if err != nil {
+		return err
+	}
+	s.pages = map[string]*template.Template{}
+	for _, name := range names {
+		short := strings.TrimSuffix(path.Base(name), ".html")
+		if short == "layout" || short == "parts" {
+			continue
+		}
+		page, err := template.Must(base.Clone()).ParseFS(files, name)
+		if err != nil {
+			return fmt.Errorf("web: %w", err)
+		}
+		s.pages[short] = page
+	}
+	return nil
+}
+
+// frame is what every page is put into.
+type frame struct {
+	Title  string
+	Here   string // the part of the site, for the menu
+	Style  template.CSS
+	Signed bool
+	CSRF   string
+	Lang   string
+	Query  template.URL // the shot, for links between its pages
+	Page   any
+}
+
+// render writes a page whole, or an error and nothing of it.
+func (s *Server) render(c echo.Context, status int, name string, f frame) error {
+	return s.renderPart(c, status, name, "layout.html", f)
+}
+
+func (s *Server) renderPart(c echo.Context, status int, name, part string, f frame) error {
+	f.Style = s.style
+	if f.Lang == "" {
+		f.Lang = "en"
+	}
+	f.Signed = s.staff.signed(c.Request(), s.Now())
+	if f.Signed {
+		f.CSRF = s.staff.csrf(c.Request())
+	}
+	page, err := s.pages[name].Clone()
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	if err := page.Funcs(readerOf(c.Request(), "").funcs()).ExecuteTemplate(&out, part, f); err != nil {
+		return fmt.Errorf("web: page %s: %w", name, err)
+	}
+	return c.Blob(status, "text/html; charset=utf-8", out.Bytes())
+}
+
+// guard sets what every answer carries.
+func (s *Server) guard(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		h := c.Response().Header()
+		h.Set("Content-Security-Policy", s.policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Vary", "Accept-Language, Cookie")
+		r := c.Request()
+		r.Body = http.MaxBytesReader(c.Response(), r.Body, maxUpload)
+		return next(c)
+	}
+}
+
+// maxUpload is the largest form: a catalogue file of some thousand items.
+const maxUpload = 2 << 20
+
+// observe logs each page and turns a panic into one.
+func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		begin := time.Now()
+		err := func() (err error) {
+			defer func() {
+				if p := recover(); p != nil {
+					err = fmt.Errorf("panic: %v", p)
+				}
+			}()
+			return next(c)
+		}()
+		if err != nil {
+			s.writeError(err, c)
+		}
+		s.Log.LogAttrs(c.Request().Context(), slog.LevelInfo, "page", slog.String("method", c.Request().Method), slog.String("route", c.Path()),
+			slog.Int("status", c.Response().Status), slog.Int64("bytes", c.Response().Size),
+			slog.Float64("took_ms", float64(time.Since(begin).Microseconds())/1000))
+		return nil
+	}
+}
+
+// oops is a refusal that a page says in words.
+type oops struct {
+	status int
+	says   string
+}
+
+func (e *oops) Error() string { return e.says }
+
+// writeError is the one place where an error becomes a page.
+func (s *Server) writeError(err error, c echo.Context) {
+	if c.Response().Committed {
+		return
+	}
+	status, says := http.StatusInternalServerError, "Something went wrong on our side. It was written down; try again, and tell the house's staff if it stays."
+	var known *oops
+	var web *echo.HTTPError
+	switch {
+	case errors.As(err, &known):
+		status, says = known.status, known.says
+	case errors.Is(err, catalog.ErrNoHouse):
+		status, says = http.StatusNotFound, "There is no such rental house."
+	case errors.Is(err, catalog.ErrNoItem):
+		status, says = http.StatusNotFound, "The house has no such item."
+	case errors.Is(err, catalog.ErrUnavailable):
+		status, says = http.StatusServiceUnavailable, "The catalogue cannot be reached at the moment; try again soon."
+	case errors.As(err, &web) && web.Code == http.StatusNotFound:
+		status, says = http.StatusNotFound, "There is no page at this address."
+	case errors.As(err, &web) && web.Code == http.StatusMethodNotAllowed:
+		status, says = http.StatusMethodNotAllowed, "This address does not take that."
+	default:
+		s.Log.Error("page failed", slog.String("route", c.Path()), slog.String("error", err.Error()))
+	}
+	if again := s.render(c, status, "error", frame{Title: "Not this time", Page: says}); again != nil {
+		s.Log.Error("error page failed", slog.String("error", again.Error()))
+	}
+}
+
+func (s *Server) liveScript(c echo.Context) error {
+	c.Response().Header().Set("Cache-Control", "public, max-age=600")
+	return c.Blob(http.StatusOK, "text/javascript; charset=utf-8", s.script)
+}
+
+func (s *Server) cautionsPage(c echo.Context) error {
+	return s.render(c, http.StatusOK, "cautions", frame{Title: "Cautions", Here: "cautions", Page: s.cautions})
+}

@@ -1,0 +1,398 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"html/template"
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/office"
+	"kitspan/internal/sizing"
+	"kitspan/internal/web/draw"
+)
+
+// optionField names the option that is drawn.
+const optionField = "option"
+
+// planPage is a shot beside its drawings.
+type planPage struct {
+	Form   formView
+	Answer *answerView // nil where something is wrong with the form
+	// Faults are all that is wrong, for the summary and for the script.
+	Faults []faultView
+	Errors template.JS
+}
+
+type faultView struct{ Field, Label, Says string }
+
+// formView is the form as it is shown.
+type formView struct {
+	Name, Units string
+	Houses      []catalog.House
+	House       string
+	Groups      []groupView
+	Zones       []string
+	Places      []place
+	General     []string
+	HouseError  string
+}
+
+type groupView struct {
+	Label  string
+	Folded bool
+	Fields []fieldView
+}
+
+type fieldView struct {
+	*fieldDef
+	Value, Placeholder, Error, Unit string
+	Checked                         bool
+}
+
+// view shows the form; where the shot is sound, blanks show what is taken for them.
+func (s *Server) view(f *shotForm, houses []catalog.House, shot *sizing.Shot, r reader, places []place) formView {
+	out := formView{
+		Name: f.typed.Get(nameField), Units: f.Units, Houses: houses, House: f.House, Zones: zoneNames(), Places: places,
+		General: f.General, HouseError: f.Errors[houseField],
+	}
+	for _, g := range groups {
+		view := groupView{Label: g.Label, Folded: g.Folded}
+		for _, def := range g.Fields {
+			v := fieldView{fieldDef: def, Value: strings.TrimSpace(f.typed.Get(def.Name)), Error: f.Errors[def.Name], Unit: def.Unit}
+			if def.Kind == asLength {
+				v.Unit = "m"
+				if f.feet() {
+					v.Unit = "ft"
+				}
+			}
+			v.Checked = def.Kind == asCheck && v.Value != ""
+			if shot != nil && def.shown != nil && v.Value == "" {
+				if v.Placeholder = r.number(def.shown(shot), 2); def.Kind == asLength {
+					v.Placeholder = r.length(def.shown(shot))
+				}
+			}
+			view.Folded = view.Folded && v.Value == "" && v.Error == ""
+			view.Fields = append(view.Fields, v)
+		}
+		out.Groups = append(out.Groups, view)
+	}
+	return out
+}
+
+// taken is a form read and, where it is sound, ready to be worked on.
+type taken struct {
+	form   *shotForm
+	job    office.Job
+	houses []catalog.House
+	reader reader
+	sound  bool
+}
+
+// take reads the form of a request.
+func (s *Server) take(c echo.Context) (*taken, error) {
+	ctx, q := c.Request().Context(), c.Request().URL.Query()
+	houses, err := s.Office.Stock.Houses(ctx)
+	if err != nil {
+		return nil, err
+	}
+	house := strings.TrimSpace(q.Get(houseField))
+	code := "EUR"
+	if i := slices.IndexFunc(houses, func(h catalog.House) bool { return h.Slug == house }); i >= 0 {
+		code = houses[i].Currency
+	}
+	f := readForm(q, code)
+	t := &taken{form: f, houses: houses, reader: readerOf(c.Request(), f.Units)}
+	job, faults, err := s.Office.Take(ctx, &house, f.Draft)
+	if err != nil {
+		return nil, err
+	}
+	f.blame(faults)
+	t.job, t.sound = job, len(faults) == 0 && len(f.Errors) == 0
+	return t, nil
+}
+
+// plan is the form beside the drawings. Of an empty address the demo's first shot is made.
+func (s *Server) plan(c echo.Context) error {
+	if len(c.Request().URL.Query()) == 0 {
+		return c.Redirect(http.StatusSeeOther, "/plan?"+starterQuery())
+	}
+	t, err := s.take(c)
+	if err != nil {
+		return err
+	}
+	page := planPage{}
+	var shot *sizing.Shot
+	if t.sound {
+		if page.Answer, err = s.answer(t); err != nil {
+			return err
+		}
+		shot = &t.job.Shot
+	}
+	page.Form = s.view(t.form, t.houses, shot, t.reader, placesOf(c.Request()))
+	page.Faults = t.form.faults()
+	errs, err := json.Marshal(t.form.Errors)
+	if err != nil {
+		return err
+	}
+	page.Errors = template.JS(errs)                                                                 //nolint:gosec // JSON, inside an attribute
+	f := frame{Title: "Plan a shot", Here: "plan", Query: template.URL(t.form.query()), Page: page} //nolint:gosec // encoded by net/url
+	if name := t.form.Draft.Name; name != "" {
+		f.Title = name
+	}
+	if c.Request().Header.Get("X-Part") == "results" {
+		return s.renderPart(c, http.StatusOK, "plan", "results", f)
+	}
+	status := http.StatusOK
+	if !t.sound {
+		status = http.StatusUnprocessableEntity
+	}
+	return s.render(c, status, "plan", f)
+}
+
+// faults are the form's faults in its order.
+func (f *shotForm) faults() []faultView {
+	var out []faultView
+	if says := f.Errors[houseField]; says != "" {
+		out = append(out, faultView{houseField, "Rental house", says})
+	}
+	for _, g := range groups {
+		for _, def := range g.Fields {
+			if says := f.Errors[def.Name]; says != "" {
+				out = append(out, faultView{def.Name, def.Label, says})
+			}
+		}
+	}
+	for _, says := range f.General {
+		out = append(out, faultView{"", "", says})
+	}
+	return out
+}
+
+// answerView is an answer as the page shows it.
+type answerView struct {
+	Options  []optionView
+	Chosen   *optionView
+	RuledOut []sizing.RuledOut
+	// Nearest is the frame that only just does not do.
+	WidestM  float64
+	Softens  bool
+	Cautions []string
+	Drawings []drawing
+	Query    template.URL
+	Shot     *sizing.Shot
+	GustMS   float64
+	DarkBy   float64
+	Exposure sizing.BackgroundLevel
+}
+
+// drawing is one picture and what it is called.
+type drawing struct{ Name, Label, SVG string }
+
+// optionView is one option with what the table says of it.
+type optionView struct {
+	*sizing.Option
+	Title   string
+	State   string
+	Largest float64 // m², opening and tubes
+	LimitMS float64
+	Given   []string // what is given up
+	Query   template.URL
+	Chosen  bool
+	Legend  []draw.Mark
+	Names   map[string]string
+}
+
+// answer sizes a sound form.
+func (s *Server) answer(t *taken) (*answerView, error) {
+	res, err := sizing.Plan(t.job.Shot, t.job.Stock, t.job.Prices)
+	if err != nil {
+		return nil, err
+	}
+	u := draw.Units{Length: t.reader.length, Number: t.reader.number}
+	out := &answerView{
+		RuledOut: res.RuledOut, WidestM: res.WidestZoneM, Cautions: res.Cautions, Shot: &res.Shot, GustMS: res.Shot.GustMS, Exposure: res.Background,
+		Softens: res.Shot.Look.Soften != sizing.SoftenOff && slices.ContainsFunc(res.Sources, func(x sizing.SourceTrack) bool { return x.Softened }),
+		Query:   template.URL(t.form.query()), //nolint:gosec // encoded by net/url
+	}
+	wanted := t.form.typed.Get(optionField)
+	at := max(0, slices.IndexFunc(res.Options, func(o sizing.Option) bool { return string(o.Label) == wanted }))
+	for i := range res.Options {
+		o := &res.Options[i]
+		v := optionView{
+			Option: o, Title: titleOf(o), State: stateOf(o), Chosen: i == at, LimitMS: weakest(o),
+			Query: template.URL(t.form.query(optionField, string(o.Label))), //nolint:gosec // encoded by net/url
+		}
+		for k := range o.Pieces {
+			v.Largest = max(v.Largest, o.Pieces[k].OuterAreaM2)
+		}
+		out.Options = append(out.Options, v)
+	}
+	if len(out.Options) == 0 {
+		return out, nil
+	}
+	chosen := &out.Options[at]
+	chosen.Names = namesOf(t.job.Stock, chosen.Option)
+	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
+	out.Chosen = chosen
+	out.Drawings = []drawing{
+		{"plan", "From above", draw.Plan(&res, chosen.Option, u)},
+		{"along", "From the side", draw.Along(&res, chosen.Option, u)},
+		{"across", "From behind the lens", draw.Across(&res, chosen.Option, u)},
+		{"lens", "Through the lens", draw.Lens(&res, chosen.Option, u)},
+		{"levels", "Levels", draw.Levels(&res, chosen.Option, u)},
+	}
+	return out, nil
+}
+
+// namesOf are the names of everything that an option is made of.
+func namesOf(stock *catalog.Snapshot, o *sizing.Option) map[string]string {
+	names := map[string]string{}
+	for _, k := range []*sizing.Kit{&o.Kit, &o.Labour, &o.Transport} {
+		for _, l := range k.Lines {
+			names[l.SKU] = l.Name
+		}
+	}
+	for _, w := range o.WhatIf {
+		for _, c := range w.Add {
+			names[c.SKU] = stock.Item(c.SKU).Name
+		}
+	}
+	return names
+}
+
+func titleOf(o *sizing.Option) string {
+	has := func(roles ...sizing.Role) bool {
+		return slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return slices.Contains(roles, p.Role) })
+	}
+	overhead := has(sizing.RoleOverhead, sizing.RoleSide)
+	switch o.Label {
+	case sizing.LabelOverhead:
+		switch {
+		case overhead:
+			return "On stands"
+		case has(sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleLamp):
+			return "No overhead needed"
+		}
+		return "The light as it is"
+	case sizing.LabelOnLift:
+		return "On lifting machines"
+	case sizing.LabelReflectors:
+		return "Reflectors alone"
+	case sizing.LabelLamps:
+		return "Lamps"
+	case sizing.LabelLaterHour:
+		return "Later, " + o.Window.Start + " to " + o.Window.End
+	}
+	return string(o.Label)
+}
+
+// stateOf says in words whether an option does what is asked.
+func stateOf(o *sizing.Option) string {
+	switch {
+	case o.Workable && o.Serves:
+		return "does all that is asked"
+	case o.Workable:
+		return "works, short of what is asked"
+	case o.Serves:
+		return "not workable as it stands"
+	}
+	return "not workable, and short of what is asked"
+}
+
+// weakest is the least gust that a piece of an option holds.
+func weakest(o *sizing.Option) float64 {
+	least := -1.0
+	for i := range o.Pieces {
+		if l := o.Pieces[i].Hold.GustLimitMS; least < 0 || l < least {
+			least = l
+		}
+	}
+	return least
+}
+
+// planJSON and planText are the answer as a file.
+func (s *Server) planJSON(c echo.Context) error {
+	res, err := s.file(c)
+	if err != nil {
+		return err
+	}
+	body, err := s.JSON(res)
+	if err != nil {
+		return err
+	}
+	c.Response().Header().Set("Content-Disposition", `attachment; filename="plan.json"`)
+	return c.Blob(http.StatusOK, "application/json", body)
+}
+
+func (s *Server) planText(c echo.Context) error {
+	res, err := s.file(c)
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	if err := s.Text(&out, res); err != nil {
+		return err
+	}
+	return c.Blob(http.StatusOK, "text/plain; charset=utf-8", out.Bytes())
+}
+
+func (s *Server) file(c echo.Context) (sizing.Result, error) {
+	t, err := s.take(c)
+	if err != nil {
+		return sizing.Result{}, err
+	}
+	if !t.sound {
+		first := t.form.faults()[0]
+		return sizing.Result{}, &oops{http.StatusUnprocessableEntity, "The form is not complete: " + first.Label + ": " + first.Says + "."}
+	}
+	return sizing.Plan(t.job.Shot, t.job.Stock, t.job.Prices)
+}
+
+// option is one option in full, on one sheet of paper.
+func (s *Server) option(c echo.Context) error {
+	t, err := s.take(c)
+	if err != nil {
+		return err
+	}
+	if !t.sound {
+		return c.Redirect(http.StatusSeeOther, "/plan?"+t.form.query())
+	}
+	if t.form.typed.Get("wind") != "" {
+		t.job.Shot.WhatIfMS = whatIfOf(t.job.Shot.GustMS)
+	}
+	page, err := s.answer(t)
+	if err != nil {
+		return err
+	}
+	title := "Plan"
+	if t.form.Draft.Name != "" {
+		title = t.form.Draft.Name
+	}
+	return s.render(c, http.StatusOK, "option", frame{Title: title, Here: "plan", Query: page.Query, Page: page})
+}
+
+// whatIfOf are the other gusts of the sheet's wind table.
+func whatIfOf(gustMS float64) []float64 {
+	if gustMS <= 0 {
+		gustMS = 8
+	}
+	return []float64{gustMS / 2, gustMS * 3 / 4, gustMS, gustMS * 5 / 4, gustMS * 3 / 2}
+}
+
+// start is what this is, and where to begin.
+func (s *Server) start(c echo.Context) error {
+	houses, err := s.Office.Stock.Houses(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return s.render(c, http.StatusOK, "start", frame{Title: "Kitspan", Here: "start", Page: struct {
+		Houses   []catalog.House
+		Starter  template.URL
+		Examples []example
+	}{houses, template.URL(starterQuery()), examples()}}) //nolint:gosec // encoded by net/url
+}

@@ -1,0 +1,176 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/bojanz/currency"
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+	"golang.org/x/text/number"
+
+	"kitspan/internal/catalog"
+)
+
+// reader is who reads a page: the format of numbers, money and dates follows the language that the browser names, lengths
+// the units that the form asks for. The text itself is English.
+type reader struct {
+	printer *message.Printer
+	money   *currency.Formatter
+	date    string // layout
+	feet    bool
+}
+
+var (
+	spoken  = []language.Tag{language.English, language.German, language.Portuguese, language.French, language.Spanish}
+	matcher = language.NewMatcher(spoken)
+	// dates are the layouts of the same languages, day first as the CLDR has them.
+	dates = []string{"2 January 2006", "02.01.2006", "02/01/2006", "02/01/2006", "02/01/2006"}
+)
+
+const feetUnit = "ft"
+
+func readerOf(r *http.Request, units string) reader {
+	_, at := language.MatchStrings(matcher, r.Header.Get("Accept-Language"))
+	if units == "" {
+		units = r.URL.Query().Get("units")
+	}
+	f := currency.NewFormatter(currency.NewLocale(spoken[at].String()))
+	f.CurrencyDisplay = currency.DisplayCode
+	return reader{printer: message.NewPrinter(spoken[at]), money: f, date: dates[at], feet: units == feetUnit}
+}
+
+// number prints with so many decimals.
+func (r reader) number(v float64, decimals int) string {
+	if v = math.Round(v*math.Pow10(decimals)) / math.Pow10(decimals); v == 0 {
+		v = 0 // no minus before nothing
+	}
+	return strings.ReplaceAll(r.printer.Sprint(number.Decimal(v, number.Scale(decimals))), "-", "−")
+}
+
+// signed is number with a plus where it is one.
+func (r reader) signed(v float64, decimals int) string {
+	s := r.number(v, decimals)
+	if v > 0 && !strings.HasPrefix(s, "−") {
+		return "+" + s
+	}
+	return s
+}
+
+const (
+	feetPerMetre  = 1 / 0.3048 // international foot, exact
+	inchesPerFoot = 12
+)
+
+// length is a length in the reader's unit.
+func (r reader) length(m float64) string {
+	if !r.feet {
+		return r.number(m, 2) + " m"
+	}
+	sign := ""
+	if m < 0 {
+		sign, m = "−", -m
+	}
+	inches := int(math.Round(m * feetPerMetre * inchesPerFoot))
+	if inches < inchesPerFoot {
+		return fmt.Sprintf("%s%d in", sign, inches)
+	}
+	return fmt.Sprintf("%s%d ft %d in", sign, inches/inchesPerFoot, inches%inchesPerFoot)
+}
+
+// both is a length in metres and in feet, for what is carried from hand to hand.
+func (r reader) both(m float64) string {
+	metric, feet := r, r
+	metric.feet, feet.feet = false, true
+	return metric.length(m) + " (" + feet.length(m) + ")"
+}
+
+func (r reader) amount(a currency.Amount) string { return r.money.Format(a) }
+
+func (r reader) day(d catalog.Date) string {
+	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Format(r.date)
+}
+
+// down rounds a limit down to a tenth.
+func (r reader) down(v float64) string { return r.number(math.Floor(v*10+1e-9)/10, 1) }
+
+func (r reader) funcs() template.FuncMap {
+	return template.FuncMap{
+		"number": r.number, "signed": r.signed, "length": r.length, "both": r.both, "money": r.amount, "day": r.day, "down": r.down,
+		"clock": func(t time.Time) string { return t.Format("15:04") },
+		"add":   func(a, b int) int { return a + b },
+		"svg":   func(s string) template.HTML { return template.HTML(s) }, //nolint:gosec // package draw escapes every text
+	}
+}
+
+// stubs are the functions' names for parsing; each page gets its reader's own.
+func stubs() template.FuncMap { return reader{printer: message.NewPrinter(language.English)}.funcs() }
+
+// parseNumber reads a number as people write it: comma or point for the decimals, spaces and quotes between thousands.
+func parseNumber(s string) (float64, bool) {
+	s = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "'", "", "−", "-", "–", "-").Replace(strings.TrimSpace(s))
+	if comma, point := strings.LastIndexByte(s, ','), strings.LastIndexByte(s, '.'); comma >= 0 {
+		if point >= 0 && point < comma || point < 0 && strings.Count(s, ",") == 1 { // the last of them parts the decimals
+			s = strings.ReplaceAll(s[:comma], ".", "") + "." + s[comma+1:]
+		} else {
+			s = strings.ReplaceAll(s, ",", "")
+		}
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
+}
+
+// parseLength reads a length in metres; feet says that a bare number is in feet. "12 ft 6 in", 12'6", "3.5 m", "80 cm" say so
+// themselves.
+func parseLength(s string, feet bool) (float64, bool) {
+	t := strings.ToLower(strings.TrimSpace(s))
+	t = strings.NewReplacer("feet", "ft", "foot", "ft", "′", "ft", "inches", "in", "inch", "in", "″", "in", "\"", "in", "metres", "m", "meters", "m", "metre", "m").Replace(t)
+	if i := strings.IndexByte(t, '\''); i >= 0 {
+		t = t[:i] + "ft" + t[i+1:]
+	}
+	if whole, rest, ok := strings.Cut(t, "ft"); ok {
+		f, good := parseNumber(whole)
+		rest = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), "in"))
+		if rest == "" {
+			return f / feetPerMetre, good
+		}
+		in, also := parseNumber(rest)
+		return (f + in/inchesPerFoot) / feetPerMetre, good && also
+	}
+	for _, u := range []struct {
+		suffix string
+		m      float64
+	}{{"cm", 0.01}, {"in", 1 / feetPerMetre / inchesPerFoot}, {"m", 1}} {
+		if rest, ok := strings.CutSuffix(t, u.suffix); ok {
+			v, good := parseNumber(rest)
+			return v * u.m, good
+		}
+	}
+	v, ok := parseNumber(t)
+	if feet {
+		v /= feetPerMetre
+	}
+	return v, ok
+}
+
+// compass are the points that a bearing may be given by.
+var compass = [...]string{"N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"}
+
+// parseBearing reads degrees or a point of the compass.
+func parseBearing(s string) (float64, bool) {
+	t := strings.ToUpper(strings.TrimSpace(s))
+	t = strings.NewReplacer("NORTH", "N", "EAST", "E", "SOUTH", "S", "WEST", "W", "-", "", " ", "").Replace(t)
+	for i, p := range compass {
+		if t == p {
+			return float64(i) * 360 / float64(len(compass)), true
+		}
+	}
+	return parseNumber(strings.TrimSuffix(strings.TrimSpace(s), "°"))
+}
+
+func strconvFixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }

@@ -1,0 +1,97 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"html/template"
+	"io"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/office"
+	"kitspan/internal/sizing"
+)
+
+// Catalogue is what the staff's pages need of the storage, with the contracts of the JSON face's storage of the same names.
+type Catalogue interface {
+	// Item reads one item, or catalog.ErrNoItem.
+	Item(ctx context.Context, house, sku string) (catalog.StoredItem, error)
+	// ReplaceItem puts item in the place of the one of the same SKU if that is still at version, else catalog.ErrItemChanged;
+	// a [*catalog.InvalidError] for what only the storage can see.
+	ReplaceItem(ctx context.Context, house string, item catalog.Item, version int64) (catalog.StoredItem, error)
+	// ImportItems adds or changes the items of one kind that a CSV file lists, all or none.
+	ImportItems(ctx context.Context, house string, kind catalog.Kind, file io.Reader) (catalog.ImportCounts, error)
+}
+
+// Options are what a [Server] is made of; all but Now are required.
+type Options struct {
+	Office  office.Office
+	Storage Catalogue
+	// StaffToken is what staff sign in with.
+	StaffToken string
+	// JSON and Text are the answer as other programs and as people on a terminal read it.
+	JSON func(sizing.Result) ([]byte, error)
+	Text func(io.Writer, sizing.Result) error
+	// Cautions is the document of that name, in Markdown.
+	Cautions []byte
+	Log      *slog.Logger
+	Now      func() time.Time
+}
+
+// Server answers with pages.
+type Server struct {
+	Options
+	pages    map[string]*template.Template
+	style    template.CSS
+	policy   string // Content-Security-Policy
+	script   []byte
+	cautions template.HTML
+	staff    staff
+	echo     *echo.Echo
+}
+
+// New makes a server; a missing dependency or a broken template is an error.
+func New(o Options) (*Server, error) {
+	if o.Office.Stock == nil || o.Storage == nil || o.StaffToken == "" || o.JSON == nil || o.Text == nil || o.Log == nil {
+		return nil, errors.New("web: office, storage, staff token, JSON, text and log are required")
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	s := &Server{Options: o, staff: newStaff(o.StaffToken)}
+	if err := s.load(); err != nil {
+		return nil, err
+	}
+	e := echo.New()
+	e.HideBanner, e.HidePort = true, true
+	e.HTTPErrorHandler = s.writeError
+	e.Use(s.observe, s.guard)
+	e.GET("/", s.start)
+	e.GET("/plan", s.plan)
+	e.GET("/plan.json", s.planJSON)
+	e.GET("/plan.txt", s.planText)
+	e.GET("/option", s.option)
+	e.GET("/day", s.day)
+	e.GET("/reach", s.reach)
+	e.POST("/places", s.savePlace)
+	e.GET("/catalogue", s.houses)
+	e.GET("/catalogue/:house", s.items)
+	e.GET("/catalogue/:house/:sku", s.item)
+	e.POST("/catalogue/:house/:sku", s.editItem)
+	e.GET("/import/:house", s.importForm)
+	e.POST("/import/:house", s.importFile)
+	e.GET("/staff", s.signInForm)
+	e.POST("/staff", s.signIn)
+	e.POST("/staff/out", s.signOut)
+	e.GET("/cautions", s.cautionsPage)
+	e.GET("/live.js", s.liveScript)
+	s.echo = e
+	return s, nil
+}
+
+// Handler is all pages.
+func (s *Server) Handler() http.Handler { return s.echo }

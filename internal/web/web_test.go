@@ -1,0 +1,628 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"log/slog"
+	"mime/multipart"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/PuerkitoBio/goquery"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/office"
+	"kitspan/internal/sizing"
+)
+
+// shelf is a storage in memory with the demo houses, for pages alone: the real one is tested where it is.
+type shelf struct {
+	mu    sync.Mutex
+	items map[string]catalog.StoredItem // by house and SKU
+}
+
+func newShelf() *shelf {
+	s := &shelf{items: map[string]catalog.StoredItem{}}
+	for _, h := range catalog.DemoHouses() {
+		stock, _ := catalog.DemoSnapshot(h.Slug)
+		for _, item := range stock.Items() {
+			s.items[h.Slug+"/"+item.SKU] = catalog.StoredItem{Item: item, Version: 1}
+		}
+	}
+	return s
+}
+
+func (s *shelf) Houses(context.Context) ([]catalog.House, error) { return catalog.DemoHouses(), nil }
+
+func (s *shelf) Snapshot(_ context.Context, house string) (*catalog.Snapshot, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, h := range catalog.DemoHouses() {
+		if h.Slug != house {
+			continue
+		}
+		var items []catalog.Item
+		for key, item := range s.items {
+			if strings.HasPrefix(key, house+"/") {
+				items = append(items, item.Item)
+			}
+		}
+		return catalog.NewSnapshot(h, items), nil
+	}
+	return nil, catalog.ErrNoHouse
+}
+
+func (s *shelf) Item(_ context.Context, house, sku string) (catalog.StoredItem, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	item, ok := s.items[house+"/"+sku]
+	if !ok {
+		return item, catalog.ErrNoItem
+	}
+	return item, nil
+}
+
+func (s *shelf) ReplaceItem(_ context.Context, house string, item catalog.Item, version int64) (catalog.StoredItem, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	old, ok := s.items[house+"/"+item.SKU]
+	switch {
+	case !ok:
+		return old, catalog.ErrNoItem
+	case old.Version != version:
+		return old, catalog.ErrItemChanged
+	}
+	stored := catalog.StoredItem{Item: item, Version: version + 1}
+	s.items[house+"/"+item.SKU] = stored
+	return stored, nil
+}
+
+func (s *shelf) ImportItems(_ context.Context, house string, kind catalog.Kind, file io.Reader) (n catalog.ImportCounts, err error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, h := range catalog.DemoHouses() {
+		if h.Slug != house {
+			continue
+		}
+		err = catalog.ReadCSV(file, kind, catalog.OneHouse(h), func(_ string, item catalog.Item) error {
+			if _, had := s.items[house+"/"+item.SKU]; had {
+				n.Changed++
+			} else {
+				n.Created++
+			}
+			s.items[house+"/"+item.SKU] = catalog.StoredItem{Item: item, Version: 100}
+			return nil
+		})
+	}
+	return n, err
+}
+
+const token = "a staff token of the tests"
+
+// site is the pages, and a browser of a kind: it keeps cookies and reads answers by selector.
+type site struct {
+	*httptest.Server
+	shelf  *shelf
+	client *http.Client
+}
+
+func newSite(t testing.TB) *site {
+	t.Helper()
+	store := newShelf()
+	s, err := New(Options{
+		Office: office.Office{Stock: store, Now: time.Now}, Storage: store, StaffToken: token, Cautions: []byte("# Cautions\n\n- Lower early.\n"),
+		JSON: func(r sizing.Result) ([]byte, error) {
+			return []byte(`{"label": "` + string(r.Options[0].Label) + `"}`), nil
+		},
+		Text: func(w io.Writer, r sizing.Result) error {
+			_, err := io.WriteString(w, r.Options[0].Summary)
+			return err
+		},
+		Log: slog.New(slog.DiscardHandler),
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := httptest.NewServer(s.Handler())
+	t.Cleanup(server.Close)
+	return &site{Server: server, shelf: store, client: newClient(t)}
+}
+
+func newClient(t testing.TB) *http.Client {
+	t.Helper()
+	return &http.Client{Jar: &jar{}, Timeout: time.Minute}
+}
+
+// jar keeps every cookie for every address: there is one site.
+type jar struct{ kept map[string]*http.Cookie }
+
+func (j *jar) SetCookies(_ *url.URL, cookies []*http.Cookie) {
+	if j.kept == nil {
+		j.kept = map[string]*http.Cookie{}
+	}
+	for _, c := range cookies {
+		if c.MaxAge < 0 {
+			delete(j.kept, c.Name)
+			continue
+		}
+		j.kept[c.Name] = c
+	}
+}
+
+func (j *jar) Cookies(*url.URL) (out []*http.Cookie) {
+	for _, c := range j.kept {
+		out = append(out, c)
+	}
+	return out
+}
+
+// page is an answer read by selector.
+type page struct {
+	*goquery.Document
+	status int
+	header http.Header
+	at     *url.URL
+}
+
+func (p *page) text(selector string) string {
+	return strings.Join(strings.Fields(p.Find(selector).Text()), " ")
+}
+
+func (s *site) do(t testing.TB, r *http.Request) *page {
+	t.Helper()
+	got, err := s.client.Do(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = got.Body.Close() }()
+	doc, err := goquery.NewDocumentFromReader(got.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &page{doc, got.StatusCode, got.Header, got.Request.URL}
+}
+
+func (s *site) get(t testing.TB, path string, header ...string) *page {
+	t.Helper()
+	r, err := http.NewRequestWithContext(t.Context(), http.MethodGet, s.URL+path, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 0; i+1 < len(header); i += 2 {
+		r.Header.Set(header[i], header[i+1])
+	}
+	return s.do(t, r)
+}
+
+func (s *site) post(t testing.TB, path string, form url.Values) *page {
+	t.Helper()
+	r, err := http.NewRequestWithContext(t.Context(), http.MethodPost, s.URL+path, strings.NewReader(form.Encode()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	return s.do(t, r)
+}
+
+// with is the starter shot with changes; an empty value takes a field out.
+func with(changes ...string) string {
+	q, _ := url.ParseQuery(starterQuery())
+	for i := 0; i+1 < len(changes); i += 2 {
+		if q.Set(changes[i], changes[i+1]); changes[i+1] == "" {
+			q.Del(changes[i])
+		}
+	}
+	return q.Encode()
+}
+
+func TestAnEmptyAddressBeginsWithAWholeShot(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get(t, "/plan")
+	if p.status != http.StatusOK || p.at.Query().Get("width") != "3" {
+		t.Fatalf("%d at %s", p.status, p.at)
+	}
+	if n := p.Find("table.options tbody tr").Length(); n < 2 {
+		t.Errorf("%d options", n)
+	}
+	if n := p.Find("figure svg").Length(); n != 5 {
+		t.Errorf("%d drawings", n)
+	}
+	if !strings.Contains(p.text(".cautions"), "lower early") || !strings.Contains(p.text("footer"), "local law") {
+		t.Error("no cautions beside the numbers")
+	}
+	if got := p.text("table.kit .sum td:last-child"); !strings.Contains(got, "EUR") {
+		t.Errorf("sums %q", got)
+	}
+}
+
+func TestTheAddressHoldsTheWholeShot(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	first := s.get(t, "/plan?"+with("gust", "5", "prefer", "cheapest", "units", "ft", "width", "10 ft", "bearing", "WSW"))
+	second := s.get(t, "/plan?"+first.at.RawQuery)
+	if a, b := first.text("#results"), second.text("#results"); a != b || a == "" {
+		t.Error("the same address gives another plan")
+	}
+	if v, _ := first.Find("#f-width").Attr("value"); v != "10 ft" {
+		t.Errorf("the form forgot what was typed: %q", v)
+	}
+	if got := first.Find("[name=units][value=ft][checked]").Length(); got != 1 {
+		t.Error("feet are not kept")
+	}
+}
+
+func TestWhatIsWrongStandsBesideItsField(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get(t, "/plan?"+with("width", "wide", "distance", "", "lat", "95", "to", "16:00", "bearing", "upwards", "price", "-3"))
+	if p.status != http.StatusUnprocessableEntity {
+		t.Errorf("status %d", p.status)
+	}
+	for field, want := range map[string]string{
+		"width": "give a length", "distance": "give a value from", "lat": "from -90 to 90", "to": "is not after", "bearing": "point of the compass",
+		"price": "0 or more",
+	} {
+		if got := p.text("#e-" + field); !strings.Contains(got, want) {
+			t.Errorf("%s: %q, want %q", field, got, want)
+		}
+		if _, bad := p.Find("#f-" + field).Attr("aria-invalid"); !bad {
+			t.Errorf("%s is not marked", field)
+		}
+		if p.Find(".summary a[href='#f-"+field+"']").Length() != 1 {
+			t.Errorf("%s is not in the summary", field)
+		}
+	}
+	if v, _ := p.Find("#f-width").Attr("value"); v != "wide" {
+		t.Errorf("what was typed is gone: %q", v)
+	}
+	if p.Find("table.options").Length() != 0 {
+		t.Error("a plan of a shot with faults")
+	}
+	if p = s.get(t, "/option?"+with("width", "wide")); p.at.Path != "/plan" || p.text("#e-width") == "" {
+		t.Errorf("an option of a shot with faults: %s", p.at)
+	}
+	if p = s.get(t, "/plan.json?"+with("width", "wide")); p.status != http.StatusUnprocessableEntity {
+		t.Errorf("JSON of a shot with faults: %d", p.status)
+	}
+}
+
+func TestOnlyTheResultsAreRedrawn(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get(t, "/plan?"+with(), "X-Part", "results")
+	if p.Find("form").Length() != 0 || p.Find("#results table.options").Length() != 1 {
+		t.Error("not the results alone")
+	}
+	p = s.get(t, "/plan?"+with("lat", "x"), "X-Part", "results")
+	if errs, _ := p.Find("#results").Attr("data-errors"); p.status != http.StatusOK || !strings.Contains(errs, `"lat":"give a number`) {
+		t.Errorf("%d %s", p.status, errs)
+	}
+}
+
+func TestNumbersFollowTheReader(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for lang, want := range map[string]string{
+		"en": "EUR 2,", "de-AT,de;q=0.9": "EUR", "fr": "EUR", "pt": "EUR", "xx": "EUR 2,",
+	} {
+		p := s.get(t, "/option?"+with(), "Accept-Language", lang)
+		if got := p.text("table.kit .sum"); !strings.Contains(got, want) {
+			t.Errorf("%s: %q", lang, got)
+		}
+		day := map[string]string{"en": "18 June 2027", "de-AT,de;q=0.9": "18.06.2027", "fr": "18/06/2027", "pt": "18/06/2027", "xx": "18 June 2027"}[lang]
+		if got := p.text(".facts"); !strings.Contains(got, day) {
+			t.Errorf("%s: %q", lang, got)
+		}
+	}
+	if p := s.get(t, "/option?"+with(), "Accept-Language", "de"); !strings.Contains(p.text(".facts"), "8,0 m/s") {
+		t.Errorf("German: %q", p.text(".facts"))
+	}
+}
+
+func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get(t, "/option?"+with()+"&wind=1")
+	text := p.text("main")
+	for _, want := range []string{"Holds", "Lower at", "on each of", "raise it", "Together", "Other gusts", "Cautions", "safety factor 1.5", "EV "} {
+		if !strings.Contains(text, want) {
+			t.Errorf("lacks %q", want)
+		}
+	}
+	if p.Find("figure svg").Length() != 5 {
+		t.Error("not all drawings")
+	}
+}
+
+func TestPlansGoOutAsFiles(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	if p := s.get(t, "/plan.txt?"+with()); !strings.Contains(p.Text(), "Frame 8 x 12 ft") || !strings.HasPrefix(p.header.Get("Content-Type"), "text/plain") {
+		t.Errorf("text %q", p.Text())
+	}
+	if p := s.get(t, "/plan.json?"+with()); p.header.Get("Content-Disposition") == "" || p.header.Get("Content-Type") != "application/json" {
+		t.Errorf("JSON: %v", p.header)
+	}
+}
+
+func TestADayAndWhatFramesReach(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get(t, "/day?"+with())
+	if n := p.Find("tbody tr").Length(); n < 20 || p.Find("figure svg").Length() != 1 {
+		t.Errorf("%d steps", n)
+	}
+	if href, _ := p.Find("tbody a").First().Attr("href"); !strings.Contains(href, "from=") || s.get(t, href).status != http.StatusOK {
+		t.Errorf("a step leads to %s", href)
+	}
+	p = s.get(t, "/reach?"+with()+"&frame=QG-FRAME-12X12&frame=QG-FRAME-03X03")
+	if n := p.Find("table tbody tr").Length(); n != 2 || !strings.Contains(p.text("table"), " m (") {
+		t.Errorf("%d reaches: %s", n, p.text("table"))
+	}
+	if p = s.get(t, "/reach?"+with()+"&frame=NONE"); p.status != http.StatusUnprocessableEntity {
+		t.Errorf("an unknown frame: %d", p.status)
+	}
+}
+
+func TestPlacesAreKeptInTheBrowser(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	q, _ := url.ParseQuery(with())
+	p := s.post(t, "/places", url.Values{"place_name": {"The <slip>"}, "lat": {"41.1"}, "lon": {"-8.6"}, "zone": {"Europe/Lisbon"}, "back": {q.Encode()}})
+	if p.at.Path != "/plan" || p.text(".places li") != "The <slip>" {
+		t.Fatalf("%s: %q", p.at, p.text(".places"))
+	}
+	href, _ := p.Find(".places li a").Attr("href")
+	if p = s.get(t, href); p.Find("#f-lat[value='41.1']").Length() != 1 || p.Find("#f-width[value='3']").Length() != 1 {
+		t.Errorf("%s does not move the shot there", href)
+	}
+	if p = s.post(t, "/places", url.Values{"place_name": {""}, "lat": {"x"}}); p.status != http.StatusUnprocessableEntity {
+		t.Errorf("a place without a name: %d", p.status)
+	}
+}
+
+func (s *site) signIn(t *testing.T) {
+	t.Helper()
+	if p := s.post(t, "/staff", url.Values{"token": {token}, "back": {"/catalogue/quayside"}}); p.at.Path != "/catalogue/quayside" {
+		t.Fatalf("signed in at %s", p.at)
+	}
+}
+
+func TestStaffSignIn(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	if p := s.post(t, "/staff", url.Values{"token": {"wrong"}}); p.status != http.StatusUnauthorized || p.text(".summary") == "" {
+		t.Errorf("a wrong token: %d", p.status)
+	}
+	if p := s.post(t, "/staff", url.Values{"token": {token}, "back": {"//elsewhere.example/x"}}); p.at.Host != strings.TrimPrefix(s.URL, "http://") {
+		t.Errorf("led away to %s", p.at)
+	}
+	if p := s.get(t, "/catalogue/quayside/QG-BAG-16"); p.Find("form.shot").Length() != 1 {
+		t.Error("staff cannot edit")
+	}
+	s.post(t, "/staff/out", nil)
+	if p := s.get(t, "/catalogue/quayside/QG-BAG-16"); p.Find("form.shot").Length() != 0 {
+		t.Error("everybody can edit")
+	}
+	forged := newStaff("another token").pass(time.Now().Add(time.Hour))
+	s.client.Jar.(*jar).SetCookies(nil, []*http.Cookie{{Name: staffCookie, Value: forged}})
+	if p := s.get(t, "/catalogue/quayside/QG-BAG-16"); p.Find("form.shot").Length() != 0 {
+		t.Error("a forged pass opens")
+	}
+	late := newStaff(token)
+	r := httptest.NewRequest(http.MethodGet, "/", nil)
+	r.AddCookie(&http.Cookie{Name: staffCookie, Value: late.pass(time.Unix(1000, 0))})
+	if late.signed(r, time.Unix(1001, 0)) || !late.signed(r, time.Unix(999, 0)) {
+		t.Error("a pass is good beyond its hour, or not up to it")
+	}
+}
+
+// edit is the item's form as it stands.
+func (s *site) edit(t *testing.T, path string) url.Values {
+	t.Helper()
+	form := url.Values{}
+	s.get(t, path).Find("form.shot input").Each(func(_ int, in *goquery.Selection) {
+		name, _ := in.Attr("name")
+		value, _ := in.Attr("value")
+		form.Set(name, value)
+	})
+	return form
+}
+
+func TestEditingAndLosingARace(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	const path = "/catalogue/quayside/QG-BAG-16"
+	if p := s.post(t, path, url.Values{"f_name": {"x"}}); p.status != http.StatusUnauthorized {
+		t.Errorf("a stranger writes: %d", p.status)
+	}
+	s.signIn(t)
+	form := s.edit(t, path)
+	form.Set("f_name", "Sand bag, sixteen")
+	form.Set("f_mass_kg", "sixteen")
+	if p := s.post(t, path, form); p.status != http.StatusUnprocessableEntity || p.text("#ce-mass_kg") == "" || p.Find("#c-name[value='Sand bag, sixteen']").Length() != 1 {
+		t.Errorf("a bad mass: %d %q", p.status, p.text(".error"))
+	}
+	form.Set("f_mass_kg", "16.5")
+	stale := s.edit(t, path)
+	if p := s.post(t, path, form); p.status != http.StatusOK || p.text(".good") != "Saved." || p.text("h1") != "Sand bag, sixteen" {
+		t.Errorf("saving: %d %s", p.status, p.text("main"))
+	}
+	stale.Set("f_owned", "77")
+	p := s.post(t, path, stale)
+	if p.status != http.StatusPreconditionFailed || !strings.Contains(p.text(".summary"), "Sand bag, sixteen") || p.Find("#c-owned[value='77']").Length() != 1 {
+		t.Errorf("a lost race: %d %q", p.status, p.text(".summary"))
+	}
+	again := s.formOf(p)
+	if p = s.post(t, path, again); p.text(".good") != "Saved." {
+		t.Errorf("saving after a lost race: %d", p.status)
+	}
+	bad := s.edit(t, path)
+	bad.Set("csrf", "made up")
+	if p = s.post(t, path, bad); p.status != http.StatusForbidden {
+		t.Errorf("a form from elsewhere: %d", p.status)
+	}
+}
+
+func (s *site) formOf(p *page) url.Values {
+	form := url.Values{}
+	p.Find("form.shot input").Each(func(_ int, in *goquery.Selection) {
+		name, _ := in.Attr("name")
+		value, _ := in.Attr("value")
+		form.Set(name, value)
+	})
+	return form
+}
+
+func (s *site) upload(t *testing.T, path, kind, csrf, text string) *page {
+	t.Helper()
+	var body bytes.Buffer
+	w := multipart.NewWriter(&body)
+	for name, value := range map[string]string{"kind": kind, "csrf": csrf} {
+		if err := w.WriteField(name, value); err != nil {
+			t.Fatal(err)
+		}
+	}
+	file, err := w.CreateFormFile("file", "items.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.WriteString(file, text); err != nil || w.Close() != nil {
+		t.Fatal(err)
+	}
+	r, err := http.NewRequestWithContext(t.Context(), http.MethodPost, s.URL+path, &body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Header.Set("Content-Type", w.FormDataContentType())
+	return s.do(t, r)
+}
+
+func TestImportIsLookedAtFirst(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	s.signIn(t)
+	csrf, _ := s.get(t, "/import/quayside").Find("[name=csrf]").Attr("value")
+	const head = "house,sku,name,mass_kg,packed_m3,owned,replacement,account,form,currency,rates\n"
+	p := s.upload(t, "/import/quayside", "ballast", csrf, head+"quayside,QG-BAG-99,Bag,heavy,0.01,-4,1.00,2410,bag,EUR,2026-01-01=1.00\nquayside,QG-BAG-98,Bag,5,0.01,4,1.00,2410,sack,EUR,\n")
+	if p.status != http.StatusUnprocessableEntity || p.Find(".summary tbody tr").Length() < 3 || !strings.Contains(p.text(".summary"), "mass_kg") {
+		t.Errorf("%d: %q", p.status, p.text(".summary"))
+	}
+	p = s.upload(t, "/import/quayside", "ballast", csrf, head+"quayside,QG-BAG-99,Bag,5,0.01,4,1.00,2410,bag,EUR,2026-01-01=1.00\n")
+	if !strings.Contains(p.text("main"), "1 added, 0 changed, 0 as they are. Nothing is done yet.") {
+		t.Errorf("a look: %q", p.text("main"))
+	}
+	if _, err := s.shelf.Item(t.Context(), "quayside", "QG-BAG-99"); err == nil {
+		t.Error("a look stored something")
+	}
+	form := url.Values{"csrf": {csrf}, "kind": {"ballast"}, "go": {"1"}, "text": {p.Find("textarea").Text()}}
+	if p = s.post(t, "/import/quayside", form); p.text(".good") != "Done: 1 added, 0 changed, 0 as they were." {
+		t.Errorf("done: %q", p.text("main"))
+	}
+	if _, err := s.shelf.Item(t.Context(), "quayside", "QG-BAG-99"); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestCatalogueIsFoundByWords(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get(t, "/catalogue/quayside?kind=ballast&q=sand+16")
+	if p.Find("tbody tr").Length() != 1 || !strings.Contains(p.text("tbody"), "QG-BAG-16") || !strings.Contains(p.text("tbody"), "EUR 1.90") {
+		t.Errorf("%q", p.text("tbody"))
+	}
+	for path, status := range map[string]int{"/catalogue/nowhere": 404, "/catalogue/quayside?kind=gold": 404, "/catalogue/quayside/NONE": 404, "/nothing": 404, "/cautions": 200, "/": 200} {
+		if p := s.get(t, path); p.status != status || p.text("h1") == "" {
+			t.Errorf("%s: %d %q", path, p.status, p.text("h1"))
+		}
+	}
+}
+
+// Pages hold nothing from elsewhere and no style or script of their own beside those allowed.
+func TestPagesKeepTheirPolicy(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	s.signIn(t)
+	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + with(), "/reach?" + with(), "/catalogue", "/catalogue/quayside",
+		"/catalogue/quayside/QG-BAG-16", "/import/quayside", "/staff", "/cautions", "/nothing"} {
+		p := s.get(t, path)
+		policy := p.header.Get("Content-Security-Policy")
+		if !strings.Contains(policy, "default-src 'none'") || strings.Contains(policy, "unsafe") {
+			t.Errorf("%s: policy %q", path, policy)
+		}
+		if n := p.Find("[style], script:not([src='/live.js']), [onclick], iframe, object").Length(); n != 0 {
+			t.Errorf("%s: %d parts that the policy would stop", path, n)
+		}
+		p.Find("[src], link[href], a[href], form[action]").Each(func(_ int, e *goquery.Selection) {
+			for _, name := range []string{"src", "href", "action"} {
+				if v, ok := e.Attr(name); ok && strings.Contains(v, "://") {
+					t.Errorf("%s leads out of the site: %s", path, v)
+				}
+			}
+		})
+		p.Find("input:not([type=hidden]), select").Each(func(_ int, in *goquery.Selection) {
+			id, _ := in.Attr("id")
+			if in.Closest("label").Length() == 0 && p.Find("label[for='"+id+"']").Length() != 1 {
+				t.Errorf("%s: field %q has no label", path, id)
+			}
+		})
+		ids := map[string]int{}
+		p.Find("[id]").Each(func(_ int, e *goquery.Selection) { id, _ := e.Attr("id"); ids[id]++ })
+		for id, n := range ids {
+			if n > 1 {
+				t.Errorf("%s: id %s stands %d times", path, id, n)
+			}
+		}
+		if p.Find("h1").Length() != 1 || p.Find("main").Length() != 1 {
+			t.Errorf("%s: %d headings", path, p.Find("h1").Length())
+		}
+	}
+}
+
+func TestReadingNumbersAsPeopleWriteThem(t *testing.T) {
+	t.Parallel()
+	for in, want := range map[string]float64{
+		"3.5": 3.5, "3,5": 3.5, "1,234.5": 1234.5, "1.234,5": 1234.5, "1 234,5": 1234.5, "−2": -2, "1,234,567": 1234567, " 7 ": 7,
+	} {
+		if got, ok := parseNumber(in); !ok || got != want {
+			t.Errorf("%q: %v %v", in, got, ok)
+		}
+	}
+	for _, in := range []string{"", "x", "1..2", "NaN", "Inf", "1e999"} {
+		if got, ok := parseNumber(in); ok {
+			t.Errorf("%q is %v", in, got)
+		}
+	}
+	for in, want := range map[string]float64{
+		"3.5": 3.5, "3,5 m": 3.5, "80 cm": 0.8, "12 ft": 3.6576, "12'6\"": 3.81, "12 ft 6 in": 3.81, "6 in": 0.1524, "10 feet": 3.048,
+	} {
+		if got, ok := parseLength(in, false); !ok || got-want > 1e-9 || want-got > 1e-9 {
+			t.Errorf("%q: %v %v", in, got, ok)
+		}
+	}
+	if got, ok := parseLength("10", true); !ok || got-3.048 > 1e-9 {
+		t.Errorf("ten, in feet: %v", got)
+	}
+	for in, want := range map[string]float64{"N": 0, "wsw": 247.5, "South-West": 225, "258": 258, "12,5°": 12.5} {
+		if got, ok := parseBearing(in); !ok || got != want {
+			t.Errorf("%q: %v %v", in, got, ok)
+		}
+	}
+}
+
+func BenchmarkPlanPage(b *testing.B) {
+	s := newSite(b)
+	path := "/plan?" + with()
+	for b.Loop() {
+		if p := s.get(b, path); p.status != http.StatusOK {
+			b.Fatal(p.status)
+		}
+	}
+}
