@@ -240,6 +240,10 @@ func (e *engine) transport(opt *Option) (Kit, error) {
 	if machines > 0 {
 		opt.Notes = append(opt.Notes, "Machines come on carriers of their own, which are not in the price of transport.")
 	}
+	driver, driverMinor := e.worker(catalog.RoleDriver), int64(0)
+	if driver != nil {
+		driverMinor, _ = e.prices.Minor([]catalog.Count{{SKU: driver.SKU, Quantity: 1}})
+	}
 	var fleet []rigging.Vehicle
 	var vans []*catalog.Item
 	items := e.stock.Items()
@@ -249,7 +253,7 @@ func (e *engine) transport(opt *Option) (Kit, error) {
 			continue
 		}
 		if minor, ok := e.prices.Minor([]catalog.Count{{SKU: items[i].SKU, Quantity: 1}}); ok && items[i].Owned > 0 {
-			fleet = append(fleet, rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: minor, Owned: items[i].Owned})
+			fleet = append(fleet, rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: minor + driverMinor, Owned: items[i].Owned})
 			vans = append(vans, &items[i])
 		}
 	}
@@ -276,8 +280,8 @@ func (e *engine) transport(opt *Option) (Kit, error) {
 		if trips > 1 {
 			opt.Notes = append(opt.Notes, fmt.Sprintf("The load is %.0f kg: vehicles drive up to %d times.", cargo.MassKg, trips))
 		}
-		if d := e.worker(catalog.RoleDriver); d != nil && drivers > 0 {
-			counts = append(counts, catalog.Count{SKU: d.SKU, Quantity: drivers})
+		if driver != nil && drivers > 0 {
+			counts = append(counts, catalog.Count{SKU: driver.SKU, Quantity: drivers})
 		}
 	}
 	kit, err := e.prices.Price(counts)

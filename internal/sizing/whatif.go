@@ -38,20 +38,15 @@ func (e *engine) whatIf(a *arranged) ([]GustRow, error) {
 
 func (e *engine) atGust(a *arranged, gustMS float64) (GustRow, error) {
 	row := GustRow{GustMS: gustMS, Add: []catalog.Count{}, Lower: []int{}}
-	taken := map[string]int{}
-	for sku, n := range a.taken {
-		taken[sku] = n
-	}
 	now := a.fastened()
-	for _, f := range now {
-		for _, c := range f.counts() {
-			taken[c.SKU] -= c.Quantity
-		}
-	}
-	left := func(sku string) int { return e.stock.Item(sku).Owned - taken[sku] }
-	more := map[string]int{}
+	more, had := map[string]int{}, map[string]int{}
+	left := func(sku string) int { return a.left(sku) - more[sku] + had[sku] } // what lies at other pieces stays there
 	var then []*secured
 	for i, f := range now {
+		clear(had)
+		for _, c := range f.counts() {
+			had[c.SKU] += c.Quantity
+		}
 		g := *f
 		switch {
 		case f.hold.GustLimitMS >= gustMS: // as it is
@@ -64,12 +59,7 @@ func (e *engine) atGust(a *arranged, gustMS float64) (GustRow, error) {
 			row.Lower = append(row.Lower, i)
 			g = secured{}
 		}
-		had := map[string]int{}
-		for _, c := range f.counts() {
-			had[c.SKU] += c.Quantity
-		}
 		for _, c := range g.counts() {
-			taken[c.SKU] += c.Quantity
 			if n := c.Quantity - had[c.SKU]; n > 0 {
 				more[c.SKU] += n
 			}
