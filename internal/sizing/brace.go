@@ -213,6 +213,7 @@ func givesWay(g rigging.Governs) string {
 		return "beyond it a support passes its working load or its own limit"
 	case rigging.GovernsHouseLimit:
 		return "the house sets that limit"
+	case rigging.GovernsNone:
 	}
 	return "nothing gives way before a hurricane"
 }

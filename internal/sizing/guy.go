@@ -45,7 +45,7 @@ func (st *stage) guyings(masts []mast, outer *geom.Rect, cut func(from, to geom.
 	var out []guying
 	for _, angle := range lineDegs {
 		o := order{st: st, masts: masts, angle: angle, cut: cut}
-		ok := false
+		var ok bool
 		if len(masts) == 1 {
 			ok = o.around()
 		} else {

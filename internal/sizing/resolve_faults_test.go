@@ -202,7 +202,9 @@ func TestFaults(t *testing.T) {
 			map[string]string{"/limits/mass_kg": "over 0 and at most 1000000 kg"}},
 		{"a supply in the air", func(d *Draft) { d.Supply.PositionM = []float64{1, 2, 3} },
 			map[string]string{"/shot/supply/position_m": "has 3 numbers; give two"}},
-		{"a supply out of reach and without a breaker", func(d *Draft) { d.Supply = DraftSupply{PositionM: []float64{0, 900}, CircuitA: ptr(0.0), Volts: ptr(5.0)} },
+		{"a supply out of reach and without a breaker", func(d *Draft) {
+			d.Supply = DraftSupply{PositionM: []float64{0, 900}, CircuitA: ptr(0.0), Volts: ptr(5.0)}
+		},
 			map[string]string{"/shot/supply/position_m/1": "from -500 to 500 m", "/shot/supply/circuit_a": "from 1 to 400 A", "/shot/supply/volts": "from 12 to 1000 V"}},
 		{"too many other gusts", func(d *Draft) { d.WhatIf = &DraftWhatIf{GustMS: make([]float64, 6)} },
 			map[string]string{"/what_if/gust_ms": "has 6 gusts; give up to 5"}},

@@ -157,7 +157,7 @@ func (t *ties) secure(p *rigging.Piece, gustMS float64, guyings func() []guying,
 			if most < 1 {
 				continue
 			}
-			free := t.tied(kind, p.Rig(gustMS, kg, most, nil), gustMS)
+			free := tied(kind, p.Rig(gustMS, kg, most, nil))
 			if free.better(&best) {
 				free.noRoom = best.noRoom
 				best = free
@@ -184,7 +184,7 @@ func (t *ties) secure(p *rigging.Piece, gustMS float64, guyings func() []guying,
 }
 
 // tied is a rig without its lines' items.
-func (t *ties) tied(kind *tie, r rigging.Rig, gustMS float64) secured {
+func tied(kind *tie, r rigging.Rig) secured {
 	f := secured{hold: r.Hold, holds: r.Holds, known: true}
 	if kind.item != nil {
 		f.bag, f.bags = kind.item, r.Bags
@@ -218,7 +218,7 @@ func (t *ties) guyed(p *rigging.Piece, gustMS float64, kind *tie, kg float64, mo
 			if !r.Guyed {
 				continue
 			}
-			f := t.tied(kind, r, gustMS)
+			f := tied(kind, r)
 			f.guying, f.rope, f.anchor, f.perLine = way, rope.item, anchor.item, max(1, r.Weights)
 			f.minor += int64(lines) * (rope.minor + int64(f.perLine)*anchor.minor)
 			f.massKg += float64(lines) * (rope.item.MassKg + float64(f.perLine)*anchor.item.MassKg)

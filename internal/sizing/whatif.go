@@ -106,7 +106,7 @@ func (e *engine) gustDetail(a *arranged, row *GustRow, pieces int) string {
 		var names []string
 		roles := roles(a.choices)
 		for _, i := range row.Lower {
-			role := RoleOverhead
+			var role Role
 			if i < len(roles) {
 				role = roles[i]
 			} else {

@@ -25,9 +25,9 @@ import (
 
 // browser is a tab on the site; whatever the page says on its console fails the test.
 type browser struct {
-	context.Context
-	t    *testing.T
-	site *site
+	context.Context //nolint:containedctx // the tab is its context, and lives as long as the test
+	t               *testing.T
+	site            *site
 
 	mu   sync.Mutex
 	said []string

@@ -187,7 +187,7 @@ func (f *shotForm) read(def *fieldDef, code string) {
 		return
 	}
 	var v float64
-	ok := true
+	var ok bool
 	switch def.Kind {
 	case asCheck:
 		yes := true

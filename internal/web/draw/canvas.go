@@ -186,6 +186,32 @@ func (c *canvas) shape(points []pt, open bool, p pen, data string) {
 	}
 }
 
+// cut draws a convex polygon as far as it lies in a box: the fill is cut, and only true edges are drawn, none along the
+// box. The cut polygon carries the data.
+func (c *canvas) cut(points []pt, in box, p pen, data string) (drawn []pt) {
+	drawn = clipShape(points, in)
+	if len(drawn) < 3 {
+		return nil
+	}
+	whole := true
+	for _, q := range points {
+		whole = whole && in.holds(q)
+	}
+	if whole {
+		c.shape(points, false, p, data)
+		return drawn
+	}
+	fill := p
+	fill.stroke = ""
+	c.shape(drawn, false, fill, data)
+	for i, b := range points {
+		if a, b, ok := clipLine(points[(i+len(points)-1)%len(points)], b, in); ok {
+			c.line(a, b, p, "")
+		}
+	}
+	return drawn
+}
+
 func (c *canvas) circle(at pt, r float64, p pen, data string) {
 	c.raw("<circle")
 	c.attr("cx", at.x)

@@ -34,8 +34,8 @@ func (c *canvas) leader(from, at pt) {
 	c.circle(at, 1.8, pen{fill: grey, faint: true}, "")
 }
 
-// tag puts a piece's number beside it, and a word where there is room.
-func (c *canvas) tag(piece int, w wish, word string) {
+// tag puts a piece's number beside it, and lines of words where there is room.
+func (c *canvas) tag(piece int, w wish, words ...string) {
 	if w.in == (box{}) {
 		w.in = c.bounds()
 	}
@@ -45,19 +45,26 @@ func (c *canvas) tag(piece int, w wish, word string) {
 		wide += 8
 	}
 	w.w, w.h = wide, 2*tagRadius
-	if word != "" {
+	if len(words) > 0 && words[0] != "" {
 		full := w
-		full.w += 4 + textWidth(word, smallSize)
-		full.worst, full.reach = 90, 70
+		if full.worst == 0 {
+			full.worst, full.reach = 110, 70
+		}
+		for i, line := range words {
+			full.w = max(full.w, wide+4+textWidth(line, smallSize))
+			full.h = max(full.h, float64(i+1)*(smallSize+2))
+		}
 		if b, from, ok := c.space.find(full); ok {
 			c.leader(from, w.at)
-			c.disc(piece, number, box{b.x, b.y, wide, b.h})
-			c.space.boxes = c.space.boxes[:len(c.space.boxes)-1] // one box for number and word
-			c.labelText(pt{b.x + wide + 4, b.middle().y + 5}, word)
-			c.space.take(b)
+			c.disc(piece, number, box{b.x, b.middle().y - tagRadius, wide, 2 * tagRadius})
+			base := b.middle().y + 5 - float64(len(words)-1)*(smallSize+2)/2
+			for i, line := range words {
+				c.say(pt{b.x + wide + 4, base + float64(i)*(smallSize+2)}, "start", smallSize, ink, line)
+			}
 			return
 		}
 	}
+	w.worst, w.reach = 0, 0
 	b, from, ok := c.space.find(w)
 	if !ok {
 		return
@@ -78,12 +85,6 @@ func (c *canvas) disc(piece int, number string, b box) {
 	c.attr("y", b.middle().y+5)
 	c.raw(` text-anchor="middle" font-weight="bold" fill="` + ink + `">` + number + "</text>\n</g>\n")
 	c.space.take(b)
-}
-
-// labelText is the word beside a number.
-func (c *canvas) labelText(p pt, text string) {
-	c.say(p, "start", smallSize, ink, text)
-	c.space.boxes = c.space.boxes[:len(c.space.boxes)-1]
 }
 
 // roleWords are the roles in a drawing, one and several alike side by side.

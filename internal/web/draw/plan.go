@@ -87,7 +87,7 @@ func (s *sheet) shadows() {
 				if !ok {
 					continue
 				}
-				s.shape(clipShape(s.points(ground), s.area), false, shadowPen(l, m), part(i, "shadow")+attr("data-source", l.label)+attr("data-at", l.moments[m].clock))
+				s.cut(s.points(ground), s.area, shadowPen(l, m), part(i, "shadow")+attr("data-source", l.label)+attr("data-at", l.moments[m].clock))
 			}
 		}
 	}
@@ -203,7 +203,8 @@ func (s *sheet) distances() {
 	said := ""
 	for i := range s.option.Pieces {
 		p := &s.option.Pieces[i]
-		if p.Role == sizing.RoleCameraShade {
+		switch p.Role {
+		case sizing.RoleCameraShade, sizing.RoleOverhead, sizing.RoleSide, sizing.RoleReflectorDiffuser, sizing.RoleLampDiffuser:
 			continue
 		}
 		from, to := onGround(s.middleOf(p)), onGround(s.served(p))
@@ -212,10 +213,8 @@ func (s *sheet) distances() {
 			continue
 		}
 		said = text
-		at := s.at(from.Add(to).Scale(0.5))
-		if p.Role == sizing.RoleOverhead || p.Role == sizing.RoleSide || p.Role == sizing.RoleNet {
-			continue
-		}
+		// Near the board, where the lines of a row are well apart.
+		at := s.at(from.Scale(0.7).Add(to.Scale(0.3)))
 		s.note(wish{at: at, in: s.area, reach: 70}, smallSize, beamInk, text)
 	}
 }
@@ -224,34 +223,65 @@ func (s *sheet) distances() {
 func (s *sheet) sunArrows() {
 	const long = 60.0
 	zone := s.at(geom.Vec{})
-	inner := s.area.grow(-10)
+	inner := s.area.grow(-22) // room for the words outside
 	for k := range s.lights {
 		l := &s.lights[k]
+		starts := make([]*pt, len(l.moments))
 		for m := range l.moments {
 			at := &l.moments[m]
-			if at.elevationDeg <= 0 || m > 0 && m+1 < len(l.moments) && crowded(l) {
-				continue
-			}
 			out := s.at(geom.Vec{X: at.toward.X, Y: at.toward.Y}).sub(zone).unit()
-			if out == (pt{}) {
-				continue // overhead to a hair
-			}
-			_, start, ok := clipLine(zone, zone.add(out.scale(4*paperWidth)), inner)
-			if !ok {
+			if at.elevationDeg <= 0 || out == (pt{}) {
 				continue
 			}
-			s.arrow(start, start.toward(zone, long), pen{stroke: sunInk, width: 2}, attr("data-part", "sun")+attr("data-source", l.label)+attr("data-at", at.clock))
-			s.note(wish{at: start, in: s.area.grow(-2)}, smallSize, sunInk, s.sourceWords(l, at))
+			if _, start, ok := clipLine(zone, zone.add(out.scale(4*paperWidth)), inner); ok {
+				starts[m] = &start
+			}
+		}
+		words := thinned(starts)
+		for m, start := range starts {
+			if start == nil {
+				continue
+			}
+			at := &l.moments[m]
+			s.arrow(*start, start.toward(zone, long), pen{stroke: sunInk, width: 2}, attr("data-part", "sun")+attr("data-source", l.label)+attr("data-at", at.clock))
+			text := s.sourceWords(l, at)
+			if words {
+				first, last := &l.moments[0], &l.moments[len(l.moments)-1]
+				text = s.windowWords(l, first, last)
+			}
+			s.note(wish{at: *start, in: s.area.grow(-2), first: start.sub(zone).unit()}, smallSize, sunInk, text)
 		}
 	}
 }
 
-// crowded says that the middle of the window lies so near its ends that an arrow of its own would only be in the way.
-func crowded(l *light) bool {
-	const least = 3 // degrees in plan, some 15 units at the edge of the paper
-	first, last := l.moments[0].toward, l.moments[len(l.moments)-1].toward
-	first.Z, last.Z = 0, 0
-	return geom.AngleDeg(first, last) < 2*least
+// thinned leaves out of three arrows the middle one where it would stand in the way of its neighbours, and all but it where
+// the sun hardly moves; whole says that it then stands for the whole window.
+func thinned(starts []*pt) (whole bool) {
+	const apart = 14
+	if len(starts) != 3 || starts[0] == nil || starts[1] == nil || starts[2] == nil {
+		return false
+	}
+	switch d := starts[2].sub(*starts[0]).len(); {
+	case d < apart:
+		starts[0], starts[2] = nil, nil
+		return true
+	case d < 2*apart:
+		starts[1] = nil
+	}
+	return false
+}
+
+// windowWords name the sun over a window in which it hardly moves across the drawing.
+func (s *sheet) windowWords(l *light, first, last *moment) string {
+	text := s.sourceWords(l, first)
+	if first.clock == last.clock {
+		return text
+	}
+	text = strings.Replace(text, first.clock, first.clock+" to "+last.clock, 1)
+	if a, b := s.u.Number(first.elevationDeg, 0), s.u.Number(last.elevationDeg, 0); a != b {
+		text = strings.Replace(text, a+"° up", a+"° to "+b+"° up", 1)
+	}
+	return text
 }
 
 // sourceWords name a source at an instant, with how high it stands.
@@ -271,6 +301,7 @@ type entry struct {
 	pen    pen
 	closed bool
 	words  string
+	sample string // text in place of a line
 }
 
 func (st *stage) planKey() []entry {
@@ -296,7 +327,7 @@ func (st *stage) planKey() []entry {
 					if !l.sun {
 						words = "shadow from a lamp"
 					}
-					add(entry{shadowPen(l, m), true, words})
+					add(entry{pen: shadowPen(l, m), closed: true, words: words})
 				}
 			}
 		}
@@ -304,13 +335,20 @@ func (st *stage) planKey() []entry {
 	for i := range st.option.Pieces {
 		p := &st.option.Pieces[i]
 		if p.Lamp != nil || p.Role == sizing.RoleReflector || p.Role == sizing.RoleFill {
-			add(entry{lit, false, "light thrown"})
+			add(entry{pen: lit, words: "light thrown"})
 		}
 		if len(p.Supports) > 0 {
-			add(entry{feetPen, true, "feet of a stand"})
+			add(entry{pen: feetPen, closed: true, words: "reach of a stand's feet"})
 		}
 		if len(p.Lines) > 0 {
-			add(entry{guyPen, false, "line to its anchor"})
+			add(entry{pen: guyPen, words: "line to its anchor"})
+		}
+	}
+	for i := range st.option.Pieces {
+		for k := range st.option.Pieces[i].Supports {
+			if st.option.Pieces[i].Supports[k].Ballast.Quantity > 0 {
+				add(entry{sample: "×3", words: "weights on a stand"})
+			}
 		}
 	}
 	return list
@@ -324,9 +362,12 @@ func (s *sheet) planFoot(entries []entry) {
 	s.north(pt{paperWidth - 40, top + 30})
 	for i, e := range entries {
 		p := pt{16 + float64(i%3)*225, top + 62 + 20*float64(i/3)}
-		if e.closed {
+		switch {
+		case e.sample != "":
+			s.say(p.add(pt{15, 5}), "middle", smallSize, grey, e.sample)
+		case e.closed:
 			s.rect(box{p.x, p.y - 5, 30, 10}, e.pen, "")
-		} else {
+		default:
 			s.line(p, p.add(pt{30, 0}), e.pen, "")
 		}
 		s.say(p.add(pt{38, 5}), "start", smallSize, ink, e.words)

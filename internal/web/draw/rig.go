@@ -56,7 +56,7 @@ func (s *sheet) opening(i int, p *sizing.Piece) {
 }
 
 // lampSymbol is a disc with an open mouth toward the aim.
-func (s *sheet) lampSymbol(at, aim pt, data string) {
+func (s *canvas) lampSymbol(at, aim pt, data string) {
 	const r = 6.0
 	d := aim.sub(at).unit()
 	if d == (pt{}) {
@@ -119,19 +119,22 @@ func (s *sheet) roomy(p *sizing.Piece) bool {
 // lit is how a line of light is drawn.
 var lit = pen{stroke: beamInk, width: 1.3, dash: "10 3 2 3"}
 
-// beams are the lines from boards to what they serve, and from lamps to their aim.
+// beams are the lines from boards to what they serve, and from lamps to their aim and on to it.
 func (s *sheet) beams() {
 	for i := range s.option.Pieces {
 		p := &s.option.Pieces[i]
-		from := s.middleOf(p)
-		to, name := s.served(p), "beam"
+		from, to := s.middleOf(p), s.served(p)
 		switch {
 		case p.Lamp != nil:
-			to, name = s.seen(p.Lamp.Aim), "aim"
-		case p.Role != sizing.RoleReflector && p.Role != sizing.RoleFill:
-			continue
+			aim := s.seen(p.Lamp.Aim)
+			s.line(s.at(from), s.at(aim), lit, part(i, "aim"))
+			const same = 0.05 // metres
+			if aim.Sub(to).Len() > same {
+				s.line(s.at(aim), s.at(to), lit, part(i, "onward"))
+			}
+		case p.Role == sizing.RoleReflector || p.Role == sizing.RoleFill:
+			s.line(s.at(from), s.at(to), lit, part(i, "beam"))
 		}
-		s.line(s.at(from), s.at(to), lit, part(i, name))
 	}
 }
 

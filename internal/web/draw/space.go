@@ -36,6 +36,13 @@ func (s *space) line(a, b pt) {
 	}
 }
 
+// fill counts all cells of a box.
+func (s *space) fill(b box) {
+	for y := b.y; y < b.y+b.h; y += cell {
+		s.line(pt{b.x, y}, pt{b.x + b.w, y})
+	}
+}
+
 // under is how much ink lies under a box.
 func (s *space) under(b box) (sum int) {
 	x0, x1 := max(0, int(b.x/cell)), min(s.cols-1, int((b.x+b.w)/cell))
@@ -73,7 +80,7 @@ var rings = [...]float64{4, 12, 22, 34, 50, 70, 95, 125, 160, 200, 250, 310}
 const (
 	labelDirections = 16
 	// labelGap is kept between labels.
-	labelGap = 2.0
+	labelGap = 3.0
 	// A cell of ink under a label counts as so many units of distance.
 	inkWeight = 5.0
 	// A leader that runs through another label counts as so many.

@@ -1,0 +1,407 @@
+package draw
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"kitspan/internal/sizing"
+)
+
+// Panels of the day, one under the other on one axis of time.
+const (
+	dayLeft   = 60.0
+	dayRight  = paperWidth - 16
+	sunTop    = 44.0
+	sunHeight = 150.0
+	barTop    = sunTop + sunHeight + 62
+	barHeight = 110.0
+	feeTop    = barTop + barHeight + 50
+	feeHeight = 76.0
+	dayKeyTop = feeTop + feeHeight + 58
+	keyRow    = 20.0
+)
+
+// dayChart is what a sweep is drawn with.
+type dayChart struct {
+	*canvas
+	s    *sizing.SweepResult
+	u    Units
+	end  time.Time
+	keys []frameKey
+	why  []reason
+	best []bool
+}
+
+// frameKey is a frame of the day by a letter.
+type frameKey struct {
+	letter, sku string
+	areaM2      float64
+}
+
+// reason is why steps have no overhead, by a mark: what they have in common, and the whole of the first of them.
+type reason struct {
+	mark, lead, text string
+}
+
+// Day is a sweep: how high the sun stands, where it is in the picture, and from step to step the smallest frame that
+// does and what it costs.
+func Day(s *sizing.SweepResult, u Units) string {
+	d := &dayChart{s: s, u: u}
+	if len(s.Rows) == 0 {
+		d.canvas = newCanvas("day", 60)
+		d.say(pt{16, 36}, "start", textSize, ink, "No step of the day was asked for.")
+		return d.finish("The day: "+s.Shot.Name, "Nothing to draw.", "")
+	}
+	d.end = s.Rows[len(s.Rows)-1].Sun.At.Add(time.Duration(s.Steps.StepMin) * time.Minute)
+	d.keys, d.why, d.best = frameKeys(s), reasons(s), bestOf(s)
+	lines := d.keyLines()
+	d.canvas = newCanvas("day", dayKeyTop+keyRow*float64(len(lines)))
+	d.raw(`<defs><pattern id="day-seen" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" stroke="` + sunInk +
+		`" stroke-width="1"/></pattern><pattern id="day-lift" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 3H6" stroke="` + ink + `" stroke-width="1.2"/></pattern></defs>` + "\n")
+	d.hours()
+	d.sunPanel()
+	d.areas()
+	d.fees()
+	for i, l := range lines {
+		d.say(pt{16, dayKeyTop + keyRow*float64(i)}, "start", smallSize, ink, l)
+	}
+	return d.finish("The day: "+s.Shot.Name, d.desc(), attr("data-from", d.s.Rows[0].Sun.At.Format("15:04"))+attr("data-step", strconv.Itoa(s.Steps.StepMin)))
+}
+
+func (d *dayChart) x(t time.Time) float64 {
+	from := d.s.Rows[0].Sun.At
+	return dayLeft + (dayRight-dayLeft)*float64(t.Sub(from))/float64(d.end.Sub(from))
+}
+
+// step is where a row begins and ends on the paper.
+func (d *dayChart) step(i int) (from, to float64) {
+	end := d.end
+	if i+1 < len(d.s.Rows) {
+		end = d.s.Rows[i+1].Sun.At
+	}
+	return d.x(d.s.Rows[i].Sun.At), d.x(end)
+}
+
+// hours are the full hours of local time, under the sun's panel and the last.
+func (d *dayChart) hours() {
+	first := d.s.Rows[0].Sun.At
+	span := d.end.Sub(first)
+	every := time.Hour
+	for _, h := range [...]time.Duration{15 * time.Minute, 30 * time.Minute, time.Hour, 2 * time.Hour, 3 * time.Hour} {
+		if every = h; span/every <= 9 {
+			break
+		}
+	}
+	y, m, day := first.Date()
+	for t := time.Date(y, m, day, 0, 0, 0, 0, first.Location()); !t.After(d.end); t = t.Add(every) {
+		if t.Before(first) {
+			continue
+		}
+		x := d.x(t)
+		d.line(pt{x, sunTop}, pt{x, feeTop + feeHeight}, pen{stroke: paleGrey, width: 0.7, dash: "2 4", faint: true}, "")
+		if x < dayLeft+14 || x > dayRight-8 {
+			continue
+		}
+		for _, y := range [2]float64{sunTop + sunHeight + 20, feeTop + feeHeight + 20} {
+			d.say(pt{x, y}, "middle", smallSize, ink, t.Format("15:04"))
+		}
+	}
+}
+
+// axis is a panel's left edge with its largest value, and its name over it.
+func (d *dayChart) axis(top, height, most float64, decimals int, unit, name string) {
+	p := pen{stroke: ink, width: 1.4}
+	d.line(pt{dayLeft, top}, pt{dayLeft, top + height}, p, "")
+	d.line(pt{dayLeft, top + height}, pt{dayRight, top + height}, p, "")
+	d.say(pt{dayLeft - 8, top + 10}, "end", smallSize, ink, d.u.Number(most, decimals)+unit)
+	d.say(pt{dayLeft - 8, top + height + 4}, "end", smallSize, ink, d.u.Number(0, 0)+unit)
+	d.say(pt{16, top - 18}, "start", smallSize, ink, name)
+}
+
+// sunPanel is the elevation of the sun, hatched where its disc is in the picture.
+func (d *dayChart) sunPanel() {
+	most, lowest := 10.0, 0.0
+	for i := range d.s.Rows {
+		e := d.s.Rows[i].Sun.ElevationDeg
+		most, lowest = math.Max(most, math.Ceil(e/10)*10), math.Min(lowest, e)
+	}
+	y := func(e float64) float64 { return sunTop + sunHeight*(1-math.Max(e, 0)/most) }
+	var curve []pt
+	said := false
+	for i := 0; i < len(d.s.Rows); i++ {
+		row := &d.s.Rows[i].Sun
+		curve = append(curve, pt{d.x(row.At), y(row.ElevationDeg)})
+		if !row.InView {
+			continue
+		}
+		from, to := d.step(i)
+		for i+1 < len(d.s.Rows) && d.s.Rows[i+1].Sun.InView {
+			i++
+			curve = append(curve, pt{d.x(d.s.Rows[i].Sun.At), y(d.s.Rows[i].Sun.ElevationDeg)})
+			_, to = d.step(i)
+		}
+		d.rect(box{from, sunTop, to - from, sunHeight}, pen{stroke: sunInk, width: 0.8, fill: "url(#day-seen)"}, attr("data-part", "in-picture"))
+		if !said {
+			said = d.note(wish{at: pt{(from + to) / 2, sunTop + 14}, in: box{dayLeft, sunTop - 6, dayRight - dayLeft, sunHeight}, on: true}, smallSize, sunInk, "sun in the picture")
+		}
+	}
+	d.shape(curve, true, pen{stroke: sunInk, width: 2.2}, attr("data-part", "sun")+attr("data-most", fmt.Sprint(most)))
+	d.axis(sunTop, sunHeight, most, 0, "°", "height of the sun")
+}
+
+// areas are the smallest frames as bars, each run of one frame under its letter.
+func (d *dayChart) areas() {
+	most := 1.0
+	for _, k := range d.keys {
+		most = math.Max(most, math.Ceil(k.areaM2))
+	}
+	scale := barHeight / most
+	for i := 0; i < len(d.s.Rows); {
+		row := &d.s.Rows[i]
+		from, to := d.step(i)
+		j := i + 1
+		for ; j < len(d.s.Rows) && sameBar(row, &d.s.Rows[j]); j++ {
+			_, to = d.step(j)
+		}
+		base := barTop + barHeight
+		if v := row.Overhead; v == nil {
+			d.note(wish{at: pt{(from + to) / 2, base - 12}, in: box{dayLeft, barTop - 14, dayRight - dayLeft, barHeight + 14}, on: true}, smallSize, grey, d.markOf(row))
+		} else {
+			p := pen{stroke: ink, width: 1, fill: "#e4e1d3"}
+			if v.OnLift {
+				p.fill = "url(#day-lift)"
+			}
+			for k := i; k < j; k++ {
+				a, b := d.step(k)
+				h := v.AreaM2 * scale
+				d.rect(box{a, base - h, b - a, h}, p, attr("data-step", strconv.Itoa(k))+attr("data-sku", v.SKU))
+			}
+			d.note(wish{at: pt{(from + to) / 2, base - v.AreaM2*scale}, in: box{dayLeft, barTop - 18, dayRight - dayLeft + 14, barHeight + 18}, first: pt{0, -1}}, textSize, ink, d.letter(v.SKU))
+		}
+		i = j
+	}
+	d.axis(barTop, barHeight, most, 0, " m²", "smallest frame, area of its opening")
+}
+
+func sameBar(a, b *sizing.SweepRow) bool {
+	if a.Overhead == nil || b.Overhead == nil {
+		return a.Overhead == nil && b.Overhead == nil && short(a.Reason) == short(b.Reason)
+	}
+	return a.Overhead.SKU == b.Overhead.SKU && a.Overhead.OnLift == b.Overhead.OnLift
+}
+
+// fees are what the overhead costs per day, with the best steps marked.
+func (d *dayChart) fees() {
+	most, unit := 0.0, ""
+	for i := range d.s.Rows {
+		if v := d.s.Rows[i].Overhead; v != nil {
+			most, unit = math.Max(most, money(v)), v.PerDay.CurrencyCode()
+		}
+	}
+	if most = niceUp(most); most == 0 {
+		most = 1
+	}
+	base := feeTop + feeHeight
+	for i := range d.s.Rows {
+		v := d.s.Rows[i].Overhead
+		if v == nil {
+			continue
+		}
+		from, to := d.step(i)
+		y := base - feeHeight*money(v)/most
+		p := pen{stroke: ink, width: 2}
+		if v.OverLimit {
+			p.dash = "3 3"
+		}
+		d.line(pt{from, y}, pt{to, y}, p, attr("data-fee", v.PerDay.Number()))
+		d.line(pt{from, y}, pt{from, base}, pen{stroke: paleGrey, width: 0.8, faint: true}, "")
+		d.line(pt{to, y}, pt{to, base}, pen{stroke: paleGrey, width: 0.8, faint: true}, "")
+	}
+	for i := 0; i < len(d.s.Rows); i++ {
+		if !d.best[i] {
+			continue
+		}
+		from, to := d.step(i)
+		y := base - feeHeight*money(d.s.Rows[i].Overhead)/most
+		for i+1 < len(d.s.Rows) && d.best[i+1] {
+			i++
+			_, to = d.step(i)
+		}
+		d.rect(box{from, base + 2, to - from, 5}, pen{fill: beamInk}, attr("data-part", "best"))
+		d.note(wish{at: pt{(from + to) / 2, y}, in: box{dayLeft, feeTop - 14, dayRight - dayLeft, feeHeight + 14}, first: pt{0, -1}}, smallSize, beamInk, "best")
+	}
+	d.axis(feeTop, feeHeight, most, 0, "", strings.TrimSpace("price of the overhead per day, "+unit))
+}
+
+func money(v *sizing.SweepOverhead) float64 {
+	f, err := strconv.ParseFloat(v.PerDay.Number(), 64)
+	if err != nil {
+		return 0
+	}
+	return f
+}
+
+// niceUp is the next round number.
+func niceUp(v float64) float64 {
+	if v <= 0 {
+		return 0
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(v)))
+	for _, k := range [...]float64{1, 2, 3, 4, 5, 6, 8} {
+		if k*unit >= v {
+			return k * unit
+		}
+	}
+	return 10 * unit
+}
+
+// frameKeys letters the frames of the day, the smallest first.
+func frameKeys(s *sizing.SweepResult) []frameKey {
+	var list []frameKey
+	for i := range s.Rows {
+		v := s.Rows[i].Overhead
+		if v != nil && !slices.ContainsFunc(list, func(k frameKey) bool { return k.sku == v.SKU }) {
+			list = append(list, frameKey{"", v.SKU, v.AreaM2})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b frameKey) int {
+		return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.sku, b.sku))
+	})
+	for i := range list {
+		list[i].letter = letter(i, 'A')
+	}
+	return list
+}
+
+// letter counts A to Z, then A2 and so on.
+func letter(i int, first rune) string {
+	s := string(first + rune(i%26))
+	if i >= 26 {
+		s += strconv.Itoa(i/26 + 1)
+	}
+	return s
+}
+
+func (d *dayChart) letter(sku string) string {
+	for _, k := range d.keys {
+		if k.sku == sku {
+			return k.letter
+		}
+	}
+	return ""
+}
+
+// short is a reason without the numbers of its step: its first sentence.
+func short(reason string) string {
+	first, _, more := strings.Cut(reason, ". ")
+	if more {
+		first += "."
+	}
+	return first
+}
+
+func reasons(s *sizing.SweepResult) []reason {
+	var list []reason
+	for i := range s.Rows {
+		r := short(s.Rows[i].Reason)
+		if r != "" && s.Rows[i].Overhead == nil && !slices.ContainsFunc(list, func(k reason) bool { return k.lead == r }) {
+			text := r
+			if _, nearest, more := strings.Cut(s.Rows[i].Reason, ". "); more {
+				text += " At " + s.Rows[i].Sun.At.Format("15:04") + ": " + lower(nearest)
+			}
+			list = append(list, reason{letter(len(list), 'a'), r, text})
+		}
+	}
+	return list
+}
+
+// lower begins a sentence in mid-sentence.
+func lower(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}
+
+func (d *dayChart) markOf(row *sizing.SweepRow) string {
+	for _, r := range d.why {
+		if r.lead == short(row.Reason) {
+			return r.mark
+		}
+	}
+	return "–"
+}
+
+// bestOf marks the steps of the least area and among them of the least price; on stands before lifts, which only stand in
+// where no stands do, and within the limit of price where any is.
+func bestOf(s *sizing.SweepResult) []bool {
+	best := make([]bool, len(s.Rows))
+	var least *sizing.SweepOverhead
+	rank := func(a, b *sizing.SweepOverhead) int {
+		flag := func(v bool) int {
+			if v {
+				return 1
+			}
+			return 0
+		}
+		return cmp.Or(flag(a.OverLimit)-flag(b.OverLimit), cmp.Compare(a.AreaM2, b.AreaM2), cmp.Compare(money(a), money(b)), flag(a.OnLift)-flag(b.OnLift))
+	}
+	for i := range s.Rows {
+		if v := s.Rows[i].Overhead; v != nil && (least == nil || rank(v, least) < 0) {
+			least = v
+		}
+	}
+	for i := range s.Rows {
+		v := s.Rows[i].Overhead
+		best[i] = v != nil && rank(v, least) == 0
+	}
+	return best
+}
+
+// keyLines are the frames by letter and the reasons by mark, under the panels.
+func (d *dayChart) keyLines() []string {
+	var lines []string
+	add := func(text string) { lines = append(lines, wrap(text, smallSize, paperWidth-32)...) }
+	var frames []string
+	lift, over := false, false
+	for i := range d.s.Rows {
+		if v := d.s.Rows[i].Overhead; v != nil {
+			lift, over = lift || v.OnLift, over || v.OverLimit
+		}
+	}
+	for _, k := range d.keys {
+		frames = append(frames, k.letter+": "+k.sku+", "+d.u.Number(k.areaM2, 1)+" m²")
+	}
+	for _, f := range frames {
+		add(f)
+	}
+	if lift {
+		add("Striped bars: on a lifting machine, no stands do.")
+	}
+	if over {
+		add("Dashed price: over the limit that was set.")
+	}
+	for _, r := range d.why {
+		add(r.mark + ": " + r.text)
+	}
+	return lines
+}
+
+func (d *dayChart) desc() string {
+	var b strings.Builder
+	rows := d.s.Rows
+	fmt.Fprintf(&b, "From %s to %s in steps of %d minutes.", rows[0].Sun.At.Format("15:04"), d.end.Format("15:04"), d.s.Steps.StepMin)
+	for i := range rows {
+		if d.best[i] {
+			v := rows[i].Overhead
+			fmt.Fprintf(&b, " Best from %s: %s, %s m², %s %s per day.", rows[i].Sun.At.Format("15:04"), v.SKU, d.u.Number(v.AreaM2, 1), d.u.Number(money(v), 2), v.PerDay.CurrencyCode())
+			break
+		}
+	}
+	return b.String()
+}

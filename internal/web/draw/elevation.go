@@ -1,0 +1,303 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+)
+
+// elevation is a sheet seen level, the ground a line across it.
+type elevation struct{ *sheet }
+
+// personM is a standing person, the contract's default top of a zone.
+const personM = 1.85
+
+// skyM is left over the highest thing, for rays and words.
+const skyM = 0.4
+
+func newElevation(r *sizing.Result, o *sizing.Option, u Units, kind string, flat func(geom.Vec) (right, up float64)) elevation {
+	st := newStage(r, o)
+	e := st.reach(flat)
+	e.low = 0
+	e.high += skyM
+	return elevation{newSheet(st, u, kind, flat, e, 56, 34, 40, 330, 46)}
+}
+
+// Along is the rig from the side: the lens at the left, depth to the right, all heights true.
+func Along(r *sizing.Result, o *sizing.Option, u Units) string {
+	s := newElevation(r, o, u, "along", fromTheSide)
+	s.patterns()
+	s.viewFromTheSide()
+	s.horizon()
+	s.all(func(v geom.Vec) float64 { return -v.X })
+	s.lens(s.at(s.view.Eye), s.facing(s.view.Forward))
+	s.rays()
+	s.words()
+	s.heights()
+	s.tags()
+	s.note(wish{at: s.at(s.view.Eye).add(pt{-12, 0}), in: s.area, first: pt{0, -1}}, textSize, ink, "lens")
+	desc := fmt.Sprintf("Side view to scale, the lens at the left looking right, %s up and %s from the subject.",
+		u.Length(s.shot.Camera.HeightM), u.Length(s.shot.Framing.DistanceM))
+	return s.close("From the side: ", desc)
+}
+
+// Across is the rig as seen from behind the camera, near and far alike in true width and height.
+func Across(r *sizing.Result, o *sizing.Option, u Units) string {
+	s := newElevation(r, o, u, "across", fromBehind)
+	s.patterns()
+	s.horizon()
+	s.all(func(v geom.Vec) float64 { return v.Y })
+	s.pictureAtSubject()
+	s.rays()
+	s.words()
+	s.heights()
+	s.tags()
+	return s.close("From behind the lens: ", "View from the camera's back, to scale and without perspective: everything in true width and height.")
+}
+
+func (s *elevation) close(title, desc string) string {
+	var b strings.Builder
+	b.WriteString(desc)
+	s.describe(&b)
+	s.scaleBar(pt{16, s.area.h + 8}, 150)
+	return s.finish(title+s.shot.Name, b.String(), s.data())
+}
+
+// facing is a direction on the paper.
+func (s *elevation) facing(v geom.Vec) pt {
+	right, up := s.flat(v)
+	return pt{right, -up}.unit()
+}
+
+// all draws what stands, the far before the near; far is how far away a point is.
+func (s *elevation) all(far func(geom.Vec) float64) {
+	ground := s.at(geom.Vec{}).y
+	s.line(pt{0, ground}, pt{paperWidth, ground}, pen{stroke: ink, width: 1.8}, attr("data-part", "ground"))
+	for i, b := range s.blocks() {
+		s.block(i, &b)
+	}
+	order := make([]int, len(s.option.Pieces))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return -compare(far(s.middleOf(&s.option.Pieces[a])), far(s.middleOf(&s.option.Pieces[b])))
+	})
+	s.beams()
+	for _, i := range order {
+		s.standsLevel(i, ground)
+		s.opening(i, &s.option.Pieces[i])
+	}
+}
+
+func compare(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+// block is a zone as an upright rectangle, with a person in it where a standing one fits.
+func (s *elevation) block(i int, b *block) {
+	low, high := b.at, b.at
+	high.Z += 2 * b.half.Z
+	half, _ := s.flat(b.half)
+	l, h := s.at(low), s.at(high)
+	w := half * s.scale
+	s.rect(box{l.x - w, h.y, 2 * w, l.y - h.y}, pen{stroke: ink, width: 1.2, dash: zonePen.dash, fill: "url(#" + s.kind + "-zone)"}, attr("data-zone", strconv.Itoa(i)))
+	const same = 0.005 // metres, at two decimals
+	if i == 0 && high.Z >= personM-same {
+		s.person(s.at(geom.Vec{X: b.at.X, Y: b.at.Y}))
+	}
+}
+
+// person is the outline of someone standing, 1.85 m tall.
+func (s *elevation) person(foot pt) {
+	k := s.scale * personM
+	at := func(x, y float64) pt { return foot.add(pt{x * k, -y * k}) }
+	body := []pt{
+		at(-0.09, 0), at(-0.1, 0.48), at(-0.14, 0.5), at(-0.13, 0.79), at(-0.04, 0.84), at(0.04, 0.84),
+		at(0.13, 0.79), at(0.14, 0.5), at(0.1, 0.48), at(0.09, 0), at(0.02, 0), at(0, 0.44), at(-0.02, 0),
+	}
+	p := pen{stroke: ink, width: 1.2, fill: paper}
+	s.shape(body, false, p, attr("data-part", "person"))
+	s.circle(at(0, 0.92), 0.08*k, p, "")
+}
+
+// standsLevel are a piece's supports: feet on the ground, mast, arm, and lines to their anchors.
+func (s *elevation) standsLevel(i int, ground float64) {
+	p := &s.option.Pieces[i]
+	for k := range p.Supports {
+		h := &p.Supports[k]
+		base, top := s.at(s.seen(h.Base)), s.at(s.top(h))
+		r := h.FootprintM * s.scale
+		knee := base.add(pt{0, -math.Min(r*0.5, base.y-top.y)})
+		s.shape([]pt{{base.x - r, ground}, knee, {base.x + r, ground}}, true, feetPen, part(i, "feet"))
+		s.line(base, top, mastPen, part(i, "mast"))
+		if h.Arm != nil {
+			s.line(s.at(s.seen(h.Arm[0])), s.at(s.seen(h.Arm[1])), armPen, part(i, "arm"))
+		}
+	}
+	for k := range p.Lines {
+		to := s.at(s.seen(p.Lines[k].To))
+		s.line(s.at(s.seen(p.Lines[k].From)), to, guyPen, part(i, "line"))
+		s.rect(box{to.x - 4, to.y - 8, 8, 8}, anchorPen, part(i, "anchor"))
+	}
+}
+
+// viewFromTheSide are the top and the bottom of what the camera sees.
+func (s *elevation) viewFromTheSide() {
+	eye := s.at(s.view.Eye)
+	far := 4 * paperWidth / s.scale
+	top, bottom := s.at(s.view.Eye.Add(s.view.Ray(0, 1).Scale(far))), s.at(s.view.Eye.Add(s.view.Ray(0, -1).Scale(far)))
+	sky := s.area
+	sky.h = s.at(geom.Vec{}).y
+	s.shape(clipShape([]pt{eye, top, bottom}, sky), false, pen{fill: "#f4f3ec"}, "")
+	for i, to := range [2]pt{top, bottom} {
+		if a, b, ok := clipLine(eye, to, sky); ok {
+			s.line(a, b, pen{stroke: ink, width: 1}, attr("data-part", [2]string{"view-top", "view-bottom"}[i]))
+		}
+	}
+}
+
+// horizon is the level of the lens, where the far end of level ground lies in the picture.
+func (s *elevation) horizon() {
+	y := s.at(s.view.Eye).y
+	s.line(pt{0, y}, pt{paperWidth, y}, pen{stroke: grey, width: 1, dash: "1 4", faint: true}, attr("data-part", "horizon"))
+}
+
+// pictureAtSubject is the picture's edge in the upright plane through the subject.
+func (s *elevation) pictureAtSubject() {
+	var c []pt
+	for _, k := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		ray := s.view.Ray(k[0], k[1])
+		if ray.Y <= 0 {
+			return // a lens tilted so far has no such edge
+		}
+		c = append(c, s.at(s.view.Eye.Add(ray.Scale(-s.view.Eye.Y/ray.Y))))
+	}
+	if s.cut(c, s.area, pen{stroke: ink, width: 1}, attr("data-part", "picture")) != nil {
+		top := pt{c[2].x, math.Max(c[2].y, s.area.y)}
+		s.note(wish{at: top, in: s.area, first: pt{1, -1}}, smallSize, ink, "picture at the subject")
+	}
+}
+
+// rays run over the zone's outline toward each hard source that a piece stops, in the middle of the window.
+func (s *elevation) rays() {
+	corners := s.blocks()[0].corners()
+	sky := s.area
+	sky.h = s.at(geom.Vec{}).y
+	for k := range s.lights {
+		l := &s.lights[k]
+		m := l.mid()
+		if m.elevationDeg <= 0 || m.lx <= 0 {
+			continue
+		}
+		across := s.facing(l.toward(s.blocks()[0].middle(), &m))
+		// The two corners furthest to either side of the light as drawn.
+		var ends [2]geom.Vec
+		var most [2]float64
+		for i, c := range corners {
+			p := s.at(c)
+			d := p.x*-across.y + p.y*across.x
+			if i == 0 || d < most[0] {
+				most[0], ends[0] = d, c
+			}
+			if i == 0 || d > most[1] {
+				most[1], ends[1] = d, c
+			}
+		}
+		for i, c := range ends {
+			far := c.Add(l.toward(c, &m).Scale(4 * paperWidth / s.scale))
+			if l.near != nil {
+				far = *l.near
+			}
+			a, b, ok := clipLine(s.at(c), s.at(far), sky)
+			if !ok {
+				continue
+			}
+			s.line(a, b, pen{stroke: sunInk, width: 1.2, dash: "9 4"}, attr("data-part", "ray")+attr("data-source", l.label))
+			if i == 0 {
+				s.note(wish{at: b, in: s.area.grow(-3)}, smallSize, sunInk, s.sourceWords(l, &m))
+			}
+		}
+	}
+}
+
+// heights are dimensioned for what hangs over or stands beside people: the highest and the lowest edge.
+func (s *elevation) heights() {
+	done := map[string]bool{}
+	for i := range s.option.Pieces {
+		p := &s.option.Pieces[i]
+		if p.Role != sizing.RoleOverhead && p.Role != sizing.RoleSide && p.Role != sizing.RoleNet {
+			continue
+		}
+		c := s.corners(p)
+		mid := s.at(s.middleOf(p)).x
+		// Of corners equally high one at either side, so that the two dimensions stand apart.
+		low, high := c[0], c[0]
+		const same = 1e-6
+		for _, v := range c[1:] {
+			if v.Z < low.Z-same || v.Z < low.Z+same && s.at(v).x > s.at(low).x {
+				low = v
+			}
+			if v.Z > high.Z+same || v.Z > high.Z-same && s.at(v).x < s.at(high).x {
+				high = v
+			}
+		}
+		for _, v := range [2]geom.Vec{high, low} {
+			text := s.u.Length(v.Z)
+			if !done[text] { // equal heights once
+				done[text] = true
+				s.height(s.at(v), mid, text)
+			}
+		}
+	}
+}
+
+// height dimensions a point over the ground, a little to the side of what it belongs to.
+func (s *elevation) height(at pt, mid float64, text string) {
+	const least = 14
+	ground := s.at(geom.Vec{}).y
+	if ground-at.y < least {
+		return
+	}
+	thin := pen{stroke: grey, width: 0.9}
+	out := sign(at.x - mid)
+	x, clear := at.x, math.MaxInt
+	for _, aside := range [...]float64{12, 18, 24, 32, 40} {
+		strip := box{at.x + out*aside - 3, at.y, 6, ground - at.y}
+		if under := s.space.under(strip); under < clear && s.space.free(strip) && strip.within(s.area) {
+			x, clear = at.x+out*aside, under
+		}
+	}
+	s.line(at, pt{x, at.y}, thin, "")
+	half := (at.y + ground) / 2
+	s.arrow(pt{x, half}, pt{x, at.y}, thin, "")
+	s.arrow(pt{x, half}, pt{x, ground}, thin, "")
+	s.note(wish{at: pt{x, at.y + (ground-at.y)*0.4}, in: s.area}, smallSize, ink, text)
+}
+
+// words name what is not a piece.
+func (s *elevation) words() {
+	for i, b := range s.blocks() {
+		top := b.at
+		top.Z += 2 * b.half.Z
+		const same = 0.005 // metres, at two decimals
+		if i == 0 && top.Z >= personM-same {
+			s.note(wish{at: s.at(geom.Vec{Z: personM}).add(pt{0.08 * personM * s.scale, 0}), in: s.area, first: pt{1, -0.5}}, smallSize, ink, s.u.Length(personM))
+		}
+		s.note(wish{at: s.at(top), in: s.area, first: pt{-1, -1}}, textSize, ink, b.label)
+	}
+	eye := s.at(s.view.Eye)
+	s.note(wish{at: pt{paperWidth - 50, eye.y}, in: s.area, first: pt{0, -1}, reach: 22}, smallSize, grey, "horizon")
+	s.say(pt{paperWidth - 8, s.at(geom.Vec{}).y + 18}, "end", smallSize, grey, "ground")
+}

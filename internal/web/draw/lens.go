@@ -1,0 +1,346 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+)
+
+// picture is a canvas in the plane of the picture: tangents across and up, and a margin around what the camera takes.
+type picture struct {
+	*canvas
+	*stage
+	u      Units
+	scale  float64 // units of paper per unit of tangent
+	center pt
+	frame  box  // what the camera takes
+	area   box  // with the margin
+	tips   []pt // of the arrows at the edge
+}
+
+// nearM is the depth from which on things are drawn: at the lens itself nothing projects.
+const nearM = 1e-3
+
+const (
+	// marginShare is how much is drawn around the picture, as a share of its sides; leastMargin leaves room for words.
+	marginShare = 0.28
+	leastMargin = 64.0
+	// tallestPicture bounds an upright picture's height on the paper.
+	tallestPicture = 420.0
+)
+
+// Lens is what the camera sees, and what stands just out of it.
+func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
+	st := newStage(r, o)
+	w := paperWidth / (1 + 2*marginShare)
+	h := w / st.shot.Framing.AspectRatio
+	if h > tallestPicture {
+		h = tallestPicture
+		w = h * st.shot.Framing.AspectRatio
+	}
+	mx, my := math.Max(marginShare*w, leastMargin), math.Max(marginShare*h, leastMargin)
+	c := newCanvas("lens", math.Ceil(h+2*my))
+	p := &picture{
+		canvas: c, stage: st, u: u, scale: w / 2 / st.view.TanX, center: pt{paperWidth / 2, c.height / 2},
+		frame: box{paperWidth/2 - w/2, c.height/2 - h/2, w, h},
+		area:  box{math.Max(0, paperWidth/2-w/2-mx), 0, math.Min(paperWidth, w+2*mx), c.height},
+	}
+	p.patterns()
+	p.rect(p.frame, pen{stroke: ink, width: 2.4, fill: "#f4f3ec"}, attr("data-part", "picture"))
+	p.horizon()
+	p.zones()
+	p.zoneNames()
+	p.space.fill(p.frame) // the picture is the camera's: words about pieces belong around it
+	beyond := p.nearby()
+	p.suns()
+	p.beyondEdge(beyond)
+	p.words()
+	var b strings.Builder
+	b.WriteString("What the camera sees, as its lens draws it, and what stands within about a quarter of the picture around it.")
+	for i := range o.Pieces {
+		if v := &o.Pieces[i]; v.ViewClearanceM < closeM {
+			fmt.Fprintf(&b, " %d: %s, %s out of the picture.", i+1, roleName(v), u.Length(v.ViewClearanceM))
+		}
+	}
+	return p.finish("Through the lens: "+st.shot.Name, b.String(), scaleData(p.scale, p.center, st.shot.Camera.BearingDeg))
+}
+
+// at projects a point; ok is false behind the lens.
+func (p *picture) at(v geom.Vec) (pt, bool) {
+	x, y, depth := p.view.Coords(v)
+	if depth < nearM {
+		return pt{}, false
+	}
+	return pt{p.center.x + p.scale*x/depth, p.center.y - p.scale*y/depth}, true
+}
+
+// ray projects a direction.
+func (p *picture) ray(d geom.Vec) (pt, bool) { return p.at(p.view.Eye.Add(d.Scale(1e6))) }
+
+// flat projects a polygon, or a line of two points, as far as it lies before the lens.
+func (p *picture) flat(list []geom.Vec) []pt {
+	var front []geom.Vec
+	for i, b := range list {
+		a := list[(i+len(list)-1)%len(list)]
+		_, _, da := p.view.Coords(a)
+		_, _, db := p.view.Coords(b)
+		if (da < nearM) != (db < nearM) {
+			front = append(front, a.Add(b.Sub(a).Scale((nearM-da)/(db-da))))
+		}
+		if db >= nearM {
+			front = append(front, b)
+		}
+	}
+	var flat []pt
+	for _, v := range front {
+		x, y, depth := p.view.Coords(v)
+		depth = math.Max(depth, nearM/2)
+		flat = append(flat, pt{p.center.x + p.scale*x/depth, p.center.y - p.scale*y/depth})
+	}
+	return flat
+}
+
+// outline is flat as far as it lies in the drawing.
+func (p *picture) outline(list []geom.Vec) []pt {
+	flat := p.flat(list)
+	if len(list) > 2 {
+		return clipShape(flat, p.area)
+	}
+	if len(flat) >= 2 {
+		if a, b, ok := clipLine(flat[0], flat[1], p.area); ok {
+			return []pt{a, b}
+		}
+	}
+	return nil
+}
+
+// horizon is where level ground ends; without roll it is level in the picture.
+func (p *picture) horizon() {
+	at, ok := p.ray(geom.Vec{Y: 1})
+	if !ok || at.y <= p.area.y || at.y >= p.area.y+p.area.h {
+		return
+	}
+	p.line(pt{p.area.x, at.y}, pt{p.area.x + p.area.w, at.y}, pen{stroke: grey, width: 1, dash: "1 4", faint: true}, attr("data-part", "horizon"))
+}
+
+// boxEdges are the twelve edges of [block.corners].
+var boxEdges = [12][2]int{{0, 1}, {2, 3}, {4, 5}, {6, 7}, {0, 2}, {1, 3}, {4, 6}, {5, 7}, {0, 4}, {1, 5}, {2, 6}, {3, 7}}
+
+func (p *picture) zones() {
+	for i, b := range p.blocks() {
+		c := b.corners()
+		// The near face is hatched, the rest is edges.
+		face := p.outline([]geom.Vec{c[0], c[1], c[5], c[4]})
+		if len(face) > 2 {
+			p.shape(face, false, pen{fill: "url(#lens-zone)"}, attr("data-zone", strconv.Itoa(i)))
+		}
+		for _, e := range boxEdges {
+			if l := p.outline([]geom.Vec{c[e[0]], c[e[1]]}); len(l) == 2 {
+				edge := pen{stroke: ink, width: 1.1}
+				if e[0]&2 != 0 || e[1]&2 != 0 {
+					edge.dash = "4 3"
+				}
+				p.line(l[0], l[1], edge, attr("data-zone-edge", strconv.Itoa(i)))
+			}
+		}
+	}
+}
+
+// farOffDeg is the angle from the lens axis beyond which a source is not pointed at: it lights the lens no more than the sky.
+const farOffDeg = 75
+
+// suns are the hard sources: a disc where they are drawn, an arrow at the edge where they are not far.
+func (p *picture) suns() {
+	for k := range p.lights {
+		l := &p.lights[k]
+		for m := range l.moments {
+			at := &l.moments[m]
+			if at.elevationDeg <= 0 {
+				continue
+			}
+			dir := at.toward
+			if l.near != nil {
+				dir = l.near.Sub(p.view.Eye).Unit()
+			}
+			q, ok := p.ray(dir)
+			words := p.clockWords(l, at)
+			data := attr("data-part", "sun") + attr("data-source", l.label) + attr("data-at", at.clock)
+			switch {
+			case ok && p.area.grow(-8).holds(q):
+				const least = 5
+				p.circle(q, math.Min(math.Max(least, p.scale*math.Tan(l.radius*math.Pi/180)), 40), pen{stroke: sunInk, width: 2, fill: paper}, data)
+				if at.inView {
+					words += ", in the picture"
+				}
+				p.note(wish{at: q, in: p.area}, smallSize, sunInk, words)
+			case at.offAxisDeg < farOffDeg && ok:
+				from, tip := p.edge(q)
+				if len(l.moments) > 1 && m != len(l.moments)/2 && p.sameEdge(l, tip) {
+					continue
+				}
+				p.tips = append(p.tips, tip)
+				p.arrow(from, tip, pen{stroke: sunInk, width: 2}, data)
+				p.note(wish{at: from, in: p.bounds()}, smallSize, sunInk, words+", "+p.u.Number(at.offAxisDeg, 0)+"° off the axis")
+			}
+		}
+	}
+}
+
+// sameEdge says that an arrow at tip would stand so near that of mid-window that it would only be in the way.
+func (p *picture) sameEdge(l *light, tip pt) bool {
+	const apart = 60
+	q, ok := p.ray(l.mid().toward)
+	if !ok || p.area.grow(-8).holds(q) {
+		return false
+	}
+	_, other := p.edge(q)
+	return other.sub(tip).len() < apart
+}
+
+// clockWords name a source at an instant.
+func (p *picture) clockWords(l *light, m *moment) string {
+	if !l.sun {
+		return l.label
+	}
+	return "sun " + m.clock
+}
+
+// edge is an arrow in the margin toward a place beyond it.
+func (p *picture) edge(q pt) (from, tip pt) {
+	const inset, long = 6, 30
+	_, tip, ok := clipLine(p.center, p.center.toward(q, 4*paperWidth), p.area.grow(-inset))
+	if !ok {
+		tip = p.center
+	}
+	from = tip.toward(p.center, long)
+	// Two that point the same way stand side by side.
+	const apart = 18
+	d := tip.sub(from).unit()
+	step := pt{-d.y, d.x}.scale(apart)
+	for slices.ContainsFunc(p.tips, func(o pt) bool { return o.sub(tip).len() < apart-1 }) && p.bounds().grow(-inset).holds(from.add(step)) {
+		from, tip = from.add(step), tip.add(step)
+	}
+	return from, tip
+}
+
+// closeM is the clearance up to which a piece is drawn.
+const closeM = 1.0
+
+// nearby draws what stands close to the picture's edge, and returns what is close to it at the lens but beyond the margin.
+func (p *picture) nearby() (beyond []int) {
+	for i := range p.option.Pieces {
+		v := &p.option.Pieces[i]
+		if v.ViewClearanceM >= closeM {
+			continue
+		}
+		seen := false
+		draw := func(list []geom.Vec, pn pen, name string) {
+			if len(list) > 2 {
+				seen = p.cut(p.flat(list), p.area, pn, part(i, name)) != nil || seen
+			} else if o := p.outline(list); len(o) == 2 {
+				seen = true
+				p.line(o[0], o[1], pn, part(i, name))
+			}
+		}
+		for k := range v.Supports {
+			h := &v.Supports[k]
+			draw(ring(p.seen(h.Base), h.FootprintM), feetPen, "feet")
+			draw([]geom.Vec{p.seen(h.Base), p.top(h)}, mastPen, "mast")
+			if h.Arm != nil {
+				draw([]geom.Vec{p.seen(h.Arm[0]), p.seen(h.Arm[1])}, armPen, "arm")
+			}
+		}
+		for k := range v.Lines {
+			draw([]geom.Vec{p.seen(v.Lines[k].From), p.seen(v.Lines[k].To)}, guyPen, "line")
+		}
+		if v.Lamp == nil {
+			pn := openingPen(p.kind, v.Role)
+			if v.Role == sizing.RoleNet {
+				pn.fill = "" // the picture is seen through it
+			}
+			draw(p.corners(v), pn, "opening")
+		} else if q, ok := p.at(p.seen(v.Lamp.Position)); ok && p.area.grow(-20).holds(q) {
+			aim, _ := p.at(p.seen(v.Lamp.Aim))
+			p.lampSymbol(q, aim, part(i, "lamp"))
+			seen = true
+		}
+		if !seen {
+			beyond = append(beyond, i)
+			continue
+		}
+		p.tag(i, wish{at: p.tagPlace(i, v), worst: 400, reach: 250}, p.clearWords(v)...)
+	}
+	return beyond
+}
+
+// tagPlace is a point of the piece in the drawing: its middle, or what of its outline is drawn.
+func (p *picture) tagPlace(i int, v *sizing.Piece) pt {
+	var o []pt
+	if v.Lamp == nil {
+		o = p.outline(p.corners(v))
+	} else if q, ok := p.at(p.seen(v.Lamp.Position)); ok && p.area.holds(q) {
+		return q
+	}
+	for k := 0; len(o) == 0 && k < len(v.Supports); k++ {
+		h := &v.Supports[k]
+		if o = p.outline([]geom.Vec{p.seen(h.Base), p.top(h)}); len(o) == 0 {
+			o = p.outline(ring(p.seen(h.Base), h.FootprintM))
+		}
+	}
+	if len(o) == 0 {
+		return p.center
+	}
+	sum := pt{}
+	for _, q := range o {
+		sum = sum.add(q)
+	}
+	return sum.scale(1 / float64(len(o)))
+}
+
+func (p *picture) clearWords(v *sizing.Piece) []string {
+	return []string{roleWords[v.Role][0], p.u.Length(v.ViewClearanceM) + " clear"}
+}
+
+// beyondEdge points to pieces that are near the view where they stand, yet far out as the lens draws them.
+func (p *picture) beyondEdge(list []int) {
+	for _, i := range list {
+		v := &p.option.Pieces[i]
+		x, y, _ := p.view.Coords(p.middleOf(v))
+		from, tip := p.edge(p.center.add(pt{x, -y}.unit().scale(paperWidth)))
+		p.tips = append(p.tips, tip)
+		p.arrow(from, tip, pen{stroke: ink, width: 1.2}, part(i, "beyond"))
+		p.tag(i, wish{at: from, worst: 400, reach: 250}, p.clearWords(v)...)
+	}
+}
+
+func (p *picture) zoneNames() {
+	for _, b := range p.blocks() {
+		c := b.corners()
+		if q, ok := p.at(c[4].Add(c[5]).Scale(0.5)); ok && p.area.holds(q) {
+			p.note(wish{at: q, in: p.area, first: pt{0, -1}}, textSize, ink, b.label)
+		}
+	}
+}
+
+func (p *picture) words() {
+	if at, ok := p.ray(geom.Vec{Y: 1}); ok && at.y > p.area.y+smallSize && at.y < p.area.y+p.area.h-smallSize {
+		p.note(wish{at: pt{p.area.x + p.area.w - 40, at.y}, in: p.area, first: pt{0, -1}}, smallSize, grey, "horizon")
+	}
+	p.note(wish{at: pt{p.frame.x + 50, p.frame.y + p.frame.h}, in: p.area, first: pt{0, 1}}, smallSize, ink, "edge of the picture")
+}
+
+// ring is a circle on the ground as a polygon.
+func ring(at geom.Vec, radius float64) []geom.Vec {
+	const sides = 24
+	out := make([]geom.Vec, sides)
+	for i := range out {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / sides)
+		out[i] = geom.Vec{X: at.X + radius*cos, Y: at.Y + radius*sin}
+	}
+	return out
+}
