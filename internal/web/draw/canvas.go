@@ -9,10 +9,10 @@ import (
 // The paper: every drawing is this many units wide, which is about one pixel each on a page.
 const paperWidth = 720.0
 
-// Sizes of text in units of the paper: 14 is 13.6 px where the drawing is 700 px wide, and 7 on a telephone of 390.
+// Sizes of text in units of the paper: 15 is 14.6 px where the drawing is 700 px wide, and 8 on a telephone of 390.
 const (
-	textSize  = 16.0
-	smallSize = 14.0
+	textSize  = 17.0
+	smallSize = 15.0
 )
 
 // The colours: ink, two greys, and two accents that are told apart in grey too.
@@ -96,7 +96,7 @@ func (c *canvas) finish(title, desc, data string) string {
 	var b strings.Builder
 	b.Grow(len(c.body) + len(desc) + 512)
 	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 720 ` + h + `" role="img" class="drawing drawing-` + c.kind +
-		`" aria-labelledby="` + c.kind + `-title ` + c.kind + `-desc" font-family="sans-serif" font-size="14" fill="none" stroke-linejoin="round"` + data + ">\n")
+		`" aria-labelledby="` + c.kind + `-title ` + c.kind + `-desc" font-family="sans-serif" font-size="15" fill="none" stroke-linejoin="round"` + data + ">\n")
 	b.WriteString(`<title id="` + c.kind + `-title">` + escape(title) + "</title>\n")
 	b.WriteString(`<desc id="` + c.kind + `-desc">` + escape(desc) + "</desc>\n")
 	b.WriteString("<rect width=\"720\" height=\"" + h + "\" fill=\"#fff\"/>\n")

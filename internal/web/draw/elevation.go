@@ -52,11 +52,14 @@ func Across(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.patterns()
 	s.horizon()
 	s.all(func(v geom.Vec) float64 { return v.Y })
-	s.pictureAtSubject()
+	edge := s.pictureAtSubject()
 	s.rays()
 	s.words()
 	s.heights()
 	s.tags()
+	if edge != nil {
+		s.note(wish{at: *edge, in: s.area, first: pt{1, -1}}, smallSize, ink, "picture at the subject")
+	}
 	return s.close("From behind the lens: ", "View from the camera's back, to scale and without perspective: everything in true width and height.")
 }
 
@@ -174,20 +177,20 @@ func (s *elevation) horizon() {
 	s.line(pt{0, y}, pt{paperWidth, y}, pen{stroke: grey, width: 1, dash: "1 4", faint: true}, attr("data-part", "horizon"))
 }
 
-// pictureAtSubject is the picture's edge in the upright plane through the subject.
-func (s *elevation) pictureAtSubject() {
+// pictureAtSubject is the picture's edge in the upright plane through the subject; corner is one of it in the drawing.
+func (s *elevation) pictureAtSubject() (corner *pt) {
 	var c []pt
 	for _, k := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
 		ray := s.view.Ray(k[0], k[1])
 		if ray.Y <= 0 {
-			return // a lens tilted so far has no such edge
+			return nil // a lens tilted so far has no such edge
 		}
 		c = append(c, s.at(s.view.Eye.Add(ray.Scale(-s.view.Eye.Y/ray.Y))))
 	}
-	if s.cut(c, s.area, pen{stroke: ink, width: 1}, attr("data-part", "picture")) != nil {
-		top := pt{c[2].x, math.Max(c[2].y, s.area.y)}
-		s.note(wish{at: top, in: s.area, first: pt{1, -1}}, smallSize, ink, "picture at the subject")
+	if s.cut(c, s.area, pen{stroke: ink, width: 1}, attr("data-part", "picture")) == nil {
+		return nil
 	}
+	return &pt{math.Min(c[2].x, s.area.w), math.Max(c[2].y, s.area.y)}
 }
 
 // rays run over the zone's outline toward each hard source that a piece stops, in the middle of the window.

@@ -54,9 +54,12 @@ func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
 	p.rect(p.frame, pen{stroke: ink, width: 2.4, fill: "#f4f3ec"}, attr("data-part", "picture"))
 	p.horizon()
 	p.zones()
+	near, beyond := p.nearby()
 	p.zoneNames()
 	p.space.fill(p.frame) // the picture is the camera's: words about pieces belong around it
-	beyond := p.nearby()
+	for _, i := range near {
+		p.tag(i, wish{at: p.tagPlace(&o.Pieces[i]), worst: 400, reach: 250}, p.clearWords(&o.Pieces[i])...)
+	}
 	p.suns()
 	p.beyondEdge(beyond)
 	p.words()
@@ -231,8 +234,9 @@ func (p *picture) edge(q pt) (from, tip pt) {
 // closeM is the clearance up to which a piece is drawn.
 const closeM = 1.0
 
-// nearby draws what stands close to the picture's edge, and returns what is close to it at the lens but beyond the margin.
-func (p *picture) nearby() (beyond []int) {
+// nearby draws what stands close to the picture's edge, and says what it drew and what is as close where it stands but beyond
+// the margin as the lens draws it.
+func (p *picture) nearby() (near, beyond []int) {
 	for i := range p.option.Pieces {
 		v := &p.option.Pieces[i]
 		if v.ViewClearanceM >= closeM {
@@ -269,17 +273,17 @@ func (p *picture) nearby() (beyond []int) {
 			p.lampSymbol(q, aim, part(i, "lamp"))
 			seen = true
 		}
-		if !seen {
+		if seen {
+			near = append(near, i)
+		} else {
 			beyond = append(beyond, i)
-			continue
 		}
-		p.tag(i, wish{at: p.tagPlace(i, v), worst: 400, reach: 250}, p.clearWords(v)...)
 	}
-	return beyond
+	return near, beyond
 }
 
 // tagPlace is a point of the piece in the drawing: its middle, or what of its outline is drawn.
-func (p *picture) tagPlace(i int, v *sizing.Piece) pt {
+func (p *picture) tagPlace(v *sizing.Piece) pt {
 	var o []pt
 	if v.Lamp == nil {
 		o = p.outline(p.corners(v))

@@ -249,9 +249,31 @@ func (s *sheet) sunArrows() {
 				first, last := &l.moments[0], &l.moments[len(l.moments)-1]
 				text = s.windowWords(l, first, last)
 			}
-			s.note(wish{at: *start, in: s.area.grow(-2), first: start.sub(zone).unit()}, smallSize, sunInk, text)
+			s.note(wish{at: *start, in: s.area.grow(-2), first: aside(starts, m, start.sub(zone).unit())}, smallSize, sunInk, text)
 		}
 	}
+}
+
+// aside is where the words of an arrow go: away from its neighbours, those of the middle one outward.
+func aside(starts []*pt, m int, out pt) pt {
+	for _, k := range [2]int{m - 1, m + 1} {
+		alone := m == 0 || m+1 == len(starts)
+		if alone && k >= 0 && k < len(starts) {
+			for ; k > 0 && k+1 < len(starts) && starts[k] == nil; k += sgn(k - m) {
+			}
+			if starts[k] != nil {
+				return starts[m].sub(*starts[k]).unit()
+			}
+		}
+	}
+	return out
+}
+
+func sgn(n int) int {
+	if n < 0 {
+		return -1
+	}
+	return 1
 }
 
 // thinned leaves out of three arrows the middle one where it would stand in the way of its neighbours, and all but it where
