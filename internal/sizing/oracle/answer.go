@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
@@ -105,6 +106,10 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 	default:
 		bad = append(bad, broken(RuleOptions, 1, "label %q is none of the known", o.Label))
 	}
+	for _, p := range o.Pieces {
+		bad = append(bad, CheckHold(s, p, stock)...)
+	}
+	bad = append(bad, CheckLinesApart(o, stock)...)
 	bad = append(bad, CheckApart(o, stock)...)
 	bad = append(bad, CheckReflectors(s, o, stock)...)
 	bad = append(bad, CheckVeils(s, o, stock)...)
@@ -112,7 +117,13 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 	bad = append(bad, CheckFlare(s, o, stock)...)
 	bad = append(bad, CheckNets(s, o, stock)...)
 	bad = append(bad, CheckBackground(s, o.Background, string(o.Label))...)
-	return append(bad, CheckKit(o, stock, on)...)
+	bad = append(bad, CheckKit(o, stock, on)...)
+	bad = append(bad, CheckCrew(s, o, stock)...)
+	bad = append(bad, CheckLabour(o, stock, on)...)
+	bad = append(bad, CheckTransport(o, stock, on)...)
+	bad = append(bad, CheckTotal(o)...)
+	bad = append(bad, CheckWorkable(s, o)...)
+	return append(bad, CheckWhatIf(s, o, stock, on)...)
 }
 
 // checkOptions holds the list of options: each label at most once, what serves first, then what is workable, then by
@@ -227,12 +238,15 @@ func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Viola
 			if !(r.ShortByM > 0) || math.IsInf(r.ShortByM, 0) {
 				bad = append(bad, broken(RuleRuledOut, r.ShortByM, "%s is %s by %v m", r.SKU, r.Because, r.ShortByM))
 			}
-		case sizing.TooHeavy, sizing.NoSupport, sizing.NoStock, sizing.PriceOver:
+		case sizing.TooHeavy, sizing.NoSupport, sizing.NoStock, sizing.PriceOver, sizing.Windy:
 			if r.ShortByM != 0 {
 				bad = append(bad, broken(RuleRuledOut, r.ShortByM, "%s is %s, yet short by %v m", r.SKU, r.Because, r.ShortByM))
 			}
 		default:
 			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out because %q", r.SKU, r.Because))
+		}
+		if gust := gustWords(res.Shot.GustMS); r.Because == sizing.Windy && !strings.Contains(r.Detail, gust) {
+			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out by a gust of %s, and does not say so: %q", r.SKU, gust, r.Detail))
 		}
 		if r.Detail == "" {
 			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out without a word", r.SKU))

@@ -1,6 +1,7 @@
 package oracle
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -136,7 +137,7 @@ func (v View) leastOnSupport(sp sizing.Support) (least float64, part string) {
 	return least, part
 }
 
-// leastOfPiece is the least clearance of a piece's tubes, cloth, board or lamp and its supports, and what part that is. Of a net
+// leastOfPiece is the least clearance of a piece's tubes, cloth, board or lamp, its supports and its lines, and what part that is. Of a net
 // only the edges count that are off the ground: the picture is meant to look through its inside and down to its foot.
 func (v View) leastOfPiece(p sizing.Piece, pl plate) (least float64, part string) {
 	switch {
@@ -158,6 +159,11 @@ func (v View) leastOfPiece(p sizing.Piece, pl plate) (least float64, part string
 	for i, sp := range p.Supports {
 		if d, what := v.leastOnSupport(sp); d < least {
 			least, part = d, what+" of support "+string(rune('1'+i))
+		}
+	}
+	for i, l := range p.Lines {
+		if d := v.leastOnSegment(fromGeom(l.From), fromGeom(l.To)); d < least {
+			least, part = d, fmt.Sprintf("line %d", i+1)
 		}
 	}
 	return least, part

@@ -53,6 +53,28 @@ func (g *maker) looked(seed uint64) {
 	}
 }
 
+// windy varies the wind and what holds a line in the ground, by numbers of its own, so that a shot stands and is lit as it
+// was: where a ground is named, its light stays that of the ground that was.
+func (g *maker) windy(seed uint64) {
+	g.rng = rand.New(rand.NewPCG(seed, 0x817d))
+	g.d.GustMS = ptr([]float64{0, 4, 8, 8, 12, 15}[g.rng.IntN(6)])
+	if g.one(3) {
+		g.d.GroundAnchor = ptr(sizing.AnchorStakes)
+		if site := &g.d.Site; site.Ground == nil {
+			site.Ground = ptr([]string{"grass", "soil"}[g.rng.IntN(2)])
+			if site.GroundReflectance == nil {
+				site.GroundReflectance = ptr(concreteReflects)
+			}
+		}
+	}
+	if g.one(4) {
+		g.d.WhatIf = &sizing.DraftWhatIf{}
+	}
+}
+
+// concreteReflects is what a shot's ground reflects where nothing is said.
+const concreteReflects = 0.25
+
 // one is true once in so many times.
 func (g *maker) one(in int) bool { return g.rng.IntN(in) == 0 }
 

@@ -24,7 +24,7 @@ func minorUnits(a currency.Amount) (*big.Int, bool) {
 	return n, ok
 }
 
-// used adds up what an option's pieces use: frames, fabrics and supports.
+// used adds up what an option's pieces use: frames, fabrics, boards, lamps, supports, and what holds them.
 func used(o sizing.Option) map[string]int {
 	sum := map[string]int{}
 	for _, p := range o.Pieces {
@@ -33,6 +33,13 @@ func used(o sizing.Option) map[string]int {
 		}
 		for _, sp := range p.Supports {
 			sum[sp.SKU]++
+			if sp.Ballast.Quantity != 0 {
+				sum[sp.Ballast.SKU] += sp.Ballast.Quantity
+			}
+		}
+		for _, l := range p.Lines {
+			sum[l.SKU]++
+			sum[l.Anchor.SKU] += l.Anchor.Quantity
 		}
 	}
 	return sum

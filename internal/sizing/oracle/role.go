@@ -56,8 +56,8 @@ func sheetSize(p sizing.Piece, stock *catalog.Snapshot) (w, h float64) {
 	return 0, 0
 }
 
-// byPreference is by how much an option is worse than another in what the shot prefers, in m², minor units or kg; 0
-// where they are alike or where what is preferred is not told in the answer (hands).
+// byPreference is by how much an option is worse than another in what the shot prefers, in m², minor units, kg or hands; 0
+// where they are alike.
 func byPreference(prefer string, a, b sizing.Option, stock *catalog.Snapshot) float64 {
 	const sameM2 = 1e-9
 	switch prefer {
@@ -77,6 +77,24 @@ func byPreference(prefer string, a, b sizing.Option, stock *catalog.Snapshot) fl
 	case sizing.PreferLightest:
 		if by := a.Load.MassKg - b.Load.MassKg; math.Abs(by) > sameM2 {
 			return by
+		}
+	case sizing.PreferFewestHands:
+		if by := a.Crew.Total - b.Crew.Total; by != 0 {
+			return float64(by)
+		}
+		if by := a.Load.MassKg - b.Load.MassKg; math.Abs(by) > sameM2 {
+			return by
+		}
+		if by := openingArea(a, stock) - openingArea(b, stock); math.Abs(by) > sameM2 {
+			return by
+		}
+		if by := wholeArea(a, stock) - wholeArea(b, stock); math.Abs(by) > sameM2 {
+			return by
+		}
+		costA, okA := minorUnits(a.Kit.PerDay)
+		costB, okB := minorUnits(b.Kit.PerDay)
+		if okA && okB {
+			return float64(costA.Int64() - costB.Int64())
 		}
 	}
 	return 0

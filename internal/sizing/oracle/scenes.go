@@ -84,6 +84,7 @@ func SceneOf(seed uint64) Shoot {
 	m.make(g)
 	g.finish()
 	g.looked(seed)
+	g.windy(seed)
 	g.d.Name = m.kind
 	return Shoot{Kind: m.kind, Seed: seed, Draft: g.d}
 }

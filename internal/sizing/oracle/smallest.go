@@ -40,7 +40,8 @@ func framesByArea(stock *catalog.Snapshot) []*catalog.Item {
 
 // CheckSmallest looks for a frame on stands smaller than the one that the answer chose, for any frame where it chose
 // none, and, where the answer shares several sources among frames, for one frame that stops them all or for a sharing
-// of less area in total; nothing where something else than the smallest is preferred. A find must keep every condition with [SlackM] to spare.
+// of less area in total. Frames that the answer rules out because of the wind are left out; nothing is looked for where
+// something else than the smallest is preferred. A find must keep every condition with [SlackM] to spare.
 func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Smaller {
 	var out Smaller
 	shot := res.Shot
@@ -69,6 +70,9 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 		if !shared && areaOf(item) >= bound-1e-9 {
 			break
 		}
+		if ruledOutBy(res, item.SKU) == sizing.Windy {
+			continue // it fits, and does not hold the gust
+		}
 		out.Looked++
 		whole, bare := h.Place(item.SKU, hard, SlackM)
 		switch {
@@ -86,6 +90,16 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 		h.sharing(&out, hard, bound, sku)
 	}
 	return out
+}
+
+// ruledOutBy is why an answer rules a frame out; empty where it does not.
+func ruledOutBy(res sizing.Result, sku string) sizing.Because {
+	for _, r := range res.RuledOut {
+		if r.SKU == sku {
+			return r.Because
+		}
+	}
+	return ""
 }
 
 // because is what an answer says of a frame.
@@ -125,7 +139,7 @@ func (h *Search) sharing(out *Smaller, hard []string, bound float64, sku string)
 			return
 		}
 		if left == 0 {
-			if h.owned(taken) {
+			if h.owned(taken) && h.holds(taken) {
 				out.Finds = taken
 				out.Violations = append(out.Violations, broken(RuleSmallest, bound-area,
 					"%d frames of %.3f m² in total share the sources; the answer takes %s, %.3f m²", len(taken), area, sku, bound))
@@ -150,6 +164,27 @@ func (h *Search) owned(finds []Find) bool {
 	}
 	for sku, n := range used(o) {
 		if h.stock.Item(sku).Owned < n {
+			return false
+		}
+	}
+	return true
+}
+
+// holds says whether finds hold the gust with nothing but ballast, six of the heaviest on every stand.
+func (h *Search) holds(finds []Find) bool {
+	var heaviest catalog.Item
+	for _, item := range h.stock.Items() {
+		if _, is := item.Spec.(*catalog.Ballast); is && item.MassKg > heaviest.MassKg {
+			heaviest = item
+		}
+	}
+	for _, f := range finds {
+		p := f.Piece
+		p.Supports = slices.Clone(p.Supports)
+		for i := range p.Supports {
+			p.Supports[i].Ballast = catalog.Count{SKU: heaviest.SKU, Quantity: mostBallast}
+		}
+		if r, ok := rig(h.scene, p, h.stock); !ok || !r.holdsAt(h.scene.Shot.GustMS) {
 			return false
 		}
 	}

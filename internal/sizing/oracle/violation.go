@@ -31,6 +31,15 @@ const (
 	RuleStock      Rule = "stock"      // no more than the house owns
 	RuleKit        Rule = "kit"        // the kit is what the pieces use, and the money adds up
 	RuleLoad       Rule = "load"       // mass and volume are those of the kit
+	RuleWind       Rule = "wind"       // what the wind does to a piece at the gust asked
+	RuleGust       Rule = "gust_limit" // the gust told is the greatest at which everything holds, and what gives way is named
+	RuleBallast    Rule = "ballast"    // ballast lies on stands, as much as it takes
+	RuleLines      Rule = "lines"      // guy lines are whole, in order, and out of everybody's way
+	RuleWorkable   Rule = "workable"   // what is said to be workable holds and keeps the limits, what does not is said
+	RuleCrew       Rule = "crew"       // people and minutes are those that the pieces take
+	RuleLabour     Rule = "labour"     // the crew is priced
+	RuleTransport  Rule = "transport"  // vehicles carry the load, none that need not
+	RuleWhatIf     Rule = "what_if"    // another gust takes what it says
 	RuleSources    Rule = "sources"    // which sources are hard, and where they stand
 	RuleRuledOut   Rule = "ruled_out"  // exactly the smaller frames are listed, with a shortfall
 	RuleOptions    Rule = "options"    // labels, windows and order of the options

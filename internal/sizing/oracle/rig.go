@@ -1,0 +1,162 @@
+package oracle
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+)
+
+// CheckHold holds what the wind does to a piece, and up to which gust it says it stands, to the same worked out from its
+// corners, its supports and what holds them.
+func CheckHold(s *Scene, p sizing.Piece, stock *catalog.Snapshot) []Violation {
+	r, ok := rig(s, p, stock)
+	if !ok {
+		return []Violation{broken(RuleWind, 1, "%s: what holds it is not to be read: %v, lines %v", p.Role, p.Supports, p.Lines)}
+	}
+	bad := r.checkForce(s.Shot.GustMS)
+	bad = append(bad, r.checkLimit()...)
+	bad = append(bad, r.checkBallast(s.Shot.GustMS, stock)...)
+	return append(bad, r.checkLines(s, stock)...)
+}
+
+// alike says whether two numbers are the same but for rounding.
+func alike(a, b float64) bool {
+	return math.Abs(a-b) <= sameGust*math.Max(1, math.Max(math.Abs(a), math.Abs(b)))
+}
+
+// checkForce holds area, pressure, coefficient and force at the gust asked, the greater of the table's two rows.
+func (r *rigged) checkForce(gustMS float64) []Violation {
+	var bad []Violation
+	h, role := r.piece.Hold, r.piece.Role
+	wrong := func(what string, told, want float64) {
+		bad = append(bad, broken(RuleWind, math.Abs(told-want), "%s: %s of %.6f told, %.6f found", role, what, told, want))
+	}
+	c := math.Max(pressedBy(r.tiltDeg), liftedBy(r.tiltDeg)) * r.reliefShare
+	q := pressurePa(gustMS)
+	// Corners are promised to a millimetre, so the area is the catalogue's own.
+	if area := r.catalogueM2(); !alike(h.AreaM2, area) {
+		wrong("an area", h.AreaM2, area)
+	}
+	if !alike(h.PressurePa, q) {
+		wrong("a pressure", h.PressurePa, q)
+	}
+	if !alike(h.Coefficient, c) {
+		wrong("a coefficient", h.Coefficient, c)
+	}
+	if force := h.Coefficient * h.PressurePa * h.AreaM2; !alike(h.ForceN, force) {
+		wrong("a force", h.ForceN, force)
+	}
+	return bad
+}
+
+// catalogueM2 is the outer area that the catalogue has.
+func (r *rigged) catalogueM2() float64 {
+	switch {
+	case r.found.frame != nil:
+		return r.found.frame.OuterWidthM * r.found.frame.OuterHeightM
+	case r.found.board != nil:
+		return r.found.board.WidthM * r.found.board.HeightM
+	}
+	return r.areaM2
+}
+
+const lowerShare, watchShare = 0.8, 0.6 // the event guide of Cardiff council
+
+// checkLimit holds the gust limit, at what shares of it to act, and what gives way first.
+func (r *rigged) checkLimit() []Violation {
+	var bad []Violation
+	h, role := r.piece.Hold, r.piece.Role
+	gustMS, first := r.givesWay()
+	if off := math.Abs(h.GustLimitMS - gustMS); !(off <= sameGust*math.Max(1, gustMS)) {
+		bad = append(bad, broken(RuleGust, off, "%s holds up to %.6f m/s as told, %.6f m/s found (%v gives way first, told %s of support %d)",
+			role, h.GustLimitMS, gustMS, first, h.Governs, h.Support))
+	}
+	if !alike(h.LowerAtMS, lowerShare*h.GustLimitMS) || !alike(h.WatchAtMS, watchShare*h.GustLimitMS) {
+		bad = append(bad, broken(RuleGust, 1, "%s: lower at %.4f, watch at %.4f m/s of a limit of %.4f m/s", role, h.LowerAtMS, h.WatchAtMS, h.GustLimitMS))
+	}
+	if !slices.ContainsFunc(first, func(c condition) bool { return c.governs == string(h.Governs) && c.support == h.Support }) {
+		bad = append(bad, broken(RuleGust, 1, "%s: %s of support %d gives way first as told, %v found", role, h.Governs, h.Support, first))
+	}
+	return bad
+}
+
+// mostBallast is how many bags or blocks lie on one support (common practice, no source).
+const mostBallast = 6
+
+// checkBallast holds the ballast of a piece: one kind on a support, laid out over legs and mast, on stands alone, and
+// none that is not needed.
+func (r *rigged) checkBallast(gustMS float64, stock *catalog.Snapshot) []Violation {
+	var bad []Violation
+	holds := r.piece.Hold.GustLimitMS >= gustMS
+	for i, m := range r.masts {
+		b := m.sp.Ballast
+		wrong := func(by float64, format string, args ...any) {
+			bad = append(bad, broken(RuleBallast, by, "%s, support %d (%s): "+format, append([]any{r.piece.Role, i + 1, m.sp.SKU}, args...)...))
+		}
+		laid := m.sp.Legs*m.sp.EachLeg + m.sp.AtMast
+		switch {
+		case b.Quantity < 0 || b.Quantity > mostBallast:
+			wrong(float64(b.Quantity-mostBallast), "%d of %s, at most %d", b.Quantity, b.SKU, mostBallast)
+		case b.Quantity == 0:
+			if laid != 0 || b.SKU != "" {
+				wrong(1, "no ballast, yet %q, %d on each of %d legs and %d at the mast", b.SKU, m.sp.EachLeg, m.sp.Legs, m.sp.AtMast)
+			}
+			continue
+		}
+		if m.isMachine {
+			wrong(1, "ballast on a machine")
+		}
+		if _, is := stock.Item(b.SKU).Spec.(*catalog.Ballast); !is {
+			wrong(1, "%s is no ballast", b.SKU)
+		}
+		// Alike on the legs, as many as go.
+		if laid != b.Quantity || m.sp.Legs != m.spec.Legs || m.sp.EachLeg != b.Quantity/m.spec.Legs {
+			wrong(math.Abs(float64(laid-b.Quantity)), "%d of %s: %d on each of %d legs and %d at the mast, it has %d legs",
+				b.Quantity, b.SKU, m.sp.EachLeg, m.sp.Legs, m.sp.AtMast, m.spec.Legs)
+		}
+		less := r.with(i, b.Quantity-1)
+		if len(r.piece.Lines) > 0 {
+			// The base stands as if there were no lines, unless six do not do.
+			less = less.unguyed()
+			if !r.unguyed().standsAt(i, gustMS) {
+				if b.Quantity < mostBallast && holds {
+					wrong(float64(mostBallast-b.Quantity), "%d of %s do not hold it without its lines, and there are not %d", b.Quantity, b.SKU, mostBallast)
+				}
+				continue
+			}
+		} else if !holds {
+			continue
+		}
+		if less.standsAt(i, gustMS) {
+			wrong(1, "%d of %s, %d hold %.4f m/s as well", b.Quantity, b.SKU, b.Quantity-1, gustMS)
+		}
+	}
+	return bad
+}
+
+// with is the piece with so much ballast on one support.
+func (r *rigged) with(i, quantity int) *rigged {
+	c := *r
+	c.masts = slices.Clone(r.masts)
+	c.masts[i].sp.Ballast.Quantity = quantity
+	return &c
+}
+
+// unguyed is the piece without its lines.
+func (r *rigged) unguyed() *rigged {
+	c := *r
+	c.piece.Lines, c.guys = nil, nil
+	return &c
+}
+
+// standsAt says whether all conditions of one support hold at a gust.
+func (r *rigged) standsAt(i int, gustMS float64) bool {
+	at := gustMS * (1 - sameGust)
+	return !slices.ContainsFunc(r.conditions(at), func(c condition) bool { return c.support == i && c.roomN < 0 })
+}
+
+// gustWords is a gust as the answer's words have it.
+func gustWords(gustMS float64) string { return fmt.Sprintf("%.1f m/s", gustMS) }

@@ -1,0 +1,192 @@
+package oracle
+
+import (
+	"fmt"
+	"math"
+	"math/big"
+	"strings"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
+)
+
+const (
+	fillShare = 0.75 // of a load space (common practice, no source)
+	mostTrips = 4    // of one vehicle
+)
+
+// freight is what has to be carried: everything hired but the machines, which come on carriers of their own.
+func freight(o sizing.Option, stock *catalog.Snapshot) (massKg, volumeM3 float64) {
+	for _, l := range o.Kit.Lines {
+		item := stock.Item(l.SKU)
+		if item == nil {
+			continue
+		}
+		if sp, is := item.Spec.(*catalog.Support); is && sp.Class == catalog.ClassMachine {
+			continue
+		}
+		massKg += float64(l.Quantity) * item.MassKg
+		volumeM3 += float64(l.Quantity) * item.PackedM3
+	}
+	return massKg, volumeM3
+}
+
+// cart is a kind of vehicle; minor is what one costs per day with its driver, in minor units.
+type cart struct {
+	item  *catalog.Item
+	spec  *catalog.Vehicle
+	minor int64
+}
+
+// fleet is the house's vehicles, and how many drivers it has.
+func fleet(stock *catalog.Snapshot, on catalog.Date) (list []cart, drivers int) {
+	var wage int64
+	for i := range stock.Items() {
+		item := &stock.Items()[i]
+		if l, is := item.Spec.(*catalog.Labour); is && l.Role == catalog.RoleDriver {
+			drivers += item.Owned
+			wage = rateMinor(item, on)
+		}
+	}
+	for i := range stock.Items() {
+		item := &stock.Items()[i]
+		if v, is := item.Spec.(*catalog.Vehicle); is {
+			list = append(list, cart{item, v, rateMinor(item, on) + wage})
+		}
+	}
+	return list, drivers
+}
+
+// rateMinor is an item's rate on a date in minor units; more than anything where it has none.
+func rateMinor(item *catalog.Item, on catalog.Date) int64 {
+	if rate, ok := item.RateOn(on); ok {
+		if n, ok := minorUnits(rate); ok {
+			return n.Int64()
+		}
+	}
+	return math.MaxInt32
+}
+
+// leastFleet is the cheapest set of vehicles, by trying all, that carries a load in so many trips each; ok is false where
+// none does.
+func leastFleet(list []cart, drivers, trips int, massKg, volumeM3 float64) (minor int64, vehicles int, ok bool) {
+	minor = math.MaxInt64
+	var try func(i int, count int, cost int64, kg, m3 float64)
+	try = func(i, count int, cost int64, kg, m3 float64) {
+		if kg >= massKg-1e-9 && m3 >= volumeM3-1e-9 {
+			if cost < minor || cost == minor && count < vehicles {
+				minor, vehicles, ok = cost, count, true
+			}
+			return
+		}
+		if i == len(list) {
+			return
+		}
+		v := list[i]
+		for n := 0; n <= v.item.Owned && count+n <= drivers; n++ {
+			k := float64(n * trips)
+			try(i+1, count+n, cost+int64(n)*v.minor, kg+k*v.spec.PayloadKg, m3+k*fillShare*v.spec.LoadM3)
+		}
+	}
+	try(0, 0, 0, 0, 0)
+	return minor, vehicles, ok
+}
+
+// CheckTransport holds the vehicles to the load: they carry it, with a driver each, and no cheaper ones do.
+func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
+	what := fmt.Sprintf("%s: transport", o.Label)
+	_, bad := priced(RuleTransport, what, o.Transport, stock, on)
+	wrong := func(by float64, format string, args ...any) {
+		bad = append(bad, broken(RuleTransport, by, "%s: "+format, append([]any{what}, args...)...))
+	}
+	massKg, volumeM3 := freight(o, stock)
+	got := map[string]int{}
+	for _, l := range o.Transport.Lines {
+		got[l.SKU] += l.Quantity
+	}
+	vehicles, trips, kg, m3 := 0, 0, 0.0, 0.0
+	more := false
+	for _, t := range o.Haul {
+		item := stock.Item(t.SKU)
+		if item == nil {
+			wrong(1, "the house has no %s", t.SKU)
+			continue
+		}
+		v, is := item.Spec.(*catalog.Vehicle)
+		switch {
+		case !is:
+			wrong(1, "%s is no vehicle", t.SKU)
+			continue
+		case t.Quantity < 1 || t.Quantity > item.Owned:
+			wrong(float64(t.Quantity-item.Owned), "%d of %s, the house owns %d", t.Quantity, t.SKU, item.Owned)
+		case t.Trips < t.Quantity || t.Trips > mostTrips*t.Quantity:
+			wrong(float64(t.Trips), "%d trips of %d of %s", t.Trips, t.Quantity, t.SKU)
+		}
+		if got[t.SKU] != t.Quantity {
+			wrong(math.Abs(float64(got[t.SKU]-t.Quantity)), "%d of %s priced, %d drive", got[t.SKU], t.SKU, t.Quantity)
+		}
+		delete(got, t.SKU)
+		vehicles += t.Quantity
+		trips += t.Trips
+		more = more || t.Trips > t.Quantity
+		kg += float64(t.Trips) * v.PayloadKg
+		m3 += float64(t.Trips) * fillShare * v.LoadM3
+	}
+	drivers := 0
+	for sku, n := range got {
+		item := stock.Item(sku)
+		if item == nil {
+			continue // told above
+		}
+		if l, is := item.Spec.(*catalog.Labour); is && l.Role == catalog.RoleDriver {
+			drivers += n
+			if n > item.Owned && !strings.Contains(strings.Join(o.Notes, "\n"), item.Name) {
+				bad = append(bad, broken(RuleStock, float64(n-item.Owned), "%s: %d of %s, the house has %d and no note says so", what, n, sku, item.Owned))
+			}
+		} else {
+			wrong(float64(n), "%d of %s priced, none drives", n, sku)
+		}
+	}
+	if drivers != vehicles {
+		wrong(math.Abs(float64(drivers-vehicles)), "%d drivers for %d vehicles", drivers, vehicles)
+	}
+	list, owned := fleet(stock, on)
+	once, _, enough := leastFleet(list, owned, 1, massKg, volumeM3)
+	// No more rounds than it takes.
+	least, able := once, enough
+	for rounds := 2; rounds <= mostTrips && !able; rounds++ {
+		least, _, able = leastFleet(list, owned, rounds, massKg, volumeM3)
+	}
+	if len(o.Haul) == 0 {
+		if able && massKg > 0 {
+			wrong(1, "nothing carries %.1f kg and %.2f m³, and the house's vehicles can", massKg, volumeM3)
+		}
+		return bad
+	}
+	if kg < massKg-1e-6 || m3 < volumeM3-1e-6 {
+		wrong(math.Max(massKg-kg, volumeM3-m3), "%v carry %.1f kg and %.2f m³, the load is %.1f kg and %.2f m³", o.Haul, kg, m3, massKg, volumeM3)
+	}
+	if more && enough {
+		wrong(1, "%d trips of %d vehicles, one trip each would do", trips, vehicles)
+	}
+	if cost, ok := minorUnits(o.Transport.PerDay); able && ok && cost.Cmp(big.NewInt(least)) > 0 {
+		wrong(1, "%v at %s a day for %.1f kg and %.2f m³; others do it for %d minor units", o.Haul, o.Transport.PerDay, massKg, volumeM3, least)
+	}
+	return bad
+}
+
+// CheckTotal holds the day's total to hire, labour and transport.
+func CheckTotal(o sizing.Option) []Violation {
+	sum := new(big.Int)
+	for _, k := range []sizing.Kit{o.Kit, o.Labour, o.Transport} {
+		n, ok := minorUnits(k.PerDay)
+		if !ok {
+			return nil // told with its lines
+		}
+		sum.Add(sum, n)
+	}
+	if got, ok := minorUnits(o.TotalPerDay); !ok || got.Cmp(sum) != 0 || o.TotalPerDay.CurrencyCode() != o.Kit.PerDay.CurrencyCode() {
+		return []Violation{broken(RuleKit, 1, "%s: %s in all, hire, labour and transport come to %s minor units", o.Label, o.TotalPerDay, sum)}
+	}
+	return nil
+}

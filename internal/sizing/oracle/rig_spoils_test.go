@@ -1,0 +1,384 @@
+package oracle_test
+
+import (
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/rigging"
+	"kitspan/internal/sizing"
+	"kitspan/internal/sizing/oracle"
+)
+
+// A rigSpoil breaks what holds, carries or prices an option in a way that one rule has to catch. It gets an answer with that
+// option alone and returns false where there is nothing to spoil in that way.
+type rigSpoil struct {
+	name  string
+	rule  oracle.Rule
+	apply func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool
+}
+
+// some spoils the first piece that it can.
+func some(spoil func(p *sizing.Piece, stock *catalog.Snapshot) bool) func(*sizing.Result, *sizing.Option, *catalog.Snapshot) bool {
+	return func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		for i := range o.Pieces {
+			if spoil(&o.Pieces[i], stock) {
+				return true
+			}
+		}
+		return false
+	}
+}
+
+// onBags is a support of the piece with ballast, where the piece has no lines and its ballast is what it stands by.
+func onBags(p *sizing.Piece) *sizing.Support {
+	if len(p.Lines) > 0 || p.Hold.Support < 0 || p.Supports[p.Hold.Support].Ballast.Quantity == 0 {
+		return nil
+	}
+	return &p.Supports[p.Hold.Support]
+}
+
+// line spoils a line of the first guyed piece.
+func line(spoil func(p *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot) bool) func(*sizing.Result, *sizing.Option, *catalog.Snapshot) bool {
+	return some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
+		if len(p.Lines) == 0 {
+			return false
+		}
+		p.Lines = slices.Clone(p.Lines)
+		return spoil(p, &p.Lines[0], stock)
+	})
+}
+
+var rigSpoils = []rigSpoil{
+	{"a force 1 % too small", oracle.RuleWind, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		p.Hold.ForceN *= 0.99
+		return p.Hold.ForceN > 0
+	})},
+	{"a coefficient and its force 1 % too small", oracle.RuleWind, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		p.Hold.Coefficient *= 0.99
+		p.Hold.ForceN *= 0.99
+		return true
+	})},
+	{"the area of the opening", oracle.RuleWind, some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
+		f := frameOf(p, stock)
+		if f == nil {
+			return false
+		}
+		p.Hold.AreaM2 = f.OpeningWidthM * f.OpeningHeightM
+		return true
+	})},
+	{"a gust limit 1 % too high", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		h := &p.Hold
+		h.GustLimitMS, h.LowerAtMS, h.WatchAtMS = 1.01*h.GustLimitMS, 1.01*h.LowerAtMS, 1.01*h.WatchAtMS
+		return h.GustLimitMS > 0
+	})},
+	{"lowered at the limit", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		p.Hold.LowerAtMS = p.Hold.GustLimitMS
+		return p.Hold.GustLimitMS > 0
+	})},
+	{"another thing gives way", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		was := p.Hold.Governs
+		p.Hold.Governs = rigging.GovernsUplift
+		return was != rigging.GovernsUplift
+	})},
+	{"another support gives way", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		p.Hold.Support = -2
+		return true
+	})},
+	{"a bag taken away", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		sp := onBags(p)
+		if sp == nil || p.Hold.GustLimitMS >= 59 {
+			return false
+		}
+		sp.Ballast.Quantity--
+		sp.EachLeg, sp.AtMast = sp.Ballast.Quantity/sp.Legs, sp.Ballast.Quantity%sp.Legs
+		return true
+	})},
+	{"a bag that need not be", oracle.RuleBallast, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		sp := onBags(p)
+		if sp == nil || sp.Ballast.Quantity > 5 {
+			return false
+		}
+		sp.Ballast.Quantity++
+		sp.EachLeg, sp.AtMast = sp.Ballast.Quantity/sp.Legs, sp.Ballast.Quantity%sp.Legs
+		p.Hold.GustLimitMS += 5
+		return true
+	})},
+	{"more bags than lie on a stand", oracle.RuleBallast, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		sp := onBags(p)
+		if sp == nil {
+			return false
+		}
+		sp.Ballast.Quantity = 7
+		sp.EachLeg, sp.AtMast = 7/sp.Legs, 7%sp.Legs
+		return true
+	})},
+	{"a bag on each leg that is not there", oracle.RuleBallast, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		sp := onBags(p)
+		if sp == nil {
+			return false
+		}
+		sp.EachLeg++
+		return true
+	})},
+	{"a leg more", oracle.RuleBallast, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		sp := onBags(p)
+		if sp == nil {
+			return false
+		}
+		sp.Legs++
+		return true
+	})},
+	{"ballast on a machine", oracle.RuleBallast, some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
+		sp := &p.Supports[0]
+		spec := stock.Item(sp.SKU).Spec.(*catalog.Support)
+		if spec.Class != catalog.ClassMachine {
+			return false
+		}
+		for _, item := range stock.Items() {
+			if item.Kind() == catalog.KindBallast {
+				sp.Ballast = catalog.Count{SKU: item.SKU, Quantity: 4}
+				sp.EachLeg, sp.AtMast = 4/spec.Legs, 4%spec.Legs
+			}
+		}
+		return true
+	})},
+	{"an anchor in the picture", oracle.RuleLines, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		return line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+			at := geom.Toward(r.Shot.Camera.BearingDeg, 0).Scale(r.Shot.Zone.DepthM/2 + 3)
+			l.To = geom.Vec{X: at.X, Y: at.Y}
+			return true
+		})(r, o, stock)
+	}},
+	{"a line in the picture told so", oracle.RuleInView, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		return line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+			at := geom.Toward(r.Shot.Camera.BearingDeg, 0).Scale(r.Shot.Framing.DistanceM * 3)
+			l.To = geom.Vec{X: at.X, Y: at.Y}
+			l.From = geom.Vec{X: at.X, Y: at.Y, Z: r.Shot.Camera.AimHeightM}
+			return true
+		})(r, o, stock)
+	}},
+	{"a line less", oracle.RuleLines, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		if len(p.Lines) == 0 {
+			return false
+		}
+		p.Lines = p.Lines[1:]
+		return true
+	})},
+	{"a line from under the head", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		l.From.Z -= 0.2
+		return true
+	})},
+	{"a line turned by 5°", oracle.RuleLines, line(func(p *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		way := oracle.TurnPoint(l.To.Sub(l.From), 5)
+		l.To = geom.Vec{X: l.From.X + way.X, Y: l.From.Y + way.Y}
+		return true
+	})},
+	{"a steeper line", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		l.To = geom.Vec{X: (2*l.To.X + l.From.X) / 3, Y: (2*l.To.Y + l.From.Y) / 3}
+		return true
+	})},
+	{"a pull 2 % too small", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		l.PullN *= 0.98
+		return l.PullN > 0
+	})},
+	{"stakes where none are asked for", oracle.RuleLines, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		r.Shot.GroundAnchor = sizing.AnchorBallast
+		return line(func(_ *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot) bool {
+			return stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor).Form == catalog.FormStake
+		})(r, o, stock)
+	}},
+	{"a line to the zone", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		l.To = geom.Vec{}
+		return true
+	})},
+	{"said to be workable in more wind", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if !o.Workable || len(o.Pieces) == 0 || o.Pieces[0].Hold.GustLimitMS > 30 {
+			return false
+		}
+		r.Shot.GustMS = o.Pieces[0].Hold.GustLimitMS + 1
+		return true
+	}},
+	{"said not to be workable", oracle.RuleWorkable, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		was := o.Workable
+		o.Workable = false
+		return was
+	}},
+	{"a weak piece and no note", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), func(n string) bool { return strings.Contains(n, "m/s") })
+		return slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Hold.GustLimitMS < r.Shot.GustMS })
+	}},
+	{"a limit on people passed", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		fewer := o.Crew.Total - 1
+		r.Shot.Limits.Crew = &fewer
+		return o.Workable && fewer > 0
+	}},
+	{"a limit on height passed", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		low := 0.1
+		r.Shot.Limits.RigHeightM = &low
+		return o.Workable && len(o.Pieces) > 0
+	}},
+	{"one too few in all", oracle.RuleCrew, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Crew.Total--
+		return o.Crew.Total > 0
+	}},
+	{"nobody to raise it", oracle.RuleCrew, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		c := &o.Crew
+		c.Raise = 1 + c.Operators
+		c.Total = max(c.Raise, c.Work)
+		return len(o.Pieces) > 0
+	}},
+	{"nobody to hold", oracle.RuleCrew, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		was := o.Crew.Hold
+		o.Crew.Hold = 0
+		o.Crew.Work -= was
+		return was > 0 && o.ReaimMin != nil
+	}},
+	{"ten minutes less to rig", oracle.RuleCrew, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Crew.RigMin -= 10
+		return len(o.Pieces) > 0
+	}},
+	{"a hand who is not paid", oracle.RuleLabour, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if len(o.Labour.Lines) == 0 {
+			return false
+		}
+		o.Labour.Lines = slices.Clone(o.Labour.Lines)
+		o.Labour.Lines[0].Quantity--
+		return true
+	}},
+	{"labour a cent dearer", oracle.RuleLabour, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if len(o.Labour.Lines) == 0 {
+			return false
+		}
+		o.Labour.PerDay = o.TotalPerDay
+		return true
+	}},
+	{"a vehicle too few", oracle.RuleTransport, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if len(o.Haul) == 0 {
+			return false
+		}
+		o.Haul = slices.Clone(o.Haul)
+		o.Haul[0].Quantity--
+		o.Haul[0].Trips--
+		return true
+	}},
+	{"nothing that carries it", oracle.RuleTransport, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		was := len(o.Haul)
+		o.Haul, o.Transport.Lines = nil, nil
+		return was > 0
+	}},
+	{"a vehicle without a driver", oracle.RuleTransport, func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		n := len(o.Transport.Lines)
+		o.Transport.Lines = slices.DeleteFunc(slices.Clone(o.Transport.Lines), func(l sizing.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindLabour })
+		return len(o.Transport.Lines) < n
+	}},
+	{"a total without people", oracle.RuleKit, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		was := o.TotalPerDay
+		o.TotalPerDay = o.Kit.PerDay
+		return !was.Equal(o.TotalPerDay)
+	}},
+	{"ballast that is not in the kit", oracle.RuleKit, func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		n := len(o.Kit.Lines)
+		o.Kit.Lines = slices.DeleteFunc(slices.Clone(o.Kit.Lines), func(l sizing.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindBallast })
+		return len(o.Kit.Lines) < n
+	}},
+	{"anchors that are not in the kit", oracle.RuleKit, func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		n := len(o.Kit.Lines)
+		o.Kit.Lines = slices.DeleteFunc(slices.Clone(o.Kit.Lines), func(l sizing.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindAnchor })
+		return len(o.Kit.Lines) < n
+	}},
+	{"lowered though it holds", oracle.RuleWhatIf, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		for i := range o.WhatIf {
+			for k, p := range o.Pieces {
+				if p.Hold.GustLimitMS >= o.WhatIf[i].GustMS {
+					o.WhatIf = slices.Clone(o.WhatIf)
+					o.WhatIf[i].Lower = append(slices.Clone(o.WhatIf[i].Lower), k)
+					return true
+				}
+			}
+		}
+		return false
+	}},
+	{"nothing added and nothing lowered", oracle.RuleWhatIf, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		for i, row := range o.WhatIf {
+			if len(row.Add)+len(row.Lower) > 0 {
+				o.WhatIf = slices.Clone(o.WhatIf)
+				o.WhatIf[i].Add, o.WhatIf[i].Lower, o.WhatIf[i].PerDay = nil, nil, o.Kit.PerDay
+				return true
+			}
+		}
+		return false
+	}},
+	{"what is added for nothing", oracle.RuleWhatIf, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		for i, row := range o.WhatIf {
+			if len(row.Add) > 0 {
+				o.WhatIf = slices.Clone(o.WhatIf)
+				o.WhatIf[i].PerDay = o.Kit.PerDay
+				return true
+			}
+		}
+		return false
+	}},
+	{"too windy by half a metre", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
+		return windy(r, func(x *sizing.RuledOut) { x.ShortByM = 0.5 })
+	}},
+	{"too windy for no gust", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
+		return windy(r, func(x *sizing.RuledOut) { x.Detail = "is too windy" })
+	}},
+}
+
+// windy changes the first frame that the wind rules out.
+func windy(r *sizing.Result, change func(x *sizing.RuledOut)) bool {
+	i := slices.IndexFunc(r.RuledOut, func(x sizing.RuledOut) bool { return x.Because == sizing.Windy && x.Role == sizing.RoleOverhead })
+	if i < 0 {
+		return false
+	}
+	r.RuledOut = slices.Clone(r.RuledOut)
+	change(&r.RuledOut[i])
+	return true
+}
+
+// TestSpoiltRigsAreCaught spoils options in every way above, each a few times, and wants each spoil caught by its rule.
+func TestSpoiltRigsAreCaught(t *testing.T) {
+	t.Parallel()
+	enoughOfEach, least := scenes(5, 40), 2
+	stock := demo(t, "quayside")
+	tried := map[string]int{}
+	broken := func(res sizing.Result, rule oracle.Rule) bool {
+		bad := oracle.CheckResult(res, stock, res.Shot.Window.Date, rand.New(rand.NewPCG(9, 9)))
+		return slices.ContainsFunc(bad, func(v oracle.Violation) bool { return v.Rule == rule })
+	}
+	for _, s := range oracle.Scenes(800, scenes(100, 400)) {
+		res, err := oracle.Size(s, stock)
+		if err != nil {
+			continue // told by TestAnswersKeepEveryRule
+		}
+		for i := range res.Options {
+			was := map[oracle.Rule]bool{}
+			for _, v := range oracle.CheckResult(alone(res, i), stock, res.Shot.Window.Date, rand.New(rand.NewPCG(9, 9))) {
+				was[v.Rule] = true
+			}
+			for _, sp := range rigSpoils {
+				if tried[sp.name] >= enoughOfEach || was[sp.rule] {
+					continue
+				}
+				spoilt := alone(res, i)
+				if !sp.apply(&spoilt, &spoilt.Options[0], stock) {
+					continue
+				}
+				tried[sp.name]++
+				if !broken(spoilt, sp.rule) {
+					t.Errorf("%s, %s: %s is not caught as %s\n\tdraft %s", s, res.Options[i].Label, sp.name, sp.rule, drafted(s.Draft))
+				}
+			}
+		}
+	}
+	for _, sp := range rigSpoils {
+		if n := tried[sp.name]; n < least {
+			t.Errorf("%s was tried %d times", sp.name, n)
+		}
+	}
+}
