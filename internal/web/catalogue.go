@@ -35,6 +35,20 @@ type itemRow struct {
 // cell is one attribute and its value in words.
 type cell struct{ Name, Means, Value, Error string }
 
+// Label is the attribute's name for people: "mass, kg" for mass_kg.
+func (c cell) Label() string {
+	name := c.Name
+	for _, u := range [...]struct{ suffix, unit string }{
+		{"_kg_m2", "kg/m²"}, {"_kg", "kg"}, {"_m3", "m³"}, {"_m2", "m²"}, {"_ms", "m/s"}, {"_m", "m"}, {"_deg", "°"}, {"_n", "N"}, {"_w", "W"}, {"_cd", "cd"},
+	} {
+		if rest, ok := strings.CutSuffix(name, u.suffix); ok {
+			name = rest + ", " + u.unit
+			break
+		}
+	}
+	return strings.ReplaceAll(name, "_", " ")
+}
+
 // mostItems is how many items a page lists; a search finds the rest.
 const mostItems = 200
 

@@ -130,6 +130,7 @@ func (d *dayChart) sunPanel() {
 		e := d.s.Rows[i].Sun.ElevationDeg
 		most, lowest = math.Max(most, math.Ceil(e/10)*10), math.Min(lowest, e)
 	}
+	d.axis(sunTop, sunHeight, most, 0, "°", "height of the sun")
 	y := func(e float64) float64 { return sunTop + sunHeight*(1-math.Max(e, 0)/most) }
 	var curve []pt
 	said := false
@@ -151,7 +152,6 @@ func (d *dayChart) sunPanel() {
 		}
 	}
 	d.shape(curve, true, pen{stroke: sunInk, width: 2.2}, attr("data-part", "sun")+attr("data-most", fmt.Sprint(most)))
-	d.axis(sunTop, sunHeight, most, 0, "°", "height of the sun")
 }
 
 // areas are the smallest frames as bars, each run of one frame under its letter.
@@ -160,6 +160,7 @@ func (d *dayChart) areas() {
 	for _, k := range d.keys {
 		most = math.Max(most, math.Ceil(k.areaM2))
 	}
+	d.axis(barTop, barHeight, most, 0, " m²", "smallest frame, area of its opening")
 	scale := barHeight / most
 	for i := 0; i < len(d.s.Rows); {
 		row := &d.s.Rows[i]
@@ -185,7 +186,6 @@ func (d *dayChart) areas() {
 		}
 		i = j
 	}
-	d.axis(barTop, barHeight, most, 0, " m²", "smallest frame, area of its opening")
 }
 
 func sameBar(a, b *sizing.SweepRow) bool {
@@ -206,6 +206,7 @@ func (d *dayChart) fees() {
 	if most = niceUp(most); most == 0 {
 		most = 1
 	}
+	d.axis(feeTop, feeHeight, most, 0, "", strings.TrimSpace("price of the overhead per day, "+unit))
 	base := feeTop + feeHeight
 	for i := range d.s.Rows {
 		v := d.s.Rows[i].Overhead
@@ -235,7 +236,6 @@ func (d *dayChart) fees() {
 		d.rect(box{from, base + 2, to - from, 5}, pen{fill: beamInk}, attr("data-part", "best"))
 		d.note(wish{at: pt{(from + to) / 2, y}, in: box{dayLeft, feeTop - 14, dayRight - dayLeft, feeHeight + 14}, first: pt{0, -1}}, smallSize, beamInk, "best")
 	}
-	d.axis(feeTop, feeHeight, most, 0, "", strings.TrimSpace("price of the overhead per day, "+unit))
 }
 
 func money(v *sizing.SweepOverhead) float64 {

@@ -81,6 +81,7 @@ func (s *elevation) facing(v geom.Vec) pt {
 func (s *elevation) all(far func(geom.Vec) float64) {
 	ground := s.at(geom.Vec{}).y
 	s.line(pt{0, ground}, pt{paperWidth, ground}, pen{stroke: ink, width: 1.8}, attr("data-part", "ground"))
+	s.say(pt{paperWidth - 8, ground + 18}, "end", smallSize, grey, "ground")
 	for i, b := range s.blocks() {
 		s.block(i, &b)
 	}
@@ -229,7 +230,7 @@ func (s *elevation) rays() {
 			}
 			s.line(a, b, pen{stroke: sunInk, width: 1.2, dash: "9 4"}, attr("data-part", "ray")+attr("data-source", l.label))
 			if i == 0 {
-				s.note(wish{at: b, in: s.area.grow(-3)}, smallSize, sunInk, s.sourceWords(l, &m))
+				s.note(wish{at: b.toward(a, 8), in: s.area.grow(-3)}, smallSize, sunInk, s.sourceWords(l, &m))
 			}
 		}
 	}
@@ -302,5 +303,4 @@ func (s *elevation) words() {
 	}
 	eye := s.at(s.view.Eye)
 	s.note(wish{at: pt{paperWidth - 50, eye.y}, in: s.area, first: pt{0, -1}, reach: 22}, smallSize, grey, "horizon")
-	s.say(pt{paperWidth - 8, s.at(geom.Vec{}).y + 18}, "end", smallSize, grey, "ground")
 }

@@ -31,7 +31,10 @@ func (c *canvas) leader(from, at pt) {
 		return
 	}
 	c.line(from, at, pen{stroke: grey, width: 0.8}, "")
-	c.circle(at, 1.8, pen{fill: grey, faint: true}, "")
+	const dot = 1.8
+	if c.bounds().grow(-dot).holds(at) {
+		c.circle(at, dot, pen{fill: grey, faint: true}, "")
+	}
 }
 
 // tag puts a piece's number beside it, and lines of words where there is room.

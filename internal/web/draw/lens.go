@@ -157,6 +157,9 @@ func (p *picture) zones() {
 // farOffDeg is the angle from the lens axis beyond which a source is not pointed at: it lights the lens no more than the sky.
 const farOffDeg = 75
 
+// discMost bounds the disc of a source on the paper.
+const discMost = 24.0
+
 // suns are the hard sources: a disc where they are drawn, an arrow at the edge where they are not far.
 func (p *picture) suns() {
 	for k := range p.lights {
@@ -174,9 +177,9 @@ func (p *picture) suns() {
 			words := p.clockWords(l, at)
 			data := attr("data-part", "sun") + attr("data-source", l.label) + attr("data-at", at.clock)
 			switch {
-			case ok && p.area.grow(-8).holds(q):
+			case ok && p.area.grow(-discMost).holds(q):
 				const least = 5
-				p.circle(q, math.Min(math.Max(least, p.scale*math.Tan(l.radius*math.Pi/180)), 40), pen{stroke: sunInk, width: 2, fill: paper}, data)
+				p.circle(q, math.Min(math.Max(least, p.scale*math.Tan(l.radius*math.Pi/180)), discMost-2), pen{stroke: sunInk, width: 2, fill: paper}, data)
 				if at.inView {
 					words += ", in the picture"
 				}
@@ -198,7 +201,7 @@ func (p *picture) suns() {
 func (p *picture) sameEdge(l *light, tip pt) bool {
 	const apart = 60
 	q, ok := p.ray(l.mid().toward)
-	if !ok || p.area.grow(-8).holds(q) {
+	if !ok || p.area.grow(-discMost).holds(q) {
 		return false
 	}
 	_, other := p.edge(q)
@@ -225,8 +228,9 @@ func (p *picture) edge(q pt) (from, tip pt) {
 	const apart = 18
 	d := tip.sub(from).unit()
 	step := pt{-d.y, d.x}.scale(apart)
-	for slices.ContainsFunc(p.tips, func(o pt) bool { return o.sub(tip).len() < apart-1 }) && p.bounds().grow(-inset).holds(from.add(step)) {
-		from, tip = from.add(step), tip.add(step)
+	room := p.area.grow(-inset)
+	for slices.ContainsFunc(p.tips, func(o pt) bool { return o.sub(tip).len() < apart-1 }) && room.holds(from.add(step)) {
+		from, tip = from.add(step), room.nearest(tip.add(step))
 	}
 	return from, tip
 }

@@ -254,26 +254,23 @@ func (s *sheet) sunArrows() {
 	}
 }
 
-// aside is where the words of an arrow go: away from its neighbours, those of the middle one outward.
+// aside is where the words of an arrow go: of the first and the last away from each other, else outward.
 func aside(starts []*pt, m int, out pt) pt {
-	for _, k := range [2]int{m - 1, m + 1} {
-		alone := m == 0 || m+1 == len(starts)
-		if alone && k >= 0 && k < len(starts) {
-			for ; k > 0 && k+1 < len(starts) && starts[k] == nil; k += sgn(k - m) {
-			}
-			if starts[k] != nil {
-				return starts[m].sub(*starts[k]).unit()
-			}
+	first, last := m, m
+	for k, p := range starts {
+		if p != nil {
+			first, last = min(first, k), max(last, k)
 		}
 	}
-	return out
-}
-
-func sgn(n int) int {
-	if n < 0 {
-		return -1
+	switch d := starts[last].sub(*starts[first]).unit(); {
+	case first == last:
+		return out
+	case m == first:
+		return d.scale(-1)
+	case m == last:
+		return d
 	}
-	return 1
+	return out
 }
 
 // thinned leaves out of three arrows the middle one where it would stand in the way of its neighbours, and all but it where
