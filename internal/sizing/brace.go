@@ -106,12 +106,12 @@ func (s *setup) guyings(p *piece) []guying {
 			return true
 		}
 		for _, ch := range s.choices {
-			if ch.rigged.outer.CutBy(from, to) {
+			if ch.rigged.outer.CutBy(from, to) || amongFeet(to, ch.masts()) {
 				return true
 			}
 		}
 		for _, o := range s.pieces {
-			if o != p && o.lamp == nil && o.outer.CutBy(from, to) {
+			if o != p && (o.lamp == nil && o.outer.CutBy(from, to) || amongFeet(to, o.masts)) {
 				return true
 			}
 		}

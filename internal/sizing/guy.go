@@ -140,7 +140,7 @@ func (o *order) along(outer *geom.Rect) bool {
 			}
 		}
 	}
-	var azimuths []float64
+	o.factor = 1
 	// pair puts the same line, mirrored, at both ends: at off degrees from an azimuth of the first end toward it.
 	pair := func(which int, first, toward float64) bool {
 		for off := 0.0; off <= most; off += fanDeg {
@@ -155,7 +155,7 @@ func (o *order) along(outer *geom.Rect) bool {
 				continue
 			}
 			o.lines = append(o.lines, a, b)
-			azimuths = append(azimuths, one, two)
+			o.factor = math.Max(o.factor, rigging.FactorAlong(len(o.masts), []float64{first}, []float64{one}))
 			return true
 		}
 		return false
@@ -163,8 +163,7 @@ func (o *order) along(outer *geom.Rect) bool {
 	if !pair(fore, axisDeg+90, -1) || !pair(aft, axisDeg-90, 1) {
 		return false
 	}
-	o.factor = rigging.FactorAlong(len(o.masts), []float64{axisDeg + 90, axisDeg - 90}, azimuths)
-	if half == 2 && (!pair(fore, axisDeg, 1) || !pair(aft, axisDeg, -1)) {
+	if half == 2 && (!pair(fore, axisDeg, 1) || !pair(aft, axisDeg, -1)) { // along the sheet drag, arms and masts pull
 		return false
 	}
 	return !math.IsInf(o.factor, 1)
@@ -186,10 +185,8 @@ func (st *stage) lineFree(from, to geom.Vec, masts []mast) bool {
 			return false
 		}
 	}
-	for i := range masts {
-		if math.Hypot(to.X-masts[i].base.X, to.Y-masts[i].base.Y) < masts[i].way.spec.FootprintM+anchorM {
-			return false
-		}
+	if amongFeet(to, masts) {
+		return false
 	}
 	clear := st.viewM + guardM
 	return st.view.SegmentClearance(from, to) >= clear && (st.feetBeside(to, anchorM) || st.view.DiscClearance(to, anchorM) >= clear)

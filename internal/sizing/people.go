@@ -54,10 +54,9 @@ func (a *arranged) fastened() []*secured {
 // tasks are what each piece asks of hands, in the order in which they go up, and the machines' operators by SKU.
 func (e *engine) tasks(a *arranged, fast []*secured) (tasks []rigging.Task, operators []catalog.Count) {
 	add := func(t rigging.Task, masts []mast, f *secured) {
-		t.LiftToM = math.Inf(1)
 		for i := range masts {
 			w := masts[i].way
-			t.LiftToM = math.Min(t.LiftToM, w.spec.LowestM)
+			t.LiftToM = math.Max(t.LiftToM, w.spec.LowestM)
 			if w.spec.Class == catalog.ClassMachine {
 				t.Machines++
 				if op := w.spec.OperatorSKU; op != "" {
@@ -195,12 +194,17 @@ func (e *engine) labour(opt *Option, operators []catalog.Count) (Kit, error) {
 	if err != nil {
 		return kit, fmt.Errorf("sizing: labour of %s: %w", opt.Label, err)
 	}
+	e.tooFew(opt, &kit)
+	return kit, nil
+}
+
+// tooFew notes whom the house has too few of.
+func (e *engine) tooFew(opt *Option, kit *Kit) {
 	for _, l := range kit.Lines {
 		if owned := e.stock.Item(l.SKU).Owned; l.Quantity > owned {
 			opt.Notes = append(opt.Notes, fmt.Sprintf("The plan takes %d × %s, the house has %d: bring the others.", l.Quantity, l.Name, owned))
 		}
 	}
-	return kit, nil
 }
 
 // worker is the house's cheapest labour of a role; nil where it has none with a rate.
@@ -288,5 +292,6 @@ func (e *engine) transport(opt *Option) (Kit, error) {
 	if err != nil {
 		return kit, fmt.Errorf("sizing: transport of %s: %w", opt.Label, err)
 	}
+	e.tooFew(opt, &kit)
 	return kit, nil
 }

@@ -332,7 +332,9 @@ func (ch *choice) secure(gustMS float64, others []*choice, left func(sku string)
 	return ch.candidate.ties.secure(&p, gustMS, func() []guying {
 		own := ch.rigged.outer.Grow(-tubeClearM)
 		return st.guyings(ch.masts(), &ch.rigged.outer, func(from, to geom.Vec) bool {
-			return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *choice) bool { return o.rigged.outer.CutBy(from, to) })
+			return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *choice) bool {
+				return o.rigged.outer.CutBy(from, to) || amongFeet(to, o.masts())
+			})
 		})
 	}, left)
 }
@@ -351,10 +353,19 @@ func (f *secured) blocks(outer *geom.Rect, masts []mast) bool {
 		if outer != nil && outer.CutBy(l.from, l.to) {
 			return true
 		}
-		for i := range masts {
-			if math.Hypot(masts[i].base.X-l.to.X, masts[i].base.Y-l.to.Y) < masts[i].way.spec.FootprintM+anchorM {
-				return true
-			}
+		if amongFeet(l.to, masts) {
+			return true
+		}
+	}
+	return false
+}
+
+// amongFeet says whether an anchor would lie among the feet of some masts.
+func amongFeet(anchor geom.Vec, masts []mast) bool {
+	for i := range masts {
+		m := &masts[i]
+		if math.Hypot(anchor.X-m.base.X, anchor.Y-m.base.Y) < m.way.spec.FootprintM+anchorM {
+			return true
 		}
 	}
 	return false

@@ -84,6 +84,15 @@ func (e *engine) atGust(a *arranged, gustMS float64) (GustRow, error) {
 	}
 	row.PerDay = kit.PerDay
 	row.Detail = e.gustDetail(a, &row, len(now))
+	for i, f := range now {
+		if g := then[i]; f.guying != nil && g.guying != nil && f.guying != g.guying && f.guying.angleDeg != g.guying.angleDeg {
+			row.Detail = strings.TrimPrefix(row.Detail, "Holds as it is. ")
+			if row.Detail == "Holds as it is." {
+				row.Detail = ""
+			}
+			row.Detail = strings.TrimSpace(fmt.Sprintf("%s Move the lines of %s to %.0f° with the ground.", row.Detail, a.nameOf(i), g.guying.angleDeg))
+		}
+	}
 	return row, nil
 }
 
@@ -104,19 +113,21 @@ func (e *engine) gustDetail(a *arranged, row *GustRow, pieces int) string {
 	}
 	if n := len(row.Lower); n > 0 {
 		var names []string
-		roles := roles(a.choices)
 		for _, i := range row.Lower {
-			var role Role
-			if i < len(roles) {
-				role = roles[i]
-			} else {
-				role = a.pieces[i-len(roles)].role
-			}
-			if name := roleWords[role]; !slices.Contains(names, name) {
+			if name := a.nameOf(i); !slices.Contains(names, name) {
 				names = append(names, name)
 			}
 		}
 		s = strings.TrimSpace(s + " Lower " + strings.Join(names, ", ") + ".")
 	}
 	return s
+}
+
+// nameOf is a piece in a sentence, by its index.
+func (a *arranged) nameOf(i int) string {
+	roles := roles(a.choices)
+	if i < len(roles) {
+		return roleWords[roles[i]]
+	}
+	return roleWords[a.pieces[i-len(roles)].role]
 }

@@ -51,7 +51,7 @@ func readGuys(p sizing.Piece, masts []mast, stock *catalog.Snapshot) (list []guy
 }
 
 // turned is how much more than the level pull the lines of a piece have to give because they do not point straight against
-// it: by the most turned of those that lead fore and aft (along a sheet there is drag alone); around a
+// it: by the most turned of all of them, from straight ahead or, at four supports, from straight over the end; around a
 // single mast by the two lines on either side of the pull, whichever way that goes.
 func (r *rigged) turned() float64 {
 	worst := 1.0
@@ -63,9 +63,11 @@ func (r *rigged) turned() float64 {
 	}
 	ahead := up.cross(r.level)
 	for _, g := range r.guys {
-		if straight := math.Abs(g.flat.dot(ahead)); straight >= math.Abs(g.flat.dot(r.level)) || len(r.masts) == 2 {
-			worst = math.Max(worst, 1/straight)
+		straight := math.Abs(g.flat.dot(ahead))
+		if len(r.masts) == 4 {
+			straight = math.Max(straight, math.Abs(g.flat.dot(r.level)))
 		}
+		worst = math.Max(worst, 1/straight)
 	}
 	return worst
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 	"strings"
 
 	"kitspan/internal/catalog"
@@ -67,7 +68,7 @@ func guyHands(areaM2 float64) int {
 }
 
 // task is what one piece takes of people, at least and at most, to raise it and to hold it.
-type task struct{ raiseLeast, raiseMost, holdLeast, holdMost int }
+type task struct{ raiseLeast, raiseMost, liftLeast, liftMost, holdLeast, holdMost int }
 
 // beams says that a piece is a board that throws a beam.
 func beams(p standing) bool {
@@ -97,9 +98,10 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 			}
 			leastM, mostM = math.Min(leastM, m.spec.LowestM), math.Max(mostM, m.spec.LowestM)
 		}
-		t.raiseLeast = max(stands, liftersOf(r.found.massKg, leastM))
-		t.raiseMost = max(stands, liftersOf(r.found.massKg, mostM))
+		t.liftLeast, t.liftMost = liftersOf(r.found.massKg, leastM), liftersOf(r.found.massKg, mostM)
+		t.raiseLeast, t.raiseMost = max(stands, t.liftLeast), max(stands, t.liftMost)
 		if stands < len(r.masts) {
+			t.liftLeast, t.liftMost = 0, 0
 			t.raiseLeast = max(stands, tagLineHands)
 			t.raiseMost = t.raiseLeast
 		}
@@ -142,6 +144,12 @@ func CheckCrew(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 		raiseMost = max(raiseMost, t.raiseMost+holdMost)
 		holdLeast += t.holdLeast
 		holdMost += t.holdMost
+	}
+	large := func(lift func(t task) int) bool {
+		return slices.ContainsFunc(tasks, func(t task) bool { return lift(t) > mostInTeam })
+	}
+	if surely, maybe := large(func(t task) int { return t.liftLeast }), large(func(t task) int { return t.liftMost }); c.LargeTeam && !maybe || !c.LargeTeam && surely {
+		bad = append(bad, broken(RuleCrew, 1, "%s: a team too large to lift well told %v, found %v", o.Label, c.LargeTeam, maybe))
 	}
 	always := 1 + machines
 	within("electricians", c.Electricians, electricians, electricians)
