@@ -69,8 +69,9 @@ func rateMinor(item *catalog.Item, on catalog.Date) int64 {
 
 // leastFleet is the cheapest set of vehicles, by trying all, that carries a load in so many trips each; ok is false where
 // none does.
-func leastFleet(list []cart, drivers, trips int, massKg, volumeM3 float64) (minor int64, vehicles int, ok bool) {
+func leastFleet(list []cart, drivers, trips int, massKg, volumeM3 float64) (minor int64, ok bool) {
 	minor = math.MaxInt64
+	vehicles := 0
 	var try func(i int, count int, cost int64, kg, m3 float64)
 	try = func(i, count int, cost int64, kg, m3 float64) {
 		if kg >= massKg-1e-9 && m3 >= volumeM3-1e-9 {
@@ -89,13 +90,13 @@ func leastFleet(list []cart, drivers, trips int, massKg, volumeM3 float64) (mino
 		}
 	}
 	try(0, 0, 0, 0, 0)
-	return minor, vehicles, ok
+	return minor, ok
 }
 
 // CheckTransport holds the vehicles to the load: they carry it, with a driver each, and no cheaper ones do.
 func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	what := fmt.Sprintf("%s: transport", o.Label)
-	_, bad := priced(RuleTransport, what, o.Transport, stock, on)
+	bad := priced(RuleTransport, what, o.Transport, stock, on)
 	wrong := func(by float64, format string, args ...any) {
 		bad = append(bad, broken(RuleTransport, by, "%s: "+format, append([]any{what}, args...)...))
 	}
@@ -151,11 +152,11 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 		wrong(math.Abs(float64(drivers-vehicles)), "%d drivers for %d vehicles", drivers, vehicles)
 	}
 	list, owned := fleet(stock, on)
-	once, _, enough := leastFleet(list, owned, 1, massKg, volumeM3)
+	once, enough := leastFleet(list, owned, 1, massKg, volumeM3)
 	// No more rounds than it takes.
 	least, able := once, enough
 	for rounds := 2; rounds <= mostTrips && !able; rounds++ {
-		least, _, able = leastFleet(list, owned, rounds, massKg, volumeM3)
+		least, able = leastFleet(list, owned, rounds, massKg, volumeM3)
 	}
 	if len(o.Haul) == 0 {
 		if able && massKg > 0 {

@@ -25,7 +25,7 @@ const (
 var lineAngles = []float64{30, 45, 60}
 
 // checkLines holds a piece's lines one by one and in their order.
-func (r *rigged) checkLines(s *Scene, stock *catalog.Snapshot) []Violation {
+func (r *rigged) checkLines(s *Scene) []Violation {
 	if len(r.guys) == 0 {
 		return nil
 	}

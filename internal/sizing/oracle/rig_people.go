@@ -200,9 +200,8 @@ func checkMinutes(o sizing.Option, stock *catalog.Snapshot, pieces, machines, ma
 	return bad
 }
 
-// priced holds the lines of a kit to what it has to have, by item, to the rates of a date and to their sum, which it gives
-// back in minor units.
-func priced(rule Rule, what string, k sizing.Kit, stock *catalog.Snapshot, on catalog.Date) (*big.Int, []Violation) {
+// priced holds the lines of a kit to what it has to have, by item, to the rates of a date and to their sum.
+func priced(rule Rule, what string, k sizing.Kit, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	var bad []Violation
 	total := new(big.Int)
 	listed := map[string]bool{}
@@ -223,13 +222,13 @@ func priced(rule Rule, what string, k sizing.Kit, stock *catalog.Snapshot, on ca
 	if got, ok := minorUnits(k.PerDay); !ok || got.Cmp(total) != 0 || k.PerDay.CurrencyCode() != stock.House.Currency {
 		bad = append(bad, broken(rule, 1, "%s: the day costs %s, the lines add up to %s minor units", what, k.PerDay, total))
 	}
-	return total, bad
+	return bad
 }
 
 // CheckLabour holds the labour to the crew: one in charge, hands, operators and lamp hands, and no one else.
 func CheckLabour(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	what := fmt.Sprintf("%s: labour", o.Label)
-	_, bad := priced(RuleLabour, what, o.Labour, stock, on)
+	bad := priced(RuleLabour, what, o.Labour, stock, on)
 	got := map[string]int{}
 	for _, l := range o.Labour.Lines {
 		if item := stock.Item(l.SKU); item != nil {

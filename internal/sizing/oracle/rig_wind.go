@@ -140,7 +140,7 @@ func (r *rigged) readSheet() {
 	r.areaM2 = 4 * pl.outer1 * pl.outer2
 	r.tiltDeg = math.Acos(math.Min(1, math.Abs(pl.normal.z))) * 180 / math.Pi
 	r.middleM, r.lowM = pl.centre.z, lowest(pl.outline())
-	level, slope, across, along := pl.e1, pl.e2, pl.outer1, pl.outer2
+	level, across, along := pl.e1, pl.outer1, pl.outer2
 	swap := math.Abs(pl.e2.z) < math.Abs(pl.e1.z)
 	if len(r.masts) == 2 && math.Max(math.Abs(pl.e1.z), math.Abs(pl.e2.z)) < levelTolM {
 		// Both sides are level: the two supports hold the ends of the one that counts.
@@ -148,7 +148,7 @@ func (r *rigged) readSheet() {
 		swap = math.Abs(span.dot(pl.e2)) > math.Abs(span.dot(pl.e1))
 	}
 	if swap {
-		level, slope, across, along = slope, level, along, across
+		level, across, along = pl.e2, along, across
 	}
 	r.acrossM, r.slopeM = 2*across, 2*along
 	r.level = vec{level.x, level.y, 0}.unit()
