@@ -5,6 +5,7 @@ import (
 	"math"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/bojanz/currency"
@@ -25,6 +26,7 @@ const (
 	asBearing kind = "bearing"
 	asChoice  kind = "choice"
 	asCheck   kind = "check"
+	asLines   kind = "lines"
 )
 
 // fieldDef is one field of the form: how it is asked, which member of a sizing request it is, and how it gets there.
@@ -146,6 +148,10 @@ var groups = []*groupDef{
 		num("sun_lx", "Sun by a meter", "lx", "/shot/sky/sun_lx", func(d *sizing.Draft) **float64 { return &d.Sky.SunLx }, nil).hint("facing the sun"),
 		num("sky_lx", "Sky by a meter", "lx", "/shot/sky/sky_lx", func(d *sizing.Draft) **float64 { return &d.Sky.SkyLx }, nil).hint("level, the sun blocked"),
 		{Name: "roofed", Label: "Under a roof", Kind: asCheck, pointer: "/shot/site/roofed"},
+		{Name: "lamps", Label: "Hard lights beside the sun", Kind: asLines, pointer: "/shot/lamps",
+			Hint: "one a line: name; azimuth; elevation; lux – or name; east; north; height; candela (in metres)"},
+		{Name: "others", Label: "Other people in the picture", Kind: asLines, pointer: "/shot/other_zones",
+			Hint: "one a line: name; east; north; width – and, if you like, key stops (in metres)"},
 	}},
 }
 
@@ -208,6 +214,9 @@ func (f *shotForm) read(def *fieldDef, code string) {
 		if v, ok = parseNumber(s); !ok {
 			f.Errors[def.Name] = "give a number, such as 1.5"
 		}
+	case asLines:
+		f.lines(def.Name, s)
+		return
 	default:
 		*def.text(&f.Draft) = &s
 		return
@@ -310,4 +319,47 @@ func starterQuery() string {
 		q.Set(k, starter[k])
 	}
 	return q.Encode()
+}
+
+// lines reads the fields of which there may be several: a thing a line, its parts between semicolons, the first its name.
+func (f *shotForm) lines(field, text string) {
+	for _, line := range strings.Split(text, "\n") {
+		if line = strings.TrimSpace(line); line == "" {
+			continue
+		}
+		parts := strings.Split(line, ";")
+		label := strings.TrimSpace(parts[0])
+		var v []float64
+		for _, p := range parts[1:] {
+			n, ok := parseNumber(p)
+			if !ok {
+				f.Errors[field] = "in the line of " + strconv.Quote(label) + ", " + strconv.Quote(strings.TrimSpace(p)) + " is no number"
+				return
+			}
+			v = append(v, n)
+		}
+		if !f.line(field, label, v) {
+			f.Errors[field] = "the line of " + strconv.Quote(label) + " has " + strconv.Itoa(len(v)) + " numbers after the name; see below how many it takes"
+			return
+		}
+	}
+}
+
+func (f *shotForm) line(field, label string, v []float64) bool {
+	d := &f.Draft
+	switch {
+	case field == "lamps" && len(v) == 3:
+		d.Lamps = append(d.Lamps, sizing.DraftLamp{Label: &label, AzimuthDeg: &v[0], ElevationDeg: &v[1], IlluminanceLx: &v[2]})
+	case field == "lamps" && len(v) == 4:
+		d.Lamps = append(d.Lamps, sizing.DraftLamp{Label: &label, PositionM: v[:3], IntensityCd: &v[3]})
+	case field == "others" && (len(v) == 3 || len(v) == 4):
+		zone := sizing.DraftOtherZone{Label: &label, CenterM: v[:2], WidthM: &v[2]}
+		if len(v) == 4 {
+			zone.KeyStops = &v[3]
+		}
+		d.OtherZones = append(d.OtherZones, zone)
+	default:
+		return false
+	}
+	return true
 }

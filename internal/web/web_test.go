@@ -293,6 +293,26 @@ func TestWhatIsWrongStandsBesideItsField(t *testing.T) {
 	}
 }
 
+func TestLampsAndOtherPeopleAreLines(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get(t, "/plan?"+with("lamps", "north tower; 40; 35; 20000\n\neast tower; 12; 15; 9; 80000", "others", "bystanders; -8; 0; 1,5; -1.5"))
+	if p.status != http.StatusOK || !strings.Contains(p.text("#results"), "bystanders") && !strings.Contains(p.text("#results"), "Bystanders") {
+		t.Errorf("%d %q", p.status, p.text(".summary"))
+	}
+	if got := p.Find("#f-lamps").Text(); !strings.Contains(got, "east tower; 12") {
+		t.Errorf("what was typed is gone: %q", got)
+	}
+	for lamps, want := range map[string]string{
+		"tower; x; 1; 2": `"x" is no number`, "tower; 1": "has 1 numbers", "tower; 40; 350; 20000": "elevation_deg", "sun; 1; 2; 3": "sun",
+	} {
+		if p := s.get(t, "/plan?"+with("lamps", lamps)); p.status != http.StatusUnprocessableEntity || !strings.Contains(p.text("#e-lamps"), strings.TrimSuffix(want, "_deg")) &&
+			!strings.Contains(p.text("#e-lamps"), "-90") {
+			t.Errorf("%q: %d %q", lamps, p.status, p.text("#e-lamps"))
+		}
+	}
+}
+
 func TestOnlyTheResultsAreRedrawn(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)

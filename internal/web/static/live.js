@@ -21,7 +21,7 @@
   }
   function show(errors) {
     form.querySelectorAll('[data-field]').forEach(function (field) {
-      var says = errors[field.dataset.field] || '', input = field.querySelector('input, select'), p = field.querySelector('.error');
+      var says = errors[field.dataset.field] || '', input = field.querySelector('input, select, textarea'), p = field.querySelector('.error');
       field.classList.toggle('wrong', says !== '');
       if (p && p.textContent !== says) { p.textContent = says; }
       if (says) { input.setAttribute('aria-invalid', 'true'); } else { input.removeAttribute('aria-invalid'); }
