@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
@@ -69,7 +70,10 @@ func New(o Options) (*Server, error) {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.writeError
-	e.Use(s.observe, s.guard)
+	// A page with a secret in it, the staff's, is not compressed: its length would tell of what it holds.
+	e.Use(s.observe, middleware.GzipWithConfig(middleware.GzipConfig{
+		MinLength: leastGzip, Skipper: func(c echo.Context) bool { _, err := c.Cookie(staffCookie); return err == nil },
+	}), s.guard)
 	e.GET("/", s.start)
 	e.GET("/plan", s.plan)
 	e.GET("/plan.json", s.planJSON)
@@ -92,6 +96,9 @@ func New(o Options) (*Server, error) {
 	s.echo = e
 	return s, nil
 }
+
+// leastGzip is how long an answer is that is worth compressing.
+const leastGzip = 1400
 
 // Handler is all pages.
 func (s *Server) Handler() http.Handler { return s.echo }

@@ -326,6 +326,38 @@ func TestOnlyTheResultsAreRedrawn(t *testing.T) {
 	}
 }
 
+// The first page with all that it needs is small, and no secret is in a compressed one.
+func TestPagesAreSmall(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	size := func(path string) (n int, packed bool) {
+		r, err := http.NewRequestWithContext(t.Context(), http.MethodGet, s.URL+path, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Header.Set("Accept-Encoding", "gzip")
+		got, err := s.client.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer func() { _ = got.Body.Close() }()
+		b, err := io.ReadAll(got.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(b), got.Header.Get("Content-Encoding") == "gzip"
+	}
+	page, packed := size("/plan?" + with())
+	script, _ := size("/live.js")
+	if page+script > 100_000 || !packed {
+		t.Errorf("a plan takes %d bytes, compressed %v", page+script, packed)
+	}
+	s.signIn(t)
+	if _, packed := size("/catalogue/quayside/QG-BAG-16"); packed {
+		t.Error("a page with the staff's secret is compressed")
+	}
+}
+
 func TestNumbersFollowTheReader(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
