@@ -74,12 +74,13 @@ func scaleOf(t *testing.T, list []element) (unit, zero float64) {
 	if !ok || len(marks) < 2 {
 		t.Fatalf("marks %v", marks)
 	}
-	for n, x := range marks {
-		if n != 0 {
-			return (x - zero) / float64(n), zero
+	far := 0 // the mark furthest out tells the unit best
+	for n := range marks {
+		if max(n, -n) > max(far, -far) || max(n, -n) == max(far, -far) && n > far {
+			far = n
 		}
 	}
-	return 0, 0
+	return (marks[far] - zero) / float64(far), zero
 }
 
 // TestLevelsWithoutLight takes a subject in the dark before a lit background, and the other way round.
@@ -98,7 +99,7 @@ func TestLevelsWithoutLight(t *testing.T) {
 	wellMade(t, "levels", draw.Levels(&r, &o, metric))
 }
 
-// madeDay is a day of four steps: dark, a frame that is large, one small and dear, one small and cheap, then the sun in
+// madeDay is a day of five steps: dark, a frame that is large, one small and dear, one small and cheap, then the sun in
 // the picture.
 func madeDay(t *testing.T) sizing.SweepResult {
 	t.Helper()
@@ -146,7 +147,7 @@ func TestDayMarksTheBest(t *testing.T) {
 		t.Errorf("bars of %v, %v, %v", height("1"), height("2"), height("3"))
 	}
 	third := bars["3"]
-	if p, q := third.points(t), []element{}; len(best) != 1 || len(q) > 0 || math.Abs(best[0].points(t)[0].x-p[0].x) > rounding || math.Abs(best[0].points(t)[1].x-p[1].x) > rounding {
+	if p := third.points(t); len(best) != 1 || math.Abs(best[0].points(t)[0].x-p[0].x) > rounding || math.Abs(best[0].points(t)[1].x-p[1].x) > rounding {
 		t.Errorf("best %v, the step %v", best, p)
 	}
 	if len(seen) != 1 || math.Abs(seen[0].points(t)[0].x-third.points(t)[1].x) > rounding {

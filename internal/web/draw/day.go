@@ -1,10 +1,8 @@
 package draw
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -24,6 +22,7 @@ const (
 	feeHeight = 76.0
 	dayKeyTop = feeTop + feeHeight + 58
 	keyRow    = 20.0
+	headroom  = 20.0 // over the tallest bar, for its letter
 )
 
 // dayChart is what a sweep is drawn with.
@@ -35,17 +34,6 @@ type dayChart struct {
 	keys []frameKey
 	why  []reason
 	best []bool
-}
-
-// frameKey is a frame of the day by a letter.
-type frameKey struct {
-	letter, sku string
-	areaM2      float64
-}
-
-// reason is why steps have no overhead, by a mark: what they have in common, and the whole of the first of them.
-type reason struct {
-	mark, lead, text string
 }
 
 // Day is a sweep: how high the sun stands, where it is in the picture, and from step to step the smallest frame that
@@ -114,11 +102,12 @@ func (d *dayChart) hours() {
 }
 
 // axis is a panel's left edge with its largest value, and its name over it.
-func (d *dayChart) axis(top, height, most float64, decimals int, unit, name string) {
+func (d *dayChart) axis(top, head, height, most float64, decimals int, unit, name string) {
 	p := pen{stroke: ink, width: 1.4}
 	d.line(pt{dayLeft, top}, pt{dayLeft, top + height}, p, "")
 	d.line(pt{dayLeft, top + height}, pt{dayRight, top + height}, p, "")
-	d.say(pt{dayLeft - 8, top + 10}, "end", smallSize, ink, d.u.Number(most, decimals)+unit)
+	d.line(pt{dayLeft - 4, top + head}, pt{dayLeft, top + head}, p, "")
+	d.say(pt{dayLeft - 8, top + head + 5}, "end", smallSize, ink, d.u.Number(most, decimals)+unit)
 	d.say(pt{dayLeft - 8, top + height + 4}, "end", smallSize, ink, d.u.Number(0, 0)+unit)
 	d.say(pt{16, top - 18}, "start", smallSize, ink, name)
 }
@@ -130,7 +119,7 @@ func (d *dayChart) sunPanel() {
 		e := d.s.Rows[i].Sun.ElevationDeg
 		most, lowest = math.Max(most, math.Ceil(e/10)*10), math.Min(lowest, e)
 	}
-	d.axis(sunTop, sunHeight, most, 0, "°", "height of the sun")
+	d.axis(sunTop, 0, sunHeight, most, 0, "°", "height of the sun")
 	y := func(e float64) float64 { return sunTop + sunHeight*(1-math.Max(e, 0)/most) }
 	var curve []pt
 	said := false
@@ -160,8 +149,8 @@ func (d *dayChart) areas() {
 	for _, k := range d.keys {
 		most = math.Max(most, math.Ceil(k.areaM2))
 	}
-	d.axis(barTop, barHeight, most, 0, " m²", "smallest frame, area of its opening")
-	scale := barHeight / most
+	d.axis(barTop, headroom, barHeight, most, 0, " m²", "smallest frame, area of its opening")
+	scale := (barHeight - headroom) / most
 	for i := 0; i < len(d.s.Rows); {
 		row := &d.s.Rows[i]
 		from, to := d.step(i)
@@ -171,7 +160,8 @@ func (d *dayChart) areas() {
 		}
 		base := barTop + barHeight
 		if v := row.Overhead; v == nil {
-			d.note(wish{at: pt{(from + to) / 2, base - 12}, in: box{dayLeft, barTop - 14, dayRight - dayLeft, barHeight + 14}, on: true}, smallSize, grey, d.markOf(row))
+			d.line(pt{from + 1, base - 5}, pt{to - 1, base - 5}, pen{stroke: grey, width: 1.4, dash: "1 3"}, attr("data-part", "none"))
+			d.note(wish{at: pt{(from + to) / 2, base - 16}, in: box{dayLeft, barTop - 14, dayRight - dayLeft, barHeight + 14}, on: true}, smallSize, grey, d.markOf(row))
 		} else {
 			p := pen{stroke: ink, width: 1, fill: "#e4e1d3"}
 			if v.OnLift {
@@ -206,7 +196,7 @@ func (d *dayChart) fees() {
 	if most = niceUp(most); most == 0 {
 		most = 1
 	}
-	d.axis(feeTop, feeHeight, most, 0, "", strings.TrimSpace("price of the overhead per day, "+unit))
+	d.axis(feeTop, 0, feeHeight, most, 0, "", strings.TrimSuffix("price of the overhead per day, "+unit, ", "))
 	base := feeTop + feeHeight
 	for i := range d.s.Rows {
 		v := d.s.Rows[i].Overhead
@@ -258,150 +248,4 @@ func niceUp(v float64) float64 {
 		}
 	}
 	return 10 * unit
-}
-
-// frameKeys letters the frames of the day, the smallest first.
-func frameKeys(s *sizing.SweepResult) []frameKey {
-	var list []frameKey
-	for i := range s.Rows {
-		v := s.Rows[i].Overhead
-		if v != nil && !slices.ContainsFunc(list, func(k frameKey) bool { return k.sku == v.SKU }) {
-			list = append(list, frameKey{"", v.SKU, v.AreaM2})
-		}
-	}
-	slices.SortStableFunc(list, func(a, b frameKey) int {
-		return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.sku, b.sku))
-	})
-	for i := range list {
-		list[i].letter = letter(i, 'A')
-	}
-	return list
-}
-
-// letter counts A to Z, then A2 and so on.
-func letter(i int, first rune) string {
-	s := string(first + rune(i%26))
-	if i >= 26 {
-		s += strconv.Itoa(i/26 + 1)
-	}
-	return s
-}
-
-func (d *dayChart) letter(sku string) string {
-	for _, k := range d.keys {
-		if k.sku == sku {
-			return k.letter
-		}
-	}
-	return ""
-}
-
-// short is a reason without the numbers of its step: its first sentence.
-func short(reason string) string {
-	first, _, more := strings.Cut(reason, ". ")
-	if more {
-		first += "."
-	}
-	return first
-}
-
-func reasons(s *sizing.SweepResult) []reason {
-	var list []reason
-	for i := range s.Rows {
-		r := short(s.Rows[i].Reason)
-		if r != "" && s.Rows[i].Overhead == nil && !slices.ContainsFunc(list, func(k reason) bool { return k.lead == r }) {
-			text := r
-			if _, nearest, more := strings.Cut(s.Rows[i].Reason, ". "); more {
-				text += " At " + s.Rows[i].Sun.At.Format("15:04") + ": " + lower(nearest)
-			}
-			list = append(list, reason{letter(len(list), 'a'), r, text})
-		}
-	}
-	return list
-}
-
-// lower begins a sentence in mid-sentence.
-func lower(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToLower(s[:1]) + s[1:]
-}
-
-func (d *dayChart) markOf(row *sizing.SweepRow) string {
-	for _, r := range d.why {
-		if r.lead == short(row.Reason) {
-			return r.mark
-		}
-	}
-	return "–"
-}
-
-// bestOf marks the steps of the least area and among them of the least price; on stands before lifts, which only stand in
-// where no stands do, and within the limit of price where any is.
-func bestOf(s *sizing.SweepResult) []bool {
-	best := make([]bool, len(s.Rows))
-	var least *sizing.SweepOverhead
-	rank := func(a, b *sizing.SweepOverhead) int {
-		flag := func(v bool) int {
-			if v {
-				return 1
-			}
-			return 0
-		}
-		return cmp.Or(flag(a.OverLimit)-flag(b.OverLimit), cmp.Compare(a.AreaM2, b.AreaM2), cmp.Compare(money(a), money(b)), flag(a.OnLift)-flag(b.OnLift))
-	}
-	for i := range s.Rows {
-		if v := s.Rows[i].Overhead; v != nil && (least == nil || rank(v, least) < 0) {
-			least = v
-		}
-	}
-	for i := range s.Rows {
-		v := s.Rows[i].Overhead
-		best[i] = v != nil && rank(v, least) == 0
-	}
-	return best
-}
-
-// keyLines are the frames by letter and the reasons by mark, under the panels.
-func (d *dayChart) keyLines() []string {
-	var lines []string
-	add := func(text string) { lines = append(lines, wrap(text, smallSize, paperWidth-32)...) }
-	var frames []string
-	lift, over := false, false
-	for i := range d.s.Rows {
-		if v := d.s.Rows[i].Overhead; v != nil {
-			lift, over = lift || v.OnLift, over || v.OverLimit
-		}
-	}
-	for _, k := range d.keys {
-		frames = append(frames, k.letter+": "+k.sku+", "+d.u.Number(k.areaM2, 1)+" m²")
-	}
-	for _, f := range frames {
-		add(f)
-	}
-	if lift {
-		add("Striped bars: on a lifting machine, no stands do.")
-	}
-	if over {
-		add("Dashed price: over the limit that was set.")
-	}
-	for _, r := range d.why {
-		add(r.mark + ": " + r.text)
-	}
-	return lines
-}
-
-func (d *dayChart) desc() string {
-	var b strings.Builder
-	rows := d.s.Rows
-	fmt.Fprintf(&b, "From %s to %s in steps of %d minutes.", rows[0].Sun.At.Format("15:04"), d.end.Format("15:04"), d.s.Steps.StepMin)
-	for i := range rows {
-		if d.best[i] {
-			v := rows[i].Overhead
-			fmt.Fprintf(&b, " Best from %s: %s, %s m², %s %s per day.", rows[i].Sun.At.Format("15:04"), v.SKU, d.u.Number(v.AreaM2, 1), d.u.Number(money(v), 2), v.PerDay.CurrencyCode())
-			break
-		}
-	}
-	return b.String()
 }

@@ -37,9 +37,10 @@ func Along(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.all(func(v geom.Vec) float64 { return -v.X })
 	s.lens(s.at(s.view.Eye), s.facing(s.view.Forward))
 	s.rays()
-	s.words()
-	s.heights()
+	s.caption()
 	s.tags()
+	s.names()
+	s.heights()
 	s.note(wish{at: s.at(s.view.Eye).add(pt{-12, 0}), in: s.area, first: pt{0, -1}}, textSize, ink, "lens")
 	desc := fmt.Sprintf("Side view to scale, the lens at the left looking right, %s up and %s from the subject.",
 		u.Length(s.shot.Camera.HeightM), u.Length(s.shot.Framing.DistanceM))
@@ -54,9 +55,10 @@ func Across(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.all(func(v geom.Vec) float64 { return v.Y })
 	edge := s.pictureAtSubject()
 	s.rays()
-	s.words()
-	s.heights()
+	s.caption()
 	s.tags()
+	s.names()
+	s.heights()
 	if edge != nil {
 		s.note(wish{at: *edge, in: s.area, first: pt{1, -1}}, smallSize, ink, "picture at the subject")
 	}
@@ -117,8 +119,7 @@ func (s *elevation) block(i int, b *block) {
 	l, h := s.at(low), s.at(high)
 	w := half * s.scale
 	s.rect(box{l.x - w, h.y, 2 * w, l.y - h.y}, pen{stroke: ink, width: 1.2, dash: zonePen.dash, fill: "url(#" + s.kind + "-zone)"}, attr("data-zone", strconv.Itoa(i)))
-	const same = 0.005 // metres, at two decimals
-	if i == 0 && high.Z >= personM-same {
+	if i == 0 && s.standing() {
 		s.person(s.at(geom.Vec{X: b.at.X, Y: b.at.Y}))
 	}
 }
@@ -234,73 +235,4 @@ func (s *elevation) rays() {
 			}
 		}
 	}
-}
-
-// heights are dimensioned for what hangs over or stands beside people: the highest and the lowest edge.
-func (s *elevation) heights() {
-	done := map[string]bool{}
-	for i := range s.option.Pieces {
-		p := &s.option.Pieces[i]
-		if p.Role != sizing.RoleOverhead && p.Role != sizing.RoleSide && p.Role != sizing.RoleNet {
-			continue
-		}
-		c := s.corners(p)
-		mid := s.at(s.middleOf(p)).x
-		// Of corners equally high one at either side, so that the two dimensions stand apart.
-		low, high := c[0], c[0]
-		const same = 1e-6
-		for _, v := range c[1:] {
-			if v.Z < low.Z-same || v.Z < low.Z+same && s.at(v).x > s.at(low).x {
-				low = v
-			}
-			if v.Z > high.Z+same || v.Z > high.Z-same && s.at(v).x < s.at(high).x {
-				high = v
-			}
-		}
-		for _, v := range [2]geom.Vec{high, low} {
-			text := s.u.Length(v.Z)
-			if !done[text] { // equal heights once
-				done[text] = true
-				s.height(s.at(v), mid, text)
-			}
-		}
-	}
-}
-
-// height dimensions a point over the ground, a little to the side of what it belongs to.
-func (s *elevation) height(at pt, mid float64, text string) {
-	const least = 14
-	ground := s.at(geom.Vec{}).y
-	if ground-at.y < least {
-		return
-	}
-	thin := pen{stroke: grey, width: 0.9}
-	out := sign(at.x - mid)
-	x, clear := at.x, math.MaxInt
-	for _, aside := range [...]float64{12, 18, 24, 32, 40} {
-		strip := box{at.x + out*aside - 3, at.y, 6, ground - at.y}
-		if under := s.space.under(strip); under < clear && s.space.free(strip) && strip.within(s.area) {
-			x, clear = at.x+out*aside, under
-		}
-	}
-	s.line(at, pt{x, at.y}, thin, "")
-	half := (at.y + ground) / 2
-	s.arrow(pt{x, half}, pt{x, at.y}, thin, "")
-	s.arrow(pt{x, half}, pt{x, ground}, thin, "")
-	s.note(wish{at: pt{x, at.y + (ground-at.y)*0.4}, in: s.area}, smallSize, ink, text)
-}
-
-// words name what is not a piece.
-func (s *elevation) words() {
-	for i, b := range s.blocks() {
-		top := b.at
-		top.Z += 2 * b.half.Z
-		const same = 0.005 // metres, at two decimals
-		if i == 0 && top.Z >= personM-same {
-			s.note(wish{at: s.at(geom.Vec{Z: personM}).add(pt{0.08 * personM * s.scale, 0}), in: s.area, first: pt{1, -0.5}}, smallSize, ink, s.u.Length(personM))
-		}
-		s.note(wish{at: s.at(top), in: s.area, first: pt{-1, -1}}, textSize, ink, b.label)
-	}
-	eye := s.at(s.view.Eye)
-	s.note(wish{at: pt{paperWidth - 50, eye.y}, in: s.area, first: pt{0, -1}, reach: 22}, smallSize, grey, "horizon")
 }

@@ -145,3 +145,25 @@ func TestTextsAreEscaped(t *testing.T) {
 		}
 	}
 }
+
+// TestLongNamesAreCut takes names longer than the paper is wide.
+func TestLongNamesAreCut(t *testing.T) {
+	long := strings.Repeat("wide ", 60)
+	a := examples()[8] // the hall
+	r := a.res
+	o := r.Options[0]
+	r.Shot.Lamps = append([]sizing.Lamp(nil), r.Shot.Lamps...)
+	r.Sources = append([]sizing.SourceTrack(nil), r.Sources...)
+	for i := range r.Sources {
+		r.Sources[i].Label, r.Shot.Lamps[i].Label = long+r.Sources[i].Label, long+r.Sources[i].Label
+	}
+	r.Shot.OtherZones = []sizing.OtherZone{{Label: long, CenterX: 1, CenterY: 4, WidthM: 1, DepthM: 1, TopM: 1.8}}
+	o.Levels.OtherZones = []sizing.ZoneLevels{{Label: long, KeyStops: -1}}
+	for _, d := range kinds {
+		svg := d.draw(&r, &o, metric)
+		wellMade(t, d.name, svg)
+		if !strings.Contains(svg, "wide…") {
+			t.Errorf("%s leaves the zone's name out", d.name)
+		}
+	}
+}

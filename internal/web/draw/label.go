@@ -12,17 +12,39 @@ const tagRadius = 11.0
 // note puts a line of text beside a thing, with a leader where it had to go further; false where it found no place that
 // was worth it.
 func (c *canvas) note(w wish, size float64, colour, text string) bool {
+	l, ok := c.keep(w, size, colour, text)
+	if ok {
+		c.space.boxes = c.space.boxes[:len(c.space.boxes)-1]
+		c.put(l)
+	}
+	return ok
+}
+
+// kept is a label that has its place and is still to be written, over what comes between.
+type kept struct {
+	b        box
+	from, at pt
+	size     float64
+	colour   string
+	text     string
+}
+
+// keep finds and takes the place of a label.
+func (c *canvas) keep(w wish, size float64, colour, text string) (l kept, ok bool) {
 	w.w, w.h = textWidth(text, size), (ascent+descent)*size
 	if w.in == (box{}) {
 		w.in = c.bounds()
 	}
 	b, from, ok := c.space.find(w)
-	if !ok {
-		return false
+	if ok {
+		c.space.take(b)
 	}
-	c.leader(from, w.at)
-	c.say(pt{b.x, b.y + ascent*size}, "start", size, colour, text)
-	return true
+	return kept{b, from, w.at, size, colour, text}, ok
+}
+
+func (c *canvas) put(l kept) {
+	c.leader(l.from, l.at)
+	c.say(pt{l.b.x, l.b.y + ascent*l.size}, "start", l.size, l.colour, l.text)
 }
 
 // leader ties a label to its thing where it stands too far off to be understood without.

@@ -3,7 +3,6 @@ package draw
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -29,7 +28,7 @@ const nearM = 1e-3
 const (
 	// marginShare is how much is drawn around the picture, as a share of its sides; leastMargin leaves room for words.
 	marginShare = 0.28
-	leastMargin = 64.0
+	leastMargin = 84.0
 	// tallestPicture bounds an upright picture's height on the paper.
 	tallestPicture = 420.0
 )
@@ -57,11 +56,14 @@ func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
 	near, beyond := p.nearby()
 	p.zoneNames()
 	p.space.fill(p.frame) // the picture is the camera's: words about pieces belong around it
-	for _, i := range near {
-		p.tag(i, wish{at: p.tagPlace(&o.Pieces[i]), worst: 400, reach: 250}, p.clearWords(&o.Pieces[i])...)
-	}
-	p.suns()
+	words := p.suns()
 	p.beyondEdge(beyond)
+	for _, i := range near {
+		p.tag(i, wish{at: p.tagPlace(&o.Pieces[i]), worst: 900, reach: 310}, p.clearWords(&o.Pieces[i])...)
+	}
+	for _, w := range words {
+		p.note(w.wish, smallSize, sunInk, w.text)
+	}
 	p.words()
 	var b strings.Builder
 	b.WriteString("What the camera sees, as its lens draws it, and what stands within about a quarter of the picture around it.")
@@ -160,8 +162,15 @@ const farOffDeg = 75
 // discMost bounds the disc of a source on the paper.
 const discMost = 24.0
 
-// suns are the hard sources: a disc where they are drawn, an arrow at the edge where they are not far.
-func (p *picture) suns() {
+// worded is a label that waits for others, which have less choice.
+type worded struct {
+	wish wish
+	text string
+}
+
+// suns are the hard sources: a disc where they are drawn, an arrow at the edge where they are not far; and what is to be
+// written beside them.
+func (p *picture) suns() (words []worded) {
 	for k := range p.lights {
 		l := &p.lights[k]
 		for m := range l.moments {
@@ -174,27 +183,27 @@ func (p *picture) suns() {
 				dir = l.near.Sub(p.view.Eye).Unit()
 			}
 			q, ok := p.ray(dir)
-			words := p.clockWords(l, at)
+			text := p.clockWords(l, at)
 			data := attr("data-part", "sun") + attr("data-source", l.label) + attr("data-at", at.clock)
 			switch {
 			case ok && p.area.grow(-discMost).holds(q):
 				const least = 5
 				p.circle(q, math.Min(math.Max(least, p.scale*math.Tan(l.radius*math.Pi/180)), discMost-2), pen{stroke: sunInk, width: 2, fill: paper}, data)
 				if at.inView {
-					words += ", in the picture"
+					text += ", in the picture"
 				}
-				p.note(wish{at: q, in: p.area}, smallSize, sunInk, words)
+				words = append(words, worded{wish{at: q, in: p.area}, text})
 			case at.offAxisDeg < farOffDeg && ok:
 				from, tip := p.edge(q)
 				if len(l.moments) > 1 && m != len(l.moments)/2 && p.sameEdge(l, tip) {
 					continue
 				}
-				p.tips = append(p.tips, tip)
-				p.arrow(from, tip, pen{stroke: sunInk, width: 2}, data)
-				p.note(wish{at: from, in: p.bounds()}, smallSize, sunInk, words+", "+p.u.Number(at.offAxisDeg, 0)+"° off the axis")
+				p.pointer(from, tip, sunInk, data)
+				words = append(words, worded{wish{at: from, in: p.bounds()}, text + ", " + p.u.Number(at.offAxisDeg, 0) + "° off the axis"})
 			}
 		}
 	}
+	return words
 }
 
 // sameEdge says that an arrow at tip would stand so near that of mid-window that it would only be in the way.
@@ -211,126 +220,16 @@ func (p *picture) sameEdge(l *light, tip pt) bool {
 // clockWords name a source at an instant.
 func (p *picture) clockWords(l *light, m *moment) string {
 	if !l.sun {
-		return l.label
+		return clip(l.label, smallSize, nameWidth)
 	}
 	return "sun " + m.clock
-}
-
-// edge is an arrow in the margin toward a place beyond it.
-func (p *picture) edge(q pt) (from, tip pt) {
-	const inset, long = 6, 30
-	_, tip, ok := clipLine(p.center, p.center.toward(q, 4*paperWidth), p.area.grow(-inset))
-	if !ok {
-		tip = p.center
-	}
-	from = tip.toward(p.center, long)
-	// Two that point the same way stand side by side.
-	const apart = 18
-	d := tip.sub(from).unit()
-	step := pt{-d.y, d.x}.scale(apart)
-	room := p.area.grow(-inset)
-	for slices.ContainsFunc(p.tips, func(o pt) bool { return o.sub(tip).len() < apart-1 }) && room.holds(from.add(step)) {
-		from, tip = from.add(step), room.nearest(tip.add(step))
-	}
-	return from, tip
-}
-
-// closeM is the clearance up to which a piece is drawn.
-const closeM = 1.0
-
-// nearby draws what stands close to the picture's edge, and says what it drew and what is as close where it stands but beyond
-// the margin as the lens draws it.
-func (p *picture) nearby() (near, beyond []int) {
-	for i := range p.option.Pieces {
-		v := &p.option.Pieces[i]
-		if v.ViewClearanceM >= closeM {
-			continue
-		}
-		seen := false
-		draw := func(list []geom.Vec, pn pen, name string) {
-			if len(list) > 2 {
-				seen = p.cut(p.flat(list), p.area, pn, part(i, name)) != nil || seen
-			} else if o := p.outline(list); len(o) == 2 {
-				seen = true
-				p.line(o[0], o[1], pn, part(i, name))
-			}
-		}
-		for k := range v.Supports {
-			h := &v.Supports[k]
-			draw(ring(p.seen(h.Base), h.FootprintM), feetPen, "feet")
-			draw([]geom.Vec{p.seen(h.Base), p.top(h)}, mastPen, "mast")
-			if h.Arm != nil {
-				draw([]geom.Vec{p.seen(h.Arm[0]), p.seen(h.Arm[1])}, armPen, "arm")
-			}
-		}
-		for k := range v.Lines {
-			draw([]geom.Vec{p.seen(v.Lines[k].From), p.seen(v.Lines[k].To)}, guyPen, "line")
-		}
-		if v.Lamp == nil {
-			pn := openingPen(p.kind, v.Role)
-			if v.Role == sizing.RoleNet {
-				pn.fill = "" // the picture is seen through it
-			}
-			draw(p.corners(v), pn, "opening")
-		} else if q, ok := p.at(p.seen(v.Lamp.Position)); ok && p.area.grow(-20).holds(q) {
-			aim, _ := p.at(p.seen(v.Lamp.Aim))
-			p.lampSymbol(q, aim, part(i, "lamp"))
-			seen = true
-		}
-		if seen {
-			near = append(near, i)
-		} else {
-			beyond = append(beyond, i)
-		}
-	}
-	return near, beyond
-}
-
-// tagPlace is a point of the piece in the drawing: its middle, or what of its outline is drawn.
-func (p *picture) tagPlace(v *sizing.Piece) pt {
-	var o []pt
-	if v.Lamp == nil {
-		o = p.outline(p.corners(v))
-	} else if q, ok := p.at(p.seen(v.Lamp.Position)); ok && p.area.holds(q) {
-		return q
-	}
-	for k := 0; len(o) == 0 && k < len(v.Supports); k++ {
-		h := &v.Supports[k]
-		if o = p.outline([]geom.Vec{p.seen(h.Base), p.top(h)}); len(o) == 0 {
-			o = p.outline(ring(p.seen(h.Base), h.FootprintM))
-		}
-	}
-	if len(o) == 0 {
-		return p.center
-	}
-	sum := pt{}
-	for _, q := range o {
-		sum = sum.add(q)
-	}
-	return sum.scale(1 / float64(len(o)))
-}
-
-func (p *picture) clearWords(v *sizing.Piece) []string {
-	return []string{roleWords[v.Role][0], p.u.Length(v.ViewClearanceM) + " clear"}
-}
-
-// beyondEdge points to pieces that are near the view where they stand, yet far out as the lens draws them.
-func (p *picture) beyondEdge(list []int) {
-	for _, i := range list {
-		v := &p.option.Pieces[i]
-		x, y, _ := p.view.Coords(p.middleOf(v))
-		from, tip := p.edge(p.center.add(pt{x, -y}.unit().scale(paperWidth)))
-		p.tips = append(p.tips, tip)
-		p.arrow(from, tip, pen{stroke: ink, width: 1.2}, part(i, "beyond"))
-		p.tag(i, wish{at: from, worst: 400, reach: 250}, p.clearWords(v)...)
-	}
 }
 
 func (p *picture) zoneNames() {
 	for _, b := range p.blocks() {
 		c := b.corners()
 		if q, ok := p.at(c[4].Add(c[5]).Scale(0.5)); ok && p.area.holds(q) {
-			p.note(wish{at: q, in: p.area, first: pt{0, -1}}, textSize, ink, b.label)
+			p.note(wish{at: q, in: p.area, first: pt{0, -1}}, textSize, ink, b.name())
 		}
 	}
 }
@@ -340,15 +239,4 @@ func (p *picture) words() {
 		p.note(wish{at: pt{p.area.x + p.area.w - 40, at.y}, in: p.area, first: pt{0, -1}}, smallSize, grey, "horizon")
 	}
 	p.note(wish{at: pt{p.frame.x + 50, p.frame.y + p.frame.h}, in: p.area, first: pt{0, 1}}, smallSize, ink, "edge of the picture")
-}
-
-// ring is a circle on the ground as a polygon.
-func ring(at geom.Vec, radius float64) []geom.Vec {
-	const sides = 24
-	out := make([]geom.Vec, sides)
-	for i := range out {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / sides)
-		out[i] = geom.Vec{X: at.X + radius*cos, Y: at.Y + radius*sin}
-	}
-	return out
 }

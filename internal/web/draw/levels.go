@@ -13,7 +13,6 @@ type level struct {
 	name  string
 	stops float64
 	asked *float64
-	more  string
 	what  string // data-level
 }
 
@@ -27,7 +26,7 @@ const (
 
 // Levels is the light on the subject in stops against the background, on one scale.
 func Levels(r *sizing.Result, o *sizing.Option, u Units) string {
-	rows := levelRows(r, o, u)
+	rows := levelRows(r, o)
 	low, high := -1.0, 1.0
 	for _, l := range rows {
 		if !finite(l.stops) {
@@ -38,7 +37,7 @@ func Levels(r *sizing.Result, o *sizing.Option, u Units) string {
 			low, high = math.Min(low, math.Floor(*l.asked)), math.Max(high, math.Ceil(*l.asked))
 		}
 	}
-	s := scaleOf(low, high)
+	s := stopsScale{low, high}
 	bottom := levelTop + levelRow*float64(len(rows))
 	c := newCanvas("levels", bottom+54)
 	s.draw(c, u, bottom)
@@ -50,19 +49,19 @@ func Levels(r *sizing.Result, o *sizing.Option, u Units) string {
 }
 
 // levelRows are the background and the faces that the answer has levels of; key and fill are the second and the third.
-func levelRows(r *sizing.Result, o *sizing.Option, u Units) []level {
+func levelRows(r *sizing.Result, o *sizing.Option) []level {
 	v := &o.Levels
 	against := func(lx float64) float64 { return math.Log2(lx / o.Background.ReferenceLx) }
 	look := &r.Shot.Look
 	rows := []level{
-		{"background", 0, nil, "", "background"},
-		{"key", v.KeyStops, &look.KeyStops, "", "key"},
-		{"fill", against(v.FillLx), nil, "", "fill"},
-		{"hair and shoulders", against(v.BackLx), look.BackStops, "", "back"},
+		{"background", 0, nil, "background"},
+		{"key", v.KeyStops, &look.KeyStops, "key"},
+		{"fill", against(v.FillLx), nil, "fill"},
+		{"hair and shoulders", against(v.BackLx), look.BackStops, "back"},
 	}
 	for i := range v.OtherZones {
 		z := &v.OtherZones[i]
-		l := level{clip("key, "+z.Label, smallSize, levelLeft-24), z.KeyStops, nil, "", "zone"}
+		l := level{clip("key, "+z.Label, smallSize, levelLeft-24), z.KeyStops, nil, "zone"}
 		for k := range r.Shot.OtherZones {
 			if r.Shot.OtherZones[k].Label == z.Label {
 				l.asked = &r.Shot.OtherZones[k].KeyStops
@@ -99,8 +98,6 @@ func stopsWords(u Units, v float64) string {
 
 // stopsScale is where stops lie on the paper.
 type stopsScale struct{ low, high float64 }
-
-func scaleOf(low, high float64) stopsScale { return stopsScale{low, high} }
 
 func (s stopsScale) x(v float64) float64 {
 	return levelLeft + (levelRight-levelLeft)*(v-s.low)/(s.high-s.low)

@@ -2,6 +2,7 @@ package draw_test
 
 import (
 	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -173,7 +174,7 @@ func read(t *testing.T, svg string) []element {
 	var open []int
 	for {
 		token, err := dec.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {

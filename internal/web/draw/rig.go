@@ -24,6 +24,7 @@ func openingPen(kind string, r sizing.Role) pen {
 		return pen{stroke: ink, width: 1.6, fill: "url(#" + kind + "-net)"}
 	case sizing.RoleBlack:
 		return pen{stroke: ink, width: 2.4, fill: ink, opacity: 0.75}
+	case sizing.RoleCameraShade, sizing.RoleLamp: // a lamp has no opening
 	}
 	return pen{stroke: ink, width: 1.8, fill: ink, opacity: 0.45}
 }

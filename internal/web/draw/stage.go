@@ -193,6 +193,9 @@ func (st *stage) served(p *sizing.Piece) geom.Vec {
 	return list[0].middle()
 }
 
+// name is the zone's label, cut to what a drawing has room for.
+func (b *block) name() string { return clip(b.label, textSize, nameWidth) }
+
 func (b *block) middle() geom.Vec { return geom.Vec{X: b.at.X, Y: b.at.Y, Z: b.at.Z + b.half.Z} }
 
 func (b *block) corners() (c [8]geom.Vec) {

@@ -50,6 +50,9 @@ func wrap(s string, size, width float64) []string {
 	return lines
 }
 
+// nameWidth is the room for a name that the user gave.
+const nameWidth = 240.0
+
 // clip shortens text to a width, with dots where something is left out.
 func clip(s string, size, width float64) string {
 	if textWidth(s, size) <= width {
@@ -66,15 +69,8 @@ func clip(s string, size, width float64) string {
 const ascent, descent = 0.82, 0.24
 
 // say puts text with its left end (anchor "start"), middle or end at p, on the baseline, and keeps labels off it.
-func (c *canvas) say(p pt, anchor string, size float64, colour, text string) box {
-	return c.write(p, anchor, size, colour, text, false)
-}
-
-func (c *canvas) write(p pt, anchor string, size float64, colour, text string, bold bool) box {
+func (c *canvas) say(p pt, anchor string, size float64, colour, text string) {
 	w := textWidth(text, size)
-	if bold {
-		w *= 1.08
-	}
 	b := box{p.x, p.y - ascent*size, w, (ascent + descent) * size}
 	switch anchor {
 	case "middle":
@@ -91,13 +87,9 @@ func (c *canvas) write(p pt, anchor string, size float64, colour, text string, b
 	if anchor != "start" {
 		c.raw(` text-anchor="` + anchor + `"`)
 	}
-	if bold {
-		c.raw(` font-weight="bold"`)
-	}
 	// A rim of paper keeps words legible where a line runs under them.
 	c.raw(` fill="` + colour + `" stroke="#fff" stroke-width="3" paint-order="stroke"` + boxAttr(b) + `>` + escape(text) + "</text>\n")
 	c.space.take(b)
-	return b
 }
 
 // boxAttr says how much room a label was given.

@@ -1,0 +1,98 @@
+package draw
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+)
+
+// entry is a line of the key: how something is drawn, and what it is.
+type entry struct {
+	pen    pen
+	closed bool
+	words  string
+	sample string // text in place of a line
+}
+
+func (st *stage) planKey() []entry {
+	var list []entry
+	seen := map[string]bool{}
+	add := func(e entry) {
+		if !seen[e.words] {
+			seen[e.words] = true
+			list = append(list, e)
+		}
+	}
+	for i := range st.option.Pieces {
+		p := &st.option.Pieces[i]
+		if p.Role != sizing.RoleOverhead && p.Role != sizing.RoleSide {
+			continue
+		}
+		corners := st.corners(p)
+		for k := range st.lights {
+			l := &st.lights[k]
+			for m := range l.moments {
+				if _, ok := l.shadow(corners, &l.moments[m]); ok && covers(p, l.label) {
+					words := "shadow " + l.moments[m].clock
+					if !l.sun {
+						words = "shadow from a lamp"
+					}
+					add(entry{pen: shadowPen(l, m), closed: true, words: words})
+				}
+			}
+		}
+	}
+	for i := range st.option.Pieces {
+		p := &st.option.Pieces[i]
+		if p.Lamp != nil || p.Role == sizing.RoleReflector || p.Role == sizing.RoleFill {
+			add(entry{pen: lit, words: "light thrown"})
+		}
+		if len(p.Supports) > 0 {
+			add(entry{pen: feetPen, closed: true, words: "reach of a stand's feet"})
+		}
+		if len(p.Lines) > 0 {
+			add(entry{pen: guyPen, words: "line to its anchor"})
+		}
+	}
+	for i := range st.option.Pieces {
+		for k := range st.option.Pieces[i].Supports {
+			if st.option.Pieces[i].Supports[k].Ballast.Quantity > 0 {
+				add(entry{sample: "×3", words: "weights on a stand"})
+			}
+		}
+	}
+	return list
+}
+
+// planFoot is the strip under the plan: scale, north, and the key.
+func (s *sheet) planFoot(entries []entry) {
+	top := s.area.h
+	s.line(pt{0, top}, pt{paperWidth, top}, pen{stroke: paleGrey, width: 1}, "")
+	s.scaleBar(pt{16, top + 16}, 150)
+	s.north(pt{paperWidth - 40, top + 30})
+	for i, e := range entries {
+		p := pt{16 + float64(i%3)*225, top + 62 + 20*float64(i/3)}
+		switch {
+		case e.sample != "":
+			s.say(p.add(pt{15, 5}), "middle", smallSize, grey, e.sample)
+		case e.closed:
+			s.rect(box{p.x, p.y - 5, 30, 10}, e.pen, "")
+		default:
+			s.line(p, p.add(pt{30, 0}), e.pen, "")
+		}
+		s.say(p.add(pt{38, 5}), "start", smallSize, ink, e.words)
+	}
+}
+
+// north is an arrow toward true north.
+func (s *sheet) north(at pt) {
+	up := s.seen(geom.Vec{Y: 1})
+	d := pt{up.X, -up.Y}
+	s.arrow(at.sub(d.scale(20)), at.add(d.scale(20)), pen{stroke: ink, width: 1.6}, attr("data-part", "north"))
+	side := -46.0
+	if math.Abs(d.x) > 0.9 {
+		side = -60
+	}
+	s.say(at.add(pt{side, 5}), "middle", smallSize, ink, "north")
+}
