@@ -62,7 +62,11 @@ func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
 		p.tag(i, wish{at: p.tagPlace(&o.Pieces[i]), worst: 900, reach: 310}, p.clearWords(&o.Pieces[i])...)
 	}
 	for _, w := range words {
-		p.note(w.wish, smallSize, sunInk, w.text)
+		near := w.wish
+		near.reach, near.worst = 95, 160
+		if !p.note(near, smallSize, sunInk, w.text) {
+			p.note(w.wish, smallSize, sunInk, w.short)
+		}
 	}
 	p.words()
 	var b strings.Builder
@@ -164,8 +168,8 @@ const discMost = 24.0
 
 // worded is a label that waits for others, which have less choice.
 type worded struct {
-	wish wish
-	text string
+	wish        wish
+	text, short string // short where there is no room for text close by
 }
 
 // suns are the hard sources: a disc where they are drawn, an arrow at the edge where they are not far; and what is to be
@@ -184,6 +188,7 @@ func (p *picture) suns() (words []worded) {
 			}
 			q, ok := p.ray(dir)
 			text := p.clockWords(l, at)
+			short := text
 			data := attr("data-part", "sun") + attr("data-source", l.label) + attr("data-at", at.clock)
 			switch {
 			case ok && p.area.grow(-discMost).holds(q):
@@ -192,14 +197,14 @@ func (p *picture) suns() (words []worded) {
 				if at.inView {
 					text += ", in the picture"
 				}
-				words = append(words, worded{wish{at: q, in: p.area}, text})
+				words = append(words, worded{wish{at: q, in: p.area}, text, short})
 			case at.offAxisDeg < farOffDeg && ok:
 				from, tip := p.edge(q)
 				if len(l.moments) > 1 && m != len(l.moments)/2 && p.sameEdge(l, tip) {
 					continue
 				}
 				p.pointer(from, tip, sunInk, data)
-				words = append(words, worded{wish{at: from, in: p.bounds()}, text + ", " + p.u.Number(at.offAxisDeg, 0) + "° off the axis"})
+				words = append(words, worded{wish{at: from, in: p.bounds()}, text + ", " + p.u.Number(at.offAxisDeg, 0) + "° off the axis", short})
 			}
 		}
 	}

@@ -58,7 +58,7 @@ func (st *stage) planKey() []entry {
 	for i := range st.option.Pieces {
 		for k := range st.option.Pieces[i].Supports {
 			if st.option.Pieces[i].Supports[k].Ballast.Quantity > 0 {
-				add(entry{sample: "×3", words: "weights on a stand"})
+				add(entry{sample: "×3", words: "number of weights or stakes"})
 			}
 		}
 	}
