@@ -38,8 +38,7 @@ run: build ## serves with a database of its own and prints a sized example shot
 test: ## runs all tests with race detector and shuffle, on one real PostgreSQL
 	@deploy/need.sh compiler
 	@deploy/need.sh browser
-	@CGO_ENABLED=1 deploy/test-server.sh $(TOOL) gotestsum --format pkgname-and-test-fails --format-hide-empty-pkg -- \
-		-race -shuffle=on $(TEST_ARGS) $(PACKAGES)
+	@deploy/test-server.sh deploy/tests.sh $(PACKAGES) -- $(TEST_ARGS)
 
 .PHONY: lint
 lint: ## runs the linters of .golangci.yml

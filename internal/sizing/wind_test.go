@@ -63,7 +63,7 @@ func TestStakesHoldInSoftGroundAlone(t *testing.T) {
 	stock := house(t)
 	for ground, want := range map[string]string{"grass": catalog.FormStake, "concrete": catalog.FormWeight} {
 		found := map[string]int{}
-		for _, s := range oracle.Scenes(1, 48) {
+		for _, s := range oracle.Scenes(1, 24) {
 			s.Draft.GustMS, s.Draft.MeanWindMS = some(5.0), nil
 			s.Draft.GroundAnchor, s.Draft.Site.Ground = some(sizing.AnchorStakes), &ground
 			res, err := oracle.Size(s, stock)
