@@ -35,7 +35,7 @@ run: build ## serves with a database of its own and prints a sized example shot
 	@deploy/run.sh --example $(EXAMPLE) $(RUN_ARGS)
 
 .PHONY: test
-test: ## runs all tests with race detector and shuffle, on one real PostgreSQL
+test: ## runs all tests, shuffled, on one real PostgreSQL, with the race detector where it has something to find
 	@deploy/need.sh compiler
 	@deploy/need.sh browser
 	@deploy/test-server.sh deploy/tests.sh $(PACKAGES) -- $(TEST_ARGS)
@@ -72,7 +72,7 @@ bench: ## runs the benchmarks (BENCH=name for some)
 screens: ## writes every page at three widths, and the printed sheet, into bin/screens
 	@deploy/need.sh browser
 	@mkdir -p bin/screens
-	KITSPAN_SCREENS=$(CURDIR)/bin/screens go test -count=1 -run 'Screens|Sheet' ./internal/web
+	KITSPAN_SCREENS=$(CURDIR)/bin/screens go test -tags screens -count=1 -run 'Screens|Sheet' ./internal/web
 
 .PHONY: fuzz
 fuzz: ## fuzzes each decoder for FUZZTIME
