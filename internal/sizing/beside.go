@@ -40,6 +40,7 @@ func sideBySide(n int, start func() (work func(i int))) {
 // beside is the engine with memory of its own, for working beside the first.
 func (e *engine) beside() *engine {
 	own := *e
-	own.lit, own.solo, own.fails = &light.Lit{}, &light.Lit{}, nil
+	own.lit, own.solo = &light.Lit{}, &light.Lit{}
+	own.fails, own.stays = map[gale]bool{}, map[gale]bool{}
 	return &own
 }

@@ -16,7 +16,13 @@ func (s *setup) brace() {
 	for _, p := range s.pieces {
 		s.take(p, -1)
 		p.fast = s.fasten(p, s.ties.gustMS, s.left)
+		key := s.gale(p)
+		key.on = p.masts[0].way.support.SKU
+		stays := s.stays[key] // as it did for one like it
 		for i := range s.gear.stands {
+			if stays {
+				break
+			}
 			w := &s.gear.stands[i]
 			bare := int64(len(p.masts)) * w.minor
 			if p.fast.holds && bare >= s.standing(p)+p.fast.minor {
@@ -25,6 +31,9 @@ func (s *setup) brace() {
 			if other, ok := s.onto(p, w); ok {
 				p.masts, p.fast = other.masts, other.fast
 			}
+		}
+		if p.fast.holds && p.masts[0].way.support.SKU == key.on {
+			s.stays[key] = true
 		}
 		s.take(p, 1)
 	}
@@ -36,10 +45,10 @@ type gale struct {
 	high    int
 	tilt    int
 	pointed bool
+	on      string // the stand that it is on, where that counts
 }
 
-// mayHold says whether there is a stand of the house on which a piece might hold the gust, room for it apart.
-func (s *setup) mayHold(p *piece) bool {
+func (s *setup) gale(p *piece) gale {
 	key := gale{sku: p.items[0].SKU}
 	top := 0.0
 	for i := range p.masts {
@@ -49,6 +58,12 @@ func (s *setup) mayHold(p *piece) bool {
 	if p.lamp == nil {
 		key.pointed, key.tilt = true, int(math.Acos(math.Min(1, math.Abs(p.outer.Normal().Z)))*180/math.Pi/15)
 	}
+	return key
+}
+
+// mayHold says whether there is a stand of the house on which a piece might hold the gust, room for it apart.
+func (s *setup) mayHold(p *piece) bool {
+	key := s.gale(p)
 	if fails, known := s.fails[key]; known {
 		return !fails
 	}

@@ -29,15 +29,11 @@ func (g *group) erect(c *candidate, t terms) *choice {
 	if g.left != nil && (g.left(c.item.SKU) < 1 || g.left(c.fabric.SKU) < 1) {
 		return nil
 	}
-	var best *choice
 	var failed []*way
 	ways := g.braced(c, t.wind)
-	for i, more := 0, morePlaces; i < len(ways) && more > 0; i++ {
+	for i := range ways {
 		b := &ways[i]
 		w := b.way
-		if best != nil && !b.rank.less(best.rank) {
-			break
-		}
 		if slices.ContainsFunc(failed, w.hold.within) || t.limit > 0 && b.minor > t.limit || t.wind == windHeld && !b.holds ||
 			g.left != nil && g.left(w.support.SKU) < w.hold.count {
 			continue
@@ -47,19 +43,12 @@ func (g *group) erect(c *candidate, t terms) *choice {
 			failed = append(failed, w)
 			continue
 		}
-		if ch := g.rig(c, r, t); ch != nil && (best == nil || ch.rank.less(best.rank)) {
-			best = ch
-		}
-		switch {
-		case best == nil:
-		case t.wind != windHeld: // the ways are in the very order, or nothing holds anyhow
-			return best
-		default:
-			more--
+		if ch := g.rig(c, r, t); ch != nil {
+			return ch
 		}
 	}
-	if best != nil || t.wind == windHeld && !slices.ContainsFunc(ways, func(b braced) bool { return b.holds }) {
-		return best
+	if t.wind == windHeld && !slices.ContainsFunc(ways, func(b braced) bool { return b.holds }) {
+		return nil
 	}
 	for _, count := range [2]int{2, 4} {
 		h, ok := c.envelope(count)
@@ -163,10 +152,6 @@ const (
 	patienceAlike = 60
 	patienceLast  = 400
 )
-
-// morePlaces is on how many of its ways a frame is put up to see which costs least with all that holds it: the figures that
-// they are ordered by are rough.
-const morePlaces = 3
 
 // kinds are the candidate's ways with one number of supports, cheapest first.
 func (c *candidate) kinds(count int) []*way {

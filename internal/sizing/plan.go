@@ -28,15 +28,8 @@ type engine struct {
 	keptRows  *trains
 	lit, solo *light.Lit // memory for levels
 	found     []answer   // of the quests so far
-	fails     map[gale]bool
-}
-
-// gales is what is known of things that no stand holds in the gust.
-func (e *engine) gales() map[gale]bool {
-	if e.fails == nil {
-		e.fails = map[gale]bool{}
-	}
-	return e.fails
+	// What is known of things in the wind: what no stand holds, and what is best on the stand that it is on.
+	fails, stays map[gale]bool
 }
 
 func (e *engine) gear() *gear {
@@ -78,6 +71,7 @@ func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
 func engineOf(shot *Shot, stock *catalog.Snapshot, prices Pricer) (*engine, error) {
 	e := &engine{
 		shot: shot, stock: stock, prices: prices, zone: shot.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
+		fails: map[gale]bool{}, stays: map[gale]bool{},
 	}
 	if l := shot.Limits.PricePerDay; l != nil {
 		n, err := l.Int64()
@@ -179,7 +173,10 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 // single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
 // the gust, it is chosen all the same, and the option says so.
 func (e *engine) single(g *group, cands []*candidate) []*choice {
-	for _, on := range []terms{{e.limit, windHeld}, {0, windHeld}, {e.limit, windBest}, {0, windBest}} {
+	for i, on := range []terms{{e.limit, windHeld}, {0, windHeld}, {e.limit, windBest}, {0, windBest}} {
+		if i%2 == 1 && e.limit == 0 {
+			continue // the same again
+		}
 		if ch := g.choose(cands, on); ch != nil {
 			return []*choice{ch}
 		}

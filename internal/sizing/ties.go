@@ -18,6 +18,9 @@ type ties struct {
 	// by for ground that takes none.
 	bags, blocks, ropes, anchors []tie
 	staked                       bool // anchors are stakes
+	stock                        *catalog.Snapshot
+	// rough are the same with the strongest rope and the heaviest anchor alone.
+	rough *ties
 }
 
 // tie is one kind of ballast, line or anchor, and what one costs per day in minor units.
@@ -32,7 +35,7 @@ type tie struct {
 func (t *tie) perKg() float64 { return float64(t.minor) / t.item.MassKg }
 
 func newTies(s *Shot, stock *catalog.Snapshot, prices Pricer) *ties {
-	t := &ties{gustMS: s.GustMS, safety: s.SafetyFactor, ground: rigging.GroundOf(s.Site.Ground)}
+	t := &ties{gustMS: s.GustMS, safety: s.SafetyFactor, ground: rigging.GroundOf(s.Site.Ground), stock: stock}
 	var stakes, weights []tie
 	items := stock.Items()
 	for i := range items {
@@ -75,6 +78,14 @@ func newTies(s *Shot, stock *catalog.Snapshot, prices Pricer) *ties {
 	if s.GroundAnchor == AnchorStakes && t.ground.Stakes && len(stakes) > 0 {
 		t.anchors, t.staked = stakes, true
 	}
+	rough := *t
+	if len(t.ropes) > 0 && len(t.anchors) > 0 {
+		rough.ropes = []tie{slices.MaxFunc(t.ropes, func(a, b tie) int { return cmp.Compare(a.pullN, b.pullN) })}
+		rough.anchors = []tie{slices.MaxFunc(t.anchors, func(a, b tie) int {
+			return cmp.Or(cmp.Compare(a.pullN, b.pullN), cmp.Compare(a.item.MassKg, b.item.MassKg))
+		})}
+	}
+	t.rough = &rough
 	return t
 }
 
@@ -236,16 +247,8 @@ func (t *ties) guyed(p *rigging.Piece, gustMS float64, kind *tie, kg float64, mo
 // roughly is secure before it is known where lines have room: as if they had it everywhere, with the strongest rope and the
 // heaviest anchor.
 func (t *ties) roughly(p *rigging.Piece, lines int) secured {
-	rough := *t
-	if len(t.ropes) > 0 && len(t.anchors) > 0 {
-		rope := slices.MaxFunc(t.ropes, func(a, b tie) int { return cmp.Compare(a.pullN, b.pullN) })
-		anchor := slices.MaxFunc(t.anchors, func(a, b tie) int {
-			return cmp.Or(cmp.Compare(a.pullN, b.pullN), cmp.Compare(a.item.MassKg, b.item.MassKg))
-		})
-		rough.ropes, rough.anchors = []tie{rope}, []tie{anchor}
-	}
 	way := guying{angleDeg: rigging.DefaultLineDeg, factor: 1, lines: make([]guy, lines)}
-	return rough.secure(p, t.gustMS, func() []guying {
+	return t.rough.secure(p, t.gustMS, func() []guying {
 		if lines == 0 {
 			return nil
 		}
@@ -253,17 +256,8 @@ func (t *ties) roughly(p *rigging.Piece, lines int) secured {
 	}, t.owned)
 }
 
-// owned is how many the house has of a kind of ballast, line or anchor.
-func (t *ties) owned(sku string) int {
-	for _, list := range [4][]tie{t.bags, t.blocks, t.ropes, t.anchors} {
-		for i := range list {
-			if list[i].item.SKU == sku {
-				return list[i].item.Owned
-			}
-		}
-	}
-	return 0
-}
+// owned is how many the house has of an item.
+func (t *ties) owned(sku string) int { return t.stock.Item(sku).Owned }
 
 // linesOn is how many lines a piece on so many supports gets.
 func linesOn(supports int) int {
