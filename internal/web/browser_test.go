@@ -184,6 +184,9 @@ func TestTypingRedraws(t *testing.T) {
 	if after := largest(); after <= before {
 		t.Errorf("a shot half again as wide takes %v m², before %v", after, before)
 	}
+	if told := b.text("#told"); !strings.Contains(told, "EUR") {
+		t.Errorf("who hears the page is told %q", told)
+	}
 	var stayed bool
 	if b.eval(`window.stayed === true`, &stayed); !stayed {
 		t.Error("the page was loaded anew")
@@ -293,5 +296,26 @@ func keep(t *testing.T, name string, data []byte) {
 	}
 	if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// A file with faults is told cell by cell and changes nothing.
+func TestImportWithFaultsInTheBrowser(t *testing.T) {
+	b := newBrowser(t, 1280, 900)
+	file := filepath.Join(t.TempDir(), "items.csv")
+	const text = "house,sku,name,mass_kg,packed_m3,owned,replacement,account,form,currency,rates\n" +
+		"quayside,QG-BAG-99,Bag,heavy,0.01,-4,1.00,2410,bag,EUR,2026-01-01=1.00\n"
+	if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b.open("/staff?back=/import/quayside")
+	b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("#file", chromedp.ByQuery))
+	b.run(chromedp.SetUploadFiles("#file", []string{file}, chromedp.ByQuery), chromedp.SetValue("#kind", "ballast", chromedp.ByQuery),
+		chromedp.Submit("#file", chromedp.ByQuery), chromedp.WaitVisible(".summary", chromedp.ByQuery))
+	if got := b.text(".summary"); !strings.Contains(got, "Nothing was changed") || !strings.Contains(got, "mass_kg") || !strings.Contains(got, "owned") {
+		t.Errorf("faults: %q", got)
+	}
+	if _, err := b.site.shelf.Item(t.Context(), "quayside", "QG-BAG-99"); err == nil {
+		t.Error("the item is there")
 	}
 }

@@ -41,10 +41,14 @@
       box.innerHTML = html;
       var fresh = box.firstElementChild, errors = JSON.parse(fresh.dataset.errors || '{}') || {};
       show(errors);
-      if (Object.keys(errors).length > 0) { delete old.dataset.busy; } else { old.replaceWith(fresh); links(fresh.dataset.query); }
+      if (Object.keys(errors).length > 0) { delete old.dataset.busy; } else { old.replaceWith(fresh); links(fresh.dataset.query); tell(fresh); }
       if (keep) { history.pushState(null, '', address); } else { history.replaceState(null, '', address); }
       performance.measure('redraw', { start: begin });
     }).catch(function () { delete document.getElementById('results').dataset.busy; });
+  }
+  function tell(fresh) { // what changed, for who hears the page: the first plan in a sentence
+    var row = fresh.querySelector('.chosen'), told = document.getElementById('told');
+    if (row && told) { told.textContent = row.querySelector('a').textContent + ', ' + row.querySelector('.state').textContent + ', ' + row.querySelector('td').textContent; }
   }
   function links(q) {
     document.querySelectorAll('nav a').forEach(function (a) {
