@@ -73,7 +73,7 @@ func (s *Server) view(f *shotForm, houses []catalog.House, shot *sizing.Shot, r 
 			}
 			v.Checked = def.Kind == asCheck && v.Value != ""
 			if shot != nil && def.shown != nil && v.Value == "" {
-				if v.Placeholder = r.number(def.shown(shot), 2); def.Kind == asLength {
+				if v.Placeholder = r.short(def.shown(shot)); def.Kind == asLength {
 					v.Placeholder = r.length(def.shown(shot))
 				}
 			}

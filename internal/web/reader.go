@@ -53,6 +53,16 @@ func (r reader) number(v float64, decimals int) string {
 	return strings.ReplaceAll(r.printer.Sprint(number.Decimal(v, number.Scale(decimals))), "-", "−")
 }
 
+// short prints with no more decimals than there are, two at most.
+func (r reader) short(v float64) string {
+	for decimals := range 2 {
+		if p := math.Pow10(decimals); math.Abs(v*p-math.Round(v*p)) < 0.005*p {
+			return r.number(v, decimals)
+		}
+	}
+	return r.number(v, 2)
+}
+
 // signed is number with a plus where it is one.
 func (r reader) signed(v float64, decimals int) string {
 	s := r.number(v, decimals)

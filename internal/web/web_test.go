@@ -640,6 +640,16 @@ func TestPagesKeepTheirPolicy(t *testing.T) {
 	}
 }
 
+func TestBlanksShowWhatIsTaken(t *testing.T) {
+	t.Parallel()
+	p := newSite(t).get(t, "/plan?"+with())
+	for field, want := range map[string]string{"iso": "800", "stop": "2.8", "ratio": "1.78", "key": "−0.5", "gust": "8", "lens_height": "1.50 m"} {
+		if got, _ := p.Find("#f-" + field).Attr("placeholder"); got != want {
+			t.Errorf("%s: %q, want %q", field, got, want)
+		}
+	}
+}
+
 func TestReadingNumbersAsPeopleWriteThem(t *testing.T) {
 	t.Parallel()
 	for in, want := range map[string]float64{
