@@ -248,6 +248,7 @@ func (s *Server) answer(t *taken) (*answerView, error) {
 		{"across", "From behind the lens", draw.Across(&res, chosen.Option, u)},
 		{"lens", "Through the lens", draw.Lens(&res, chosen.Option, u)},
 		{"levels", "Levels", draw.Levels(&res, chosen.Option, u)},
+		{"wind", "Wind", draw.Wind(&res, chosen.Option, u)},
 	}
 	return out, nil
 }

@@ -233,7 +233,7 @@ func TestAnEmptyAddressBeginsWithAWholeShot(t *testing.T) {
 	if n := p.Find("table.options tbody tr").Length(); n < 2 {
 		t.Errorf("%d options", n)
 	}
-	if n := p.Find("figure svg").Length(); n != 5 {
+	if n := p.Find("figure svg").Length(); n != 6 {
 		t.Errorf("%d drawings", n)
 	}
 	if !strings.Contains(p.text(".cautions"), "lower early") || !strings.Contains(p.text("footer"), "local law") {
@@ -390,7 +390,7 @@ func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
 			t.Errorf("lacks %q", want)
 		}
 	}
-	if p.Find("figure svg").Length() != 5 {
+	if p.Find("figure svg").Length() != 6 {
 		t.Error("not all drawings")
 	}
 }

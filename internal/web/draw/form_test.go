@@ -162,7 +162,7 @@ func TestLongNamesAreCut(t *testing.T) {
 	for _, d := range kinds {
 		svg := d.draw(&r, &o, metric)
 		wellMade(t, d.name, svg)
-		if !strings.Contains(svg, "…<") {
+		if d.name != "wind" && !strings.Contains(svg, "…<") { // which names no zone
 			t.Errorf("%s leaves the zone's name out", d.name)
 		}
 	}

@@ -44,7 +44,7 @@ var kinds = []struct {
 	name string
 	draw func(*sizing.Result, *sizing.Option, draw.Units) string
 }{
-	{"plan", draw.Plan}, {"along", draw.Along}, {"across", draw.Across}, {"lens", draw.Lens}, {"levels", draw.Levels},
+	{"plan", draw.Plan}, {"along", draw.Along}, {"across", draw.Across}, {"lens", draw.Lens}, {"levels", draw.Levels}, {"wind", draw.Wind},
 }
 
 // answer is a shot's result by name.

@@ -1,0 +1,70 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"kitspan/internal/sizing"
+)
+
+// Rows of the wind's drawing.
+const (
+	windRow  = 30.0
+	windLeft = 70.0
+	windTop  = 62.0
+	// windWords is the room on the right for what a row says.
+	windWords = 276.0
+)
+
+// Wind is up to which gust each piece holds, when to watch it and when to lower it, on one scale with the gust asked.
+func Wind(r *sizing.Result, o *sizing.Option, u Units) string {
+	asked, most := r.Shot.GustMS, 10.0
+	for i := range o.Pieces {
+		most = math.Max(most, math.Min(o.Pieces[i].Hold.GustLimitMS, 2*asked))
+	}
+	most = 5 * math.Ceil(math.Max(most, 1.25*asked)/5)
+	right := paperWidth - windWords
+	x := func(gust float64) float64 { return windLeft + (right-windLeft)*math.Min(gust, most)/most }
+	bottom := windTop + windRow*float64(len(o.Pieces))
+	c := newCanvas("wind", bottom+60)
+	c.say(pt{windLeft, 24}, "start", smallSize, ink, "gust at the piece, metres a second")
+	axis := pen{stroke: ink, width: 1.6, faint: true}
+	c.line(pt{windLeft, windTop}, pt{right, windTop}, axis, "")
+	for v := 0.0; v <= most; v += 5 {
+		c.line(pt{x(v), windTop}, pt{x(v), bottom}, pen{stroke: paleGrey, width: 0.8, faint: true}, "")
+		c.say(pt{x(v), windTop - 10}, "middle", smallSize, ink, u.Number(v, 0))
+	}
+	for i := range o.Pieces {
+		h, y := &o.Pieces[i].Hold, windTop+windRow*(float64(i)+0.5)
+		c.say(pt{16, y + 5}, "start", smallSize, ink, strconv.Itoa(i+1))
+		c.line(pt{x(0), y}, pt{x(h.WatchAtMS), y}, pen{stroke: ink, width: 7, faint: true}, "")
+		c.line(pt{x(h.WatchAtMS), y}, pt{x(h.LowerAtMS), y}, pen{stroke: grey, width: 7, faint: true}, "")
+		c.line(pt{x(h.LowerAtMS), y}, pt{x(h.GustLimitMS), y}, pen{stroke: grey, width: 3, dash: "2 3", faint: true}, "")
+		c.circle(pt{x(h.GustLimitMS), y}, 5, pen{stroke: ink, width: 2, fill: paper, faint: true}, attr("data-limit", strconv.Itoa(i)))
+		words := "holds " + u.Number(floorTenth(h.GustLimitMS), 1) + ", lower at " + u.Number(floorTenth(h.LowerAtMS), 1)
+		if h.GustLimitMS < asked {
+			words += ": too little"
+		}
+		c.say(pt{right + 16, y + 5}, "start", smallSize, ink, words)
+	}
+	c.line(pt{x(asked), windTop - 4}, pt{x(asked), bottom + 6}, pen{stroke: beamInk, width: 1.6, dash: "6 3", faint: true}, attr("data-asked", fmt.Sprint(asked)))
+	c.say(pt{x(asked), bottom + 24}, "middle", smallSize, beamInk, "asked: "+u.Number(asked, 1))
+	c.say(pt{16, bottom + 46}, "start", smallSize, grey, "dark: may stand; grey: watched; dotted: to be down; ring: its limit")
+	return c.finish("Wind: "+r.Shot.Name, windDesc(o, u, asked), attr("data-most", fmt.Sprint(most)))
+}
+
+// floorTenth rounds a limit down: what is told is never more than what holds.
+func floorTenth(v float64) float64 { return math.Floor(v*10+1e-9) / 10 }
+
+func windDesc(o *sizing.Option, u Units, asked float64) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "Asked is a gust of %s metres a second.", u.Number(asked, 1))
+	for i := range o.Pieces {
+		h := &o.Pieces[i].Hold
+		fmt.Fprintf(&b, " Piece %d holds %s, to be lowered at %s, watched from %s.", i+1, u.Number(floorTenth(h.GustLimitMS), 1),
+			u.Number(floorTenth(h.LowerAtMS), 1), u.Number(floorTenth(h.WatchAtMS), 1))
+	}
+	return b.String()
+}

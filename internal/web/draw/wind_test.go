@@ -1,0 +1,48 @@
+package draw_test
+
+import (
+	"math"
+	"strconv"
+	"testing"
+
+	"kitspan/internal/sizing"
+)
+
+// Every piece's limit lies where the numbers of the scale say, the gust asked as well; what is beyond the scale at its end.
+func TestLimitsLieOnTheirScale(t *testing.T) {
+	each(t, func(t *testing.T, a *answer, o *sizing.Option, kind, svg string) {
+		if kind != "wind" {
+			return
+		}
+		list := read(t, svg)
+		unit, zero := scaleOf(t, list)
+		most, found := math.NaN(), 0
+		for _, e := range list {
+			if v, ok := e.attr["data-most"]; ok {
+				most, _ = strconv.ParseFloat(v, 64)
+			}
+		}
+		const rounded = 0.03 // units of paper
+		for _, e := range list {
+			if v, ok := e.attr["data-limit"]; ok {
+				i, err := strconv.Atoi(v)
+				if err != nil {
+					t.Fatal(err)
+				}
+				found++
+				want := zero + unit*math.Min(o.Pieces[i].Hold.GustLimitMS, most)
+				if x := e.num(t, "cx"); !(math.Abs(x-want) < rounded) {
+					t.Errorf("piece %d holds %.2f m/s, drawn at %.2f and not %.2f", i, o.Pieces[i].Hold.GustLimitMS, x, want)
+				}
+			}
+			if _, ok := e.attr["data-asked"]; ok {
+				if x, want := e.num(t, "x1"), zero+unit*a.res.Shot.GustMS; !(math.Abs(x-want) < rounded) {
+					t.Errorf("asked %.2f m/s, drawn at %.2f and not %.2f", a.res.Shot.GustMS, x, want)
+				}
+			}
+		}
+		if found != len(o.Pieces) {
+			t.Errorf("%d limits of %d pieces", found, len(o.Pieces))
+		}
+	})
+}
