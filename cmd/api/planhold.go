@@ -58,9 +58,8 @@ var governs = map[rigging.Governs]string{
 // wind is what the wind does to a piece: force at the gust asked, and up to which gust it stands.
 func wind(v *sizing.Piece) string {
 	h := &v.Hold
-	down := func(x float64) float64 { return math.Floor(x*10+1e-9) / 10 }
 	return fmt.Sprintf("wind %.0f N on %.1f m²; holds a gust of %.1f m/s (%s), lower it at %.1f, watch from %.1f m/s",
-		math.Ceil(h.ForceN), h.AreaM2, down(h.GustLimitMS), governs[h.Governs], down(h.LowerAtMS), down(h.WatchAtMS))
+		math.Ceil(h.ForceN), h.AreaM2, sizing.DownToTenth(h.GustLimitMS), governs[h.Governs], sizing.DownToTenth(h.LowerAtMS), sizing.DownToTenth(h.WatchAtMS))
 }
 
 // people says who it takes, in which order, and how long.

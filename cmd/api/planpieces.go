@@ -67,11 +67,6 @@ func roleName(v *sizing.Piece, many bool) string {
 	return name
 }
 
-// has says whether an option has a piece of one of some roles.
-func has(o *sizing.Option, roles ...sizing.Role) bool {
-	return slices.ContainsFunc(o.Pieces, func(v sizing.Piece) bool { return slices.Contains(roles, v.Role) })
-}
-
 // lamps is how many lamps an option has.
 func lamps(o *sizing.Option) (n int) {
 	for i := range o.Pieces {

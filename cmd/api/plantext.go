@@ -125,7 +125,7 @@ func (p *planText) option(number int, r *sizing.Result, o *sizing.Option) {
 	if len(o.Pieces) == 0 {
 		offer = "nothing to hire"
 	}
-	p.line("", "%d. %s%s: %s", number, title(o), state, offer)
+	p.line("", "%d. %s%s: %s", number, o.Title(), state, offer)
 	p.pieces(number, o)
 	if at := p.once(number, func() { p.levels(r, o) }); at > 0 {
 		p.line("   ", "Light as in %d.", at)
@@ -138,28 +138,6 @@ func (p *planText) option(number int, r *sizing.Result, o *sizing.Option) {
 	p.people(number, o)
 	p.costs(o)
 	p.gusts(r, o)
-}
-
-// title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed.
-func title(o *sizing.Option) string {
-	overhead := has(o, sizing.RoleOverhead, sizing.RoleSide)
-	switch shaped := has(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleLamp); {
-	case !overhead && !shaped: // a net or a lens shade at most
-		return "The light as it is"
-	case o.Label == sizing.LabelOverhead && !overhead:
-		return "No overhead needed"
-	case o.Label == sizing.LabelOverhead:
-		return "On stands"
-	case o.Label == sizing.LabelOnLift:
-		return "On lifting machines"
-	case o.Label == sizing.LabelReflectors:
-		return "Reflectors alone"
-	case o.Label == sizing.LabelLamps:
-		return "Lamps"
-	case o.Label == sizing.LabelLaterHour:
-		return fmt.Sprintf("Later the same day, %s to %s", o.Window.Start, o.Window.End)
-	}
-	return string(o.Label)
 }
 
 // source names a source in a sentence; only the sun's label is not the user's own.
@@ -177,7 +155,7 @@ func (p *planText) ruledOut(r sizing.Result) {
 	p.line("", "")
 	heading := "Why not a smaller frame:"
 	if !slices.ContainsFunc(r.Options, func(o sizing.Option) bool {
-		return o.Label == sizing.LabelOverhead && has(&o, sizing.RoleOverhead, sizing.RoleSide)
+		return o.Label == sizing.LabelOverhead && o.Has(sizing.RoleOverhead, sizing.RoleSide)
 	}) {
 		heading = "Why no frame on stands:"
 	}

@@ -233,9 +233,6 @@ func givesWay(g rigging.Governs) string {
 	return "nothing gives way before a hurricane"
 }
 
-// floorTenth rounds a limit down, so that what is told is never more than what holds.
-func floorTenth(v float64) float64 { return math.Floor(v*10+1e-9) / 10 }
-
 // inWind notes what does not hold the gust, and what would make it hold.
 func (e *engine) inWind(opt *Option, a *arranged) {
 	tell := func(v *Piece, f *secured, b *rigging.Piece) {
@@ -244,7 +241,7 @@ func (e *engine) inWind(opt *Option, a *arranged) {
 		}
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, fmt.Sprintf("%s holds a gust of %.1f m/s at most, %.1f m/s is asked: %s. %s", sentence(roleWords[v.Role]),
-			floorTenth(f.hold.GustLimitMS), e.ties.gustMS, givesWay(f.hold.Governs), e.wouldHold(f, b)))
+			DownToTenth(f.hold.GustLimitMS), e.ties.gustMS, givesWay(f.hold.Governs), e.wouldHold(f, b)))
 	}
 	var room [rigging.MaxSupports]rigging.Support
 	for i, ch := range a.choices {
@@ -304,7 +301,7 @@ func (e *engine) wouldHold(f *secured, b *rigging.Piece) string {
 		ways = append(ways, fmt.Sprintf("a sheet of about %.1f m² in its place, or lower down", b.Panel.AreaM2()*limit*limit/gust/gust))
 	}
 	if limit >= calmMS {
-		ways = append(ways, fmt.Sprintf("an hour with gusts under %.1f m/s", floorTenth(limit)))
+		ways = append(ways, fmt.Sprintf("an hour with gusts under %.1f m/s", DownToTenth(limit)))
 	}
 	s := "It would take "
 	for i, w := range ways {

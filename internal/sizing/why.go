@@ -45,7 +45,7 @@ func (e *engine) whyDespiteFitting(g *group, c *candidate, out *RuledOut) bool {
 	if ch := g.erect(c, terms{wind: windBest}); ch != nil {
 		out.Because = Windy
 		out.Detail = fmt.Sprintf("%s would cover, on %s, but holds a gust of %.1f m/s at most, and %.1f m/s is asked: %s.", c.item.Name,
-			e.stock.Item(ch.supports()[0].SKU).Name, floorTenth(ch.fast.hold.GustLimitMS), e.shot.GustMS, givesWay(ch.fast.hold.Governs))
+			e.stock.Item(ch.supports()[0].SKU).Name, DownToTenth(ch.fast.hold.GustLimitMS), e.shot.GustMS, givesWay(ch.fast.hold.Governs))
 		return false
 	}
 	out.Because = NoSupport

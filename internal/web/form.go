@@ -226,7 +226,11 @@ func (f *shotForm) read(def *fieldDef, code string) {
 	case def.Name == "price":
 		f.price(v, code)
 	case def.Name == "crew":
-		n := int(math.Round(math.Min(math.Max(v, -1), 1e6)))
+		if v != math.Trunc(v) || math.Abs(v) > 1e6 {
+			f.Errors["crew"] = "give a whole number of people, such as 6"
+			return
+		}
+		n := int(v)
 		f.Draft.Limits.Crew = &n
 	default:
 		*def.number(&f.Draft) = &v

@@ -107,6 +107,9 @@ func (s *Server) take(c echo.Context) (*taken, error) {
 		code = houses[i].Currency
 	}
 	f := readForm(q, code)
+	if q.Get("wind") != "" { // the sheet's table of other gusts
+		f.Draft.WhatIf = &sizing.DraftWhatIf{}
+	}
 	t := &taken{form: f, houses: houses, reader: readerOf(c.Request(), f.Units)}
 	job, faults, err := s.Office.Take(ctx, &house, f.Draft)
 	if err != nil {
@@ -226,7 +229,7 @@ func (s *Server) answer(t *taken) (*answerView, error) {
 	for i := range res.Options {
 		o := &res.Options[i]
 		v := optionView{
-			Option: o, Title: titleOf(o), State: stateOf(o), Chosen: i == at, LimitMS: weakest(o),
+			Option: o, Title: o.Title(), State: stateOf(o), Chosen: i == at, LimitMS: weakest(o),
 			Query: template.URL(t.form.query(optionField, string(o.Label))), //nolint:gosec // encoded by net/url
 		}
 		for k := range o.Pieces {
@@ -267,32 +270,6 @@ func namesOf(stock *catalog.Snapshot, o *sizing.Option) map[string]string {
 		}
 	}
 	return names
-}
-
-func titleOf(o *sizing.Option) string {
-	has := func(roles ...sizing.Role) bool {
-		return slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return slices.Contains(roles, p.Role) })
-	}
-	overhead := has(sizing.RoleOverhead, sizing.RoleSide)
-	switch o.Label {
-	case sizing.LabelOverhead:
-		switch {
-		case overhead:
-			return "On stands"
-		case has(sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleLamp):
-			return "No overhead needed"
-		}
-		return "The light as it is"
-	case sizing.LabelOnLift:
-		return "On lifting machines"
-	case sizing.LabelReflectors:
-		return "Reflectors alone"
-	case sizing.LabelLamps:
-		return "Lamps"
-	case sizing.LabelLaterHour:
-		return "Later, " + o.Window.Start + " to " + o.Window.End
-	}
-	return string(o.Label)
 }
 
 // stateOf says in words whether an option does what is asked.
@@ -366,9 +343,6 @@ func (s *Server) option(c echo.Context) error {
 	if !t.sound {
 		return c.Redirect(http.StatusSeeOther, "/plan?"+t.form.query())
 	}
-	if t.form.typed.Get("wind") != "" {
-		t.job.Shot.WhatIfMS = whatIfOf(t.job.Shot.GustMS)
-	}
 	page, err := s.answer(t)
 	if err != nil {
 		return err
@@ -378,14 +352,6 @@ func (s *Server) option(c echo.Context) error {
 		title = t.form.Draft.Name
 	}
 	return s.render(c, http.StatusOK, "option", frame{Title: title, Here: "plan", Query: page.Query, Page: page})
-}
-
-// whatIfOf are the other gusts of the sheet's wind table.
-func whatIfOf(gustMS float64) []float64 {
-	if gustMS <= 0 {
-		gustMS = 8
-	}
-	return []float64{gustMS / 2, gustMS * 3 / 4, gustMS, gustMS * 5 / 4, gustMS * 3 / 2}
 }
 
 // start is what this is, and where to begin.

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/text/number"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/sizing"
 )
 
 // reader is who reads a page: the format of numbers, money and dates follows the language that the browser names, lengths
@@ -107,7 +108,7 @@ func (r reader) day(d catalog.Date) string {
 }
 
 // down rounds a limit down to a tenth.
-func (r reader) down(v float64) string { return r.number(math.Floor(v*10+1e-9)/10, 1) }
+func (r reader) down(v float64) string { return r.number(sizing.DownToTenth(v), 1) }
 
 func (r reader) funcs() template.FuncMap {
 	return template.FuncMap{

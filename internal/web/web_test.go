@@ -263,13 +263,13 @@ func TestTheAddressHoldsTheWholeShot(t *testing.T) {
 func TestWhatIsWrongStandsBesideItsField(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	p := s.get(t, "/plan?"+with("width", "wide", "distance", "", "lat", "95", "to", "16:00", "bearing", "upwards", "price", "-3"))
+	p := s.get(t, "/plan?"+with("width", "wide", "distance", "", "lat", "95", "to", "16:00", "bearing", "upwards", "price", "-3", "crew", "2.5"))
 	if p.status != http.StatusUnprocessableEntity {
 		t.Errorf("status %d", p.status)
 	}
 	for field, want := range map[string]string{
 		"width": "give a length", "distance": "give a value from", "lat": "from -90 to 90", "to": "is not after", "bearing": "point of the compass",
-		"price": "0 or more",
+		"price": "0 or more", "crew": "whole number",
 	} {
 		if got := p.text("#e-" + field); !strings.Contains(got, want) {
 			t.Errorf("%s: %q, want %q", field, got, want)

@@ -43,7 +43,7 @@ func Wind(r *sizing.Result, o *sizing.Option, u Units) string {
 		c.line(pt{x(h.WatchAtMS), y}, pt{x(h.LowerAtMS), y}, pen{stroke: grey, width: 7, faint: true}, "")
 		c.line(pt{x(h.LowerAtMS), y}, pt{x(h.GustLimitMS), y}, pen{stroke: grey, width: 3, dash: "2 3", faint: true}, "")
 		c.circle(pt{x(h.GustLimitMS), y}, 5, pen{stroke: ink, width: 2, fill: paper, faint: true}, attr("data-limit", strconv.Itoa(i)))
-		words := "holds " + u.Number(floorTenth(h.GustLimitMS), 1) + ", lower at " + u.Number(floorTenth(h.LowerAtMS), 1)
+		words := "holds " + u.Number(sizing.DownToTenth(h.GustLimitMS), 1) + ", lower at " + u.Number(sizing.DownToTenth(h.LowerAtMS), 1)
 		if h.GustLimitMS < asked {
 			words += ": too little"
 		}
@@ -55,16 +55,13 @@ func Wind(r *sizing.Result, o *sizing.Option, u Units) string {
 	return c.finish("Wind: "+r.Shot.Name, windDesc(o, u, asked), attr("data-most", fmt.Sprint(most)))
 }
 
-// floorTenth rounds a limit down: what is told is never more than what holds.
-func floorTenth(v float64) float64 { return math.Floor(v*10+1e-9) / 10 }
-
 func windDesc(o *sizing.Option, u Units, asked float64) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "Asked is a gust of %s metres a second.", u.Number(asked, 1))
 	for i := range o.Pieces {
 		h := &o.Pieces[i].Hold
-		fmt.Fprintf(&b, " Piece %d holds %s, to be lowered at %s, watched from %s.", i+1, u.Number(floorTenth(h.GustLimitMS), 1),
-			u.Number(floorTenth(h.LowerAtMS), 1), u.Number(floorTenth(h.WatchAtMS), 1))
+		fmt.Fprintf(&b, " Piece %d holds %s, to be lowered at %s, watched from %s.", i+1, u.Number(sizing.DownToTenth(h.GustLimitMS), 1),
+			u.Number(sizing.DownToTenth(h.LowerAtMS), 1), u.Number(sizing.DownToTenth(h.WatchAtMS), 1))
 	}
 	return b.String()
 }
