@@ -166,19 +166,20 @@ func (c *candidate) kinds(count int) []*way {
 }
 
 // place searches for a place where a support of one of the kinds finds room under every point held; h is the best of them
-// all.
-func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
+// all. It takes the first such place that it comes to.
+func (g *group) place(c *candidate, h hold, kinds []*way) (rigged, bool) {
 	t := g.try(c)
 	if !t.fits() {
-		return r, false
+		return rigged{}, false
 	}
 	fd := g.fd
+	var taken rigged // in the spot that was accepted
 	accept := func(s *spot) bool {
 		if fd.placer.patience--; fd.placer.patience < 0 {
 			return false
 		}
-		var good bool
-		if r, good = g.stand(s, &h, kinds); !good {
+		r, ok := g.stand(s, &h, kinds)
+		if !ok {
 			return false
 		}
 		r.marginM = fd.st.measure(&r.opening, g.sources).insetM
@@ -186,46 +187,51 @@ func (g *group) place(c *candidate, h hold, kinds []*way) (r rigged, ok bool) {
 			return false
 		}
 		mine := choice{candidate: c, rigged: r, group: g}
-		return !slices.ContainsFunc(g.others, mine.meets)
+		if slices.ContainsFunc(g.others, mine.meets) {
+			return false
+		}
+		taken = r
+		return true
 	}
-	with := func(patience int, f func() (spot, bool)) bool {
+	with := func(patience int, search func() (spot, bool)) bool {
 		fd.placer.accept, fd.placer.patience = accept, patience
-		_, ok := f()
+		_, ok := search()
 		fd.placer.accept = nil
 		return ok
 	}
 	near := &t.spot
 	if with(patienceOnce, func() (spot, bool) { return fd.at(near.yaw, near.tilt, &near.sheet, &h, yieldCover, -1e-9, 0) }) {
-		return r, true
+		return taken, true
 	}
 	s, ok := fd.find(c.sheet, &h, yieldCover, near, -fd.st.seedDepthM(), 0)
 	if !ok || s.slack < 0 {
-		return r, false
+		return rigged{}, false
 	}
 	if with(patienceOnce, func() (spot, bool) { return fd.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
-		return r, true
+		return taken, true
 	}
 	if len(kinds) == 1 && g.others == nil {
-		return r, with(patienceAlike, func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
+		ok = with(patienceAlike, func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
+		return taken, ok
 	}
 	// The last attempt: wherever a turn of the grid covers, and about the turn that covers best.
 	fd.placer.thorough = true
 	defer func() { fd.placer.thorough = false }()
 	if with(patienceLast, func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) }) {
-		return r, true
+		return taken, true
 	}
 	if s, ok = fd.find(c.sheet, &h, yieldCover, &s, -1e-9, math.Inf(1)); !ok {
-		return r, false
+		return rigged{}, false
 	}
 	for _, d := range append([][2]float64{{0, 0}}, turns[:]...) {
 		const step = gridDeg / 4 * math.Pi / 180
 		if with(patienceOnce, func() (spot, bool) {
 			return fd.at(s.yaw+d[0]*step, s.tilt+d[1]*step, &s.sheet, &h, yieldCover, -1e-9, 0)
 		}) {
-			return r, true
+			return taken, true
 		}
 	}
-	return r, false
+	return rigged{}, false
 }
 
 // stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.

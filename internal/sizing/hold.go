@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/geom"
 )
@@ -55,14 +56,8 @@ func (c *candidate) envelope(count int) (h hold, ok bool) {
 
 // add keeps a stance where no other has as long an arm on as small feet.
 func add(list []stance, s stance) []stance {
-	kept := list[:0]
-	for _, o := range list {
-		if o.armM >= s.armM && o.footM <= s.footM {
-			return list
-		}
-		if o.armM > s.armM || o.footM < s.footM {
-			kept = append(kept, o)
-		}
+	if slices.ContainsFunc(list, func(o stance) bool { return o.armM >= s.armM && o.footM <= s.footM }) {
+		return list
 	}
-	return append(kept, s)
+	return append(slices.DeleteFunc(list, func(o stance) bool { return o.armM <= s.armM && o.footM >= s.footM }), s)
 }

@@ -179,8 +179,11 @@ func (p *placer) arrive(n int) {
 		return
 	}
 	c := spot{center: center(&x), yaw: w.f.yaw, tilt: w.f.tilt, sheet: *w.sh, slack: x[3], branch: w.branch}
-	if p.accept != nil && (x[3] < 0 || !p.settle(n, &c) && !p.settleBesideZone(n, &c)) {
-		return
+	if p.accept != nil {
+		if x[3] < 0 || !p.settle(n, &c) && !p.settleBesideZone(n, &c) {
+			return
+		}
+		c.slack = math.Max(c.slack, 0) // accept has measured that it fits, where rounding leaves it a hair under
 	}
 	w.out, w.found = c, true
 }
@@ -258,7 +261,8 @@ func (p *placer) pushed(n int, way geom.Vec, c *spot) bool {
 	return true
 }
 
-// settleBesideZone tries again with the supports kept to the sides of the zone as well as of the view.
+// settleBesideZone tries again with the supports kept to the sides of the zone as well as of the view. It leaves the spot
+// alone where that does not do either.
 func (p *placer) settleBesideZone(n int, c *spot) bool {
 	w := &p.walk
 	n = p.supportRows(n, w.f, &w.off, w.ho, c.branch.split, w.y, true)
@@ -271,6 +275,11 @@ func (p *placer) settleBesideZone(n int, c *spot) bool {
 	if !ok {
 		return false
 	}
-	c.center, c.slack = center(&x), x[3]
-	return p.settle(n, c)
+	beside := *c
+	beside.center, beside.slack = center(&x), x[3]
+	if !p.settle(n, &beside) {
+		return false
+	}
+	*c = beside
+	return true
 }
