@@ -153,53 +153,84 @@ func (c *csvReader) item(record []string) (House, Item) {
 	if !known {
 		fault("house", "%s is not a house that this file may speak of", quote(cell("house")))
 	}
-	item := Item{SKU: cell("sku"), Spec: NewSpec(c.kind)}
-	key := cell("house") + " " + item.SKU
+	row := rowCells{cell: cell, text: unescapeFormulas, fault: fault, unread: map[string]bool{}}
+	sku := cell("sku")
+	key := cell("house") + " " + sku
 	if earlier, twice := c.seen[key]; twice {
-		fault("sku", "%s stands already on line %d", quote(item.SKU), earlier)
-	} else if item.SKU != "" {
+		fault("sku", "%s stands already on line %d", quote(sku), earlier)
+	} else if sku != "" {
 		c.seen[key] = line
 	}
-	unread := map[string]bool{} // columns whose text says nothing: no rule to check either
-	for _, f := range append(item.itemFields(), item.Spec.Fields()...) {
-		if err := f.Parse(cell(f.Name)); err != nil {
-			fault(f.Name, "%v", err)
-			unread[f.Name] = true
-		}
-	}
-	code := cell("currency")
-	if known && code != house.Currency {
-		fault("currency", "%s: house %s reckons in %s", quote(code), house.Slug, house.Currency)
-	}
-	if known {
-		c.money(&item, cell, house.Currency, fault, unread)
-	}
-	c.validate(&item, known, fault, unread)
-	return house, item
+	return house, row.item(c.kind, house, known)
 }
 
-func (c *csvReader) money(item *Item, cell func(string) string, code string, fault func(column, format string, args ...any), unread map[string]bool) {
-	var err error
-	if item.Replacement, err = ParseMoney(padMoney(cell("replacement"), code), code); err != nil {
-		fault("replacement", "%v", err)
-		unread["replacement"] = true
+// ItemOfCells reads one item of a house from the values of its columns as people typed them, by all the rules of a row of a
+// catalogue file, but that texts are taken as they are. Faults name the column and no line.
+func ItemOfCells(kind Kind, house House, cells map[string]string) (Item, []CellFault) {
+	var faults []CellFault
+	row := rowCells{
+		cell: func(name string) string { return strings.TrimSpace(cells[name]) }, text: func(text string) string { return text },
+		fault: func(column, format string, args ...any) {
+			faults = append(faults, CellFault{Column: column, Reason: fmt.Sprintf(format, args...)})
+		},
+		unread: map[string]bool{},
 	}
-	if item.Rates, err = parseRates(cell("rates"), code); err != nil {
-		fault("rates", "%v", err)
-		unread["rates"] = true
+	return row.item(kind, house, true), faults
+}
+
+// rowCells are the cells of one item on their way in.
+type rowCells struct {
+	cell   func(column string) string
+	text   func(string) string // what a cell says that holds words and not a number
+	fault  func(column, format string, args ...any)
+	unread map[string]bool // columns whose text says nothing: no rule to check either
+}
+
+// item reads an item and reports what is wrong with it; money is checked where the house is known.
+func (r rowCells) item(kind Kind, house House, known bool) Item {
+	item := Item{SKU: r.cell("sku"), Spec: NewSpec(kind)}
+	for _, f := range append(item.itemFields(), item.Spec.Fields()...) {
+		said := r.cell(f.Name)
+		if _, ok := f.Value.(*string); ok {
+			said = r.text(said)
+		}
+		if err := f.Parse(said); err != nil {
+			r.fault(f.Name, "%v", err)
+			r.unread[f.Name] = true
+		}
+	}
+	if known {
+		if code := r.cell("currency"); code != house.Currency {
+			r.fault("currency", "%s: house %s reckons in %s", quote(code), house.Slug, house.Currency)
+		}
+		r.money(&item, house.Currency)
+	}
+	r.validate(&item, known)
+	return item
+}
+
+func (r rowCells) money(item *Item, code string) {
+	var err error
+	if item.Replacement, err = ParseMoney(padMoney(r.cell("replacement"), code), code); err != nil {
+		r.fault("replacement", "%v", err)
+		r.unread["replacement"] = true
+	}
+	if item.Rates, err = parseRates(r.cell("rates"), code); err != nil {
+		r.fault("rates", "%v", err)
+		r.unread["rates"] = true
 	}
 }
 
 // validate reports the item's problems under the column that each belongs to.
-func (c *csvReader) validate(item *Item, known bool, fault func(column, format string, args ...any), unread map[string]bool) {
-	contradictory := len(unread) == 0
+func (r rowCells) validate(item *Item, known bool) {
+	contradictory := len(r.unread) == 0
 	for _, p := range item.Validate() {
 		column, _, _ := strings.Cut(p.Field, "/")
 		switch {
-		case unread[column] || (!known && (column == "replacement" || column == "rates")):
+		case r.unread[column] || (!known && (column == "replacement" || column == "rates")):
 		case !contradictory && isContradiction(item, p):
 		default:
-			fault(column, "%s", p.Detail)
+			r.fault(column, "%s", p.Detail)
 		}
 	}
 }

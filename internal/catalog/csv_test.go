@@ -212,7 +212,7 @@ func anyItem(k Kind) *rapid.Generator[Item] {
 				if f.Rule.Words != nil {
 					*v = rapid.SampledFrom(f.Rule.Words).Draw(t, f.Name)
 				} else {
-					*v = rapid.StringMatching(`[=+@"',;A-Za-zãß-]([ "',;A-Za-zãß-]{0,20}[A-Za-z"])?`).Draw(t, f.Name)
+					*v = rapid.StringMatching(`[=+@＝"',;A-Za-zãß-]([ =+@＝"',;A-Za-zãß-]{0,20}[A-Za-z"])?`).Draw(t, f.Name)
 				}
 			}
 		}

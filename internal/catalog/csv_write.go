@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// CSVWriter writes a catalogue file that [ReadCSV] reads back to the same items: every value is written as it is,
-// numbers with as many digits as bring back the same number.
+// CSVWriter writes a catalogue file that [ReadCSV] reads back to the same items: numbers with as many digits as bring back the same
+// number, and texts as they are, but for an apostrophe before what a spreadsheet program would take for a formula.
 type CSVWriter struct {
 	csv  *csv.Writer
 	kind Kind
@@ -29,18 +29,34 @@ func (c *CSVWriter) Write(house House, item *Item) error {
 	if item.Kind() != c.kind {
 		return fmt.Errorf("catalog: %s is a %s: the file holds items of kind %s", item.SKU, item.Kind(), c.kind)
 	}
-	c.row = append(c.row[:0], house.Slug, item.SKU)
+	c.row = appendCells(c.row[:0], house, item, escapeFormulas)
+	return c.csv.Write(c.row)
+}
+
+// Cells are an item's values as a catalogue file has them, in the order of [CSVColumns], with texts as they are.
+func Cells(house House, item *Item) []string {
+	return appendCells(nil, house, item, func(text string) string { return text })
+}
+
+// appendCells adds an item's values to a row; text is what becomes of those that are words and not numbers.
+func appendCells(row []string, house House, item *Item, text func(string) string) []string {
+	format := func(f Field) string {
+		if _, ok := f.Value.(*string); ok {
+			return text(f.Format())
+		}
+		return f.Format()
+	}
+	row = append(row, house.Slug, item.SKU)
 	for _, f := range item.itemFields() {
 		if f.Name == "account" {
-			c.row = append(c.row, item.Replacement.Number())
+			row = append(row, item.Replacement.Number())
 		}
-		c.row = append(c.row, f.Format())
+		row = append(row, format(f))
 	}
 	for _, f := range item.Spec.Fields() {
-		c.row = append(c.row, f.Format())
+		row = append(row, format(f))
 	}
-	c.row = append(c.row, house.Currency, formatRates(item.Rates))
-	return c.csv.Write(c.row)
+	return append(row, house.Currency, formatRates(item.Rates))
 }
 
 // Flush writes out what is still held back and returns the first error of the writing.

@@ -2,7 +2,6 @@ package web
 
 import (
 	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -110,12 +109,8 @@ func (s *Server) item(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	cells, err := cellsOf(house, &stored.Item)
-	if err != nil {
-		return err
-	}
 	return s.render(c, http.StatusOK, "item", frame{Title: stored.Name, Here: "catalogue", Page: itemPage{
-		House: house, Item: &stored.Item, Version: stored.Version, Cells: cells, Saved: c.QueryParam("saved") != "",
+		House: house, Item: &stored.Item, Version: stored.Version, Cells: cellsOf(house, &stored.Item), Saved: c.QueryParam("saved") != "",
 	}})
 }
 
@@ -128,27 +123,20 @@ func (s *Server) stored(c echo.Context) (catalog.House, catalog.StoredItem, erro
 	return stock.House, item, err
 }
 
-// cellsOf are an item's attributes as its catalogue file has them.
-func cellsOf(house catalog.House, item *catalog.Item) ([]cell, error) {
-	var file bytes.Buffer
-	if err := catalog.WriteCSV(&file, item.Kind(), house, []catalog.Item{*item}); err != nil {
-		return nil, err
-	}
-	rows, err := csv.NewReader(&file).ReadAll()
-	if err != nil {
-		return nil, err
-	}
+// cellsOf are an item's attributes, named as in its catalogue file.
+func cellsOf(house catalog.House, item *catalog.Item) []cell {
 	means := map[string]string{}
 	for _, f := range item.Spec.Fields() {
 		means[f.Name] = f.Means
 	}
 	var out []cell
-	for i, name := range rows[0] {
+	columns, values := catalog.CSVColumns(item.Kind()), catalog.Cells(house, item)
+	for i, name := range columns {
 		if !fixed(name) {
-			out = append(out, cell{Name: name, Means: means[name], Value: rows[1][i]})
+			out = append(out, cell{Name: name, Means: means[name], Value: values[i]})
 		}
 	}
-	return out, nil
+	return out
 }
 
 // fixed columns say which item it is and are not edited.
@@ -167,18 +155,12 @@ func (s *Server) editItem(c echo.Context) error {
 	if err != nil {
 		return &oops{http.StatusBadRequest, "The form does not say which state of the item it is of: reload the page."}
 	}
-	page := itemPage{House: house, Item: &stored.Item, Version: version}
-	if page.Cells, err = cellsOf(house, &stored.Item); err != nil {
-		return err
-	}
+	page := itemPage{House: house, Item: &stored.Item, Version: version, Cells: cellsOf(house, &stored.Item)}
 	now := slices.Clone(page.Cells)
 	for i := range page.Cells {
 		page.Cells[i].Value = c.FormValue("f_" + page.Cells[i].Name)
 	}
-	item, faults, err := itemOf(house, &stored.Item, page.Cells)
-	if err != nil {
-		return err
-	}
+	item, faults := itemOf(house, &stored.Item, page.Cells)
 	status := http.StatusUnprocessableEntity
 	if len(faults) == 0 {
 		_, err = s.Storage.ReplaceItem(c.Request().Context(), house.Slug, item, version)
@@ -217,28 +199,13 @@ func differing(now, typed []cell) (out []cell) {
 	return out
 }
 
-// itemOf reads cells as one row of a catalogue file, with all its rules.
-func itemOf(house catalog.House, old *catalog.Item, cells []cell) (catalog.Item, []catalog.CellFault, error) {
-	head, row := []string{"house", "sku"}, []string{house.Slug, old.SKU}
-	for _, x := range cells {
-		head, row = append(head, x.Name), append(row, strings.TrimSpace(x.Value))
+// itemOf reads what was typed for an item.
+func itemOf(house catalog.House, old *catalog.Item, typed []cell) (catalog.Item, []catalog.CellFault) {
+	cells := map[string]string{"sku": old.SKU, "currency": house.Currency}
+	for _, x := range typed {
+		cells[x.Name] = x.Value
 	}
-	head, row = append(head, "currency"), append(row, house.Currency)
-	var file bytes.Buffer
-	w := csv.NewWriter(&file)
-	if err := w.WriteAll([][]string{head, row}); err != nil {
-		return catalog.Item{}, nil, err
-	}
-	var item catalog.Item
-	err := catalog.ReadCSV(&file, old.Kind(), catalog.OneHouse(house), func(_ string, one catalog.Item) error {
-		item = one
-		return nil
-	})
-	var bad *catalog.CSVError
-	if errors.As(err, &bad) {
-		return item, bad.Faults, nil
-	}
-	return item, nil, err
+	return catalog.ItemOfCells(old.Kind(), house, cells)
 }
 
 // importPage is a catalogue file on its way in: first what it would do, then what it did.

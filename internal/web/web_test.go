@@ -525,6 +525,27 @@ func TestEditingAndLosingARace(t *testing.T) {
 	}
 }
 
+// Files escape what a spreadsheet would compute; the form shows and takes texts as they are.
+func TestATextThatLooksLikeAFormulaIsEditedAsItIs(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	s.signIn(t)
+	const path = "/catalogue/quayside/QG-BAG-16"
+	for _, name := range []string{"=1+1", "'=1+1", "-5 degrees; @home"} {
+		form := s.edit(t, path)
+		form.Set("f_name", name)
+		if p := s.post(t, path, form); p.text(".good") != "Saved." {
+			t.Fatalf("saving %q: %d %q", name, p.status, p.text(".error"))
+		}
+		if stored, err := s.shelf.Item(t.Context(), "quayside", "QG-BAG-16"); err != nil || stored.Name != name {
+			t.Errorf("%q is stored as %q, %v", name, stored.Name, err)
+		}
+		if got, _ := s.get(t, path).Find("#c-name").Attr("value"); got != name {
+			t.Errorf("%q is shown as %q", name, got)
+		}
+	}
+}
+
 func (s *site) formOf(p *page) url.Values {
 	form := url.Values{}
 	p.Find("form.shot input").Each(func(_ int, in *goquery.Selection) {
