@@ -103,7 +103,20 @@ type bound struct {
 }
 
 func (b bound) holds(v float64) bool {
+	v = settled(v)
 	return v <= b.hi && (v > b.lo || v == b.lo && !b.open) // false for NaN
+}
+
+// leastMagnitude is the smallest number but 0 that a request can say: a billionth of a metre, lux or kilogram means nothing on a set
+// (common practice, no source), and quotients of still smaller numbers leave the range of floats.
+const leastMagnitude = 1e-9
+
+// settled is a number as it is taken: one that is too near 0 to mean anything is 0, as is a negative zero.
+func settled(v float64) float64 {
+	if math.Abs(v) < leastMagnitude {
+		return 0
+	}
+	return v
 }
 
 func (b bound) String() string {
@@ -139,10 +152,12 @@ func (r *resolver) check(pointer string, v float64, b bound) (value float64, ok 
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):
 		r.fault(pointer, "%s is %v, not a finite number; give %s", field(pointer), v, b)
+	case !b.holds(v) && v != 0 && settled(v) == 0:
+		r.fault(pointer, "%s is %s, which counts as 0, out of range; give %s", field(pointer), decimal(v), b)
 	case !b.holds(v):
 		r.fault(pointer, "%s is %s, out of range; give %s", field(pointer), decimal(v), b)
 	default:
-		return v + 0, true // + 0 turns a negative zero into zero
+		return settled(v), true
 	}
 	return 0, false
 }

@@ -196,6 +196,8 @@ func TestResolvedValues(t *testing.T) {
 			func(s Shot) any { return s.WhatIfMS }, []float64{4, 6, 8, 10, 12}},
 		{"a supply of one's own", func(d *Draft) { d.Supply = DraftSupply{[]float64{1, 2}, ptr(110.0), ptr(20.0), ptr(true)} },
 			func(s Shot) any { return s.Supply }, Supply{geom.Vec{X: 1, Y: 2}, 110, 20, true}},
+		{"a number too near 0 to mean anything is 0", func(d *Draft) { d.Zone.BaseM, d.Site.ElevationM = ptr(1e-320), ptr(-1e-12) },
+			func(s Shot) any { return [2]float64{s.Zone.BaseM, s.Site.ElevationM} }, [2]float64{0, 0}},
 		{"limits pass through",
 			func(d *Draft) { d.Limits = DraftLimits{Crew: ptr(6), PricePerDay: ptr(amount(t, "900.00", "EUR"))} },
 			func(s Shot) any { return [2]any{*s.Limits.Crew, s.Limits.PricePerDay.String()} }, [2]any{6, "900.00 EUR"}},
