@@ -239,9 +239,14 @@ func (f *shotForm) read(def *fieldDef, code string) {
 
 func (f *shotForm) price(v float64, code string) {
 	digits, _ := currency.GetDigits(code)
-	a, err := catalog.ParseMoney(strconvFixed(v, int(digits)), code)
+	written := strconvFixed(v, int(digits))
+	a, err := catalog.ParseMoney(written, code)
 	if err != nil {
 		f.Errors["price"] = "give an amount of 0 or more, such as 400"
+		return
+	}
+	if kept, _ := parseNumber(written); kept != v { // the amount would be another than was typed
+		f.Errors["price"] = "give an amount with at most " + strconv.Itoa(int(digits)) + " decimals, such as 400"
 		return
 	}
 	f.Draft.Limits.PricePerDay = &a

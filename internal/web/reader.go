@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"net/http"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -122,7 +123,12 @@ func (r reader) funcs() template.FuncMap {
 // stubs are the functions' names for parsing; each page gets its reader's own.
 func stubs() template.FuncMap { return reader{printer: message.NewPrinter(language.English)}.funcs() }
 
-// parseNumber reads a number as people write it: comma or point for the decimals, spaces and quotes between thousands.
+// decimalNumber is what is left of a number when thousands are drawn together: digits with a point, and an exponent at most. The
+// standard library's parser alone would take hexadecimal, underscores and infinity too.
+var decimalNumber = regexp.MustCompile(`^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$`)
+
+// parseNumber reads a number as people write it: comma or point for the decimals, spaces and quotes between thousands. One that is too
+// large for a float is none; one that is too small is left to the ranges of the field.
 func parseNumber(s string) (float64, bool) {
 	s = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "'", "", "−", "-", "–", "-").Replace(strings.TrimSpace(s))
 	if comma, point := strings.LastIndexByte(s, ','), strings.LastIndexByte(s, '.'); comma >= 0 {
@@ -132,8 +138,11 @@ func parseNumber(s string) (float64, bool) {
 			s = strings.ReplaceAll(s, ",", "")
 		}
 	}
+	if !decimalNumber.MatchString(s) {
+		return 0, false
+	}
 	v, err := strconv.ParseFloat(s, 64)
-	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
+	return v, err == nil
 }
 
 // parseLength reads a length in metres; feet says that a bare number is in feet. "12 ft 6 in", 12'6", "3.5 m", "80 cm" say so

@@ -674,13 +674,13 @@ func TestBlanksShowWhatIsTaken(t *testing.T) {
 func TestReadingNumbersAsPeopleWriteThem(t *testing.T) {
 	t.Parallel()
 	for in, want := range map[string]float64{
-		"3.5": 3.5, "3,5": 3.5, "1,234.5": 1234.5, "1.234,5": 1234.5, "1 234,5": 1234.5, "−2": -2, "1,234,567": 1234567, " 7 ": 7,
+		"3.5": 3.5, "3,5": 3.5, "1,234.5": 1234.5, "1.234,5": 1234.5, "1 234,5": 1234.5, "−2": -2, "1,234,567": 1234567, " 7 ": 7, ".5": 0.5, "5.": 5, "1e5": 1e5, "2,5E-1": 0.25,
 	} {
 		if got, ok := parseNumber(in); !ok || got != want {
 			t.Errorf("%q: %v %v", in, got, ok)
 		}
 	}
-	for _, in := range []string{"", "x", "1..2", "NaN", "Inf", "1e999"} {
+	for _, in := range []string{"", "x", "1..2", "NaN", "nan", "Inf", "-infinity", "1e999", "0x10", "0x1p-2", "0x_1p4", "1_000", "١", "1e", "e5", ".", "+", "1e5.5", "5e3e2", "--1"} {
 		if got, ok := parseNumber(in); ok {
 			t.Errorf("%q is %v", in, got)
 		}
@@ -698,6 +698,54 @@ func TestReadingNumbersAsPeopleWriteThem(t *testing.T) {
 	for in, want := range map[string]float64{"N": 0, "wsw": 247.5, "South-West": 225, "258": 258, "12,5°": 12.5} {
 		if got, ok := parseBearing(in); !ok || got != want {
 			t.Errorf("%q: %v %v", in, got, ok)
+		}
+	}
+}
+
+// Every field that takes a number takes decimal numbers alone, and one that is too near 0 to reckon with is 0: the fault stands beside
+// the field, and nothing is drawn of it.
+func TestNumbersThatAreNoneAreRefusedInEveryField(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for _, g := range groups {
+		for _, field := range g.Fields {
+			if field.Kind != asNumber && field.Kind != asLength && field.Kind != asBearing {
+				continue
+			}
+			for _, value := range []string{"1e308", "1e400", "0x1p2", "0x_1p4", "1_0", "inf", "NaN", "٣"} {
+				p := s.get(t, "/plan?"+with(field.Name, value))
+				if p.status != http.StatusUnprocessableEntity || p.text("#e-"+field.Name) == "" {
+					t.Errorf("%s=%s: %d %q", field.Name, value, p.status, p.text("#e-"+field.Name))
+				}
+				if p.Find("svg").Length() != 0 {
+					t.Errorf("%s=%s is drawn", field.Name, value)
+				}
+			}
+			none := s.get(t, "/plan?"+with(field.Name, "0"))
+			for _, value := range []string{"1e-320"} {
+				p := s.get(t, "/plan?"+with(field.Name, value))
+				if p.status != none.status && p.status != http.StatusUnprocessableEntity {
+					t.Errorf("%s=%s: %d %q, but 0 is %d", field.Name, value, p.status, p.text("#e-"+field.Name), none.status)
+				}
+				if drawn := p.text("svg"); strings.Contains(drawn, "NaN") || strings.Contains(drawn, "Inf") {
+					t.Errorf("%s=%s is drawn as %q", field.Name, value, drawn)
+				}
+			}
+		}
+	}
+	for _, width := range []string{"1e-320", "1e-300"} {
+		if p := s.get(t, "/plan?"+with("width", width)); p.status != http.StatusUnprocessableEntity || !strings.Contains(p.text("#e-width"), "counts as 0") {
+			t.Errorf("a width of %s: %d %q", width, p.status, p.text("#e-width"))
+		}
+	}
+	for _, price := range []string{"1e-320", "399.995"} {
+		if p := s.get(t, "/plan?"+with("price", price)); p.status != http.StatusUnprocessableEntity || !strings.Contains(p.text("#e-price"), "2 decimals") {
+			t.Errorf("a price of %s: %d %q", price, p.status, p.text("#e-price"))
+		}
+	}
+	for _, line := range []string{"lamp; 40; 35; 0x10", "lamp; 40; 35; 1e-320", "lamp; 40; inf; 2000"} {
+		if p := s.get(t, "/plan?"+with("lamps", line)); p.status != http.StatusUnprocessableEntity || p.text("#e-lamps") == "" {
+			t.Errorf("%s: %d", line, p.status)
 		}
 	}
 }
