@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgxpool"
@@ -17,6 +18,13 @@ import (
 // Writers of one house take turns on its row, so that versions of items never repeat and two writers cannot deadlock.
 type Catalogue struct{ pool *pgxpool.Pool }
 
+// How long a call waits for a database that may hang, connecting included; common practice, no source. Whole catalogues and imports
+// take the time that the caller gives them.
+const (
+	lookTimeout  = 5 * time.Second  // a few rows, of which a busy server too makes short work
+	writeTimeout = 15 * time.Second // one item, after the writers of the same house that came before
+)
+
 // NewCatalogue keeps the catalogue in a pool's database.
 func NewCatalogue(pool *pgxpool.Pool) *Catalogue {
 	if pool == nil {
@@ -25,8 +33,10 @@ func NewCatalogue(pool *pgxpool.Pool) *Catalogue {
 	return &Catalogue{pool}
 }
 
-// Ping says whether the database answers.
+// Ping returns nil where the database answers.
 func (c *Catalogue) Ping(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(ctx, lookTimeout)
+	defer cancel()
 	if err := c.pool.Ping(ctx); err != nil {
 		return fmt.Errorf("ping the catalogue's database: %w: %w", catalog.ErrUnavailable, err)
 	}
@@ -35,6 +45,8 @@ func (c *Catalogue) Ping(ctx context.Context) error {
 
 // Houses lists all houses, ascending by slug.
 func (c *Catalogue) Houses(ctx context.Context) ([]catalog.House, error) {
+	ctx, cancel := context.WithTimeout(ctx, lookTimeout)
+	defer cancel()
 	rows, err := c.pool.Query(ctx, `SELECT slug, name, currency, time_zone FROM houses ORDER BY slug COLLATE "C"`)
 	if err != nil {
 		return nil, refusal("list houses", err)
@@ -52,6 +64,8 @@ func (c *Catalogue) Houses(ctx context.Context) ([]catalog.House, error) {
 // Version names the state of a house's catalogue. It grows with every change of the house or of one of its items, and
 // costs one look at one row.
 func (c *Catalogue) Version(ctx context.Context, house string) (int64, error) {
+	ctx, cancel := context.WithTimeout(ctx, lookTimeout)
+	defer cancel()
 	var version int64
 	err := c.pool.QueryRow(ctx, `SELECT version FROM houses WHERE slug = $1`, house).Scan(&version)
 	if err != nil {

@@ -16,6 +16,8 @@ var readCommitted = pgx.TxOptions{IsoLevel: pgx.ReadCommitted}
 
 // Item reads one item, or [catalog.ErrNoItem].
 func (c *Catalogue) Item(ctx context.Context, house, sku string) (catalog.StoredItem, error) {
+	ctx, cancel := context.WithTimeout(ctx, lookTimeout)
+	defer cancel()
 	var item catalog.StoredItem
 	err := InTx(ctx, c.pool, pgx.TxOptions{IsoLevel: pgx.RepeatableRead, AccessMode: pgx.ReadOnly}, func(tx pgx.Tx) error {
 		h, _, err := readHouse(ctx, tx, house)
@@ -38,6 +40,8 @@ func (c *Catalogue) Item(ctx context.Context, house, sku string) (catalog.Stored
 // digest answers the item as it was first created and changes nothing, with another digest [catalog.ErrKeyReused]. Keys
 // are remembered for a week.
 func (c *Catalogue) CreateItem(ctx context.Context, house string, item catalog.Item, key string, digest []byte) (catalog.StoredItem, error) {
+	ctx, cancel := context.WithTimeout(ctx, writeTimeout)
+	defer cancel()
 	var made catalog.StoredItem
 	err := InTx(ctx, c.pool, readCommitted, func(tx pgx.Tx) error {
 		h, next, err := lockHouse(ctx, tx, house)
@@ -89,6 +93,8 @@ func recallCreation(ctx context.Context, tx pgx.Tx, house, key string, digest []
 // is still at version, else [catalog.ErrItemChanged]; [catalog.ErrNoItem] where there is none. A change of kind that a
 // machine's operator would be lost by is [catalog.ErrItemInUse].
 func (c *Catalogue) ReplaceItem(ctx context.Context, house string, item catalog.Item, version int64) (catalog.StoredItem, error) {
+	ctx, cancel := context.WithTimeout(ctx, writeTimeout)
+	defer cancel()
 	var next int64
 	err := InTx(ctx, c.pool, readCommitted, func(tx pgx.Tx) (err error) {
 		var h catalog.House
@@ -112,6 +118,8 @@ func (c *Catalogue) ReplaceItem(ctx context.Context, house string, item catalog.
 // DeleteItem removes an item with its rates if it is still at version, else [catalog.ErrItemChanged];
 // [catalog.ErrNoItem] where there is none, [catalog.ErrItemInUse] where a machine of the house names it as its operator.
 func (c *Catalogue) DeleteItem(ctx context.Context, house, sku string, version int64) error {
+	ctx, cancel := context.WithTimeout(ctx, writeTimeout)
+	defer cancel()
 	err := InTx(ctx, c.pool, readCommitted, func(tx pgx.Tx) error {
 		if _, _, err := lockHouse(ctx, tx, house); err != nil {
 			return err

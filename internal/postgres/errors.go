@@ -25,7 +25,7 @@ var (
 	ErrInvalid = errors.New("value refused by the schema")
 	// ErrBusy: the work lost a race or waited too long; the same work may succeed when tried again.
 	ErrBusy = errors.New("database busy")
-	// ErrUnavailable: the server cannot be reached or is stopping.
+	// ErrUnavailable: the server cannot be reached, does not answer in time, is starting, stopping or full.
 	ErrUnavailable = errors.New("database unavailable")
 )
 
@@ -63,11 +63,13 @@ func kindOf(err error) error {
 	if errors.Is(err, pgx.ErrNoRows) {
 		return ErrMissing
 	}
+	var connect *pgconn.ConnectError
+	if errors.As(err, &connect) { // whatever it was that the server said to a newcomer
+		return ErrUnavailable
+	}
 	var pg *pgconn.PgError
 	if !errors.As(err, &pg) {
-		var connect *pgconn.ConnectError
-		var network *net.OpError
-		if errors.As(err, &connect) || errors.As(err, &network) || errors.Is(err, io.ErrUnexpectedEOF) {
+		if lostConnection(err) {
 			return ErrUnavailable
 		}
 		return nil
@@ -77,21 +79,31 @@ func kindOf(err error) error {
 		return ErrConflict
 	case "23503", "23001": // foreign_key_violation, restrict_violation
 		return ErrReference
-	case "40001", "40P01", "55P03", "57014": // serialization_failure, deadlock_detected, lock_not_available, query_canceled
+	case "40001", "40P01", "55P03", queryCanceled: // serialization_failure, deadlock_detected, lock_not_available
 		return ErrBusy
-	case "57P01", "57P02", "57P03": // admin_shutdown, crash_shutdown, cannot_connect_now
+	case "25006": // read_only_sql_transaction: the server that was the primary is a standby now
 		return ErrUnavailable
 	}
 	switch {
 	case strings.HasPrefix(pg.Code, "22"), strings.HasPrefix(pg.Code, "23"): // data exception, integrity constraint violation
 		return ErrInvalid
-	case strings.HasPrefix(pg.Code, "08"), strings.HasPrefix(pg.Code, "53"): // connection exception, insufficient resources
+	case strings.HasPrefix(pg.Code, "08"), strings.HasPrefix(pg.Code, "53"), // connection exception, insufficient resources
+		strings.HasPrefix(pg.Code, "57P0"): // operator intervention: shutdown, crash, recovery, database dropped
 		return ErrUnavailable
 	}
 	return nil
 }
 
-// lostRace tells whether the whole transaction is worth another attempt.
+// lostConnection reports whether an error that is not the server's own means that the server did not answer in time, or that the
+// connection to it is gone or was never made.
+func lostConnection(err error) bool {
+	var network net.Error
+	return errors.Is(err, context.DeadlineExceeded) || errors.As(err, &network) ||
+		errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed) ||
+		pgconn.SafeToRetry(err) // the connection was found closed before anything was sent
+}
+
+// lostRace reports whether the whole transaction is worth another attempt.
 func lostRace(err error) bool {
 	var pg *pgconn.PgError
 	return errors.As(err, &pg) && (pg.Code == "40001" || pg.Code == "40P01")

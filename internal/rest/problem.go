@@ -33,6 +33,8 @@ var problemKinds = map[Reason]struct {
 const (
 	problemType      = "application/problem+json"
 	problemURNPrefix = "urn:kitspan:problem:"
+	// retryAfterSeconds is when to try again what is unavailable now: about what a database takes to restart. Common practice, no source.
+	retryAfterSeconds = "5"
 )
 
 // ProblemOf is the problem document of an error. What is not a [Refusal] becomes a generic sentence: the error itself
@@ -81,8 +83,11 @@ func (s *Server) writeProblem(err error, c echo.Context) {
 	if problem.Status >= http.StatusInternalServerError && c.Request().Context().Err() == nil {
 		s.log.Error("request failed", slog.String("request_id", requestID(c)), slog.String("route", c.Path()), slog.Any("error", err))
 	}
-	if problem.Status == http.StatusUnauthorized {
+	switch problem.Status {
+	case http.StatusUnauthorized:
 		c.Response().Header().Set(echo.HeaderWWWAuthenticate, "Bearer")
+	case http.StatusServiceUnavailable:
+		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
 	}
 	body, encodeErr := json.Marshal(problem)
 	if encodeErr != nil { // a struct of strings and numbers always encodes

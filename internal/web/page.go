@@ -149,6 +149,9 @@ type oops struct {
 
 func (e *oops) Error() string { return e.says }
 
+// retryAfterSeconds is when to try again what is unavailable now; common practice, no source.
+const retryAfterSeconds = "5"
+
 // writeError is the one place where an error becomes a page.
 func (s *Server) writeError(err error, c echo.Context) {
 	if c.Response().Committed {
@@ -166,6 +169,8 @@ func (s *Server) writeError(err error, c echo.Context) {
 		status, says = http.StatusNotFound, "The house has no such item."
 	case errors.Is(err, catalog.ErrUnavailable):
 		status, says = http.StatusServiceUnavailable, "The catalogue cannot be reached at the moment; try again soon."
+		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
+		s.Log.Error("page failed", slog.String("route", c.Path()), slog.String("error", err.Error()))
 	case errors.As(err, &web) && web.Code == http.StatusNotFound:
 		status, says = http.StatusNotFound, "There is no page at this address."
 	case errors.As(err, &web) && web.Code == http.StatusMethodNotAllowed:
