@@ -147,22 +147,32 @@ func TestMigrateUpFromSeveralProcessesAtOnce(t *testing.T) {
 	}
 }
 
-func TestMigrateUpStopsAtABrokenStep(t *testing.T) {
+func TestMigrateUpRollsABrokenStepBack(t *testing.T) {
 	t.Parallel()
 	url := emptyURL(t)
-	err := postgres.MigrateUpSteps(t.Context(), url, badStep)
-	if err == nil || !strings.Contains(err.Error(), "nonsense") {
-		t.Fatalf("got error %v, want the server's words", err)
+	for range 2 { // as it was, so that the same program may try again
+		err := postgres.MigrateUpSteps(t.Context(), url, badStep)
+		if err == nil || !strings.Contains(err.Error(), "nonsense") || !strings.Contains(err.Error(), "from version 1 to 2") {
+			t.Fatalf("got error %v, want the server's words and the step", err)
+		}
+		if strings.Contains(err.Error(), "CREATE TABLE") {
+			t.Errorf("the error repeats the step: %v", err)
+		}
+		if got := version(t, url); got != 1 {
+			t.Errorf("version %d after a step that was rolled back, want 1", got)
+		}
+		if left := readOne(t, url, leftovers); strings.Contains(left, "half") || !strings.Contains(left, "note") {
+			t.Errorf("want what the first step made and nothing of the second: %s", left)
+		}
 	}
-	got, dirty, err := postgres.Version(t.Context(), url)
-	if err != nil || got != 2 || !dirty {
-		t.Errorf("version %d, dirty %v, error %v: want 2, dirty", got, dirty, err)
+	if err := postgres.MigrateDownSteps(t.Context(), url, badStep); err != nil {
+		t.Fatal(err)
 	}
-	if left := readOne(t, url, leftovers); strings.Contains(left, "half") {
-		t.Errorf("the broken step left something: %s", left)
-	}
-	if err := postgres.MigrateUpSteps(t.Context(), url, badStep); err == nil {
-		t.Error("a dirty schema was migrated on")
+	err := postgres.MigrateUpSteps(t.Context(), url, fstest.MapFS{
+		"000001_break.up.sql": badStep["000002_break.up.sql"], "000001_break.down.sql": badStep["000002_break.down.sql"],
+	})
+	if got := version(t, url); err == nil || got != 0 {
+		t.Errorf("version %d, error %v after a broken first step, want 0 and an error", got, err)
 	}
 }
 
