@@ -236,6 +236,12 @@ func get(t *testing.T, url string) (status int, body string) {
 // it printed.
 func start(t *testing.T, server *exec.Cmd, until string, use func(address string)) (stop func() string) {
 	t.Helper()
+	return startLogged(t, server, new(string), until, use)
+}
+
+// startLogged is start that puts what the server wrote on standard error into log when it is stopped.
+func startLogged(t *testing.T, server *exec.Cmd, log *string, until string, use func(address string)) (stop func() string) {
+	t.Helper()
 	out, err := server.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -272,6 +278,7 @@ func start(t *testing.T, server *exec.Cmd, until string, use func(address string
 		if err := server.Wait(); err != nil {
 			t.Errorf("the server ended with %v: %s", err, &stderr)
 		}
+		*log = stderr.String()
 		return printed.String()
 	}
 }

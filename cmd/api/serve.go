@@ -19,6 +19,8 @@ import (
 )
 
 type serveCommand struct {
+	schemaFlags
+
 	Addr        string `env:"KITSPAN_ADDR" default:"127.0.0.1:8080" help:"Address to listen on."`
 	DatabaseURL string `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"The database. Without one a private PostgreSQL is started from the machine's own programs, with the demo catalogue."`
 	DataDir     string `name:"data-dir" env:"KITSPAN_DATA_DIR" placeholder:"DIR" help:"Where the private PostgreSQL and a staff token made here are kept. Default: kitspan in the user's data folder; for root /var/lib/kitspan."`
@@ -37,8 +39,18 @@ const (
 	maxHeaderBytes    = 64 << 10
 )
 
-// Run serves until ctx ends, then lets running requests finish. Nothing listens before the database is migrated.
-func (c *serveCommand) Run(ctx context.Context, std streams) (err error) {
+// Run serves until ctx ends, then lets running requests finish. Nothing listens before the database has the program's schema. Being
+// stopped is no error, neither while serving nor before.
+func (c *serveCommand) Run(ctx context.Context, std streams) error {
+	err := c.serve(ctx, std)
+	if ctx.Err() != nil && errors.Is(err, context.Canceled) {
+		std.warn("Stopped before it listened.")
+		return nil
+	}
+	return err
+}
+
+func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	log := newLog(std, c.LogLevel)
 	url, own, err := c.database(ctx, std)
 	if err != nil {
@@ -54,7 +66,7 @@ func (c *serveCommand) Run(ctx context.Context, std streams) (err error) {
 			cancel(errDatabaseEnded)
 		}()
 	}
-	if err := postgres.MigrateUp(ctx, url); err != nil {
+	if err := c.prepare(ctx, url); err != nil {
 		return c.reached(err)
 	}
 	pool, err := postgres.Open(ctx, url)
@@ -105,8 +117,7 @@ func (c *serveCommand) database(ctx context.Context, std streams) (url string, o
 		return "", nil, err
 	}
 	std.warn("Starting a private PostgreSQL in %s …", dir)
-	// It must outlive ctx, at whose end requests are still being finished.
-	own, err = postgres.NewPrivate(context.WithoutCancel(ctx), postgres.PrivateOptions{DataDir: filepath.Join(dir, "postgres"), Durable: true})
+	own, err = startPrivate(ctx, filepath.Join(dir, "postgres"))
 	if err != nil {
 		return "", nil, fmt.Errorf("%w\n(or name a running database with --database-url)", err)
 	}

@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"kitspan/internal/rest"
 )
 
 const tokenFile = "staff-token"
@@ -24,8 +26,13 @@ func (c *serveCommand) token(std streams) (string, error) {
 	path := filepath.Join(dir, tokenFile)
 	kept, err := os.ReadFile(path)
 	if err == nil {
+		token := strings.TrimSpace(string(kept))
+		if len(token) < rest.MinTokenLength {
+			return "", fmt.Errorf("the staff token in %s has %d characters, of at least %d: write one into it, remove the file to have one made, or set KITSPAN_STAFF_TOKEN",
+				path, len(token), rest.MinTokenLength)
+		}
 		std.say("The staff token that writing needs is in %s", path)
-		return strings.TrimSpace(string(kept)), nil
+		return token, nil
 	}
 	if !errors.Is(err, fs.ErrNotExist) {
 		return "", fmt.Errorf("read the staff token: %w", err)

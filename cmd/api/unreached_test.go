@@ -52,25 +52,34 @@ func TestUnreachableDatabasesAreToldOnce(t *testing.T) {
 // silent is the address of something that takes connections and never says a word.
 func silent(t *testing.T) string {
 	t.Helper()
+	url, _ := silentCounted(t)
+	return url
+}
+
+// silentCounted is silent, and tells of each connection.
+func silentCounted(t *testing.T) (url string, taken <-chan struct{}) {
+	t.Helper()
 	listener, err := (&net.ListenConfig{}).Listen(t.Context(), "tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = listener.Close() })
+	accepted := make(chan struct{}, 100)
 	go func() {
-		var taken []net.Conn
+		var conns []net.Conn
 		for {
 			conn, err := listener.Accept()
 			if err != nil {
 				break
 			}
-			taken = append(taken, conn)
+			conns = append(conns, conn)
+			accepted <- struct{}{}
 		}
-		for _, conn := range taken {
+		for _, conn := range conns {
 			_ = conn.Close()
 		}
 	}()
-	return "postgres://nobody:hush@" + listener.Addr().String() + "/none"
+	return "postgres://nobody:hush@" + listener.Addr().String() + "/none", accepted
 }
 
 func TestAServerThatRefusesSaysWhy(t *testing.T) {
