@@ -130,7 +130,8 @@ func (a *arranged) trims() []TrimStep {
 }
 
 // reaims is after how many minutes the key face has lost half a stop at the middle or a corner of the zone, the
-// reflectors left as they are aimed in mid-window; at most the window's length. Nil where nothing is aimed at the sun.
+// reflectors left as they are aimed in mid-window; the window's length where it has not while the sun can be counted on.
+// Nil where nothing is aimed at the sun.
 func (a *arranged) reaims() *float64 {
 	if a.key == nil || a.key.role != RoleReflector || !a.key.train.of.specular() || a.sc.driver < 0 || len(a.sc.ways) < 2 {
 		return nil
@@ -150,11 +151,10 @@ func (a *arranged) reaims() *float64 {
 		}
 		return out
 	}
-	mid := a.sc.ways[len(a.sc.ways)/2]
-	start := levels(mid)
+	start := levels(a.sc.hard[a.sc.driver].Dir)
 	defer a.light()
 	lost := func(after time.Duration) bool {
-		now := levels(a.sc.way(after))
+		now := levels(a.sc.way(a.sc.at.Add(after)))
 		for i := range now {
 			if now[i] < reaimShare*start[i] {
 				return true
@@ -162,7 +162,7 @@ func (a *arranged) reaims() *float64 {
 		}
 		return false
 	}
-	half := length / 2
+	half := min(length/2, a.sc.until().Sub(a.sc.at))
 	minutes := length.Minutes()
 	if lost(half) {
 		lo, hi := time.Duration(0), half
@@ -176,13 +176,4 @@ func (a *arranged) reaims() *float64 {
 		minutes = lo.Minutes()
 	}
 	return &minutes
-}
-
-// way is the direction to the driver so long after mid-window, between the instants looked at.
-func (sc *scenery) way(after time.Duration) geom.Vec {
-	length := sc.window.To.Sub(sc.window.From)
-	x := (float64(after)/float64(length) + 0.5) * float64(len(sc.ways)-1)
-	i := max(0, min(len(sc.ways)-2, int(x)))
-	f := x - float64(i)
-	return sc.ways[i].Scale(1 - f).Add(sc.ways[i+1].Scale(f)).Unit()
 }

@@ -118,7 +118,7 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 	if best == nil {
 		best = onLift
 	}
-	dim := sc.driver < 0 // no light that reflectors could work with
+	dim := sc.driver < 0 || !sc.throughout // reflectors have no light to work with, or not all the time
 	if onStands != nil {
 		opt, err := add(LabelOverhead, onStands, byReflectors)
 		if err != nil {
@@ -313,7 +313,7 @@ func (e *engine) bare(res *Result, sc *scenery, notes []string) error {
 		return err
 	}
 	res.Options = []Option{first}
-	if sc.driver < 0 || !first.lifted {
+	if sc.driver < 0 || !sc.throughout || !first.lifted {
 		opt, err := e.option(LabelLamps, sc, nil, byLamps, notes)
 		if err != nil {
 			return err

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"kitspan/internal/geom"
@@ -16,16 +17,13 @@ type scenery struct {
 	skyLx  float64
 	ground float64 // reflectance
 	hard   []light.Hard
-	// names are the hard sources' labels, in the order of hard.
-	names []string
-	// paths are the directions toward each over the whole of the window's track, where it shines.
-	paths [][]geom.Vec
-	// driver is the hard source that reflectors work with, −1 where none serves all through the window; ways are the
-	// directions toward it over the window, the middle one among them.
+	// paths are the sources that shine at some instant of the window, as the lens sees them.
+	paths []path
+	// driver is the hard source that reflectors work with in mid-window, −1 where there is none.
 	driver int
-	ways   []geom.Vec
-	list   []*source
-	due    []*source // those that must be softened
+	shift
+	list []*source
+	due  []*source // those that must be softened
 	// reference is the background's level in lux.
 	reference  float64
 	background BackgroundLevel
@@ -68,9 +66,13 @@ func newScenery(s *Shot, st *stage, list []*source, k *sky, background Backgroun
 		_, d := k.at(sc.at)
 		sc.skyLx = d.SkyHorizontalLx
 	}
+	floor := hardShare * strongestOf(list)
 	strongest, wanted := 0.0, sc.reference*math.Exp2(s.Look.KeyStops)
 	for _, src := range list {
-		h, ways, serves := src.hard(s, st, w, k)
+		if p := src.path(s, st); len(p.dirs) > 0 {
+			sc.paths = append(sc.paths, p)
+		}
+		h := src.hard(s, st, w, k)
 		if h.NormalLx <= 0 && h.At == nil {
 			continue
 		}
@@ -79,53 +81,130 @@ func newScenery(s *Shot, st *stage, list []*source, k *sky, background Backgroun
 			d := h.At.Sub(st.mid)
 			lux = h.IntensityCd / d.Dot(d)
 		}
-		sc.hard, sc.names = append(sc.hard, h), append(sc.names, src.label)
-		sc.paths = append(sc.paths, src.path(s, st))
-		if serves && lux > strongest && lux >= worthShare*wanted {
-			strongest, sc.driver, sc.ways = lux, len(sc.hard)-1, ways
+		sc.hard = append(sc.hard, h)
+		if lux <= strongest || lux < worthShare*wanted {
+			continue
+		}
+		if shift := src.shift(s, st, w, k, floor); shift.serves {
+			strongest, sc.driver, sc.shift = lux, len(sc.hard)-1, shift
 		}
 	}
 	return sc
 }
 
-// hard is the source in mid-window as light sees it, the directions toward it over the window, and whether it shines all
-// through.
-func (src *source) hard(s *Shot, st *stage, w Window, k *sky) (h light.Hard, ways []geom.Vec, serves bool) {
+// hard is the source in mid-window as light sees it.
+func (src *source) hard(s *Shot, st *stage, w Window, k *sky) (h light.Hard) {
 	h.RadiusDeg = src.radiusDeg
 	switch {
 	case src.near():
 		at := st.fromWorld(*src.lamp.Position)
 		h.At, h.IntensityCd = &at, src.lamp.IntensityCd
-		return h, []geom.Vec{at.Sub(st.mid).Unit()}, true
 	case src.lamp != nil:
 		h.Dir = geom.Toward(src.lamp.AzimuthDeg-s.Camera.BearingDeg, src.lamp.ElevationDeg)
 		h.NormalLx = src.lamp.IlluminanceLx
-		return h, []geom.Vec{h.Dir}, true
+	default:
+		p, d := k.at(w.mid())
+		h.Dir, h.NormalLx = geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg), d.BeamNormalLx
 	}
-	serves = true
-	length := w.To.Sub(w.From)
-	n := steps + 2*int(length/stepMost)
-	for i := range n {
-		p, d := k.at(w.From.Add(length * time.Duration(i) / time.Duration(n-1)))
-		ways = append(ways, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
-		serves = serves && d.BeamNormalLx > 0 && p.ElevationDeg >= lowestSunDeg
-	}
-	p, d := k.at(w.mid())
-	h.Dir, h.NormalLx = geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg), d.BeamNormalLx
-	return h, ways, serves
+	return h
 }
 
-// path is the directions toward a source, as the lens sees them, at every instant of its track at which it shines.
-func (src *source) path(s *Shot, st *stage) (dirs []geom.Vec) {
+// shift is when reflectors can count on a source: the directions toward it over that time, the instants at which it stands
+// so, whether mid-window is one of them, and whether they are all of the window.
+type shift struct {
+	ways               []geom.Vec
+	times              []time.Time // of a source that moves, ascending
+	serves, throughout bool
+}
+
+// shift of a lamp is the whole window. The sun can be counted on while it gives at least floor lux, as in what a frame has to
+// stop, and is not too low.
+func (src *source) shift(s *Shot, st *stage, w Window, k *sky, floor float64) shift {
+	out := shift{serves: true, throughout: true}
+	switch {
+	case src.near():
+		out.ways = []geom.Vec{st.fromWorld(*src.lamp.Position).Sub(st.mid).Unit()}
+		return out
+	case src.lamp != nil:
+		out.ways = []geom.Vec{geom.Toward(src.lamp.AzimuthDeg-s.Camera.BearingDeg, src.lamp.ElevationDeg)}
+		return out
+	}
+	works := func(t time.Time) bool {
+		p, d := k.at(t)
+		return d.BeamNormalLx > 0 && d.BeamNormalLx >= floor && p.ElevationDeg >= lowestSunDeg
+	}
+	add := func(t time.Time) {
+		if n := len(out.times); n > 0 && !out.times[n-1].Before(t) {
+			return
+		}
+		p, _ := k.at(t)
+		out.ways = append(out.ways, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
+		out.times = append(out.times, t)
+	}
+	out.serves = works(w.mid())
+	length := w.To.Sub(w.From)
+	n := steps + 2*int(length/stepMost)
+	last, on := w.From, false
+	for i := range n {
+		t := w.From.Add(length * time.Duration(i) / time.Duration(n-1))
+		now := works(t)
+		out.throughout = out.throughout && now
+		switch {
+		case now && !on && i > 0:
+			add(turning(works, t, last))
+		case on && !now:
+			add(turning(works, last, t))
+		}
+		if now {
+			add(t)
+		}
+		last, on = t, now
+	}
+	return out
+}
+
+// turning finds, to well under a second, the last instant from on toward off at which something still holds.
+func turning(holds func(time.Time) bool, on, off time.Time) time.Time {
+	for range 14 {
+		if mid := on.Add(off.Sub(on) / 2); holds(mid) {
+			on = mid
+		} else {
+			off = mid
+		}
+	}
+	return on
+}
+
+// way is the direction at a time, between the instants looked at; there are two at least.
+func (s *shift) way(at time.Time) geom.Vec {
+	i, _ := slices.BinarySearchFunc(s.times, at, time.Time.Compare)
+	i = max(1, min(len(s.times)-1, i))
+	f := float64(at.Sub(s.times[i-1])) / float64(s.times[i].Sub(s.times[i-1]))
+	return s.ways[i-1].Scale(1 - f).Add(s.ways[i].Scale(f)).Unit()
+}
+
+// until is the last instant of it.
+func (s *shift) until() time.Time { return s.times[len(s.times)-1] }
+
+// path is a source as the lens sees it: the directions toward it at every instant of its track at which it shines.
+type path struct {
+	label     string
+	radiusDeg float64
+	dirs      []geom.Vec
+}
+
+func (src *source) path(s *Shot, st *stage) path {
+	out := path{label: src.label, radiusDeg: src.radiusDeg}
 	if src.near() {
-		return []geom.Vec{st.fromWorld(*src.lamp.Position).Sub(st.view.Eye).Unit()}
+		out.dirs = []geom.Vec{st.fromWorld(*src.lamp.Position).Sub(st.view.Eye).Unit()}
+		return out
 	}
 	for _, m := range src.moments {
 		if m.lux > 0 {
-			dirs = append(dirs, geom.Toward(m.az-s.Camera.BearingDeg, m.el))
+			out.dirs = append(out.dirs, geom.Toward(m.az-s.Camera.BearingDeg, m.el))
 		}
 	}
-	return dirs
+	return out
 }
 
 // toward is the direction to the driver from a point.

@@ -19,14 +19,14 @@ const (
 // shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
 // picture.
 func (e *engine) shadeLens(a *arranged) {
-	for i, ways := range a.sc.paths {
-		if !a.flares(ways, a.sc.hard[i].RadiusDeg) {
+	for _, p := range a.sc.paths {
+		if !a.flares(p.dirs, p.radiusDeg) {
 			continue
 		}
-		if !e.shadeFrom(a, ways, a.sc.names[i]) {
+		if !e.shadeFrom(a, p.dirs, p.label) {
 			a.notes = append(a.notes, fmt.Sprintf(
 				"%s falls on the lens and no solid panel of the house stands between out of the picture: shade the lens by hand or with a hood.",
-				sentence(sourceName(a.sc.names[i]))))
+				sentence(sourceName(p.label))))
 		}
 	}
 }

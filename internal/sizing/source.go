@@ -121,18 +121,24 @@ func sources(s *Shot, st *stage, k *sky) []*source {
 		list = append(list, lampSource(&s.Lamps[i], s, st))
 	}
 	count(list)
+	floor := hardShare * strongestOf(list)
+	for _, src := range list {
+		if src.softened {
+			src.demand(s, k, floor)
+		}
+	}
+	return list
+}
+
+// strongestOf is the most that any source of a list gives at an instant of its track, in lux.
+func strongestOf(list []*source) float64 {
 	strongest := 0.0
 	for _, src := range list {
 		for _, m := range src.moments {
 			strongest = math.Max(strongest, m.lux)
 		}
 	}
-	for _, src := range list {
-		if src.softened {
-			src.demand(s, k, hardShare*strongest)
-		}
-	}
-	return list
+	return strongest
 }
 
 func lampSource(l *Lamp, s *Shot, st *stage) *source {
@@ -187,7 +193,7 @@ func (src *source) demand(s *Shot, k *sky, floor float64) {
 		}
 		return
 	}
-	lux := func(t time.Time) float64 { _, d := k.at(t); return d.BeamNormalLx }
+	bright := func(t time.Time) bool { _, d := k.at(t); return d.BeamNormalLx > 0 && d.BeamNormalLx >= floor }
 	for i, m := range src.moments {
 		on := m.lux >= floor && m.lux > 0
 		var last *span
@@ -198,13 +204,13 @@ func (src *source) demand(s *Shot, k *sky, floor float64) {
 		case on && (i == 0 || last == nil || last.to.Before(src.moments[i-1].at)):
 			from := m.at
 			if i > 0 {
-				from = crossing(lux, floor, m.at, src.moments[i-1].at)
+				from = turning(bright, m.at, src.moments[i-1].at)
 			}
 			src.spans = append(src.spans, span{from, m.at})
 		case on:
 			last.to = m.at
 		case i > 0 && last != nil && last.to.Equal(src.moments[i-1].at):
-			last.to = crossing(lux, floor, src.moments[i-1].at, m.at)
+			last.to = turning(bright, src.moments[i-1].at, m.at)
 		}
 	}
 	toward := func(t time.Time) geom.Vec {
@@ -260,19 +266,6 @@ func (src *source) raysOn(st *stage) []ray {
 }
 
 func (src *source) near() bool { return src.lamp != nil && src.lamp.Position != nil }
-
-// crossing finds, to well under a second, the last instant from on toward off at which lux still reaches floor.
-func crossing(lux func(time.Time) float64, floor float64, on, off time.Time) time.Time {
-	for range 14 {
-		mid := on.Add(off.Sub(on) / 2)
-		if e := lux(mid); e >= floor && e > 0 {
-			on = mid
-		} else {
-			off = mid
-		}
-	}
-	return on
-}
 
 // thin appends to dirs the directions of the path from a (already there) to b, so few that between neighbours the
 // path leaves their great circle by no more than pathTolerance. Rays along a great circle cross a plane on a straight

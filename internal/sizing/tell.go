@@ -3,6 +3,7 @@ package sizing
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -11,6 +12,7 @@ func (a *arranged) explain(e *engine) {
 	a.tellKey(e)
 	a.tellContrast(e)
 	a.tellBack(e)
+	a.tellShift(e)
 	for i := range a.levels.OtherZones {
 		z := &a.levels.OtherZones[i]
 		if miss := z.KeyStops - e.shot.OtherZones[i].KeyStops; math.Abs(miss) > closeStops {
@@ -104,6 +106,17 @@ func (a *arranged) tellBack(e *engine) {
 		a.lacks = append(a.lacks, "back")
 		a.notes = append(a.notes, fmt.Sprintf("Hair and shoulders get %+.1f stops against the asked %+.1f.", tenth(got), *want))
 	}
+}
+
+// tellShift says when reflectors have the sun that they work with, where that is not all of the window.
+func (a *arranged) tellShift(e *engine) {
+	if a.sc.driver < 0 || a.sc.throughout || !slices.ContainsFunc(a.pieces, func(p *piece) bool { return p.sunny }) {
+		return
+	}
+	from, to := a.sc.times[0].In(e.zone), a.sc.until().In(e.zone)
+	a.notes = append(a.notes, fmt.Sprintf(
+		"The reflectors have the sun from %s to %s; in the rest of the window it gives less than an eighth of its most or stands under %d°: light by lamps then, or stop.",
+		from.Format("15:04"), to.Format("15:04"), lowestSunDeg))
 }
 
 // perHalfMetre is what half a metre more of distance costs the key, in stops.

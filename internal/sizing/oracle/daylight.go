@@ -12,11 +12,11 @@ import (
 // mid is the middle of the window.
 func (s *Scene) mid() time.Time { return s.From.Add(s.To.Sub(s.From) / 2) }
 
-// instants are the window's start, quarter points and end.
-func (s *Scene) instants() [5]time.Time {
-	var list [5]time.Time
+// instants are the window's start, eighths and end.
+func (s *Scene) instants() [9]time.Time {
+	var list [9]time.Time
 	for i := range list {
-		list[i] = s.From.Add(s.To.Sub(s.From) * time.Duration(i) / 4)
+		list[i] = s.From.Add(s.To.Sub(s.From) * time.Duration(i) / 8)
 	}
 	return list
 }

@@ -69,11 +69,11 @@ func (l *lights) checkReaim() []Violation {
 		return share
 	}
 	var bad []Violation
-	// It is told to a 64th of half the window.
+	// It is told to a 64th of half the window, or of what is left of it while the sun can be counted on.
 	step := length / 2 / 64
 	soon := time.Duration(soonShare*float64(told)) + step
-	if told > length/2 {
-		told = length / 2
+	if last := s.lastCounted().Sub(s.mid()); told > last {
+		told = last
 		soon = 0
 	}
 	if share := least(max(0, told-soon)); share < keptShare*(1-keptTol) {

@@ -72,30 +72,29 @@ func (p plate) meets(from, dir vec, far, half1, half2 float64) bool {
 	return math.Abs(at.dot(p.e1)) < half1-trimM && math.Abs(at.dot(p.e2)) < half2-trimM
 }
 
-// drivers are the labels of the sources that reflectors may work with: those that shine all through the window, the
-// strongest at mid-window and any as strong, where it gives enough. sure is false where the sun is so low, or the
-// strongest so weak, that it may or may not be one.
+// works says whether reflectors may count on a source at an instant: it gives an eighth of the window's strongest, and the
+// sun is not too low. sure is false where it is so near to either that neither is wrong.
+func (s *Scene) works(h shining, at time.Time) (yes, sure bool) {
+	share := h.lux / s.Strongest / countsShare
+	yes, sure = share >= 1, math.Abs(share-1) > doubtAlike
+	if h.label == SunLabel {
+		high := s.sunPosition(at).ElevationDeg - lowestSunDeg
+		yes, sure = yes && high >= 0, sure && math.Abs(high) > sunDoubtDeg || share < 1-doubtAlike || high < -sunDoubtDeg
+	}
+	return yes, sure
+}
+
+// drivers are the labels of the sources that reflectors may work with in mid-window, when their levels are told: of those
+// that can be counted on the strongest and any as strong, where it gives enough. sure is false where there may or may not
+// be one.
 func (s *Scene) drivers() (labels []string, sure bool) {
 	lux := map[string]float64{}
 	sure = true
 	for _, h := range s.hardAt(s.mid()) {
-		lux[h.label] = h.lux
-	}
-	lowest := math.Inf(1)
-	for _, at := range s.instants() {
-		for label := range lux {
-			if !slices.ContainsFunc(s.hardAt(at), func(h shining) bool { return h.label == label }) {
-				delete(lux, label)
-			}
-		}
-		if _, ok := lux[SunLabel]; ok {
-			lowest = math.Min(lowest, s.sunPosition(at).ElevationDeg)
-		}
-	}
-	if _, ok := lux[SunLabel]; ok {
-		sure = math.Abs(lowest-lowestSunDeg) > sunDoubtDeg
-		if lowest < lowestSunDeg {
-			delete(lux, SunLabel)
+		yes, certain := s.works(h, s.mid())
+		sure = sure && certain
+		if yes {
+			lux[h.label] = h.lux
 		}
 	}
 	strongest := 0.0
@@ -133,8 +132,8 @@ func (p standing) works() bool {
 	return beam
 }
 
-// CheckReflectors holds an option's reflectors to the source that they work with: each stands in its light all through
-// the window, and what throws a beam throws it where it is wanted.
+// CheckReflectors holds an option's reflectors to the source that they work with: each stands in its light in mid-window
+// and whenever else in the window it can be counted on, and what throws a beam throws it where it is wanted.
 func CheckReflectors(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	pieces := standingIn(o, stock)
 	if !slices.ContainsFunc(pieces, standing.works) {
@@ -162,7 +161,7 @@ func CheckReflectors(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Viola
 	return least
 }
 
-// hardFrom is a source of a label at an instant; all that drivers names shine at all instants.
+// hardFrom is a source of a label at an instant at which it shines; all that drivers names shine in mid-window.
 func (s *Scene) hardFrom(label string, at time.Time) shining {
 	list := s.hardAt(at)
 	return list[slices.IndexFunc(list, func(h shining) bool { return h.label == label })]
@@ -184,8 +183,43 @@ func (s *Scene) turnedTo(p standing, label string, at time.Time) plate {
 	return pl.aimed(now.plus(goal))
 }
 
-// checkInSun holds one reflector to its light: at every instant its corners and its middle see the source past all
-// other pieces, and the source stands well over its working side.
+// counted are the instants of the window at which a driver can be counted on for certain, and mid-window.
+func (s *Scene) counted(label string) []time.Time {
+	list := []time.Time{s.mid()}
+	for _, at := range s.instants() {
+		for _, h := range s.hardAt(at) {
+			if yes, sure := s.works(h, at); h.label == label && yes && sure && !at.Equal(s.mid()) {
+				list = append(list, at)
+			}
+		}
+	}
+	return list
+}
+
+// lastCounted is the last minute of the window until which the sun can be counted on without a break from mid-window on.
+func (s *Scene) lastCounted() time.Time {
+	last := s.mid()
+	for at := last; !at.After(s.To); at = at.Add(time.Minute) {
+		if yes, sure := s.sunWorks(at); !yes || !sure {
+			return last
+		}
+		last = at
+	}
+	return s.To
+}
+
+// sunWorks says the same of the sun as works.
+func (s *Scene) sunWorks(at time.Time) (yes, sure bool) {
+	for _, h := range s.hardAt(at) {
+		if h.label == SunLabel {
+			return s.works(h, at)
+		}
+	}
+	return false, true
+}
+
+// checkInSun holds one reflector to its light: at every instant that counts its corners and its middle see the source past
+// all other pieces, and the source stands well over its working side.
 func checkInSun(s *Scene, pieces []standing, k int, label string) []Violation {
 	var bad []Violation
 	p := pieces[k]
@@ -197,7 +231,7 @@ func checkInSun(s *Scene, pieces []standing, k int, label string) []Violation {
 		}
 	}
 	graze(s.mid(), p.plate)
-	for _, at := range s.instants() {
+	for _, at := range s.counted(label) {
 		h := s.hardFrom(label, at)
 		turned := s.turnedTo(p, label, at)
 		graze(at, turned)
