@@ -829,7 +829,7 @@ type ItemDraft struct {
 	PackedM3 *float64 `json:"packed_m3,omitempty"`
 
 	// Rates The price per day from a date on; one per date. An item without a rate cannot be priced.
-	Rates *[]Rate `json:"rates,omitempty"`
+	Rates *[]Rate `json:"rates,omitempty" max_items:"500"`
 
 	// Reflector A board or a framed sheet that gives light back; face B repeats face A where both sides are alike.
 	Reflector *Reflector `json:"reflector,omitempty"`
@@ -903,7 +903,7 @@ type LampDraft struct {
 	Label *string `json:"label,omitempty"`
 
 	// PositionM `[x, y, z]`: within 1000 m, outside every zone.
-	PositionM *[]float64 `json:"position_m,omitempty"`
+	PositionM *[]float64 `json:"position_m,omitempty" max_items:"3"`
 }
 
 // Levels Light on the subject at the zone's centre in mid-window, with the kit in place: on the key face, on the fill
@@ -1113,7 +1113,7 @@ type OtherZoneDraft struct {
 	BaseM *float64 `json:"base_m,omitempty"`
 
 	// CenterM `[x, y]` on the ground, within 1000 m.
-	CenterM *[]float64 `json:"center_m,omitempty"`
+	CenterM *[]float64 `json:"center_m,omitempty" max_items:"2"`
 	DepthM  *float64   `json:"depth_m,omitempty"`
 
 	// KeyStops Default the main zone's.
@@ -1240,7 +1240,7 @@ type Problem struct {
 	// Detail What is wrong with this request and what would be right.
 	Detail string `json:"detail"`
 
-	// Errors Every fault of the input.
+	// Errors Every fault of the input; the first hundred where there are more.
 	Errors *[]InputFault `json:"errors,omitempty"`
 
 	// RequestId The request's number in the server's log; absent on the command line.
@@ -1283,7 +1283,7 @@ type Reach struct {
 // ReachRequest defines model for ReachRequest.
 type ReachRequest struct {
 	// Frames SKUs of the house's frames.
-	Frames *[]string `json:"frames,omitempty"`
+	Frames *[]string `json:"frames,omitempty" max_items:"50"`
 
 	// House The short name of the rental house whose catalogue is used.
 	//
@@ -1440,7 +1440,7 @@ type ShotDraft struct {
 	GustMs *float64 `json:"gust_ms,omitempty"`
 
 	// Lamps Hard sources other than the sun that are there anyway. Default none.
-	Lamps *[]LampDraft `json:"lamps,omitempty"`
+	Lamps *[]LampDraft `json:"lamps,omitempty" max_items:"12"`
 
 	// Look What the picture should look like.
 	Look *LookDraft `json:"look,omitempty"`
@@ -1452,7 +1452,7 @@ type ShotDraft struct {
 	Name *string `json:"name,omitempty"`
 
 	// OtherZones Further places in the picture that need level: lifted, not softened; none may overlap another. Default none.
-	OtherZones *[]OtherZoneDraft `json:"other_zones,omitempty"`
+	OtherZones *[]OtherZoneDraft `json:"other_zones,omitempty" max_items:"12"`
 
 	// SafetyFactor On every action of the wind against dead weight, working load and safe pull.
 	SafetyFactor *float64 `json:"safety_factor,omitempty"`
@@ -1603,7 +1603,7 @@ type SupplyDraft struct {
 	Generator *bool `json:"generator,omitempty"`
 
 	// PositionM On the ground; default at the lens.
-	PositionM *[]float64 `json:"position_m,omitempty"`
+	PositionM *[]float64 `json:"position_m,omitempty" max_items:"2"`
 	Volts     *float64   `json:"volts,omitempty"`
 }
 
@@ -1787,7 +1787,7 @@ type VehicleTrips struct {
 // WhatIfDraft A table of gusts against what must be added or lowered.
 type WhatIfDraft struct {
 	// GustMs Up to five gusts; default 0.5, 0.75, 1, 1.25 and 1.5 times the gust asked.
-	GustMs *[]float64 `json:"gust_ms,omitempty"`
+	GustMs *[]float64 `json:"gust_ms,omitempty" max_items:"5"`
 }
 
 // Window defines model for Window.

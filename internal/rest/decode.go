@@ -17,9 +17,7 @@ import (
 const (
 	// MaxBody is the largest JSON body that is read, in bytes; common practice, no source. A shot with forty lamps is 6 kB.
 	MaxBody = 1 << 20
-	// maxDepth bounds how deep a body nests: the deepest of the contract has six levels.
-	maxDepth = 64
-	// maxFaults bounds the list of faults: a hundred say enough, and an answer stays smaller than its request.
+	// maxFaults bounds the list of faults, as the contract says: a hundred say enough.
 	maxFaults = 100
 )
 
@@ -28,8 +26,12 @@ const (
 //
 // The faults of form come back as one *[Refusal] of [ReasonMalformed] that lists all of them: not JSON, something after
 // the end, a member twice, an unknown member, a value of the wrong JSON type, a null (but where the field is tagged
-// null:"allowed"). A number too large for a float64, and one that is not whole where a whole one is wanted, are of the
-// right JSON type: they come back as a list, for the caller to report together with whatever else is out of range.
+// null:"allowed"). A number too large for a float64, one that is not whole where a whole one is wanted, and an array of
+// more elements than its max_items tag lets it have are of the right JSON type: they come back as a list, for the caller
+// to report together with whatever else is out of range.
+//
+// What is refused is not kept, and no more is kept than the contract has room for: memory stays within a few times the
+// body whatever is in it. Of faults the first hundred are listed.
 func DecodeJSON(body []byte, into any) ([]Fault, error) {
 	if len(body) > MaxBody {
 		return nil, refuse(ReasonTooLarge, "The body is larger than %d bytes: send less.", MaxBody)
@@ -37,13 +39,15 @@ func DecodeJSON(body []byte, into any) ([]Fault, error) {
 	d := &decoder{tokens: json.NewDecoder(bytes.NewReader(body)), body: body}
 	d.tokens.UseNumber()
 	if i := firstInvalidUTF8(body); i >= 0 {
-		d.malformed("", "byte %d is not UTF-8 text: send UTF-8", i)
-		return nil, malformed(d.form)
+		return nil, malformed([]Fault{{Detail: fmt.Sprintf("byte %d is not UTF-8 text: send UTF-8", i)}})
 	}
-	if err := d.value("", 0, reflect.ValueOf(into).Elem(), false); err != nil {
+	err := d.value(reflect.ValueOf(into).Elem(), field{})
+	if err == nil {
+		if _, err := d.tokens.Token(); !errors.Is(err, io.EOF) {
+			_ = d.malformed("something follows the end of the JSON value: send one value alone") // the walk is over
+		}
+	} else {
 		d.syntax(err)
-	} else if _, err := d.tokens.Token(); !errors.Is(err, io.EOF) {
-		d.malformed("", "something follows the end of the JSON value: send one value alone")
 	}
 	if d.form != nil {
 		return nil, malformed(d.form)
@@ -65,98 +69,144 @@ func firstInvalidUTF8(b []byte) int {
 	return -1
 }
 
-// decoder walks the tokens of one body. Errors that its methods return end the walk: the text is not JSON from there on.
+// decoder walks the tokens of one body. Errors that its methods return end the walk: the text is not JSON from there on,
+// or enough is wrong with it.
 type decoder struct {
 	tokens *json.Decoder
 	body   []byte
-	at     string // pointer of the value being read, for a syntax error
+	path   []segment // of the value being read
 	form   []Fault
 	excess []Fault
 }
 
-func (d *decoder) malformed(pointer, format string, args ...any) {
-	if len(d.form) < maxFaults {
-		d.form = append(d.form, Fault{Pointer: pointer, Detail: fmt.Sprintf(format, args...)})
-	}
+// segment is a step of a JSON pointer: a member's name, or an element's place where name is nil.
+type segment struct {
+	name  *string
+	index int
 }
 
-func (d *decoder) outOfRange(pointer, format string, args ...any) {
+// pointer is the place of the value being read. It is put together for a fault alone: a body may hold a million values.
+func (d *decoder) pointer() string {
+	var b strings.Builder
+	for _, s := range d.path {
+		b.WriteByte('/')
+		if s.name == nil {
+			b.WriteString(strconv.Itoa(s.index))
+		} else {
+			b.WriteString(escape(*s.name))
+		}
+	}
+	return b.String()
+}
+
+func (d *decoder) enter(s segment) { d.path = append(d.path, s) }
+func (d *decoder) leave()          { d.path = d.path[:len(d.path)-1] }
+
+var errTooWrong = errors.New("no more faults are listed")
+
+// malformed notes a fault of form at the value being read. Past the last that is listed it ends the walk.
+func (d *decoder) malformed(format string, args ...any) error {
+	d.form = append(d.form, Fault{Pointer: d.pointer(), Detail: fmt.Sprintf(format, args...)})
+	if len(d.form) == maxFaults {
+		return errTooWrong
+	}
+	return nil
+}
+
+func (d *decoder) outOfRange(format string, args ...any) {
 	if len(d.excess) < maxFaults {
-		d.excess = append(d.excess, Fault{Pointer: pointer, Detail: fmt.Sprintf(format, args...)})
+		d.excess = append(d.excess, Fault{Pointer: d.pointer(), Detail: fmt.Sprintf(format, args...)})
 	}
 }
 
-var errTooDeep = errors.New("the value nests too deeply")
-
+// syntax notes what ended the walk. The list is full already where that was the number of faults.
 func (d *decoder) syntax(err error) {
 	var syntax *json.SyntaxError
+	var says string
 	switch {
+	case errors.Is(err, errTooWrong):
+		return
 	case len(bytes.TrimSpace(d.body)) == 0:
-		d.malformed("", "the body is empty: send a JSON object")
-	case errors.Is(err, errTooDeep):
-		d.malformed(d.at, "nests more than %d levels deep", maxDepth)
+		says = "the body is empty: send a JSON object"
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		d.malformed(d.at, "the JSON ends too early: close every string, array and object")
+		says = "the JSON ends too early: close every string, array and object"
 	case errors.As(err, &syntax):
-		d.malformed(d.at, "not JSON at byte %d: %s", syntax.Offset, strings.TrimPrefix(syntax.Error(), "json: "))
+		says = fmt.Sprintf("not JSON at byte %d: %s", syntax.Offset, strings.TrimPrefix(syntax.Error(), "json: "))
 	default:
-		d.malformed(d.at, "not JSON: %v", err)
+		says = fmt.Sprintf("not JSON: %v", err)
 	}
+	_ = d.malformed("%s", says) // the walk is over
 }
 
-// value reads the next value into v; an invalid v (the member is unknown, or the type was wrong) is read over.
-func (d *decoder) value(pointer string, depth int, v reflect.Value, nullable bool) error {
-	d.at = pointer
-	if depth > maxDepth {
-		return errTooDeep
+// value reads the next value into v, which the field describes.
+func (d *decoder) value(v reflect.Value, f field) error {
+	for v.Kind() == reflect.Pointer {
+		if f.nullable && d.next() == 'n' {
+			return d.skip()
+		}
+		v.Set(reflect.New(v.Type().Elem()))
+		v = v.Elem()
+	}
+	got, sound := "a number", v.Kind() == reflect.Float64 || v.Kind() == reflect.Int
+	switch d.next() {
+	case '{':
+		got, sound = "an object", v.Kind() == reflect.Struct
+	case '[':
+		got, sound = "an array", v.Kind() == reflect.Slice
+	case '"':
+		got, sound = "text", v.Kind() == reflect.String
+	case 't', 'f':
+		got, sound = "true or false", v.Kind() == reflect.Bool
+	case 'n':
+		return d.refuse("is null: give %s or leave it out", wanted(v.Type()))
+	}
+	if !sound {
+		return d.refuse("is %s: must be %s", got, wanted(v.Type()))
 	}
 	tok, err := d.tokens.Token()
 	if err != nil {
 		return err
 	}
-	if tok == nil {
-		if v.IsValid() && !nullable {
-			d.malformed(pointer, "is null: give %s or leave it out", wanted(v.Type()))
-		}
-		return nil
-	}
-	for v.IsValid() && v.Kind() == reflect.Pointer {
-		v.Set(reflect.New(v.Type().Elem()))
-		v = v.Elem()
-	}
 	switch tok := tok.(type) {
 	case json.Delim:
 		if tok == '{' {
-			return d.object(pointer, depth, d.expect(pointer, v, "an object", reflect.Struct))
+			return d.object(v)
 		}
-		return d.array(pointer, depth, d.expect(pointer, v, "an array", reflect.Slice))
+		return d.array(v, f.maxItems)
 	case string:
-		if v = d.expect(pointer, v, "text", reflect.String); v.IsValid() {
-			v.SetString(tok)
-		}
+		v.SetString(tok)
 	case bool:
-		if v = d.expect(pointer, v, "true or false", reflect.Bool); v.IsValid() {
-			v.SetBool(tok)
-		}
+		v.SetBool(tok)
 	case json.Number:
-		d.number(pointer, tok, d.expect(pointer, v, "a number", reflect.Float64, reflect.Int))
+		d.number(tok, v)
 	}
 	return nil
 }
 
-// expect gives v back where it is of one of the kinds, else records the fault and gives the invalid value.
-func (d *decoder) expect(pointer string, v reflect.Value, got string, kinds ...reflect.Kind) reflect.Value {
-	if !v.IsValid() {
-		return v
+// next is the first byte of the next value, or 0 at the end of the body.
+func (d *decoder) next() byte {
+	rest := bytes.TrimLeft(d.body[d.tokens.InputOffset():], " \t\r\n,:")
+	if len(rest) == 0 {
+		return 0
 	}
-	for _, k := range kinds {
-		if v.Kind() == k {
-			return v
-		}
-	}
-	d.malformed(pointer, "is %s: must be %s", got, wanted(v.Type()))
-	return reflect.Value{}
+	return rest[0]
 }
+
+// refuse notes a fault of the next value and skips it: what else is wrong inside it is not looked for.
+func (d *decoder) refuse(format string, args ...any) error {
+	if err := d.malformed(format, args...); err != nil {
+		return err
+	}
+	return d.skip()
+}
+
+// skip reads over the next value without building it; encoding/json bounds its depth.
+func (d *decoder) skip() error { return d.tokens.Decode(&ignored{}) }
+
+type ignored struct{}
+
+// UnmarshalJSON implements [json.Unmarshaler].
+func (*ignored) UnmarshalJSON([]byte) error { return nil }
 
 func wanted(t reflect.Type) string {
 	for t.Kind() == reflect.Pointer {
@@ -178,13 +228,10 @@ func wanted(t reflect.Type) string {
 	}
 }
 
-func (d *decoder) number(pointer string, n json.Number, v reflect.Value) {
-	if !v.IsValid() {
-		return
-	}
+func (d *decoder) number(n json.Number, v reflect.Value) {
 	f, err := strconv.ParseFloat(n.String(), 64)
 	if err != nil { // of the grammar of JSON already, so it can only be out of range
-		d.outOfRange(pointer, "%s is far out of range: give a number of reasonable size", cut(n.String()))
+		d.outOfRange("%s is far out of range: give a number of reasonable size", cut(n.String()))
 		f = math.Copysign(math.MaxFloat64, f) // out of every range, so that what follows from the field stays unsaid
 		if v.Kind() == reflect.Float64 {
 			v.SetFloat(f)
@@ -199,7 +246,7 @@ func (d *decoder) number(pointer string, n json.Number, v reflect.Value) {
 	}
 	// Whole numbers count things: 2³¹ of anything is a mistake, and below it a float64 holds every one exactly.
 	if f != math.Trunc(f) || math.Abs(f) >= 1<<31 {
-		d.outOfRange(pointer, "%s must be a whole number of reasonable size", cut(n.String()))
+		d.outOfRange("%s must be a whole number of reasonable size", cut(n.String()))
 		if len(d.excess) > 0 { // the field is left at 0, of which nothing need be said
 			d.excess[len(d.excess)-1].first = true
 		}
@@ -208,34 +255,35 @@ func (d *decoder) number(pointer string, n json.Number, v reflect.Value) {
 	v.SetInt(int64(f))
 }
 
-func (d *decoder) array(pointer string, depth int, v reflect.Value) error {
-	if v.IsValid() {
-		v.Set(reflect.MakeSlice(v.Type(), 0, 4)) // given and empty is not the same as left out
-	}
-	for i := 0; d.tokens.More(); i++ {
-		var element reflect.Value
-		if v.IsValid() {
-			element = reflect.New(v.Type().Elem()).Elem()
-		}
-		if err := d.value(pointer+"/"+strconv.Itoa(i), depth+1, element, false); err != nil {
+// array reads at most maxItems elements: what follows them is counted and not kept, so that no list costs more memory
+// than the contract lets it have.
+func (d *decoder) array(v reflect.Value, maxItems int) error {
+	v.Set(reflect.MakeSlice(v.Type(), 0, min(maxItems, 4))) // given and empty is not the same as left out
+	n := 0
+	for ; d.tokens.More(); n++ {
+		d.enter(segment{index: n})
+		if n < maxItems {
+			element := reflect.New(v.Type().Elem()).Elem()
+			if err := d.value(element, field{}); err != nil {
+				return err
+			}
+			v.Set(reflect.Append(v, element))
+		} else if err := d.skip(); err != nil {
 			return err
 		}
-		if v.IsValid() {
-			v.Set(reflect.Append(v, element))
-		}
+		d.leave()
+	}
+	if n > maxItems {
+		d.outOfRange("has %d elements: give at most %d", n, maxItems)
 	}
 	_, err := d.tokens.Token()
 	return err
 }
 
-func (d *decoder) object(pointer string, depth int, v reflect.Value) error {
-	var fields map[string]field
-	if v.IsValid() {
-		fields = fieldsOf(v.Type())
-	}
-	seen := map[string]bool{}
+func (d *decoder) object(v reflect.Value) error {
+	fields := fieldsOf(v.Type())
+	seen := make(map[string]bool, len(fields))
 	for d.tokens.More() {
-		d.at = pointer
 		tok, err := d.tokens.Token()
 		if err != nil {
 			return err
@@ -244,22 +292,22 @@ func (d *decoder) object(pointer string, depth int, v reflect.Value) error {
 		if !ok {
 			return fmt.Errorf("member name %v is not a string", tok)
 		}
-		place := pointer + "/" + escape(name)
-		var member reflect.Value
-		var nullable bool
-		if seen[name] {
-			d.malformed(place, "stands twice: give it once")
-		} else if f, ok := fields[name]; ok {
-			member, nullable = v.Field(f.index), f.nullable
-		} else if v.IsValid() {
-			d.malformed(place, "%s", unknownMember(name, fields))
+		d.enter(segment{name: &name})
+		f, known := fields[name]
+		switch {
+		case known && !seen[name]:
+			err = d.value(v.Field(f.index), f)
+		case seen[name]:
+			err = d.refuse("stands twice: give it once")
+		default:
+			err = d.refuse("%s", unknownMember(name, fields))
 		}
-		seen[name] = true
-		if err := d.value(place, depth+1, member, nullable); err != nil {
+		if err != nil {
 			return err
 		}
+		seen[name] = true
+		d.leave()
 	}
-	d.at = pointer
 	_, err := d.tokens.Token()
 	return err
 }
@@ -278,10 +326,11 @@ func cut(s string) string {
 	return strings.ToValidUTF8(s[:most], "") + "…"
 }
 
-// field is a place in a struct for a member of an object.
+// field is a place in a struct for a member of an object, with what the contract says of the member.
 type field struct {
 	index    int
 	nullable bool
+	maxItems int // of an array
 }
 
 var knownFields sync.Map // reflect.Type → map[string]field
@@ -294,7 +343,8 @@ func fieldsOf(t reflect.Type) map[string]field {
 	for i := range t.NumField() {
 		f := t.Field(i)
 		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
-		fields[name] = field{index: i, nullable: f.Tag.Get("null") == "allowed"}
+		maxItems, _ := strconv.Atoi(f.Tag.Get("max_items")) // 0 where there is no tag: such an array takes nothing
+		fields[name] = field{index: i, nullable: f.Tag.Get("null") == "allowed", maxItems: maxItems}
 	}
 	knownFields.Store(t, fields)
 	return fields

@@ -64,20 +64,25 @@ func refuse(reason Reason, format string, args ...any) *Refusal {
 	return &Refusal{Reason: reason, Detail: fmt.Sprintf(format, args...)}
 }
 
-// malformed and invalid are refusals with the faults listed, in the order of their places.
+// malformed and invalid are refusals with the faults listed in the order of their places, [maxFaults] at most.
 func malformed(faults []Fault) *Refusal {
-	return &Refusal{Reason: ReasonMalformed, Detail: counted(faults, "cannot be read"), Faults: sorted(faults)}
+	return listing(ReasonMalformed, faults, "cannot be read", "cannot be read")
 }
 
 func invalid(faults []Fault) *Refusal {
-	return &Refusal{Reason: ReasonInvalid, Detail: counted(faults, "is wrong", "are wrong"), Faults: sorted(faults)}
+	return listing(ReasonInvalid, faults, "is wrong", "are wrong")
 }
 
-func counted(faults []Fault, verbs ...string) string {
-	if len(faults) == 1 {
-		return "One thing in the request " + verbs[0] + ": see errors."
+func listing(reason Reason, faults []Fault, oneIs, manyAre string) *Refusal {
+	list := sorted(faults)
+	switch n := len(list); {
+	case n == 1:
+		return &Refusal{Reason: reason, Detail: "One thing in the request " + oneIs + ": see errors.", Faults: list}
+	case n > maxFaults:
+		return &Refusal{Reason: reason, Detail: fmt.Sprintf("%d things in the request %s: the first %d are in errors.", n, manyAre, maxFaults), Faults: list[:maxFaults]}
+	default:
+		return &Refusal{Reason: reason, Detail: fmt.Sprintf("%d things in the request %s: see errors.", n, manyAre), Faults: list}
 	}
-	return fmt.Sprintf("%d things in the request %s: see errors.", len(faults), verbs[len(verbs)-1])
 }
 
 // sorted orders by place and keeps the first of several faults with the same pointer: the later ones follow from it.

@@ -3,6 +3,7 @@ package rest
 import (
 	"encoding/json"
 	"net/http"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -170,7 +171,11 @@ func TestReachAnswersEachFrame(t *testing.T) {
 
 func TestBadReachesNameTheField(t *testing.T) {
 	f := newFace(t, newMemory())
-	many := `"A"` + strings.Repeat(`, "A"`, 50)
+	many := `"QG-FRAME-12X12"` + strings.Repeat(`, "QG-FRAME-12X12"`, 50)
+	tooMany := map[string]string{"/frames": "has 51 elements: give at most 50"}
+	for i := 1; i < 50; i++ { // the fifty that are read
+		tooMany["/frames/"+strconv.Itoa(i)] = "as frames[0] is"
+	}
 	for name, tc := range map[string]struct {
 		members string
 		status  int
@@ -178,7 +183,7 @@ func TestBadReachesNameTheField(t *testing.T) {
 	}{
 		"no frames":     {`{}`, 422, map[string]string{"/frames": "frames is missing or empty; give the SKUs of 1 to 50 frames"}},
 		"an empty list": {`{"frames": []}`, 422, map[string]string{"/frames": "is missing or empty"}},
-		"too many":      {`{"frames": [` + many + `]}`, 422, map[string]string{"/frames": "frames has 51; give at most 50"}},
+		"too many":      {`{"frames": [` + many + `]}`, 422, tooMany},
 		"one alone":     {`{"frames": "QG-FRAME-12X12"}`, 400, map[string]string{"/frames": "is text: must be an array"}},
 		"a number":      {`{"frames": [12]}`, 400, map[string]string{"/frames/0": "is a number: must be text"}},
 		"each its own": {`{"frames": ["QG-FRAME-12X12", "NP-FRAME-1X1", "QG-STAND-LOW", "QG-FRAME-12X12"]}`, 422, map[string]string{
