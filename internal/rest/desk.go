@@ -40,7 +40,7 @@ func (d Desk) size(ctx context.Context, req *SizingRequest, excess []Fault) (siz
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.Result{}, invalid(faults)
 	}
-	result, err := sizing.Plan(job.Shot, job.Stock, job.Prices)
+	result, err := sizing.Plan(ctx, job.Shot, job.Stock, job.Prices)
 	if err != nil {
 		return sizing.Result{}, fmt.Errorf("size a shot from house %s: %w", job.Stock.House.Slug, err)
 	}

@@ -45,7 +45,7 @@ func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (siz
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.ReachResult{}, invalid(faults)
 	}
-	result, err := sizing.Reach(job.Shot, frames, job.Stock, job.Prices)
+	result, err := sizing.Reach(ctx, job.Shot, frames, job.Stock, job.Prices)
 	if err != nil {
 		return sizing.ReachResult{}, fmt.Errorf("reaches of frames of house %s: %w", job.Stock.House.Slug, err)
 	}

@@ -46,7 +46,7 @@ func (d Desk) sweep(ctx context.Context, req *SweepRequest, excess []Fault) (siz
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.SweepResult{}, invalid(faults)
 	}
-	result, err := sizing.Sweep(job.Shot, day, job.Stock, job.Prices)
+	result, err := sizing.Sweep(ctx, job.Shot, day, job.Stock, job.Prices)
 	if err != nil {
 		return sizing.SweepResult{}, fmt.Errorf("sweep a day from house %s: %w", job.Stock.House.Slug, err)
 	}

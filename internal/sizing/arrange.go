@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -54,42 +55,45 @@ type row struct {
 }
 
 // arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
-func (e *engine) arrange(sc *scenery, choices []*choice, by means, dark bool) *arranged {
+func (e *engine) arrange(ctx context.Context, sc *scenery, choices []*choice, by means, dark bool) *arranged {
 	a := &arranged{setup: e.newSetup(sc, choices), by: by, dark: dark}
 	if sc.reference < dimmestReferenceLx {
 		a.notes = append(a.notes, "There is no light on the background to set the camera by: give background.ev100 as it will be, and ask again. No light is planned.")
 		a.lacks = append(a.lacks, "key")
-		a.measure(e)
+		a.measure(ctx, e)
 		return a
 	}
-	e.stretchNet(a)
-	e.lightBack(a)
-	e.shape(a, by)
-	e.liftOthers(a, by)
-	e.shadeLens(a)
-	a.brace()
-	a.measure(e)
+	e.stretchNet(ctx, a)
+	e.lightBack(ctx, a)
+	e.shape(ctx, a, by)
+	e.liftOthers(ctx, a, by)
+	e.shadeLens(ctx, a)
+	a.brace(ctx)
+	a.measure(ctx, e)
 	a.explain(e)
 	return a
 }
 
 // shape sets the key, then the fill against it, again where one carries the other off. Where a key a little higher, still
 // close to what is asked, gives the contrast without darkening the other side, that is tried first.
-func (e *engine) shape(a *arranged, by means) {
+func (e *engine) shape(ctx context.Context, a *arranged, by means) {
 	to := a.keyAim()
 	_, fill, _ := a.faces(to.mid)
 	want := e.wantKey(a)
 	floor := fill * math.Exp2(e.shot.Look.ContrastStops-aimStops) * floorOver
 	if least := want * math.Exp2(-aimStops); floor > least && floor <= want*math.Exp2(aimStops)/floorOver {
 		a.floor = floor
-		a.key = e.lift(a, to, want, by)
+		a.key = e.lift(ctx, a, to, want, by)
 		a.floor = 0
 	}
 	if a.key == nil {
-		a.key = e.lift(a, to, want, by)
+		a.key = e.lift(ctx, a, to, want, by)
 	}
 	for range rounds {
-		if e.shapeFill(a, by); !e.trimKey(a) {
+		if ctx.Err() != nil {
+			return
+		}
+		if e.shapeFill(ctx, a, by); !e.trimKey(ctx, a) {
 			break
 		}
 	}
@@ -128,7 +132,10 @@ func (a *arranged) raise(q *quest) {
 
 // lift puts up what brings a face to a level from below, evenly over the zone; nil where it needs nothing, or nothing
 // betters it.
-func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
+func (e *engine) lift(ctx context.Context, a *arranged, to aim, want float64, by means) *row {
+	if ctx.Err() != nil {
+		return nil
+	}
 	q := a.quest(&to, want, false)
 	if to.serves == mainLabel {
 		a.raise(q)
@@ -142,23 +149,23 @@ func (e *engine) lift(a *arranged, to aim, want float64, by means) *row {
 	switch {
 	case by == byLamps:
 		q.role, q.veilRole = RoleLamp, RoleLampDiffuser
-		return e.mount(a, q, e.lampKind())
+		return e.mount(ctx, a, q, e.lampKind())
 	case a.sc.driver < 0:
 		q.role = RoleReflector
-		return e.mount(a, q, weakTrains)
+		return e.mount(ctx, a, q, weakTrains)
 	}
 	q.role, q.veilRole, q.sunny = RoleReflector, RoleReflectorDiffuser, true
-	return e.mount(a, q, plainTrains, veiledTrains)
+	return e.mount(ctx, a, q, plainTrains, veiledTrains)
 }
 
 // mount runs a quest and puts up what it finds, or the nearest.
-func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
+func (e *engine) mount(ctx context.Context, a *arranged, q *quest, kinds ...trainKind) *row {
 	share := q.share
-	up, done := e.attempts(q, kinds)
+	up, done := e.attempts(ctx, q, kinds)
 	if !done && q.blown > 0 { // what serves and does not hold the gust is told, before what holds and does not serve
 		near := q.near
 		q.windless, q.share, q.near, q.uneven = true, share, nil, nil
-		if up, done = e.attempts(q, kinds); !done {
+		if up, done = e.attempts(ctx, q, kinds); !done {
 			q.windless, q.near = false, near
 			note := fmt.Sprintf("What would come nearer for the %s does not hold a gust of %.1f m/s.", roleWord(q.role), e.shot.GustMS)
 			if !slices.Contains(a.notes, note) {
@@ -167,7 +174,7 @@ func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
 		}
 	}
 	if !done && !q.strict {
-		up = q.closest()
+		up = q.closest(ctx)
 	}
 	if len(up) == 0 {
 		return nil
@@ -181,26 +188,26 @@ func (e *engine) mount(a *arranged, q *quest, kinds ...trainKind) *row {
 }
 
 // attempts runs a quest over kinds of trains, then over those that left the corners short.
-func (e *engine) attempts(q *quest, kinds []trainKind) (up []*piece, done bool) {
-	up, done = e.search(q, kinds)
+func (e *engine) attempts(ctx context.Context, q *quest, kinds []trainKind) (up []*piece, done bool) {
+	up, done = e.search(ctx, q, kinds)
 	if again := q.uneven; !done && !q.strict && len(again) > 0 {
 		q.share, q.looked = leastShare, 0
-		up, done = q.run(again)
+		up, done = q.run(ctx, again)
 	}
 	return up, done
 }
 
 // search runs a quest over kinds of trains, one after the other.
-func (e *engine) search(q *quest, kinds []trainKind) (up []*piece, done bool) {
+func (e *engine) search(ctx context.Context, q *quest, kinds []trainKind) (up []*piece, done bool) {
 	for _, kind := range kinds {
 		q.looked = 0
 		list := e.trains().of(kind)
 		if hint, ok := e.hint(q, list); ok {
-			if up, done = q.run(list[hint:]); done {
+			if up, done = q.run(ctx, list[hint:]); done {
 				return up, true
 			}
 		}
-		if up, done = q.run(list); done {
+		if up, done = q.run(ctx, list); done {
 			return up, true
 		}
 	}
@@ -234,7 +241,7 @@ func (e *engine) hint(q *quest, list []train) (at int, ok bool) {
 
 // shapeFill brings the fill face to the contrast asked: by a weaker reflector where it is too dark, by a black panel
 // where it is too bright, by nothing where it is right.
-func (e *engine) shapeFill(a *arranged, by means) {
+func (e *engine) shapeFill(ctx context.Context, a *arranged, by means) {
 	a.remove(a.fill)
 	a.fill = nil
 	to := a.fillAim()
@@ -248,11 +255,11 @@ func (e *engine) shapeFill(a *arranged, by means) {
 	q.against = math.Max(key, darkestLx)
 	if off > 0 {
 		q.role = RoleBlack
-		a.fill = e.mount(a, q, blackTrains)
+		a.fill = e.mount(ctx, a, q, blackTrains)
 		return
 	}
 	q.role, q.soft = RoleFill, e.shot.Look.Soften != SoftenOff
-	a.fill = e.mount(a, q, fillTrains, plainTrains)
+	a.fill = e.mount(ctx, a, q, fillTrains, plainTrains)
 	if by != byLamps || a.fill != nil && a.fill.done {
 		return
 	}
@@ -261,7 +268,7 @@ func (e *engine) shapeFill(a *arranged, by means) {
 	q = a.quest(&to, want, false)
 	q.against = math.Max(key, darkestLx)
 	q.role, q.veilRole, q.soft = RoleLamp, RoleLampDiffuser, e.shot.Look.Soften != SoftenOff
-	a.fill = e.mount(a, q, e.lampKind())
+	a.fill = e.mount(ctx, a, q, e.lampKind())
 }
 
 // lampKind is what lamps light a face by: through diffusion where the look is soft.
@@ -273,7 +280,7 @@ func (e *engine) lampKind() trainKind {
 }
 
 // trimKey moves the key group where the fill side has carried the key off what was asked; it says whether it moved.
-func (e *engine) trimKey(a *arranged) bool {
+func (e *engine) trimKey(ctx context.Context, a *arranged) bool {
 	if a.key == nil {
 		return false
 	}
@@ -293,7 +300,7 @@ func (e *engine) trimKey(a *arranged) bool {
 		q.veilRole = RoleLampDiffuser
 	}
 	t := old.train
-	if up, ok := q.run([]train{{of: t.of, n: t.n, turned: t.turned, veil: t.veil}}); ok {
+	if up, ok := q.run(ctx, []train{{of: t.of, n: t.n, turned: t.turned, veil: t.veil}}); ok {
 		a.key = &row{train: q.found, to: to, first: len(a.pieces), count: len(up), role: q.role, done: true}
 		a.add(up)
 		return true
@@ -321,22 +328,25 @@ func (a *arranged) remove(g *row) []*piece {
 }
 
 // liftOthers lifts every further zone by pieces of its own, whose light does not cross the main zone.
-func (e *engine) liftOthers(a *arranged, by means) {
+func (e *engine) liftOthers(ctx context.Context, a *arranged, by means) {
 	for i := range e.shot.OtherZones {
 		z := &e.shot.OtherZones[i]
 		at := a.zones[i+1]
 		want := a.sc.reference * math.Exp2(z.KeyStops)
 		to := aim{serves: z.Label, mid: at.mid, half: at.half, face: a.sc.key, side: a.sc.side, keepOff: true}
 		ways := []func() *row{
-			func() *row { return e.lift(a, to, want, by) },
-			func() *row { to.side = -to.side; return e.lift(a, to, want, by) },
+			func() *row { return e.lift(ctx, a, to, want, by) },
+			func() *row { to.side = -to.side; return e.lift(ctx, a, to, want, by) },
 		}
 		if by == byReflectors && !a.dark {
-			ways = append(ways, func() *row { to.side = -to.side; return e.lift(a, to, want, byLamps) })
+			ways = append(ways, func() *row { to.side = -to.side; return e.lift(ctx, a, to, want, byLamps) })
 		}
 		a.firm = true // in full first, by whatever does
 		done := false
 		for _, way := range ways {
+			if ctx.Err() != nil {
+				return
+			}
 			a.light()
 			if done = a.level(at.mid, a.sc.key) >= want*math.Exp2(-closeStops); !done {
 				done = way() != nil
@@ -347,7 +357,7 @@ func (e *engine) liftOthers(a *arranged, by means) {
 		}
 		if a.firm = false; !done {
 			to.side = a.sc.side
-			e.lift(a, to, want, by)
+			e.lift(ctx, a, to, want, by)
 		}
 	}
 }

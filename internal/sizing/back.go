@@ -1,13 +1,14 @@
 package sizing
 
 import (
+	"context"
 	"math"
 
 	"kitspan/internal/light"
 )
 
 // lightBack puts a lamp behind the subject where more light on hair and shoulders is asked for than there is.
-func (e *engine) lightBack(a *arranged) {
+func (e *engine) lightBack(ctx context.Context, a *arranged) {
 	if e.shot.Look.BackStops == nil {
 		return
 	}
@@ -22,7 +23,7 @@ func (e *engine) lightBack(a *arranged) {
 		for range 2 {
 			q := a.quest(&to, want, false)
 			q.role = RoleLamp
-			if a.mountDone(q, e.trains().of(lampTrains)) {
+			if a.mountDone(ctx, q, e.trains().of(lampTrains)) {
 				a.notes = append(a.notes, "The lamp behind shines toward the lens: flag it off there.")
 				return
 			}
@@ -30,13 +31,13 @@ func (e *engine) lightBack(a *arranged) {
 		}
 		q := a.quest(&to, want, false)
 		q.role = RoleLamp
-		e.mount(a, q, lampTrains)
+		e.mount(ctx, a, q, lampTrains)
 	}
 }
 
 // mountDone puts up only what does in full.
-func (a *arranged) mountDone(q *quest, list []train) bool {
-	up, done := q.run(list)
+func (a *arranged) mountDone(ctx context.Context, q *quest, list []train) bool {
+	up, done := q.run(ctx, list)
 	if done {
 		a.add(up)
 	}

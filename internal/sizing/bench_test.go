@@ -67,7 +67,7 @@ func benchPlan(b *testing.B, d sizing.Draft, stock *catalog.Snapshot, wants func
 		if len(faults) > 0 {
 			b.Fatal(faults)
 		}
-		res, err := sizing.Plan(shot, stock, quote.NewDesk(stock, shot.Window.Date))
+		res, err := sizing.Plan(b.Context(), shot, stock, quote.NewDesk(stock, shot.Window.Date))
 		if err != nil {
 			b.Fatal(err)
 		}

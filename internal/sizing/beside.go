@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"runtime"
 	"runtime/debug"
@@ -12,8 +13,8 @@ import (
 
 // sideBySide calls work with every number under n once, on as many goroutines as the program may use at once; each has a
 // work of its own from start. Which number goes to which is chance, so that work may keep nothing from one to the next
-// that shows. A panic ends the work and is raised again here, where whoever called can meet it.
-func sideBySide(n int, start func() (work func(i int))) {
+// that shows. It stops early when the context has ended. A panic ends the work and is raised again here, where whoever called can meet it.
+func sideBySide(ctx context.Context, n int, start func() (work func(i int))) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
 	var broken atomic.Pointer[string]
@@ -26,7 +27,7 @@ func sideBySide(n int, start func() (work func(i int))) {
 				}
 			}()
 			work := start()
-			for i := int(next.Add(1)) - 1; i < n && broken.Load() == nil; i = int(next.Add(1)) - 1 {
+			for i := int(next.Add(1)) - 1; i < n && broken.Load() == nil && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
 				work(i)
 			}
 		})

@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -12,7 +13,7 @@ import (
 
 // brace makes the pieces beside the overheads hold the gust, one after the other, where need be on other stands than the
 // cheapest that reach: with its ballast a stand on wider feet may cost less, or hold what the other does not.
-func (s *setup) brace() {
+func (s *setup) brace(ctx context.Context) {
 	for _, p := range s.pieces {
 		s.take(p, -1)
 		p.fast = s.fasten(p, s.ties.gustMS, s.left)
@@ -20,7 +21,7 @@ func (s *setup) brace() {
 		key.on = p.masts[0].way.support.SKU
 		stays := s.stays[key] // as it did for one like it
 		for i := range s.gear.stands {
-			if stays {
+			if stays || ctx.Err() != nil {
 				break
 			}
 			w := &s.gear.stands[i]

@@ -1,5 +1,7 @@
 package sizing
 
+import "context"
+
 // group is a set of sources that one frame must stop, with the search for it. What is found about a frame is kept, so
 // that choosing and explaining ask once.
 type group struct {
@@ -33,14 +35,14 @@ type placed struct {
 }
 
 // onWay is the place of a frame on one of its ways.
-func (g *group) onWay(c *candidate, w *way) (rigged, bool) {
+func (g *group) onWay(ctx context.Context, c *candidate, w *way) (rigged, bool) {
 	if g.others != nil {
-		return g.place(c, w.hold, []*way{w})
+		return g.place(ctx, c, w.hold, []*way{w})
 	}
 	p := g.placed[w]
 	if p == nil {
 		p = &placed{}
-		p.rigged, p.ok = g.place(c, w.hold, []*way{w})
+		p.rigged, p.ok = g.place(ctx, c, w.hold, []*way{w})
 		g.placed[w] = p
 	}
 	return p.rigged, p.ok
@@ -48,13 +50,13 @@ func (g *group) onWay(c *candidate, w *way) (rigged, bool) {
 
 func (t *try) fits() bool { return t.ok && t.spot.slack >= 0 }
 
-func newGroup(st *stage, list []*source) *group {
+func newGroup(ctx context.Context, st *stage, list []*source) *group {
 	g := &group{sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{}, placed: map[*way]*placed{}}
 	var rays []ray
 	for _, s := range list {
 		rays = append(rays, s.raysOn(st)...)
 	}
-	g.fd = newFinder(st, rays)
+	g.fd = newFinder(ctx, st, rays)
 	return g
 }
 
@@ -65,12 +67,12 @@ const hopelessM = -200
 var anyHold = hold{highestM: 2 * farM, count: 2, anywhere: true}
 
 // freely searches for a place for a frame as if supports were no object: what fails here fails on stands and on lifts.
-func (g *group) freely(c *candidate) *try {
+func (g *group) freely(ctx context.Context, c *candidate) *try {
 	t := g.free[c.item.SKU]
 	if t == nil {
 		t = &try{}
 		g.free[c.item.SKU] = t
-		t.spot, t.ok = g.find(c, &anyHold, yieldCover, g.floor())
+		t.spot, t.ok = g.find(ctx, c, &anyHold, yieldCover, g.floor())
 	}
 	return t
 }
@@ -83,8 +85,8 @@ func (g *group) floor() float64 {
 	return hopelessM
 }
 
-func (g *group) find(c *candidate, h *hold, y yields, floor float64) (spot, bool) {
-	s, ok := g.fd.find(c.sheet, h, y, g.last[y], floor, 0)
+func (g *group) find(ctx context.Context, c *candidate, h *hold, y yields, floor float64) (spot, bool) {
+	s, ok := g.fd.find(ctx, c.sheet, h, y, g.last[y], floor, 0)
 	if ok {
 		g.last[y] = &s
 	}
@@ -92,14 +94,14 @@ func (g *group) find(c *candidate, h *hold, y yields, floor float64) (spot, bool
 }
 
 // try searches for a place for a frame, supports taken as the best of all its ways.
-func (g *group) try(c *candidate) *try {
+func (g *group) try(ctx context.Context, c *candidate) *try {
 	if t := g.tries[c]; t != nil {
 		return t
 	}
 	t := &try{}
 	g.tries[c] = t
-	if !g.freely(c).fits() {
-		*t = *g.freely(c)
+	if !g.freely(ctx, c).fits() {
+		*t = *g.freely(ctx, c)
 		return t
 	}
 	floor := g.floor()
@@ -108,7 +110,7 @@ func (g *group) try(c *candidate) *try {
 		if !ok {
 			continue
 		}
-		if s, ok := g.find(c, &h, yieldCover, floor); ok {
+		if s, ok := g.find(ctx, c, &h, yieldCover, floor); ok {
 			t.spot, t.ok, floor = s, true, s.slack
 		}
 		if t.fits() {
@@ -119,16 +121,16 @@ func (g *group) try(c *candidate) *try {
 }
 
 // choose is the best rig of the candidates, which come best first, on some terms.
-func (g *group) choose(list []*candidate, on terms) *choice {
+func (g *group) choose(ctx context.Context, list []*candidate, on terms) *choice {
 	var best *choice
 	for _, c := range list {
-		if len(c.ways) == 0 || best != nil && !c.floor().less(best.rank) {
+		if len(c.ways) == 0 || best != nil && !c.floor().less(best.rank) || ctx.Err() != nil {
 			break
 		}
-		if !g.try(c).fits() {
+		if !g.try(ctx, c).fits() {
 			continue
 		}
-		if ch := g.erect(c, on); ch != nil && (best == nil || ch.rank.less(best.rank)) {
+		if ch := g.erect(ctx, c, on); ch != nil && (best == nil || ch.rank.less(best.rank)) {
 			best = ch
 		}
 	}

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -25,20 +26,23 @@ const (
 
 // erect puts a frame that fits up on supports of the house: on the best of its ways that finds room, all supports alike,
 // with what holds it in the wind; where none does, on supports of several kinds. nil where nothing does on the terms.
-func (g *group) erect(c *candidate, t terms) *choice {
+func (g *group) erect(ctx context.Context, c *candidate, t terms) *choice {
 	if g.left != nil && (g.left(c.item.SKU) < 1 || g.left(c.fabric.SKU) < 1) {
 		return nil
 	}
 	var failed []*way
-	ways := g.braced(c, t.wind)
+	ways := g.braced(ctx, c, t.wind)
 	for i := range ways {
+		if ctx.Err() != nil {
+			return nil
+		}
 		b := &ways[i]
 		w := b.way
 		if slices.ContainsFunc(failed, w.hold.within) || t.limit > 0 && b.minor > t.limit || t.wind == windHeld && !b.holds ||
 			g.left != nil && g.left(w.support.SKU) < w.hold.count {
 			continue
 		}
-		r, ok := g.onWay(c, w)
+		r, ok := g.onWay(ctx, c, w)
 		if !ok {
 			failed = append(failed, w)
 			continue
@@ -59,7 +63,7 @@ func (g *group) erect(c *candidate, t terms) *choice {
 		if len(kinds) < 2 {
 			continue
 		}
-		r, ok := g.place(c, h, kinds)
+		r, ok := g.place(ctx, c, h, kinds)
 		if !ok {
 			continue
 		}
@@ -96,14 +100,14 @@ type braced struct {
 
 // braced orders a candidate's ways by what they come to with what it takes to hold the gust in the best place known, those
 // that hold it first. The figures are too low where lines find no room as they were thought.
-func (g *group) braced(c *candidate, asked wind) []braced {
+func (g *group) braced(ctx context.Context, c *candidate, asked wind) []braced {
 	ways := c.priced()
 	out := make([]braced, len(ways))
 	for i := range ways {
 		out[i] = braced{way: &ways[i], holds: true, minor: ways[i].minor, rank: ways[i].rank}
 	}
 	var f facing
-	s := &g.try(c).spot
+	s := &g.try(ctx, c).spot
 	if asked == windStill || !g.fd.st.turn(&f, nil, s.yaw, s.tilt) {
 		return out
 	}
@@ -112,6 +116,9 @@ func (g *group) braced(c *candidate, asked wind) []braced {
 	var room [rigging.MaxSupports]rigging.Support
 	least := int64(math.MaxInt64)
 	for i := range out {
+		if ctx.Err() != nil {
+			return nil
+		}
 		b := &out[i]
 		if least < math.MaxInt64 && b.minor > least && c.prefer != PreferLightest && c.prefer != PreferFewestHands {
 			continue // dearer bare than another with all that holds it
@@ -167,8 +174,8 @@ func (c *candidate) kinds(count int) []*way {
 
 // place searches for a place where a support of one of the kinds finds room under every point held; h is the best of them
 // all. It takes the first such place that it comes to.
-func (g *group) place(c *candidate, h hold, kinds []*way) (rigged, bool) {
-	t := g.try(c)
+func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way) (rigged, bool) {
+	t := g.try(ctx, c)
 	if !t.fits() {
 		return rigged{}, false
 	}
@@ -200,33 +207,33 @@ func (g *group) place(c *candidate, h hold, kinds []*way) (rigged, bool) {
 		return ok
 	}
 	near := &t.spot
-	if with(patienceOnce, func() (spot, bool) { return fd.at(near.yaw, near.tilt, &near.sheet, &h, yieldCover, -1e-9, 0) }) {
+	if with(patienceOnce, func() (spot, bool) { return fd.at(ctx, near.yaw, near.tilt, &near.sheet, &h, yieldCover, -1e-9, 0) }) {
 		return taken, true
 	}
-	s, ok := fd.find(c.sheet, &h, yieldCover, near, -fd.st.seedDepthM(), 0)
+	s, ok := fd.find(ctx, c.sheet, &h, yieldCover, near, -fd.st.seedDepthM(), 0)
 	if !ok || s.slack < 0 {
 		return rigged{}, false
 	}
-	if with(patienceOnce, func() (spot, bool) { return fd.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
+	if with(patienceOnce, func() (spot, bool) { return fd.at(ctx, s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
 		return taken, true
 	}
 	if len(kinds) == 1 && g.others == nil {
-		ok = with(patienceAlike, func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) })
+		ok = with(patienceAlike, func() (spot, bool) { return fd.find(ctx, c.sheet, &h, yieldCover, nil, -1e-9, 0) })
 		return taken, ok
 	}
 	// The last attempt: wherever a turn of the grid covers, and about the turn that covers best.
 	fd.placer.thorough = true
 	defer func() { fd.placer.thorough = false }()
-	if with(patienceLast, func() (spot, bool) { return fd.find(c.sheet, &h, yieldCover, nil, -1e-9, 0) }) {
+	if with(patienceLast, func() (spot, bool) { return fd.find(ctx, c.sheet, &h, yieldCover, nil, -1e-9, 0) }) {
 		return taken, true
 	}
-	if s, ok = fd.find(c.sheet, &h, yieldCover, &s, -1e-9, math.Inf(1)); !ok {
+	if s, ok = fd.find(ctx, c.sheet, &h, yieldCover, &s, -1e-9, math.Inf(1)); !ok {
 		return rigged{}, false
 	}
 	for _, d := range append([][2]float64{{0, 0}}, turns[:]...) {
 		const step = gridDeg / 4 * math.Pi / 180
 		if with(patienceOnce, func() (spot, bool) {
-			return fd.at(s.yaw+d[0]*step, s.tilt+d[1]*step, &s.sheet, &h, yieldCover, -1e-9, 0)
+			return fd.at(ctx, s.yaw+d[0]*step, s.tilt+d[1]*step, &s.sheet, &h, yieldCover, -1e-9, 0)
 		}) {
 			return taken, true
 		}

@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"math"
 	"time"
 
@@ -22,7 +23,10 @@ const (
 )
 
 // measure works out the levels of the setup as it stands.
-func (a *arranged) measure(e *engine) {
+func (a *arranged) measure(ctx context.Context, e *engine) {
+	if ctx.Err() != nil {
+		return
+	}
 	st := a.sc.st
 	key, fill, back := a.faces(st.mid)
 	a.levels = Levels{
@@ -32,14 +36,17 @@ func (a *arranged) measure(e *engine) {
 		OtherZones: []ZoneLevels{},
 	}
 	for i := range e.shot.OtherZones {
+		if ctx.Err() != nil {
+			return
+		}
 		z := &a.zones[i+1]
 		lx := a.level(z.mid, a.sc.key)
 		a.levels.OtherZones = append(a.levels.OtherZones, ZoneLevels{
 			Label: e.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(z.mid, z.half),
 		})
 	}
-	a.trim = a.trims()
-	a.reaim = a.reaims()
+	a.trim = a.trims(ctx)
+	a.reaim = a.reaims(ctx)
 }
 
 // softness is the apparent size of the largest piece, or else hard source, that lights the subject; light must be up to date.
@@ -82,7 +89,7 @@ func (a *arranged) gives(panel int) bool {
 }
 
 // trims are the key levels at distances around the one chosen, everything else as it stands.
-func (a *arranged) trims() []TrimStep {
+func (a *arranged) trims(ctx context.Context) []TrimStep {
 	if a.key == nil {
 		return nil
 	}
@@ -104,6 +111,9 @@ func (a *arranged) trims() []TrimStep {
 	near := chosen * trimNear
 	out := make([]TrimStep, 0, trimSteps)
 	for i := range trimSteps {
+		if ctx.Err() != nil {
+			return nil
+		}
 		t.r = near + (chosen-near)*float64(i)/2
 		if i > 2 {
 			t.r = chosen + (far-chosen)*float64(i-2)/2
@@ -132,7 +142,7 @@ func (a *arranged) trims() []TrimStep {
 // reaims is after how many minutes the key face has lost half a stop at the middle or a corner of the zone, the
 // reflectors left as they are aimed in mid-window; the window's length where it has not while the sun can be counted on.
 // Nil where nothing is aimed at the sun.
-func (a *arranged) reaims() *float64 {
+func (a *arranged) reaims(ctx context.Context) *float64 {
 	if a.key == nil || a.key.role != RoleReflector || !a.key.train.of.specular() || a.sc.driver < 0 || len(a.sc.ways) < 2 {
 		return nil
 	}
@@ -167,6 +177,9 @@ func (a *arranged) reaims() *float64 {
 	if lost(half) {
 		lo, hi := time.Duration(0), half
 		for range reaimHalvings {
+			if ctx.Err() != nil {
+				return nil
+			}
 			if m := (lo + hi) / 2; lost(m) {
 				hi = m
 			} else {

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -27,7 +28,7 @@ type hour struct {
 
 // laterHour looks for a window of the same length, later on the same day, in which a rig serves on stands that the user
 // would prefer to the present one, or any where there is none. The best is taken, then the earliest.
-func (e *engine) laterHour(now []*choice) (Option, bool, error) {
+func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, error) {
 	if e.shot.Site.Roofed {
 		return Option{}, false, nil
 	}
@@ -54,6 +55,9 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 	var bestHour *scenery
 	hours := e.hours(area)
 	for _, h := range hours[:min(len(hours), laterTries)] {
+		if err := ctx.Err(); err != nil {
+			return Option{}, false, err
+		}
 		shot := *e.shot
 		shot.Window = h.window
 		sc := e.hourOf(&shot)
@@ -70,12 +74,12 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 				cands = append(cands, c)
 			}
 		}
-		g := newGroup(sc.st, sc.due)
+		g := newGroup(ctx, sc.st, sc.due)
 		g.brief = true
-		if n := len(cands); n > 0 && e.shot.Prefer == PreferSmallest && !g.try(cands[n-1]).fits() {
+		if n := len(cands); n > 0 && e.shot.Prefer == PreferSmallest && !g.try(ctx, cands[n-1]).fits() {
 			continue // where the largest of them does not do, none was ever seen to
 		}
-		ch := g.choose(cands, terms{e.limit, windHeld})
+		ch := g.choose(ctx, cands, terms{e.limit, windHeld})
 		if ch == nil || present != nil && !ch.rank.less(*present) || best != nil && !ch.rank.less(best.rank) {
 			continue
 		}
@@ -85,7 +89,7 @@ func (e *engine) laterHour(now []*choice) (Option, bool, error) {
 		return Option{}, false, nil
 	}
 	note := fmt.Sprintf("Later the same day, %s to %s, the sun stands so that this kit does.", bestHour.window.Start, bestHour.window.End)
-	opt, err := e.option(LabelLaterHour, bestHour, []*choice{best}, byReflectors, []string{note})
+	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*choice{best}, byReflectors, []string{note})
 	return opt, err == nil, err
 }
 

@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -16,7 +17,7 @@ const (
 
 // stretchNet puts a net behind the zones where the background is to be taken down: the smallest of the strength asked
 // that fills the view there down to the ground, edges out of shot.
-func (e *engine) stretchNet(a *arranged) {
+func (e *engine) stretchNet(ctx context.Context, a *arranged) {
 	want := e.shot.Look.NetStops
 	if want < closeStops {
 		return
@@ -33,6 +34,9 @@ func (e *engine) stretchNet(a *arranged) {
 		}
 		strength = true
 		for _, sh := range [2]sheet{v.sheet, v.sheet.turned()} {
+			if ctx.Err() != nil {
+				return
+			}
 			widest = math.Max(widest, 2*sh.halfU)
 			for y := first; y <= first+farM/2; y += 0.5 {
 				p, ok := a.netAt(v, sh, y)

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -46,9 +47,10 @@ func (e *engine) trains() *trains {
 	return e.keptRows
 }
 
-// Plan sizes one resolved shot from one house's catalogue. Its only errors are a catalogue that contradicts itself,
-// such as a frame without a price that was priced a moment ago.
-func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
+// Plan sizes one resolved shot from one house's catalogue. Its errors are that of the context, where it ends before the
+// answer is complete, and a catalogue that contradicts itself, such as a frame without a price that was priced a moment
+// ago.
+func Plan(ctx context.Context, shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
 	e, err := engineOf(&shot, stock, prices)
 	if err != nil {
 		return Result{}, err
@@ -60,11 +62,14 @@ func Plan(shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
 	}
 	notes := append(slices.Clone(shot.Notes), e.advice(sc.st, sc.list)...)
 	if len(sc.due) == 0 || shot.Look.Soften == SoftenOff {
-		err = e.bare(&res, sc, notes)
-		return res, err
+		err = e.bare(ctx, &res, sc, notes)
+	} else {
+		err = e.overheads(ctx, &res, sc, notes)
 	}
-	err = e.overheads(&res, sc, notes)
-	return res, err
+	if err := cmp.Or(ctx.Err(), err); err != nil { // a search that was cut short has found nothing
+		return Result{}, err
+	}
+	return res, nil
 }
 
 // engineOf is the engine of a shot against a house.
@@ -97,20 +102,23 @@ func (e *engine) hourOf(s *Shot) *scenery {
 }
 
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
-func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
+func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes []string) error {
 	st, hard := sc.st, sc.due
-	all := newGroup(st, hard)
-	onStands := e.single(all, e.stands)
+	all := newGroup(ctx, st, hard)
+	onStands := e.single(ctx, all, e.stands)
 	if onStands == nil && len(hard) > 1 {
-		onStands = e.share(st, hard, e.stands)
+		onStands = e.share(ctx, st, hard, e.stands)
 	}
-	onLift := e.single(all, e.lifts)
+	onLift := e.single(ctx, all, e.lifts)
 	if onLift == nil && onStands == nil && len(hard) > 1 {
-		onLift = e.share(st, hard, e.lifts)
+		onLift = e.share(ctx, st, hard, e.lifts)
 	}
-	res.RuledOut = e.ruledOut(all, onStands, onLift)
+	res.RuledOut = e.ruledOut(ctx, all, onStands, onLift)
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	add := func(label Label, choices []*choice, by means) (*Option, error) {
-		opt, err := e.option(label, sc, choices, by, notes)
+		opt, err := e.option(ctx, label, sc, choices, by, notes)
 		res.Options = append(res.Options, opt)
 		return &res.Options[len(res.Options)-1], err
 	}
@@ -140,7 +148,7 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 	e.leftOut(opt, onStands == nil, res.RuledOut, sc)
 	dim = dim || best == nil && !opt.lifted
 	if dim {
-		opt, err := e.option(LabelLamps, sc, best, byLamps, notes)
+		opt, err := e.option(ctx, LabelLamps, sc, best, byLamps, notes)
 		if err != nil {
 			return err
 		}
@@ -151,20 +159,20 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 			res.Options = append(res.Options, opt)
 		}
 	}
-	if opt, ok, err := e.laterHour(onStands); err != nil {
+	if opt, ok, err := e.laterHour(ctx, onStands); err != nil {
 		return err
 	} else if ok && (onStands == nil || opt.better(&res.Options[0])) {
 		res.Options = append(res.Options, opt)
 	}
 	e.order(res.Options)
-	res.WidestZoneM = e.widest(all)
+	res.WidestZoneM = e.widest(ctx, all)
 	if len(onStands) == 1 || len(onLift) == 1 { // the search for the widest may miss what was found here
 		res.WidestZoneM = math.Max(res.WidestZoneM, 2*st.half.X)
 	}
 	if len(onStands) > 1 { // shared: as wide as the tightest of the frames' shares allows
 		res.WidestZoneM = math.Inf(1)
 		for _, ch := range onStands {
-			res.WidestZoneM = math.Min(res.WidestZoneM, e.widest(ch.group))
+			res.WidestZoneM = math.Min(res.WidestZoneM, e.widest(ctx, ch.group))
 		}
 	}
 	return nil
@@ -172,12 +180,12 @@ func (e *engine) overheads(res *Result, sc *scenery, notes []string) error {
 
 // single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
 // the gust, it is chosen all the same, and the option says so.
-func (e *engine) single(g *group, cands []*candidate) []*choice {
+func (e *engine) single(ctx context.Context, g *group, cands []*candidate) []*choice {
 	for i, on := range []terms{{e.limit, windHeld}, {0, windHeld}, {e.limit, windBest}, {0, windBest}} {
 		if i%2 == 1 && e.limit == 0 {
 			continue // the same again
 		}
-		if ch := g.choose(cands, on); ch != nil {
+		if ch := g.choose(ctx, cands, on); ch != nil {
 			return []*choice{ch}
 		}
 	}
@@ -185,16 +193,19 @@ func (e *engine) single(g *group, cands []*candidate) []*choice {
 }
 
 // pick is the frame of a group within the price limit, that which holds the gust before one that does not.
-func (e *engine) pick(g *group, cands []*candidate) *choice {
-	if ch := g.choose(cands, terms{e.limit, windHeld}); ch != nil {
+func (e *engine) pick(ctx context.Context, g *group, cands []*candidate) *choice {
+	if ch := g.choose(ctx, cands, terms{e.limit, windHeld}); ch != nil {
 		return ch
 	}
-	return g.choose(cands, terms{e.limit, windBest})
+	return g.choose(ctx, cands, terms{e.limit, windBest})
 }
 
 // option arranges the light around choices and turns all into an option of the answer.
-func (e *engine) option(label Label, sc *scenery, choices []*choice, by means, notes []string) (Option, error) {
-	a := e.arrange(sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != SoftenOff)
+func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices []*choice, by means, notes []string) (Option, error) {
+	a := e.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != SoftenOff)
+	if err := ctx.Err(); err != nil {
+		return Option{}, err
+	}
 	opt := Option{
 		Label: label, Window: sc.window, Workable: true, Serves: len(a.lacks) == 0, Background: sc.background, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
 		Notes: append(slices.Clone(notes), a.notes...), lifted: !slices.Contains(a.lacks, "key"),
@@ -241,7 +252,7 @@ func (e *engine) option(label Label, sc *scenery, choices []*choice, by means, n
 	opt.Power = e.power(a)
 	opt.Summary = e.summary(&opt, choices, a)
 	e.keepLimits(&opt)
-	opt.WhatIf, err = e.whatIf(a)
+	opt.WhatIf, err = e.whatIf(ctx, a)
 	return opt, err
 }
 
@@ -297,7 +308,7 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) 
 }
 
 // bare fills in the options of a shot with nothing to soften, or nothing to be softened: no overhead.
-func (e *engine) bare(res *Result, sc *scenery, notes []string) error {
+func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []string) error {
 	label := LabelOverhead
 	switch {
 	case e.shot.Look.Soften == SoftenOff:
@@ -308,13 +319,13 @@ func (e *engine) bare(res *Result, sc *scenery, notes []string) error {
 	default:
 		notes = append(notes, "Nothing to soften: no hard source stands over the shot in this window.")
 	}
-	first, err := e.option(label, sc, nil, byReflectors, notes)
+	first, err := e.option(ctx, label, sc, nil, byReflectors, notes)
 	if err != nil {
 		return err
 	}
 	res.Options = []Option{first}
 	if sc.driver < 0 || !sc.throughout || !first.lifted {
-		opt, err := e.option(LabelLamps, sc, nil, byLamps, notes)
+		opt, err := e.option(ctx, LabelLamps, sc, nil, byLamps, notes)
 		if err != nil {
 			return err
 		}
@@ -325,7 +336,7 @@ func (e *engine) bare(res *Result, sc *scenery, notes []string) error {
 	e.order(res.Options)
 	res.WidestZoneM = widestAskedM // nothing stands in the way of any
 	if len(sc.due) > 0 {
-		res.WidestZoneM = e.widest(newGroup(sc.st, sc.due))
+		res.WidestZoneM = e.widest(ctx, newGroup(ctx, sc.st, sc.due))
 	}
 	return nil
 }
@@ -356,7 +367,7 @@ func (o *Option) better(p *Option) bool {
 
 // ruledOut lists every frame smaller than the overhead chosen on stands, or every frame when none serves, smallest
 // first.
-func (e *engine) ruledOut(all *group, chosen, onLift []*choice) []RuledOut {
+func (e *engine) ruledOut(ctx context.Context, all *group, chosen, onLift []*choice) []RuledOut {
 	g, limit := all, math.Inf(1)
 	for i, role := range roles(chosen) {
 		if role == RoleOverhead {
@@ -373,12 +384,15 @@ func (e *engine) ruledOut(all *group, chosen, onLift []*choice) []RuledOut {
 	}
 	var out []RuledOut
 	for _, c := range frames {
+		if ctx.Err() != nil {
+			break
+		}
 		if c.areaM2 > limit-1e-9 {
 			break
 		}
-		r, does := e.why(g, c)
+		r, does := e.why(ctx, g, c)
 		if lift := lifts[c.item.SKU]; !does && g == all && len(onLift) == 1 && lift.areaM2 >= onLift[0].candidate.areaM2-1e-9 &&
-			len(lift.ways) > 0 && g.try(lift).fits() && (r.Because != Windy || g.erect(lift, terms{wind: windHeld}) != nil) {
+			len(lift.ways) > 0 && g.try(ctx, lift).fits() && (r.Because != Windy || g.erect(ctx, lift, terms{wind: windHeld}) != nil) {
 			r.Detail += " On a lifting machine it would do."
 		}
 		out = append(out, r)

@@ -47,7 +47,7 @@ func planOf(t *testing.T, d sizing.Draft, stock *catalog.Snapshot) sizing.Result
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	res, err := sizing.Plan(shot, stock, quote.NewDesk(stock, shot.Window.Date))
+	res, err := sizing.Plan(t.Context(), shot, stock, quote.NewDesk(stock, shot.Window.Date))
 	if err != nil {
 		t.Fatal(err)
 	}

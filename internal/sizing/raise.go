@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -11,7 +12,7 @@ import (
 
 // putUp makes the pieces of the train laid last, with what holds them; ok is false where the house has too few, no stand
 // finds room, something is in the way, or a reflector stands in the shade at some instant of the window.
-func (q *quest) putUp(t *train) (up []*piece, ok bool) {
+func (q *quest) putUp(ctx context.Context, t *train) (up []*piece, ok bool) {
 	s := q.s
 	if s.left(t.of.item.SKU) < t.n || t.of.cloth != nil && s.left(t.of.cloth.SKU) < t.n {
 		return nil, false
@@ -31,6 +32,9 @@ func (q *quest) putUp(t *train) (up []*piece, ok bool) {
 		return true
 	}
 	for i := range q.laid.n {
+		if ctx.Err() != nil {
+			return nil, false
+		}
 		p := q.unit(t, i)
 		if !place(p, s.ends(p)) {
 			return nil, false

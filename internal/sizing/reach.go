@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -68,7 +69,7 @@ func FrameFaults(skus []string, stock *catalog.Snapshot) []Fault {
 // Reach finds how wide a zone, and how wide a shot, each frame covers in the shot's place and hour on supports that the
 // house has. The frames are worked out side by side, so that prices must be safe for concurrent use; the result does not
 // depend on how many at once. An SKU that [FrameFaults] refuses is an error; others are those of [Plan].
-func Reach(shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer) (ReachResult, error) {
+func Reach(ctx context.Context, shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer) (ReachResult, error) {
 	if faults := FrameFaults(skus, stock); len(faults) > 0 {
 		return ReachResult{}, fmt.Errorf("sizing: %s: %s", faults[0].Pointer, faults[0].Detail)
 	}
@@ -85,13 +86,16 @@ func Reach(shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer) (Re
 	if why := nothingHard(&shot, list, hard); why != "" {
 		res.Notes = append(res.Notes, why+" Every frame does, up to the widest that a request may ask for.")
 	}
-	sideBySide(len(skus), func() func(int) {
+	sideBySide(ctx, len(skus), func() func(int) {
 		one := e.beside()
 		return func(i int) {
 			one.stands, one.lifts = only(e.stands, skus[i]), only(e.lifts, skus[i])
-			res.Frames[i] = one.reach(skus[i], st, hard)
+			res.Frames[i] = one.reach(ctx, skus[i], st, hard)
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return ReachResult{}, err
+	}
 	return res, nil
 }
 
@@ -111,7 +115,7 @@ const (
 )
 
 // reach is that of the one frame that the engine knows.
-func (e *engine) reach(sku string, st *stage, hard []*source) FrameReach {
+func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*source) FrameReach {
 	out := FrameReach{SKU: sku}
 	zone, shot := e.shot.Zone.WidthM, e.shot.Framing.WidthM
 	if len(hard) == 0 {
@@ -126,14 +130,14 @@ func (e *engine) reach(sku string, st *stage, hard []*source) FrameReach {
 	}
 	covers := func(st *stage) bool {
 		return slices.ContainsFunc(rigs, func(c *candidate) bool {
-			if st.least(hard) >= c.areaM2 {
+			if ctx.Err() != nil || st.least(hard) >= c.areaM2 {
 				return false
 			}
-			g := newGroup(st, hard)
-			return g.try(c).fits() && g.erect(c, terms{wind: windStill}) != nil
+			g := newGroup(ctx, st, hard)
+			return g.try(ctx, c).fits() && g.erect(ctx, c, terms{wind: windStill}) != nil
 		})
 	}
-	guess := e.widest(newGroup(st, hard))
+	guess := e.widest(ctx, newGroup(ctx, st, hard))
 	out.WidestZoneM = farthest(guess, sliverM, widestAskedM, func(width float64) bool { return covers(st.widened(width / 2)) })
 	scaled := func(width float64) *stage {
 		s := *e.shot
@@ -143,7 +147,7 @@ func (e *engine) reach(sku string, st *stage, hard []*source) FrameReach {
 	out.WidestShotM = farthest(shot*math.Min(1, out.WidestZoneM/zone), sliverM, widestAskedM*math.Min(1, shot/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
-		out.Because = e.noReach(st.widened(sliverM/2), hard)
+		out.Because = e.noReach(ctx, st.widened(sliverM/2), hard)
 	}
 	return out
 }
@@ -175,12 +179,12 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 }
 
 // noReach is why the engine's frame covers not even a sliver of the zone.
-func (e *engine) noReach(st *stage, hard []*source) string {
+func (e *engine) noReach(ctx context.Context, st *stage, hard []*source) string {
 	c := e.stands[0]
 	if c.because == NoSupport || len(c.ways) == 0 && len(e.lifts[0].ways) > 0 {
 		c = e.lifts[0]
 	}
-	r, _ := e.why(newGroup(st, hard), c)
+	r, _ := e.why(ctx, newGroup(ctx, st, hard), c)
 	switch {
 	case c.because != "":
 		return r.Detail

@@ -64,7 +64,7 @@ func exampleShot(t *testing.T, name string) (sizing.Shot, *catalog.Snapshot) {
 
 func reached(t *testing.T, shot sizing.Shot, stock *catalog.Snapshot, skus ...string) sizing.ReachResult {
 	t.Helper()
-	r, err := sizing.Reach(shot, skus, stock, quote.NewDesk(stock, shot.Window.Date))
+	r, err := sizing.Reach(t.Context(), shot, skus, stock, quote.NewDesk(stock, shot.Window.Date))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -86,7 +86,7 @@ func TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond(t *testing.T) {
 				plan := func(zoneM, shotM float64) sizing.Result {
 					s := shot
 					s.Zone.WidthM, s.Framing.WidthM = zoneM, shotM
-					r, err := sizing.Plan(s, one, quote.NewDesk(one, s.Window.Date))
+					r, err := sizing.Plan(t.Context(), s, one, quote.NewDesk(one, s.Window.Date))
 					if err != nil {
 						t.Fatal(err)
 					}
@@ -251,7 +251,7 @@ func TestFrameFaults(t *testing.T) {
 		}
 	}
 	shot, _ := jetty().Resolve()
-	if _, err := sizing.Reach(shot, []string{"QG-STAND-LOW"}, stock, quote.NewDesk(stock, shot.Window.Date)); err == nil ||
+	if _, err := sizing.Reach(t.Context(), shot, []string{"QG-STAND-LOW"}, stock, quote.NewDesk(stock, shot.Window.Date)); err == nil ||
 		!strings.Contains(err.Error(), "kind support") {
 		t.Errorf("a stand for a frame: %v", err)
 	}

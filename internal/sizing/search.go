@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -45,7 +46,7 @@ const (
 	hopeShare = 0.75
 )
 
-func newFinder(st *stage, rays []ray) *finder {
+func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
 	fd := &finder{st: st, rays: rays, placer: newPlacer(st, len(rays))}
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
 	fd.grid = make([]facing, 0, (yaws+1)*tilts)
@@ -65,6 +66,9 @@ func newFinder(st *stage, rays []ray) *finder {
 		mean = mean.Add(rays[i].dir)
 	}
 	for t := range int(tilts) {
+		if ctx.Err() != nil {
+			break
+		}
 		tilt := (90 - float64(t)*gridDeg) * math.Pi / 180
 		for w := range int(yaws) {
 			add(float64(w)*gridDeg*math.Pi/180, tilt)
@@ -80,7 +84,7 @@ func (st *stage) seedDepthM() float64 { return st.half.Len() * math.Sin(gridDeg/
 
 // find looks for the spot of most slack for a frame, over all turns. It stops at a slack of enough. near, where set, is
 // a spot known to be good for a similar frame. A slack below floor is of no interest.
-func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough float64) (spot, bool) {
+func (fd *finder) find(ctx context.Context, sh sheet, ho *hold, y yields, near *spot, floor, enough float64) (spot, bool) {
 	best := spot{slack: floor}
 	found := false
 	var top [seeds]spot
@@ -90,8 +94,8 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		if near.sheet.halfU < near.sheet.halfV != (sh.halfU < sh.halfV) {
 			s = sh.turned()
 		}
-		if got, ok := fd.at(near.yaw, near.tilt, &s, ho, y, best.slack, enough); ok {
-			got = fd.refine(got, ho, y, floor, enough)
+		if got, ok := fd.at(ctx, near.yaw, near.tilt, &s, ho, y, best.slack, enough); ok {
+			got = fd.refine(ctx, got, ho, y, floor, enough)
 			best, found = got, true
 			if best.slack >= enough || y != yieldCover && y != yieldWidth {
 				return best, true // how far another condition would have to give is only explained: a neighbour's place will do
@@ -111,7 +115,7 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 	fd.rank(sh, y, behind())
 	for _, r := range fd.order {
 		bar := behind()
-		if r.bound <= bar {
+		if r.bound <= bar || ctx.Err() != nil {
 			break
 		}
 		s := sh
@@ -122,7 +126,7 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		if y == yieldCover && fd.placer.bound(f, &s) <= bar+bestTolerance {
 			continue
 		}
-		got, ok := fd.placer.best(f, &s, ho, y, bar, enough)
+		got, ok := fd.placer.best(ctx, f, &s, ho, y, bar, enough)
 		if !ok {
 			continue
 		}
@@ -141,7 +145,7 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		kept = min(kept, widthSeeds)
 	}
 	for _, seed := range top[:kept] {
-		if got := fd.refine(seed, ho, y, best.slack, enough); got.slack > best.slack {
+		if got := fd.refine(ctx, seed, ho, y, best.slack, enough); got.slack > best.slack {
 			best, found = got, true
 			if best.slack >= enough {
 				return best, true
@@ -149,7 +153,7 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 		}
 	}
 	if best.slack < 0 && best.slack > hopeless/2 && y == yieldCover && fd.far() {
-		if got, ok := fd.otherwise(sh, ho, enough); ok && got.slack > best.slack {
+		if got, ok := fd.otherwise(ctx, sh, ho, enough); ok && got.slack > best.slack {
 			best, found = got, true
 		}
 	}
@@ -158,13 +162,13 @@ func (fd *finder) find(sh sheet, ho *hold, y yields, near *spot, floor, enough f
 
 // otherwise searches once more for a frame that is short of fitting by a little, in another order: by how wide a zone
 // each turn could cover. Where that reaches the zone's own width the frame does fit.
-func (fd *finder) otherwise(sh sheet, ho *hold, enough float64) (spot, bool) {
+func (fd *finder) otherwise(ctx context.Context, sh sheet, ho *hold, enough float64) (spot, bool) {
 	half := fd.st.half.X
-	got, ok := fd.find(sh, ho, yieldWidth, nil, half*otherwiseShare, half)
+	got, ok := fd.find(ctx, sh, ho, yieldWidth, nil, half*otherwiseShare, half)
 	if !ok {
 		return got, false
 	}
-	return fd.at(got.yaw, got.tilt, &got.sheet, ho, yieldCover, hopelessM, enough)
+	return fd.at(ctx, got.yaw, got.tilt, &got.sheet, ho, yieldCover, hopelessM, enough)
 }
 
 // far says that all rays are those of directional sources, which the width can be an unknown against.
@@ -241,19 +245,19 @@ func (fd *finder) rank(sh sheet, y yields, floor float64) {
 }
 
 // at is the best spot at one yaw and tilt, off the grid.
-func (fd *finder) at(yaw, tilt float64, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
+func (fd *finder) at(ctx context.Context, yaw, tilt float64, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
 	if !fd.st.turn(&fd.scrap, fd.rays, yaw, tilt) {
 		return spot{}, false
 	}
 	if y == yieldCover && fd.scrap.bound(sh, fd.st.coverM) <= cutoff {
 		return spot{}, false
 	}
-	return fd.placer.best(&fd.scrap, sh, ho, y, cutoff, enough)
+	return fd.placer.best(ctx, &fd.scrap, sh, ho, y, cutoff, enough)
 }
 
 // refine walks from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
 // and looks at all cases again where it ends. It gives up where the turns left to make cannot reach bar.
-func (fd *finder) refine(s spot, ho *hold, y yields, bar, enough float64) spot {
+func (fd *finder) refine(ctx context.Context, s spot, ho *hold, y yields, bar, enough float64) spot {
 	fd.placer.only = &s.branch
 	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.slack > -nearMissM); step /= 2 {
 		rad := step * math.Pi / 180
@@ -264,10 +268,10 @@ func (fd *finder) refine(s spot, ho *hold, y yields, bar, enough float64) spot {
 		if s.slack < -hopeShare*fd.st.seedDepthM() {
 			ways = turns[:4] // only to say by how much it misses
 		}
-		for moved := true; moved; {
+		for moved := ctx.Err() == nil; moved; {
 			moved = false
 			for _, d := range ways {
-				got, ok := fd.at(s.yaw+d[0]*rad, s.tilt+d[1]*rad, &s.sheet, ho, y, s.slack+bestTolerance, enough)
+				got, ok := fd.at(ctx, s.yaw+d[0]*rad, s.tilt+d[1]*rad, &s.sheet, ho, y, s.slack+bestTolerance, enough)
 				if ok {
 					s, moved = got, true
 					break
@@ -280,7 +284,7 @@ func (fd *finder) refine(s spot, ho *hold, y yields, bar, enough float64) spot {
 		}
 	}
 	fd.placer.only = nil
-	if got, ok := fd.at(s.yaw, s.tilt, &s.sheet, ho, y, s.slack, enough); ok {
+	if got, ok := fd.at(ctx, s.yaw, s.tilt, &s.sheet, ho, y, s.slack, enough); ok {
 		return got
 	}
 	return s

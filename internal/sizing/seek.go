@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -25,9 +26,12 @@ const (
 )
 
 // run tries trains in order and puts up the first that does; done is false where none does.
-func (q *quest) run(list []train) (up []*piece, done bool) {
+func (q *quest) run(ctx context.Context, list []train) (up []*piece, done bool) {
 	for _, t := range list {
-		if up, done = q.try(t); done || q.looked > patienceLooks {
+		if ctx.Err() != nil {
+			return nil, false
+		}
+		if up, done = q.try(ctx, t); done || q.looked > patienceLooks {
 			return up, done
 		}
 	}
@@ -36,7 +40,7 @@ func (q *quest) run(list []train) (up []*piece, done bool) {
 
 // try looks for a place for a train: direction by direction, from near to far, and higher where a place low down is
 // taken or in the shade.
-func (q *quest) try(t train) ([]*piece, bool) {
+func (q *quest) try(ctx context.Context, t train) ([]*piece, bool) {
 	if q.s.left(t.of.item.SKU) < t.n || q.soft && q.harsh(&t) {
 		return nil, false
 	}
@@ -46,7 +50,7 @@ func (q *quest) try(t train) ([]*piece, bool) {
 		ways, stances = backPhis[:], backStands[:]
 	}
 	for _, phi := range ways {
-		if vain == vainPhis || q.dims && vain > 0 {
+		if vain == vainPhis || q.dims && vain > 0 || ctx.Err() != nil {
 			break
 		}
 		t.phi = phi
@@ -60,7 +64,7 @@ func (q *quest) try(t train) ([]*piece, bool) {
 				continue
 			}
 			t.z, t.r, t.gapM = q.to.mid.Z+s.raiseM, start, s.gapM
-			up, ok, blocked := q.walk(t)
+			up, ok, blocked := q.walk(ctx, t)
 			if ok {
 				return up, true
 			}
@@ -95,13 +99,13 @@ func (q *quest) promising(t *train) bool {
 // too uneven at the distance that just gives enough, it is everywhere; else the distance that gives what is asked is
 // taken, or the nearest further off that is even. blocked says that there was a place with the level asked, but something
 // was in the way.
-func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
+func (q *quest) walk(ctx context.Context, t train) (up []*piece, ok, blocked bool) {
 	if q.lay(&t); !q.clears(&t) {
 		return nil, false, false
 	}
 	near := rung{t.r, q.expect(&t)}
 	if q.dims {
-		return q.darken(t, near)
+		return q.darken(ctx, t, near)
 	}
 	q.remember(&t, math.Abs(light.Stops(near.level, q.want)))
 	enough := near // the last rung that gives enough
@@ -110,7 +114,7 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 		if far.level >= q.least || far.level > enough.level {
 			enough = far
 		}
-		if far.r >= farM {
+		if far.r >= farM || ctx.Err() != nil {
 			break
 		}
 		t.r = math.Min(far.r*ladder, farM)
@@ -140,7 +144,7 @@ func (q *quest) walk(t train) (up []*piece, ok, blocked bool) {
 			continue
 		}
 		var stopped bool
-		if up, ok, stopped = q.settle(t); ok {
+		if up, ok, stopped = q.settle(ctx, t); ok {
 			return up, true, false
 		}
 		blocked = blocked || stopped
@@ -211,12 +215,12 @@ func between(from, to, atFrom, atTo, want float64) float64 {
 
 // darken looks for the place of a panel that takes light away: from where it takes most to where it takes as much as is
 // asked.
-func (q *quest) darken(t train, near rung) (up []*piece, ok, blocked bool) {
+func (q *quest) darken(ctx context.Context, t train, near rung) (up []*piece, ok, blocked bool) {
 	if near.level > q.most {
 		q.remember(&t, math.Abs(light.Stops(near.level, q.want)))
 		return nil, false, false
 	}
-	for {
+	for ctx.Err() == nil {
 		far := t
 		far.r = math.Min(t.r*ladder, farM)
 		level := q.expect(&far)
@@ -227,14 +231,18 @@ func (q *quest) darken(t train, near rung) (up []*piece, ok, blocked bool) {
 		if near.level < q.want && level > q.want {
 			t.r = between(near.r, far.r, near.level-q.have, level-q.have, q.want-q.have)
 		}
-		return q.settle(t)
+		return q.settle(ctx, t)
 	}
+	return nil, false, false
 }
 
 // settle puts a train up where it stands and corrects its distance for what the rest of the setup does. blocked says
 // that something is in the way.
-func (q *quest) settle(t train) (up []*piece, ok, blocked bool) {
+func (q *quest) settle(ctx context.Context, t train) (up []*piece, ok, blocked bool) {
 	for range retries {
+		if ctx.Err() != nil {
+			break
+		}
 		q.shine(&t)
 		if t.r > farM || !q.fits(&t) {
 			return nil, false, true
@@ -246,7 +254,7 @@ func (q *quest) settle(t train) (up []*piece, ok, blocked bool) {
 			q.tooUneven(&t)
 			return nil, false, false
 		}
-		if up, ok = q.putUp(&t); !ok {
+		if up, ok = q.putUp(ctx, &t); !ok {
 			return nil, false, true
 		}
 		got := q.with(up)
@@ -308,7 +316,7 @@ func (q *quest) sortNear() {
 }
 
 // closest puts up the train that comes nearest, where it betters what there is visibly.
-func (q *quest) closest() []*piece {
+func (q *quest) closest(ctx context.Context) []*piece {
 	now := math.Abs(light.Stops(math.Max(q.have, darkestLx), q.want))
 	best, bestMiss := []*piece(nil), math.Min(now-closeStops, now*worthwhile)
 	for _, a := range q.near {
@@ -317,9 +325,12 @@ func (q *quest) closest() []*piece {
 		}
 		// Where it was only guessed at, it may have to stand a little further off to be out of the picture.
 		for range nearerSteps {
+			if ctx.Err() != nil {
+				return nil
+			}
 			q.shine(&a.t)
 			if q.fits(&a.t) && (!q.soft || q.softens(&a.t)) && q.evens(&a.t) {
-				if up, ok := q.putUp(&a.t); ok {
+				if up, ok := q.putUp(ctx, &a.t); ok {
 					if miss := math.Abs(light.Stops(math.Max(q.with(up), darkestLx), q.want)); miss < bestMiss {
 						best, bestMiss, q.found = up, miss, a.t
 					}

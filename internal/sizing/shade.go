@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -18,12 +19,12 @@ const (
 
 // shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
 // picture.
-func (e *engine) shadeLens(a *arranged) {
+func (e *engine) shadeLens(ctx context.Context, a *arranged) {
 	for _, p := range a.sc.paths {
 		if !a.flares(p.dirs, p.radiusDeg) {
 			continue
 		}
-		if !e.shadeFrom(a, p.dirs, p.label) {
+		if !e.shadeFrom(ctx, a, p.dirs, p.label) {
 			a.notes = append(a.notes, fmt.Sprintf(
 				"%s falls on the lens and no solid panel of the house stands between out of the picture: shade the lens by hand or with a hood.",
 				sentence(sourceName(p.label))))
@@ -56,7 +57,7 @@ func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 	return false
 }
 
-func (e *engine) shadeFrom(a *arranged, ways []geom.Vec, label string) bool {
+func (e *engine) shadeFrom(ctx context.Context, a *arranged, ways []geom.Vec, label string) bool {
 	st := a.sc.st
 	var mean geom.Vec
 	for _, w := range ways {
@@ -65,6 +66,9 @@ func (e *engine) shadeFrom(a *arranged, ways []geom.Vec, label string) bool {
 	mean = mean.Unit()
 	before := a.keyLevels()
 	for _, v := range a.gear.solids {
+		if ctx.Err() != nil {
+			return false
+		}
 		if v.areaM2 > largestVeilM2 || a.left(v.frame.SKU) < 1 || a.left(v.cloth.SKU) < 1 {
 			continue
 		}

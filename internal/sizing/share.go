@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"kitspan/internal/catalog"
@@ -13,7 +14,7 @@ const shareExactly = 6
 // share splits sources that no single frame stops among several frames, with the least total area of openings and,
 // among equals, the least price. Frames may not be in each other's way nor more than the house owns. nil where there is
 // no such split.
-func (e *engine) share(st *stage, list []*source, cands []*candidate) []*choice {
+func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*candidate) []*choice {
 	groups := map[uint]*group{}
 	alone := map[uint]*choice{}
 	choose := func(set uint) *choice {
@@ -26,8 +27,8 @@ func (e *engine) share(st *stage, list []*source, cands []*candidate) []*choice 
 				part = append(part, s)
 			}
 		}
-		groups[set] = newGroup(st, part)
-		alone[set] = e.pick(groups[set], cands)
+		groups[set] = newGroup(ctx, st, part)
+		alone[set] = e.pick(ctx, groups[set], cands)
 		return alone[set]
 	}
 	splits := partitions(len(list))
@@ -36,6 +37,9 @@ func (e *engine) share(st *stage, list []*source, cands []*candidate) []*choice 
 	}
 	var all []split
 	for _, sets := range splits {
+		if ctx.Err() != nil {
+			return nil
+		}
 		s := split{sets: sets}
 		for _, set := range sets {
 			ch := choose(set)
@@ -55,7 +59,10 @@ func (e *engine) share(st *stage, list []*source, cands []*candidate) []*choice 
 		if best != nil && best.compare(s) <= 0 {
 			break // even with every frame where it would like to be, no better
 		}
-		if t, ok := e.assemble(s, groups, alone, cands); ok && (best == nil || t.compare(*best) < 0) {
+		if ctx.Err() != nil {
+			return nil
+		}
+		if t, ok := e.assemble(ctx, s, groups, alone, cands); ok && (best == nil || t.compare(*best) < 0) {
 			best = &t
 		}
 	}
@@ -85,30 +92,30 @@ func (s split) compare(t split) int {
 
 // assemble puts the frames of a split up one after the other, each clear of those that stand and from what the house
 // still has: the largest first, and the smallest first, whichever takes less.
-func (e *engine) assemble(s split, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
+func (e *engine) assemble(ctx context.Context, s split, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
 	sets := slices.Clone(s.sets)
 	slices.SortStableFunc(sets, func(a, b uint) int {
 		return cmp.Compare(alone[b].candidate.areaM2, alone[a].candidate.areaM2)
 	})
-	best, ok := e.inTurn(sets, groups, alone, cands)
+	best, ok := e.inTurn(ctx, sets, groups, alone, cands)
 	if ok && best.compare(s) == 0 {
 		return best, true
 	}
 	slices.Reverse(sets)
-	if other, also := e.inTurn(sets, groups, alone, cands); also && (!ok || other.compare(best) < 0) {
+	if other, also := e.inTurn(ctx, sets, groups, alone, cands); also && (!ok || other.compare(best) < 0) {
 		return other, true
 	}
 	return best, ok
 }
 
-func (e *engine) inTurn(sets []uint, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
+func (e *engine) inTurn(ctx context.Context, sets []uint, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
 	out := split{sets: sets}
 	for _, set := range sets {
 		ch := alone[set]
 		if !e.together(append(slices.Clone(out.choices), ch)) {
 			g := groups[set]
 			g.others, g.left = out.choices, e.leftover(out.choices)
-			ch = e.pick(g, cands)
+			ch = e.pick(ctx, g, cands)
 			g.others, g.left = nil, nil
 		}
 		if ch == nil {

@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -44,7 +45,7 @@ type SweepOverhead struct {
 // Sweep finds for each step of a day the overhead that [Plan] would choose for that step as the window. Steps are worked
 // out side by side, so that prices must be safe for concurrent use; the result does not depend on how many at once.
 // Readings of the sky stay those of the shot's own window. Its errors are those of Plan.
-func Sweep(shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (SweepResult, error) {
+func Sweep(ctx context.Context, shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (SweepResult, error) {
 	w, err := newSweeper(&shot, day, stock, prices)
 	if err != nil {
 		return SweepResult{}, err
@@ -54,11 +55,14 @@ func Sweep(shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (SweepR
 		Notes: append(slices.Clone(shot.Notes), day.Notes...), Cautions: cautions(),
 	}
 	errs := make([]error, len(res.Rows))
-	sideBySide(len(res.Rows), func() func(int) {
+	sideBySide(ctx, len(res.Rows), func() func(int) {
 		mine := *w
 		mine.e = w.e.beside()
-		return func(i int) { res.Rows[i], errs[i] = mine.row(day.From.Add(time.Duration(i) * day.step())) }
+		return func(i int) { res.Rows[i], errs[i] = mine.row(ctx, day.From.Add(time.Duration(i)*day.step())) }
 	})
+	if err := ctx.Err(); err != nil {
+		return SweepResult{}, err
+	}
 	for _, err := range errs {
 		if err != nil {
 			return SweepResult{}, err
@@ -88,7 +92,7 @@ func newSweeper(shot *Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (
 }
 
 // row is one step.
-func (w *sweeper) row(from time.Time) (SweepRow, error) {
+func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	shot := *w.e.shot
 	shot.Window = windowBetween(from, from.Add(w.step))
 	list := sources(&shot, w.st, w.sky)
@@ -98,15 +102,15 @@ func (w *sweeper) row(from time.Time) (SweepRow, error) {
 		row.KeyUnliftedStops = w.keyUnlifted(&shot, list, nil)
 		return row, nil
 	}
-	g := newGroup(w.st, hard)
-	chosen := w.e.single(g, w.e.stands)
+	g := newGroup(ctx, w.st, hard)
+	chosen := w.e.single(ctx, g, w.e.stands)
 	onLift := chosen == nil
 	if onLift {
-		chosen = w.e.single(g, w.e.lifts)
+		chosen = w.e.single(ctx, g, w.e.lifts)
 	}
 	row.KeyUnliftedStops = w.keyUnlifted(&shot, list, chosen)
 	if chosen == nil {
-		row.Reason = w.why(g, row.Sun.InView)
+		row.Reason = w.why(ctx, g, row.Sun.InView)
 		return row, nil
 	}
 	kit, err := w.e.prices.Price(chosen[0].counts())
@@ -180,8 +184,8 @@ func nothingHard(s *Shot, list, hard []*source) string {
 }
 
 // why is why no frame does, with the nearest of them.
-func (w *sweeper) why(g *group, sunInView bool) string {
-	nearest := nearestOf(g, slices.Concat(w.e.stands, w.e.lifts))
+func (w *sweeper) why(ctx context.Context, g *group, sunInView bool) string {
+	nearest := nearestOf(ctx, g, slices.Concat(w.e.stands, w.e.lifts))
 	var lead string
 	switch {
 	case sunInView:
@@ -200,19 +204,22 @@ func (w *sweeper) why(g *group, sunInView bool) string {
 	if nearest == nil {
 		return lead
 	}
-	r, _ := w.e.why(g, nearest)
+	r, _ := w.e.why(ctx, g, nearest)
 	return lead + " The nearest: " + r.Detail
 }
 
 // nearestOf is the frame that comes nearest to covering from where its supports can hold it; nil where none has any place.
-func nearestOf(g *group, cands []*candidate) *candidate {
+func nearestOf(ctx context.Context, g *group, cands []*candidate) *candidate {
 	var nearest *candidate
 	best := 0.0
 	for _, c := range cands {
+		if ctx.Err() != nil {
+			return nil
+		}
 		if len(c.ways) == 0 {
 			continue
 		}
-		if t := g.try(c); t.ok && (nearest == nil || t.spot.slack > best) {
+		if t := g.try(ctx, c); t.ok && (nearest == nil || t.spot.slack > best) {
 			nearest, best = c, t.spot.slack
 		}
 	}

@@ -29,7 +29,7 @@ func swept(t *testing.T, d sizing.Draft, s sizing.DraftSteps) sizing.SweepResult
 		t.Fatal(faults)
 	}
 	stock := demoHouse(t, "quayside")
-	res, err := sizing.Sweep(shot, day, stock, quote.NewDesk(stock, shot.Window.Date))
+	res, err := sizing.Sweep(t.Context(), shot, day, stock, quote.NewDesk(stock, shot.Window.Date))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +78,7 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 				if len(faults) > 0 {
 					t.Fatal(faults)
 				}
-				alone, err := sizing.Plan(shot, house, quote.NewDesk(house, shot.Window.Date))
+				alone, err := sizing.Plan(t.Context(), shot, house, quote.NewDesk(house, shot.Window.Date))
 				if err != nil {
 					t.Fatal(err)
 				}

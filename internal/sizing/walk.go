@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"math"
 
 	"kitspan/internal/geom"
@@ -33,9 +34,9 @@ func (w *walk) done() bool { return w.found && (w.out.slack >= w.enough || w.out
 
 // best is the spot with most slack above cutoff for a sheet at a facing. It stops at the first spot of at least
 // enough (+Inf to go on to the best).
-func (p *placer) best(f *facing, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
+func (p *placer) best(ctx context.Context, f *facing, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
 	w := &p.walk
-	if p.accept != nil && p.patience <= 0 {
+	if p.accept != nil && p.patience <= 0 || ctx.Err() != nil {
 		return spot{}, false
 	}
 	w.f, w.sh, w.ho, w.y, w.enough, w.found = f, sh, ho, y, enough, false
@@ -59,16 +60,16 @@ func (p *placer) best(f *facing, sh *sheet, ho *hold, y yields, cutoff, enough f
 		w.splits = 1
 	}
 	if p.only != nil {
-		p.follow(n)
+		p.follow(ctx, n)
 		return w.out, w.found
 	}
 	w.top = w.x[0][3] - bestTolerance
-	p.descend(0, n)
+	p.descend(ctx, 0, n)
 	return w.out, w.found
 }
 
 // follow goes straight to the one case that the search is held to.
-func (p *placer) follow(n int) {
+func (p *placer) follow(ctx context.Context, n int) {
 	w := &p.walk
 	for level := range levels {
 		k := 0
@@ -83,16 +84,16 @@ func (p *placer) follow(n int) {
 	w.basis[levels] = p.lp.Start()
 	var v geom.Verdict
 	if w.x[levels], _, v = p.resume(&w.basis[levels], n, w.out.slack); v == geom.Optimal {
-		p.arrive(n)
+		p.arrive(ctx, n)
 	}
 }
 
 // descend tries the cases of one level below the conditions in the first n rows, whose best place is the level's x. A
 // case that x already keeps is tried first and costs nothing.
-func (p *placer) descend(level, n int) {
+func (p *placer) descend(ctx context.Context, level, n int) {
 	w := &p.walk
 	if level == levels {
-		p.arrive(n)
+		p.arrive(ctx, n)
 		return
 	}
 	kept := -1
@@ -103,12 +104,12 @@ func (p *placer) descend(level, n int) {
 		if n2 := p.caseRows(level, k, n); p.keeps(n, n2, &w.x[level]) {
 			kept = k
 			w.x[level+1], w.basis[level+1] = w.x[level], w.basis[level]
-			p.descend(level+1, n2)
+			p.descend(ctx, level+1, n2)
 			break
 		}
 	}
 	for k := range w.cases(level) {
-		if w.done() || p.accept != nil && p.patience <= 0 {
+		if w.done() || p.accept != nil && p.patience <= 0 || ctx.Err() != nil {
 			return
 		}
 		if k == kept || !p.enter(level, k) {
@@ -118,7 +119,7 @@ func (p *placer) descend(level, n int) {
 		w.basis[level+1] = w.basis[level]
 		var v geom.Verdict
 		if w.x[level+1], _, v = p.resume(&w.basis[level+1], n2, w.out.slack); v == geom.Optimal {
-			p.descend(level+1, n2)
+			p.descend(ctx, level+1, n2)
 		}
 	}
 }
@@ -172,7 +173,7 @@ func (p *placer) keeps(first, last int, x *[geom.Dim]float64) bool {
 }
 
 // arrive takes the best place of a case, which keeps all its conditions, where it is better than what was found so far.
-func (p *placer) arrive(n int) {
+func (p *placer) arrive(ctx context.Context, n int) {
 	w := &p.walk
 	n, x, ok := p.within(n, w.basis[levels], w.x[levels], w.out.slack)
 	if !ok || x[3] <= w.out.slack {
@@ -180,7 +181,7 @@ func (p *placer) arrive(n int) {
 	}
 	c := spot{center: center(&x), yaw: w.f.yaw, tilt: w.f.tilt, sheet: *w.sh, slack: x[3], branch: w.branch}
 	if p.accept != nil {
-		if x[3] < 0 || !p.settle(n, &c) && !p.settleBesideZone(n, &c) {
+		if x[3] < 0 || !p.settle(ctx, n, &c) && !p.settleBesideZone(ctx, n, &c) {
 			return
 		}
 		c.slack = math.Max(c.slack, 0) // accept has measured that it fits, where rounding leaves it a hair under
@@ -220,7 +221,7 @@ const spareM = 0.05
 
 // settle moves a spot that fits to the lowest place that still keeps spareM, and asks accept; failing that, the place
 // of most slack; failing that, where the placer is thorough, the ends of the place's freedom each way.
-func (p *placer) settle(n int, c *spot) bool {
+func (p *placer) settle(ctx context.Context, n int, c *spot) bool {
 	slackRow := n
 	n = p.put(n, geom.Vec{}, -1, -math.Min(c.slack*0.999, spareM))
 	if p.pushed(n, geom.Vec{Z: -1}, c) || p.accept(c) {
@@ -231,6 +232,9 @@ func (p *placer) settle(n int, c *spot) bool {
 	}
 	p.put(slackRow, geom.Vec{}, -1, 0)
 	for _, way := range [6]geom.Vec{{X: 1}, {X: -1}, {Y: -1}, {Y: 1}, {Z: 1}, {Z: -1}} {
+		if ctx.Err() != nil {
+			return false
+		}
 		if p.pushed(n, way, c) {
 			return true
 		}
@@ -263,7 +267,7 @@ func (p *placer) pushed(n int, way geom.Vec, c *spot) bool {
 
 // settleBesideZone tries again with the supports kept to the sides of the zone as well as of the view. It leaves the spot
 // alone where that does not do either.
-func (p *placer) settleBesideZone(n int, c *spot) bool {
+func (p *placer) settleBesideZone(ctx context.Context, n int, c *spot) bool {
 	w := &p.walk
 	n = p.supportRows(n, w.f, &w.off, w.ho, c.branch.split, w.y, true)
 	b := p.lp.Start()
@@ -277,7 +281,7 @@ func (p *placer) settleBesideZone(n int, c *spot) bool {
 	}
 	beside := *c
 	beside.center, beside.slack = center(&x), x[3]
-	if !p.settle(n, &beside) {
+	if !p.settle(ctx, n, &beside) {
 		return false
 	}
 	*c = beside

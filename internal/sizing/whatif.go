@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -24,10 +25,10 @@ type GustRow struct {
 }
 
 // whatIf is the table of gusts asked for.
-func (e *engine) whatIf(a *arranged) ([]GustRow, error) {
+func (e *engine) whatIf(ctx context.Context, a *arranged) ([]GustRow, error) {
 	var out []GustRow
 	for _, gust := range e.shot.WhatIfMS {
-		row, err := e.atGust(a, gust)
+		row, err := e.atGust(ctx, a, gust)
 		if err != nil {
 			return nil, err
 		}
@@ -36,13 +37,16 @@ func (e *engine) whatIf(a *arranged) ([]GustRow, error) {
 	return out, nil
 }
 
-func (e *engine) atGust(a *arranged, gustMS float64) (GustRow, error) {
+func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustRow, error) {
 	row := GustRow{GustMS: gustMS, Add: []catalog.Count{}, Lower: []int{}}
 	now := a.fastened()
 	more, had := map[string]int{}, map[string]int{}
 	left := func(sku string) int { return a.left(sku) - more[sku] + had[sku] } // what lies at other pieces stays there
 	var then []*secured
 	for i, f := range now {
+		if err := ctx.Err(); err != nil {
+			return row, err
+		}
 		clear(had)
 		for _, c := range f.counts() {
 			had[c.SKU] += c.Quantity

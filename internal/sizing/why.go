@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"time"
@@ -8,23 +9,23 @@ import (
 
 // why explains why a frame of the list was not chosen for the group. does says that it would do, but for the user's
 // preference or limit.
-func (e *engine) why(g *group, c *candidate) (out RuledOut, does bool) {
+func (e *engine) why(ctx context.Context, g *group, c *candidate) (out RuledOut, does bool) {
 	out = RuledOut{SKU: c.item.SKU, Role: RoleOverhead}
 	switch {
 	case c.because != "":
 		out.Because, out.Detail = c.because, fmt.Sprintf("%s: %s.", c.item.Name, c.detail)
-	case g.try(c).fits():
-		does = e.whyDespiteFitting(g, c, &out)
+	case g.try(ctx, c).fits():
+		does = e.whyDespiteFitting(ctx, g, c, &out)
 	default:
-		out.Because, out.ShortByM, out.Detail = g.shortfall(c, e.zone)
+		out.Because, out.ShortByM, out.Detail = g.shortfall(ctx, c, e.zone)
 	}
 	return out, does
 }
 
 // whyDespiteFitting: there is a place for the frame, but no support of the house stands there, or the user's preference
 // or limit speaks against it.
-func (e *engine) whyDespiteFitting(g *group, c *candidate, out *RuledOut) bool {
-	if ch := g.erect(c, terms{wind: windHeld}); ch != nil {
+func (e *engine) whyDespiteFitting(ctx context.Context, g *group, c *candidate, out *RuledOut) bool {
+	if ch := g.erect(ctx, c, terms{wind: windHeld}); ch != nil {
 		price, on := e.money(ch.minor), e.stock.Item(ch.supports()[0].SKU).Name
 		switch {
 		case e.limit > 0 && ch.minor > e.limit:
@@ -42,7 +43,7 @@ func (e *engine) whyDespiteFitting(g *group, c *candidate, out *RuledOut) bool {
 		}
 		return true
 	}
-	if ch := g.erect(c, terms{wind: windBest}); ch != nil {
+	if ch := g.erect(ctx, c, terms{wind: windBest}); ch != nil {
 		out.Because = Windy
 		out.Detail = fmt.Sprintf("%s would cover, on %s, but holds a gust of %.1f m/s at most, and %.1f m/s is asked: %s.", c.item.Name,
 			e.stock.Item(ch.supports()[0].SKU).Name, DownToTenth(ch.fast.hold.GustLimitMS), e.shot.GustMS, givesWay(ch.fast.hold.Governs))
@@ -56,8 +57,8 @@ func (e *engine) whyDespiteFitting(g *group, c *candidate, out *RuledOut) bool {
 
 // shortfall is by how much, and of which condition, the best place of a frame falls short: of the conditions that
 // could give way alone, the one that would have to give least.
-func (g *group) shortfall(c *candidate, zone *time.Location) (because Because, shortM float64, detail string) {
-	free := g.freely(c)
+func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location) (because Because, shortM float64, detail string) {
+	free := g.freely(ctx, c)
 	shortM = math.Inf(1)
 	consider := func(b Because, s spot, ok bool) {
 		if ok && -s.slack < shortM {
@@ -73,19 +74,19 @@ func (g *group) shortfall(c *candidate, zone *time.Location) (because Because, s
 		}
 		roomy := h
 		roomy.anywhere = true
-		if s, ok := g.fd.find(c.sheet, &roomy, yieldCover, &free.spot, hopelessM, 0); ok && s.slack >= 0 {
+		if s, ok := g.fd.find(ctx, c.sheet, &roomy, yieldCover, &free.spot, hopelessM, 0); ok && s.slack >= 0 {
 			return NoSupport, 0, fmt.Sprintf(
 				"%s would cover, but its supports cannot stand out of shot and out of the zone within their arms' reach.", c.item.Name)
 		}
 		consider(TooSmall, t.spot, t.ok)
-		s, ok := g.find(c, &roomy, yieldHigh, hopelessM)
+		s, ok := g.find(ctx, c, &roomy, yieldHigh, hopelessM)
 		consider(TooHigh, s, ok)
 	} else {
 		consider(TooSmall, free.spot, free.ok)
 		if shortM > plainM && g.couldCover(c) {
-			s, ok := g.find(c, &anyHold, yieldView, hopelessM)
+			s, ok := g.find(ctx, c, &anyHold, yieldView, hopelessM)
 			consider(InView, s, ok)
-			s, ok = g.find(c, &anyHold, yieldLow, hopelessM)
+			s, ok = g.find(ctx, c, &anyHold, yieldLow, hopelessM)
 			consider(TooLow, s, ok)
 		}
 	}

@@ -2,12 +2,13 @@ package sizing
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 )
 
 // widest is the widest zone, all else equal, that one frame of the house covers here with supports it has, in metres.
-func (e *engine) widest(g *group) float64 {
+func (e *engine) widest(ctx context.Context, g *group) float64 {
 	st, hard := g.fd.st, g.sources
 	var frames []*candidate
 	for _, c := range slices.Concat(e.stands, e.lifts) {
@@ -26,14 +27,17 @@ func (e *engine) widest(g *group) float64 {
 	}
 	vain := 0 // frames since the last that did better
 	for _, c := range frames {
+		if ctx.Err() != nil {
+			break
+		}
 		if st.widened(best).least(hard) >= c.areaM2 {
 			continue
 		}
 		was := best
 		if near {
-			best = g.widestNear(c, best)
+			best = g.widestNear(ctx, c, best)
 		} else {
-			best = g.widestFar(c, best)
+			best = g.widestFar(ctx, c, best)
 		}
 		if vain++; best > was {
 			vain = 0
@@ -73,14 +77,14 @@ func (st *stage) least(hard []*source) float64 {
 
 // widestFar is the greatest half-width found that a frame covers, on supports that stand, against directional sources,
 // where it beats floor: the width is one more unknown of the search's linear programs.
-func (g *group) widestFar(c *candidate, floor float64) float64 {
+func (g *group) widestFar(ctx context.Context, c *candidate, floor float64) float64 {
 	fd := g.fd
 	for _, count := range [2]int{2, 4} {
 		h, ok := c.envelope(count)
 		if !ok {
 			continue
 		}
-		s, ok := fd.find(c.sheet, &h, yieldWidth, nil, floor, math.Inf(1))
+		s, ok := fd.find(ctx, c.sheet, &h, yieldWidth, nil, floor, math.Inf(1))
 		if !ok {
 			continue
 		}
@@ -96,16 +100,16 @@ func (g *group) widestFar(c *candidate, floor float64) float64 {
 			there := &finder{st: fd.st.widened(less), rays: fd.rays, placer: newPlacer(fd.st.widened(less), len(fd.rays))}
 			there.placer.thorough = true
 			there.placer.accept, there.placer.patience = func(s *spot) bool { return stands(less, s) }, patienceOnce
-			if _, ok := there.at(s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0); ok {
+			if _, ok := there.at(ctx, s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0); ok {
 				floor = less
 				continue
 			}
 		}
 		// … and where it does not, narrower zones are searched in full.
 		for _, share := range widestShares {
-			if half := s.slack * share; half <= floor {
+			if half := s.slack * share; half <= floor || ctx.Err() != nil {
 				break
-			} else if newGroup(fd.st.widened(half), g.sources).erectAny(c) {
+			} else if newGroup(ctx, fd.st.widened(half), g.sources).erectAny(ctx, c) {
 				floor = half
 				break
 			}
@@ -116,9 +120,9 @@ func (g *group) widestFar(c *candidate, floor float64) float64 {
 
 // widestNear is the same where a lamp stands at a position: every width turns the rays from the zone's ends, so that the
 // width is searched by halving.
-func (g *group) widestNear(c *candidate, floor float64) float64 {
+func (g *group) widestNear(ctx context.Context, c *candidate, floor float64) float64 {
 	covers := func(half float64) bool {
-		return newGroup(g.fd.st.widened(half), g.sources).erectAny(c)
+		return ctx.Err() == nil && newGroup(ctx, g.fd.st.widened(half), g.sources).erectAny(ctx, c)
 	}
 	lo, hi := floor+widestStepM, widestAskedM/2.0
 	if hi <= lo || !covers(lo) {
@@ -140,7 +144,7 @@ func halved(lo, hi, step float64, holds func(float64) bool) float64 {
 }
 
 // erectAny says whether a frame can be put up on any of its supports.
-func (g *group) erectAny(c *candidate) bool {
+func (g *group) erectAny(ctx context.Context, c *candidate) bool {
 	g.brief = true
-	return g.try(c).fits() && g.erect(c, terms{wind: windStill}) != nil
+	return g.try(ctx, c).fits() && g.erect(ctx, c, terms{wind: windStill}) != nil
 }

@@ -66,7 +66,7 @@ func TestStakesHoldInSoftGroundAlone(t *testing.T) {
 		for _, s := range oracle.Scenes(1, 24) {
 			s.Draft.GustMS, s.Draft.MeanWindMS = some(5.0), nil
 			s.Draft.GroundAnchor, s.Draft.Site.Ground = some(sizing.AnchorStakes), &ground
-			res, err := oracle.Size(s, stock)
+			res, err := oracle.Size(t.Context(), s, stock)
 			if err != nil {
 				t.Fatal(err)
 			}

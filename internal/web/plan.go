@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"html/template"
 	"net/http"
@@ -132,7 +133,7 @@ func (s *Server) plan(c echo.Context) error {
 	page := planPage{}
 	var shot *sizing.Shot
 	if t.sound {
-		if page.Answer, err = s.answer(t); err != nil {
+		if page.Answer, err = s.answer(c.Request().Context(), t); err != nil {
 			return err
 		}
 		shot = &t.job.Shot
@@ -213,8 +214,8 @@ type optionView struct {
 }
 
 // answer sizes a sound form.
-func (s *Server) answer(t *taken) (*answerView, error) {
-	res, err := sizing.Plan(t.job.Shot, t.job.Stock, t.job.Prices)
+func (s *Server) answer(ctx context.Context, t *taken) (*answerView, error) {
+	res, err := sizing.Plan(ctx, t.job.Shot, t.job.Stock, t.job.Prices)
 	if err != nil {
 		return nil, err
 	}
@@ -331,7 +332,7 @@ func (s *Server) file(c echo.Context) (sizing.Result, error) {
 		first := t.form.faults()[0]
 		return sizing.Result{}, &oops{http.StatusUnprocessableEntity, "The form is not complete: " + first.Label + ": " + first.Says + "."}
 	}
-	return sizing.Plan(t.job.Shot, t.job.Stock, t.job.Prices)
+	return sizing.Plan(c.Request().Context(), t.job.Shot, t.job.Stock, t.job.Prices)
 }
 
 // option is one option in full, on one sheet of paper.
@@ -343,7 +344,7 @@ func (s *Server) option(c echo.Context) error {
 	if !t.sound {
 		return c.Redirect(http.StatusSeeOther, "/plan?"+t.form.query())
 	}
-	page, err := s.answer(t)
+	page, err := s.answer(c.Request().Context(), t)
 	if err != nil {
 		return err
 	}

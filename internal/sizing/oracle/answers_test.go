@@ -1,6 +1,7 @@
 package oracle_test
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
@@ -47,7 +48,7 @@ func answerTo(t *testing.T, s oracle.Shoot, slug string) (sizing.Result, *catalo
 	t.Helper()
 	stock := demo(t, slug)
 	once, _ := answers.LoadOrStore(fmt.Sprintf("%s %d", slug, s.Seed), sync.OnceValues(func() (sizing.Result, error) {
-		return oracle.Size(s, stock)
+		return oracle.Size(context.Background(), s, stock) // the answer outlives this test
 	}))
 	res, err := once.(func() (sizing.Result, error))()
 	return res, stock, err
@@ -162,8 +163,8 @@ func TestSameInputSameAnswer(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	for _, s := range oracle.Scenes(900, scenes(10, 200)) {
-		a, errA := oracle.Size(s, stock)
-		b, errB := oracle.Size(s, demo(t, "quayside"))
+		a, errA := oracle.Size(t.Context(), s, stock)
+		b, errB := oracle.Size(t.Context(), s, demo(t, "quayside"))
 		if errA != nil || errB != nil {
 			if (errA == nil) != (errB == nil) {
 				t.Errorf("%s: %v, then %v", s, errA, errB)

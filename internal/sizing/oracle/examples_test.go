@@ -28,7 +28,7 @@ func TestExamplesKeepEveryRule(t *testing.T) {
 			t.Fatal(err)
 		}
 		stock := demo(t, house)
-		res, err := oracle.Size(s, stock)
+		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil {
 			t.Errorf("%v", err)
 			continue

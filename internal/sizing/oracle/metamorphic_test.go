@@ -18,7 +18,7 @@ func answered(t *testing.T, s oracle.Shoot, d sizing.Draft, stock *catalog.Snaps
 	if _, faults := d.Resolve(); len(faults) > 0 {
 		return sizing.Result{}, false
 	}
-	res, err := oracle.Size(oracle.Shoot{Kind: s.Kind, Seed: s.Seed, Draft: d}, stock)
+	res, err := oracle.Size(t.Context(), oracle.Shoot{Kind: s.Kind, Seed: s.Seed, Draft: d}, stock)
 	if err != nil {
 		t.Errorf("%v\n\tdraft %s", err, drafted(d))
 		return res, false

@@ -249,7 +249,7 @@ func TestBrokenAnswersAreCaught(t *testing.T) {
 	tried := map[string]int{}
 	sound := 0
 	for _, s := range oracle.Scenes(800, scenes(40, 300)) {
-		res, err := oracle.Size(s, stock)
+		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil || len(res.Options) == 0 || res.Options[0].Label != sizing.LabelOverhead || !softening(res.Options[0]) {
 			continue
 		}
@@ -284,7 +284,7 @@ func TestShortCoverIsCaughtToACentimetre(t *testing.T) {
 	stock := demo(t, "quayside")
 	tried := 0
 	for _, s := range oracle.Scenes(800, 30) {
-		res, err := oracle.Size(s, stock)
+		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil || len(res.Options) == 0 || res.Options[0].Label != sizing.LabelOverhead || !softening(res.Options[0]) {
 			continue
 		}
@@ -315,7 +315,7 @@ func TestOptionsOutOfOrderAreCaught(t *testing.T) {
 	stock := demo(t, "quayside")
 	tried := map[string]int{}
 	for _, s := range oracle.Scenes(800, 60) {
-		res, err := oracle.Size(s, stock)
+		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil {
 			continue // told by TestAnswersKeepEveryRule
 		}

@@ -352,7 +352,7 @@ func TestSpoiltRigsAreCaught(t *testing.T) {
 		return slices.ContainsFunc(bad, func(v oracle.Violation) bool { return v.Rule == rule })
 	}
 	for _, s := range oracle.Scenes(800, scenes(100, 400)) {
-		res, err := oracle.Size(s, stock)
+		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil {
 			continue // told by TestAnswersKeepEveryRule
 		}

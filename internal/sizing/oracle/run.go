@@ -1,6 +1,7 @@
 package oracle
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"runtime/debug"
@@ -12,7 +13,7 @@ import (
 
 // Size resolves a shoot's draft and asks the engine for its answer, priced at the rates of the shoot's date. A draft
 // refused, an error and a panic are all errors that name the shoot.
-func Size(s Shoot, stock *catalog.Snapshot) (res sizing.Result, err error) {
+func Size(ctx context.Context, s Shoot, stock *catalog.Snapshot) (res sizing.Result, err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("%s: panic: %v\n%s", s, p, debug.Stack())
@@ -22,7 +23,7 @@ func Size(s Shoot, stock *catalog.Snapshot) (res sizing.Result, err error) {
 	if len(faults) > 0 {
 		return res, fmt.Errorf("%s: refused: %v", s, faults)
 	}
-	res, err = sizing.Plan(shot, stock, quote.NewDesk(stock, shot.Window.Date))
+	res, err = sizing.Plan(ctx, shot, stock, quote.NewDesk(stock, shot.Window.Date))
 	if err != nil {
 		return res, fmt.Errorf("%s: %w", s, err)
 	}

@@ -48,7 +48,7 @@ func TestSpoiltLightIsCaught(t *testing.T) {
 		return slices.ContainsFunc(list, func(v oracle.Violation) bool { return v.Rule == rule })
 	}
 	for _, s := range oracle.Scenes(800, scenes(90, 300)) {
-		res, err := oracle.Size(s, stock)
+		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil {
 			continue // told by TestAnswersKeepEveryRule
 		}

@@ -1,6 +1,7 @@
 package draw_test
 
 import (
+	"context"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -60,7 +61,7 @@ func sized(tb testing.TB, name, house string, s oracle.Shoot) (a answer, ok bool
 	if !found {
 		tb.Fatalf("no demo house %q", house)
 	}
-	res, err := oracle.Size(s, stock)
+	res, err := oracle.Size(context.Background(), s, stock)
 	if err != nil {
 		return a, false
 	}
@@ -244,7 +245,7 @@ func sweepOf(tb testing.TB, path string, stepMin int) sizing.SweepResult {
 	if len(faults) > 0 {
 		tb.Fatal(faults)
 	}
-	res, err := sizing.Sweep(shot, steps, stock, quote.NewDesk(stock, shot.Window.Date))
+	res, err := sizing.Sweep(context.Background(), shot, steps, stock, quote.NewDesk(stock, shot.Window.Date))
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -1,0 +1,105 @@
+package sizing_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"reflect"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"kitspan/internal/quote"
+	"kitspan/internal/sizing"
+)
+
+// polled is a context that has ended from its poll number end on, and counts how often it is asked.
+type polled struct {
+	end   int64
+	polls atomic.Int64
+}
+
+func (p *polled) Deadline() (time.Time, bool) { return time.Time{}, false }
+func (p *polled) Done() <-chan struct{}       { return nil }
+func (p *polled) Value(any) any               { return nil }
+
+func (p *polled) Err() error {
+	if p.polls.Add(1) > p.end {
+		return context.Canceled
+	}
+	return nil
+}
+
+// never is an end that no search comes to.
+const never = 1 << 60
+
+// morePolls is how often a search may ask again after its context has ended: each loop that it is in asks once more, and so
+// does each step that is left of a plan. A search that goes on asks thousands of times.
+const morePolls = 100
+
+// TestSearchesEndWithTheirContext cuts plans, sweeps and reaches short at many points of their work. Each must return the
+// context's error, nothing else, and soon: an answer from a search that was cut could be a wrong one.
+func TestSearchesEndWithTheirContext(t *testing.T) {
+	for _, example := range []string{
+		"01-two-anglers", "05-six-rowers", "08-ferry-captain-upright", "09-floodlit-sports-hall", "11-overcast-market", "12-lamps-under-the-bridge",
+	} {
+		house, d := exampleDraft(t, filepath.Join("../../docs/examples", example+".json"))
+		stock := demoHouse(t, house)
+		d.WhatIf = &sizing.DraftWhatIf{}
+		shot, faults := d.Resolve()
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		prices := quote.NewDesk(stock, shot.Window.Date)
+		step := 60
+		day, faults := sizing.DraftSteps{StepMin: &step}.Resolve(shot)
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		frames := framesOf(stock)[:4]
+		for _, work := range []struct {
+			name string
+			do   func(context.Context) (any, error)
+		}{
+			{"plan", func(ctx context.Context) (any, error) { return sizing.Plan(ctx, shot, stock, prices) }},
+			{"sweep", func(ctx context.Context) (any, error) { return sizing.Sweep(ctx, shot, day, stock, prices) }},
+			{"reach", func(ctx context.Context) (any, error) { return sizing.Reach(ctx, shot, frames, stock, prices) }},
+		} {
+			t.Run(fmt.Sprintf("%s/%s", example, work.name), func(t *testing.T) {
+				t.Parallel()
+				whole := &polled{end: never}
+				if _, err := work.do(whole); err != nil {
+					t.Fatal(err)
+				}
+				all := whole.polls.Load()
+				if all < 2 {
+					t.Fatalf("asks %d times in all", all)
+				}
+				for _, end := range pointsOf(all) {
+					cut := &polled{end: end}
+					got, err := work.do(cut)
+					if !errors.Is(err, context.Canceled) {
+						t.Fatalf("ended at poll %d of %d: error %v, want %v", end, all, err, context.Canceled)
+					}
+					if !reflect.ValueOf(got).IsZero() {
+						t.Errorf("ended at poll %d of %d: an answer came with the error", end, all)
+					}
+					if more := cut.polls.Load() - end; more > morePolls {
+						t.Errorf("ended at poll %d of %d: %d more polls, want up to %d", end, all, more, morePolls)
+					}
+				}
+			})
+		}
+	}
+}
+
+// pointsOf are numbers from 0 to all−1: the first, the last, and some spread over the rest.
+func pointsOf(all int64) []int64 {
+	const spread = 8
+	points := []int64{0, 1, all - 2, all - 1}
+	for i := int64(1); i < spread; i++ {
+		points = append(points, all*i/spread)
+	}
+	return points
+}
