@@ -81,6 +81,9 @@ func run(ctx context.Context, args []string, std streams) int {
 		return fail(std, err)
 	}
 	if err := parsed.Run(); err != nil {
+		if errors.Is(err, context.Canceled) && ctx.Err() != nil {
+			err = fmt.Errorf("stopped before the work was done: %w", context.Cause(ctx)) // which names the signal
+		}
 		return fail(std, err)
 	}
 	return exitOK

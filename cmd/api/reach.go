@@ -22,7 +22,7 @@ func (c *reachCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	defer done()
-	body, err := readAll(c.Shot, std.in)
+	body, err := readAll(ctx, c.Shot, std.in)
 	if err != nil {
 		return fmt.Errorf("read the shot: %w", err)
 	}

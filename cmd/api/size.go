@@ -41,17 +41,32 @@ func (c *sizeCommand) Run(ctx context.Context, std streams) error {
 }
 
 func sizeFile(ctx context.Context, stock office.Stock, path string, stdin io.Reader) (sizing.Result, error) {
-	body, err := readAll(path, stdin)
+	body, err := readAll(ctx, path, stdin)
 	if err != nil {
 		return sizing.Result{}, fmt.Errorf("read the shot: %w", err)
 	}
 	return rest.NewDesk(stock, time.Now).SizeJSON(ctx, body)
 }
 
-// readAll reads a file, or standard input for "-". It stops soon after the size that the decoder refuses.
-func readAll(path string, stdin io.Reader) ([]byte, error) {
+// readAll reads a file, or standard input for "-". It stops soon after the size that the decoder refuses, and waits for
+// standard input no longer than the context lasts.
+func readAll(ctx context.Context, path string, stdin io.Reader) ([]byte, error) {
 	if path == "-" {
-		return io.ReadAll(io.LimitReader(stdin, rest.MaxBody+1))
+		type read struct {
+			body []byte
+			err  error
+		}
+		done := make(chan read, 1) // buffered, so that a reader that nobody waits for any more can end
+		go func() {
+			body, err := io.ReadAll(io.LimitReader(stdin, rest.MaxBody+1))
+			done <- read{body, err}
+		}()
+		select {
+		case r := <-done:
+			return r.body, r.err
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
 	}
 	f, err := os.Open(path)
 	if err != nil {

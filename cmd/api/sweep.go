@@ -24,7 +24,7 @@ func (c *sweepCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	defer done()
-	body, err := readAll(c.Shot, std.in)
+	body, err := readAll(ctx, c.Shot, std.in)
 	if err != nil {
 		return fmt.Errorf("read the shot: %w", err)
 	}
