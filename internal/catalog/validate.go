@@ -29,6 +29,13 @@ var (
 	slugPattern = regexp.MustCompile(`^[a-z][a-z0-9-]{0,39}$`)
 )
 
+// IsSlug reports whether s can be the short name of a house. Nothing else need be looked for: a storage may refuse to
+// search for some bytes at all, such as NUL in PostgreSQL.
+func IsSlug(s string) bool { return slugPattern.MatchString(s) }
+
+// IsSKU reports whether s can be the SKU of an item, as [IsSlug] does of a house.
+func IsSKU(s string) bool { return skuPattern.MatchString(s) }
+
 // itemFields are the attributes that items of every kind have and that follow a [Rule]; SKU, money and rates have
 // rules of their own.
 func (i *Item) itemFields() []Field {

@@ -63,11 +63,19 @@ func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *s
 	if house == nil {
 		return nil, &sizing.Fault{Pointer: "/house", Detail: "house is missing; give " + o.HouseNames(ctx)}, nil
 	}
-	stock, err := o.Stock.Snapshot(ctx, *house)
+	stock, err := o.Snapshot(ctx, *house)
 	if errors.Is(err, catalog.ErrNoHouse) {
 		return nil, &sizing.Fault{Pointer: "/house", Detail: "there is no house " + cut(*house) + "; give " + o.HouseNames(ctx)}, nil
 	}
 	return stock, nil, err
+}
+
+// Snapshot is a house's catalogue; [catalog.ErrNoHouse] where there is none of that name.
+func (o Office) Snapshot(ctx context.Context, house string) (*catalog.Snapshot, error) {
+	if !catalog.IsSlug(house) {
+		return nil, catalog.ErrNoHouse
+	}
+	return o.Stock.Snapshot(ctx, house)
 }
 
 // HouseNames lists the houses for a message, which must not fail for want of the list.

@@ -110,9 +110,7 @@ func queryNames(request reflect.Type) []string {
 	return names
 }
 
-// plausibleName keeps what can be no short name or SKU away from the database, which refuses some bytes.
-func plausibleName(s string) bool { return s != "" && len(s) <= 64 && plausibleText(s) }
-
+// plausibleText keeps what is no line of text away from the database, which refuses some bytes.
 func plausibleText(s string) bool {
 	return utf8.ValidString(s) && !strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsPrint(r) })
 }

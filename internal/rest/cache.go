@@ -45,7 +45,7 @@ func newShelves(storage Catalogue, now func() time.Time) *shelves {
 
 // shelf is the house's catalogue as it stands; catalog.ErrNoHouse where there is no such house.
 func (s *shelves) shelf(ctx context.Context, house string) (*shelf, error) {
-	if !plausibleName(house) {
+	if !catalog.IsSlug(house) {
 		return nil, catalog.ErrNoHouse
 	}
 	version, err := s.storage.Version(ctx, house)

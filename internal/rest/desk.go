@@ -73,7 +73,7 @@ func (d Desk) ItemsJSON(ctx context.Context, house, kind string) ([]byte, error)
 		only, wrong = kindOf((*Kind)(&kind))
 		faults = append(faults, wrong...)
 	}
-	stock, err := d.Stock.Snapshot(ctx, house)
+	stock, err := d.Snapshot(ctx, house)
 	if errors.Is(err, catalog.ErrNoHouse) {
 		faults = append(faults, Fault{Parameter: "house", Detail: "there is no house " + cut(house) + "; give " + d.HouseNames(ctx)})
 	} else if err != nil {

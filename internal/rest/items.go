@@ -87,7 +87,7 @@ func (s *Server) GetItem(ctx context.Context, req GetItemRequestObject) (GetItem
 	if err != nil {
 		return nil, err
 	}
-	if !plausibleName(req.Sku) {
+	if !catalog.IsSKU(req.Sku) {
 		return nil, storageRefusal(catalog.ErrNoItem, req.House, req.Sku)
 	}
 	item, err := s.storage.Item(ctx, req.House, req.Sku)
@@ -166,7 +166,7 @@ func (s *Server) DeleteItem(ctx context.Context, req DeleteItemRequestObject) (D
 	if err != nil {
 		return nil, err
 	}
-	if !plausibleName(req.Sku) {
+	if !catalog.IsSKU(req.Sku) {
 		return nil, storageRefusal(catalog.ErrNoItem, req.House, req.Sku)
 	}
 	if err := s.storage.DeleteItem(ctx, req.House, req.Sku, version); err != nil {

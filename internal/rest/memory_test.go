@@ -3,9 +3,12 @@ package rest
 import (
 	"bytes"
 	"context"
+	"errors"
 	"io"
 	"slices"
+	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"kitspan/internal/catalog"
 )
@@ -46,12 +49,21 @@ func (m *memory) enter(house string) (leave func(), err error) {
 		m.mu.Unlock()
 		return nil, err
 	}
+	if !storable(house) {
+		m.mu.Unlock()
+		return nil, errNotText
+	}
 	if house != "" && m.items[house] == nil {
 		m.mu.Unlock()
 		return nil, catalog.ErrNoHouse
 	}
 	return m.mu.Unlock, nil
 }
+
+// errNotText is what PostgreSQL answers to text with a NUL or of no encoding (SQLSTATE 22021).
+var errNotText = errors.New("invalid byte sequence for encoding UTF8")
+
+func storable(text string) bool { return utf8.ValidString(text) && !strings.ContainsRune(text, 0) }
 
 func (m *memory) Ping(context.Context) error { return m.down }
 
@@ -94,6 +106,9 @@ func (m *memory) Item(_ context.Context, house, sku string) (catalog.StoredItem,
 		return catalog.StoredItem{}, err
 	}
 	defer leave()
+	if !storable(sku) {
+		return catalog.StoredItem{}, errNotText
+	}
 	item, ok := m.items[house][sku]
 	if !ok {
 		return catalog.StoredItem{}, catalog.ErrNoItem
@@ -124,6 +139,9 @@ func (m *memory) CreateItem(_ context.Context, house string, item catalog.Item, 
 }
 
 func (m *memory) at(house, sku string, version int64) error {
+	if !storable(sku) {
+		return errNotText
+	}
 	was, ok := m.items[house][sku]
 	if !ok {
 		return catalog.ErrNoItem

@@ -53,7 +53,7 @@ const mostItems = 200
 
 // items is a house's catalogue, by kind and by words of name or SKU.
 func (s *Server) items(c echo.Context) error {
-	stock, err := s.Office.Stock.Snapshot(c.Request().Context(), c.Param("house"))
+	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
 	if err != nil {
 		return err
 	}
@@ -115,9 +115,12 @@ func (s *Server) item(c echo.Context) error {
 }
 
 func (s *Server) stored(c echo.Context) (catalog.House, catalog.StoredItem, error) {
-	stock, err := s.Office.Stock.Snapshot(c.Request().Context(), c.Param("house"))
+	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
 	if err != nil {
 		return catalog.House{}, catalog.StoredItem{}, err
+	}
+	if !catalog.IsSKU(c.Param("sku")) {
+		return stock.House, catalog.StoredItem{}, catalog.ErrNoItem
 	}
 	item, err := s.Storage.Item(c.Request().Context(), c.Param("house"), c.Param("sku"))
 	return stock.House, item, err
@@ -222,7 +225,7 @@ type importPage struct {
 }
 
 func (s *Server) importForm(c echo.Context) error {
-	stock, err := s.Office.Stock.Snapshot(c.Request().Context(), c.Param("house"))
+	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
 	if err != nil {
 		return err
 	}
@@ -236,7 +239,7 @@ func (s *Server) importFile(c echo.Context) error {
 	if err := s.mayWrite(c); err != nil {
 		return err
 	}
-	stock, err := s.Office.Stock.Snapshot(c.Request().Context(), c.Param("house"))
+	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
 	if err != nil {
 		return err
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"context"
+	"errors"
 	"io"
 	"log/slog"
 	"math"
@@ -15,6 +16,7 @@ import (
 	"sync"
 	"testing"
 	"time"
+	"unicode/utf8"
 
 	"github.com/PuerkitoBio/goquery"
 
@@ -63,6 +65,9 @@ func (s *shelf) Snapshot(_ context.Context, house string) (*catalog.Snapshot, er
 func (s *shelf) Item(_ context.Context, house, sku string) (catalog.StoredItem, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if !utf8.ValidString(sku) || strings.ContainsRune(sku, 0) { // as PostgreSQL has it, SQLSTATE 22021
+		return catalog.StoredItem{}, errors.New("invalid byte sequence for encoding UTF8")
+	}
 	item, ok := s.items[house+"/"+sku]
 	if !ok {
 		return item, catalog.ErrNoItem
@@ -793,6 +798,19 @@ func TestTextIsToBeRead(t *testing.T) {
 		for _, text := range []string{"--ink", "--soft", "--mark", "--bad"} {
 			if ratio := (colour(ground) + 0.05) / (colour(text) + 0.05); ratio < 4.5 {
 				t.Errorf("%s on %s: %.2f to 1", text, ground, ratio)
+			}
+		}
+	}
+}
+
+// Addresses of houses and items that cannot be are not found, without asking the storage.
+func TestNamesThatCannotBeAreNotFound(t *testing.T) {
+	s := newSite(t)
+	s.signIn(t)
+	for _, name := range []string{"%00", "A%00", "%01", "%1b%5b31m", "%7f", "%ff", "%e2%80%ae", "%2f", strings.Repeat("A", 5000)} {
+		for _, path := range []string{"/catalogue/" + name, "/catalogue/" + name + "/QG-STAND-LOW", "/catalogue/quayside/" + name, "/import/" + name} {
+			if got := s.get(t, path); got.status != http.StatusNotFound {
+				t.Errorf("GET %.60s: status %d, want 404", path, got.status)
 			}
 		}
 	}
