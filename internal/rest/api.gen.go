@@ -1937,13 +1937,15 @@ type ImportItemsParams struct {
 
 // DeleteItemParams defines parameters for DeleteItem.
 type DeleteItemParams struct {
-	// IfMatch The `ETag` of the item as the client knows it. Missing is 428; the `ETag` of an older state is 412.
+	// IfMatch The `ETag` of the item as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
 // ReplaceItemParams defines parameters for ReplaceItem.
 type ReplaceItemParams struct {
-	// IfMatch The `ETag` of the item as the client knows it. Missing is 428; the `ETag` of an older state is 412.
+	// IfMatch The `ETag` of the item as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 

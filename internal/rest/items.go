@@ -12,7 +12,6 @@ import (
 	"slices"
 	"sort"
 	"strconv"
-	"strings"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
@@ -139,7 +138,7 @@ func (s *Server) ReplaceItem(ctx context.Context, req ReplaceItemRequestObject) 
 	if err != nil {
 		return nil, err
 	}
-	version, err := ifMatch(req.Params.IfMatch)
+	match, err := ifMatch(req.Params.IfMatch)
 	if err != nil {
 		return nil, err
 	}
@@ -150,7 +149,11 @@ func (s *Server) ReplaceItem(ctx context.Context, req ReplaceItemRequestObject) 
 	if faults = append(faults, excessOf(ctx)...); len(faults) > 0 {
 		return nil, invalid(faults)
 	}
-	stored, err := s.storage.ReplaceItem(ctx, req.House, item, version)
+	var stored catalog.StoredItem
+	err = s.change(ctx, req.House, req.Sku, match, func(version int64) (err error) {
+		stored, err = s.storage.ReplaceItem(ctx, req.House, item, version)
+		return err
+	})
 	if err != nil {
 		return nil, writeRefusal(err, req.House, &item)
 	}
@@ -162,14 +165,17 @@ func (s *Server) DeleteItem(ctx context.Context, req DeleteItemRequestObject) (D
 	if _, err := s.house(ctx, req.House); err != nil {
 		return nil, err
 	}
-	version, err := ifMatch(req.Params.IfMatch)
+	match, err := ifMatch(req.Params.IfMatch)
 	if err != nil {
 		return nil, err
 	}
 	if !catalog.IsSKU(req.Sku) {
 		return nil, storageRefusal(catalog.ErrNoItem, req.House, req.Sku)
 	}
-	if err := s.storage.DeleteItem(ctx, req.House, req.Sku, version); err != nil {
+	err = s.change(ctx, req.House, req.Sku, match, func(version int64) error {
+		return s.storage.DeleteItem(ctx, req.House, req.Sku, version)
+	})
+	if err != nil {
 		return nil, storageRefusal(err, req.House, req.Sku)
 	}
 	return DeleteItem204Response{}, nil
@@ -255,30 +261,6 @@ func (s *Server) house(ctx context.Context, slug string) (catalog.House, error) 
 		return catalog.House{}, storageRefusal(err, slug, "")
 	}
 	return shelf.stock.House, nil
-}
-
-// ifMatch reads the state that a change is meant for: one tag as the server gave it. Weak tags and lists never match.
-func ifMatch(header *string) (int64, error) {
-	if header == nil || strings.TrimSpace(*header) == "" {
-		return 0, refuse(ReasonPreconditionRequired, "Send If-Match with the ETag of the item as you read it, so that nobody's change is lost.")
-	}
-	text, err := strconv.Unquote(strings.TrimSpace(*header))
-	if err == nil {
-		if version, err := strconv.ParseInt(text, 10, 64); err == nil {
-			return version, nil
-		}
-	}
-	return 0, refuse(ReasonPreconditionFailed, "If-Match %s is no state of this item: read it again and send its ETag.", cut(*header))
-}
-
-// matchesTag says whether If-None-Match holds the tag.
-func matchesTag(header, tag string) bool {
-	for part := range strings.SplitSeq(header, ",") {
-		if part = strings.TrimSpace(part); part == "*" || strings.TrimPrefix(part, "W/") == tag {
-			return true
-		}
-	}
-	return false
 }
 
 // pageOf reads the parameters of a list.

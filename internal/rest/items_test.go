@@ -80,11 +80,38 @@ func testItems(t *testing.T, open func(t *testing.T) Catalogue) {
 
 	t.Run("a change needs If-Match", func(t *testing.T) {
 		f := newFace(t, open(t))
-		f.staff("POST", "/v1/houses/quayside/items", stand, "Idempotency-Key", "k1").want(201)
+		tag := f.staff("POST", "/v1/houses/quayside/items", stand, "Idempotency-Key", "k1").want(201).header.Get("ETag")
 		f.staff("PUT", standPath, stand).want(428)
 		f.staff("DELETE", standPath, "").want(428)
-		for _, tag := range []string{`"x"`, `x`, `*`, `W/"1"`, `"1", "2"`} {
-			f.staff("DELETE", standPath, "", "If-Match", tag).want(412)
+		bare := strings.Trim(tag, `"`)
+		for _, other := range []string{
+			`"x"`, `x`, `"999999"`, `"0` + bare + `"`, `"+` + bare + `"`, bare, `"` + bare, `W/` + tag, `W/` + tag + `, W/"2"`, `"999998", "999999"`,
+			`"` + bare + `,2"`, `"999999", W/` + tag, `"*"`, `"999999", *`, `,`,
+		} {
+			f.staff("PUT", standPath, stand, "If-Match", other).want(412)
+			f.staff("DELETE", standPath, "", "If-Match", other).want(412)
+		}
+		f.staff("PUT", standPath, stand, "If-Match", `"999999", `+tag).want(200)
+		f.staff("PUT", standPath, stand, "If-Match", `*`).want(200)
+		f.staff("DELETE", standPath, "", "If-Match", `*`).want(204)
+		f.staff("DELETE", standPath, "", "If-Match", `*`).want(404)
+		f.staff("PUT", standPath, stand, "If-Match", `*`).want(404)
+		f.staff("PUT", standPath, stand, "If-Match", `"1", "2"`).want(404)
+	})
+
+	t.Run("any state will do in a race", func(t *testing.T) {
+		f := newFace(t, open(t))
+		f.staff("POST", "/v1/houses/quayside/items", stand, "Idempotency-Key", "k1").want(201)
+		statuses := make(chan int)
+		for i := range 4 {
+			go func() {
+				statuses <- f.staff("PUT", standPath, edit(t, map[string]any{"owned": 10 + i}), "If-Match", "*").status
+			}()
+		}
+		for range 4 {
+			if got := <-statuses; got != 200 {
+				t.Errorf("status %d, want 200", got)
+			}
 		}
 	})
 
@@ -367,12 +394,15 @@ func TestWritingNeedsTheStaffToken(t *testing.T) {
 func TestMethodsThatAnAddressDoesNotTake(t *testing.T) {
 	f := newFace(t, newMemory())
 	for path, allow := range map[string]string{
-		"/v1/sizings": "POST", "/v1/houses": "GET", "/v1/houses/quayside/items": "GET, POST", "/v1/houses/quayside/items/X": "DELETE, GET, PUT",
+		"/v1/sizings": "OPTIONS, POST", "/v1/houses": "GET, HEAD, OPTIONS", "/v1/houses/quayside/items": "GET, HEAD, OPTIONS, POST",
+		"/v1/houses/quayside/items/X": "DELETE, GET, HEAD, OPTIONS, PUT", "/openapi.json": "GET, HEAD, OPTIONS",
 	} {
+		if got := serve(f.server, http.MethodOptions, path); got.Code != http.StatusNoContent || got.Header().Get("Allow") == "" || got.Body.Len() > 0 {
+			t.Errorf("OPTIONS %s: status %d, Allow %q", path, got.Code, got.Header().Get("Allow"))
+		}
 		got := f.do("PATCH", path, "").want(405)
 		methods := strings.Split(got.header.Get("Allow"), ", ")
 		slices.Sort(methods)
-		methods = slices.DeleteFunc(methods, func(m string) bool { return m == "OPTIONS" })
 		if have := strings.Join(methods, ", "); have != allow {
 			t.Errorf("%s: Allow %q, want %q", path, have, allow)
 		}

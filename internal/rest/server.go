@@ -73,13 +73,22 @@ func (s *Server) newEcho() *echo.Echo {
 	e.Binder = binder{}
 	e.HTTPErrorHandler = s.writeProblem
 	e.Use(s.observe, s.recoverPanic, limitTime, s.authorize, limitBody)
-	RegisterHandlers(e, NewStrictHandler(s, []StrictMiddlewareFunc{knownQuery}))
+	RegisterHandlers(router{e}, NewStrictHandler(s, []StrictMiddlewareFunc{knownQuery}))
 	for _, r := range e.Routes() {
-		if r.Method != http.MethodGet && !storesNothing[r.Path] {
+		if r.Method != http.MethodGet && r.Method != http.MethodHead && !storesNothing[r.Path] {
 			s.writes[r.Method+" "+r.Path] = true
 		}
 	}
 	return e
+}
+
+// router answers HEAD wherever it answers GET (RFC 9110, 9.3.2): net/http leaves the body out. OPTIONS is echo's own.
+type router struct{ *echo.Echo }
+
+// GET registers a handler for both methods.
+func (r router) GET(path string, h echo.HandlerFunc, m ...echo.MiddlewareFunc) *echo.Route {
+	r.HEAD(path, h, m...)
+	return r.Echo.GET(path, h, m...)
 }
 
 // storesNothing are the paths that take a POST and are open to readers all the same.
