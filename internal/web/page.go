@@ -109,7 +109,7 @@ func (s *Server) guard(next echo.HandlerFunc) echo.HandlerFunc {
 		h.Set("Content-Security-Policy", s.policy)
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin")
-		h.Set("Vary", "Accept-Language, Cookie")
+		h.Add("Vary", "Accept-Language, Cookie") // beside what compressing has said already
 		r := c.Request()
 		r.Body = http.MaxBytesReader(c.Response(), r.Body, maxUpload)
 		return next(c)

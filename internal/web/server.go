@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
-	"github.com/labstack/echo/v4/middleware"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
@@ -70,35 +69,30 @@ func New(o Options) (*Server, error) {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.writeError
-	// A page with a secret in it, the staff's, is not compressed: its length would tell of what it holds.
-	e.Use(s.observe, middleware.GzipWithConfig(middleware.GzipConfig{
-		MinLength: leastGzip, Skipper: func(c echo.Context) bool { _, err := c.Cookie(staffCookie); return err == nil },
-	}), s.guard)
-	e.GET("/", s.start)
-	e.GET("/plan", s.plan)
-	e.GET("/plan.json", s.planJSON)
-	e.GET("/plan.txt", s.planText)
-	e.GET("/option", s.option)
-	e.GET("/day", s.day)
-	e.GET("/reach", s.reach)
+	e.Use(s.observe, compress, s.guard)
+	get := func(path string, h echo.HandlerFunc) { e.Match([]string{http.MethodGet, http.MethodHead}, path, h) }
+	get("/", s.start)
+	get("/plan", s.plan)
+	get("/plan.json", s.planJSON)
+	get("/plan.txt", s.planText)
+	get("/option", s.option)
+	get("/day", s.day)
+	get("/reach", s.reach)
 	e.POST("/places", s.savePlace)
-	e.GET("/catalogue", s.houses)
-	e.GET("/catalogue/:house", s.items)
-	e.GET("/catalogue/:house/:sku", s.item)
+	get("/catalogue", s.houses)
+	get("/catalogue/:house", s.items)
+	get("/catalogue/:house/:sku", s.item)
 	e.POST("/catalogue/:house/:sku", s.editItem)
-	e.GET("/import/:house", s.importForm)
+	get("/import/:house", s.importForm)
 	e.POST("/import/:house", s.importFile)
-	e.GET("/staff", s.signInForm)
+	get("/staff", s.signInForm)
 	e.POST("/staff", s.signIn)
 	e.POST("/staff/out", s.signOut)
-	e.GET("/cautions", s.cautionsPage)
-	e.GET("/live.js", s.liveScript)
+	get("/cautions", s.cautionsPage)
+	get("/live.js", s.liveScript)
 	s.echo = e
 	return s, nil
 }
-
-// leastGzip is how long an answer is that is worth compressing.
-const leastGzip = 1400
 
 // Handler is all pages.
 func (s *Server) Handler() http.Handler { return s.echo }

@@ -1,0 +1,122 @@
+package web
+
+import (
+	"compress/gzip"
+	"io"
+	"net/http"
+	"strings"
+	"testing"
+)
+
+func TestAcceptEncodingIsHonoured(t *testing.T) {
+	t.Parallel()
+	for header, want := range map[string]struct{ gzip, plain bool }{
+		"":                               {false, true},
+		"gzip":                           {true, true},
+		"GZIP":                           {true, true},
+		"br, gzip;q=0.5":                 {true, true},
+		"gzip;q=0":                       {false, true},
+		"gzip; q=0.0, *":                 {false, true},
+		"x-gzip-not":                     {false, true},
+		"br":                             {false, true},
+		"*":                              {true, true},
+		"*;q=0":                          {false, false},
+		"*;q=0, identity":                {false, true},
+		"identity":                       {false, true},
+		"identity;q=0":                   {false, false},
+		"gzip, identity;q=0":             {true, false},
+		"gzip, *;q=0":                    {true, false},
+		"*, identity;q=0":                {true, false},
+		"gzip;q=much":                    {false, true},
+		", ,;,gzip":                      {true, true},
+		strings.Repeat("a,", 1000) + "*": {true, true},
+	} {
+		if gzip, plain := codings([]string{header}); gzip != want.gzip || plain != want.plain {
+			t.Errorf("%.40q: gzip %v, plain %v, want %v", header, gzip, plain, want)
+		}
+	}
+}
+
+// What was coded for one reader is no answer for another: Vary names what it depends on, whether it was coded or not.
+func TestNothingCompressedForThoseWhoDidNotAsk(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	plain := &http.Transport{DisableCompression: true}
+	defer plain.CloseIdleConnections()
+	for _, path := range []string{"/", "/live.js", "/cautions", "/plan?" + with(), "/nothing"} {
+		for header, coded := range map[string]bool{"": false, "gzip": true, "gzip;q=0": false, "*": true, "br": false, "gzip, identity;q=0": true} {
+			req, err := http.NewRequestWithContext(t.Context(), http.MethodGet, s.URL+path, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if header != "" {
+				req.Header.Set("Accept-Encoding", header)
+			}
+			res, err := plain.RoundTrip(req)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var body io.Reader = res.Body
+			got := res.Header.Get("Content-Encoding") == "gzip"
+			if path != "/nothing" && got != coded { // an error page is plain
+				t.Errorf("%s with %q: compressed %v, want %v", path, header, got, coded)
+			}
+			if got {
+				if body, err = gzip.NewReader(res.Body); err != nil {
+					t.Fatal(err)
+				}
+			}
+			text, err := io.ReadAll(body)
+			res.Body.Close()
+			if err != nil || len(text) < 500 {
+				t.Errorf("%s with %q: %d bytes, %v", path, header, len(text), err)
+			}
+			vary := strings.Join(res.Header.Values("Vary"), ", ")
+			for _, on := range []string{"Accept-Encoding", "Accept-Language", "Cookie"} {
+				if strings.Count(vary, on) != 1 {
+					t.Errorf("%s with %q: Vary is %q, want %s in it once", path, header, vary, on)
+				}
+			}
+		}
+	}
+}
+
+// HEAD answers wherever GET does, OPTIONS names the methods, and so does the refusal of any other.
+func TestMethodsOfPages(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for path, allow := range map[string]string{
+		"/": "OPTIONS, GET, HEAD", "/plan?" + with(): "OPTIONS, GET, HEAD", "/plan.txt?" + with(): "OPTIONS, GET, HEAD", "/live.js": "OPTIONS, GET, HEAD",
+		"/cautions": "OPTIONS, GET, HEAD", "/catalogue/quayside": "OPTIONS, GET, HEAD", "/staff": "OPTIONS, GET, HEAD, POST", "/places": "OPTIONS, POST",
+	} {
+		ask := func(method string) (*http.Response, int) {
+			req, err := http.NewRequestWithContext(t.Context(), method, s.URL+path, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			res, err := s.client.Do(req)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer res.Body.Close()
+			body, err := io.ReadAll(res.Body)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return res, len(body)
+		}
+		if strings.Contains(allow, "GET") {
+			want, _ := ask(http.MethodGet)
+			got, size := ask(http.MethodHead)
+			if got.StatusCode != want.StatusCode || size != 0 || got.Header.Get("Content-Type") != want.Header.Get("Content-Type") {
+				t.Errorf("HEAD %s: status %d of %q, GET %d of %q", path, got.StatusCode, got.Header.Get("Content-Type"), want.StatusCode, want.Header.Get("Content-Type"))
+			}
+		}
+		if got, _ := ask(http.MethodOptions); got.StatusCode != http.StatusNoContent || got.Header.Get("Allow") != allow {
+			t.Errorf("OPTIONS %s: status %d, Allow %q, want %q", path, got.StatusCode, got.Header.Get("Allow"), allow)
+		}
+		if got, _ := ask(http.MethodPatch); got.StatusCode != http.StatusMethodNotAllowed || got.Header.Get("Allow") != allow {
+			t.Errorf("PATCH %s: status %d, Allow %q, want %q", path, got.StatusCode, got.Header.Get("Allow"), allow)
+		}
+	}
+}
