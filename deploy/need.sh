@@ -1,9 +1,12 @@
 #!/usr/bin/env bash
-# Installs what is missing on a Debian machine, where the user may; explains otherwise.
+# Installs what is missing on a Debian machine, all in one go, where the user may; else prints the one command that does.
 #
-#   need.sh postgres      the server's programs (also found where PATH does not lead to them)
-#   need.sh compiler      a C compiler, which Go's race detector needs
-#   need.sh browser       Chromium, in which the tests open the pages
+#   need.sh WHAT…
+#
+#   postgres      the server's programs (also found where PATH does not lead to them), without a cluster of the system's own
+#   compiler      a C compiler, which Go's race detector needs
+#   browser       Chromium, in which the tests open the pages
+#   compose       Compose, where a container engine is there to use it
 set -Eeuo pipefail
 
 say() { echo "need: $*" >&2; }
@@ -12,62 +15,71 @@ as_root() {
 	if [ "$(id -u)" = 0 ]; then "$@"; else sudo -n "$@"; fi
 }
 
-may_install() { # WHAT PACKAGE…
-	local what=$1
-	shift
-	if ! command -v apt-get >/dev/null; then
-		say "$what is missing, and this is no Debian: install the like of: $*"
-		exit 1
-	fi
-	if [ "$(id -u)" != 0 ] && ! sudo -n true 2>/dev/null; then
-		say "$what is missing, and you may not install it without a password. Run this, then try again:"
-		say "    sudo apt-get install --no-install-recommends $*"
-		exit 1
-	fi
-}
-
-install() { # WHAT PACKAGE…
-	may_install "$@"
-	say "$1 is missing: installing ${*:2}"
-	shift
-	as_root apt-get -qq update >&2 || say "apt-get update had faults; going on with what it found"
-	as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq -o Dpkg::Use-Pty=0 install --yes --no-install-recommends "$@" >/dev/null
-}
+# Where PostgreSQL's programs lie beside PATH: of Debian, and of its publisher's own packages.
+read -ra program_dirs <<<"${KITSPAN_POSTGRES_PROGRAMS:-/usr/lib/postgresql/*/bin /usr/pgsql-*/bin}"
 
 have_postgres() {
 	local dir
-	for dir in $(type -P postgres | xargs -r readlink -f | xargs -r dirname) /usr/lib/postgresql/*/bin /usr/pgsql-*/bin; do
+	# shellcheck disable=SC2068 # patterns, to be expanded here
+	for dir in $(type -P postgres | xargs -r readlink -f | xargs -r dirname) ${program_dirs[@]}; do
 		[ -x "$dir/initdb" ] && [ -x "$dir/postgres" ] && return
 	done
 	return 1
 }
+have_compiler() { command -v "${CC:-gcc}" >/dev/null && echo '#include <stdlib.h>' | "${CC:-gcc}" -E - >/dev/null 2>&1; }
+have_browser() { command -v chromium >/dev/null || command -v chromium-browser >/dev/null || [ -n "${KITSPAN_CHROMIUM:-}" ]; }
+have_compose() {
+	local docker=${DOCKER:-docker}
+	! command -v "$docker" >/dev/null || "$docker" compose version >/dev/null 2>&1 || command -v docker-compose >/dev/null
+}
 
-case "${1:-}" in
-postgres)
-	have_postgres && exit
-	# Debian's package would make a cluster of its own and start it with the machine. Only the programs are wanted here.
-	settings=/etc/postgresql-common/createcluster.d/kitspan-need.conf
-	no_cluster() {
-		as_root mkdir -p "${settings%/*}"
-		echo 'create_main_cluster = false' | as_root tee "$settings" >/dev/null
-	}
-	may_install "PostgreSQL" postgresql
-	install "PostgreSQL" postgresql-common
-	no_cluster
-	trap 'as_root rm -f "$settings"' EXIT
-	install "PostgreSQL" postgresql
-	have_postgres || { say "installed postgresql, but found no programs of it"; exit 1; }
-	;;
-compiler)
-	command -v "${CC:-gcc}" >/dev/null && echo '#include <stdlib.h>' | "${CC:-gcc}" -E - >/dev/null 2>&1 && exit
-	install "a C compiler" gcc libc6-dev
-	;;
-browser)
-	command -v chromium >/dev/null || command -v chromium-browser >/dev/null || [ -n "${KITSPAN_CHROMIUM:-}" ] && exit
-	install "Chromium" chromium
-	;;
-*)
-	sed -n '2,7s/^# \{0,1\}//p' "${BASH_SOURCE[0]}" >&2
+usage() {
+	sed -n '2,9s/^# \{0,1\}//p' "${BASH_SOURCE[0]}" >&2
 	exit 2
-	;;
-esac
+}
+
+[ $# -gt 0 ] || usage
+missing=()  # in words
+packages=() # of Debian
+cluster=    # set where a package would make a cluster
+for what; do
+	case $what in
+	postgres) have_postgres || { missing+=("PostgreSQL") packages+=(postgresql) cluster=1; } ;;
+	compiler) have_compiler || { missing+=("a C compiler") packages+=(gcc libc6-dev); } ;;
+	browser) have_browser || { missing+=("Chromium") packages+=(chromium); } ;;
+	compose) have_compose || { missing+=("Compose") packages+=(docker-compose); } ;;
+	*) usage ;;
+	esac
+done
+[ ${#missing[@]} != 0 ] || exit 0
+list=$(printf ', %s' "${missing[@]}")
+list=${list:2}
+
+# What root runs, here or by the administrator's hand. Debian's PostgreSQL would make a cluster of its own and start it with the machine:
+# only the programs are wanted.
+command="apt-get update; apt-get install --yes --no-install-recommends ${packages[*]}"
+if [ -n "$cluster" ]; then
+	settings=/etc/postgresql-common/createcluster.d
+	command="mkdir -p $settings && echo create_main_cluster = false >$settings/kitspan-need.conf && { $command; }; done=\$?; rm $settings/kitspan-need.conf; exit \$done"
+fi
+
+if ! command -v apt-get >/dev/null; then
+	say "missing: $list. This is no Debian: install the like of its packages ${packages[*]}, then try again"
+	exit 1
+fi
+if [ "$(id -u)" != 0 ] && ! sudo -n true 2>/dev/null; then
+	say "missing: $list. You may not install without a password. Run this, then try again:"
+	say "    sudo sh -c '$command'"
+	exit 1
+fi
+say "missing: $list; installing ${packages[*]}"
+log=$(mktemp)
+trap 'rm -f "$log"' EXIT
+if ! as_root env DEBIAN_FRONTEND=noninteractive sh -c "$command" >"$log" 2>&1 </dev/null; then
+	tail -20 "$log" >&2
+	say "the packages cannot be installed: see above. The command was: $command"
+	exit 1
+fi
+for what; do
+	"have_$what" || { say "installed ${packages[*]}, but $what is still not found"; exit 1; }
+done
