@@ -36,8 +36,7 @@ run: build ## serves with a database of its own and prints a sized example shot
 
 .PHONY: test
 test: ## runs all tests, shuffled, on one real PostgreSQL, with the race detector where it has something to find
-	@deploy/need.sh compiler
-	@deploy/need.sh browser
+	@deploy/need.sh postgres compiler browser
 	@deploy/test-server.sh deploy/tests.sh $(PACKAGES) -- $(TEST_ARGS)
 
 .PHONY: lint
@@ -83,10 +82,18 @@ fuzz: ## fuzzes each decoder for FUZZTIME
 		done; \
 	done
 
-.PHONY: image
-image: ## builds the container image of the api
+.PHONY: bin/linux/api
+bin/linux/api:
 	GOOS=linux $(BUILD) -o bin/linux/api ./cmd/api
+
+.PHONY: image
+image: bin/linux/api ## builds the container image of the api
 	$(DOCKER) build --quiet --tag $(IMAGE) --file deploy/Containerfile .
+
+.PHONY: deploy-check
+deploy-check: build bin/linux/api ## brings deploy/compose.yaml and the container path of make run up for real, where an engine answers
+	@deploy/compose-check.sh
+	@deploy/run-check.sh
 
 .PHONY: clean
 clean: ## removes what was built here
