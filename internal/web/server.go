@@ -69,7 +69,7 @@ func New(o Options) (*Server, error) {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.writeError
-	e.Use(s.observe, compress, s.guard)
+	e.Use(s.observe, compress, s.guard, readable)
 	get := func(path string, h echo.HandlerFunc) { e.Match([]string{http.MethodGet, http.MethodHead}, path, h) }
 	get("/", s.start)
 	get("/plan", s.plan)

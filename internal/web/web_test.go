@@ -121,8 +121,14 @@ type site struct {
 
 func newSite(t testing.TB) *site {
 	t.Helper()
+	return newSiteWith(t, func(*Options) {})
+}
+
+// newSiteWith is newSite with other options.
+func newSiteWith(t testing.TB, change func(*Options)) *site {
+	t.Helper()
 	store := newShelf()
-	s, err := New(Options{
+	o := Options{
 		Office: office.Office{Stock: store, Now: time.Now}, Storage: store, StaffToken: token, Cautions: []byte("# Cautions\n\n- Lower early.\n"),
 		JSON: func(r sizing.Result) ([]byte, error) {
 			return []byte(`{"label": "` + string(r.Options[0].Label) + `"}`), nil
@@ -132,7 +138,9 @@ func newSite(t testing.TB) *site {
 			return err
 		},
 		Log: slog.New(slog.DiscardHandler),
-	})
+	}
+	change(&o)
+	s, err := New(o)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,35 @@
+package web
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/office"
+	"kitspan/internal/postgres"
+	"kitspan/internal/postgres/pgtest"
+)
+
+func TestMain(m *testing.M) { pgtest.Main(m) }
+
+// newest is a database's catalogue, read whole at each use.
+type newest struct{ *postgres.Catalogue }
+
+func (n newest) Snapshot(ctx context.Context, house string) (*catalog.Snapshot, error) {
+	stock, _, err := n.Catalogue.Snapshot(ctx, house)
+	return stock, err
+}
+
+// newSiteOnPostgres is the pages on a database of their own with the demo houses.
+func newSiteOnPostgres(t *testing.T) *site {
+	t.Helper()
+	pool := pgtest.New(t)
+	store := postgres.NewCatalogue(pool)
+	if _, err := store.Seed(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	return newSiteWith(t, func(o *Options) {
+		o.Office, o.Storage = office.Office{Stock: newest{store}, Now: time.Now}, store
+	})
+}
