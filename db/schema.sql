@@ -213,6 +213,14 @@ END)),
 
 COMMENT ON COLUMN public.items.version IS 'the house''s version at the change that made this state; never the same twice for one SKU';
 
+CREATE TABLE public.staff_sessions (
+    token_hash text NOT NULL COLLATE pg_catalog."C",
+    data bytea NOT NULL,
+    expires_at timestamp with time zone NOT NULL,
+    CONSTRAINT staff_sessions_data_length CHECK (((octet_length(data) >= 1) AND (octet_length(data) <= 4096))),
+    CONSTRAINT staff_sessions_token_hash_length CHECK ((char_length(token_hash) = 43))
+);
+
 ALTER TABLE ONLY public.houses
     ADD CONSTRAINT houses_pkey PRIMARY KEY (slug);
 
@@ -227,6 +235,9 @@ ALTER TABLE ONLY public.items
 
 ALTER TABLE ONLY public.items
     ADD CONSTRAINT items_pkey PRIMARY KEY (house, sku);
+
+ALTER TABLE ONLY public.staff_sessions
+    ADD CONSTRAINT staff_sessions_pkey PRIMARY KEY (token_hash);
 
 COMMENT ON INDEX public.houses_pkey IS 'one house by its short name; the list of houses in order';
 
@@ -245,6 +256,12 @@ COMMENT ON INDEX public.items_by_operator IS 'is a labour item still some machin
 COMMENT ON INDEX public.items_house_sku_kind_key IS 'target of items_support_operator_fkey';
 
 COMMENT ON INDEX public.items_pkey IS 'one item; a house''s whole catalogue in order';
+
+CREATE INDEX staff_sessions_by_expiry ON public.staff_sessions USING btree (expires_at);
+
+COMMENT ON INDEX public.staff_sessions_by_expiry IS 'the sessions that are over and may be forgotten';
+
+COMMENT ON INDEX public.staff_sessions_pkey IS 'the session of a cookie';
 
 CREATE TRIGGER item_rates_deleted AFTER DELETE ON public.item_rates REFERENCING OLD TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
 

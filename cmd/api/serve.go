@@ -21,12 +21,13 @@ import (
 type serveCommand struct {
 	schemaFlags
 
-	Addr        string `env:"KITSPAN_ADDR" default:"127.0.0.1:8080" help:"Address to listen on."`
-	DatabaseURL string `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"The database. Without one a private PostgreSQL is started from the machine's own programs, with the demo catalogue."`
-	DataDir     string `name:"data-dir" env:"KITSPAN_DATA_DIR" placeholder:"DIR" help:"Where the private PostgreSQL and a staff token made here are kept. Default: kitspan in the user's data folder; for root /var/lib/kitspan."`
-	StaffToken  string `name:"staff-token" env:"KITSPAN_STAFF_TOKEN" placeholder:"TOKEN" help:"What writers present as bearer token. Where unset, one is made at the first start, kept in the data folder and printed."`
-	LogLevel    string `name:"log-level" env:"KITSPAN_LOG_LEVEL" enum:"debug,info,warn,error" default:"info" help:"Least level that is logged: ${enum}."`
-	Example     string `placeholder:"FILE" help:"Once listening, size the shot in this file and print the plan."`
+	Addr        string  `env:"KITSPAN_ADDR" default:"127.0.0.1:8080" help:"Address to listen on."`
+	DatabaseURL string  `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"The database. Without one a private PostgreSQL is started from the machine's own programs, with the demo catalogue."`
+	DataDir     string  `name:"data-dir" env:"KITSPAN_DATA_DIR" placeholder:"DIR" help:"Where the private PostgreSQL and a staff token made here are kept. Default: kitspan in the user's data folder; for root /var/lib/kitspan."`
+	StaffToken  string  `name:"staff-token" env:"KITSPAN_STAFF_TOKEN" placeholder:"TOKEN" help:"What writers present as bearer token. Where unset, one is made at the first start, kept in the data folder and printed."`
+	Proxies     proxies `name:"trusted-proxies" env:"KITSPAN_TRUSTED_PROXIES" placeholder:"LIST" help:"Addresses or ranges, separated by commas, of the servers in front of this one (as 10.0.0.0/8,192.0.2.7): X-Forwarded-For and X-Forwarded-Proto are believed from there alone."`
+	LogLevel    string  `name:"log-level" env:"KITSPAN_LOG_LEVEL" enum:"debug,info,warn,error" default:"info" help:"Least level that is logged: ${enum}."`
+	Example     string  `placeholder:"FILE" help:"Once listening, size the shot in this file and print the plan."`
 }
 
 // Times of the listening server; common practice, no source. A body of the largest import takes 30 s at 2 MB/s.
@@ -84,12 +85,13 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
-	server, err := rest.New(rest.Options{Storage: store, StaffToken: token, Log: log})
+	server, err := rest.New(rest.Options{Storage: store, StaffToken: token, ClientIP: web.ClientIP(c.Proxies), Log: log})
 	if err != nil {
 		return err
 	}
 	pages, err := web.New(web.Options{
-		Office: server.Office(), Storage: store, StaffToken: token, JSON: rest.SizingJSON, Text: writePlan, Cautions: docs.Cautions, Log: log,
+		Office: server.Office(), Storage: store, StaffToken: token, Sessions: postgres.NewSessions(pool), TrustedProxies: c.Proxies,
+		JSON: rest.SizingJSON, Text: writePlan, Cautions: docs.Cautions, Log: log,
 	})
 	if err != nil {
 		return err

@@ -17,6 +17,8 @@ type Options struct {
 	// StaffToken is what writers present as a bearer token; at least [MinTokenLength] characters.
 	StaffToken string
 	Log        *slog.Logger
+	// ClientIP finds the address of whoever asks, for the log; nil takes that of the connection.
+	ClientIP echo.IPExtractor
 	// Now says the time; nil is the machine's clock.
 	Now func() time.Time
 }
@@ -57,6 +59,9 @@ func New(o Options) (*Server, error) {
 	}
 	s.desk = NewDesk(s.shelves, o.Now)
 	s.echo = s.newEcho()
+	if o.ClientIP != nil {
+		s.echo.IPExtractor = o.ClientIP
+	}
 	return s, nil
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/chromedp"
 	"pgregory.net/rapid"
 )
 
@@ -58,6 +59,17 @@ func TestTheBrowserStaysOnTheSite(t *testing.T) {
 		if b.eval(`new URL(`+strconv.QuoteToASCII(ours(path))+`, location.href).origin === location.origin`, &stays); !stays {
 			t.Errorf("%.40q leads out of the site", path)
 		}
+	}
+	// Another site sends a form in the reader's name.
+	trap := newTrap(t, b.site.URL+"/places", url.Values{"place_name": {"Planted"}, "lat": {"1"}, "lon": {"1"}, "zone": {"Europe/Lisbon"}})
+	b.run(chromedp.Navigate(trap))
+	b.wait(`document.querySelector('main') !== null`)
+	if got := b.text("main"); !strings.Contains(got, "sent from another site") {
+		t.Errorf("a form of another site: %q", got)
+	}
+	b.open("/plan?" + with())
+	if got := b.text(".places"); strings.Contains(got, "Planted") {
+		t.Errorf("another site has planted a place: %q", got)
 	}
 }
 

@@ -2,6 +2,11 @@ package web
 
 import (
 	"context"
+	"fmt"
+	"html"
+	"io"
+	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"os/exec"
@@ -86,7 +91,7 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 
 // expected are pages that answer with a refusal on purpose: the browser logs their status.
 func expected(text string) bool {
-	return strings.Contains(text, "status of 422") || strings.Contains(text, "live.js") || strings.Contains(text, "status of 412")
+	return strings.Contains(text, "status of 422") || strings.Contains(text, "live.js") || strings.Contains(text, "status of 412") || strings.Contains(text, "status of 403")
 }
 
 func (b *browser) run(actions ...chromedp.Action) {
@@ -294,6 +299,21 @@ func TestStaffEditAndLoseARaceInTheBrowser(t *testing.T) {
 	if got := b.text(".summary"); !strings.Contains(got, "Somebody else's bag") {
 		t.Errorf("a lost race: %q", got)
 	}
+}
+
+// newTrap is the address of a page of another site that sends a form to an address of ours as soon as it is opened.
+func newTrap(t *testing.T, to string, form url.Values) string {
+	t.Helper()
+	trap := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "text/html")
+		_, _ = fmt.Fprintf(w, `<form method="post" action="%s">`, to)
+		for name, values := range form {
+			_, _ = fmt.Fprintf(w, `<input name="%s" value="%s">`, name, html.EscapeString(values[0]))
+		}
+		_, _ = io.WriteString(w, `</form><script>document.forms[0].submit()</script>`)
+	}))
+	t.Cleanup(trap.Close)
+	return trap.URL
 }
 
 // keep writes what a test saw where a person can look at it, if asked to.

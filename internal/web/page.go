@@ -71,7 +71,6 @@ type frame struct {
 	Here   string // the part of the site, for the menu
 	Style  template.CSS
 	Signed bool
-	CSRF   string
 	Lang   string
 	Query  template.URL // the shot, for links between its pages
 	Page   any
@@ -87,10 +86,7 @@ func (s *Server) renderPart(c echo.Context, status int, name, part string, f fra
 	if f.Lang == "" {
 		f.Lang = "en"
 	}
-	f.Signed = s.staff.signed(c.Request(), s.Now())
-	if f.Signed {
-		f.CSRF = s.staff.csrf(c.Request())
-	}
+	f.Signed = signed(c)
 	page, err := s.pages[name].Clone()
 	if err != nil {
 		return err
@@ -110,14 +106,53 @@ func (s *Server) guard(next echo.HandlerFunc) echo.HandlerFunc {
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin")
 		h.Add("Vary", "Accept-Language, Cookie") // beside what compressing has said already
-		r := c.Request()
-		r.Body = http.MaxBytesReader(c.Response(), r.Body, maxUpload)
 		return next(c)
 	}
 }
 
-// maxUpload is the largest form: a catalogue file of some thousand items.
-const maxUpload = 2 << 20
+// maxForm is the largest form: an item with a hundred rates takes some thousand bytes, a shot no more.
+const maxForm = 64 << 10
+
+// sameOrigin refuses forms that another site has sent here in a reader's name.
+func sameOrigin() echo.MiddlewareFunc {
+	protection := http.NewCrossOriginProtection()
+	return func(next echo.HandlerFunc) echo.HandlerFunc {
+		return func(c echo.Context) error {
+			if protection.Check(c.Request()) != nil {
+				return &oops{http.StatusForbidden, "This form was sent from another site, and nothing was changed. Open the page here and send it again."}
+			}
+			return next(c)
+		}
+	}
+}
+
+// readBody reads a form of at most limit bytes whole before its handler looks at it, because the handler would take one that is cut off
+// for an empty one.
+func readBody(limit int64) echo.MiddlewareFunc {
+	return func(next echo.HandlerFunc) echo.HandlerFunc {
+		return func(c echo.Context) error {
+			r := c.Request()
+			r.Body = http.MaxBytesReader(c.Response(), r.Body, limit)
+			err := r.ParseForm()
+			if err == nil {
+				err = r.ParseMultipartForm(limit)
+			}
+			if err != nil && !errors.Is(err, http.ErrNotMultipart) {
+				return unreadable(err)
+			}
+			return next(c)
+		}
+	}
+}
+
+// unreadable is what a page says of a form that cannot be read.
+func unreadable(err error) error {
+	var long *http.MaxBytesError
+	if errors.As(err, &long) {
+		return &oops{http.StatusRequestEntityTooLarge, fmt.Sprintf("The form is larger than %d kB, and nothing was changed. Go back and send less.", long.Limit>>10)}
+	}
+	return &oops{http.StatusBadRequest, "The form cannot be read, and nothing was changed. Go back and send it again."}
+}
 
 // observe logs each page and turns a panic into one.
 func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
@@ -136,7 +171,7 @@ func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		s.Log.LogAttrs(c.Request().Context(), slog.LevelInfo, "page", slog.String("method", c.Request().Method), slog.String("route", c.Path()),
 			slog.Int("status", c.Response().Status), slog.Int64("bytes", c.Response().Size),
-			slog.Float64("took_ms", float64(time.Since(begin).Microseconds())/1000))
+			slog.Float64("took_ms", float64(time.Since(begin).Microseconds())/1000), slog.String("client", c.RealIP()))
 		return nil
 	}
 }

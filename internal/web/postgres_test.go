@@ -21,7 +21,7 @@ func (n newest) Snapshot(ctx context.Context, house string) (*catalog.Snapshot, 
 	return stock, err
 }
 
-// newSiteOnPostgres is the pages on a database of their own with the demo houses.
+// newSiteOnPostgres is the pages on a database of their own with the demo houses, sessions included.
 func newSiteOnPostgres(t *testing.T) *site {
 	t.Helper()
 	pool := pgtest.New(t)
@@ -30,6 +30,21 @@ func newSiteOnPostgres(t *testing.T) *site {
 		t.Fatal(err)
 	}
 	return newSiteWith(t, func(o *Options) {
-		o.Office, o.Storage = office.Office{Stock: newest{store}, Now: time.Now}, store
+		o.Office, o.Storage, o.Sessions = office.Office{Stock: newest{store}, Now: time.Now}, store, postgres.NewSessions(pool)
 	})
+}
+
+func TestSessionsOnADatabase(t *testing.T) {
+	t.Parallel()
+	s := newSiteOnPostgres(t)
+	s.signIn(t)
+	stolen := *s.client.Jar.(*jar).kept[staffCookie]
+	if !s.mayEdit(t) {
+		t.Fatal("staff cannot edit")
+	}
+	s.post(t, "/staff/out", nil)
+	s.client.Jar.SetCookies(nil, append(s.client.Jar.Cookies(nil), &stolen))
+	if s.mayEdit(t) {
+		t.Error("the cookie opens after sign-out")
+	}
 }

@@ -1,105 +1,147 @@
 package web
 
 import (
-	"crypto/hmac"
-	"crypto/rand"
 	"crypto/sha256"
 	"crypto/subtle"
-	"encoding/base64"
+	"fmt"
+	"log/slog"
+	"math"
 	"net/http"
 	"strconv"
 	"strings"
 	"time"
 
+	"github.com/alexedwards/scs/v2"
 	"github.com/labstack/echo/v4"
 )
 
-// staff signs the house's staff in: whoever knows the staff token gets a cookie that says until when, sealed with a key made of
-// the token, so that any number of servers with one token know each other's.
-type staff struct{ key, token [32]byte }
+// staff are the house's people who have signed in with the staff token. A session is kept on the server, where every process on one
+// database finds it: it is over at sign-out, after a working day, and when the staff token is another.
+type staff struct {
+	token    [32]byte // SHA-256 of the staff token
+	sessions *scs.SessionManager
+	attempts *attempts
+}
 
 const (
 	staffCookie = "staff"
+	// securePrefix has browsers take a cookie from HTTPS alone, for this host and every path of it (RFC 6265bis, 4.1.3.2): neither a
+	// network between nor a neighbouring host can put one of theirs in its place.
+	securePrefix = "__Host-"
 	// staffHours is how long a sign-in lasts: a working day (common practice, no source).
 	staffHours = 12
+
+	tokenValue = "token" // of a session: the hash of the token that it was opened with
+
+	signedKey = "signed in" // of a request's context
 )
 
-func newStaff(token string) staff {
-	return staff{key: sha256.Sum256([]byte("kitspan pages " + token)), token: sha256.Sum256([]byte(token))}
+func newStaff(token string, store scs.Store) staff {
+	m := scs.New()
+	m.Store, m.Lifetime, m.HashTokenInStore = store, staffHours*time.Hour, true
+	return staff{token: sha256.Sum256([]byte(token)), sessions: m, attempts: newAttempts()}
 }
 
-func (s staff) seal(text string) string {
-	m := hmac.New(sha256.New, s.key[:])
-	m.Write([]byte(text))
-	return base64.RawURLEncoding.EncodeToString(m.Sum(nil))
+// secure reports whether the browser speaks TLS, to this server or to a trusted proxy before it.
+func secure(c echo.Context) bool { return c.Scheme() == "https" }
+
+// cookie is the staff's cookie for a request's kind of connection.
+func cookie(c echo.Context) *http.Cookie {
+	name := staffCookie
+	if secure(c) {
+		name = securePrefix + staffCookie
+	}
+	return &http.Cookie{Name: name, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: secure(c)}
 }
 
-// pass is a cookie's value that is good until an instant.
-func (s staff) pass(until time.Time) string {
-	text := strconv.FormatInt(until.Unix(), 10) + "." + rand.Text()
-	return text + "." + s.seal("pass "+text)
+// session finds out who asks. Readers without a cookie cost the storage nothing.
+func (s *Server) session(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r, token := c.Request(), ""
+		if held, err := r.Cookie(cookie(c).Name); err == nil {
+			token = held.Value
+		}
+		ctx, err := s.staff.sessions.Load(r.Context(), token)
+		if err != nil {
+			return fmt.Errorf("load the session: %w", err)
+		}
+		c.SetRequest(r.WithContext(ctx))
+		opened := s.staff.sessions.GetBytes(ctx, tokenValue)
+		c.Set(signedKey, subtle.ConstantTimeCompare(opened, s.staff.token[:]) == 1)
+		return next(c)
+	}
 }
 
-func (s staff) signed(r *http.Request, now time.Time) bool {
-	c, err := r.Cookie(staffCookie)
-	if err != nil {
-		return false
-	}
-	at := strings.LastIndexByte(c.Value, '.')
-	if at < 0 {
-		return false
-	}
-	text, seal := c.Value[:at], c.Value[at+1:]
-	if subtle.ConstantTimeCompare([]byte(seal), []byte(s.seal("pass "+text))) != 1 {
-		return false
-	}
-	unix, _, _ := strings.Cut(text, ".")
-	until, err := strconv.ParseInt(unix, 10, 64)
-	return err == nil && now.Before(time.Unix(until, 0))
+// signed reports whether staff ask.
+func signed(c echo.Context) bool {
+	yes, _ := c.Get(signedKey).(bool)
+	return yes
 }
 
-// csrf is what a form of a signed-in reader carries: only a page of ours can know it.
-func (s staff) csrf(r *http.Request) string {
-	c, err := r.Cookie(staffCookie)
-	if err != nil {
-		return ""
+// staffOnly refuses whoever is not signed in, before a byte of what they send is read.
+func staffOnly(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if !signed(c) {
+			return &oops{http.StatusUnauthorized, "Only the house's staff change the catalogue: sign in first. Nothing was changed."}
+		}
+		return next(c)
 	}
-	return s.seal("form " + c.Value)
-}
-
-// mayWrite refuses whoever is not signed in, or whose form is not from our page.
-func (s *Server) mayWrite(c echo.Context) error {
-	if !s.staff.signed(c.Request(), s.Now()) {
-		return &oops{http.StatusUnauthorized, "Only the house's staff change the catalogue: sign in first. Nothing was changed."}
-	}
-	if subtle.ConstantTimeCompare([]byte(c.FormValue("csrf")), []byte(s.staff.csrf(c.Request()))) != 1 {
-		return &oops{http.StatusForbidden, "This form is of another sign-in: go back, reload the page and send it again. Nothing was changed."}
-	}
-	return nil
 }
 
 type signInPage struct {
 	Back  string
 	Wrong bool
+	// WaitS is after how many seconds the next attempt is taken; 0 where there is nothing to wait for.
+	WaitS int
 }
 
 func (s *Server) signInForm(c echo.Context) error {
-	return s.render(c, http.StatusOK, "signin", frame{Title: "Staff", Here: "staff", Page: signInPage{Back: ours(c.QueryParam("back"))}})
+	return s.showSignIn(c, http.StatusOK, signInPage{Back: ours(c.QueryParam("back"))})
 }
 
+func (s *Server) showSignIn(c echo.Context, status int, page signInPage) error {
+	return s.render(c, status, "signin", frame{Title: "Staff", Here: "staff", Page: page})
+}
+
+// signIn opens a session for whoever knows the staff token.
 func (s *Server) signIn(c echo.Context) error {
+	page := signInPage{Back: ours(c.FormValue("back"))}
+	client := c.RealIP()
+	if wait := s.staff.attempts.take(client, s.Now()); wait > 0 {
+		s.Log.Warn("sign-in refused after too many attempts", slog.String("client", client))
+		page.WaitS = int(math.Ceil(wait.Seconds()))
+		c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(page.WaitS))
+		return s.showSignIn(c, http.StatusTooManyRequests, page)
+	}
 	given := sha256.Sum256([]byte(strings.TrimSpace(c.FormValue("token"))))
 	if subtle.ConstantTimeCompare(given[:], s.staff.token[:]) != 1 {
-		return s.render(c, http.StatusUnauthorized, "signin", frame{Title: "Staff", Here: "staff", Page: signInPage{Back: ours(c.FormValue("back")), Wrong: true}})
+		s.Log.Warn("sign-in failed", slog.String("client", client))
+		page.Wrong = true
+		return s.showSignIn(c, http.StatusUnauthorized, page)
 	}
-	c.SetCookie(&http.Cookie{
-		Name: staffCookie, Value: s.staff.pass(s.Now().Add(staffHours * time.Hour)), Path: "/", MaxAge: staffHours * 3600,
-		HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: c.Request().TLS != nil,
-	})
-	return c.Redirect(http.StatusSeeOther, ours(c.FormValue("back")))
+	s.staff.attempts.forget(client)
+	ctx, sessions := c.Request().Context(), s.staff.sessions
+	if err := sessions.RenewToken(ctx); err != nil { // an older session of this browser is over
+		return fmt.Errorf("open a session: %w", err)
+	}
+	sessions.Put(ctx, tokenValue, s.staff.token[:])
+	token, _, err := sessions.Commit(ctx)
+	if err != nil {
+		return fmt.Errorf("open a session: %w", err)
+	}
+	pass := cookie(c)
+	pass.Value, pass.MaxAge = token, staffHours*3600
+	c.SetCookie(pass)
+	return c.Redirect(http.StatusSeeOther, page.Back)
 }
 
+// signOut ends the session for whoever holds its cookie.
 func (s *Server) signOut(c echo.Context) error {
-	c.SetCookie(&http.Cookie{Name: staffCookie, Path: "/", MaxAge: -1, HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: c.Request().TLS != nil})
+	if err := s.staff.sessions.Destroy(c.Request().Context()); err != nil {
+		return fmt.Errorf("end a session: %w", err)
+	}
+	gone := cookie(c)
+	gone.MaxAge = -1
+	c.SetCookie(gone)
 	return c.Redirect(http.StatusSeeOther, "/catalogue")
 }
