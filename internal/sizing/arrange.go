@@ -60,6 +60,8 @@ func (e *engine) arrange(ctx context.Context, sc *scenery, choices []*choice, by
 	if sc.reference < dimmestReferenceLx {
 		a.notes = append(a.notes, "There is no light on the background to set the camera by: give background.ev100 as it will be, and ask again. No light is planned.")
 		a.lacks = append(a.lacks, "key")
+		e.shadeLens(ctx, a)
+		a.brace(ctx)
 		a.measure(ctx, e)
 		return a
 	}

@@ -69,7 +69,7 @@ func newScenery(s *Shot, st *stage, list []*source, k *sky, background Backgroun
 	floor := hardShare * strongestOf(list)
 	strongest, wanted := 0.0, sc.reference*math.Exp2(s.Look.KeyStops)
 	for _, src := range list {
-		if p := src.path(s, st); len(p.dirs) > 0 {
+		if p := src.path(s, st, w, k); len(p.dirs) > 0 {
 			sc.paths = append(sc.paths, p)
 		}
 		h := src.hard(s, st, w, k)
@@ -186,22 +186,35 @@ func (s *shift) way(at time.Time) geom.Vec {
 // until is the last instant of it.
 func (s *shift) until() time.Time { return s.times[len(s.times)-1] }
 
-// path is a source as the lens sees it: the directions toward it at every instant of its track at which it shines.
+// path is a source as the lens sees it: the directions toward it while it shines.
 type path struct {
 	label     string
 	radiusDeg float64
 	dirs      []geom.Vec
 }
 
-func (src *source) path(s *Shot, st *stage) path {
+// The sun's path is looked at every minute, in which it moves half its width; a longer window than pathMost minutes in as many steps.
+const (
+	pathStep = time.Minute
+	pathMost = 480
+)
+
+func (src *source) path(s *Shot, st *stage, w Window, k *sky) path {
 	out := path{label: src.label, radiusDeg: src.radiusDeg}
-	if src.near() {
+	switch {
+	case src.near():
 		out.dirs = []geom.Vec{st.fromWorld(*src.lamp.Position).Sub(st.view.Eye).Unit()}
 		return out
+	case src.lamp != nil:
+		out.dirs = []geom.Vec{geom.Toward(src.lamp.AzimuthDeg-s.Camera.BearingDeg, src.lamp.ElevationDeg)}
+		return out
 	}
-	for _, m := range src.moments {
-		if m.lux > 0 {
-			out.dirs = append(out.dirs, geom.Toward(m.az-s.Camera.BearingDeg, m.el))
+	length := w.To.Sub(w.From)
+	n := min(int(length/pathStep)+1, pathMost)
+	for i := range n + 1 {
+		p, d := k.at(w.From.Add(length * time.Duration(i) / time.Duration(n)))
+		if d.BeamNormalLx > 0 {
+			out.dirs = append(out.dirs, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
 		}
 	}
 	return out
