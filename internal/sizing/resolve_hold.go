@@ -106,8 +106,8 @@ const (
 
 // supply reads where mains power comes from; unsaid, it is at the lens.
 func (r *resolver) supply(d DraftSupply, bearingDeg, distanceM float64) Supply {
-	s := Supply{At: geom.Toward(bearingDeg+180, 0).Scale(distanceM)}
-	s.At.Z = 0
+	lens := geom.Toward(bearingDeg+180, 0).Scale(distanceM)
+	s := Supply{At: geom.Vec{X: settled(lens.X), Y: settled(lens.Y)}} // as the same number would be read from a request
 	switch {
 	case d.PositionM == nil:
 	case len(d.PositionM) != 2:
