@@ -18,6 +18,9 @@ PACKAGES ?= ./...
 TEST_ARGS ?=
 BENCH ?= .
 FUZZTIME ?= 10s
+# How many mutated examples a nightly run sizes, and the seed of the first.
+PLANS ?= 50000
+PLANS_FROM ?= 0
 IMAGE ?= kitspan:latest
 DOCKER ?= docker
 export DOCKER
@@ -74,13 +77,17 @@ screens: ## writes every page at three widths, and the printed sheet, into bin/s
 	KITSPAN_SCREENS=$(CURDIR)/bin/screens go test -tags screens -count=1 -run 'Screens|Sheet' ./internal/web
 
 .PHONY: fuzz
-fuzz: ## fuzzes each decoder for FUZZTIME
+fuzz: ## fuzzes each decoder, and whole plans, for FUZZTIME
 	@for package in $$(go list $(PACKAGES)); do \
 		for target in $$(go test -list '^Fuzz' $$package | grep '^Fuzz' || true); do \
 			echo "$$package $$target"; \
 			go test -run '^$$' -fuzz "^$$target$$" -fuzztime $(FUZZTIME) $$package; \
 		done; \
 	done
+
+.PHONY: nightly-plans
+nightly-plans: ## sizes PLANS mutations of the examples and holds the answers to every rule
+	KITSPAN_PLANS=$(PLANS) KITSPAN_PLANS_FROM=$(PLANS_FROM) go test -count=1 -timeout 0 -v -run MutatedExamples ./internal/sizing/oracle
 
 .PHONY: bin/linux/api
 bin/linux/api:

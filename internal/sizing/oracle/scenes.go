@@ -83,8 +83,10 @@ func SceneOf(seed uint64) Shoot {
 	g := &maker{rng: rand.New(rand.NewPCG(seed, 0x5eed))}
 	m.make(g)
 	g.finish()
+	g.anywhere(seed)
 	g.looked(seed)
 	g.windy(seed)
+	g.limited(seed)
 	g.d.Name = m.kind
 	return Shoot{Kind: m.kind, Seed: seed, Draft: g.d}
 }
