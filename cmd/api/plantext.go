@@ -154,10 +154,16 @@ func (p *planText) ruledOut(r sizing.Result) {
 	}
 	p.line("", "")
 	heading := "Why not a smaller frame:"
-	if !slices.ContainsFunc(r.Options, func(o sizing.Option) bool {
+	i := slices.IndexFunc(r.Options, func(o sizing.Option) bool {
 		return o.Label == sizing.LabelOverhead && o.Has(sizing.RoleOverhead, sizing.RoleSide)
-	}) {
+	})
+	switch {
+	case i < 0:
 		heading = "Why no frame on stands:"
+	case slices.ContainsFunc(r.Options[i].Pieces, func(v sizing.Piece) bool {
+		return v.Role == sizing.RoleOverhead && v.Hold.GustLimitMS < r.Shot.GustMS
+	}):
+		heading = "Why no frame on stands that holds the gust:"
 	}
 	p.line("", "%s", heading)
 	if slices.ContainsFunc(r.RuledOut, func(f sizing.RuledOut) bool { return f.Because == sizing.TooSmall }) {

@@ -1320,7 +1320,8 @@ type Reflector struct {
 
 // RuledOut A frame that does not do, and why.
 type RuledOut struct {
-	// Because `crew` is not used: no frame alone breaks that limit.
+	// Because `too_high` also where `limits.rig_height_m` alone stops it. `crew` with `prefer` `fewest_hands`: it would do, but
+	// takes hands for more supports.
 	Because RuledOutBecause `json:"because"`
 	Detail  string          `json:"detail"`
 	Role    RuledOutRole    `json:"role"`
@@ -1330,7 +1331,8 @@ type RuledOut struct {
 	Sku      string   `json:"sku"`
 }
 
-// RuledOutBecause `crew` is not used: no frame alone breaks that limit.
+// RuledOutBecause `too_high` also where `limits.rig_height_m` alone stops it. `crew` with `prefer` `fewest_hands`: it would do, but
+// takes hands for more supports.
 type RuledOutBecause string
 
 // RuledOutRole defines model for RuledOut.Role.
@@ -1522,7 +1524,8 @@ type Sizing struct {
 	// then by `prefer`; `later-hour` last in its class. Each label at most once.
 	Options []Option `json:"options"`
 
-	// RuledOut Every frame smaller than the overhead chosen, or every frame when none serves.
+	// RuledOut Every frame smaller than the overhead shown on stands; every frame where none serves, or the one shown does not
+	// hold the gust.
 	RuledOut []RuledOut `json:"ruled_out"`
 
 	// Shot The request's shot with every default filled in and every `auto` resolved.

@@ -109,6 +109,16 @@ func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, ties *ties, cla
 	return frames
 }
 
+// unlimited is the candidate without the limit on the height of a rig.
+func (c *candidate) unlimited() *candidate {
+	free := *c
+	free.ways = slices.Clone(c.ways)
+	for i := range free.ways {
+		free.ways[i].hold.topM = math.Inf(1)
+	}
+	return &free
+}
+
 // floor is a rank that no rig of the candidate is under: by area alone where the smallest is wanted, which needs no
 // prices. A candidate that nothing holds comes after all others.
 func (c *candidate) floor() rank {
@@ -180,7 +190,7 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item) {
 			c.ways = append(c.ways, way{
 				support: item, spec: spec, massKg: c.massKg + float64(n)*item.MassKg,
 				hold: hold{
-					lowestM: spec.LowestM, highestM: s.Limits.capped(spec.HighestM), count: n,
+					lowestM: spec.LowestM, highestM: spec.HighestM, topM: s.Limits.topM(), count: n,
 					stances: []stance{{spec.ArmReachM, spec.FootprintM}},
 				},
 			})

@@ -1,6 +1,9 @@
 package sizing
 
-import "context"
+import (
+	"context"
+	"math"
+)
 
 // group is a set of sources that one frame must stop, with the search for it. What is found about a frame is kept, so
 // that choosing and explaining ask once.
@@ -64,7 +67,7 @@ func newGroup(ctx context.Context, st *stage, list []*source) *group {
 const hopelessM = -200
 
 // anyHold is supports that set no limit within farM.
-var anyHold = hold{highestM: 2 * farM, count: 2, anywhere: true}
+var anyHold = hold{highestM: 2 * farM, topM: math.Inf(1), count: 2, anywhere: true}
 
 // freely searches for a place for a frame as if supports were no object: what fails here fails on stands and on lifts.
 func (g *group) freely(ctx context.Context, c *candidate) *try {

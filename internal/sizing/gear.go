@@ -95,7 +95,10 @@ func newGear(s *Shot, stock *catalog.Snapshot, prices Pricer) *gear {
 			if spec.Class == catalog.ClassStand {
 				g.stands = append(g.stands, way{
 					support: item, spec: spec, minor: minor, massKg: item.MassKg,
-					hold: hold{lowestM: spec.LowestM, highestM: s.Limits.capped(spec.HighestM), count: 1, stances: []stance{{spec.ArmReachM, spec.FootprintM}}},
+					hold: hold{
+						lowestM: spec.LowestM, highestM: spec.HighestM, topM: s.Limits.topM(), count: 1,
+						stances: []stance{{spec.ArmReachM, spec.FootprintM}},
+					},
 				})
 			}
 		}

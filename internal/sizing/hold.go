@@ -10,7 +10,9 @@ import (
 // hold is what supports allow: the heights of the point held, how far from it a mast may stand, and how many there are.
 type hold struct {
 	lowestM, highestM float64
-	count             int // 2 at the ends of the level axis, 4 at the corners
+	// topM is the limit asked for on the highest part of what is held; +Inf where there is none.
+	topM  float64
+	count int // 2 at the ends of the level axis, 4 at the corners
 	// stances are the arms that a support may have, each with the feet that come with it: one for supports all alike.
 	stances []stance
 	// anywhere drops every condition on where supports stand.
@@ -41,7 +43,7 @@ func (h *hold) within(w *way) bool {
 // envelope is a hold better than each of the candidate's ways with one number of supports: a search that fails with it
 // fails with any of them, alike or mixed. ok is false where no way has that number.
 func (c *candidate) envelope(count int) (h hold, ok bool) {
-	h = hold{lowestM: math.Inf(1), count: count}
+	h = hold{lowestM: math.Inf(1), topM: math.Inf(1), count: count}
 	for i := range c.ways {
 		w := &c.ways[i].hold
 		if w.count != count {
@@ -49,6 +51,7 @@ func (c *candidate) envelope(count int) (h hold, ok bool) {
 		}
 		ok = true
 		h.lowestM, h.highestM = math.Min(h.lowestM, w.lowestM), math.Max(h.highestM, w.highestM)
+		h.topM = w.topM // the same for all
 		h.stances = add(h.stances, w.stances[0])
 	}
 	return h, ok

@@ -21,6 +21,7 @@ const (
 	yieldCover yields = iota // inside the opening's edge
 	yieldView                // outside the view
 	yieldHigh                // under the supports' reach
+	yieldTop                 // under the limit on the height of a rig
 	yieldLow                 // over head room
 	yieldWidth               // none: the zone's half-width itself is made largest
 )
@@ -165,6 +166,9 @@ func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
 		held = rise
 	}
 	n = p.put(n, up, flag(y == yieldHigh), ho.highestM-held)
+	if !math.IsInf(ho.topM, 1) {
+		n = p.put(n, up, flag(y == yieldTop), ho.topM-rise-guardM)
+	}
 	return p.put(n, up.Scale(-1), 0, -(ho.lowestM + held))
 }
 

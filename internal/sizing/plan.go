@@ -365,13 +365,19 @@ func (o *Option) better(p *Option) bool {
 	return slices.Compare(o.rank[:], p.rank[:]) < 0 && (o.areaM2 < p.areaM2 || o.minor < p.minor)
 }
 
-// ruledOut lists every frame smaller than the overhead chosen on stands, or every frame when none serves, smallest
-// first.
+// ruledOut lists every frame smaller than the overhead chosen on stands, or every frame where none serves or that one does
+// not hold the gust, smallest first.
 func (e *engine) ruledOut(ctx context.Context, all *group, chosen, onLift []*choice) []RuledOut {
 	g, limit := all, math.Inf(1)
+	var over *choice
 	for i, role := range roles(chosen) {
 		if role == RoleOverhead {
-			g, limit = chosen[i].group, chosen[i].candidate.areaM2
+			over = chosen[i]
+		}
+	}
+	if over != nil {
+		if g = over.group; over.fast.holds {
+			limit = over.candidate.areaM2
 		}
 	}
 	frames := slices.Clone(e.stands)
@@ -390,7 +396,7 @@ func (e *engine) ruledOut(ctx context.Context, all *group, chosen, onLift []*cho
 		if c.areaM2 > limit-1e-9 {
 			break
 		}
-		r, does := e.why(ctx, g, c)
+		r, does := e.why(ctx, g, c, over)
 		if lift := lifts[c.item.SKU]; !does && g == all && len(onLift) == 1 && lift.areaM2 >= onLift[0].candidate.areaM2-1e-9 &&
 			len(lift.ways) > 0 && g.try(ctx, lift).fits() && (r.Because != Windy || g.erect(ctx, lift, terms{wind: windHeld}) != nil) {
 			r.Detail += " On a lifting machine it would do."

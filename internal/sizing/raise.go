@@ -118,6 +118,7 @@ func (s *setup) hold(p *piece, ends []geom.Vec) bool { return s.holdOn(p, ends, 
 func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []way) bool {
 	st := s.sc.st
 	p.masts = p.masts[:0]
+	topM := p.topM()
 	for _, at := range ends {
 		found := false
 		for i := range stands {
@@ -128,7 +129,7 @@ func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []way) bool {
 					used++
 				}
 			}
-			if at.Z < w.spec.LowestM || at.Z > w.hold.highestM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
+			if at.Z < w.spec.LowestM || at.Z > w.hold.highestM || topM > w.hold.topM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
 				s.left(w.support.SKU)-used < 1 {
 				continue
 			}

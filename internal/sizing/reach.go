@@ -184,7 +184,7 @@ func (e *engine) noReach(ctx context.Context, st *stage, hard []*source) string 
 	if c.because == NoSupport || len(c.ways) == 0 && len(e.lifts[0].ways) > 0 {
 		c = e.lifts[0]
 	}
-	r, _ := e.why(ctx, newGroup(ctx, st, hard), c)
+	r, _ := e.why(ctx, newGroup(ctx, st, hard), c, nil)
 	switch {
 	case c.because != "":
 		return r.Detail

@@ -261,10 +261,11 @@ const (
 	NoSupport Because = "no_support"
 	NoStock   Because = "no_stock"
 	PriceOver Because = "price"
+	CrewOver  Because = "crew"
 	Windy     Because = "wind"
 )
 
-// RuledOut is a smaller frame and why it does not do.
+// RuledOut is a frame that does not do, or less well than the one shown, and why.
 type RuledOut struct {
 	SKU     string
 	Role    Role

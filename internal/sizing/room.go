@@ -12,6 +12,7 @@ import (
 type room struct {
 	known bool
 	sheet sheet
+	topM  float64
 	// left, right and back are the greatest g·c of the planes to the left and the right of the view and of the lens's
 	// own; near is the greatest sum of the first two: toward the lens, where the view is narrow.
 	left, right, back, near float64
@@ -23,8 +24,8 @@ func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
 	r := &f.room
 	gl, gr, gb := p.st.sides()
 	level := func(g geom.Vec) geom.Vec { return geom.Vec{X: g.X, Y: g.Y} }
-	if !r.known || r.sheet != *sh {
-		*r = room{known: true, sheet: *sh}
+	if !r.known || r.sheet != *sh || r.topM != ho.topM {
+		*r = room{known: true, sheet: *sh, topM: ho.topM}
 		n := p.common(f, sh, ho, yieldCover)
 		n = p.put(n, geom.Vec{}, -1, p.st.seedDepthM()) // a little short of covering: turning a little may mend that
 		r.left, r.right = p.farthest(n, level(gl)), p.farthest(n, level(gr))

@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"math"
 	"time"
 
 	"github.com/bojanz/currency"
@@ -123,12 +124,12 @@ type Limits struct {
 	RigHeightM, MassKg *float64
 }
 
-// capped is a support's greatest height under the limit on height: what it holds is no higher than the highest part.
-func (l *Limits) capped(highestM float64) float64 {
+// topM is the limit on the highest part of every piece, in metres; +Inf where there is none.
+func (l *Limits) topM() float64 {
 	if l.RigHeightM == nil {
-		return highestM
+		return math.Inf(1)
 	}
-	return min(highestM, *l.RigHeightM)
+	return *l.RigHeightM
 }
 
 // The words of a request.

@@ -204,7 +204,7 @@ func (w *sweeper) why(ctx context.Context, g *group, sunInView bool) string {
 	if nearest == nil {
 		return lead
 	}
-	r, _ := w.e.why(ctx, g, nearest)
+	r, _ := w.e.why(ctx, g, nearest, nil)
 	return lead + " The nearest: " + r.Detail
 }
 

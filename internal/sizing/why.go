@@ -7,53 +7,86 @@ import (
 	"time"
 )
 
-// why explains why a frame of the list was not chosen for the group. does says that it would do, but for the user's
-// preference or limit.
-func (e *engine) why(ctx context.Context, g *group, c *candidate) (out RuledOut, does bool) {
+// why explains why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
+// says that it would do, but for the user's preference or a limit.
+func (e *engine) why(ctx context.Context, g *group, c *candidate, over *choice) (out RuledOut, does bool) {
 	out = RuledOut{SKU: c.item.SKU, Role: RoleOverhead}
-	switch {
-	case c.because != "":
+	if c.because != "" {
 		out.Because, out.Detail = c.because, fmt.Sprintf("%s: %s.", c.item.Name, c.detail)
-	case g.try(ctx, c).fits():
-		does = e.whyDespiteFitting(ctx, g, c, &out)
-	default:
-		out.Because, out.ShortByM, out.Detail = g.shortfall(ctx, c, e.zone)
+		return out, false
 	}
-	return out, does
+	fits := g.try(ctx, c).fits()
+	if fits {
+		if ch := g.erect(ctx, c, terms{wind: windHeld}); ch != nil {
+			out.Because, out.Detail = e.notPreferred(ch, over)
+			return out, true
+		}
+		if ch := g.erect(ctx, c, terms{wind: windBest}); ch != nil {
+			out.Because = Windy
+			out.Detail = fmt.Sprintf("%s would cover, on %s, but holds a gust of %.1f m/s at most, and %.1f m/s is asked: %s.", c.item.Name,
+				e.stock.Item(ch.supports()[0].SKU).Name, DownToTenth(ch.fast.hold.GustLimitMS), e.shot.GustMS, givesWay(ch.fast.hold.Governs))
+			return out, false
+		}
+	}
+	if shortM, ok := e.overLimit(ctx, g, c); ok {
+		out.Because, out.ShortByM = TooHigh, shortM
+		out.Detail = fmt.Sprintf("%s would cover, but its highest part would be %s over the limit of %.2f m that is asked for.",
+			c.item.Name, metres(shortM), *e.shot.Limits.RigHeightM)
+		return out, false
+	}
+	if fits {
+		out.Because = NoSupport
+		out.Detail = fmt.Sprintf("%s would cover, but none of its supports can stand out of shot, out of the zone and within its arm's reach.",
+			c.item.Name)
+		return out, false
+	}
+	out.Because, out.ShortByM, out.Detail = g.shortfall(ctx, c, e.zone)
+	return out, false
 }
 
-// whyDespiteFitting: there is a place for the frame, but no support of the house stands there, or the user's preference
-// or limit speaks against it.
-func (e *engine) whyDespiteFitting(ctx context.Context, g *group, c *candidate, out *RuledOut) bool {
-	if ch := g.erect(ctx, c, terms{wind: windHeld}); ch != nil {
-		price, on := e.money(ch.minor), e.stock.Item(ch.supports()[0].SKU).Name
-		switch {
-		case e.limit > 0 && ch.minor > e.limit:
-			out.Because = PriceOver
-			out.Detail = fmt.Sprintf("%s would do, on %s, but costs %s a day: over the limit.", c.item.Name, on, price)
-		case e.shot.Prefer == PreferLightest:
-			out.Because = TooHeavy
-			out.Detail = fmt.Sprintf("%s would do, on %s, but the rig is heavier.", c.item.Name, on)
-		case e.shot.Prefer == PreferFewestHands:
-			out.Because = NoSupport
-			out.Detail = fmt.Sprintf("%s would do, on %d supports, but takes more hands.", c.item.Name, ch.rigged.count)
-		default:
-			out.Because = PriceOver
-			out.Detail = fmt.Sprintf("%s would do, on %s, at %s a day: the larger one is cheaper.", c.item.Name, on, price)
-		}
-		return true
+// notPreferred is why a rig that holds the gust was not chosen: it breaks the price limit, or the user prefers another.
+func (e *engine) notPreferred(ch, over *choice) (because Because, detail string) {
+	name, on := ch.candidate.item.Name, e.stock.Item(ch.supports()[0].SKU).Name
+	price := e.money(ch.minor)
+	switch {
+	case e.limit > 0 && ch.minor > e.limit:
+		return PriceOver, fmt.Sprintf("%s would do, on %s, but costs %s a day: over the limit.", name, on, price)
+	case over == nil || e.shot.Prefer == PreferCheapest || e.shot.Prefer == PreferSmallest:
+		return PriceOver, fmt.Sprintf("%s would do, on %s, at %s a day: the larger one is cheaper.", name, on, price)
+	case e.shot.Prefer == PreferFewestHands && ch.rigged.count > over.rigged.count:
+		return CrewOver, fmt.Sprintf("%s would do, but takes hands for %d supports, the larger one for %d.", name, ch.rigged.count, over.rigged.count)
 	}
-	if ch := g.erect(ctx, c, terms{wind: windBest}); ch != nil {
-		out.Because = Windy
-		out.Detail = fmt.Sprintf("%s would cover, on %s, but holds a gust of %.1f m/s at most, and %.1f m/s is asked: %s.", c.item.Name,
-			e.stock.Item(ch.supports()[0].SKU).Name, DownToTenth(ch.fast.hold.GustLimitMS), e.shot.GustMS, givesWay(ch.fast.hold.Governs))
-		return false
-	}
-	out.Because = NoSupport
-	out.Detail = fmt.Sprintf("%s would cover, but none of its supports can stand out of shot, out of the zone and within its arm's reach.",
-		c.item.Name)
-	return false
+	return TooHeavy, fmt.Sprintf("%s would do, on %s, but weighs %.0f kg with all that holds it, the larger one %.0f kg.", name, on, ch.massKg, over.massKg)
 }
+
+// overLimit is by how much the limit on the height of a rig would have to be raised for a frame; ok is false where the
+// frame cannot be put up without that limit either.
+func (e *engine) overLimit(ctx context.Context, g *group, c *candidate) (shortM float64, ok bool) {
+	limit := e.shot.Limits.RigHeightM
+	if limit == nil || !g.freely(ctx, c).fits() {
+		return 0, false
+	}
+	free := c.unlimited()
+	if !g.try(ctx, free).fits() {
+		return 0, false
+	}
+	ch := g.erect(ctx, free, terms{wind: windStill})
+	if ch == nil {
+		return 0, false
+	}
+	shortM = topOf(&ch.rigged.outer) - *limit
+	for _, count := range [2]int{2, 4} {
+		if h, any := c.envelope(count); any {
+			if s, found := g.find(ctx, c, &h, yieldTop, hopelessM); found {
+				shortM = math.Min(shortM, -s.slack)
+			}
+		}
+	}
+	return math.Max(shortM, leastShortM), true
+}
+
+// leastShortM is the least shortfall that is told: what is printed is never nothing.
+const leastShortM = 1e-4
 
 // shortfall is by how much, and of which condition, the best place of a frame falls short: of the conditions that
 // could give way alone, the one that would have to give least.
@@ -100,7 +133,7 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 		return TooSmall, math.Max(c.sheet.halfU, c.sheet.halfV), fmt.Sprintf(
 			"%s finds no place within %.0f m of the zone that is out of shot and off the ground.", c.item.Name, farM)
 	}
-	shortM = math.Max(shortM, 1e-4)
+	shortM = math.Max(shortM, leastShortM)
 	name, by := c.item.Name, metres(shortM)
 	switch because {
 	case InView:

@@ -217,13 +217,19 @@ func OneFrame(res sizing.Result) (onStands, onAnything bool) {
 }
 
 // CheckRuledOut holds the list of what does not do: exactly the frames with a smaller opening than the overhead on
-// stands, or every frame where none serves, each once, with a shortfall where the reason is one of geometry.
+// stands, or every frame where none serves or that one does not hold the gust, each once, with a shortfall where the reason
+// is one of geometry.
 func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Violation {
 	if len(s.softened()) == 0 || res.Shot.Look.Soften == sizing.SoftenOff {
 		return nil
 	}
 	var bad []Violation
 	_, chosen, _ := Overhead(res, stock)
+	if o := onStands(res); o != nil && slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool {
+		return p.Role == sizing.RoleOverhead && p.Hold.GustLimitMS < res.Shot.GustMS
+	}) {
+		chosen = math.Inf(1)
+	}
 	listed := map[string]bool{}
 	for _, r := range res.RuledOut {
 		if r.Role != sizing.RoleOverhead {
@@ -238,7 +244,7 @@ func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Viola
 			if !(r.ShortByM > 0) || math.IsInf(r.ShortByM, 0) {
 				bad = append(bad, broken(RuleRuledOut, r.ShortByM, "%s is %s by %v m", r.SKU, r.Because, r.ShortByM))
 			}
-		case sizing.TooHeavy, sizing.NoSupport, sizing.NoStock, sizing.PriceOver, sizing.Windy:
+		case sizing.TooHeavy, sizing.NoSupport, sizing.NoStock, sizing.PriceOver, sizing.CrewOver, sizing.Windy:
 			if r.ShortByM != 0 {
 				bad = append(bad, broken(RuleRuledOut, r.ShortByM, "%s is %s, yet short by %v m", r.SKU, r.Because, r.ShortByM))
 			}
@@ -260,7 +266,7 @@ func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Viola
 		area := f.OpeningWidthM * f.OpeningHeightM
 		switch want := area < chosen-1e-9; {
 		case want && !listed[item.SKU]:
-			bad = append(bad, broken(RuleRuledOut, chosen-area, "%s of %.3f m² is smaller than the overhead of %.3f m² and not listed", item.SKU, area, chosen))
+			bad = append(bad, broken(RuleRuledOut, chosen-area, "%s of %.3f m² is smaller than the overhead that does, of %.3f m², and not listed", item.SKU, area, chosen))
 		case !want && listed[item.SKU]:
 			bad = append(bad, broken(RuleRuledOut, area-chosen, "%s of %.3f m² is listed, the overhead has %.3f m²", item.SKU, area, chosen))
 		}

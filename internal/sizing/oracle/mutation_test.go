@@ -173,7 +173,18 @@ var mutations = []mutation{
 		r.RuledOut = r.RuledOut[1:]
 		return true
 	}},
+	{"no frame larger than one that does not hold the gust told", oracle.RuleRuledOut, func(r *sizing.Result, p *sizing.Piece, stock *catalog.Snapshot) bool {
+		shown, was := frameOf(p, stock), len(r.RuledOut)
+		r.RuledOut = slices.DeleteFunc(slices.Clone(r.RuledOut), func(x sizing.RuledOut) bool {
+			f, ok := stock.Item(x.SKU).Spec.(*catalog.Frame)
+			return ok && f.OpeningWidthM*f.OpeningHeightM >= shown.OpeningWidthM*shown.OpeningHeightM
+		})
+		return p.Hold.GustLimitMS < r.Shot.GustMS && len(r.RuledOut) < was
+	}},
 	{"the chosen frame ruled out too", oracle.RuleRuledOut, func(r *sizing.Result, p *sizing.Piece, _ *catalog.Snapshot) bool {
+		if p.Hold.GustLimitMS < r.Shot.GustMS {
+			return false // then it is
+		}
 		r.RuledOut = append(slices.Clone(r.RuledOut), sizing.RuledOut{
 			SKU: p.Items[0].SKU, Role: sizing.RoleOverhead, Because: sizing.TooSmall, ShortByM: 0.1, Detail: "is too small",
 		})
@@ -248,7 +259,7 @@ func TestBrokenAnswersAreCaught(t *testing.T) {
 	}
 	tried := map[string]int{}
 	sound := 0
-	for _, s := range oracle.Scenes(800, scenes(40, 300)) {
+	for _, s := range oracle.Scenes(800, scenes(48, 300)) {
 		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil || len(res.Options) == 0 || res.Options[0].Label != sizing.LabelOverhead || !softening(res.Options[0]) {
 			continue

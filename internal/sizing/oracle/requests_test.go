@@ -6,11 +6,14 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/rest"
+	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )
 
@@ -100,5 +103,87 @@ func TestReachOnceWithoutAnAnswer(t *testing.T) {
 	}
 	if res.Shot.Camera.BearingDeg != 0.5 || len(res.Frames) != len(frames) {
 		t.Errorf("%d frames answered, %d asked", len(res.Frames), len(frames))
+	}
+}
+
+// TestALimitOnHeightIsWhatRulesFramesOut asks for the same rig under a limit and without one: what only the limit stops is
+// ruled out by it, by as much as it would have to be raised.
+func TestALimitOnHeightIsWhatRulesFramesOut(t *testing.T) {
+	t.Parallel()
+	body := requests(t)["rig-height.json"]
+	stock := houseOf(t, body)
+	sized := func(limitM *float64) sizing.Result {
+		request, err := said(body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if delete(under(request, "limits"), "rig_height_m"); limitM != nil {
+			under(request, "limits")["rig_height_m"] = *limitM
+		}
+		changed, err := json.Marshal(request)
+		if err != nil {
+			t.Fatal(err)
+		}
+		res, err := desk().SizeJSON(t.Context(), changed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return res
+	}
+	free, _, ok := oracle.Overhead(sized(nil), stock)
+	if !ok {
+		t.Fatal("no overhead without the limit")
+	}
+	limitM := 2.8
+	limited := sized(&limitM)
+	i := slices.IndexFunc(limited.RuledOut, func(r sizing.RuledOut) bool { return r.SKU == free })
+	if i < 0 {
+		t.Fatalf("%s does without the limit and is not ruled out under it", free)
+	}
+	r := limited.RuledOut[i]
+	if r.Because != sizing.TooHigh || !strings.Contains(r.Detail, "the limit of 2.80 m") {
+		t.Errorf("%s is ruled out because %s: %q", free, r.Because, r.Detail)
+	}
+	limitM += r.ShortByM + 0.02
+	if sku, _, ok := oracle.Overhead(sized(&limitM), stock); !ok || sku != free {
+		t.Errorf("under a limit of %.2f m, raised as told, the overhead is %q (%v), not %s", limitM, sku, ok, free)
+	}
+	limitM = 2.8 + r.ShortByM - 0.05
+	if sku, _, ok := oracle.Overhead(sized(&limitM), stock); ok {
+		t.Errorf("under a limit of %.2f m, raised by less than told, %s does", limitM, sku)
+	}
+}
+
+// TestTheReasonIsThePreference asks for the fewest hands: a smaller frame that would do is ruled out by what it takes more of,
+// not by a support that is missing.
+func TestTheReasonIsThePreference(t *testing.T) {
+	t.Parallel()
+	told := map[sizing.Because]int{}
+	for _, body := range exampleRequests(t) {
+		request, err := said(body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		request["prefer"] = sizing.PreferFewestHands
+		changed, err := json.Marshal(request)
+		if err != nil {
+			t.Fatal(err)
+		}
+		res, err := desk().SizeJSON(t.Context(), changed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range res.RuledOut {
+			if !strings.Contains(r.Detail, "would do,") {
+				continue
+			}
+			told[r.Because]++
+			if r.Because != sizing.CrewOver && r.Because != sizing.TooHeavy || !strings.Contains(r.Detail, "the larger one") {
+				t.Errorf("%s would do, and is ruled out because %s: %q", r.SKU, r.Because, r.Detail)
+			}
+		}
+	}
+	if told[sizing.CrewOver] == 0 || told[sizing.TooHeavy] == 0 {
+		t.Errorf("reasons %v: nothing to look at", told)
 	}
 }
