@@ -8,8 +8,17 @@ import (
 	"kitspan/internal/geom"
 )
 
-// TestDiscOverlap are figures of school geometry: whole, quarter, half, segment, lens of a square's corner.
-func TestDiscOverlap(t *testing.T) {
+// overlap is the area that a disc about any centre and a polygon share.
+func overlap(center [2]float64, radius float64, polygon [][2]float64) float64 {
+	var moved [][2]float64
+	for _, p := range polygon {
+		moved = append(moved, [2]float64{p[0] - center[0], p[1] - center[1]})
+	}
+	return geom.DiscMoments(radius, moved).Area
+}
+
+// TestDiscArea are figures of school geometry: whole, quarter, half, segment, lens of a square's corner.
+func TestDiscArea(t *testing.T) {
 	square := [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}
 	for _, c := range []struct {
 		what   string
@@ -31,13 +40,13 @@ func TestDiscOverlap(t *testing.T) {
 		{"four segments off", [2]float64{}, 1.2, 1.44*math.Pi - 4*(1.44*math.Acos(1/1.2)-math.Sqrt(0.44))},
 		{"no radius", [2]float64{}, 0, 0},
 	} {
-		within(t, c.what, geom.DiscOverlap(c.center, c.radius, square), c.want, 1e-14)
+		within(t, c.what, overlap(c.center, c.radius, square), c.want, 1e-14)
 	}
-	within(t, "no polygon", geom.DiscOverlap([2]float64{}, 1, square[:2]), 0, 0)
+	within(t, "no polygon", overlap([2]float64{}, 1, square[:2]), 0, 0)
 }
 
-// TestDiscOverlapAgainstStrips integrates the chord that disc and polygon share, strip by strip.
-func TestDiscOverlapAgainstStrips(t *testing.T) {
+// TestDiscAreaAgainstStrips integrates the chord that disc and polygon share, strip by strip.
+func TestDiscAreaAgainstStrips(t *testing.T) {
 	r := rand.New(rand.NewPCG(9, 2))
 	partly := 0
 	for i := range 400 {
@@ -73,7 +82,7 @@ func TestDiscOverlapAgainstStrips(t *testing.T) {
 		if want > 0.01 && want < math.Pi*radius*radius-0.01 {
 			partly++
 		}
-		within(t, "overlap", geom.DiscOverlap(center, radius, polygon), want, 2e-6*(1+radius*radius))
+		within(t, "overlap", overlap(center, radius, polygon), want, 2e-6*(1+radius*radius))
 		if t.Failed() {
 			t.Fatalf("case %d: disc %v %v, polygon %v", i, center, radius, polygon)
 		}
@@ -103,14 +112,51 @@ func FuzzDiscOverlap(f *testing.F) {
 		for i := range polygon {
 			back = append(back, polygon[len(polygon)-1-i])
 		}
-		got := geom.DiscOverlap([2]float64{x, y}, radius, polygon)
+		got := overlap([2]float64{x, y}, radius, polygon)
 		whole := math.Min(4*a*b, math.Pi*radius*radius)
 		scale := a*a + b*b + x*x + y*y + radius*radius
 		if !(got >= 0) || got > whole+1e-12*scale {
 			t.Fatalf("%v of %v", got, whole)
 		}
-		if other := geom.DiscOverlap([2]float64{x, y}, radius, back); math.Abs(got-other) > 1e-12*scale {
+		if other := overlap([2]float64{x, y}, radius, back); math.Abs(got-other) > 1e-12*scale {
 			t.Fatalf("%v, the other way round %v", got, other)
 		}
 	})
+}
+
+// TestDiscMoments are figures of school geometry, and those of a polygon and a disc found by strips.
+func TestDiscMoments(t *testing.T) {
+	square := [][2]float64{{0, 0}, {1, 0}, {1, 1}, {0, 1}}
+	m := geom.DiscMoments(1, square) // a quarter of the disc: centroid 4/3π, π/8 about the middle
+	within(t, "quarter, area", m.Area, math.Pi/4, 1e-14)
+	within(t, "quarter, x", m.X, 1.0/3, 1e-14)
+	within(t, "quarter, y", m.Y, 1.0/3, 1e-14)
+	within(t, "quarter, polar", m.Polar, math.Pi/8, 1e-14)
+	m = geom.DiscMoments(3, square)
+	within(t, "square, x", m.X, 0.5, 1e-14)
+	within(t, "square, polar", m.Polar, 2.0/3, 1e-14)
+	r := rand.New(rand.NewPCG(9, 3))
+	for range 60 {
+		x, y, a, b, radius := r.NormFloat64(), r.NormFloat64(), r.Float64()+0.1, r.Float64()+0.1, r.Float64()+0.3
+		box := [][2]float64{{x, y}, {x, y + b}, {x + a, y + b}, {x + a, y}} // clockwise
+		const strips = 20000
+		var want geom.Moments
+		for k := range strips {
+			u := x + a*(float64(k)+0.5)/strips
+			h := math.Sqrt(math.Max(0, radius*radius-u*u))
+			lo, hi := math.Max(-h, y), math.Min(h, y+b)
+			if lo >= hi {
+				continue
+			}
+			w := a / strips
+			want.Area += w * (hi - lo)
+			want.X += w * (hi - lo) * u
+			want.Y += w * (hi*hi - lo*lo) / 2
+			want.Polar += w * ((hi-lo)*u*u + (hi*hi*hi-lo*lo*lo)/3)
+		}
+		got := geom.DiscMoments(radius, box)
+		for _, c := range [][2]float64{{got.Area, want.Area}, {got.X, want.X}, {got.Y, want.Y}, {got.Polar, want.Polar}} {
+			within(t, "against strips", c[0], c[1], 1e-5)
+		}
+	}
 }
