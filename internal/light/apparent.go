@@ -29,13 +29,14 @@ func (l *Lit) SourceDeg(p geom.Vec, panel int) float64 {
 	if best > 0 {
 		size = ApparentDeg(p, l.panels[panel].corner)
 	}
-	for i := range g.rays {
-		r := &g.rays[i]
-		if r.way != specular || l.beams[r.beam].panel != panel || !(r.lux > best) {
+	for i := range g.spots {
+		s := &g.spots[i]
+		lx := s.light.Len()
+		if l.beams[s.beam].panel != panel || !(lx > best) {
 			continue
 		}
-		spot := math.Atan2(math.Sqrt(r.area/math.Pi), r.far) * 360 / math.Pi
-		best, size = r.lux, math.Max(spot, 2*l.beams[r.beam].half)
+		spot := math.Atan(math.Sqrt(s.size/math.Pi)) * 360 / math.Pi
+		best, size = lx, math.Max(spot, 2*l.beams[s.beam].half)
 	}
 	return size
 }

@@ -64,7 +64,13 @@ func TestRoundMirror(t *testing.T) {
 		{150, 0.513331, 2.3957, 0, 0.174231}, {200, 0.288750, 2.8610, 0, 0.122173}, {400, 0.072188, 4.7219, 0, 0.044850},
 	} {
 		r := c.d * math.Tan(sunDiameter/2)
-		share := func(x float64) float64 { return geom.DiscOverlap([2]float64{x}, r, disc) / (math.Pi * r * r) }
+		share := func(x float64) float64 {
+			moved := make([][2]float64, len(disc))
+			for i, v := range disc {
+				moved[i] = [2]float64{v[0] - x, v[1]}
+			}
+			return geom.DiscMoments(r, moved).Area / (math.Pi * r * r)
+		}
 		near(t, "on axis", share(0), c.axis, 1e-5)
 		near(t, "outer edge", share(c.outer/2+1e-4), 0, 0)
 		if share(c.outer/2-1e-4) <= 0 {

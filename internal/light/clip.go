@@ -1,12 +1,17 @@
 package light
 
-import "kitspan/internal/geom"
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
 
 // cone is a flat convex polygon as seen from a point, corners by their place from it (or direction alone), and all that
 // lies behind it.
 type cone struct {
 	corner [6]geom.Vec
 	edge   [6]geom.Vec // inward normals of the planes through the point and the sides
+	from   [6]float64  // where these planes lie along them: 0, but for a shadow that starts elsewhere than from the point
 	n      int         // how many corners; none: it hides nothing
 	sign   float64     // −1 where the corners run counter-clockwise as seen from the point
 	pass   float64     // straight transmittance
@@ -29,7 +34,24 @@ func (c *cone) seal(sign float64) {
 	}
 }
 
-// apart says that two cones certainly share no direction.
+// beside reports whether a ball of a radius so far off along way certainly shares no direction with the cone: it lies
+// outside one of its sides.
+func (c *cone) beside(way geom.Vec, far, radius float64) bool {
+	if c.cos > 0 && far > radius {
+		sin := radius / far
+		if c.axis.Dot(way) < far*(c.cos*math.Sqrt(1-sin*sin)-c.sin*sin)-1e-12 {
+			return true
+		}
+	}
+	for _, e := range c.edge[:c.n] {
+		if d := e.Dot(way); d < 0 && d*d > radius*radius*e.Dot(e) {
+			return true
+		}
+	}
+	return false
+}
+
+// apart reports whether two cones certainly share no direction.
 func (c *cone) apart(d *cone) bool {
 	if c.cos > 0 && d.cos > 0 && c.axis.Dot(d.axis) < c.cos*d.cos-c.sin*d.sin-1e-12 {
 		return true
@@ -100,7 +122,7 @@ func (g *sight) seen(polygon []geom.Vec, blocks []*cone, near bool) geom.Vec {
 			part = clip(&g.buf, part, c.own, c.off)
 		}
 		for e := 0; e < c.n && len(part) >= 3; e++ {
-			part = clip(&g.buf, part, c.edge[e], 0)
+			part = clip(&g.buf, part, c.edge[e], c.from[e])
 		}
 		if len(part) >= 3 {
 			v = v.Sub(g.seen(part, blocks[i+1:], near).Scale(1 - c.pass))

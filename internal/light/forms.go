@@ -13,16 +13,16 @@ const (
 	ofGlow
 )
 
-// openGround is the exitance of the ground where nothing stands before it: under an open sky, and under the sources as they
-// shine at the point.
+// openGround is the exitance of the ground where nothing stands before it, under an open sky and the distant sources.
 func (g *sight) openGround(l *Lit) float64 {
 	if l.ground == 0 || g.at.Z < 0 {
 		return 0
 	}
 	lux := l.sky
 	for h := range l.hard {
-		dir, lx := l.hard[h].toward(g.at)
-		lux += lx * math.Max(0, dir.Z)
+		if src := &l.hard[h]; !src.near {
+			lux += src.normalLx * math.Max(0, src.dir.Z)
+		}
 	}
 	return l.ground * lux
 }
@@ -37,10 +37,14 @@ func (g *sight) panels(l *Lit, reflecting bool) {
 		}
 		var glow float64
 		if !reflecting || l.panels[k].reflects {
-			glow = l.panels[k].exitance[c.side()]
+			glow = l.panels[k].base[c.side()]
+		}
+		casts := l.castsOf(&l.panels[k])
+		if reflecting && !l.panels[k].reflects {
+			casts = nil
 		}
 		hides := 1 - c.pass
-		if glow == 0 && hides == 0 {
+		if glow == 0 && hides == 0 && len(casts) == 0 {
 			continue
 		}
 		near, far := len(g.before), len(g.hiding)
@@ -61,9 +65,22 @@ func (g *sight) panels(l *Lit, reflecting bool) {
 		var lux [2]float64
 		if hides != 0 {
 			lux[ofSky] = -hides * g.open[ofSky]
-			if g.at.Z > 0 && !l.sunk { // nothing stands between a point and its own ground; for sunk ones see ground
+			switch {
+			case g.at.Z <= 0 || l.sunk: // nothing stands between a point and its own ground; for sunk ones see ground
+			case g.lamplit:
+				if part := clip(&g.buf, corner, geom.Vec{Z: -1}, 0); len(part) >= 3 {
+					g.darken(l, everySource, hides, form{corner: part, sign: c.sign, blocks: hiding, panel: k}, mostHalvings)
+				}
+			default:
 				lux[ofGround] = -hides * g.open[ofGround]
 			}
+		}
+		for i := range casts {
+			g.inShadow(l, &casts[i], c, k, before)
+		}
+		if cells := l.cellsOf(&l.panels[k]); glow != 0 && cells != nil {
+			g.glowing(cells, c, k, before)
+			glow = 0
 		}
 		if glow != 0 && (len(before) > 0 || len(hiding) > 0 || lux == [2]float64{}) {
 			g.forms = append(g.forms, form{corner: corner, sign: c.sign, blocks: before, near: true, panel: k,
@@ -85,7 +102,54 @@ func (g *sight) panels(l *Lit, reflecting bool) {
 	}
 }
 
-// beyond says whether any of c lies beyond the plane of d.
+// inShadow adds what a panel gives of a source whose light a part of it gets, that part being in no shadow.
+func (g *sight) inShadow(l *Lit, by *cast, c *cone, panel int, before []*cone) {
+	q := &l.panels[panel]
+	lux := by.lux * q.spread
+	if c.side() == by.side {
+		lux = by.lux * q.side[by.side].Diffuse
+	}
+	if lux == 0 {
+		return
+	}
+	from := len(g.before)
+	g.before = append(g.before, before...)
+	for i := by.first; i < by.last; i++ {
+		r, d := &l.shades[i], &g.cast[i]
+		d.n, d.pass, d.own, d.off = 4, r.pass, r.normal[4], r.offset[4]-r.normal[4].Dot(g.at)
+		for e := range d.n {
+			d.edge[e], d.from[e] = r.normal[e], r.offset[e]-r.normal[e].Dot(g.at)
+		}
+		g.before = append(g.before, d)
+	}
+	g.forms = append(g.forms, form{corner: c.corner[:c.n], sign: c.sign, blocks: g.before[from:], near: true, panel: panel,
+		lux: [3]float64{ofGlow: lux}})
+}
+
+// glowing adds the cells of a panel as what glows.
+func (g *sight) glowing(cells []cell, c *cone, panel int, before []*cone) {
+	for i := range cells {
+		lux := cells[i].exitance[c.side()]
+		if lux == 0 {
+			continue
+		}
+		mark, from := len(g.buf), len(g.before)
+		for _, v := range cells[i].corner {
+			g.buf = append(g.buf, v.Sub(g.at))
+		}
+		way := cells[i].center.Sub(g.at)
+		far := way.Len()
+		for _, d := range before {
+			if !d.beside(way, far, cells[i].radius) {
+				g.before = append(g.before, d)
+			}
+		}
+		g.forms = append(g.forms, form{corner: g.buf[mark:len(g.buf):len(g.buf)], sign: c.sign, blocks: g.before[from:], near: true, panel: panel,
+			lux: [3]float64{ofGlow: lux}})
+	}
+}
+
+// beyond reports whether any of c lies beyond the plane of d.
 func beyond(c, d *cone) bool {
 	for _, v := range c.corner[:c.n] {
 		if d.own.Dot(v) > d.off {
@@ -106,7 +170,7 @@ func (g *sight) stand(cones []cone, c *cone) {
 
 // ground adds what the panels' shadows take of the ground's light, and what panels that stand in the ground hide of it.
 func (g *sight) ground(l *Lit) {
-	if g.open[ofGround] == 0 || g.at.Z == 0 {
+	if g.open[ofGround] == 0 && !g.lamplit || g.at.Z <= 0 {
 		return
 	}
 	lows := g.cones
@@ -123,15 +187,13 @@ func (g *sight) ground(l *Lit) {
 			}
 			from := len(g.hiding)
 			g.stand(lows[:k], c)
-			g.forms = append(g.forms, form{corner: part, sign: c.sign, blocks: g.hiding[from:], panel: -1,
-				lux: [3]float64{ofGround: (1 - c.pass) * -g.open[ofGround]}})
+			g.darken(l, everySource, 1-c.pass, form{corner: part, sign: c.sign, blocks: g.hiding[from:], panel: -1}, mostHalvings)
 		}
 	}
 	g.shade = grown(g.shade, len(l.hard)*len(l.panels))
 	for h := range l.hard {
-		dir, lx := l.hard[h].toward(g.at)
-		if lx > 0 && dir.Z > 0 {
-			g.shadows(l, &l.hard[h], g.shade[h*len(l.panels):][:len(l.panels)], lows, l.ground*lx*dir.Z)
+		if src := &l.hard[h]; src.near && src.at.Z > 0 || !src.near && src.dir.Z > 0 {
+			g.shadows(l, h, g.shade[h*len(l.panels):][:len(l.panels)], lows)
 		}
 	}
 }
@@ -161,9 +223,9 @@ func (g *sight) aboveGround(l *Lit) []cone {
 
 // shadows adds the panels' shadows on the ground of one source as what takes of the ground's light. A shadow's corners are
 // kept as directions, which has room for those that run to the horizon.
-func (g *sight) shadows(l *Lit, src *Hard, shade, lows []cone, lux float64) {
+func (g *sight) shadows(l *Lit, h int, shade, lows []cone) {
+	src := &l.hard[h]
 	p := g.at
-	mark := len(g.buf)
 	for k := range shade {
 		c, q := &shade[k], &l.panels[k]
 		c.n, c.pass = 0, q.pass
@@ -171,19 +233,19 @@ func (g *sight) shadows(l *Lit, src *Hard, shade, lows []cone, lux float64) {
 			continue
 		}
 		polygon := q.low[:q.lows]
-		if src.At != nil {
-			polygon = clip(&g.buf, polygon, geom.Vec{Z: -1}, -src.At.Z)
+		if src.near {
+			polygon = clip(&g.buf, polygon, geom.Vec{Z: -1}, -src.at.Z)
 		}
 		if len(polygon) > len(c.corner) {
 			continue
 		}
 		for i, x := range polygon {
-			if src.At == nil {
-				c.corner[i] = x.Sub(p).Scale(src.Dir.Z).Sub(src.Dir.Scale(x.Z))
-				c.corner[i].Z = -p.Z * src.Dir.Z
+			if !src.near {
+				c.corner[i] = x.Sub(p).Scale(src.dir.Z).Sub(src.dir.Scale(x.Z))
+				c.corner[i].Z = -p.Z * src.dir.Z
 			} else {
-				under := math.Max(0, src.At.Z-x.Z)
-				c.corner[i] = src.At.Sub(p).Scale(under).Add(x.Sub(*src.At).Scale(src.At.Z))
+				under := math.Max(0, src.at.Z-x.Z)
+				c.corner[i] = src.at.Sub(p).Scale(under).Add(x.Sub(src.at).Scale(src.at.Z))
 				c.corner[i].Z = -p.Z * under
 			}
 		}
@@ -201,8 +263,6 @@ func (g *sight) shadows(l *Lit, src *Hard, shade, lows []cone, lux float64) {
 		from := len(g.hiding)
 		g.stand(shade[:k], c)
 		g.stand(lows, c)
-		g.forms = append(g.forms, form{corner: c.corner[:c.n], sign: c.sign, blocks: g.hiding[from:], panel: -1,
-			lux: [3]float64{ofGround: (1 - c.pass) * -lux}})
+		g.darken(l, h, 1-c.pass, form{corner: c.corner[:c.n], sign: c.sign, blocks: g.hiding[from:], panel: -1}, mostHalvings)
 	}
-	g.buf = g.buf[:mark]
 }

@@ -52,11 +52,8 @@ func (l *lamp) lux(p geom.Vec) (dir geom.Vec, lx float64) {
 	return dir, l.cd * fall(-dir.Dot(l.axis), l.m) / d2
 }
 
-// Gauss-Legendre points on (0, 1) and their weights, by which light is averaged over a panel.
-var (
-	gauss3 = [3][2]float64{{0.1127016653792583, 5.0 / 18}, {0.5, 8.0 / 18}, {0.8872983346207417, 5.0 / 18}}
-	gauss4 = [4][2]float64{
-		{0.0694318442029737, 0.1739274225687269}, {0.3300094782075719, 0.3260725774312731},
-		{0.6699905217924281, 0.3260725774312731}, {0.9305681557970263, 0.1739274225687269},
-	}
-)
+// gauss4 are the Gauss-Legendre points on (0, 1) and their weights (Abramowitz and Stegun, table 25.4).
+var gauss4 = [4][2]float64{
+	{0.0694318442029737, 0.1739274225687269}, {0.3300094782075719, 0.3260725774312731},
+	{0.6699905217924281, 0.3260725774312731}, {0.9305681557970263, 0.1739274225687269},
+}

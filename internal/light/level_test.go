@@ -20,6 +20,10 @@ func TestAgainstTracing(t *testing.T) {
 	shaded, sunk, worst := 0, 0, 0.0
 	for i := range scenes {
 		s := randomScene(r, 1+r.IntN(6))
+		placed := i%2 == 0
+		if !placed {
+			s.Hard = s.Hard[:1]
+		}
 		p := geom.Vec{X: 0.3 * r.NormFloat64(), Y: 0.3 * r.NormFloat64(), Z: 1 + r.Float64()}
 		n := randomUnit(r)
 		l.Set(s)
@@ -27,10 +31,20 @@ func TestAgainstTracing(t *testing.T) {
 			sunk++
 		}
 		got, want := l.Face(p, n), traced(s, &l, p, n, grid)
+		if placed { // its light on the ground is a sum over patches, told to be within so much
+			if off := math.Abs(got.Ground-want.Ground) / (s.SkyLx*s.GroundReflectance + want.Ground); off > 0.02 {
+				t.Errorf("ground %.2g off: %v, traced %v", off, got.Ground, want.Ground)
+			}
+			got.Ground = want.Ground
+		}
+		ground := got.Ground
 		tolerance := 1.5e-3
 		if differ(s, got, want) > tolerance {
 			// Rays that a panel's edge divides, some hundreds of the grid's 90 000: a finer grid has fewer of them.
 			want, tolerance = traced(s, &l, p, n, 5*grid), 3e-4
+			if placed {
+				want.Ground = ground
+			}
 		}
 		worst = math.Max(worst, differ(s, got, want))
 		if d := differ(s, got, want); d > tolerance {
@@ -205,8 +219,8 @@ func TestTriangle(t *testing.T) {
 	near(t, "sky", triangle.Sky, open.Sky, 1e-9*open.Sky) // it hides nothing but the white
 }
 
-// TestFedPanel: what a fed panel gets from a reflector is the mean of the reflector's glow and beam on faces in its place,
-// at nine points by the 3 × 3 rule, written out here; nothing else of it changes.
+// TestFedPanel: what a fed panel gets from a reflector is the mean of the reflector's glow and beam on faces all over its
+// place; nothing else of it changes.
 func TestFedPanel(t *testing.T) {
 	sun := geom.Toward(200, 35)
 	at := geom.Vec{X: 0.2, Y: 3, Z: 1.6}
@@ -215,35 +229,30 @@ func TestFedPanel(t *testing.T) {
 	s := &Scene{SkyLx: 9000, GroundReflectance: 0.2, Hard: []Hard{{Dir: sun, NormalLx: 70000, RadiusDeg: 0.2665}}, Panels: []Panel{
 		{Corners: mirrorOf(at, geom.Vec{Z: 1.6}, sun, 1.5, 1.5), A: Surface{Diffuse: 0.2, Specular: 0.6, LobeDeg: 8}}, fed}}
 	l := Light(s)
-	// The reflector alone, in the shade that the frame throws on it.
 	m, _ := l.Exitance(0)
-	lit := l.LitShare(0, 0)
-	alone := *s
-	alone.Panels = s.Panels[:1]
-	reflector := Light(&alone)
-	full, _ := reflector.Exitance(0)
 	a0, b0 := l.Exitance(1)
-	s.Panels[1].Fed = true
-	l.Set(s)
-	a1, b1 := l.Exitance(1)
 	c := fed.Corners
 	n := c[1].Sub(c[0]).Cross(c[3].Sub(c[0])).Unit()
 	var got [2]float64
-	for i, wi := range []float64{5, 8, 5} {
-		for j, wj := range []float64{5, 8, 5} {
-			u, v := 0.5+0.5*math.Sqrt(0.6)*float64(i-1), 0.5+0.5*math.Sqrt(0.6)*float64(j-1)
+	const across = 80
+	for i := range across {
+		for j := range across {
+			u, v := (float64(i)+0.5)/across, (float64(j)+0.5)/across
 			p := c[0].Add(c[1].Sub(c[0]).Scale(u)).Add(c[3].Sub(c[0]).Scale(v))
 			for side, n := range []geom.Vec{n, n.Scale(-1)} {
-				e := reflector.Face(p, n)
-				got[side] += wi * wj / 324 * (e.Glow*m/full + e.Beam*lit)
+				e := l.Face(p, n) // in its own plane the frame hides nothing, but it shades the reflector
+				got[side] += (e.Glow + e.Beam) / across / across
 			}
 		}
 	}
+	s.Panels[1].Fed = true
+	l.Set(s)
+	a1, b1 := l.Exitance(1)
 	if got[1] < 10000 || got[0] != 0 {
 		t.Errorf("the sides get %v", got)
 	}
-	near(t, "side A", a1-a0, 0.2*got[0]+0.48*got[1], 1e-6*a1)
-	near(t, "side B", b1-b0, 0.25*got[1]+0.48*got[0], 1e-6*b1)
+	near(t, "side A", a1-a0, 0.2*got[0]+0.48*got[1], 0.01*a1)
+	near(t, "side B", b1-b0, 0.25*got[1]+0.48*got[0], 0.01*b1)
 	after, _ := l.Exitance(0)
 	near(t, "the reflector is as before", after, m, 0)
 	// A cloth that gives nothing back feeds nothing, bright as it may be; here it hangs beyond, and shades neither.

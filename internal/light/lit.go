@@ -11,15 +11,19 @@ import (
 // one goroutine at a time. Coordinates are metres of a set: within 1e6 of the origin no result is NaN or infinite.
 type Lit struct {
 	sky, ground float64
-	hard        []Hard
+	hard        []source
 	panels      []panel
 	sunk        bool // some panels reach below the ground
 	lamps       []lamp
 	lit         []float64 // by panel, then hard source: the share of its area reached straight
 	beams       []beam
+	shades      []prism // of panels that shade part of one that throws a beam
+	cells       []cell  // of panels that are lit unevenly
+	casts       []cast  // of distant sources on panels that are partly in the shade
 	eye, feed   sight
 	prisms      []prism
 	buf         []geom.Vec
+	plain       map[plainKey]float64 // light of the bare ground under near sources
 }
 
 // panel is a [Panel] with what every point asks of it.
@@ -38,8 +42,12 @@ type panel struct {
 	side     [2]Surface
 	fed      bool
 	reflects bool
-	got      [2]float64 // on each side from hard sources and lamps, and for a fed panel from reflectors
-	exitance [2]float64
+	even     [2]float64 // on each side from hard sources and lamps, but for the casts
+	casts    [2]int     // the first of its casts, and the end of them
+	got      [2]float64 // on each side from hard sources and lamps, and for a fed panel from reflectors; the mean over it
+	exitance [2]float64 // the mean over it
+	base     [2]float64 // without the casts
+	cells    int        // the first of its cells where it is lit unevenly, else −1
 }
 
 func (p *panel) void() bool { return p.area == 0 }
@@ -52,23 +60,6 @@ func (p *panel) facing(side int) geom.Vec {
 	return p.normal.Scale(-1)
 }
 
-// beam is what a specular side throws of one hard source.
-type beam struct {
-	panel  int
-	normal geom.Vec // of the side
-	dir    geom.Vec // from a lit point toward where the light seems to come from
-	e1, e2 geom.Vec // with dir a right-handed frame
-	corner [4][2]float64
-	cos    float64 // between normal and the source
-	tan    float64 // of the lobe's and the source's radius together
-	half   float64 // angular radius of the source in degrees
-	lux    float64 // where it comes whole, facing it
-}
-
-// grazing is the cosine to a panel's normal below which a source throws no beam: less than a millionth of its light
-// falls on the panel.
-const grazing = 1e-6
-
 // Light works out a scene.
 func Light(s *Scene) *Lit {
 	l := new(Lit)
@@ -79,8 +70,8 @@ func Light(s *Scene) *Lit {
 // Set works out another scene, in the memory of the last one. Nothing of s is kept.
 func (l *Lit) Set(s *Scene) {
 	l.eye.have, l.feed.have = false, false
-	l.sky, l.ground = s.SkyLx, s.GroundReflectance
-	l.hard = append(l.hard[:0], s.Hard...)
+	l.sky = s.SkyLx
+	l.setHard(s)
 	l.lamps = l.lamps[:0]
 	for i := range s.Lamps {
 		p := &s.Lamps[i]
@@ -92,23 +83,20 @@ func (l *Lit) Set(s *Scene) {
 		l.panels[i].set(&s.Panels[i])
 		l.sunk = l.sunk || l.panels[i].sunk
 	}
-	l.lit = l.lit[:0]
-	l.beams = l.beams[:0]
+	l.lit, l.beams, l.shades = l.lit[:0], l.beams[:0], l.shades[:0]
+	l.cells, l.casts = l.cells[:0], l.casts[:0]
 	for k := range l.panels {
-		p := &l.panels[k]
-		for h := range l.hard {
-			share := l.shadeless(k, h)
-			l.lit = append(l.lit, share)
-			l.shine(k, h, share)
+		l.shine(k)
+		l.panels[k].give(l)
+		if !l.panels[k].fed {
+			l.settle(&l.panels[k])
 		}
-		for i := range l.lamps {
-			p.lamp(&l.lamps[i])
-		}
-		p.give(l.sky)
 	}
 	for k := range l.panels {
 		if l.panels[k].fed && !l.panels[k].void() {
 			l.feedPanel(k)
+			l.panels[k].give(l)
+			l.settle(&l.panels[k])
 		}
 	}
 }
@@ -118,7 +106,7 @@ func (l *Lit) Set(s *Scene) {
 const onGroundM = 1e-9
 
 func (p *panel) set(s *Panel) {
-	*p = panel{corner: s.Corners}
+	*p = panel{corner: s.Corners, cells: -1}
 	c := &p.corner
 	for i := range c {
 		if math.Abs(c[i].Z) < onGroundM {
@@ -151,112 +139,33 @@ func (p *panel) set(s *Panel) {
 	p.reflects = s.A.Diffuse+s.A.Specular+s.B.Diffuse+s.B.Specular > 0
 }
 
-// toward is the direction of a hard source from p and its lux there, facing it.
-func (h *Hard) toward(p geom.Vec) (dir geom.Vec, lx float64) {
-	if h.At == nil {
-		return h.Dir, h.NormalLx
-	}
-	d := h.At.Sub(p)
-	d2 := d.Dot(d)
-	if !(d2 > 0) {
-		return geom.Vec{}, 0
-	}
-	return d.Scale(1 / math.Sqrt(d2)), h.IntensityCd / d2
-}
-
-// shine puts the light of a hard source on panel k and keeps the beam that comes of it.
-func (l *Lit) shine(k, h int, share float64) {
-	p := &l.panels[k]
-	if p.void() || share <= 0 {
-		return
-	}
-	s, lx := l.hard[h].toward(p.center)
-	cos := p.normal.Dot(s)
-	side := 0
-	if cos < 0 {
-		side, cos = 1, -cos
-	}
-	p.got[side] += lx * cos * share
-	surface := p.side[side]
-	if surface.Specular <= 0 || cos < grazing {
-		return
-	}
-	n := p.facing(side)
-	half := math.Max(0, l.hard[h].RadiusDeg)
-	spread := math.Min(math.Max(0, surface.LobeDeg)+half, 89) * math.Pi / 180
-	b := beam{panel: k, normal: n, dir: s.Sub(n.Scale(2 * cos)), cos: cos, tan: math.Tan(spread), half: half,
-		lux: surface.Specular * lx * share}
-	b.e1, b.e2 = frame(b.dir)
-	for i, c := range p.corner {
-		b.corner[i] = [2]float64{b.e1.Dot(c), b.e2.Dot(c)}
-	}
-	l.beams = append(l.beams, b)
-}
-
-// frame is two unit vectors square to the unit vector d and to each other.
-func frame(d geom.Vec) (e1, e2 geom.Vec) {
-	if math.Abs(d.Z) < 0.9 {
-		e1 = geom.Vec{X: -d.Y, Y: d.X}.Unit()
-	} else {
-		e1 = geom.Vec{Y: -d.Z, Z: d.Y}.Unit()
-	}
-	return e1, d.Cross(e1)
-}
-
 // at is the place on the panel at u, v of its sides from the first corner.
 func (p *panel) at(u, v float64) geom.Vec {
 	c := &p.corner
 	return c[0].Add(c[1].Sub(c[0]).Scale(u)).Add(c[3].Sub(c[0]).Scale(v))
 }
 
-// lamp adds the mean of a placed lamp's light over the panel, which falls on one side of it.
-func (p *panel) lamp(l *lamp) {
-	if p.void() {
-		return
-	}
-	side := 0
-	if p.normal.Dot(l.at) < p.offset {
-		side = 1
-	}
-	n := p.facing(side)
-	for _, u := range gauss4 {
-		for _, v := range gauss4 {
-			dir, lx := l.lux(p.at(u[0], v[0]))
-			p.got[side] += u[1] * v[1] * lx * math.Max(0, n.Dot(dir))
-		}
-	}
-}
-
 // give is the exitance of both sides by the light on them. The specular share of the sky's light counts as spread.
-func (p *panel) give(skyLx float64) {
-	sky := [2]float64{skyLx * (1 + p.normal.Z) / 2, skyLx * (1 - p.normal.Z) / 2}
-	for i := range p.side {
-		o := 1 - i
-		p.exitance[i] = p.side[i].Diffuse*p.got[i] + (p.side[i].Diffuse+p.side[i].Specular)*sky[i] +
-			p.spread*(p.got[o]+sky[o])
-	}
-}
-
-// feedPanel adds to a fed panel the mean over it of what the other panels that reflect give it.
-func (l *Lit) feedPanel(k int) {
-	p := &l.panels[k]
-	for _, u := range gauss3 {
-		for _, v := range gauss3 {
-			l.feed.look(l, p.at(u[0], v[0]), true)
-			w := u[1] * v[1]
-			for i := range p.side {
-				got := l.feed.face(p.facing(i))
-				p.got[i] += w * (got.Glow + got.Beam)
-			}
+func (p *panel) give(l *Lit) {
+	sky := [2]float64{l.sky * (1 + p.normal.Z) / 2, l.sky * (1 - p.normal.Z) / 2}
+	leave := func(got [2]float64) (out [2]float64) {
+		for i := range p.side {
+			o := 1 - i
+			out[i] = p.side[i].Diffuse*got[i] + (p.side[i].Diffuse+p.side[i].Specular)*sky[i] + p.spread*(got[o]+sky[o])
 		}
+		return out
 	}
-	p.give(l.sky)
+	p.exitance, p.base = leave(p.got), leave(p.even)
+	cells := l.cellsOf(p)
+	for i := range cells {
+		cells[i].exitance = leave(cells[i].got)
+	}
 }
 
 // Face is the light on a small face at p with the unit normal n.
 func (l *Lit) Face(p, n geom.Vec) Level {
 	l.eye.look(l, p, false)
-	return l.eye.face(n)
+	return l.eye.face(l, n)
 }
 
 // LitShare is the mean over a panel's area of what reaches it straight of a hard source: 1 where nothing stands

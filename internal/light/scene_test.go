@@ -105,6 +105,27 @@ func arrives(s *Scene, h *Hard, at geom.Vec, but int) (dir geom.Vec, lx, t float
 	return d.Unit(), h.IntensityCd / d.Dot(d), passes(s, at, d.Unit(), d.Len(), but)
 }
 
+// gives is what a side of a panel gives at a point of it, as l has worked it out: by its cells, or with what lies in the
+// shade found by a ray.
+func gives(s *Scene, l *Lit, k, side int, at geom.Vec) float64 {
+	q := &l.panels[k]
+	lx := q.base[side]
+	for _, c := range l.castsOf(q) {
+		_, _, pass := arrives(s, &s.Hard[0], at, k) // the only distant one
+		if c.side == side {
+			lx += c.lux * pass * q.side[side].Diffuse
+		} else {
+			lx += c.lux * pass * q.spread
+		}
+	}
+	for _, c := range l.cellsOf(q) {
+		if _, ok := through(&Panel{Corners: c.corner}, at.Add(q.normal), q.normal.Scale(-1)); ok {
+			return c.exitance[side]
+		}
+	}
+	return lx
+}
+
 // traced is sky, ground and glow on a face by rays in all its directions, cosine-weighted, on a grid; l gives the exitances.
 func traced(s *Scene, l *Lit, p, n geom.Vec, grid int) (level Level) {
 	e1, e2 := frame(n)
@@ -122,12 +143,12 @@ func traced(s *Scene, l *Lit, p, n geom.Vec, grid int) (level Level) {
 			var hits []crossing
 			for k := range s.Panels {
 				if at, ok := through(&s.Panels[k], p, d); ok {
-					a, b := l.Exitance(k)
+					side := 0
 					u, v := s.Panels[k].Corners[1].Sub(s.Panels[k].Corners[0]), s.Panels[k].Corners[3].Sub(s.Panels[k].Corners[0])
 					if u.Cross(v).Dot(d) > 0 {
-						a = b // it goes the way that side A looks: it meets side B
+						side = 1 // it goes the way that side A looks: it meets side B
 					}
-					hits = append(hits, crossing{at, k, a})
+					hits = append(hits, crossing{at, k, gives(s, l, k, side, p.Add(d.Scale(at)))})
 				}
 			}
 			for a := range hits {
@@ -149,8 +170,7 @@ func traced(s *Scene, l *Lit, p, n geom.Vec, grid int) (level Level) {
 				g.Z = 0
 				lx := s.SkyLx
 				for h := range s.Hard {
-					dir, e, _ := arrives(s, &s.Hard[h], p, -1)
-					_, _, t := arrives(s, &s.Hard[h], g, -1)
+					dir, e, t := arrives(s, &s.Hard[h], g, -1)
 					lx += e * math.Max(0, dir.Z) * t
 				}
 				level.Ground += s.GroundReflectance * lx * passes(s, p, d, far, -1)

@@ -9,56 +9,52 @@ type prism struct {
 	pass   float64
 }
 
-// shadeless is the mean over panel k of the straight transmittances on the way to hard source h.
-func (l *Lit) shadeless(k, h int) float64 {
-	p := &l.panels[k]
-	if p.void() {
-		return 0
-	}
-	src := &l.hard[h]
+// shadesOn are the prisms of the panels that may shade some of panel k from a hard source, until it is next called.
+func (l *Lit) shadesOn(k int, src *source) []prism {
 	l.prisms = l.prisms[:0]
+	p := &l.panels[k]
 	for j := range l.panels {
 		q := &l.panels[j]
-		if j == k || q.void() || q.pass == 1 {
-			continue
+		if j != k && !q.void() && q.pass != 1 {
+			l.prism(p, q, src)
 		}
-		l.prism(p, q, src)
 	}
-	if len(l.prisms) == 0 {
-		return 1
-	}
-	l.buf = l.buf[:0]
-	return clampShare(l.reached(p, p.corner[:], l.prisms) / p.area)
+	return l.prisms
 }
 
-// reached is the integral over a convex part of panel p of the transmittances of the prisms.
-func (l *Lit) reached(p *panel, polygon []geom.Vec, prisms []prism) float64 {
-	area := geom.AreaVec(polygon).Dot(p.normal)
+// reached is what of a source's light, in lumens, reaches a convex part of panel p through the prisms; without a source
+// the area that it reaches, by the transmittances of what stands before it.
+func (l *Lit) reached(p *panel, src *source, part []geom.Vec, prisms []prism) float64 {
+	area := geom.AreaVec(part).Dot(p.normal)
 	if !(area > 0) {
 		return 0
 	}
+	sum := area
+	if src != nil {
+		sum = src.flux(p, part, area)
+	}
 	for i := range prisms {
 		mark := len(l.buf)
-		part := polygon
-		for e := 0; e < len(prisms[i].normal) && len(part) >= 3; e++ {
-			part = clip(&l.buf, part, prisms[i].normal[e], prisms[i].offset[e])
+		behind := part
+		for e := 0; e < len(prisms[i].normal) && len(behind) >= 3; e++ {
+			behind = clip(&l.buf, behind, prisms[i].normal[e], prisms[i].offset[e])
 		}
-		if len(part) >= 3 {
-			area -= (1 - prisms[i].pass) * l.reached(p, part, prisms[i+1:])
+		if len(behind) >= 3 {
+			sum -= (1 - prisms[i].pass) * l.reached(p, src, behind, prisms[i+1:])
 		}
 		l.buf = l.buf[:mark]
 	}
-	return area
+	return sum
 }
 
 // prism adds the prism of panel q if it may meet panel p.
-func (l *Lit) prism(p, q *panel, src *Hard) {
+func (l *Lit) prism(p, q *panel, src *source) {
 	// Whether q stands to the source's side of any of p, and on which side of q the source is.
 	var toward float64
-	if src.At == nil {
-		toward = q.normal.Dot(src.Dir)
+	if !src.near {
+		toward = q.normal.Dot(src.dir)
 	} else {
-		toward = q.normal.Dot(*src.At) - q.offset
+		toward = q.normal.Dot(src.at) - q.offset
 	}
 	if toward == 0 {
 		return
@@ -77,10 +73,10 @@ func (l *Lit) prism(p, q *panel, src *Hard) {
 	}
 	r := prism{pass: q.pass}
 	r.normal[4], r.offset[4] = own, offset
-	if src.At == nil {
+	if !src.near {
 		// Apart as seen along the light?
 		d := p.center.Sub(q.center)
-		along := d.Dot(src.Dir)
+		along := d.Dot(src.dir)
 		reach := p.radius + q.radius
 		if along > reach || d.Dot(d)-along*along > reach*reach {
 			return
@@ -89,10 +85,10 @@ func (l *Lit) prism(p, q *panel, src *Hard) {
 	for i, c := range q.corner {
 		side := q.corner[(i+1)&3].Sub(c)
 		var n geom.Vec
-		if src.At == nil {
-			n = side.Cross(src.Dir)
+		if !src.near {
+			n = side.Cross(src.dir)
 		} else {
-			n = side.Cross(src.At.Sub(c))
+			n = side.Cross(src.at.Sub(c))
 		}
 		if toward > 0 {
 			n = n.Scale(-1)

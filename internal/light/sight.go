@@ -13,12 +13,18 @@ type sight struct {
 	cones []cone // of the panels
 	sunk  []cone // of what of them stands above the ground, where some stand in it
 	shade []cone // of their shadows on the ground, by source
+	cast  []cone // of their shadows on one another
 	forms []form
 	rays  []ray
+	spots []spot
 	open  [2]float64 // of the sky and of the ground where nothing stands before it
 	// Stacks: what stands before panels and before the sky behind them, and corners.
 	before, hiding []*cone
+	stops          []prism
 	buf            []geom.Vec
+	flat           [][2]float64
+	lamplit        bool    // near sources light the ground
+	below          float64 // exitance of the bare ground under the point
 }
 
 // form is a convex polygon that gives light all around or takes some of the sky's or the ground's.
@@ -38,16 +44,12 @@ type ray struct {
 	dir geom.Vec
 	lux float64 // facing it
 	way way
-	// For a beam: its number, and how large the lit spot is at which distance.
-	beam      int
-	area, far float64
 }
 
 type way int
 
 const (
 	direct way = iota
-	specular
 	placed
 )
 
@@ -57,21 +59,25 @@ func (g *sight) look(l *Lit, p geom.Vec, unfedOnly bool) {
 		return
 	}
 	g.have, g.at = true, p
-	g.forms, g.rays, g.before, g.hiding, g.buf = g.forms[:0], g.rays[:0], g.before[:0], g.hiding[:0], g.buf[:0]
+	g.forms, g.rays, g.spots, g.before, g.hiding = g.forms[:0], g.rays[:0], g.spots[:0], g.before[:0], g.hiding[:0]
+	g.stops, g.buf = g.stops[:0], g.buf[:0]
 	g.cones = grown(g.cones, len(l.panels))
+	g.cast = grown(g.cast, len(l.shades))
 	for k := range l.panels {
 		g.cones[k].n = 0
 		if q := &l.panels[k]; !q.void() && (!q.fed || !unfedOnly) {
 			g.cones[k].panel(q, p)
 		}
 	}
-	g.specular(l)
 	if unfedOnly {
-		g.open = [2]float64{}
+		g.open, g.lamplit = [2]float64{}, false
 		g.panels(l, true)
 		return
 	}
+	g.beams(l)
+	g.lamplit = l.ground > 0 && p.Z >= 0 && l.nearby()
 	g.open = [2]float64{l.sky, g.openGround(l)}
+	g.below = g.exitance(l, everySource, geom.Vec{Z: -1})
 	g.panels(l, false)
 	g.ground(l)
 	for h := range l.hard {
@@ -86,13 +92,6 @@ func (g *sight) look(l *Lit, p geom.Vec, unfedOnly bool) {
 			g.rays = append(g.rays, ray{dir: dir, lux: lx * g.straight(dir, l.lamps[i].at.Sub(p).Len(), -1), way: placed})
 		}
 	}
-}
-
-func (h *Hard) distance(p geom.Vec) float64 {
-	if h.At == nil {
-		return math.Inf(1)
-	}
-	return h.At.Sub(p).Len()
 }
 
 // grown is s with n elements, in its own memory where there is room.
@@ -151,51 +150,12 @@ func (g *sight) straight(dir geom.Vec, distance float64, but int) float64 {
 	return t
 }
 
-// specular adds the beams that specular sides throw to the point.
-func (g *sight) specular(l *Lit) {
-	for i := range l.beams {
-		b := &l.beams[i]
-		c := &g.cones[b.panel]
-		if c.n == 0 || !(c.own.Dot(b.normal) < 0) {
-			continue
-		}
-		far := c.off / b.cos
-		x, y := b.e1.Dot(g.at), b.e2.Dot(g.at)
-		r := far * b.tan
-		var corner [4][2]float64
-		for i, v := range b.corner {
-			corner[i] = [2]float64{v[0] - x, v[1] - y}
-		}
-		share := 0.0
-		area := 0.0
-		if r > 0 {
-			area = geom.DiscOverlap([2]float64{}, r, corner[:])
-			share = clampShare(area / (math.Pi * r * r))
-		} else if holdsOrigin(&corner) {
-			share = 1
-		}
-		if share > 0 {
-			g.rays = append(g.rays, ray{dir: b.dir, lux: b.lux * share * g.straight(b.dir, far, b.panel), way: specular,
-				beam: i, area: area, far: far})
-		}
-	}
-}
-
-// holdsOrigin says whether a convex polygon, either way round, holds the origin.
-func holdsOrigin(corner *[4][2]float64) bool {
-	pos, neg := false, false
-	a := corner[3]
-	for _, b := range corner {
-		cross := a[0]*b[1] - a[1]*b[0]
-		pos, neg = pos || cross > 0, neg || cross < 0
-		a = b
-	}
-	return pos != neg
-}
-
 // face is the light on a face that looks along the unit normal n.
-func (g *sight) face(n geom.Vec) Level {
+func (g *sight) face(l *Lit, n geom.Vec) Level {
 	sum := [3]float64{g.open[0] * (1 + n.Z) / 2, g.open[1] * (1 - n.Z) / 2, 0}
+	if g.lamplit {
+		sum[ofGround] += l.plainGround(g.at, n)
+	}
 	for i := range g.forms {
 		f := &g.forms[i]
 		if factor := g.factor(f, n); factor > 0 {
@@ -214,11 +174,12 @@ func (g *sight) face(n geom.Vec) Level {
 		switch r.way {
 		case direct:
 			level.Direct += r.lux * cos
-		case specular:
-			level.Beam += r.lux * cos
 		case placed:
 			level.Lamp += r.lux * cos
 		}
+	}
+	for i := range g.spots {
+		level.Beam += g.on(l, &g.spots[i], n)
 	}
 	return level
 }

@@ -6,6 +6,6 @@
 // [RandomScene] makes rigs from a seed, [SquareScene] such as stand in line and edge to edge.
 //
 // The rules it follows are those that users are promised: light is counted once, from source over at most one
-// scattering surface to the face; panels are lit evenly, by the mean over their area; a fed panel is also lit by
-// the boards around it.
+// scattering surface to the face; a fed panel is also lit by the boards around it. Nothing is averaged: every ray that
+// ends on a panel or on the ground looks from there for the sources, and every beam is looked for point by point.
 package oracle

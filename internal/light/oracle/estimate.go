@@ -11,20 +11,15 @@ import (
 // readings is how many independent ones are averaged; their spread tells the error. Sixteen know it to some 18 %.
 const readings = 16
 
-// Of the rays of a reading, this part is spent on each mean over a panel or a disc, and on each node of a fed panel.
-// A fed panel has nine nodes a side, whose errors average out.
-const (
-	areaPart = 2
-	feedPart = 8
-)
+// beamPart is the part of a reading's rays that looks for each beam of a panel.
+const beamPart = 2
 
 // Scene is a scene made ready for readings.
 type Scene struct {
-	light                *light.Scene
-	sheets, unfed        []*sheet
-	rays                 int // of one reading
-	areaPoints, feedRays int
-	views                []*view
+	light         *light.Scene
+	sheets, unfed []*sheet
+	rays          int // of one reading
+	views         []*view
 }
 
 // Reading is what comes to a face, with standard errors of each part and of the total in lux.
@@ -40,18 +35,18 @@ func Estimate(s *light.Scene, p, n geom.Vec, rays int, seed uint64) (level light
 	return r.Level, r.TotalError
 }
 
-// Look finds how the panels of a scene are lit, for faces with about that many rays each.
+// Look prepares a scene for faces with about that many rays each.
 func Look(s *light.Scene, rays int, seed uint64) *Scene {
 	each := max(1, rays/readings)
-	l := &Scene{light: s, rays: each, areaPoints: max(64, each/areaPart), feedRays: max(64, each/feedPart)}
+	l := &Scene{light: s, rays: each}
 	for i, p := range s.Panels {
-		l.sheets = append(l.sheets, newSheet(i, p))
+		l.sheets = append(l.sheets, newSheet(p))
 		if !p.Fed {
 			l.unfed = append(l.unfed, l.sheets[i])
 		}
 	}
 	for i := range readings {
-		l.views = append(l.views, newView(l, rand.New(rand.NewPCG(seed, uint64(i)))))
+		l.views = append(l.views, &view{l, rand.New(rand.NewPCG(seed, uint64(i)))})
 	}
 	return l
 }
@@ -62,8 +57,8 @@ func (s *Scene) Face(p, n geom.Vec) Reading {
 	var total tally
 	for _, v := range s.views {
 		var l light.Level
-		l.Sky, l.Ground, l.Glow = v.scan(s.sheets, p, n, s.rays, true)
-		l.Beam = v.beams(s.sheets, p, n)
+		l.Sky, l.Ground, l.Glow = v.scan(s.sheets, p, n, newPoints(v.shifts), s.rays, true)
+		l.Beam = v.beams(s.sheets, p, n, newPoints(v.shifts), max(64, s.rays/beamPart))
 		l.Direct, l.Lamp = v.straight(p, n)
 		for i, lx := range [6]float64{l.Sky, l.Ground, l.Direct, l.Glow, l.Beam, l.Lamp} {
 			parts[i].add(lx)

@@ -18,12 +18,11 @@ type crossing struct {
 // scan throws rays from a face and returns what comes along them from the sky, the ground and the given sheets. A ray
 // that meets a cloth goes on with the straight share; what the cloth itself sends this way is its glow. With open false
 // only the glow of sheets that reflect counts.
-func (v *view) scan(sheets []*sheet, p, n geom.Vec, rays int, open bool) (sky, ground, glow float64) {
+func (v *view) scan(sheets []*sheet, p, n geom.Vec, c chance, rays int, open bool) (sky, ground, glow float64) {
 	a, b := frame(n)
-	at := newPoints(v.shifts)
 	var room [32]crossing
 	for range rays {
-		x, y := at.next()
+		x, y := pair(c)
 		d := cosine(n, a, b, x, y)
 		toGround := math.Inf(1)
 		if d.Z < 0 {
@@ -41,15 +40,15 @@ func (v *view) scan(sheets []*sheet, p, n geom.Vec, rays int, open bool) (sky, g
 			}
 		}
 		share := 1.0
-		for _, c := range path {
-			if open || c.s.reflects {
+		for _, m := range path {
+			if open || m.s.reflects {
 				seen := 0
-				if c.s.normal.Dot(d) > 0 {
+				if m.s.normal.Dot(d) > 0 {
 					seen = 1
 				}
-				glow += share * v.exitance[c.s.index][seen]
+				glow += share * v.leaving(m.s, seen, p.Add(d.Scale(m.far)))
 			}
-			share *= c.s.straight
+			share *= m.s.straight
 			if share == 0 {
 				break
 			}
@@ -59,84 +58,23 @@ func (v *view) scan(sheets []*sheet, p, n geom.Vec, rays int, open bool) (sky, g
 		case d.Z > 0:
 			sky += share * v.light.SkyLx
 		case d.Z < 0:
-			ground += share * v.onGround(p, p.Add(d.Scale(toGround)))
+			ground += share * v.onGround(p.Add(d.Scale(toGround)))
 		}
 	}
 	each := 1 / float64(rays)
 	return sky * each, ground * each, glow * each
 }
 
-// onGround is the exitance of the ground at g. A source at a place lights all of it as it does below the face at p, but
-// its shadows fall where they do.
-func (v *view) onGround(p, g geom.Vec) float64 {
+// onGround is the exitance of the ground at g.
+func (v *view) onGround(g geom.Vec) float64 {
 	lx := v.light.SkyLx
 	for _, h := range v.light.Hard {
-		toward, normal, _ := source(h, p)
-		level := normal * math.Max(0, toward.Z)
-		if level == 0 {
-			continue
+		toward, normal, far := source(h, g)
+		if toward.Z > 0 {
+			lx += normal * toward.Z * through(v.sheets, nil, g, toward, far)
 		}
-		toward, _, far := source(h, g)
-		lx += level * through(v.sheets, nil, g, toward, far)
 	}
 	return v.light.GroundReflectance * lx
-}
-
-// beams is the light that the given sheets throw on a face from the hard sources.
-func (v *view) beams(sheets []*sheet, p, n geom.Vec) float64 {
-	sum := 0.0
-	for _, s := range sheets {
-		for side, f := range s.side {
-			if f.Specular <= 0 {
-				continue
-			}
-			for i, h := range v.light.Hard {
-				facing := s.facing(side)
-				toward, lx, _ := source(h, s.at(0.5, 0.5))
-				square := facing.Dot(toward)
-				if square <= 0 {
-					continue
-				}
-				// The light goes the way that the source's direction has when turned over about the normal; u looks
-				// back along it.
-				u := toward.Sub(facing.Scale(2 * square))
-				cos := n.Dot(u)
-				if cos <= 0 {
-					continue
-				}
-				far, inside := s.meet(p, u)
-				if far <= 0 {
-					continue
-				}
-				radius := far * math.Tan((f.LobeDeg+h.RadiusDeg)*math.Pi/180)
-				share := f.Specular * lx * v.lit[s.index][i] * through(sheets, s, p, u, far) * cos
-				if share == 0 {
-					continue
-				}
-				if radius > 0 {
-					share *= v.covered(s, p, u, radius)
-				} else if !inside {
-					share = 0
-				}
-				sum += share
-			}
-		}
-	}
-	return sum
-}
-
-// covered is the share of the disc of a radius about p, square to u, from which the line along u meets the sheet.
-func (v *view) covered(s *sheet, p, u geom.Vec, radius float64) float64 {
-	a, b := frame(u)
-	at := newPoints(v.shifts)
-	hits := 0
-	for range v.areaPoints {
-		x, y := disc(at.next())
-		if _, inside := s.meet(p.Add(a.Scale(x*radius)).Add(b.Scale(y*radius)), u); inside {
-			hits++
-		}
-	}
-	return float64(hits) / float64(v.areaPoints)
 }
 
 // straight is what reaches a face from the hard sources and from the placed lamps by the straight way.

@@ -64,8 +64,8 @@ func TestEstimateIsThatOfHand(t *testing.T) {
 		{"beside the patch there is nothing of it", mirrored(0.1), geom.Vec{X: 0.6, Y: -3, Z: mirrorFall(3)}, north, light.Level{}},
 		{"at the edge of a lobe's patch half of it", mirrored(2), geom.Vec{X: 0.5, Y: -3, Z: mirrorFall(3)}, north,
 			light.Level{Beam: 0.9 * 80000 * math.Cos(deg(30)) / 2}},
-		{"at its corner a quarter", mirrored(2), geom.Vec{X: 0.5, Y: -3, Z: mirrorFall(3) + 0.5}, north,
-			light.Level{Beam: 0.9 * 80000 * math.Cos(deg(30)) / 4}},
+		{"at its corner a quarter, and a little for the side from which it comes", mirrored(2), geom.Vec{X: 0.5, Y: -3, Z: mirrorFall(3) + 0.5}, north,
+			light.Level{Beam: cornerBeam()}},
 		{"a lobe wider than the board by area", mirrored(18), geom.Vec{Y: -3, Z: mirrorFall(3)}, north,
 			light.Level{Beam: wideLobe(18, 3)}},
 		{"a lamp on its axis by the square of the distance", lamps(geom.Vec{Y: 4, Z: 1.5}, eyes), eyes, north,
@@ -73,8 +73,10 @@ func TestEstimateIsThatOfHand(t *testing.T) {
 		{"a lamp half of its beam off gives half", lamps(geom.Vec{Y: 4, Z: 1.5}, geom.Vec{X: 4 * math.Tan(deg(15)), Z: 1.5}), eyes, north,
 			light.Level{Lamp: 40000.0 / 16 / 2}},
 		{"a lamp behind its own back gives nothing", lamps(geom.Vec{Y: 4, Z: 1.5}, geom.Vec{Y: 8, Z: 1.5}), eyes, north, light.Level{}},
-		{"a hard source at a place, its ground as bright as below the face", placed(), eyes, geom.Vec{Y: -1},
-			light.Level{Direct: 160000.0 / 25 * 0.6, Ground: 0.5 * 160000 / 25 * 0.8 / 2}},
+		{"a hard source at a place by the square of the distance", placed(geom.Vec{Y: -3, Z: 4}, 0), eyes, geom.Vec{Y: -1},
+			light.Level{Direct: 160000.0 / 25 * 0.6}},
+		{"the ground under it, seen from beside it: the integral of 2·H³·r / (H²+r²)^(7/2)", placed(geom.Vec{Z: 1e-6}, 0.5), eyes, geom.Vec{Z: -1},
+			light.Level{Ground: 0.5 * 160000 / 1.5 / 1.5 * 2 / 5}},
 		{"a lamp's spot on a fed cloth comes out all around", fedByLamp(), eyes, north,
 			light.Level{Glow: 0.4 * 1e6 * 1e-4 * 2 * corners(0.05), Lamp: 1e6 * 1e-4 * 0.1}},
 		{"a mirror's patch on a fed cloth comes out all around", fedByMirror(), geom.Vec{Y: -4, Z: mirrorFall(3)}, north,
@@ -121,20 +123,32 @@ func mirrored(lobe float64) light.Scene {
 // mirrorFall is how high the middle of its patch is, so far south.
 func mirrorFall(y float64) float64 { return 2 - y*math.Tan(deg(30)) }
 
-// wideLobe is the beam where the disc holds the whole of the board: its area seen along the beam over the disc's.
+// cornerBeam is a quarter of the disc of a lobe of 2°, above the axis, whose centroid is 4/3π of its radius off: a little
+// more from the side of the face.
+func cornerBeam() float64 {
+	up := 4 / (3 * math.Pi) * math.Tan(deg(2))
+	return 0.9 * 80000 / 4 * (math.Cos(deg(30)) + up*math.Sin(deg(30)))
+}
+
+// wideLobe is the beam where the cone holds the whole of the board, on a face y before it that looks square at it. With s
+// the depth of a place of the board along the axis the light is ∫ y²/s⁴ dA over the cone's disc π·tan²; s rises by sin 30°
+// a metre up the board.
 func wideLobe(lobe, y float64) float64 {
-	r := y / math.Cos(deg(30)) * math.Tan(deg(lobe))
-	return 0.9 * 80000 * math.Cos(deg(30)) * math.Cos(deg(30)) / (math.Pi * r * r)
+	sin, cos := math.Sincos(deg(30))
+	s := func(z float64) float64 { return y*cos + (y*sin/cos+z)*sin }
+	cube := func(x float64) float64 { return x * x * x }
+	t := math.Tan(deg(lobe))
+	return 0.9 * 80000 / (math.Pi * t * t) * y * y / (3 * sin) * (1/cube(s(-0.5)) - 1/cube(s(0.5)))
 }
 
 func lamps(at, aim geom.Vec) light.Scene {
 	return light.Scene{Lamps: []light.Lamp{{At: at, Aim: aim, IntensityCd: 40000, BeamDeg: 30}}}
 }
 
-// placed is a source 4 m up and 3 m south of the eyes, over a ground.
-func placed() light.Scene {
-	at := eyes.Add(geom.Vec{Y: -3, Z: 4})
-	return light.Scene{GroundReflectance: 0.5, Hard: []light.Hard{{At: &at, IntensityCd: 160000}}}
+// placed is a source so far from the eyes, over a ground.
+func placed(off geom.Vec, ground float64) light.Scene {
+	at := eyes.Add(off)
+	return light.Scene{GroundReflectance: ground, Hard: []light.Hard{{At: &at, IntensityCd: 160000}}}
 }
 
 // fedByLamp is a lamp 100 m off behind a fed cloth of 10 cm that is a metre off: all of the cloth gets the same.

@@ -7,8 +7,15 @@ import (
 	"kitspan/internal/light"
 )
 
-// The least room between a panel and a face. Nobody sits nearer to a frame.
-const elbowM = 0.3
+const (
+	// elbowM is the least room between a panel and a lamp.
+	elbowM = 0.3
+	// faceRoomM is that between a panel and a face: a planner keeps sheets half a metre off the zone whose middle it
+	// lights. sourceRoomM is that between a panel and a source at a place. Nearer, the parts in which the levels take
+	// the light of a sheet are too wide for 3 %.
+	faceRoomM   = 0.75
+	sourceRoomM = 1.2
+)
 
 // Places tried for a piece before the rig goes without.
 const tries = 60
@@ -57,7 +64,7 @@ func (g *rigger) place(draw func() (center, normal geom.Vec, long, wide float64)
 
 // clear says that a panel keeps off faces, lamps and sources and cuts through no other panel.
 func (g *rigger) clear(q [4]geom.Vec) bool {
-	if !g.keepsOff(newSheet(0, light.Panel{Corners: q})) {
+	if !g.keepsOff(newSheet(light.Panel{Corners: q})) {
 		return false
 	}
 	for _, o := range g.scene.Panels {
@@ -71,7 +78,7 @@ func (g *rigger) clear(q [4]geom.Vec) bool {
 // keepsOff says that no face, lamp or source at a place is near the sheet.
 func (g *rigger) keepsOff(s *sheet) bool {
 	for _, f := range g.faces {
-		if s.away(f.P) < elbowM {
+		if s.away(f.P) < faceRoomM {
 			return false
 		}
 	}
@@ -81,7 +88,7 @@ func (g *rigger) keepsOff(s *sheet) bool {
 		}
 	}
 	for _, h := range g.scene.Hard {
-		if h.At != nil && s.away(*h.At) < elbowM {
+		if h.At != nil && s.away(*h.At) < sourceRoomM {
 			return false
 		}
 	}
@@ -98,7 +105,7 @@ func (s *sheet) away(p geom.Vec) float64 {
 
 // cut says that two rectangles go through each other.
 func cut(q, r [4]geom.Vec) bool {
-	return newSheet(0, light.Panel{Corners: q}).cutBy(r) || newSheet(0, light.Panel{Corners: r}).cutBy(q)
+	return newSheet(light.Panel{Corners: q}).cutBy(r) || newSheet(light.Panel{Corners: r}).cutBy(q)
 }
 
 // cutBy says that an edge of the rectangle q goes through the sheet.

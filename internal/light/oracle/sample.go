@@ -14,20 +14,25 @@ const (
 	step2 = 0.5698402909980532
 )
 
-// points are evenly spread points of the unit square with a random shift.
-type points struct{ u, v float64 }
+// points are evenly spread points of the unit square with a random shift, one number after the other.
+type points struct {
+	at     [2]float64
+	second bool
+}
 
-func newPoints(r *rand.Rand) points { return points{r.Float64(), r.Float64()} }
+func newPoints(r *rand.Rand) *points { return &points{at: [2]float64{r.Float64(), r.Float64()}} }
 
-func (p *points) next() (u, v float64) {
-	p.u, p.v = p.u+step1, p.v+step2
-	if p.u >= 1 {
-		p.u--
+// Float64 is the next number of the next point.
+func (p *points) Float64() float64 {
+	i, step := 0, step1
+	if p.second {
+		i, step = 1, step2
 	}
-	if p.v >= 1 {
-		p.v--
+	p.second = !p.second
+	if p.at[i] += step; p.at[i] >= 1 {
+		p.at[i]--
 	}
-	return p.u, p.v
+	return p.at[i]
 }
 
 // frame are two unit vectors square to n and to each other.
@@ -54,33 +59,4 @@ func disc(u, v float64) (x, y float64) {
 func cosine(n, a, b geom.Vec, u, v float64) geom.Vec {
 	x, y := disc(u, v)
 	return n.Scale(math.Sqrt(1 - u)).Add(a.Scale(x)).Add(b.Scale(y))
-}
-
-// node is a point of a quadrature over [0, 1] and its weight.
-type node struct{ at, weight float64 }
-
-// Gauss–Legendre, Abramowitz and Stegun table 25.4, moved from [−1, 1] to [0, 1].
-var (
-	gauss3 = []node{
-		{0.5 - 0.774596669241483/2, 0.555555555555556 / 2},
-		{0.5, 0.888888888888889 / 2},
-		{0.5 + 0.774596669241483/2, 0.555555555555556 / 2},
-	}
-	gauss4 = []node{
-		{0.5 - 0.861136311594053/2, 0.347854845137454 / 2},
-		{0.5 - 0.339981043584856/2, 0.652145154862546 / 2},
-		{0.5 + 0.339981043584856/2, 0.652145154862546 / 2},
-		{0.5 + 0.861136311594053/2, 0.347854845137454 / 2},
-	}
-)
-
-// mean is the weighted mean of f over the sheet at the nodes along both edges.
-func (s *sheet) mean(nodes []node, f func(p geom.Vec) float64) float64 {
-	sum := 0.0
-	for _, a := range nodes {
-		for _, b := range nodes {
-			sum += a.weight * b.weight * f(s.at(a.at, b.at))
-		}
-	}
-	return sum
 }

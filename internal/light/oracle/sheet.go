@@ -9,7 +9,6 @@ import (
 
 // sheet is a panel made ready for rays.
 type sheet struct {
-	index            int
 	origin           geom.Vec
 	along, across    geom.Vec // the edges from the first corner to the second and to the fourth
 	perLong, perWide float64  // one over their squares
@@ -20,9 +19,8 @@ type sheet struct {
 	fed, reflects    bool
 }
 
-func newSheet(index int, p light.Panel) *sheet {
+func newSheet(p light.Panel) *sheet {
 	s := &sheet{
-		index:     index,
 		origin:    p.Corners[0],
 		along:     p.Corners[1].Sub(p.Corners[0]),
 		across:    p.Corners[3].Sub(p.Corners[0]),
@@ -76,7 +74,7 @@ func through(sheets []*sheet, but *sheet, o, d geom.Vec, far float64) float64 {
 		if s == but {
 			continue
 		}
-		if l, inside := s.meet(o, d); inside && l > 0 && l < far {
+		if l, inside := s.meet(o, d); inside && l > 0 && l < far*(1-rounding) { // a ray may end on a sheet
 			share *= s.straight
 			if share == 0 {
 				return 0

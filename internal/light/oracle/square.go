@@ -89,8 +89,8 @@ func (g *rigger) lampOnGrid() {
 	if l.At.Sub(l.Aim).Len() < 1 {
 		return
 	}
-	for i, p := range g.scene.Panels {
-		if newSheet(i, p).away(l.At) < elbowM {
+	for _, p := range g.scene.Panels {
+		if newSheet(p).away(l.At) < elbowM {
 			return
 		}
 	}
@@ -139,7 +139,7 @@ func (g *rigger) square() {
 // touches says that a panel keeps off the subject and the sources and meets other panels edge to edge at most. One that
 // stands with an edge on the middle of another is left out: a node of that one may lie on the edge, and sees either side.
 func (g *rigger) touches(q [4]geom.Vec) bool {
-	s := newSheet(0, light.Panel{Corners: q})
+	s := newSheet(light.Panel{Corners: q})
 	if !g.keepsOff(s) {
 		return false
 	}
@@ -148,7 +148,7 @@ func (g *rigger) touches(q [4]geom.Vec) bool {
 		if cut(small, sized(p.Corners, 1+within)) || cut(large, sized(p.Corners, 1-within)) {
 			return false
 		}
-		o := newSheet(0, p)
+		o := newSheet(p)
 		inPlane := o.normal.Cross(s.normal).Len() < within && math.Abs(q[0].Sub(o.origin).Dot(o.normal)) < within
 		if inPlane && o.overlaps(small) {
 			return false
@@ -169,7 +169,7 @@ func sized(q [4]geom.Vec, times float64) [4]geom.Vec {
 // overlaps says that a rectangle in the sheet's own plane covers some of it: one of the points of a fine grid over the
 // one lies in the other.
 func (s *sheet) overlaps(q [4]geom.Vec) bool {
-	o := newSheet(0, light.Panel{Corners: q})
+	o := newSheet(light.Panel{Corners: q})
 	const fine = 24
 	for i := range fine + 1 {
 		for j := range fine + 1 {

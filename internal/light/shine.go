@@ -1,0 +1,133 @@
+package light
+
+import "math"
+
+// cast is a distant source's light on a panel of which a part lies in shadow: the shadow keeps its outline in what the
+// panel gives.
+type cast struct {
+	panel       int
+	side        int
+	lux         float64 // on the panel, where it is not in shadow
+	first, last int     // of the shades
+}
+
+// castsOf are the casts of a panel, which stand one after the other.
+func (l *Lit) castsOf(p *panel) []cast { return l.casts[p.casts[0]:p.casts[1]] }
+
+// shine puts the light of the hard sources and the lamps on panel k and keeps the beams that come of it.
+func (l *Lit) shine(k int) {
+	p := &l.panels[k]
+	p.casts = [2]int{len(l.casts), len(l.casts)}
+	if p.void() {
+		for range l.hard {
+			l.lit = append(l.lit, 0)
+		}
+		return
+	}
+	lamps := l.lampsOn(p)
+	cells := l.cellsOf(p)
+	if p.fed || l.uneven(p, &lamps) {
+		cells = l.divide(p)
+	}
+	for i := range lamps {
+		for side, lx := range lamps[i] {
+			p.got[side] += lx * gauss4[i/cellsAcross][1] * gauss4[i%cellsAcross][1]
+			p.even[side] = p.got[side]
+			if cells != nil {
+				cells[i].got[side] += lx
+			}
+		}
+	}
+	for h := range l.hard {
+		l.shineFrom(k, h, cells)
+	}
+	p.casts[1] = len(l.casts)
+	l.merge(p)
+}
+
+// shineFrom puts the light of one hard source on panel k.
+func (l *Lit) shineFrom(k, h int, cells []cell) {
+	p, src := &l.panels[k], &l.hard[h]
+	prisms := l.shadesOn(k, src)
+	l.buf = l.buf[:0]
+	share := 1.0
+	if len(prisms) > 0 {
+		share = clampShare(l.reached(p, nil, p.corner[:], prisms) / p.area)
+	}
+	l.lit = append(l.lit, share)
+	if share == 1 {
+		prisms = nil
+	}
+	if share == 0 {
+		return
+	}
+	side, first := src.side(p), len(l.shades)
+	mixed := p.spread > 0 || p.side[side].Diffuse > 0
+	if p.side[side].Specular > 0 || mixed && cells == nil {
+		l.shades = append(l.shades, prisms...)
+	}
+	l.throw(k, h, side, share, first)
+	if cells != nil {
+		for i := range cells {
+			c := &cells[i]
+			c.got[side] += math.Max(0, l.reached(p, src, c.corner[:], prisms)) / c.area
+		}
+		return
+	}
+	if len(prisms) == 0 || !mixed || src.near {
+		lx := src.flux(p, p.corner[:], p.area) / p.area
+		p.got[side] += lx * share
+		p.even[side] += lx * share
+		return
+	}
+	lx := src.normalLx * math.Abs(p.normal.Dot(src.dir))
+	p.got[side] += lx * share
+	l.casts = append(l.casts, cast{k, side, lx, first, len(l.shades)})
+}
+
+// lampsOn is the light of the lamps on the two sides of a panel at the points of its cells. Shadows are left out.
+func (l *Lit) lampsOn(p *panel) (lux [cellsEach][2]float64) {
+	for i := range l.lamps {
+		m := &l.lamps[i]
+		side := 0
+		if p.normal.Dot(m.at) < p.offset {
+			side = 1
+		}
+		n := p.facing(side)
+		for c := range lux {
+			dir, lx := m.lux(p.at(gauss4[c%cellsAcross][0], gauss4[c/cellsAcross][0]))
+			lux[c][side] += lx * math.Max(0, n.Dot(dir))
+		}
+	}
+	return lux
+}
+
+// uneven reports whether the lamps and the near sources light a panel unevenly, against all that falls on it.
+func (l *Lit) uneven(p *panel, lamps *[cellsEach][2]float64) bool {
+	all, spread := l.sky/2, 0.0
+	if len(l.lamps) > 0 {
+		for side := range 2 {
+			least, most := math.Inf(1), 0.0
+			for i := range lamps {
+				least, most = math.Min(least, lamps[i][side]), math.Max(most, lamps[i][side])
+			}
+			all, spread = all+(least+most)/2, spread+(most-least)/2
+		}
+	}
+	for h := range l.hard {
+		src := &l.hard[h]
+		dir, lx := src.toward(p.center)
+		middle := lx * math.Abs(p.normal.Dot(dir))
+		all += middle
+		if !src.near {
+			continue
+		}
+		off := 0.0
+		for _, c := range p.corner {
+			dir, lx := src.toward(c)
+			off = math.Max(off, math.Abs(lx*math.Abs(p.normal.Dot(dir))-middle))
+		}
+		spread += off
+	}
+	return spread > evenShare*all
+}
