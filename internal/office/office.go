@@ -25,6 +25,8 @@ type Office struct {
 	Stock Stock
 	// Now says the time: a shot of a day gone by is priced at the rates of today.
 	Now func() time.Time
+	// Capacity bounds what is solved at once, over all faces; nil bounds nothing, for a command that solves one request.
+	Capacity *Capacity
 }
 
 // Job is a request ready to be worked on. Of a request with faults the parts that are sound may be there; the rest is

@@ -2475,7 +2475,14 @@ type UnauthorizedApplicationProblemPlusJSONResponse struct {
 	Headers UnauthorizedResponseHeaders
 }
 
-type UnavailableApplicationProblemPlusJSONResponse Problem
+type UnavailableResponseHeaders struct {
+	RetryAfter int
+}
+type UnavailableApplicationProblemPlusJSONResponse struct {
+	Body Problem
+
+	Headers UnavailableResponseHeaders
+}
 
 type UnprocessableApplicationProblemPlusJSONResponse Problem
 
@@ -2517,6 +2524,23 @@ func (response GetMetrics200TextResponse) VisitGetMetricsResponse(w http.Respons
 	w.WriteHeader(200)
 
 	_, err := w.Write([]byte(fmt.Sprint(response)))
+	return err
+}
+
+type GetMetrics401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response GetMetrics401ApplicationProblemPlusJSONResponse) VisitGetMetricsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
 	return err
 }
 
@@ -2569,10 +2593,11 @@ type GetReadiness503ApplicationProblemPlusJSONResponse struct {
 func (response GetReadiness503ApplicationProblemPlusJSONResponse) VisitGetReadinessResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
 	w.WriteHeader(503)
 	_, err := buf.WriteTo(w)
 	return err
@@ -3633,6 +3658,23 @@ func (response CreateReach422ApplicationProblemPlusJSONResponse) VisitCreateReac
 	return err
 }
 
+type CreateReach503ApplicationProblemPlusJSONResponse struct {
+	UnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateReach503ApplicationProblemPlusJSONResponse) VisitCreateReachResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreateReachdefaultApplicationProblemPlusJSONResponse struct {
 	Body       Problem
 	StatusCode int
@@ -3736,6 +3778,23 @@ func (response CreateSizing422ApplicationProblemPlusJSONResponse) VisitCreateSiz
 	return err
 }
 
+type CreateSizing503ApplicationProblemPlusJSONResponse struct {
+	UnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateSizing503ApplicationProblemPlusJSONResponse) VisitCreateSizingResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreateSizingdefaultApplicationProblemPlusJSONResponse struct {
 	Body       Problem
 	StatusCode int
@@ -3835,6 +3894,23 @@ func (response CreateSweep422ApplicationProblemPlusJSONResponse) VisitCreateSwee
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateSweep503ApplicationProblemPlusJSONResponse struct {
+	UnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateSweep503ApplicationProblemPlusJSONResponse) VisitCreateSweepResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.WriteHeader(503)
 	_, err := buf.WriteTo(w)
 	return err
 }

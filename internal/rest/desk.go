@@ -3,7 +3,6 @@ package rest
 import (
 	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"kitspan/internal/catalog"
@@ -40,11 +39,7 @@ func (d Desk) size(ctx context.Context, req *SizingRequest, excess []Fault) (siz
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.Result{}, invalid(faults)
 	}
-	result, err := sizing.Plan(ctx, job.Shot, job.Stock, job.Prices)
-	if err != nil {
-		return sizing.Result{}, fmt.Errorf("size a shot from house %s: %w", job.Stock.House.Slug, err)
-	}
-	return result, nil
+	return d.Plan(ctx, job)
 }
 
 // take reads what every request about a shot has: the shot, the house, limits and preference.
@@ -83,4 +78,21 @@ func (d Desk) ItemsJSON(ctx context.Context, house, kind string) ([]byte, error)
 		return nil, invalid(faults)
 	}
 	return itemsJSON(stock, only, d.Today(stock.House))
+}
+
+// officeRefusal tells the client why the office did not answer, or what the storage refused it.
+func officeRefusal(err error, house string) error {
+	r := &Refusal{cause: err}
+	switch {
+	case errors.Is(err, office.ErrBusy):
+		r.Reason, r.Detail = ReasonBusy, "The request is sound, and was not begun: as many are worked on and wait as may. Send it again after the time in Retry-After."
+	case errors.Is(err, office.ErrTimeLimit):
+		r.Reason, r.Detail = ReasonTimeLimit, "The request is sound, and was given up when its time was over. "+
+			"Ask for less (a shorter window or longer steps, fewer lamps, zones or frames), or send it again when less is going on."
+	case errors.Is(err, context.Canceled): // the client is gone and reads none of this, or waits for a server that stops
+		r.Reason, r.Detail = ReasonUnavailable, "The server is stopping and has given the request up. Send it again."
+	default:
+		return storageRefusal(err, house, "")
+	}
+	return r
 }

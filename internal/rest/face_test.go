@@ -19,6 +19,7 @@ import (
 	"github.com/getkin/kin-openapi/routers/gorillamux"
 
 	"kitspan/api"
+	"kitspan/internal/office"
 )
 
 const testToken = "a token for tests alone"
@@ -33,11 +34,17 @@ type face struct {
 	log     *bytes.Buffer
 }
 
-func newFace(t *testing.T, storage Catalogue) *face {
+// newFace makes one; a capacity bounds what it solves at once.
+func newFace(t *testing.T, storage Catalogue, capacity ...*office.Capacity) *face {
 	t.Helper()
 	var log bytes.Buffer
+	var limited *office.Capacity
+	if len(capacity) > 0 {
+		limited = capacity[0]
+	}
 	server, err := New(Options{
-		Storage: storage, StaffToken: testToken, Now: func() time.Time { return testDay },
+		Capacity: limited,
+		Storage:  storage, StaffToken: testToken, Now: func() time.Time { return testDay },
 		Log: slog.New(slog.NewTextHandler(&log, nil)),
 	})
 	if err != nil {

@@ -36,6 +36,8 @@ const (
 	ReasonTooLarge                    // the body is larger than is read
 	ReasonUnsupportedMedia            // the body is of another content type
 	ReasonUnavailable                 // not now
+	ReasonBusy                        // not now: too much else is being solved
+	ReasonTimeLimit                   // it was given up
 )
 
 // Refusal is an error that the client is told in full. Whatever else a handler returns is told as a generic sentence.

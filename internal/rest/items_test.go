@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/http/httptest"
 	"slices"
 	"strings"
 	"testing"
@@ -366,7 +367,7 @@ func TestWritingNeedsTheStaffToken(t *testing.T) {
 	for path, item := range doc.Paths.Map() {
 		for method, op := range item.Operations() {
 			wants := op.Security != nil
-			if reads := method == "GET" || path == "/v1/sizings" || path == "/v1/sweeps" || path == "/v1/reaches"; reads == wants {
+			if reads := method == "GET" && path != "/metrics" || path == "/v1/sizings" || path == "/v1/sweeps" || path == "/v1/reaches"; reads == wants {
 				t.Errorf("%s %s: the contract asks for a token: %v", method, path, wants)
 			}
 			for _, header := range []string{"", "Bearer", "Bearer wrong", "Basic " + testToken, testToken, "Bearer " + testToken + "x"} {
@@ -386,8 +387,8 @@ func TestWritingNeedsTheStaffToken(t *testing.T) {
 			}
 		}
 	}
-	if guarded != 4 {
-		t.Errorf("%d operations want the token, want 4", guarded)
+	if guarded != 5 {
+		t.Errorf("%d operations want the token, want 5", guarded)
 	}
 }
 
@@ -448,7 +449,13 @@ func TestOperation(t *testing.T) {
 	f.do("GET", "/readyz", "").want(200)
 	f.do("GET", "/v1/houses/quayside/items", "").want(200)
 	f.do("GET", "/v1/houses/nowhere/items", "").want(404)
-	metrics := string(f.do("GET", "/metrics", "").want(200).body)
+	f.do("GET", "/metrics", "").want(401)
+	metrics := string(f.staff("GET", "/metrics", "").want(200).body)
+	own := httptest.NewRecorder()
+	f.server.Metrics().ServeHTTP(own, httptest.NewRequestWithContext(t.Context(), "GET", "/metrics", nil))
+	if own.Code != 200 || !strings.Contains(own.Body.String(), "kitspan_http_request_seconds_count") {
+		t.Errorf("at their own address: status %d", own.Code)
+	}
 	for _, line := range []string{
 		`kitspan_http_request_seconds_count{method="GET",route="/v1/houses/:house/items",status="200"} 1`,
 		`kitspan_http_request_seconds_count{method="GET",route="/v1/houses/:house/items",status="404"} 1`,

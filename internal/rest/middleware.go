@@ -81,11 +81,16 @@ func (s *Server) recoverPanic(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-func limitTime(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *Server) limitTime(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		limit := requestTimeout
-		if c.Path() == importPath {
+		switch {
+		case c.Path() == importPath:
 			limit = importTimeout
+			// The server's own time for reading is that of ordinary bodies. A connection that cannot be told keeps it.
+			_ = http.NewResponseController(c.Response()).SetReadDeadline(time.Now().Add(limit))
+		case storesNothing[c.Path()]: // solving has limits of its own
+			limit += s.desk.Capacity.Longest()
 		}
 		whole := c.Request()
 		defer c.SetRequest(whole) // whoever looks at the context afterwards asks whether the client is gone
@@ -114,10 +119,10 @@ func limitBody(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// authorize lets everybody read and only the holder of the staff token write.
+// authorize lets everybody read, and only the holder of the staff token write and see the metrics.
 func (s *Server) authorize(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if !s.writes[c.Request().Method+" "+c.Path()] {
+		if !s.guarded[c.Request().Method+" "+c.Path()] {
 			return next(c)
 		}
 		scheme, token, _ := strings.Cut(c.Request().Header.Get(echo.HeaderAuthorization), " ")

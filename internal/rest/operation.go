@@ -5,6 +5,9 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
 	"strconv"
 	"sync"
 	"time"
@@ -15,6 +18,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"kitspan/api"
+	"kitspan/internal/office"
 )
 
 // metrics are the server's counters, in a registry of their own.
@@ -23,7 +27,7 @@ type metrics struct {
 	requests *prometheus.HistogramVec
 }
 
-func newMetrics() *metrics {
+func newMetrics(capacity *office.Capacity) *metrics {
 	m := &metrics{
 		registry: prometheus.NewRegistry(),
 		requests: prometheus.NewHistogramVec(prometheus.HistogramOpts{
@@ -34,6 +38,13 @@ func newMetrics() *metrics {
 	}
 	m.registry.MustRegister(m.requests, collectors.NewGoCollector(),
 		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	if capacity != nil {
+		m.registry.MustRegister(
+			prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "kitspan_solving_places", Help: "Places for solving that are taken."},
+				func() float64 { return float64(capacity.Taken()) }),
+			prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "kitspan_solving_waiting", Help: "Requests that wait for a place."},
+				func() float64 { return float64(capacity.Waiting()) }))
+	}
 	return m
 }
 
@@ -46,20 +57,42 @@ func (m *metrics) request(route, method string, status int, took time.Duration) 
 	m.requests.WithLabelValues(route, method, strconv.Itoa(status)).Observe(took.Seconds())
 }
 
-// GetMetrics writes the registry in the text format.
-func (s *Server) GetMetrics(context.Context, GetMetricsRequestObject) (GetMetricsResponseObject, error) {
-	families, err := s.metrics.registry.Gather()
+// text writes the registry in the text format.
+func (m *metrics) text() (string, error) {
+	families, err := m.registry.Gather()
 	if err != nil {
-		return nil, fmt.Errorf("gather metrics: %w", err)
+		return "", fmt.Errorf("gather metrics: %w", err)
 	}
 	var buf bytes.Buffer
 	encode := expfmt.NewEncoder(&buf, expfmt.NewFormat(expfmt.TypeTextPlain))
 	for _, f := range families {
 		if err := encode.Encode(f); err != nil {
-			return nil, fmt.Errorf("write metrics: %w", err)
+			return "", fmt.Errorf("write metrics: %w", err)
 		}
 	}
-	return GetMetrics200TextResponse(buf.String()), nil
+	return buf.String(), nil
+}
+
+// GetMetrics shows the metrics to whoever has the staff token.
+func (s *Server) GetMetrics(context.Context, GetMetricsRequestObject) (GetMetricsResponseObject, error) {
+	text, err := s.metrics.text()
+	return GetMetrics200TextResponse(text), err
+}
+
+// Metrics answers /metrics for everybody: it is for an address that only those can reach who collect them.
+func (s *Server) Metrics() http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET /metrics", func(w http.ResponseWriter, r *http.Request) {
+		text, err := s.metrics.text()
+		if err != nil {
+			s.log.ErrorContext(r.Context(), "metrics failed", slog.Any("error", err))
+			http.Error(w, "the metrics cannot be gathered: see the log", http.StatusInternalServerError)
+			return
+		}
+		w.Header().Set("Content-Type", string(expfmt.NewFormat(expfmt.TypeTextPlain)))
+		_, _ = io.WriteString(w, text) // whoever has left reads none
+	})
+	return mux
 }
 
 // GetHealth says that the process is up.

@@ -28,6 +28,8 @@ var problemKinds = map[Reason]struct {
 	ReasonInvalid:              {http.StatusUnprocessableEntity, "invalid", "The request was read and something in it is wrong"},
 	ReasonPreconditionRequired: {http.StatusPreconditionRequired, "if-match-required", "A change needs If-Match"},
 	ReasonUnavailable:          {http.StatusServiceUnavailable, "unavailable", "Not ready"},
+	ReasonBusy:                 {http.StatusServiceUnavailable, "busy", "Too much is being worked out at the moment"},
+	ReasonTimeLimit:            {http.StatusServiceUnavailable, "time-limit", "Working it out takes too long"},
 }
 
 const (
@@ -80,7 +82,7 @@ func (s *Server) writeProblem(err error, c echo.Context) {
 	if id := requestID(c); id != "" {
 		problem.RequestId = &id
 	}
-	if problem.Status >= http.StatusInternalServerError && c.Request().Context().Err() == nil {
+	if failed(err) && c.Request().Context().Err() == nil {
 		s.log.Error("request failed", slog.String("request_id", requestID(c)), slog.String("route", c.Path()), slog.Any("error", err))
 	}
 	switch problem.Status {
@@ -96,6 +98,12 @@ func (s *Server) writeProblem(err error, c echo.Context) {
 	if err := c.Blob(problem.Status, problemType, append(body, '\n')); err != nil {
 		s.log.Debug("client gone", slog.String("request_id", requestID(c)), slog.Any("error", err))
 	}
+}
+
+// failed reports whether an error is a fault of the program's or of what it stands on, for the log. To be busy is none.
+func failed(err error) bool {
+	r := asRefusal(err)
+	return r == nil || r.Reason == ReasonInternal || r.Reason == ReasonUnavailable
 }
 
 // fromEcho turns the router's and the generated parameter binding's own errors into refusals.

@@ -12,7 +12,7 @@ import (
 func (s *Server) CreateReach(ctx context.Context, req CreateReachRequestObject) (CreateReachResponseObject, error) {
 	result, err := s.desk.reach(ctx, req.Body, excessOf(ctx))
 	if err != nil {
-		return nil, storageRefusal(err, deref(req.Body.House), "")
+		return nil, officeRefusal(err, deref(req.Body.House))
 	}
 	body, err := ReachResultJSON(result)
 	if err != nil {
@@ -45,11 +45,7 @@ func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (siz
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.ReachResult{}, invalid(faults)
 	}
-	result, err := sizing.Reach(ctx, job.Shot, frames, job.Stock, job.Prices)
-	if err != nil {
-		return sizing.ReachResult{}, fmt.Errorf("reaches of frames of house %s: %w", job.Stock.House.Slug, err)
-	}
-	return result, nil
+	return d.Reach(ctx, job, frames)
 }
 
 // ReachResultJSON is the response's body for reaches, the same on the command line and over HTTP.

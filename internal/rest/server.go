@@ -19,6 +19,8 @@ type Options struct {
 	Log        *slog.Logger
 	// ClientIP finds the address of whoever asks, for the log; nil takes that of the connection.
 	ClientIP echo.IPExtractor
+	// Capacity bounds what is solved at once, over both faces; nil bounds nothing.
+	Capacity *office.Capacity
 	// Now says the time; nil is the machine's clock.
 	Now func() time.Time
 }
@@ -37,7 +39,7 @@ type Server struct {
 	now     func() time.Time
 	metrics *metrics
 	echo    *echo.Echo
-	writes  map[string]bool // "METHOD path" of the routes that need the staff token
+	guarded map[string]bool // "METHOD path" of the routes that need the staff token
 }
 
 var _ StrictServerInterface = (*Server)(nil)
@@ -55,9 +57,10 @@ func New(o Options) (*Server, error) {
 	}
 	s := &Server{
 		storage: o.Storage, shelves: newShelves(o.Storage, o.Now), token: tokenDigest(o.StaffToken),
-		log: o.Log, now: o.Now, metrics: newMetrics(), writes: map[string]bool{},
+		log: o.Log, now: o.Now, metrics: newMetrics(o.Capacity), guarded: map[string]bool{},
 	}
 	s.desk = NewDesk(s.shelves, o.Now)
+	s.desk.Capacity = o.Capacity
 	s.echo = s.newEcho()
 	if o.ClientIP != nil {
 		s.echo.IPExtractor = o.ClientIP
@@ -77,11 +80,12 @@ func (s *Server) newEcho() *echo.Echo {
 	e.IPExtractor = echo.ExtractIPDirect()
 	e.Binder = binder{}
 	e.HTTPErrorHandler = s.writeProblem
-	e.Use(s.observe, s.recoverPanic, limitTime, s.authorize, limitBody)
+	e.Use(s.observe, s.recoverPanic, s.limitTime, s.authorize, limitBody)
 	RegisterHandlers(router{e}, NewStrictHandler(s, []StrictMiddlewareFunc{knownQuery}))
 	for _, r := range e.Routes() {
-		if r.Method != http.MethodGet && r.Method != http.MethodHead && !storesNothing[r.Path] {
-			s.writes[r.Method+" "+r.Path] = true
+		reads := r.Method == http.MethodGet || r.Method == http.MethodHead || storesNothing[r.Path]
+		if !reads || r.Path == "/metrics" {
+			s.guarded[r.Method+" "+r.Path] = true
 		}
 	}
 	return e

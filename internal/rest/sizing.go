@@ -11,7 +11,7 @@ import (
 func (s *Server) CreateSizing(ctx context.Context, req CreateSizingRequestObject) (CreateSizingResponseObject, error) {
 	result, err := s.desk.size(ctx, req.Body, excessOf(ctx))
 	if err != nil {
-		return nil, storageRefusal(err, deref(req.Body.House), "")
+		return nil, officeRefusal(err, deref(req.Body.House))
 	}
 	body, err := SizingJSON(result)
 	if err != nil {

@@ -13,7 +13,7 @@ import (
 func (s *Server) CreateSweep(ctx context.Context, req CreateSweepRequestObject) (CreateSweepResponseObject, error) {
 	result, err := s.desk.sweep(ctx, req.Body, excessOf(ctx))
 	if err != nil {
-		return nil, storageRefusal(err, deref(req.Body.House), "")
+		return nil, officeRefusal(err, deref(req.Body.House))
 	}
 	body, err := SweepResultJSON(result)
 	if err != nil {
@@ -46,11 +46,7 @@ func (d Desk) sweep(ctx context.Context, req *SweepRequest, excess []Fault) (siz
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.SweepResult{}, invalid(faults)
 	}
-	result, err := sizing.Sweep(ctx, job.Shot, day, job.Stock, job.Prices)
-	if err != nil {
-		return sizing.SweepResult{}, fmt.Errorf("sweep a day from house %s: %w", job.Stock.House.Slug, err)
-	}
-	return result, nil
+	return d.Sweep(ctx, job, day)
 }
 
 // SweepResultJSON is the response's body for a sweep, the same on the command line and over HTTP.

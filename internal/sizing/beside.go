@@ -3,7 +3,6 @@ package sizing
 import (
 	"context"
 	"fmt"
-	"runtime"
 	"runtime/debug"
 	"sync"
 	"sync/atomic"
@@ -11,14 +10,14 @@ import (
 	"kitspan/internal/light"
 )
 
-// sideBySide calls work with every number under n once, on as many goroutines as the program may use at once; each has a
-// work of its own from start. Which number goes to which is chance, so that work may keep nothing from one to the next
-// that shows. It stops early when the context has ended. A panic ends the work and is raised again here, where whoever called can meet it.
-func sideBySide(ctx context.Context, n int, start func() (work func(i int))) {
+// sideBySide calls work with every number under n once, on up to so many goroutines; each has a work of its own from
+// start. Which number goes to which is chance, so that work may keep nothing from one to the next that shows. It stops
+// early when the context has ended. A panic ends the work and is raised again here, where whoever called can meet it.
+func sideBySide(ctx context.Context, workers, n int, start func() (work func(i int))) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
 	var broken atomic.Pointer[string]
-	for range min(runtime.GOMAXPROCS(0), n) {
+	for range min(workers, n) {
 		wait.Go(func() {
 			defer func() {
 				if p := recover(); p != nil {

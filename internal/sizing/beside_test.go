@@ -10,7 +10,7 @@ func TestSideBySideDoesEachOnce(t *testing.T) {
 	for _, n := range []int{0, 1, 2, 1000} {
 		done := make([]atomic.Int32, n)
 		workers := atomic.Int32{}
-		sideBySide(t.Context(), n, func() func(int) {
+		sideBySide(t.Context(), 4, n, func() func(int) {
 			workers.Add(1)
 			return func(i int) { done[i].Add(1) }
 		})
@@ -31,7 +31,7 @@ func TestSideBySideRaisesAPanicWhereItWasCalled(t *testing.T) {
 			t.Errorf("recovered %q", said)
 		}
 	}()
-	sideBySide(t.Context(), 100, func() func(int) {
+	sideBySide(t.Context(), 4, 100, func() func(int) {
 		return func(i int) {
 			if i == 7 {
 				panic("the seventh")

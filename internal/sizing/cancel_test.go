@@ -63,8 +63,8 @@ func TestSearchesEndWithTheirContext(t *testing.T) {
 			do   func(context.Context) (any, error)
 		}{
 			{"plan", func(ctx context.Context) (any, error) { return sizing.Plan(ctx, shot, stock, prices) }},
-			{"sweep", func(ctx context.Context) (any, error) { return sizing.Sweep(ctx, shot, day, stock, prices) }},
-			{"reach", func(ctx context.Context) (any, error) { return sizing.Reach(ctx, shot, frames, stock, prices) }},
+			{"sweep", func(ctx context.Context) (any, error) { return sizing.Sweep(ctx, shot, day, stock, prices, 2) }},
+			{"reach", func(ctx context.Context) (any, error) { return sizing.Reach(ctx, shot, frames, stock, prices, 2) }},
 		} {
 			t.Run(fmt.Sprintf("%s/%s", example, work.name), func(t *testing.T) {
 				t.Parallel()

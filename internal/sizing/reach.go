@@ -67,9 +67,9 @@ func FrameFaults(skus []string, stock *catalog.Snapshot) []Fault {
 }
 
 // Reach finds how wide a zone, and how wide a shot, each frame covers in the shot's place and hour on supports that the
-// house has. The frames are worked out side by side, so that prices must be safe for concurrent use; the result does not
-// depend on how many at once. An SKU that [FrameFaults] refuses is an error; others are those of [Plan].
-func Reach(ctx context.Context, shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer) (ReachResult, error) {
+// house has. The frames are worked out by so many workers side by side, so that prices must be safe for concurrent use;
+// the result does not depend on how many. An SKU that [FrameFaults] refuses is an error; others are those of [Plan].
+func Reach(ctx context.Context, shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer, workers int) (ReachResult, error) {
 	if faults := FrameFaults(skus, stock); len(faults) > 0 {
 		return ReachResult{}, fmt.Errorf("sizing: %s: %s", faults[0].Pointer, faults[0].Detail)
 	}
@@ -86,7 +86,7 @@ func Reach(ctx context.Context, shot Shot, skus []string, stock *catalog.Snapsho
 	if why := nothingHard(&shot, list, hard); why != "" {
 		res.Notes = append(res.Notes, why+" Every frame does, up to the widest that a request may ask for.")
 	}
-	sideBySide(ctx, len(skus), func() func(int) {
+	sideBySide(ctx, workers, len(skus), func() func(int) {
 		one := e.beside()
 		return func(i int) {
 			one.stands, one.lifts = only(e.stands, skus[i]), only(e.lifts, skus[i])

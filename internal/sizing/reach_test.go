@@ -64,7 +64,7 @@ func exampleShot(t *testing.T, name string) (sizing.Shot, *catalog.Snapshot) {
 
 func reached(t *testing.T, shot sizing.Shot, stock *catalog.Snapshot, skus ...string) sizing.ReachResult {
 	t.Helper()
-	r, err := sizing.Reach(t.Context(), shot, skus, stock, quote.NewDesk(stock, shot.Window.Date))
+	r, err := sizing.Reach(t.Context(), shot, skus, stock, quote.NewDesk(stock, shot.Window.Date), 2)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -251,7 +251,7 @@ func TestFrameFaults(t *testing.T) {
 		}
 	}
 	shot, _ := jetty().Resolve()
-	if _, err := sizing.Reach(t.Context(), shot, []string{"QG-STAND-LOW"}, stock, quote.NewDesk(stock, shot.Window.Date)); err == nil ||
+	if _, err := sizing.Reach(t.Context(), shot, []string{"QG-STAND-LOW"}, stock, quote.NewDesk(stock, shot.Window.Date), 2); err == nil ||
 		!strings.Contains(err.Error(), "kind support") {
 		t.Errorf("a stand for a frame: %v", err)
 	}

@@ -43,9 +43,9 @@ type SweepOverhead struct {
 }
 
 // Sweep finds for each step of a day the overhead that [Plan] would choose for that step as the window. Steps are worked
-// out side by side, so that prices must be safe for concurrent use; the result does not depend on how many at once.
+// out by so many workers side by side, so that prices must be safe for concurrent use; the result does not depend on how many.
 // Readings of the sky stay those of the shot's own window. Its errors are those of Plan.
-func Sweep(ctx context.Context, shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (SweepResult, error) {
+func Sweep(ctx context.Context, shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer, workers int) (SweepResult, error) {
 	w, err := newSweeper(&shot, day, stock, prices)
 	if err != nil {
 		return SweepResult{}, err
@@ -55,7 +55,7 @@ func Sweep(ctx context.Context, shot Shot, day Steps, stock *catalog.Snapshot, p
 		Notes: append(slices.Clone(shot.Notes), day.Notes...), Cautions: cautions(),
 	}
 	errs := make([]error, len(res.Rows))
-	sideBySide(ctx, len(res.Rows), func() func(int) {
+	sideBySide(ctx, workers, len(res.Rows), func() func(int) {
 		mine := *w
 		mine.e = w.e.beside()
 		return func(i int) { res.Rows[i], errs[i] = mine.row(ctx, day.From.Add(time.Duration(i)*day.step())) }

@@ -1,6 +1,7 @@
 package sizing_test
 
 import (
+	"runtime"
 	"testing"
 
 	"kitspan/internal/quote"
@@ -19,7 +20,7 @@ func BenchmarkSweep14h(b *testing.B) {
 		if len(faults) > 0 {
 			b.Fatal(faults)
 		}
-		res, err := sizing.Sweep(b.Context(), shot, day, stock, quote.NewDesk(stock, shot.Window.Date))
+		res, err := sizing.Sweep(b.Context(), shot, day, stock, quote.NewDesk(stock, shot.Window.Date), runtime.GOMAXPROCS(0))
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -53,7 +54,7 @@ func BenchmarkReach(b *testing.B) {
 	b.ReportAllocs()
 	before := cpuTime(b)
 	for b.Loop() {
-		if _, err := sizing.Reach(b.Context(), shot, frames, stock, quote.NewDesk(stock, shot.Window.Date)); err != nil {
+		if _, err := sizing.Reach(b.Context(), shot, frames, stock, quote.NewDesk(stock, shot.Window.Date), runtime.GOMAXPROCS(0)); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -29,7 +29,7 @@ func swept(t *testing.T, d sizing.Draft, s sizing.DraftSteps) sizing.SweepResult
 		t.Fatal(faults)
 	}
 	stock := demoHouse(t, "quayside")
-	res, err := sizing.Sweep(t.Context(), shot, day, stock, quote.NewDesk(stock, shot.Window.Date))
+	res, err := sizing.Sweep(t.Context(), shot, day, stock, quote.NewDesk(stock, shot.Window.Date), 2)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -30,7 +30,7 @@ func (s *Server) day(c echo.Context) error {
 	if len(faults) > 0 {
 		return &oops{http.StatusUnprocessableEntity, "There is no day to look at: " + faults[0].Detail + "."}
 	}
-	res, err := sizing.Sweep(c.Request().Context(), t.job.Shot, steps, t.job.Stock, t.job.Prices)
+	res, err := s.Office.Sweep(c.Request().Context(), t.job, steps)
 	if err != nil {
 		return err
 	}
@@ -109,7 +109,7 @@ func (s *Server) reach(c echo.Context) error {
 		if faults := sizing.FrameFaults(asked, t.job.Stock); len(faults) > 0 {
 			return &oops{http.StatusUnprocessableEntity, faults[0].Detail + "."}
 		}
-		res, err := sizing.Reach(c.Request().Context(), t.job.Shot, asked, t.job.Stock, t.job.Prices)
+		res, err := s.Office.Reach(c.Request().Context(), t.job, asked)
 		if err != nil {
 			return err
 		}

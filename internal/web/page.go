@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
@@ -19,6 +20,7 @@ import (
 	"github.com/yuin/goldmark"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/office"
 )
 
 //go:embed templates/*.html static/style.css static/live.js
@@ -184,6 +186,23 @@ type oops struct {
 
 func (e *oops) Error() string { return e.says }
 
+// errorPage says what went wrong and, where the same address may do later, links to it. The shot, where there is one, goes
+// on in the links above.
+type errorPage struct{ Says, Again string }
+
+// later says why a sound shot was not worked out, and what to do.
+func later(err error) string {
+	switch {
+	case errors.Is(err, office.ErrBusy):
+		return "Too many shots are being worked out at the moment, so yours was not begun. What you typed is kept: try again in a few seconds."
+	case errors.Is(err, office.ErrTimeLimit):
+		return "Working it out took longer than it may, and was given up. What you typed is kept: choose a shorter window, or fewer lamps, " +
+			"other people or frames, or try again when less is going on."
+	default:
+		return "The server is stopping. What you typed is kept: try again in a few seconds."
+	}
+}
+
 // retryAfterSeconds is when to try again what is unavailable now; common practice, no source.
 const retryAfterSeconds = "5"
 
@@ -206,6 +225,9 @@ func (s *Server) writeError(err error, c echo.Context) {
 		status, says = http.StatusServiceUnavailable, "The catalogue cannot be reached at the moment; try again soon."
 		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
 		s.Log.Error("page failed", slog.String("route", c.Path()), slog.String("error", err.Error()))
+	case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit), errors.Is(err, context.Canceled):
+		status, says = http.StatusServiceUnavailable, later(err)
+		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
 	case errors.As(err, &web) && web.Code == http.StatusNotFound:
 		status, says = http.StatusNotFound, "There is no page at this address."
 	case errors.As(err, &web) && web.Code == http.StatusMethodNotAllowed:
@@ -213,7 +235,13 @@ func (s *Server) writeError(err error, c echo.Context) {
 	default:
 		s.Log.Error("page failed", slog.String("route", c.Path()), slog.String("error", err.Error()))
 	}
-	if again := s.render(c, status, "error", frame{Title: "Not this time", Page: says}); again != nil {
+	page := errorPage{Says: says}
+	if status == http.StatusServiceUnavailable && c.Request().Method == http.MethodGet {
+		page.Again = ours(c.Request().URL.RequestURI())
+	}
+	f := frame{Title: "Not this time", Page: page}
+	f.Query = template.URL((&shotForm{typed: c.Request().URL.Query()}).query()) //nolint:gosec // encoded by net/url
+	if again := s.render(c, status, "error", f); again != nil {
 		s.Log.Error("error page failed", slog.String("error", again.Error()))
 	}
 }

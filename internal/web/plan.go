@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"html/template"
 	"net/http"
 	"slices"
@@ -25,6 +26,8 @@ const optionField = "option"
 type planPage struct {
 	Form   formView
 	Answer *answerView // nil where something is wrong with the form
+	// Later says why a sound shot has no answer now.
+	Later string
 	// Faults are all that is wrong, for the summary and for the script.
 	Faults []faultView
 	Errors template.JS
@@ -133,7 +136,11 @@ func (s *Server) plan(c echo.Context) error {
 	page := planPage{}
 	var shot *sizing.Shot
 	if t.sound {
-		if page.Answer, err = s.answer(c.Request().Context(), t); err != nil {
+		page.Answer, err = s.answer(c.Request().Context(), t)
+		switch {
+		case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit):
+			page.Later = later(err)
+		case err != nil:
 			return err
 		}
 		shot = &t.job.Shot
@@ -149,10 +156,14 @@ func (s *Server) plan(c echo.Context) error {
 	if name := t.form.Draft.Name; name != "" {
 		f.Title = name
 	}
-	if c.Request().Header.Get("X-Part") == "results" {
-		return s.renderPart(c, http.StatusOK, "plan", "results", f)
-	}
 	status := http.StatusOK
+	if page.Later != "" {
+		status = http.StatusServiceUnavailable
+		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
+	}
+	if c.Request().Header.Get("X-Part") == "results" {
+		return s.renderPart(c, status, "plan", "results", f)
+	}
 	if !t.sound {
 		status = http.StatusUnprocessableEntity
 	}
@@ -215,7 +226,7 @@ type optionView struct {
 
 // answer sizes a sound form.
 func (s *Server) answer(ctx context.Context, t *taken) (*answerView, error) {
-	res, err := sizing.Plan(ctx, t.job.Shot, t.job.Stock, t.job.Prices)
+	res, err := s.Office.Plan(ctx, t.job)
 	if err != nil {
 		return nil, err
 	}
@@ -332,7 +343,7 @@ func (s *Server) file(c echo.Context) (sizing.Result, error) {
 		first := t.form.faults()[0]
 		return sizing.Result{}, &oops{http.StatusUnprocessableEntity, "The form is not complete: " + first.Label + ": " + first.Says + "."}
 	}
-	return sizing.Plan(c.Request().Context(), t.job.Shot, t.job.Stock, t.job.Prices)
+	return s.Office.Plan(c.Request().Context(), t.job)
 }
 
 // option is one option in full, on one sheet of paper.

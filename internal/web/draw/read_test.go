@@ -245,7 +245,7 @@ func sweepOf(tb testing.TB, path string, stepMin int) sizing.SweepResult {
 	if len(faults) > 0 {
 		tb.Fatal(faults)
 	}
-	res, err := sizing.Sweep(context.Background(), shot, steps, stock, quote.NewDesk(stock, shot.Window.Date))
+	res, err := sizing.Sweep(context.Background(), shot, steps, stock, quote.NewDesk(stock, shot.Window.Date), 2)
 	if err != nil {
 		tb.Fatal(err)
 	}

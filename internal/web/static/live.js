@@ -13,7 +13,7 @@
   });
   var form = document.getElementById('shot');
   if (!form || !document.getElementById('results')) { return; }
-  var timer = 0, turn = 0;
+  var timer = 0, turn = 0, asked = null;
   function query() {
     var q = new URLSearchParams(new FormData(form)), out = new URLSearchParams();
     q.forEach(function (v, k) { if (v.trim() !== '') { out.append(k, v.trim()); } });
@@ -32,8 +32,10 @@
   function redraw(keep) {
     var mine = ++turn, address = '/plan?' + query(), begin = performance.now();
     document.getElementById('results').dataset.busy = '1';
-    fetch(address, { headers: { 'X-Part': 'results' } }).then(function (r) {
-      if (!r.ok) { throw new Error('no answer'); }
+    if (asked) { asked.abort(); } // nobody waits for it: the server may stop working on it
+    asked = new AbortController();
+    fetch(address, { headers: { 'X-Part': 'results' }, signal: asked.signal }).then(function (r) {
+      if (!r.ok && r.status !== 503) { throw new Error('no answer'); }
       return r.text();
     }).then(function (html) {
       if (mine !== turn) { return; }
@@ -44,7 +46,7 @@
       if (Object.keys(errors).length > 0) { delete old.dataset.busy; } else { old.replaceWith(fresh); links(fresh.dataset.query); tell(fresh); }
       if (keep) { history.pushState(null, '', address); } else { history.replaceState(null, '', address); }
       performance.measure('redraw', { start: begin });
-    }).catch(function () { delete document.getElementById('results').dataset.busy; });
+    }).catch(function () { if (mine === turn) { delete document.getElementById('results').dataset.busy; } });
   }
   function tell(fresh) { // what changed, for who hears the page: the first plan in a sentence
     var row = fresh.querySelector('.chosen'), told = document.getElementById('told');

@@ -1,0 +1,116 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/office"
+	"kitspan/internal/sizing"
+)
+
+// newLimitedSite is a site whose office has limits.
+func newLimitedSite(t *testing.T, l office.Limits) *site {
+	t.Helper()
+	capacity, err := office.NewCapacity(l)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return newSiteWith(t, func(o *Options) { o.Office.Capacity = capacity })
+}
+
+// held keeps a price back until the work is to end.
+type held struct {
+	sizing.Pricer
+	asked chan<- struct{}
+	until <-chan struct{}
+}
+
+func (h held) Price(counts []catalog.Count) (sizing.Kit, error) {
+	select {
+	case h.asked <- struct{}{}:
+	default:
+	}
+	<-h.until
+	return h.Pricer.Price(counts)
+}
+
+// Whoever comes when every place is taken is told what to do, and keeps what was typed.
+func TestABusyOfficeKeepsWhatWasTyped(t *testing.T) {
+	t.Parallel()
+	s := newLimitedSite(t, office.Limits{Solving: 1, Waiting: 0, Wait: time.Minute, Solve: time.Hour})
+	desk := s.server.Office
+	q, err := url.ParseQuery(with())
+	if err != nil {
+		t.Fatal(err)
+	}
+	house := "quayside"
+	job, faults, err := desk.Take(t.Context(), &house, readForm(q, "EUR").Draft)
+	if err != nil || len(faults) > 0 {
+		t.Fatal(err, faults)
+	}
+	asked, until, ended := make(chan struct{}, 1), make(chan struct{}), make(chan error)
+	job.Prices = held{job.Prices, asked, until}
+	go func() {
+		_, err := desk.Plan(context.WithoutCancel(t.Context()), job)
+		ended <- err
+	}()
+	<-asked
+
+	for _, path := range []string{"/plan", "/option", "/day", "/reach", "/plan.txt", "/plan.json"} {
+		address := path + "?" + with("name", "A shot to keep")
+		if path == "/reach" {
+			address += "&frame=QG-FRAME-08X08"
+		}
+		p := s.get(t, address)
+		if p.status != http.StatusServiceUnavailable || p.header.Get("Retry-After") == "" {
+			t.Errorf("%s: status %d, Retry-After %q", path, p.status, p.header.Get("Retry-After"))
+		}
+		if says := p.text("main .lead"); !strings.Contains(says, "Too many shots") || !strings.Contains(says, "try again") {
+			t.Errorf("%s says %q", path, says)
+		}
+		again, _ := p.Find("main a.go").Attr("href")
+		if u, err := url.Parse(again); err != nil || u.Path != path || u.Query().Get("name") != "A shot to keep" {
+			t.Errorf("%s: trying again leads to %q", path, again)
+		}
+		kept, _ := p.Find("nav a[href^='/plan']").Attr("href")
+		if u, err := url.Parse(kept); err != nil || u.Query().Get("name") != "A shot to keep" {
+			t.Errorf("%s: the menu leads to %q, without what was typed", path, kept)
+		}
+		if path == "/plan" {
+			if v, _ := p.Find("#f-name").Attr("value"); v != "A shot to keep" {
+				t.Errorf("the form holds %q", v)
+			}
+		}
+	}
+	part := s.get(t, "/plan?"+with(), "X-Part", "results")
+	if part.status != http.StatusServiceUnavailable || part.Find("#results .lead").Length() != 1 || part.Find("form").Length() != 0 {
+		t.Errorf("the results alone: status %d", part.status)
+	}
+
+	close(until)
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+	if p := s.get(t, "/plan?"+with()); p.status != http.StatusOK {
+		t.Errorf("when there is a place again: status %d", p.status)
+	}
+}
+
+func TestAShotThatTakesTooLongIsGivenUp(t *testing.T) {
+	t.Parallel()
+	s := newLimitedSite(t, office.Limits{Solving: 1, Waiting: 0, Wait: time.Minute, Solve: time.Nanosecond})
+	for _, path := range []string{"/plan", "/day"} {
+		p := s.get(t, path+"?"+with())
+		if p.status != http.StatusServiceUnavailable || p.header.Get("Retry-After") == "" {
+			t.Errorf("%s: status %d, Retry-After %q", path, p.status, p.header.Get("Retry-After"))
+		}
+		if says := p.text("main .lead"); !strings.Contains(says, "took longer") || !strings.Contains(says, "shorter window") {
+			t.Errorf("%s says %q", path, says)
+		}
+	}
+}
