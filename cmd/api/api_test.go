@@ -3,7 +3,6 @@ package main
 import (
 	"bufio"
 	"bytes"
-	"context"
 	"encoding/json"
 	"errors"
 	"io"
@@ -15,9 +14,6 @@ import (
 	"strings"
 	"syscall"
 	"testing"
-	"time"
-
-	"go.uber.org/goleak"
 
 	"kitspan/internal/postgres"
 	"kitspan/internal/postgres/pgtest"
@@ -280,46 +276,5 @@ func startLogged(t *testing.T, server *exec.Cmd, log *string, until string, use 
 		}
 		*log = stderr.String()
 		return printed.String()
-	}
-}
-
-// Stopping lets the requests that run finish, and leaves no goroutine behind.
-func TestStoppingFinishesRunningRequests(t *testing.T) {
-	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
-	entered, leave := make(chan struct{}), make(chan struct{})
-	handler := http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
-		close(entered)
-		<-leave
-		_, _ = io.WriteString(w, "done") // a short answer is told below
-	})
-	ctx, cancel := context.WithCancel(t.Context())
-	out, in := io.Pipe()
-	ended := make(chan error, 1)
-	serve := serveCommand{Addr: "127.0.0.1:0"}
-	std := streams{strings.NewReader(""), in, io.Discard}
-	go func() { ended <- serve.listen(ctx, std, newLog(std, "error"), handler, demoStock{}) }()
-	line, err := bufio.NewReader(out).ReadString('\n')
-	if err != nil {
-		t.Fatal(err)
-	}
-	address := strings.TrimSpace(strings.TrimPrefix(line, "Kitspan listens on "))
-	answer := make(chan string, 1)
-	go func() {
-		_, body := get(t, address)
-		answer <- body
-	}()
-	<-entered
-	cancel()
-	select {
-	case err := <-ended:
-		t.Fatalf("stopped with a request running: %v", err)
-	case <-time.After(50 * time.Millisecond):
-	}
-	close(leave)
-	if got := <-answer; got != "done" {
-		t.Errorf("the running request got %q", got)
-	}
-	if err := <-ended; err != nil {
-		t.Error(err)
 	}
 }

@@ -43,8 +43,8 @@ func TestComposeFileFitsTheProgram(t *testing.T) {
 		}
 	}
 	for name, least := range map[string]time.Duration{
-		"api":     drainTimeout + 10*time.Second, // and then what is left is ended, and the pool closed
-		"migrate": 10 * time.Second,              // the running step is cancelled within five
+		"api":     ordinary(0).drain + ordinary(0).last + 10*time.Second, // and then the pool is closed
+		"migrate": 10 * time.Second,                                      // the running step is cancelled within five
 	} {
 		grace, err := time.ParseDuration(file.Services[name].StopGracePeriod)
 		if err != nil || grace < least {

@@ -5,11 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
-	"net"
 	"net/http"
 	"path/filepath"
 	"strings"
-	"time"
 
 	"kitspan/docs"
 	"kitspan/internal/office"
@@ -20,25 +18,17 @@ import (
 
 type serveCommand struct {
 	schemaFlags
+	workFlags
 
 	Addr        string  `env:"KITSPAN_ADDR" default:"127.0.0.1:8080" help:"Address to listen on."`
 	DatabaseURL string  `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"The database. Without one a private PostgreSQL is started from the machine's own programs, with the demo catalogue."`
 	DataDir     string  `name:"data-dir" env:"KITSPAN_DATA_DIR" placeholder:"DIR" help:"Where the private PostgreSQL and a staff token made here are kept. Default: kitspan in the user's data folder; for root /var/lib/kitspan."`
 	StaffToken  string  `name:"staff-token" env:"KITSPAN_STAFF_TOKEN" placeholder:"TOKEN" help:"What writers present as bearer token. Where unset, one is made at the first start, kept in the data folder and printed."`
 	Proxies     proxies `name:"trusted-proxies" env:"KITSPAN_TRUSTED_PROXIES" placeholder:"LIST" help:"Addresses or ranges, separated by commas, of the servers in front of this one (as 10.0.0.0/8,192.0.2.7): X-Forwarded-For and X-Forwarded-Proto are believed from there alone."`
+	MetricsAddr string  `name:"metrics-addr" env:"KITSPAN_METRICS_ADDR" placeholder:"ADDR" help:"Address on which /metrics answers everybody, such as 127.0.0.1:9090: keep it from the public. Without it /metrics wants the staff token."`
 	LogLevel    string  `name:"log-level" env:"KITSPAN_LOG_LEVEL" enum:"debug,info,warn,error" default:"info" help:"Least level that is logged: ${enum}."`
 	Example     string  `placeholder:"FILE" help:"Once listening, size the shot in this file and print the plan."`
 }
-
-// Times of the listening server; common practice, no source. A body of the largest import takes 30 s at 2 MB/s.
-const (
-	readHeaderTimeout = 5 * time.Second
-	readTimeout       = 2 * time.Minute
-	writeTimeout      = 3 * time.Minute // longer than the longest request may take
-	idleTimeout       = 2 * time.Minute
-	drainTimeout      = 20 * time.Second
-	maxHeaderBytes    = 64 << 10
-)
 
 // Run serves until ctx ends, then lets running requests finish. Nothing listens before the database has the program's schema. Being
 // stopped is no error, neither while serving nor before.
@@ -53,6 +43,10 @@ func (c *serveCommand) Run(ctx context.Context, std streams) error {
 
 func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	log := newLog(std, c.LogLevel)
+	capacity, err := c.capacity()
+	if err != nil {
+		return err
+	}
 	url, own, err := c.database(ctx, std)
 	if err != nil {
 		return err
@@ -85,7 +79,7 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
-	server, err := rest.New(rest.Options{Storage: store, StaffToken: token, ClientIP: web.ClientIP(c.Proxies), Log: log})
+	server, err := rest.New(rest.Options{Storage: store, StaffToken: token, Capacity: capacity, ClientIP: web.ClientIP(c.Proxies), Log: log})
 	if err != nil {
 		return err
 	}
@@ -96,7 +90,7 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
-	return c.listen(ctx, std, log, faces(server.Handler(), pages.Handler()), stored{store})
+	return c.listen(ctx, std, log, ordinary(capacity.Longest()), faces(server.Handler(), pages.Handler()), server.Metrics(), stored{store})
 }
 
 // faces sends the addresses of the JSON face there, and all others to the pages.
@@ -141,44 +135,42 @@ var errDatabaseEnded = errors.New("the private PostgreSQL has ended: see server.
 
 const databaseName = "kitspan"
 
-func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, handler http.Handler, stock office.Stock) error {
-	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", c.Addr)
+// listen answers until ctx ends, then lets running requests finish.
+func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, t times, pages, metrics http.Handler, stock office.Stock) error {
+	front, err := listen(ctx, site{"--addr", c.Addr, pages}, t, log)
 	if err != nil {
-		return fmt.Errorf("listen on %s: %w (choose another with --addr)", c.Addr, err)
+		return err
 	}
-	server := &http.Server{
-		Handler: handler, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
-		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	running := []*running{front}
+	if c.MetricsAddr != "" {
+		own, err := listen(ctx, site{"--metrics-addr", c.MetricsAddr, metrics}, t, log)
+		if err != nil {
+			return errors.Join(err, front.stop(t, log))
+		}
+		running = append(running, own)
+		std.say("Metrics are on http://%s/metrics", reachable(own.at))
 	}
-	ended := make(chan error, 1)
-	go func() { ended <- server.Serve(listener) }()
-	std.say("Kitspan listens on http://%s", reachable(listener.Addr()))
+	std.say("Kitspan listens on http://%s", reachable(front.at))
 	exampleErr := c.example(ctx, std, stock)
 	if ctx.Err() != nil {
 		exampleErr = nil // stopped meanwhile
 	}
-
 	if exampleErr == nil {
 		select {
-		case err := <-ended:
-			return fmt.Errorf("serve: %w", err)
+		case err := <-front.ended:
+			front.ended <- err
 		case <-ctx.Done():
 		}
 	}
-	log.Info("stopping: no new requests, running ones are finished", slog.String("within", drainTimeout.String()))
-	drain, cancel := context.WithTimeout(context.WithoutCancel(ctx), drainTimeout)
-	defer cancel()
-	err = server.Shutdown(drain)
-	if err != nil {
-		err = fmt.Errorf("finish running requests: %w", errors.Join(err, server.Close()))
-	}
-	if served := <-ended; !errors.Is(served, http.ErrServerClosed) {
-		err = errors.Join(err, fmt.Errorf("serve: %w", served))
+	log.Info("stopping: no new requests, running ones are finished", slog.String("within", (t.drain+t.last).String()))
+	var errs []error
+	for _, r := range running {
+		errs = append(errs, r.stop(t, log))
 	}
 	if cause := context.Cause(ctx); errors.Is(cause, errDatabaseEnded) {
-		err = errors.Join(cause, err)
+		errs = append([]error{cause}, errs...)
 	}
-	return errors.Join(exampleErr, err)
+	return errors.Join(append([]error{exampleErr}, errs...)...)
 }
 
 // example prints the plan of a shot, sized from the database.
@@ -196,18 +188,6 @@ func (c *serveCommand) example(ctx context.Context, std streams, stock office.St
 	}
 	std.say("")
 	return nil
-}
-
-// reachable is an address that a person on this machine can open: a server on every interface is on this one too.
-func reachable(addr net.Addr) string {
-	host, port, err := net.SplitHostPort(addr.String())
-	if err != nil {
-		return addr.String()
-	}
-	if ip := net.ParseIP(host); ip != nil && ip.IsUnspecified() {
-		host = "localhost"
-	}
-	return net.JoinHostPort(host, port)
 }
 
 func newLog(std streams, level string) *slog.Logger {

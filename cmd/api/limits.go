@@ -1,0 +1,38 @@
+package main
+
+import (
+	"fmt"
+	"runtime"
+	"time"
+
+	"kitspan/internal/office"
+)
+
+// workFlags bound what 'serve' solves at once.
+type workFlags struct {
+	Solving    int           `env:"KITSPAN_SOLVING" placeholder:"N" help:"How many processor cores solve at once. Default: all that the program may use."`
+	Waiting    int           `env:"KITSPAN_WAITING" default:"64" help:"How many requests may wait for their turn; one more is answered 503 at once."`
+	WaitLimit  time.Duration `name:"wait-limit" env:"KITSPAN_WAIT_LIMIT" default:"5s" help:"How long a request waits for its turn before it is answered 503."`
+	SolveLimit time.Duration `name:"solve-limit" env:"KITSPAN_SOLVE_LIMIT" default:"20s" help:"How long solving one request may take before it is given up and answered 503."`
+}
+
+// greatestLimit keeps a request from outliving whatever stands in front of the server; common practice, no source.
+const greatestLimit = 10 * time.Minute
+
+func (f workFlags) capacity() (*office.Capacity, error) {
+	switch {
+	case f.Solving < 0:
+		return nil, fmt.Errorf("--solving is %d: give at least 1, or 0 for all cores", f.Solving)
+	case f.Waiting < 0:
+		return nil, fmt.Errorf("--waiting is %d: give at least 0", f.Waiting)
+	case f.WaitLimit <= 0 || f.WaitLimit > greatestLimit:
+		return nil, fmt.Errorf("--wait-limit is %s: give over 0 and at most %s", f.WaitLimit, greatestLimit)
+	case f.SolveLimit <= 0 || f.SolveLimit > greatestLimit:
+		return nil, fmt.Errorf("--solve-limit is %s: give over 0 and at most %s", f.SolveLimit, greatestLimit)
+	}
+	solving := f.Solving
+	if solving == 0 {
+		solving = runtime.GOMAXPROCS(0)
+	}
+	return office.NewCapacity(office.Limits{Solving: solving, Waiting: f.Waiting, Wait: f.WaitLimit, Solve: f.SolveLimit})
+}
