@@ -3,7 +3,7 @@ package oracle
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"kitspan/internal/sizing"
 )
@@ -118,8 +118,6 @@ func (v View) leastOnDisc(centre vec, radius float64) float64 {
 	return sectionLeast(lo, hi, chord)
 }
 
-const feet = "feet"
-
 // leastOnSupport is the least clearance of a mast, its feet and its arm, and what part that is.
 func (v View) leastOnSupport(sp sizing.Support) (least float64, part string) {
 	base := fromGeom(sp.Base)
@@ -127,7 +125,7 @@ func (v View) leastOnSupport(sp sizing.Support) (least float64, part string) {
 	top.z = sp.HeightM
 	least, part = v.leastOnSegment(base, top), "mast"
 	if d := v.leastOnDisc(base, sp.FootprintM); d < least {
-		least, part = d, feet
+		least, part = d, "feet"
 	}
 	if sp.Arm != nil {
 		if d := v.leastOnSegment(fromGeom(sp.Arm[0]), fromGeom(sp.Arm[1])); d < least {
@@ -175,6 +173,19 @@ const behindM = 100
 // tubeOnGroundM is the height under which a net's edge counts as standing on the ground: its tubes lie between.
 const tubeOnGroundM = 0.06
 
+// polygonShare is how much larger the corners of a polygon of 64 sides around a circle lie than the circle, rounded up.
+const polygonShare = 1.00125
+
+// onPolygons is a piece on feet that a polygon around their circle would take: what it tells may be as near to the view.
+// Where feet reach hardly past the plane of the lens, that is much nearer than the circle.
+func onPolygons(p sizing.Piece) sizing.Piece {
+	p.Supports = slices.Clone(p.Supports)
+	for i := range p.Supports {
+		p.Supports[i].FootprintM *= polygonShare
+	}
+	return p
+}
+
 // CheckView walks over a piece: no part may be in the picture or nearer to it than the clearance asked, and the
 // clearance that the piece tells must be the least found.
 func CheckView(s *Scene, p sizing.Piece, pl plate) []Violation {
@@ -183,11 +194,9 @@ func CheckView(s *Scene, p sizing.Piece, pl plate) []Violation {
 	if want := s.Shot.Allowance.ViewM; least < want-placeTolM {
 		bad = append(bad, broken(RuleInView, want-least, "%s: the %s is %.4f m from the view, wanted %.4f m", p.Role, part, least, want))
 	}
-	tol := clearanceTolM
-	if strings.HasPrefix(part, feet) && p.ViewClearanceM < least {
-		tol = feetTolM
-	}
-	if off := math.Abs(math.Min(least, behindM) - p.ViewClearanceM); off > tol {
+	lowest, _ := s.View.leastOfPiece(onPolygons(p), pl)
+	off := math.Max(p.ViewClearanceM-math.Min(least, behindM), math.Min(lowest, behindM)-p.ViewClearanceM)
+	if off > clearanceTolM {
 		bad = append(bad, broken(RuleClearance, off, "%s tells a clearance of %.4f m, its %s is %.4f m from the view",
 			p.Role, p.ViewClearanceM, part, least))
 	}

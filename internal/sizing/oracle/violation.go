@@ -63,11 +63,9 @@ func broken(rule Rule, by float64, format string, args ...any) Violation {
 }
 
 // Tolerances, metres. A placement is printed to 0.1 mm and its corners are promised flat to 1 mm, so a check at
-// that accuracy allows 1 mm; the reported margin and clearance are allowed what two samplings of the same thing differ. Feet may be told
-// nearer to the view than they are by what a polygon around their circle is larger than it.
+// that accuracy allows 1 mm; the reported margin and clearance are allowed what two samplings of the same thing differ.
 const (
 	placeTolM     = 0.001
 	marginTolM    = 0.002
 	clearanceTolM = 0.002
-	feetTolM      = 0.005
 )
