@@ -32,6 +32,8 @@ const (
 	// guardM is added to every margin and clearance that the search keeps, so that printing coordinates to 0.1 mm and
 	// thinning the sun's path never eat into what the user asked for.
 	guardM = 1e-3
+	// outsideM is the least clearance kept where none is asked for: that of what is in the view is 0, too.
+	outsideM = guardM / 2
 )
 
 func newStage(s *Shot) *stage {
@@ -44,7 +46,7 @@ func newStage(s *Shot) *stage {
 		half: geom.Vec{X: s.Zone.WidthM / 2, Y: s.Zone.DepthM / 2, Z: (s.Zone.TopM - s.Zone.BaseM) / 2},
 		mid:  geom.Vec{Z: (s.Zone.TopM + s.Zone.BaseM) / 2},
 		sin:  sin, cos: cos,
-		headM: s.Allowance.HeadM, coverM: s.Allowance.CoverM, viewM: s.Allowance.ViewM,
+		headM: s.Allowance.HeadM, coverM: s.Allowance.CoverM, viewM: math.Max(s.Allowance.ViewM, outsideM),
 	}
 	st.grownX, st.grownY = st.half.X+headBorderM, st.half.Y+headBorderM
 	for i := range s.OtherZones {
