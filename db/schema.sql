@@ -26,6 +26,34 @@ COMMENT ON COLUMN public.houses.currency IS 'ISO 4217; all money of the house is
 
 COMMENT ON COLUMN public.houses.version IS 'grows with every change of the house, its items or their rates';
 
+CREATE TABLE public.import_files (
+    house text NOT NULL,
+    id text NOT NULL COLLATE pg_catalog."C",
+    holder text NOT NULL COLLATE pg_catalog."C",
+    kind text NOT NULL,
+    file bytea NOT NULL,
+    created integer,
+    changed integer,
+    unchanged integer,
+    kept_at timestamp with time zone DEFAULT clock_timestamp() NOT NULL,
+    expires_at timestamp with time zone NOT NULL,
+    CONSTRAINT import_files_counts CHECK (((created >= 0) AND (changed >= 0) AND (unchanged >= 0))),
+    CONSTRAINT import_files_done CHECK ((num_nonnulls(created, changed, unchanged) =
+CASE
+    WHEN (octet_length(file) = 0) THEN 3
+    ELSE 0
+END)),
+    CONSTRAINT import_files_expiry CHECK ((expires_at > kept_at)),
+    CONSTRAINT import_files_holder_length CHECK (((char_length(holder) >= 1) AND (char_length(holder) <= 64))),
+    CONSTRAINT import_files_id_length CHECK (((char_length(id) >= 1) AND (char_length(id) <= 64))),
+    CONSTRAINT import_files_kind_known CHECK ((kind = ANY (ARRAY['frame'::text, 'fabric'::text, 'reflector'::text, 'support'::text, 'ballast'::text, 'line'::text, 'anchor'::text, 'lamp'::text, 'vehicle'::text, 'labour'::text, 'accessory'::text, 'expendable'::text]))),
+    CONSTRAINT import_files_size CHECK ((octet_length(file) <= 8388608))
+);
+
+COMMENT ON COLUMN public.import_files.holder IS 'the staff session that sent the file, and alone may look at it and import it';
+
+COMMENT ON COLUMN public.import_files.file IS 'empty once it is imported: created, changed and unchanged then say what that did';
+
 CREATE TABLE public.item_creations (
     house text NOT NULL,
     idempotency_key text NOT NULL COLLATE pg_catalog."C",
@@ -224,6 +252,9 @@ CREATE TABLE public.staff_sessions (
 ALTER TABLE ONLY public.houses
     ADD CONSTRAINT houses_pkey PRIMARY KEY (slug);
 
+ALTER TABLE ONLY public.import_files
+    ADD CONSTRAINT import_files_pkey PRIMARY KEY (house, id);
+
 ALTER TABLE ONLY public.item_creations
     ADD CONSTRAINT item_creations_pkey PRIMARY KEY (house, idempotency_key);
 
@@ -240,6 +271,16 @@ ALTER TABLE ONLY public.staff_sessions
     ADD CONSTRAINT staff_sessions_pkey PRIMARY KEY (token_hash);
 
 COMMENT ON INDEX public.houses_pkey IS 'one house by its short name; the list of houses in order';
+
+CREATE INDEX import_files_by_expiry ON public.import_files USING btree (house, expires_at);
+
+COMMENT ON INDEX public.import_files_by_expiry IS 'a house''s files that may be forgotten';
+
+CREATE INDEX import_files_by_holder ON public.import_files USING btree (house, holder, kept_at);
+
+COMMENT ON INDEX public.import_files_by_holder IS 'the files of one session, newest first';
+
+COMMENT ON INDEX public.import_files_pkey IS 'one file; how many a house keeps';
 
 CREATE INDEX item_creations_by_age ON public.item_creations USING btree (house, created_at);
 
@@ -274,6 +315,9 @@ CREATE TRIGGER items_deleted AFTER DELETE ON public.items REFERENCING OLD TABLE 
 CREATE TRIGGER items_inserted AFTER INSERT ON public.items REFERENCING NEW TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
 
 CREATE TRIGGER items_updated AFTER UPDATE ON public.items REFERENCING NEW TABLE AS changed FOR EACH STATEMENT EXECUTE FUNCTION public.bump_house_version();
+
+ALTER TABLE ONLY public.import_files
+    ADD CONSTRAINT import_files_house_fkey FOREIGN KEY (house) REFERENCES public.houses(slug);
 
 ALTER TABLE ONLY public.item_creations
     ADD CONSTRAINT item_creations_house_fkey FOREIGN KEY (house) REFERENCES public.houses(slug);

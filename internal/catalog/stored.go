@@ -19,6 +19,12 @@ var (
 	ErrItemInUse = errors.New("another item needs this one")
 	// ErrKeyReused: the idempotency key was used for another item.
 	ErrKeyReused = errors.New("the idempotency key was used with another body")
+	// ErrNoFile: no such file is kept for the one who asks: it was never, is another's, or its time is over.
+	ErrNoFile = errors.New("no such file is kept")
+	// ErrManyFiles: the house keeps as many files as it may.
+	ErrManyFiles = errors.New("too many files are kept")
+	// ErrCatalogueChanged: the house's catalogue is no longer in the state that the caller named.
+	ErrCatalogueChanged = errors.New("the catalogue has changed")
 	// ErrUnavailable: the storage cannot be reached now, or is too busy; the same call may succeed later.
 	ErrUnavailable = errors.New("the database does not answer")
 )
@@ -41,5 +47,18 @@ type StoredItem struct {
 	Version int64
 }
 
-// ImportCounts says what an import did.
+// ImportCounts says what an import did, or would do.
 type ImportCounts struct{ Created, Changed, Unchanged int }
+
+// MaxKeptFile is the size in bytes of the largest catalogue file that is kept between a look at it and its import: twice that of 20,000
+// items. The schema holds it too.
+const MaxKeptFile = 8 << 20
+
+// FileLook is what the import of a kept file would do to the catalogue in one state, or where Done is set, what it did.
+type FileLook struct {
+	Kind   Kind
+	Counts ImportCounts
+	Done   bool
+	// Version is that of the house's catalogue that was looked at; 0 where Done is set.
+	Version int64
+}

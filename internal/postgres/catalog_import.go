@@ -26,11 +26,7 @@ func (c *Catalogue) ImportItems(ctx context.Context, house string, kind catalog.
 			return fmt.Errorf("%w: the file cannot be read a second time", ErrBusy)
 		}
 		begun = true
-		h, _, err := readHouse(ctx, tx, house)
-		if err != nil {
-			return err
-		}
-		staged, err := stageRows(ctx, tx, h, catalog.CSVRows(file, kind, catalog.OneHouse(h)))
+		h, staged, err := stageFile(ctx, tx, house, kind, file)
 		if err != nil {
 			return err
 		}
@@ -38,19 +34,33 @@ func (c *Catalogue) ImportItems(ctx context.Context, house string, kind catalog.
 		if err != nil {
 			return err
 		}
-		if locked.Currency != h.Currency {
-			return fmt.Errorf("%w: the house has changed its currency meanwhile", ErrBusy)
-		}
-		if err := checkStaged(ctx, tx, h, kind); err != nil {
-			return err
-		}
-		counts, err = applyStaged(ctx, tx, staged, next)
+		counts, err = importStaged(ctx, tx, h, locked, kind, staged, next)
 		return err
 	})
 	if err != nil {
 		return catalog.ImportCounts{}, refusal("import items of kind "+string(kind)+" into house "+house, err)
 	}
 	return counts, nil
+}
+
+// importStaged makes the staged rows, which were read for a house as it was, items of the house as it is now that it is locked.
+func importStaged(ctx context.Context, tx pgx.Tx, read, locked catalog.House, kind catalog.Kind, staged, version int64) (catalog.ImportCounts, error) {
+	if locked.Currency != read.Currency {
+		return catalog.ImportCounts{}, fmt.Errorf("%w: the house has changed its currency meanwhile", ErrBusy)
+	}
+	if err := checkStaged(ctx, tx, locked, kind); err != nil {
+		return catalog.ImportCounts{}, err
+	}
+	return applyStaged(ctx, tx, staged, version)
+}
+
+// stageFile stages the rows of a catalogue file of a house as it is.
+func stageFile(ctx context.Context, tx pgx.Tx, house string, kind catalog.Kind, file io.Reader) (h catalog.House, staged int64, err error) {
+	if h, _, err = readHouse(ctx, tx, house); err != nil {
+		return h, 0, err
+	}
+	staged, err = stageRows(ctx, tx, h, catalog.CSVRows(file, kind, catalog.OneHouse(h)))
+	return h, staged, err
 }
 
 const stagedColumns = "line, valid_from, per_day_minor"
@@ -162,8 +172,17 @@ func collectFaults(rows pgx.Rows, bad *catalog.CSVError) error {
 	return rows.Err()
 }
 
-// applyStaged drops the staged rows that change nothing, writes the rest at the given version, and counts.
+// applyStaged writes the staged rows that change something at the given version, and counts.
 func applyStaged(ctx context.Context, tx pgx.Tx, staged, version int64) (catalog.ImportCounts, error) {
+	counts, err := countStaged(ctx, tx, staged)
+	if err != nil {
+		return counts, err
+	}
+	return counts, writeStaged(ctx, tx, counts, version)
+}
+
+// countStaged drops the staged rows that would change nothing, and counts what the rest would do.
+func countStaged(ctx context.Context, tx pgx.Tx, staged int64) (catalog.ImportCounts, error) {
 	var counts catalog.ImportCounts
 	compared := strings.Replace(itemColumns, ", version", "", 1)
 	tag, err := tx.Exec(ctx, `
@@ -182,34 +201,39 @@ func applyStaged(ctx context.Context, tx pgx.Tx, staged, version int64) (catalog
 		return counts, err
 	}
 	counts.Unchanged = int(tag.RowsAffected())
-	if _, err = tx.Exec(ctx, `DELETE FROM item_rates r USING staged_items s WHERE r.house = s.house AND r.sku = s.sku`); err != nil {
-		return counts, err
-	}
 	err = tx.QueryRow(ctx, `SELECT count(*) FROM staged_items JOIN items USING (house, sku)`).Scan(&counts.Changed)
 	if err != nil {
 		return counts, err
 	}
 	counts.Created = int(staged) - counts.Unchanged - counts.Changed
+	return counts, nil
+}
+
+// writeStaged writes the staged rows that are left at the given version.
+func writeStaged(ctx context.Context, tx pgx.Tx, counts catalog.ImportCounts, version int64) error {
 	if counts.Created+counts.Changed == 0 {
-		return counts, nil
+		return nil
+	}
+	if _, err := tx.Exec(ctx, `DELETE FROM item_rates r USING staged_items s WHERE r.house = s.house AND r.sku = s.sku`); err != nil {
+		return err
 	}
 	rest := strings.Replace(itemColumns, "house, sku, kind, version, ", "", 1)
-	tag, err = tx.Exec(ctx, `
+	tag, err := tx.Exec(ctx, `
 		INSERT INTO items (house, sku, kind, version, `+rest+`)
 		SELECT house, sku, kind, $1, `+rest+` FROM staged_items
 		ON CONFLICT (house, sku) DO UPDATE SET (version, `+rest+`) = ROW (`+prefixed("EXCLUDED", "version, "+rest)+`)`, version)
 	if err != nil {
-		return counts, err
+		return err
 	}
 	if written := tag.RowsAffected(); written != int64(counts.Created+counts.Changed) {
-		return counts, fmt.Errorf("import wrote %d items instead of %d", written, counts.Created+counts.Changed)
+		return fmt.Errorf("import wrote %d items instead of %d", written, counts.Created+counts.Changed)
 	}
 	_, err = tx.Exec(ctx, `
 		INSERT INTO item_rates (house, sku, valid_from, per_day_minor)
 		SELECT s.house, s.sku, r.valid_from, r.per_day_minor
 		FROM staged_items s
 		CROSS JOIN LATERAL unnest(s.valid_from, s.per_day_minor) AS r (valid_from, per_day_minor)`)
-	return counts, err
+	return err
 }
 
 // prefixed puts a table's alias before each column of a list.

@@ -159,6 +159,17 @@ func TestSchemaRefusesByName(t *testing.T) {
 		{"staff_sessions_token_hash_length", `INSERT INTO staff_sessions VALUES ('a token', '\x01', now())`},
 		{"staff_sessions_data_length", `INSERT INTO staff_sessions VALUES (repeat('x', 43), '', now())`},
 		{"staff_sessions_data_length", `INSERT INTO staff_sessions VALUES (repeat('x', 43), convert_to(repeat('x', 4097), 'UTF8'), now())`},
+		{"import_files_pkey", `INSERT INTO import_files VALUES ('quayside', 'f', 'h', 'line', '\x01', NULL, NULL, NULL, now(), now() + INTERVAL '1 hour'), ('quayside', 'f', 'h', 'line', '\x01', NULL, NULL, NULL, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_house_fkey", `INSERT INTO import_files VALUES ('nowhere', 'f', 'h', 'line', '\x01', NULL, NULL, NULL, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_id_length", `INSERT INTO import_files VALUES ('quayside', '', 'h', 'line', '\x01', NULL, NULL, NULL, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_holder_length", `INSERT INTO import_files VALUES ('quayside', 'f', '', 'line', '\x01', NULL, NULL, NULL, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_kind_known", `INSERT INTO import_files VALUES ('quayside', 'f', 'h', 'gold', '\x01', NULL, NULL, NULL, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_done", `INSERT INTO import_files VALUES ('quayside', 'f', 'h', 'line', '', NULL, NULL, NULL, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_done", `INSERT INTO import_files VALUES ('quayside', 'f', 'h', 'line', '\x01', 1, NULL, NULL, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_done", `INSERT INTO import_files VALUES ('quayside', 'f', 'h', 'line', '\x01', 1, 1, 1, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_counts", `INSERT INTO import_files VALUES ('quayside', 'f', 'h', 'line', '', -1, 0, 0, now(), now() + INTERVAL '1 hour')`},
+		{"import_files_expiry", `INSERT INTO import_files VALUES ('quayside', 'f', 'h', 'line', '\x01', NULL, NULL, NULL, now(), now())`},
+		{"import_files_size", `INSERT INTO import_files SELECT 'quayside', 'f', 'h', 'line', convert_to(repeat('x', 8388609), 'UTF8'), NULL, NULL, NULL, now(), now() + INTERVAL '1 hour'`},
 	} {
 		_, err := pool.Exec(t.Context(), c.sql)
 		if got := postgres.Constraint(err); got != c.want {

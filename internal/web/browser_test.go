@@ -23,6 +23,8 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"kitspan/internal/catalog"
 )
 
 // Tests of what needs a browser: typing, drawing while typing, printing, small screens. They run in Chromium without a screen,
@@ -91,7 +93,8 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 
 // expected are pages that answer with a refusal on purpose: the browser logs their status.
 func expected(text string) bool {
-	return strings.Contains(text, "status of 422") || strings.Contains(text, "live.js") || strings.Contains(text, "status of 412") || strings.Contains(text, "status of 403")
+	return strings.Contains(text, "status of 422") || strings.Contains(text, "live.js") || strings.Contains(text, "status of 412") || strings.Contains(text, "status of 403") ||
+		strings.Contains(text, "status of 413")
 }
 
 func (b *browser) run(actions ...chromedp.Action) {
@@ -257,7 +260,7 @@ func TestASheetPrintsOnOnePage(t *testing.T) {
 // On a phone nothing is wider than the screen, and what is touched is large enough.
 func TestPhoneWidth(t *testing.T) {
 	b := newBrowser(t, 390, 844)
-	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + with(), "/reach?" + with(), "/catalogue/quayside", "/catalogue/quayside/QG-BAG-16", "/cautions", "/staff"} {
+	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + with(), "/reach?" + with(), "/catalogue/quayside", "/catalogue/quayside/QG-BAG-16", "/import/quayside", "/cautions", "/staff"} {
 		b.open(path)
 		var wide, small float64
 		b.eval(`document.documentElement.scrollWidth`, &wide)
@@ -346,5 +349,41 @@ func TestImportWithFaultsInTheBrowser(t *testing.T) {
 	}
 	if _, err := b.site.shelf.Item(t.Context(), "quayside", "QG-BAG-99"); err == nil {
 		t.Error("the item is there")
+	}
+}
+
+// A file that is too large is told so by a browser too, which must have sent it before it shows an answer; one that is not is looked at
+// and imported, and loading the page again does nothing.
+func TestImportInTheBrowser(t *testing.T) {
+	b := newBrowser(t, 1280, 900)
+	b.open("/staff?back=/import/quayside")
+	b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("#file", chromedp.ByQuery))
+	send := func(text string) {
+		t.Helper()
+		file := filepath.Join(t.TempDir(), "items.csv")
+		if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		b.run(chromedp.SetUploadFiles("#file", []string{file}, chromedp.ByQuery), chromedp.SetValue("#kind", "ballast", chromedp.ByQuery),
+			chromedp.Submit("#file", chromedp.ByQuery))
+	}
+	for _, size := range []int{catalog.MaxKeptFile + 1, 4 * catalog.MaxKeptFile} {
+		b.open("/import/quayside")
+		send(bagsOf(t, size))
+		b.wait(`document.querySelector('.summary') !== null`)
+		if got := b.text(".summary"); !strings.Contains(got, "larger than 8 MB") {
+			t.Errorf("a file of %d bytes: %q", size, got)
+		}
+	}
+	send(bags(3))
+	b.wait(`document.querySelector('form.take') !== null`)
+	b.run(chromedp.Click("form.take button", chromedp.ByQuery))
+	b.wait(`document.querySelector('.good') !== null`)
+	b.run(chromedp.Reload(), chromedp.WaitVisible(".good", chromedp.ByQuery))
+	if got := b.text(".good"); got != "Done: 3 added, 0 changed, 0 as they were." {
+		t.Errorf("imported: %q", got)
+	}
+	if _, err := b.site.shelf.Item(t.Context(), "quayside", "QG-BAG-X2"); err != nil {
+		t.Error(err)
 	}
 }

@@ -1,12 +1,8 @@
 package web
 
 import (
-	"bytes"
 	"errors"
-	"fmt"
-	"io"
 	"net/http"
-	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -207,115 +203,3 @@ func itemOf(house catalog.House, old *catalog.Item, typed []cell) (catalog.Item,
 	}
 	return catalog.ItemOfCells(old.Kind(), house, cells)
 }
-
-// importPage is a catalogue file on its way in: first what it would do, then what it did.
-type importPage struct {
-	House  catalog.House
-	Kinds  []catalog.Kind
-	Kind   catalog.Kind
-	File   string // read and sound, to be sent again
-	Counts *catalog.ImportCounts
-	Done   bool
-	Faults []catalog.CellFault
-	More   int
-	Says   string
-}
-
-func (s *Server) importForm(c echo.Context) error {
-	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
-	if err != nil {
-		return err
-	}
-	return s.render(c, http.StatusOK, "import", frame{Title: "Import", Here: "catalogue", Page: importPage{
-		House: stock.House, Kinds: catalog.Kinds(), Kind: catalog.Kind(c.QueryParam("kind")),
-	}})
-}
-
-// importFile shows what a file would do; sent again with "go", it does it.
-func (s *Server) importFile(c echo.Context) error {
-	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
-	if err != nil {
-		return err
-	}
-	page := importPage{House: stock.House, Kinds: catalog.Kinds(), Kind: catalog.Kind(c.FormValue("kind"))}
-	show := func(status int) error {
-		return s.render(c, status, "import", frame{Title: "Import", Here: "catalogue", Page: page})
-	}
-	if !slices.Contains(page.Kinds, page.Kind) {
-		page.Says = "Choose what kind of items the file holds."
-		return show(http.StatusUnprocessableEntity)
-	}
-	text := c.FormValue("text")
-	if text == "" {
-		if text, err = uploaded(c); err != nil {
-			page.Says = err.Error()
-			return show(http.StatusUnprocessableEntity)
-		}
-	}
-	if c.FormValue("go") != "" {
-		counts, err := s.Storage.ImportItems(c.Request().Context(), stock.House.Slug, page.Kind, strings.NewReader(text))
-		if err == nil {
-			page.Counts, page.Done = &counts, true
-			return show(http.StatusOK)
-		}
-		if !page.blame(err) {
-			return err
-		}
-		return show(http.StatusUnprocessableEntity)
-	}
-	var counts catalog.ImportCounts
-	err = catalog.ReadCSV(strings.NewReader(text), page.Kind, catalog.OneHouse(stock.House), func(_ string, item catalog.Item) error {
-		old := stock.Item(item.SKU)
-		switch {
-		case old == nil:
-			counts.Created++
-		case sameItem(old, &item):
-			counts.Unchanged++
-		default:
-			counts.Changed++
-		}
-		return nil
-	})
-	if err != nil {
-		if !page.blame(err) {
-			return err
-		}
-		return show(http.StatusUnprocessableEntity)
-	}
-	page.Counts, page.File = &counts, text
-	return show(http.StatusOK)
-}
-
-// blame lists what is wrong with a file; false where that is not what went wrong.
-func (p *importPage) blame(err error) bool {
-	var bad *catalog.CSVError
-	if !errors.As(err, &bad) {
-		return false
-	}
-	p.Faults, p.More = bad.Faults, bad.More
-	p.Says = "Nothing was changed: the file has faults."
-	return true
-}
-
-func uploaded(c echo.Context) (string, error) {
-	file, err := c.FormFile("file")
-	if err != nil {
-		return "", errors.New("choose a file of at most 2 MB")
-	}
-	open, err := file.Open()
-	if err != nil {
-		return "", fmt.Errorf("the file cannot be read: %w", err)
-	}
-	defer func() { _ = open.Close() }()
-	b, err := io.ReadAll(open)
-	if err != nil {
-		return "", errors.New("the file is larger than 2 MB: send it in parts, or by the JSON face")
-	}
-	if len(bytes.TrimSpace(b)) == 0 {
-		return "", errors.New("the file is empty")
-	}
-	return string(b), nil
-}
-
-// sameItem says whether an import would leave an item as it is.
-func sameItem(a, b *catalog.Item) bool { return reflect.DeepEqual(a, b) }

@@ -128,23 +128,29 @@ func sameOrigin() echo.MiddlewareFunc {
 	}
 }
 
-// readBody reads a form of at most limit bytes whole before its handler looks at it, because the handler would take one that is cut off
-// for an empty one.
-func readBody(limit int64) echo.MiddlewareFunc {
-	return func(next echo.HandlerFunc) echo.HandlerFunc {
-		return func(c echo.Context) error {
-			r := c.Request()
-			r.Body = http.MaxBytesReader(c.Response(), r.Body, limit)
-			err := r.ParseForm()
-			if err == nil {
-				err = r.ParseMultipartForm(limit)
-			}
-			if err != nil && !errors.Is(err, http.ErrNotMultipart) {
-				return unreadable(err)
-			}
-			return next(c)
+// readBody reads a form before its handler looks at it.
+func readBody(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if err := parseBody(c, maxForm); err != nil {
+			return unreadable(err)
 		}
+		return next(c)
 	}
+}
+
+// parseBody reads a form of at most limit bytes whole into memory: one that is longer is an [*http.MaxBytesError]. What echo and net/http
+// read by themselves takes a form that is cut off for an empty one.
+func parseBody(c echo.Context, limit int64) error {
+	r := c.Request()
+	r.Body = http.MaxBytesReader(c.Response(), r.Body, limit)
+	err := r.ParseForm()
+	if err == nil {
+		err = r.ParseMultipartForm(limit)
+	}
+	if errors.Is(err, http.ErrNotMultipart) {
+		return nil
+	}
+	return err
 }
 
 // unreadable is what a page says of a form that cannot be read.

@@ -25,8 +25,15 @@ type Catalogue interface {
 	// ReplaceItem puts item in the place of the one of the same SKU if that is still at version, else catalog.ErrItemChanged;
 	// a [*catalog.InvalidError] for what only the storage can see.
 	ReplaceItem(ctx context.Context, house string, item catalog.Item, version int64) (catalog.StoredItem, error)
-	// ImportItems adds or changes the items of one kind that a CSV file lists, all or none.
-	ImportItems(ctx context.Context, house string, kind catalog.Kind, file io.Reader) (catalog.ImportCounts, error)
+	// KeepFile keeps a catalogue file of one kind for its holder for a while, and names it; catalog.ErrManyFiles where the house keeps
+	// as many as it may.
+	KeepFile(ctx context.Context, house, holder string, kind catalog.Kind, file []byte) (id string, err error)
+	// LookAtFile says what the import of a kept file would do to the catalogue as it is, or what it did; catalog.ErrNoFile where none
+	// of that id is kept for the holder, a [*catalog.CSVError] for what the house's other items forbid.
+	LookAtFile(ctx context.Context, house, holder, id string) (catalog.FileLook, error)
+	// ImportFile imports a kept file, all of it or nothing, if the catalogue is still at the version that was looked at, else
+	// catalog.ErrCatalogueChanged. A file that was imported is not imported again.
+	ImportFile(ctx context.Context, house, holder, id string, version int64) (catalog.ImportCounts, error)
 }
 
 // Options are what a [Server] is made of; all but Now and TrustedProxies are required.
@@ -86,23 +93,23 @@ func New(o Options) (*Server, error) {
 	get("/option", s.option)
 	get("/day", s.day)
 	get("/reach", s.reach)
-	e.POST("/places", s.savePlace, readBody(maxForm))
+	e.POST("/places", s.savePlace, readBody)
 	get("/catalogue", s.houses)
 	get("/catalogue/:house", s.items)
 	get("/catalogue/:house/:sku", s.item)
-	e.POST("/catalogue/:house/:sku", s.editItem, staffOnly, readBody(maxForm))
+	e.POST("/catalogue/:house/:sku", s.editItem, staffOnly, readBody)
 	get("/import/:house", s.importForm)
-	e.POST("/import/:house", s.importFile, staffOnly, readBody(maxUpload))
+	e.POST("/import/:house", s.keepFile, staffOnly)
+	e.GET("/import/:house/:file", s.lookAtFile, staffOnly)
+	e.POST("/import/:house/:file", s.importFile, staffOnly, readBody)
 	get("/staff", s.signInForm)
-	e.POST("/staff", s.signIn, readBody(maxForm))
+	e.POST("/staff", s.signIn, readBody)
 	e.POST("/staff/out", s.signOut)
 	get("/cautions", s.cautionsPage)
 	get("/live.js", s.liveScript)
 	s.echo = e
 	return s, nil
 }
-
-const maxUpload = 2 << 20
 
 // Handler is all pages.
 func (s *Server) Handler() http.Handler { return s.echo }

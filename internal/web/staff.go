@@ -1,6 +1,8 @@
 package web
 
 import (
+	"context"
+	"crypto/rand"
 	"crypto/sha256"
 	"crypto/subtle"
 	"fmt"
@@ -31,7 +33,8 @@ const (
 	// staffHours is how long a sign-in lasts: a working day (common practice, no source).
 	staffHours = 12
 
-	tokenValue = "token" // of a session: the hash of the token that it was opened with
+	tokenValue  = "token"  // of a session: the hash of the token that it was opened with
+	holderValue = "holder" // of a session: a name for what is kept for it, which no page shows
 
 	signedKey = "signed in" // of a request's context
 )
@@ -76,6 +79,11 @@ func (s *Server) session(next echo.HandlerFunc) echo.HandlerFunc {
 func signed(c echo.Context) bool {
 	yes, _ := c.Get(signedKey).(bool)
 	return yes
+}
+
+// holder names the session of a signed-in request, for what is kept for it.
+func (s *Server) holder(ctx context.Context) string {
+	return s.staff.sessions.GetString(ctx, holderValue)
 }
 
 // staffOnly refuses whoever is not signed in, before a byte of what they send is read.
@@ -125,6 +133,7 @@ func (s *Server) signIn(c echo.Context) error {
 		return fmt.Errorf("open a session: %w", err)
 	}
 	sessions.Put(ctx, tokenValue, s.staff.token[:])
+	sessions.Put(ctx, holderValue, rand.Text())
 	token, _, err := sessions.Commit(ctx)
 	if err != nil {
 		return fmt.Errorf("open a session: %w", err)

@@ -275,7 +275,7 @@ func TestAttemptsTakeBoundedMemory(t *testing.T) {
 // forms are the addresses that take a form.
 func (s *site) forms(t *testing.T) []string {
 	t.Helper()
-	forms := []string{"/places", "/catalogue/quayside/QG-BAG-16", "/import/quayside", "/staff", "/staff/out"}
+	forms := []string{"/places", "/catalogue/quayside/QG-BAG-16", "/import/quayside", "/import/quayside/FILE0", "/staff", "/staff/out"}
 	routes := 0
 	for _, r := range s.server.echo.Routes() {
 		if r.Method == http.MethodPost {
@@ -316,7 +316,7 @@ func TestFormsAreBounded(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	s.signIn(t)
-	for _, path := range []string{"/places", "/catalogue/quayside/QG-BAG-16", "/staff"} {
+	for _, path := range []string{"/places", "/catalogue/quayside/QG-BAG-16", "/import/quayside/FILE0", "/staff"} {
 		p := s.post(t, path, url.Values{"place_name": {strings.Repeat("x", maxForm)}})
 		if p.status != http.StatusRequestEntityTooLarge || !strings.Contains(p.text("main"), "larger than 64 kB") {
 			t.Errorf("%s: %d %q", path, p.status, p.text("main"))
