@@ -26,7 +26,9 @@ func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
 	level := func(g geom.Vec) geom.Vec { return geom.Vec{X: g.X, Y: g.Y} }
 	if !r.known || r.sheet != *sh || r.topM != ho.topM {
 		*r = room{known: true, sheet: *sh, topM: ho.topM}
-		n := p.common(f, sh, ho, yieldCover)
+		free := anyHold // kept for every hold: no hold's own heights may be in it
+		free.topM = ho.topM
+		n := p.common(f, sh, &free, yieldCover)
 		n = p.put(n, geom.Vec{}, -1, p.st.seedDepthM()) // a little short of covering: turning a little may mend that
 		r.left, r.right = p.farthest(n, level(gl)), p.farthest(n, level(gr))
 		r.back, r.near = p.farthest(n, level(gb)), p.farthest(n, level(gl.Add(gr)))
