@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
 )
 
@@ -79,7 +80,7 @@ const armEpsilonM = 1e-3
 // meets says whether two rigs are in each other's way: frame through frame, a mast or an arm through a frame, or a mast
 // among another's feet.
 func (ch *choice) meets(o *choice) bool {
-	if ch.rigged.outer.Meets(o.rigged.outer) || ch.pierces(o) || o.pierces(ch) ||
+	if ch.blocks(&o.rigged.outer) || o.blocks(&ch.rigged.outer) ||
 		ch.fast.blocks(&o.rigged.outer, o.masts()) || o.fast.blocks(&ch.rigged.outer, ch.masts()) {
 		return true
 	}
@@ -94,9 +95,13 @@ func (ch *choice) meets(o *choice) bool {
 	return false
 }
 
-func (ch *choice) pierces(o *choice) bool {
+// blocks reports whether the rig's frame, or a mast or an arm of it, runs through another frame.
+func (ch *choice) blocks(outer *geom.Rect) bool {
+	if ch.rigged.outer.Meets(*outer) {
+		return true
+	}
 	for _, m := range ch.masts() {
-		if o.rigged.outer.CutBy(m.base, m.top()) || o.rigged.outer.CutBy(m.top(), m.held) {
+		if outer.CutBy(m.base, m.top()) || outer.CutBy(m.top(), m.held) {
 			return true
 		}
 	}

@@ -185,14 +185,17 @@ func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way) (
 		if fd.placer.patience--; fd.placer.patience < 0 {
 			return false
 		}
+		// What can be said of the frame alone comes first: to put supports down takes longest.
+		opening, outer := s.rect(fd.st)
+		marginM := fd.st.measure(&opening, g.sources).insetM
+		if marginM < fd.st.coverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
+			return false
+		}
 		r, ok := g.stand(s, &h, kinds)
 		if !ok {
 			return false
 		}
-		r.marginM = fd.st.measure(&r.opening, g.sources).insetM
-		if r.marginM < fd.st.coverM {
-			return false
-		}
+		r.marginM = marginM
 		mine := choice{candidate: c, rigged: r, group: g}
 		if slices.ContainsFunc(g.others, mine.meets) {
 			return false

@@ -152,7 +152,7 @@ func (fd *finder) find(ctx context.Context, sh sheet, ho *hold, y yields, near *
 			}
 		}
 	}
-	if best.slack < 0 && best.slack > hopeless/2 && y == yieldCover && fd.far() {
+	if best.slack < 0 && best.slack > hopeless/2 && y == yieldCover && fd.placer.accept == nil && fd.far() {
 		if got, ok := fd.otherwise(ctx, sh, ho, enough); ok && got.slack > best.slack {
 			best, found = got, true
 		}
