@@ -153,7 +153,7 @@ func (r *resolver) check(pointer string, v float64, b bound) (value float64, ok 
 	case math.IsNaN(v) || math.IsInf(v, 0):
 		r.fault(pointer, "%s is %v, not a finite number; give %s", field(pointer), v, b)
 	case !b.holds(v) && v != 0 && settled(v) == 0:
-		r.fault(pointer, "%s is %s, which counts as 0, out of range; give %s", field(pointer), decimal(v), b)
+		r.fault(pointer, "%s is %s, which counts as 0 and is out of range; give %s", field(pointer), decimal(v), b)
 	case !b.holds(v):
 		r.fault(pointer, "%s is %s, out of range; give %s", field(pointer), decimal(v), b)
 	default:

@@ -33,7 +33,7 @@ func TestFaults(t *testing.T) {
 		{"a huge number", func(d *Draft) { d.Camera.HeightM = ptr(1e300) },
 			map[string]string{"/shot/camera/height_m": "is 1e+300, out of range"}},
 		{"a width too small to divide by", func(d *Draft) { d.Framing.WidthM = ptr(1e-320) },
-			map[string]string{"/shot/framing/width_m": "is 1e-320, which counts as 0, out of range; give a value over 0"}},
+			map[string]string{"/shot/framing/width_m": "is 1e-320, which counts as 0 and is out of range; give a value over 0"}},
 		{"a lens height next to nothing", func(d *Draft) { d.Camera.HeightM = ptr(9e-10) },
 			map[string]string{"/shot/camera/height_m": "is 9e-10, which counts as 0"}},
 		{"thin air", func(d *Draft) { d.Site.PressureHPa = ptr(101.3) },

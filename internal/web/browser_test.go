@@ -260,6 +260,8 @@ func TestASheetPrintsOnOnePage(t *testing.T) {
 // On a phone nothing is wider than the screen, and what is touched is large enough.
 func TestPhoneWidth(t *testing.T) {
 	b := newBrowser(t, 390, 844)
+	b.open("/staff?back=/catalogue")
+	b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("form.out", chromedp.ByQuery))
 	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + with(), "/reach?" + with(), "/catalogue/quayside", "/catalogue/quayside/QG-BAG-16", "/import/quayside", "/cautions", "/staff"} {
 		b.open(path)
 		var wide, small float64

@@ -246,7 +246,7 @@ func (f *shotForm) price(v float64, code string) {
 		return
 	}
 	if kept, _ := parseNumber(written); kept != v { // the amount would be another than was typed
-		f.Errors["price"] = "give an amount with at most " + strconv.Itoa(int(digits)) + " decimals, such as 400"
+		f.Errors["price"] = "give an amount with at most " + strconv.Itoa(int(digits)) + " decimals, such as " + strconvFixed(400, int(digits))
 		return
 	}
 	f.Draft.Limits.PricePerDay = &a

@@ -27,7 +27,8 @@ type importPage struct {
 	Changed bool
 	Faults  []catalog.CellFault
 	More    int
-	Says    string
+	// Says is what went wrong, and Advice what to do about it.
+	Says, Advice string
 }
 
 // newImport is the page of a house without a file.
@@ -61,8 +62,8 @@ func (s *Server) keepFile(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	refuse := func(status int, says string) error {
-		page.Says = says
+	refuse := func(status int, says, advice string) error {
+		page.Says, page.Advice = says, advice
 		return s.showImport(c, status, page)
 	}
 	whole := c.Request().Body
@@ -77,15 +78,15 @@ func (s *Server) keepFile(c echo.Context) error {
 	case errors.As(err, &long):
 		// Some clients look for an answer only once they have sent everything: the connection must not be closed under them.
 		_, _ = io.CopyN(io.Discard, whole, mostDiscarded) // whatever ends it, the answer is the same
-		return refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("The file is larger than %d MB, the most that is taken here. "+
-			"Send it in parts, or whole through the JSON API, which takes 64 MB. Nothing was changed.", page.MostMB))
+		return refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("The file is larger than %d MB", page.MostMB),
+			"That is the most that is taken here. Send it in parts, or whole through the JSON API, which takes 64 MB. Nothing was changed.")
 	case errors.Is(err, http.ErrMissingFile), err == nil && len(bytes.TrimSpace(file)) == 0:
-		return refuse(http.StatusUnprocessableEntity, "Choose a file with something in it.")
+		return refuse(http.StatusUnprocessableEntity, "Choose a file with something in it", "")
 	case err != nil:
 		return unreadable(err)
 	case !slices.Contains(page.Kinds, page.Kind):
 		page.Kind = ""
-		return refuse(http.StatusUnprocessableEntity, "Choose what kind of items the file holds.")
+		return refuse(http.StatusUnprocessableEntity, "Choose what kind of items the file holds", "")
 	}
 	err = catalog.ReadCSV(bytes.NewReader(file), page.Kind, catalog.OneHouse(page.House), func(string, catalog.Item) error { return nil })
 	if page.blame(err) {
@@ -97,7 +98,8 @@ func (s *Server) keepFile(c echo.Context) error {
 	ctx := c.Request().Context()
 	id, err := s.Storage.KeepFile(ctx, page.House.Slug, s.holder(ctx), page.Kind, file)
 	if errors.Is(err, catalog.ErrManyFiles) {
-		return refuse(http.StatusServiceUnavailable, "Too many files of this house wait to be imported. Import them, or try again within an hour. Nothing was changed.")
+		return refuse(http.StatusServiceUnavailable, "Too many files of this house wait to be imported",
+			"Import them, or try again within an hour. Nothing was changed.")
 	}
 	if err != nil {
 		return err
@@ -136,7 +138,7 @@ func (s *Server) look(c echo.Context, status int, page importPage) error {
 	page.Kind = look.Kind
 	switch {
 	case errors.Is(err, catalog.ErrNoFile):
-		page.Says = "This file is kept no longer: that lasts an hour at most, and ends with the sign-in. Choose it again. Nothing was changed."
+		page.Says, page.Advice = "This file is kept no longer", "That lasts an hour at most, and ends with the sign-in. Choose it again. Nothing was changed."
 		return s.showImport(c, http.StatusNotFound, page)
 	case page.blame(err):
 		return s.showImport(c, http.StatusUnprocessableEntity, page)
@@ -179,6 +181,6 @@ func (p *importPage) blame(err error) bool {
 		return false
 	}
 	p.Faults, p.More = bad.Faults, bad.More
-	p.Says = "Nothing was changed: the file has faults."
+	p.Says = "Nothing was changed: the file has faults"
 	return true
 }

@@ -84,7 +84,7 @@ func New(o Options) (*Server, error) {
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.writeError
 	e.IPExtractor, e.SchemeExtractor = ClientIP(o.TrustedProxies), echo.ExtractSchemeFromHeaders(trust(o.TrustedProxies)...)
-	e.Use(s.observe, compress, s.guard, readable, sameOrigin(), s.session)
+	e.Use(s.observe, compress, s.guard, s.session, readable, sameOrigin())
 	get := func(path string, h echo.HandlerFunc) { e.Match([]string{http.MethodGet, http.MethodHead}, path, h) }
 	get("/", s.start)
 	get("/plan", s.plan)
