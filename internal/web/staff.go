@@ -36,7 +36,8 @@ const (
 	tokenValue  = "token"  // of a session: the hash of the token that it was opened with
 	holderValue = "holder" // of a session: a name for what is kept for it, which no page shows
 
-	signedKey = "signed in" // of a request's context
+	signedKey  = "signed in"       // of a request's context
+	unknownKey = "session unknown" // of a request's context: the error for which it is not known who asks
 )
 
 func newStaff(token string, store scs.Store) staff {
@@ -57,7 +58,8 @@ func cookie(c echo.Context) *http.Cookie {
 	return &http.Cookie{Name: name, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: secure(c)}
 }
 
-// session finds out who asks. Readers without a cookie cost the storage nothing.
+// session finds out who asks. Readers without a cookie cost the storage nothing, and what everybody may read is not refused where the
+// storage of sessions does not answer.
 func (s *Server) session(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		r, token := c.Request(), ""
@@ -66,7 +68,10 @@ func (s *Server) session(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		ctx, err := s.staff.sessions.Load(r.Context(), token)
 		if err != nil {
-			return fmt.Errorf("load the session: %w", err)
+			c.Set(unknownKey, fmt.Errorf("load the session: %w", err))
+			if ctx, err = s.staff.sessions.Load(r.Context(), ""); err != nil { // asks no storage
+				return err
+			}
 		}
 		c.SetRequest(r.WithContext(ctx))
 		opened := s.staff.sessions.GetBytes(ctx, tokenValue)
@@ -89,6 +94,9 @@ func (s *Server) holder(ctx context.Context) string {
 // staffOnly refuses whoever is not signed in, before a byte of what they send is read.
 func staffOnly(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
+		if err, unknown := c.Get(unknownKey).(error); unknown {
+			return err
+		}
 		if !signed(c) {
 			return &oops{http.StatusUnauthorized, "Only the house's staff change the catalogue: sign in first. Nothing was changed."}
 		}
@@ -146,6 +154,9 @@ func (s *Server) signIn(c echo.Context) error {
 
 // signOut ends the session for whoever holds its cookie.
 func (s *Server) signOut(c echo.Context) error {
+	if err, unknown := c.Get(unknownKey).(error); unknown {
+		return err // the session would go on
+	}
 	if err := s.staff.sessions.Destroy(c.Request().Context()); err != nil {
 		return fmt.Errorf("end a session: %w", err)
 	}

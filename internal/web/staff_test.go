@@ -7,10 +7,13 @@ import (
 	"net/netip"
 	"net/url"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
 	"github.com/alexedwards/scs/v2/memstore"
+
+	"kitspan/internal/catalog"
 )
 
 func (s *site) signIn(t *testing.T) {
@@ -121,6 +124,42 @@ func TestTheStoreHoldsNoCookies(t *testing.T) {
 		if s.mayEdit(t) {
 			t.Error("what is stored opens")
 		}
+	}
+}
+
+// broken is a store of sessions that may stop to answer.
+type broken struct {
+	*memstore.MemStore
+	down atomic.Bool
+}
+
+func (b *broken) Find(token string) ([]byte, bool, error) {
+	if b.down.Load() {
+		return nil, false, catalog.ErrUnavailable
+	}
+	return b.MemStore.Find(token)
+}
+
+func TestWhereSessionsAreOutOfReachPagesAreStillRead(t *testing.T) {
+	t.Parallel()
+	store := &broken{MemStore: memstore.NewWithCleanupInterval(0)}
+	s := newSiteWith(t, func(o *Options) { o.Sessions = store })
+	s.signIn(t)
+	form := s.edit(t, "/catalogue/quayside/QG-BAG-16")
+	store.down.Store(true)
+	for _, path := range []string{"/cautions", "/", "/live.js", "/catalogue/quayside/QG-BAG-16"} {
+		if p := s.get(t, path); p.status != http.StatusOK {
+			t.Errorf("%s: %d", path, p.status)
+		}
+	}
+	for _, path := range []string{"/catalogue/quayside/QG-BAG-16", "/import/quayside", "/staff/out"} {
+		if p := s.post(t, path, form); p.status != http.StatusServiceUnavailable {
+			t.Errorf("sent to %s: %d", path, p.status)
+		}
+	}
+	store.down.Store(false)
+	if !s.mayEdit(t) {
+		t.Error("the session is lost, or ended without a word")
 	}
 }
 
