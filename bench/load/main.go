@@ -1,8 +1,10 @@
 // Command load measures what a running api takes: how soon it answers after its start, how many shots it sizes per second, how long
-// one takes at a steady rate, and how much memory it holds meanwhile.
+// one takes at a steady rate, and how much memory it holds meanwhile. With -flood it measures instead whether the program
+// stays alive to a probe under requests that are heavier than it can answer, and how soon it rests when all clients left.
 //
 //	load -api bin/api -database postgres://… [-examples docs/examples]
 //	load -target http://127.0.0.1:8080
+//	load … -flood -workers 50 -duration 20s
 //
 // With -api it makes a database of its own on the given server, seeds it with the demo catalogue, starts the program on it, and takes
 // everything away at the end. With -target it only sends, to this machine alone. Either way it ends by itself: times, rates and
@@ -37,6 +39,7 @@ type settings struct {
 	without                         string
 	rate, workers, starts           int
 	duration                        time.Duration
+	flood                           bool
 }
 
 func main() {
@@ -53,26 +56,35 @@ func run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	shots, err := readShots(s.examples, s.without)
+	shots, err := s.readShots()
 	if err != nil {
 		return err
 	}
 	if s.target != "" {
+		if s.flood {
+			return flood(ctx, s, s.target, oneHourOf(shots), nil)
+		}
 		return sendAll(ctx, s, s.target, shots)
 	}
 	return withDatabase(ctx, s.database, func(database string) error {
 		if err := prepare(ctx, s.api, database); err != nil {
 			return err
 		}
-		if err := coldStarts(ctx, s, database); err != nil {
-			return err
+		if !s.flood {
+			if err := coldStarts(ctx, s, database); err != nil {
+				return err
+			}
 		}
 		server, _, err := start(ctx, s.api, database)
 		if err != nil {
 			return err
 		}
 		idle, err := server.memory()
-		if err == nil {
+		switch {
+		case err != nil:
+		case s.flood:
+			err = flood(ctx, s, server.address, oneHourOf(shots), server.computed)
+		default:
 			err = sendAll(ctx, s, server.address, shots)
 		}
 		if err == nil {
@@ -93,11 +105,12 @@ func parse() (settings, error) {
 		"PostgreSQL server on which -api gets a database of its own (default: KITSPAN_TEST_DATABASE_URL)")
 	flag.StringVar(&s.target, "target", "", "server that runs already on this machine, in place of -api")
 	flag.StringVar(&s.examples, "examples", "docs/examples", "folder with the bodies of requests")
-	flag.StringVar(&s.without, "without", "", "examples to leave out, by the start of their names, with commas between them: 09,04")
+	flag.StringVar(&s.without, "without", "", "examples to leave out, by the start of their names, with commas between them: 09,04 (of a flood: lamps, zones, day, empty)")
 	flag.IntVar(&s.rate, "rate", 250, "sizings per second at which the time of one is measured")
 	flag.IntVar(&s.workers, "workers", 8, "connections that send one request after the other when the most per second is measured")
 	flag.IntVar(&s.starts, "starts", 10, "how often the program is started to measure how soon it is ready")
 	flag.DurationVar(&s.duration, "duration", 10*time.Second, "how long each measurement lasts")
+	flag.BoolVar(&s.flood, "flood", false, "send heavy requests instead, by -workers clients of which every second leaves early, and measure /healthz meanwhile")
 	flag.Parse()
 	switch {
 	case flag.NArg() > 0:

@@ -26,10 +26,13 @@ type shot struct {
 // oneHour is the file of the example with a window of one hour, the shot that a speed is stated for.
 const oneHour = "01-two-anglers"
 
-func readShots(dir, without string) ([]shot, error) {
-	left := func(name string) bool {
-		return without != "" && slices.ContainsFunc(strings.Split(without, ","), func(start string) bool { return strings.HasPrefix(name, start) })
-	}
+// leavesOut reports whether a request is not wanted.
+func (s settings) leavesOut(name string) bool {
+	return s.without != "" && slices.ContainsFunc(strings.Split(s.without, ","), func(start string) bool { return strings.HasPrefix(name, start) })
+}
+
+func (s settings) readShots() ([]shot, error) {
+	dir := s.examples
 	files, err := filepath.Glob(filepath.Join(dir, "*.json"))
 	if err != nil {
 		return nil, err
@@ -37,7 +40,7 @@ func readShots(dir, without string) ([]shot, error) {
 	var shots []shot
 	for _, file := range files {
 		name := strings.TrimSuffix(filepath.Base(file), ".json")
-		if left(name) {
+		if s.leavesOut(name) {
 			continue
 		}
 		body, err := os.ReadFile(file)
@@ -52,14 +55,13 @@ func readShots(dir, without string) ([]shot, error) {
 	return shots, nil
 }
 
+func oneHourOf(shots []shot) shot {
+	return shots[slices.IndexFunc(shots, func(s shot) bool { return s.name == oneHour })]
+}
+
 // sendAll measures the one-hour shot alone, then a mixture: each second request is the one-hour shot, between them every example in turn.
 func sendAll(ctx context.Context, s settings, address string, shots []shot) error {
-	var alone, mixed []shot
-	for _, each := range shots {
-		if each.name == oneHour {
-			alone = []shot{each}
-		}
-	}
+	alone, mixed := []shot{oneHourOf(shots)}, []shot(nil)
 	for _, each := range shots {
 		mixed = append(mixed, alone[0], each)
 	}
