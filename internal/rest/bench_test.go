@@ -167,3 +167,16 @@ func BenchmarkListItems(b *testing.B) {
 		})
 	}
 }
+
+// The largest body that only a hostile client sends.
+func BenchmarkDecodeHostileBody(b *testing.B) {
+	body := []byte(filled(`{"shot":{"lamps":[{}`, `,{}`, `]}}`))
+	b.SetBytes(int64(len(body)))
+	b.ReportAllocs()
+	for b.Loop() {
+		var req SizingRequest
+		if _, err := DecodeJSON(body, &req); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

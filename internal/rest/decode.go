@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"reflect"
 	"strconv"
@@ -36,23 +35,49 @@ func DecodeJSON(body []byte, into any) ([]Fault, error) {
 	if len(body) > MaxBody {
 		return nil, refuse(ReasonTooLarge, "The body is larger than %d bytes: send less.", MaxBody)
 	}
-	d := &decoder{tokens: json.NewDecoder(bytes.NewReader(body)), body: body}
-	d.tokens.UseNumber()
 	if i := firstInvalidUTF8(body); i >= 0 {
 		return nil, malformed([]Fault{{Detail: fmt.Sprintf("byte %d is not UTF-8 text: send UTF-8", i)}})
 	}
+	d := &decoder{body: body, end: len(body)}
+	broken := brokenAt(body)
+	if broken != nil {
+		d.end = broken.at
+	}
 	err := d.value(reflect.ValueOf(into).Elem(), field{})
-	if err == nil {
-		if _, err := d.tokens.Token(); !errors.Is(err, io.EOF) {
-			_ = d.malformed("something follows the end of the JSON value: send one value alone") // the walk is over
-		}
-	} else {
-		d.syntax(err)
+	switch {
+	case errors.Is(err, errBroken):
+		_ = d.malformed("%s", broken.says) // the walk is over
+	case err == nil && broken != nil:
+		_ = d.malformed("something follows the end of the JSON value: send one value alone") // likewise
 	}
 	if d.form != nil {
 		return nil, malformed(d.form)
 	}
 	return d.excess, nil
+}
+
+// breach is the byte from which on a body is not JSON.
+type breach struct {
+	at   int
+	says string
+}
+
+// brokenAt finds where a body stops being JSON; nil where it is JSON to its end.
+func brokenAt(body []byte) *breach {
+	if json.Valid(body) {
+		return nil
+	}
+	if len(bytes.TrimSpace(body)) == 0 {
+		return &breach{len(body), "the body is empty: send a JSON object"}
+	}
+	var syntax *json.SyntaxError
+	if err := json.Unmarshal(body, new(any)); !errors.As(err, &syntax) {
+		return &breach{0, fmt.Sprintf("not JSON: %v", err)}
+	}
+	if strings.HasPrefix(syntax.Error(), "unexpected end") {
+		return &breach{len(body), "the JSON ends too early: close every string, array and object"}
+	}
+	return &breach{int(syntax.Offset) - 1, fmt.Sprintf("not JSON at byte %d: %s", syntax.Offset, syntax)}
 }
 
 func firstInvalidUTF8(b []byte) int {
@@ -69,15 +94,20 @@ func firstInvalidUTF8(b []byte) int {
 	return -1
 }
 
-// decoder walks the tokens of one body. Errors that its methods return end the walk: the text is not JSON from there on,
-// or enough is wrong with it.
+// decoder walks over one body, which is JSON up to end: it looks for the places of things and leaves the grammar to
+// encoding/json. Errors that its methods return end the walk.
 type decoder struct {
-	tokens *json.Decoder
-	body   []byte
-	path   []segment // of the value being read
-	form   []Fault
-	excess []Fault
+	body    []byte
+	at, end int
+	path    []segment // of the value being read
+	form    []Fault
+	excess  []Fault
 }
+
+var (
+	errBroken   = errors.New("the body is not JSON from here on")
+	errTooWrong = errors.New("no more faults are listed")
+)
 
 // segment is a step of a JSON pointer: a member's name, or an element's place where name is nil.
 type segment struct {
@@ -102,8 +132,6 @@ func (d *decoder) pointer() string {
 func (d *decoder) enter(s segment) { d.path = append(d.path, s) }
 func (d *decoder) leave()          { d.path = d.path[:len(d.path)-1] }
 
-var errTooWrong = errors.New("no more faults are listed")
-
 // malformed notes a fault of form at the value being read. Past the last that is listed it ends the walk.
 func (d *decoder) malformed(format string, args ...any) error {
 	d.form = append(d.form, Fault{Pointer: d.pointer(), Detail: fmt.Sprintf(format, args...)})
@@ -119,77 +147,60 @@ func (d *decoder) outOfRange(format string, args ...any) {
 	}
 }
 
-// syntax notes what ended the walk. The list is full already where that was the number of faults.
-func (d *decoder) syntax(err error) {
-	var syntax *json.SyntaxError
-	var says string
-	switch {
-	case errors.Is(err, errTooWrong):
-		return
-	case len(bytes.TrimSpace(d.body)) == 0:
-		says = "the body is empty: send a JSON object"
-	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		says = "the JSON ends too early: close every string, array and object"
-	case errors.As(err, &syntax):
-		says = fmt.Sprintf("not JSON at byte %d: %s", syntax.Offset, strings.TrimPrefix(syntax.Error(), "json: "))
-	default:
-		says = fmt.Sprintf("not JSON: %v", err)
-	}
-	_ = d.malformed("%s", says) // the walk is over
-}
-
 // value reads the next value into v, which the field describes.
 func (d *decoder) value(v reflect.Value, f field) error {
+	first, err := d.next()
+	if err != nil {
+		return err
+	}
+	if first == 'n' && f.nullable {
+		return d.skip()
+	}
 	for v.Kind() == reflect.Pointer {
-		if f.nullable && d.next() == 'n' {
-			return d.skip()
-		}
 		v.Set(reflect.New(v.Type().Elem()))
 		v = v.Elem()
 	}
 	got, sound := "a number", v.Kind() == reflect.Float64 || v.Kind() == reflect.Int
-	switch d.next() {
+	read := func() error { return d.number(v) }
+	switch first {
 	case '{':
 		got, sound = "an object", v.Kind() == reflect.Struct
+		read = func() error { return d.object(v) }
 	case '[':
 		got, sound = "an array", v.Kind() == reflect.Slice
+		read = func() error { return d.array(v, f.maxItems) }
 	case '"':
 		got, sound = "text", v.Kind() == reflect.String
+		read = func() error {
+			s, err := d.text()
+			v.SetString(s)
+			return err
+		}
 	case 't', 'f':
 		got, sound = "true or false", v.Kind() == reflect.Bool
+		read = func() error {
+			v.SetBool(first == 't')
+			return d.skip()
+		}
 	case 'n':
 		return d.refuse("is null: give %s or leave it out", wanted(v.Type()))
 	}
 	if !sound {
 		return d.refuse("is %s: must be %s", got, wanted(v.Type()))
 	}
-	tok, err := d.tokens.Token()
-	if err != nil {
-		return err
-	}
-	switch tok := tok.(type) {
-	case json.Delim:
-		if tok == '{' {
-			return d.object(v)
-		}
-		return d.array(v, f.maxItems)
-	case string:
-		v.SetString(tok)
-	case bool:
-		v.SetBool(tok)
-	case json.Number:
-		d.number(tok, v)
-	}
-	return nil
+	return read()
 }
 
-// next is the first byte of the next value, or 0 at the end of the body.
-func (d *decoder) next() byte {
-	rest := bytes.TrimLeft(d.body[d.tokens.InputOffset():], " \t\r\n,:")
-	if len(rest) == 0 {
-		return 0
+// next is the byte that comes next, white space left out.
+func (d *decoder) next() (byte, error) {
+	for ; d.at < d.end; d.at++ {
+		switch c := d.body[d.at]; c {
+		case ' ', '\t', '\r', '\n':
+		default:
+			return c, nil
+		}
 	}
-	return rest[0]
+	return 0, errBroken
 }
 
 // refuse notes a fault of the next value and skips it: what else is wrong inside it is not looked for.
@@ -200,13 +211,79 @@ func (d *decoder) refuse(format string, args ...any) error {
 	return d.skip()
 }
 
-// skip reads over the next value without building it; encoding/json bounds its depth.
-func (d *decoder) skip() error { return d.tokens.Decode(&ignored{}) }
+// skip reads over the next value without building it.
+func (d *decoder) skip() error {
+	for depth := 0; ; {
+		c, err := d.next()
+		if err != nil {
+			return err
+		}
+		switch c {
+		case '{', '[':
+			depth++
+			d.at++
+		case '}', ']':
+			depth--
+			d.at++
+		case ',', ':':
+			d.at++
+			continue
+		case '"':
+			if _, err := d.quoted(); err != nil {
+				return err
+			}
+		default:
+			if _, err := d.bare(); err != nil {
+				return err
+			}
+		}
+		if depth == 0 {
+			return nil
+		}
+	}
+}
 
-type ignored struct{}
+// quoted is the next value, which is text, with its quotes.
+func (d *decoder) quoted() ([]byte, error) {
+	for i := d.at + 1; i < d.end; i++ {
+		switch d.body[i] {
+		case '\\':
+			i++
+		case '"':
+			text := d.body[d.at : i+1]
+			d.at = i + 1
+			return text, nil
+		}
+	}
+	return nil, errBroken
+}
 
-// UnmarshalJSON implements [json.Unmarshaler].
-func (*ignored) UnmarshalJSON([]byte) error { return nil }
+// bare is the next value, which is a number or a word. One that breaks off is no value.
+func (d *decoder) bare() ([]byte, error) {
+	i := d.at
+	for i < d.end && strings.IndexByte(" \t\r\n,:]}", d.body[i]) < 0 {
+		i++
+	}
+	text := d.body[d.at:i]
+	if i == d.end && !json.Valid(text) {
+		return nil, errBroken
+	}
+	d.at = i
+	return text, nil
+}
+
+func (d *decoder) text() (string, error) {
+	quoted, err := d.quoted()
+	if err != nil {
+		return "", err
+	}
+	if bytes.IndexByte(quoted, '\\') < 0 {
+		return string(quoted[1 : len(quoted)-1]), nil
+	}
+	var s string
+	err = json.Unmarshal(quoted, &s)
+	return s, err
+}
 
 func wanted(t reflect.Type) string {
 	for t.Kind() == reflect.Pointer {
@@ -228,70 +305,99 @@ func wanted(t reflect.Type) string {
 	}
 }
 
-func (d *decoder) number(n json.Number, v reflect.Value) {
-	f, err := strconv.ParseFloat(n.String(), 64)
+func (d *decoder) number(v reflect.Value) error {
+	text, err := d.bare()
+	if err != nil {
+		return err
+	}
+	n := string(text)
+	f, err := strconv.ParseFloat(n, 64)
 	if err != nil { // of the grammar of JSON already, so it can only be out of range
-		d.outOfRange("%s is far out of range: give a number of reasonable size", cut(n.String()))
+		d.outOfRange("%s is far out of range: give a number of reasonable size", cut(n))
 		f = math.Copysign(math.MaxFloat64, f) // out of every range, so that what follows from the field stays unsaid
 		if v.Kind() == reflect.Float64 {
 			v.SetFloat(f)
 		} else {
 			v.SetInt(int64(math.Copysign(math.MaxInt32, f)))
 		}
-		return
+		return nil
 	}
 	if v.Kind() == reflect.Float64 {
 		v.SetFloat(f + 0) // -0 becomes 0
-		return
+		return nil
 	}
 	// Whole numbers count things: 2³¹ of anything is a mistake, and below it a float64 holds every one exactly.
 	if f != math.Trunc(f) || math.Abs(f) >= 1<<31 {
-		d.outOfRange("%s must be a whole number of reasonable size", cut(n.String()))
+		d.outOfRange("%s must be a whole number of reasonable size", cut(n))
 		if len(d.excess) > 0 { // the field is left at 0, of which nothing need be said
 			d.excess[len(d.excess)-1].first = true
 		}
-		return
+		return nil
 	}
 	v.SetInt(int64(f))
+	return nil
 }
 
 // array reads at most maxItems elements: what follows them is counted and not kept, so that no list costs more memory
 // than the contract lets it have.
 func (d *decoder) array(v reflect.Value, maxItems int) error {
 	v.Set(reflect.MakeSlice(v.Type(), 0, min(maxItems, 4))) // given and empty is not the same as left out
-	n := 0
-	for ; d.tokens.More(); n++ {
+	d.at++
+	for n := 0; ; n++ {
+		c, err := d.next()
+		if err != nil {
+			return err
+		}
+		if c == ']' {
+			d.at++
+			if n > maxItems {
+				d.outOfRange("has %d elements: give at most %d", n, maxItems)
+			}
+			return nil
+		}
+		if c == ',' {
+			d.at++
+		}
 		d.enter(segment{index: n})
 		if n < maxItems {
 			element := reflect.New(v.Type().Elem()).Elem()
-			if err := d.value(element, field{}); err != nil {
-				return err
-			}
+			err = d.value(element, field{})
 			v.Set(reflect.Append(v, element))
-		} else if err := d.skip(); err != nil {
+		} else {
+			err = d.skip()
+		}
+		if err != nil {
 			return err
 		}
 		d.leave()
 	}
-	if n > maxItems {
-		d.outOfRange("has %d elements: give at most %d", n, maxItems)
-	}
-	_, err := d.tokens.Token()
-	return err
 }
 
 func (d *decoder) object(v reflect.Value) error {
 	fields := fieldsOf(v.Type())
 	seen := make(map[string]bool, len(fields))
-	for d.tokens.More() {
-		tok, err := d.tokens.Token()
+	d.at++
+	for {
+		c, err := d.next()
 		if err != nil {
 			return err
 		}
-		name, ok := tok.(string)
-		if !ok {
-			return fmt.Errorf("member name %v is not a string", tok)
+		d.at++
+		switch c {
+		case '}':
+			return nil
+		case ',':
+			continue
 		}
+		d.at-- // the quote of a name
+		name, err := d.text()
+		if err != nil {
+			return err
+		}
+		if _, err := d.next(); err != nil {
+			return err
+		}
+		d.at++ // the colon
 		d.enter(segment{name: &name})
 		f, known := fields[name]
 		switch {
@@ -308,8 +414,6 @@ func (d *decoder) object(v reflect.Value) error {
 		seen[name] = true
 		d.leave()
 	}
-	_, err := d.tokens.Token()
-	return err
 }
 
 // escape writes a member's name as a segment of a JSON pointer.

@@ -78,7 +78,7 @@ func (s *Server) newEcho() *echo.Echo {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.IPExtractor = echo.ExtractIPDirect()
-	e.Binder = binder{}
+	e.Binder = newBinder()
 	e.HTTPErrorHandler = s.writeProblem
 	e.Use(s.observe, s.recoverPanic, s.limitTime, s.authorize, limitBody)
 	RegisterHandlers(router{e}, NewStrictHandler(s, []StrictMiddlewareFunc{knownQuery}))
