@@ -47,6 +47,7 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
+	c.leaveRoom()
 	url, own, err := c.database(ctx, std)
 	if err != nil {
 		return err
