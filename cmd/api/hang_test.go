@@ -134,11 +134,11 @@ func TestAFrozenDatabaseIsUnavailable(t *testing.T) {
 	server := command(t, "serve", "--addr", "127.0.0.1:0", "--database-url", url, "--staff-token", testToken)
 	var log string
 	stop := startLogged(t, server, &log, "listens on", func(address string) {
-		ask := func(method, path, body string) (*http.Response, problem) {
+		ask := func(method, path, body string) (status int, retryAfter string, document problem) {
 			request, err := http.NewRequestWithContext(t.Context(), method, address+path, strings.NewReader(body))
 			if err != nil {
 				t.Error(err)
-				return nil, problem{}
+				return 0, "", document
 			}
 			request.Header.Set("Content-Type", "application/json")
 			request.Header.Set("Authorization", "Bearer "+testToken)
@@ -146,26 +146,22 @@ func TestAFrozenDatabaseIsUnavailable(t *testing.T) {
 			response, err := (&http.Client{Timeout: hangs}).Do(request)
 			if err != nil {
 				t.Error(err)
-				return nil, problem{}
+				return 0, "", document
 			}
 			defer response.Body.Close()
-			var document problem
 			_ = json.NewDecoder(response.Body).Decode(&document) // pages are no JSON
-			return response, document
+			return response.StatusCode, response.Header.Get("Retry-After"), document
 		}
-		if response, _ := ask("GET", "/readyz", ""); response == nil || response.StatusCode != http.StatusOK {
-			t.Fatalf("not ready before: %v", response)
+		if status, _, document := ask("GET", "/readyz", ""); status != http.StatusOK {
+			t.Fatalf("not ready before: %d %+v", status, document)
 		}
 		thaw := freeze(t, dir)
 		var all sync.WaitGroup
 		for _, r := range requests {
 			all.Go(func() {
-				response, document := ask(r.method, r.path, r.body)
-				if response == nil {
-					return
-				}
-				if response.StatusCode != http.StatusServiceUnavailable || response.Header.Get("Retry-After") == "" {
-					t.Errorf("%s %s: status %d, Retry-After %q, want 503 and a time", r.method, r.path, response.StatusCode, response.Header.Get("Retry-After"))
+				status, retryAfter, document := ask(r.method, r.path, r.body)
+				if status != http.StatusServiceUnavailable || retryAfter == "" {
+					t.Errorf("%s %s: status %d, Retry-After %q, want 503 and a time", r.method, r.path, status, retryAfter)
 				}
 				if r.json && document.Type != "urn:kitspan:problem:unavailable" {
 					t.Errorf("%s %s: %+v", r.method, r.path, document)
@@ -174,8 +170,8 @@ func TestAFrozenDatabaseIsUnavailable(t *testing.T) {
 		}
 		all.Wait()
 		thaw()
-		if response, _ := ask("POST", "/v1/sizings", string(example)); response == nil || response.StatusCode != http.StatusOK {
-			t.Errorf("after the thaw: %v", response)
+		if status, _, document := ask("POST", "/v1/sizings", string(example)); status != http.StatusOK {
+			t.Errorf("after the thaw: %d %+v", status, document)
 		}
 	})
 	stop()
