@@ -3,7 +3,7 @@ module kitspan/bench
 go 1.26.0
 
 require (
-	github.com/jackc/pgx/v5 v5.12.0
+	github.com/jackc/pgx/v5 v5.13.0
 	github.com/tsenart/vegeta/v12 v12.13.0
 )
 
@@ -15,6 +15,6 @@ require (
 	github.com/mailru/easyjson v0.7.7 // indirect
 	github.com/rs/dnscache v0.0.0-20230804202142-fc85eb664529 // indirect
 	golang.org/x/net v0.27.0 // indirect
-	golang.org/x/sync v0.22.0 // indirect
-	golang.org/x/text v0.41.0 // indirect
+	golang.org/x/sync v0.25.0 // indirect
+	golang.org/x/text v0.44.0 // indirect
 )
