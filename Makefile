@@ -6,6 +6,9 @@ SHELL := bash
 .SHELLFLAGS := -Eeuo pipefail -c
 .DEFAULT_GOAL := help
 
+# The Go release that go.mod names, which has the security fixes: fetched through the module proxy where the one installed is older, also
+# on systems whose Go would not. GOTOOLCHAIN=local takes the one installed.
+export GOTOOLCHAIN ?= auto
 TOOL := go tool -modfile=tools/go.mod
 # Static: the one file runs on any Linux of its architecture.
 BUILD := CGO_ENABLED=0 go build -trimpath
@@ -45,6 +48,15 @@ test: ## runs all tests, shuffled, on one real PostgreSQL, with the race detecto
 .PHONY: lint
 lint: ## runs the linters of .golangci.yml
 	$(TOOL) golangci-lint run ./...
+
+# The database of known vulnerabilities: its newest version when this was last looked at. make vulncheck VULNDB=latest takes today's.
+VULNDB ?= v0.0.0-20261105234957-e22db6528018
+
+.PHONY: vulncheck
+vulncheck: ## fails where the program calls into a known vulnerability that tools/vulncheck/accepted.txt does not give a reason for
+	go -C tools test ./...
+	go -C tools build -o ../bin/vulncheck ./vulncheck
+	@bin/vulncheck -root . -accepted tools/vulncheck/accepted.txt -work bin/vulndb -vulndb $(VULNDB) ./...
 
 .PHONY: generate
 generate: ## makes generated code anew

@@ -2,6 +2,8 @@ module kitspan/bench
 
 go 1.26.0
 
+toolchain go1.26.11
+
 require (
 	github.com/jackc/pgx/v5 v5.13.0
 	github.com/tsenart/vegeta/v12 v12.13.0
