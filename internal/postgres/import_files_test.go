@@ -80,7 +80,7 @@ func TestAFileIsImportedOnceAndForgotten(t *testing.T) {
 	}
 }
 
-// However many ask at once for one import, it is done once, and all are told what it did.
+// However many ask at once for one import, it is done once, and all get the counts of what it did.
 func TestAFileThatManyImportAtOnceIsImportedOnce(t *testing.T) {
 	t.Parallel()
 	c, _ := seeded(t)

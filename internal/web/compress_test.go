@@ -120,3 +120,16 @@ func TestMethodsOfPages(t *testing.T) {
 		}
 	}
 }
+
+func TestEveryPageAnswersHEAD(t *testing.T) {
+	t.Parallel()
+	methods := map[string]string{}
+	for _, r := range newSite(t).server.echo.Routes() {
+		methods[r.Path] += r.Method + " "
+	}
+	for path, taken := range methods {
+		if strings.Contains(taken, "GET ") && !strings.Contains(taken, "HEAD ") {
+			t.Errorf("%s takes %s", path, taken)
+		}
+	}
+}

@@ -85,7 +85,9 @@ func New(o Options) (*Server, error) {
 	e.HTTPErrorHandler = s.writeError
 	e.IPExtractor, e.SchemeExtractor = ClientIP(o.TrustedProxies), echo.ExtractSchemeFromHeaders(trust(o.TrustedProxies)...)
 	e.Use(s.observe, compress, s.guard, s.session, readable, sameOrigin())
-	get := func(path string, h echo.HandlerFunc) { e.Match([]string{http.MethodGet, http.MethodHead}, path, h) }
+	get := func(path string, h echo.HandlerFunc, m ...echo.MiddlewareFunc) {
+		e.Match([]string{http.MethodGet, http.MethodHead}, path, h, m...)
+	}
 	get("/", s.start)
 	get("/plan", s.plan)
 	get("/plan.json", s.planJSON)
@@ -100,7 +102,7 @@ func New(o Options) (*Server, error) {
 	e.POST("/catalogue/:house/:sku", s.editItem, staffOnly, readBody)
 	get("/import/:house", s.importForm)
 	e.POST("/import/:house", s.keepFile, staffOnly)
-	e.GET("/import/:house/:file", s.lookAtFile, staffOnly)
+	get("/import/:house/:file", s.lookAtFile, staffOnly)
 	e.POST("/import/:house/:file", s.importFile, staffOnly, readBody)
 	get("/staff", s.signInForm)
 	e.POST("/staff", s.signIn, readBody)
