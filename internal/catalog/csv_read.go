@@ -85,7 +85,7 @@ func (c *csvReader) header(record []string) {
 		name = strings.TrimSpace(name)
 		if _, known := at[name]; known {
 			twice++
-			c.faults.add(c.line, name, "the column stands twice")
+			c.faults.add(c.line, name, "the column is repeated")
 		} else if !slices.Contains(wanted, name) {
 			unknown++
 			c.faults.add(c.line, strings.ToValidUTF8(name, "�"), "no such column for a %s: the columns are %s", c.kind, strings.Join(wanted, ", "))
@@ -111,7 +111,7 @@ func headingFault(missing, unknown, twice int) string {
 	for _, f := range []struct {
 		n         int
 		one, many string
-	}{{missing, "is missing", "are missing"}, {unknown, "is unknown", "are unknown"}, {twice, "stands twice", "stand twice"}} {
+	}{{missing, "is missing", "are missing"}, {unknown, "is unknown", "are unknown"}, {twice, "is repeated", "are repeated"}} {
 		if f.n == 0 {
 			continue
 		}
@@ -157,7 +157,7 @@ func (c *csvReader) item(record []string) (House, Item) {
 	sku := cell("sku")
 	key := cell("house") + " " + sku
 	if earlier, twice := c.seen[key]; twice {
-		fault("sku", "%s stands already on line %d", quote(sku), earlier)
+		fault("sku", "%s is on line %d already", quote(sku), earlier)
 	} else if sku != "" {
 		c.seen[key] = line
 	}

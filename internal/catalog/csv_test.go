@@ -98,7 +98,7 @@ func TestAHeadingSaysWhatIsWrongWithIt(t *testing.T) {
 		strings.Replace(lineHead, ",owned", "", 1):                                 "1 column is missing",
 		strings.Replace(lineHead, "rates", "rates,shelf", 1):                       "1 column is unknown",
 		strings.Replace(lineHead, "owned", "Owned", 1):                             "1 column is missing, 1 is unknown",
-		strings.Replace(lineHead, "owned,replacement", "sku,sku,house,amount", 1):  "2 columns are missing, 1 is unknown, 3 stand twice",
+		strings.Replace(lineHead, "owned,replacement", "sku,sku,house,amount", 1):  "2 columns are missing, 1 is unknown, 3 are repeated",
 		strings.Replace(lineHead, "length_m,safe_pull_n", "length,safe_pull,x", 1): "2 columns are missing, 3 are unknown",
 	} {
 		_, err := readAll(head, KindLine)
@@ -113,7 +113,7 @@ func TestAHeadingSaysWhatIsWrongWithIt(t *testing.T) {
 	}
 	_, err := readAll(lineHead+"quayside,qg\n", KindLine)
 	if bad := (*CSVError)(nil); !errors.As(err, &bad) || bad.Heading != "" {
-		t.Errorf("a bad row is told as a bad heading: %v", err)
+		t.Errorf("a bad row passes for a bad heading: %v", err)
 	}
 }
 
