@@ -44,7 +44,7 @@ const (
 	doubtMixed = 0.12
 )
 
-// The sun is looked at every minute, and at least thirty times a window. In a minute it moves 0.25°, which at 10 m is
+// The sun is looked at every minute, at least thirty times a window, and where it comes up or goes down. In a minute it moves 0.25°, which at 10 m is
 // 4.4 cm along a nearly straight path: between two samples the path bulges by 10 m · 0.0044² / 8 = 0.03 mm, so the
 // least margin, at an end or at the top of a bulge, is met to well under the tolerances.
 const (
@@ -82,14 +82,39 @@ func (s *Scene) sunOver(from, to time.Time) (Source, bool) {
 	scale := s.sunScale()
 	up := false
 	steps := max(int(math.Ceil(float64(to.Sub(from))/float64(sampleStep))), leastSteps)
-	for i := range steps + 1 {
-		at := from.Add(time.Duration(float64(to.Sub(from)) * float64(i) / float64(steps)))
+	look := func(at time.Time) (shines bool) {
 		dir, lx, radiusDeg := s.sunAt(at)
 		src.TanRadius = math.Max(src.TanRadius, math.Tan(radiusDeg*math.Pi/180))
 		src.Moments = append(src.Moments, Moment{At: at, Toward: dir, Lx: lx * scale})
 		up = up || lx > 0
+		return lx > 0
+	}
+	last, shone := from, false
+	for i := range steps + 1 {
+		at := from.Add(time.Duration(float64(to.Sub(from)) * float64(i) / float64(steps)))
+		if _, lx, _ := s.sunAt(at); i > 0 && (lx > 0) != shone { // the first or the last instant at which it shines
+			if shone {
+				look(s.edgeOfDay(last, at))
+			} else {
+				look(s.edgeOfDay(at, last))
+			}
+		}
+		last, shone = at, look(at)
 	}
 	return src, up
+}
+
+// edgeOfDay is the last instant from one at which the sun shines toward one at which it does not, to a few milliseconds.
+func (s *Scene) edgeOfDay(shines, not time.Time) time.Time {
+	for range 16 {
+		mid := shines.Add(not.Sub(shines) / 2)
+		if _, lx, _ := s.sunAt(mid); lx > 0 {
+			shines = mid
+		} else {
+			not = mid
+		}
+	}
+	return shines
 }
 
 // sunScale is what the model's sun is multiplied by: the reading over the model at the instant that the reading is of.

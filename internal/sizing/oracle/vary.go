@@ -9,11 +9,15 @@ import (
 )
 
 // anywhere leaves the order that the kinds of shot keep, in one shot of six each: the lens looks wherever it likes, with the
-// sun on any side, and the sun sets or rises within the window. By numbers of its own, so that the other shots stay.
+// sun on any side, the zone takes most of the picture and not all of it, and the sun sets or rises within the window. By
+// numbers of its own, so that the other shots stay.
 func (g *maker) anywhere(seed uint64) {
 	g.rng = rand.New(rand.NewPCG(seed, 0xa11))
 	if g.one(6) {
 		g.d.Camera.BearingDeg = ptr([]float64{0, 90, math.Round(g.in(0, 360)), g.in(0, 360)}[g.rng.IntN(4)])
+	}
+	if g.one(6) && g.d.Zone.WidthM == nil {
+		g.d.Zone.WidthM = ptr(*g.d.Framing.WidthM * g.in(0.7, 1))
 	}
 	if g.one(6) && g.d.Site.Roofed == nil {
 		g.acrossTheHorizon()
