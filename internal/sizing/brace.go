@@ -16,7 +16,7 @@ import (
 func (s *setup) brace(ctx context.Context) {
 	for _, p := range s.pieces {
 		s.take(p, -1)
-		p.fast = s.fasten(p, s.ties.gustMS, s.left)
+		p.fast = s.fasten(p, p, s.ties.gustMS, s.left)
 		key := s.gale(p)
 		key.on = p.masts[0].way.support.SKU
 		stays := s.stays[key] // as it did for one like it
@@ -103,16 +103,17 @@ func (s *setup) standing(p *piece) (minor int64) {
 	return minor
 }
 
-// fasten is what makes a piece hold a gust on the stands that it has.
-func (s *setup) fasten(p *piece, gustMS float64, left func(sku string) int) secured {
+// fasten is what makes a piece hold a gust on the stands that it has; it stands, or would stand, in the place of one of the
+// setup's.
+func (s *setup) fasten(p, placeOf *piece, gustMS float64, left func(sku string) int) secured {
 	var room [rigging.MaxSupports]rigging.Support
 	b := s.burden(p, &room)
-	return s.ties.secure(&b, gustMS, func() []guying { return s.guyings(p) }, left)
+	return s.ties.secure(&b, gustMS, func() []guying { return s.guyings(p, placeOf) }, left)
 }
 
-// guyings are the orders of lines that find room about a piece. A board on one stand hides the head of it: lines from there
-// would run through the board.
-func (s *setup) guyings(p *piece) []guying {
+// guyings are the orders of lines that find room about a piece, past all but the one in whose place it stands. A board on one
+// stand hides the head of it: lines from there would run through the board.
+func (s *setup) guyings(p, placeOf *piece) []guying {
 	if p.lamp == nil && len(p.masts) == 1 {
 		return nil
 	}
@@ -127,7 +128,7 @@ func (s *setup) guyings(p *piece) []guying {
 			}
 		}
 		for _, o := range s.pieces {
-			if o != p && (o.lamp == nil && o.outer.CutBy(from, to) || amongFeet(to, o.masts)) {
+			if o != placeOf && (o.lamp == nil && o.outer.CutBy(from, to) || amongFeet(to, o.masts)) {
 				return true
 			}
 		}
@@ -150,7 +151,7 @@ func (s *setup) onto(p *piece, w *way) (other piece, ok bool) {
 	for i := range other.masts {
 		other.masts[i].way = w
 	}
-	other.fast = s.fasten(&other, s.ties.gustMS, s.left)
+	other.fast = s.fasten(&other, p, s.ties.gustMS, s.left)
 	mine, theirs := other.fast, p.fast
 	mine.minor += s.standing(&other)
 	theirs.minor += s.standing(p)

@@ -57,7 +57,8 @@ func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustR
 		case i < len(a.choices):
 			g = a.choices[i].secure(gustMS, a.choices[:i], left)
 		default:
-			g = a.fasten(a.pieces[i-len(a.choices)], gustMS, left)
+			p := a.pieces[i-len(a.choices)]
+			g = a.fasten(p, p, gustMS, left)
 		}
 		if g.hold.GustLimitMS < gustMS {
 			row.Lower = append(row.Lower, i)

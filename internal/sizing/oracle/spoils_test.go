@@ -414,8 +414,11 @@ var spoils = []spoil{
 		o.ReaimMin = &soon
 		return true
 	}},
-	{"a fill with its black side to the face", oracle.RuleEffect, true, func(_ *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+	{"a fill with its black side to the face", oracle.RuleEffect, true, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		some := false
+		if shot.Site.Roofed {
+			return false // it hides no sky, and so takes nothing that could be told
+		}
 		for i := range o.Pieces {
 			some = o.Pieces[i].Role == sizing.RoleFill && other(&o.Pieces[i], stock, "black") || some
 		}
