@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"kitspan/internal/sizing"
 )
@@ -32,8 +33,7 @@ func writePlan(w io.Writer, r sizing.Result) error {
 	p.ruledOut(r)
 	p.widest(r)
 	p.cautions(r.Cautions)
-	_, err := w.Write(p.b.Bytes())
-	return err
+	return p.writeTo(w)
 }
 
 func (p *planText) cautions(list []string) {
@@ -76,6 +76,27 @@ func (p *planText) line(lead, format string, args ...any) {
 		column += n
 	}
 	p.b.WriteByte('\n')
+}
+
+// writeTo writes the text without what would not be text on a terminal.
+func (p *planText) writeTo(w io.Writer) error {
+	_, err := w.Write(bytes.Map(printable, p.b.Bytes()))
+	return err
+}
+
+// printable leaves out what a name may hold that does something to a terminal in place of being seen there: control
+// characters, among them the escape that begins a sequence (ECMA-48), and those that turn the direction of the text after
+// them (Unicode Standard Annex 9, 2).
+func printable(r rune) rune {
+	switch {
+	case r == '\n':
+		return r
+	case r == '\t', r == '\u2028', r == '\u2029':
+		return ' '
+	case unicode.IsControl(r), unicode.Is(unicode.Bidi_Control, r):
+		return -1
+	}
+	return r
 }
 
 // setting says which shot it is, and the hours that are looked at.

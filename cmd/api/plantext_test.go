@@ -7,10 +7,13 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
+	"unicode"
 
 	"github.com/google/go-cmp/cmp"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/rest"
 	"kitspan/internal/sizing"
 )
 
@@ -209,4 +212,45 @@ func TestLevelsHaveThreeDigits(t *testing.T) {
 			t.Errorf("%v lx: %s, want %s", lx, got, want)
 		}
 	}
+}
+
+// What a shot or a lamp is called reaches the terminal as text alone.
+func TestPlansHoldNoTerminalEscapes(t *testing.T) {
+	const nasty = `\u001b[31m\u001b]0;title\u0007\u009b2J\u0000\b\r\u007f\u202e\u2066\u200f\u061c\u2028`
+	lamp := `"lamps": [{"label": "A` + nasty + `lamp", "azimuth_deg": 10, "elevation_deg": 40, "illuminance_lx": 90000}]`
+	const name, none = `"name": "Estuary 1: two anglers on the jetty"`, `"lamps": []`
+	evil := []string{name, `"name": "Two` + nasty + ` anglers"`, none, lamp}
+	var day bytes.Buffer
+	swept, err := sweepOf(t, "01-two-anglers.json", evil...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := writeSweep(&day, swept); err != nil {
+		t.Fatal(err)
+	}
+	plan := textOf(t, "01-two-anglers.json", evil...)
+	for what, text := range map[string]string{"plan": plan, "day": day.String()} {
+		if i := strings.IndexFunc(text, func(r rune) bool { return r != '\n' && unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) }); i >= 0 {
+			t.Errorf("%s: %q", what, text[max(0, i-20):min(len(text), i+20)])
+		}
+		if !strings.Contains(text, "Two[31m]0;title2J  anglers") {
+			t.Errorf("%s: the name's own text is not there: %.80q", what, text)
+		}
+	}
+	if !strings.Contains(plan, "A[31m]0;title2J lamp") {
+		t.Errorf("the lamp's own text is not there:\n%s", plan)
+	}
+}
+
+// sweepOf is resultOf for the day of a shot.
+func sweepOf(t *testing.T, file string, replace ...string) (sizing.SweepResult, error) {
+	t.Helper()
+	body, err := os.ReadFile(filepath.Join(examplesDir, file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rest.NewDesk(demoStock{}, time.Now).SweepJSON(t.Context(), []byte(strings.NewReplacer(replace...).Replace(string(body))), func(r *rest.SweepRequest) {
+		step := 60
+		r.StepMin, r.Limits, r.Prefer = &step, nil, nil
+	})
 }

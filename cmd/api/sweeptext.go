@@ -56,8 +56,7 @@ func writeSweep(w io.Writer, r sizing.SweepResult) error {
 	p.without(r.Rows)
 	p.remarks(r.Notes)
 	p.cautions(r.Cautions)
-	_, err := w.Write(p.b.Bytes())
-	return err
+	return p.writeTo(w)
 }
 
 // without says why steps have no overhead, once for those that follow each other for the same reason.
@@ -106,8 +105,7 @@ func writeReach(w io.Writer, r sizing.ReachResult) error {
 	}
 	p.remarks(r.Notes)
 	p.cautions(r.Cautions)
-	_, err := w.Write(p.b.Bytes())
-	return err
+	return p.writeTo(w)
 }
 
 // width prints a width, and none as that.
