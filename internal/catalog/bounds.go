@@ -24,6 +24,7 @@ const (
 	maxAccount   = 40
 	maxLegs      = 12
 	maxFootprint = 20
+	maxRates     = 500 // of one item: a new one each month for forty years
 )
 
 // shareSlack lets shares such as 0.7 + 0.3, whose binary sum may pass 1 by a rounding, count as 1.

@@ -199,7 +199,7 @@ func anyItem(k Kind) *rapid.Generator[Item] {
 			switch v := f.Value.(type) {
 			case *float64:
 				*v = rapid.Float64Range(f.Rule.Min, f.Rule.Max).Draw(t, f.Name)
-				if f.Rule.OpenMin && *v == f.Rule.Min {
+				if *v = settled(*v); f.Rule.OpenMin && *v == f.Rule.Min {
 					*v = f.Rule.Max
 				}
 			case *int:
@@ -230,6 +230,14 @@ func anyItem(k Kind) *rapid.Generator[Item] {
 	})
 }
 
+// settled is 0 for what is nearly so.
+func settled(v float64) float64 {
+	if math.Abs(v) < leastMagnitude {
+		return 0
+	}
+	return v
+}
+
 // agree takes the contradictions out of a drawn spec.
 func agree(s Spec) {
 	switch s := s.(type) {
@@ -241,12 +249,12 @@ func agree(s Spec) {
 	case *Fabric:
 		s.FitsWidthM, s.FitsHeightM = math.Max(s.FitsWidthM, s.FitsHeightM), math.Min(s.FitsWidthM, s.FitsHeightM)
 		s.Transmittance = math.Max(s.Transmittance, 0.001)
-		s.Reflectance = math.Max(math.Min(s.Reflectance, 1-s.Transmittance), 0)
+		s.Reflectance = settled(math.Max(math.Min(s.Reflectance, 1-s.Transmittance), 0))
 		if s.Use == UseBounce && s.Reflectance == 0 {
 			s.Use = UseDiffusion
 		}
 	case *Reflector:
-		s.SpecularA, s.SpecularB = math.Min(s.SpecularA, 1-s.DiffuseA), math.Min(s.SpecularB, 1-s.DiffuseB)
+		s.SpecularA, s.SpecularB = settled(math.Min(s.SpecularA, 1-s.DiffuseA)), settled(math.Min(s.SpecularB, 1-s.DiffuseB))
 	case *Support:
 		s.HighestM = math.Max(s.HighestM, s.LowestM)
 		s.OperatorSKU = ""

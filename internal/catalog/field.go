@@ -106,9 +106,19 @@ func (f Field) Problem() string {
 	}
 }
 
+// leastMagnitude is the smallest number but 0 that an attribute may have: a billionth of a metre or kilogram means nothing
+// (common practice, no source), and quotients of still smaller numbers leave the range of floats.
+const leastMagnitude = 1e-9
+
 func (r Rule) number(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return fmt.Sprintf("is not a finite number: must be %s", r)
+	}
+	if v != 0 && math.Abs(v) < leastMagnitude {
+		if r.Min <= 0 && !r.OpenMin {
+			return fmt.Sprintf("is nearer to 0 than %g: write 0", leastMagnitude)
+		}
+		return fmt.Sprintf("is nearer to 0 than %g: must be %s", leastMagnitude, r)
 	}
 	if v < r.Min || v > r.Max || (r.OpenMin && v == r.Min) {
 		return fmt.Sprintf("%s: must be %s", plain(v), r)

@@ -102,6 +102,9 @@ func (i *Item) moneyProblems(code string) []Problem {
 	if p := amountProblem(i.Replacement); p != "" {
 		found = append(found, Problem{"replacement", p})
 	}
+	if n := len(i.Rates); n > maxRates {
+		return append(found, Problem{"rates", fmt.Sprintf("are %d: give at most %d", n, maxRates)})
+	}
 	for k, r := range i.Rates {
 		name := fmt.Sprintf("rates/%d", k)
 		if p := amountProblem(r.PerDay); p != "" {

@@ -71,6 +71,7 @@ func TestValidateNamesTheField(t *testing.T) {
 		spoil func(*Item)
 		want  []string // fields, in order
 	}{
+		{"more rates than anybody sets", KindBallast, func(i *Item) { i.Rates = make([]Rate, maxRates+1) }, []string{"rates"}},
 		{"empty SKU", KindBallast, func(i *Item) { i.SKU = "" }, []string{"sku"}},
 		{"lower-case SKU", KindBallast, func(i *Item) { i.SKU = "qg-1" }, []string{"sku"}},
 		{"SKU of 41", KindBallast, func(i *Item) { i.SKU = strings.Repeat("A", 41) }, []string{"sku"}},
@@ -214,4 +215,30 @@ func TestSnapshotFindsEveryItemAndSortsThem(t *testing.T) {
 		}
 	}()
 	NewSnapshot(House{}, []Item{a, a})
+}
+
+// A number that is nearly 0 is a slip, and would leave the range of floats in whatever divides by it.
+func TestNoAttributeIsNextToNothing(t *testing.T) {
+	tried := 0
+	for _, kind := range Kinds() {
+		item := sound(t, kind)
+		for _, f := range append(item.itemFields(), item.Spec.Fields()...) {
+			at, ok := f.Value.(*float64)
+			if !ok {
+				continue
+			}
+			was := *at
+			for _, v := range []float64{5e-324, 1e-320, -1e-160, 1e-12} {
+				*at = v
+				if p := f.Problem(); p == "" {
+					t.Errorf("%s: %s may be %g", kind, f.Name, v)
+				}
+				tried++
+			}
+			*at = was
+		}
+	}
+	if tried < 100 {
+		t.Errorf("%d numbers were tried, want those of every kind", tried)
+	}
 }
