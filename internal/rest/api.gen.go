@@ -902,7 +902,7 @@ type LampDraft struct {
 	// Label Unique among the lamps and not `sun`.
 	Label *string `json:"label,omitempty"`
 
-	// PositionM `[x, y, z]`: within 1000 m, outside every zone.
+	// PositionM `[x, y, z]`: within 1000 m, 0 to 200 m above the ground, outside every zone.
 	PositionM *[]float64 `json:"position_m,omitempty" max_items:"3"`
 }
 

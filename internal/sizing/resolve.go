@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"kitspan/internal/sun"
 )
@@ -18,6 +19,9 @@ import (
 func (d Draft) Resolve() (Shot, []Fault) {
 	var r resolver
 	s := Shot{Name: d.Name}
+	if n := utf8.RuneCountInString(d.Name); n > longestName {
+		r.fault("/shot/name", "name has %d characters; give at most %d", n, longestName)
+	}
 	var loc *time.Location
 	s.Site, loc = r.site(d.Site)
 	s.Window = r.window(d.Window, s.Site.TimeZone, loc)

@@ -198,6 +198,11 @@ func TestFaults(t *testing.T) {
 			map[string]string{"/shot/other_zones/0/width_m": "is missing"}},
 		{"a zone off the map", func(d *Draft) { d.OtherZones = []DraftOtherZone{zoneAt("a", -8000, 0)} },
 			map[string]string{"/shot/other_zones/0/center_m/0": "from -1000 to 1000 m"}},
+		{"names as long as books", func(d *Draft) {
+			z := zoneAt(strings.Repeat("é", 61), -8, 0)
+			d.Name, d.OtherZones = strings.Repeat("é", 201), []DraftOtherZone{z}
+		},
+			map[string]string{"/shot/name": "has 201 characters; give at most 200", "/shot/other_zones/0/label": "longer than 60 characters"}},
 		{"no hands", func(d *Draft) { d.Limits.Crew = ptr(0) },
 			map[string]string{"/limits/crew": "from 1 to 1000 people"}},
 		{"a limit under the ground", func(d *Draft) { d.Limits.RigHeightM = ptr(0.0) },

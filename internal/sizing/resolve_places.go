@@ -3,6 +3,7 @@ package sizing
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"kitspan/internal/geom"
 )
@@ -24,6 +25,12 @@ var (
 	angularRadiusBound = bound{lo: 0, hi: 20, unit: "degrees"}
 )
 
+// Answers repeat the name of a shot, and labels many times over. Common practice, no source.
+const (
+	longestName  = 200
+	longestLabel = 60
+)
+
 // Labels that are taken already, and by what.
 const (
 	sunLabel  = "sun"
@@ -41,6 +48,9 @@ func (r *resolver) label(list string, i int, v *string, l labels) string {
 	switch {
 	case v == nil || strings.TrimSpace(*v) == "":
 		r.fault(at, "label is missing or empty; give each of %s a name of its own", list)
+		return ""
+	case utf8.RuneCountInString(*v) > longestLabel:
+		r.fault(at, "label is %s, longer than %d characters; give a shorter one", quoted(*v), longestLabel)
 		return ""
 	case *v == l.reserved:
 		r.fault(at, "label is %s, which is taken already; give another", quoted(*v))
