@@ -56,6 +56,20 @@ func (s *Server) importForm(c echo.Context) error {
 // maxImport is a form with the largest file that is kept: what stands around the file takes some hundred bytes.
 const maxImport = catalog.MaxKeptFile + maxForm
 
+// filesAtOnce is how many catalogue files are worked on at once. The largest takes some 60 MB of memory and seconds of a processor.
+const filesAtOnce = 2
+
+// fewFiles has requests wait for their turn while enough catalogue files are in memory.
+func (s *Server) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if err := s.files.Acquire(c.Request().Context(), 1); err != nil {
+			return err
+		}
+		defer s.files.Release(1)
+		return next(c)
+	}
+}
+
 // keepFile reads a catalogue file, and keeps one that is sound until the reader has looked at what it would do.
 func (s *Server) keepFile(c echo.Context) error {
 	page, err := s.newImport(c)

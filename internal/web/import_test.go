@@ -3,6 +3,7 @@ package web
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"mime/multipart"
@@ -10,6 +11,8 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 
 	"kitspan/internal/catalog"
@@ -274,6 +277,51 @@ func TestAFileBelongsToTheSessionThatSentIt(t *testing.T) {
 			t.Errorf("its owner: %d %q", got.status, got.text("main"))
 		}
 	})
+}
+
+// counting is a storage that counts the files that are worked on at once, and works on each until it may go on.
+type counting struct {
+	*shelf
+	now, most atomic.Int64
+	entered   chan struct{}
+	leave     chan struct{}
+}
+
+func (c *counting) LookAtFile(ctx context.Context, house, holder, id string) (catalog.FileLook, error) {
+	defer c.now.Add(-1)
+	for n := c.now.Add(1); ; {
+		if most := c.most.Load(); n <= most || c.most.CompareAndSwap(most, n) {
+			break
+		}
+	}
+	c.entered <- struct{}{}
+	<-c.leave
+	return c.shelf.LookAtFile(ctx, house, holder, id)
+}
+
+func TestFewFilesAreWorkedOnAtOnce(t *testing.T) {
+	t.Parallel()
+	const requests = 4 * filesAtOnce
+	store := &counting{entered: make(chan struct{}, requests), leave: make(chan struct{})}
+	s := newSiteWith(t, func(o *Options) { store.shelf = o.Storage.(*shelf); o.Storage = store })
+	s.signIn(t)
+	var all sync.WaitGroup
+	for range requests {
+		all.Go(func() { s.get(t, "/import/quayside/NONE") })
+	}
+	for i := range requests {
+		<-store.entered
+		if i == 0 { // others have had the time to come in
+			for range 20 {
+				s.get(t, "/cautions")
+			}
+		}
+		store.leave <- struct{}{}
+	}
+	all.Wait()
+	if most := store.most.Load(); most != filesAtOnce {
+		t.Errorf("%d files were worked on at once, want %d", most, filesAtOnce)
+	}
 }
 
 // A stranger is refused before what he sends is read.

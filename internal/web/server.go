@@ -12,6 +12,7 @@ import (
 
 	"github.com/alexedwards/scs/v2"
 	"github.com/labstack/echo/v4"
+	"golang.org/x/sync/semaphore"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
@@ -65,6 +66,7 @@ type Server struct {
 	script   []byte
 	cautions template.HTML
 	staff    staff
+	files    *semaphore.Weighted // of catalogue files in memory
 	echo     *echo.Echo
 }
 
@@ -76,7 +78,7 @@ func New(o Options) (*Server, error) {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	s := &Server{Options: o, staff: newStaff(o.StaffToken, o.Sessions)}
+	s := &Server{Options: o, staff: newStaff(o.StaffToken, o.Sessions), files: semaphore.NewWeighted(filesAtOnce)}
 	if err := s.load(); err != nil {
 		return nil, err
 	}
@@ -101,9 +103,9 @@ func New(o Options) (*Server, error) {
 	get("/catalogue/:house/:sku", s.item)
 	e.POST("/catalogue/:house/:sku", s.editItem, staffOnly, readBody)
 	get("/import/:house", s.importForm)
-	e.POST("/import/:house", s.keepFile, staffOnly)
-	get("/import/:house/:file", s.lookAtFile, staffOnly)
-	e.POST("/import/:house/:file", s.importFile, staffOnly, readBody)
+	e.POST("/import/:house", s.keepFile, staffOnly, s.fewFiles)
+	get("/import/:house/:file", s.lookAtFile, staffOnly, s.fewFiles)
+	e.POST("/import/:house/:file", s.importFile, staffOnly, readBody, s.fewFiles)
 	get("/staff", s.signInForm)
 	e.POST("/staff", s.signIn, readBody)
 	e.POST("/staff/out", s.signOut)
