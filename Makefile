@@ -64,7 +64,7 @@ generate: ## makes generated code anew
 
 .PHONY: generate-check
 generate-check: ## fails where generated code is not what its sources make
-	@mkdir -p bin && git ls-files -z -- '*.gen.go' | xargs -0r sha256sum >bin/generated.sha256
+	@mkdir -p bin && git ls-files -z -- '*.gen.*' | xargs -0r sha256sum >bin/generated.sha256
 	go generate ./...
 	@sha256sum --check --quiet bin/generated.sha256 || { echo "generated code was stale: commit what 'make generate' makes" >&2; exit 1; }
 

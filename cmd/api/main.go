@@ -44,13 +44,14 @@ func (s streams) say(format string, args ...any)  { _, _ = fmt.Fprintf(s.out, fo
 func (s streams) warn(format string, args ...any) { _, _ = fmt.Fprintf(s.err, format+"\n", args...) }
 
 type commands struct {
-	Serve   serveCommand   `cmd:"" help:"Serve the JSON face."`
-	Migrate migrateCommand `cmd:"" help:"Bring a database to the newest schema."`
-	Seed    seedCommand    `cmd:"" help:"Put the demo catalogue into a database where it is not yet."`
-	Size    sizeCommand    `cmd:"" help:"Size and price one shot."`
-	Sweep   sweepCommand   `cmd:"" help:"Say what overhead a shot takes through a day, step by step."`
-	Reach   reachCommand   `cmd:"" help:"Say how wide a zone and how wide a shot frames cover."`
-	Items   itemsCommand   `cmd:"" help:"List a rental house's items as JSON."`
+	Serve    serveCommand    `cmd:"" help:"Serve the JSON face."`
+	Migrate  migrateCommand  `cmd:"" help:"Bring a database to the newest schema."`
+	Seed     seedCommand     `cmd:"" help:"Put the demo catalogue into a database where it is not yet."`
+	Size     sizeCommand     `cmd:"" help:"Size and price one shot."`
+	Sweep    sweepCommand    `cmd:"" help:"Say what overhead a shot takes through a day, step by step."`
+	Reach    reachCommand    `cmd:"" help:"Say how wide a zone and how wide a shot frames cover."`
+	Items    itemsCommand    `cmd:"" help:"List a rental house's items as JSON."`
+	Licences licencesCommand `cmd:"" help:"Print the licences of what is built into this program."`
 }
 
 func run(ctx context.Context, args []string, std streams) int {
