@@ -27,7 +27,7 @@ fi
 
 own_image=
 if [ -z "${KITSPAN_IMAGE:-}" ]; then
-	own_image=kitspan:check
+	own_image=kitspan-check:$$
 	export KITSPAN_IMAGE=$own_image
 	"$docker" build --quiet --tag "$KITSPAN_IMAGE" --file deploy/Containerfile . >/dev/null 2>&1 || fail "the image cannot be built: 'make bin/linux/api' first"
 fi
@@ -70,6 +70,9 @@ expect() { # STATUS WHAT CURL-ARGUMENT…
 	got=$(status "$@")
 	[ "$got" = "$want" ] || fail "$what: status $got, want $want: $(head -c 500 "$work/body")"
 }
+# Counters are not for everybody who reaches the program.
+expect 401 "/metrics without the token" "$base/metrics"
+expect 200 "/metrics on its own port" "http://$("${compose[@]}" port api 9090)/metrics"
 json='Content-Type: application/json'
 staff="Authorization: Bearer $KITSPAN_STAFF_TOKEN"
 example=@docs/examples/02-letter-close-up.json
@@ -103,6 +106,9 @@ holds postgres KITSPAN_SUPERUSER_PASSWORD
 holds roles KITSPAN_SUPERUSER_PASSWORD KITSPAN_OWNER_PASSWORD KITSPAN_SERVE_PASSWORD
 holds migrate KITSPAN_OWNER_PASSWORD
 holds api KITSPAN_SERVE_PASSWORD KITSPAN_STAFF_TOKEN
+
+# The image hands the licences on.
+"$docker" cp "$(container api):/licences/licences.gen.txt" - 2>/dev/null | tar -xO | cmp --silent - cmd/api/licences.gen.txt || fail "the image has no licences, or old ones"
 
 # The role of 'serve' reads and writes rows, and that is all.
 as_serve() { "$docker" exec --env PGPASSWORD="$KITSPAN_SERVE_PASSWORD" "$(container postgres)" psql --no-psqlrc -qtA --host=127.0.0.1 --username=kitspan_serve --dbname=kitspan --command="$1" 2>&1; }
