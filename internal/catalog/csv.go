@@ -32,6 +32,8 @@ func CSVColumns(k Kind) []string {
 const (
 	// MaxFaults is how many bad cells of one file are listed; the rest are counted.
 	MaxFaults = 1000
+	// maxCounted is at how many more bad cells a file is given up: it is of another kind, or hostile.
+	maxCounted = 10 * MaxFaults
 	// maxRecordBytes bounds one row, so that a quote that never closes cannot pull a whole file into memory. The
 	// longest sound row has some 100 rates of 25 bytes.
 	maxRecordBytes = 64 << 10
@@ -53,12 +55,15 @@ func (f CellFault) String() string {
 	return fmt.Sprintf("line %d, %s: %s", f.Line, f.Column, f.Reason)
 }
 
-// CSVError lists the bad cells of a file in the order of its lines, at most [MaxFaults]; More counts the rest. Where the
+// CSVError lists the bad cells of a file in the order of its lines, at most [MaxFaults]; More counts the rest, up to where
+// the file was given up. Where the
 // heading is wrong, no row was read: Heading says what is wrong with it ("9 columns are missing") and Faults name its columns.
 type CSVError struct {
 	Faults  []CellFault
 	More    int
 	Heading string
+	// GivenUp says that there were so many that the rest of the file was not read.
+	GivenUp bool
 }
 
 func (e *CSVError) Error() string {
@@ -69,7 +74,11 @@ func (e *CSVError) Error() string {
 	if n == 1 {
 		return "catalogue file: " + e.Faults[0].String()
 	}
-	return fmt.Sprintf("catalogue file: %d faults, the first at %s", n, e.Faults[0])
+	least := ""
+	if e.GivenUp {
+		least = "at least "
+	}
+	return fmt.Sprintf("catalogue file: %s%d faults, the first at %s", least, n, e.Faults[0])
 }
 
 func (e *CSVError) add(line int, column, format string, args ...any) {
@@ -106,8 +115,8 @@ func ReadCSV(r io.Reader, kind Kind, houses func(slug string) (House, bool), row
 	return nil
 }
 
-// CSVRows reads a catalogue file as a stream, row by row. The file is read to its end whatever is wrong with it, and
-// every bad cell is reported in one [*CSVError], which comes last; after the first fault rows are checked and no longer
+// CSVRows reads a catalogue file as a stream, row by row. The file is read to its end whatever is wrong with it, but
+// for one that is wrong in many thousand cells, and every bad cell is reported in one [*CSVError], which comes last; after the first fault rows are checked and no longer
 // given, so that a caller who undoes its work on an error takes all or nothing. houses says which houses the file may
 // speak of. An error of r comes last too, as it is.
 func CSVRows(r io.Reader, kind Kind, houses func(slug string) (House, bool)) iter.Seq2[Row, error] {

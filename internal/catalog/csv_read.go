@@ -41,6 +41,10 @@ func newCSVReader(r io.Reader, kind Kind, houses func(string) (House, bool)) *cs
 // the stream's.
 func (c *csvReader) next() (Row, error) {
 	for {
+		if c.faults.More >= maxCounted {
+			c.faults.GivenUp = true
+			return Row{}, io.EOF
+		}
 		c.bounded.budget = maxRecordBytes
 		record, err := c.rows.Read()
 		switch bad := (*csv.ParseError)(nil); {

@@ -241,6 +241,9 @@ func fileFault(e *catalog.CSVError) string {
 		what = "place" // a whole row, or the file
 	}
 	if n := len(e.Faults) + e.More; n != 1 {
+		if e.GivenUp {
+			return fmt.Sprintf("At least %d %ss of the file are wrong, and the rest was not read", n, what)
+		}
 		return fmt.Sprintf("%d %ss of the file are wrong", n, what)
 	}
 	return fmt.Sprintf("1 %s of the file is wrong", what)

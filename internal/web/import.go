@@ -27,6 +27,7 @@ type importPage struct {
 	Changed bool
 	Faults  []catalog.CellFault
 	More    int
+	GivenUp bool // More is the least
 	// Says is what went wrong, and Advice what to do about it.
 	Says, Advice string
 }
@@ -194,7 +195,7 @@ func (p *importPage) blame(err error) bool {
 	if !errors.As(err, &bad) {
 		return false
 	}
-	p.Faults, p.More = bad.Faults, bad.More
+	p.Faults, p.More, p.GivenUp = bad.Faults, bad.More, bad.GivenUp
 	p.Says = "Nothing was changed: the file has faults"
 	return true
 }
