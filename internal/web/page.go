@@ -107,7 +107,7 @@ func (s *Server) guard(next echo.HandlerFunc) echo.HandlerFunc {
 		h.Set("Content-Security-Policy", s.policy)
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin")
-		h.Add("Vary", "Accept-Language, Cookie") // beside what compressing has said already
+		h.Add("Vary", "Accept-Language, Cookie, X-Part") // beside what compressing has said already
 		return next(c)
 	}
 }
