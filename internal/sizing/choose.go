@@ -18,8 +18,9 @@ type group struct {
 	// nil where this one is the first.
 	others []*choice
 	left   func(sku string) int
-	// placed is where frames were put on their ways, with nothing else standing.
+	// placed and mixed are where frames were put on supports of one kind and of several, clear of others.
 	placed map[*way]*placed
+	mixed  map[mix]*placed
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
 	last map[yields]*spot
 }
@@ -37,11 +38,14 @@ type placed struct {
 	ok     bool
 }
 
+// mix is a frame on so many supports of whatever kinds.
+type mix struct {
+	of    *candidate
+	count int
+}
+
 // onWay is the place of a frame on one of its ways.
 func (g *group) onWay(ctx context.Context, c *candidate, w *way) (rigged, bool) {
-	if g.others != nil {
-		return g.place(ctx, c, w.hold, []*way{w})
-	}
 	p := g.placed[w]
 	if p == nil {
 		p = &placed{}
@@ -51,10 +55,31 @@ func (g *group) onWay(ctx context.Context, c *candidate, w *way) (rigged, bool) 
 	return p.rigged, p.ok
 }
 
+// onAny is the place of a frame on so many supports, each of the cheapest kind that finds room there.
+func (g *group) onAny(ctx context.Context, c *candidate, count int) (rigged, bool) {
+	p := g.mixed[mix{c, count}]
+	if p == nil {
+		p = &placed{}
+		if h, ok := c.envelope(count); ok {
+			p.rigged, p.ok = g.place(ctx, c, h, c.kinds(count))
+		}
+		g.mixed[mix{c, count}] = p
+	}
+	return p.rigged, p.ok
+}
+
+// beside is the group with rigs standing that its own must keep clear of, and what the house has left beside them. What is
+// known of frames by themselves is known to both.
+func (g *group) beside(others []*choice, left func(sku string) int) *group {
+	b := *g
+	b.others, b.left, b.placed, b.mixed = others, left, map[*way]*placed{}, map[mix]*placed{}
+	return &b
+}
+
 func (t *try) fits() bool { return t.ok && t.spot.slack >= 0 }
 
 func newGroup(ctx context.Context, st *stage, list []*source) *group {
-	g := &group{sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{}, placed: map[*way]*placed{}}
+	g := &group{sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{}, placed: map[*way]*placed{}, mixed: map[mix]*placed{}}
 	var rays []ray
 	for _, s := range list {
 		rays = append(rays, s.raysOn(st)...)

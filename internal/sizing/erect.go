@@ -55,15 +55,10 @@ func (g *group) erect(ctx context.Context, c *candidate, t terms) *choice {
 		return nil
 	}
 	for _, count := range [2]int{2, 4} {
-		h, ok := c.envelope(count)
-		if !ok {
+		if len(c.kinds(count)) < 2 {
 			continue
 		}
-		kinds := c.kinds(count)
-		if len(kinds) < 2 {
-			continue
-		}
-		r, ok := g.place(ctx, c, h, kinds)
+		r, ok := g.onAny(ctx, c, count)
 		if !ok {
 			continue
 		}
@@ -220,7 +215,7 @@ func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way) (
 	if with(patienceOnce, func() (spot, bool) { return fd.at(ctx, s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
 		return taken, true
 	}
-	if len(kinds) == 1 && g.others == nil {
+	if len(kinds) == 1 {
 		ok = with(patienceAlike, func() (spot, bool) { return fd.find(ctx, c.sheet, &h, yieldCover, nil, -1e-9, 0) })
 		return taken, ok
 	}

@@ -29,7 +29,8 @@ type facing struct {
 	// alone; worked out when first asked for (capped). A frame's half-size added, they bound its slack.
 	capU, capV float64
 	capped     bool
-	room       room
+	// rooms are kept for the frame looked at last, as it lies and with its sides swapped.
+	rooms [2]room
 }
 
 type shadow struct {
@@ -68,7 +69,8 @@ func (st *stage) turn(f *facing, rays []ray, yaw, tilt float64) (ok bool) {
 	}
 	f.up = math.Abs(sinT)
 	f.n = f.u.Cross(f.v)
-	f.side, f.needU, f.needV, f.capped, f.room.known = 0, 0, 0, false, false
+	f.side, f.needU, f.needV, f.capped = 0, 0, 0, false
+	f.rooms[0].known, f.rooms[1].known = false, false
 	f.before = math.Inf(1)
 	f.cover, f.shadows = f.cover[:0], f.shadows[:0]
 	steepest := 0.0

@@ -165,15 +165,13 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes 
 		res.Options = append(res.Options, opt)
 	}
 	e.order(res.Options)
+	if len(onStands) > 1 {
+		res.WidestZoneM = e.widestShared(ctx, onStands)
+		return nil
+	}
 	res.WidestZoneM = e.widest(ctx, all)
 	if len(onStands) == 1 || len(onLift) == 1 { // the search for the widest may miss what was found here
 		res.WidestZoneM = math.Max(res.WidestZoneM, 2*st.half.X)
-	}
-	if len(onStands) > 1 { // shared: as wide as the tightest of the frames' shares allows
-		res.WidestZoneM = math.Inf(1)
-		for _, ch := range onStands {
-			res.WidestZoneM = math.Min(res.WidestZoneM, e.widest(ctx, ch.group))
-		}
 	}
 	return nil
 }

@@ -21,7 +21,10 @@ type room struct {
 // room says whether supports could stand out of view at a facing: a relaxation of [placer.supportRows] that looks at
 // the ground alone, and at one support a side, and drops every other condition but covering.
 func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
-	r := &f.room
+	r := &f.rooms[0]
+	if sh.halfU < sh.halfV {
+		r = &f.rooms[1]
+	}
 	gl, gr, gb := p.st.sides()
 	level := func(g geom.Vec) geom.Vec { return geom.Vec{X: g.X, Y: g.Y} }
 	if !r.known || r.sheet != *sh || r.topM != ho.topM {

@@ -3,6 +3,9 @@ package sizing
 import (
 	"cmp"
 	"context"
+	"encoding/binary"
+	"iter"
+	"math"
 	"slices"
 
 	"kitspan/internal/catalog"
@@ -11,49 +14,59 @@ import (
 // shareExactly is up to how many sources every way of sharing them is looked at: 6 have 203.
 const shareExactly = 6
 
+// sharing is the search for how to share sources that no single frame stops among several frames.
+type sharing struct {
+	e     *engine
+	st    *stage
+	list  []*source
+	cands []*candidate
+	parts map[set]*part
+	// stood are the frames of sets put up one after the other, by which sets in which order.
+	stood map[string]standing
+}
+
+// standing are frames that were put up; nil where the last found no place for no more than mostM2.
+type standing struct {
+	split  *split
+	mostM2 float64
+}
+
+// areaTolerance is a difference in m² that is rounding in sums of areas.
+const areaTolerance = 1e-9
+
+// set is a set of sources, as a bit mask of their places in the list: a request has at most [MaxLamps] lamps and the sun.
+type set uint64
+
+// part is a set of sources for one frame: the search for it, and the frame that it takes where nothing else stands, nil
+// where none does.
+type part struct {
+	group *group
+	alone *choice
+	// leastM2 is an area that no frame for it is under.
+	leastM2 float64
+}
+
 // share splits sources that no single frame stops among several frames, with the least total area of openings and,
 // among equals, the least price. Frames may not be in each other's way nor more than the house owns. nil where there is
 // no such split.
 func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*candidate) []*choice {
-	groups := map[uint]*group{}
-	alone := map[uint]*choice{}
-	choose := func(set uint) *choice {
-		if g := groups[set]; g != nil {
-			return alone[set]
-		}
-		var part []*source
-		for i, s := range list {
-			if set>>i&1 == 1 {
-				part = append(part, s)
-			}
-		}
-		groups[set] = newGroup(ctx, st, part)
-		alone[set] = e.pick(ctx, groups[set], cands)
-		return alone[set]
-	}
-	splits := partitions(len(list))
-	if len(list) > shareExactly {
-		splits = mergers(len(list), choose)
+	sh := &sharing{e: e, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}}
+	splits := mergers
+	if len(list) <= shareExactly {
+		splits = partitions
 	}
 	var all []split
-	for _, sets := range splits {
+	for sets := range splits(len(list), func(s set) *choice { return sh.part(ctx, s).alone }) {
 		if ctx.Err() != nil {
 			return nil
 		}
-		s := split{sets: sets}
+		s := split{sets: slices.Clone(sets)}
 		for _, set := range sets {
-			ch := choose(set)
-			if ch == nil {
-				s.sets = nil
-				break
-			}
-			s.add(ch)
+			s.add(sh.part(ctx, set).alone)
 		}
-		if s.sets != nil {
-			all = append(all, s)
-		}
+		all = append(all, s)
 	}
-	slices.SortStableFunc(all, split.compare)
+	slices.SortStableFunc(all, func(a, b split) int { return cmp.Or(a.compare(b), cmp.Compare(len(a.sets), len(b.sets))) })
 	var best *split
 	for _, s := range all {
 		if best != nil && best.compare(s) <= 0 {
@@ -62,8 +75,12 @@ func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*
 		if ctx.Err() != nil {
 			return nil
 		}
-		if t, ok := e.assemble(ctx, s, groups, alone, cands); ok && (best == nil || t.compare(*best) < 0) {
-			best = &t
+		mostM2 := math.Inf(1)
+		if best != nil {
+			mostM2 = best.areaM2
+		}
+		if t := sh.assemble(ctx, s, mostM2); t != nil && (best == nil || t.compare(*best) < 0) {
+			best = t
 		}
 	}
 	if best == nil {
@@ -72,9 +89,35 @@ func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*
 	return best.choices
 }
 
-// split is one way to share the sources: a set of them, as a bit mask, for each frame.
+// part is that of a set. A set with a part that no frame takes has none either.
+func (sh *sharing) part(ctx context.Context, s set) *part {
+	if p := sh.parts[s]; p != nil {
+		return p
+	}
+	p := &part{}
+	sh.parts[s] = p
+	for o, q := range sh.parts {
+		if o != s && o&^s == 0 && q.alone == nil {
+			return p
+		}
+	}
+	var list []*source
+	for i, src := range sh.list {
+		if s>>i&1 == 1 {
+			list = append(list, src)
+		}
+	}
+	p.group = newGroup(ctx, sh.st, list)
+	p.leastM2 = sh.st.least(list)
+	if p.alone = sh.e.pick(ctx, p.group, sh.cands); p.alone != nil && sh.e.shot.Prefer == PreferSmallest {
+		p.leastM2 = p.alone.candidate.areaM2
+	}
+	return p
+}
+
+// split is one way to share the sources: a set of them for each frame.
 type split struct {
-	sets    []uint
+	sets    []set
 	choices []*choice
 	areaM2  float64
 	minor   int64
@@ -91,39 +134,68 @@ func (s split) compare(t split) int {
 }
 
 // assemble puts the frames of a split up one after the other, each clear of those that stand and from what the house
-// still has: the largest first, and the smallest first, whichever takes less.
-func (e *engine) assemble(ctx context.Context, s split, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
+// still has: the largest first, and the smallest first, whichever takes less. nil where neither does with an area of no more
+// than mostM2.
+func (sh *sharing) assemble(ctx context.Context, s split, mostM2 float64) *split {
 	sets := slices.Clone(s.sets)
-	slices.SortStableFunc(sets, func(a, b uint) int {
-		return cmp.Compare(alone[b].candidate.areaM2, alone[a].candidate.areaM2)
+	slices.SortStableFunc(sets, func(a, b set) int {
+		return cmp.Compare(sh.parts[b].alone.candidate.areaM2, sh.parts[a].alone.candidate.areaM2)
 	})
-	best, ok := e.inTurn(ctx, sets, groups, alone, cands)
-	if ok && best.compare(s) == 0 {
-		return best, true
+	best := sh.inTurn(ctx, sets, mostM2)
+	if best != nil {
+		if best.compare(s) == 0 {
+			return best
+		}
+		mostM2 = best.areaM2
 	}
 	slices.Reverse(sets)
-	if other, also := e.inTurn(ctx, sets, groups, alone, cands); also && (!ok || other.compare(best) < 0) {
-		return other, true
+	if other := sh.inTurn(ctx, sets, mostM2); other != nil && (best == nil || other.compare(*best) < 0) {
+		return other
 	}
-	return best, ok
+	return best
 }
 
-func (e *engine) inTurn(ctx context.Context, sets []uint, groups map[uint]*group, alone map[uint]*choice, cands []*candidate) (split, bool) {
-	out := split{sets: sets}
-	for _, set := range sets {
-		ch := alone[set]
-		if !e.together(append(slices.Clone(out.choices), ch)) {
-			g := groups[set]
-			g.others, g.left = out.choices, e.leftover(out.choices)
-			ch = e.pick(ctx, g, cands)
-			g.others, g.left = nil, nil
-		}
-		if ch == nil {
-			return out, false
-		}
-		out.add(ch)
+// inTurn puts the frames of sets up in their order; nil where one of them finds no place any more, or none for no more than
+// mostM2 in all. What stood before the last is remembered: splits differ in a set or two, and many begin alike.
+func (sh *sharing) inTurn(ctx context.Context, sets []set, mostM2 float64) *split {
+	if len(sets) == 0 {
+		return &split{}
 	}
-	return out, true
+	last := sets[len(sets)-1]
+	var key []byte
+	for _, s := range sets {
+		key = binary.AppendUvarint(key, uint64(s))
+	}
+	if known, ok := sh.stood[string(key)]; ok && (known.split != nil || mostM2 <= known.mostM2) {
+		if known.split != nil && known.split.areaM2 > mostM2+areaTolerance {
+			return nil
+		}
+		return known.split
+	}
+	s := sh.inTurn(ctx, sets[:len(sets)-1], mostM2-sh.parts[last].leastM2)
+	if s != nil {
+		s = sh.beside(ctx, s, last, mostM2-s.areaM2)
+	}
+	sh.stood[string(key)] = standing{s, mostM2}
+	return s
+}
+
+// beside puts the frame of one more set up; nil where none of no more than mostM2 finds a place.
+func (sh *sharing) beside(ctx context.Context, standing *split, next set, mostM2 float64) *split {
+	p := sh.parts[next]
+	ch := p.alone
+	if !sh.e.together(append(slices.Clone(standing.choices), ch)) {
+		small := slices.DeleteFunc(slices.Clone(sh.cands), func(c *candidate) bool { return c.areaM2 > mostM2+areaTolerance })
+		if ch = sh.e.pick(ctx, p.group.beside(standing.choices, sh.e.leftover(standing.choices)), small); ch == nil {
+			return nil
+		}
+		ch.group = p.group // to which later questions go
+	}
+	out := &split{
+		sets: append(slices.Clone(standing.sets), next), choices: slices.Clone(standing.choices), areaM2: standing.areaM2, minor: standing.minor,
+	}
+	out.add(ch)
+	return out
 }
 
 // leftover is how many of an item the house has beside what the choices take.
@@ -153,56 +225,71 @@ func (e *engine) together(list []*choice) bool {
 	return true
 }
 
-// partitions are all ways to split n things into sets, as bit masks, fewest sets first.
-func partitions(n int) [][]uint {
-	var out [][]uint
-	var grow func(i int, sets []uint)
-	grow = func(i int, sets []uint) {
-		if i == n {
-			out = append(out, slices.Clone(sets))
-			return
+// partitions are all ways to split n sources into sets of which each has a frame alone, the sets of each in a memory that
+// the next one reuses.
+func partitions(n int, alone func(set) *choice) iter.Seq[[]set] {
+	return func(yield func([]set) bool) {
+		sets := make([]set, 0, n)
+		var grow func(i int) bool
+		grow = func(i int) bool {
+			if i == n {
+				return yield(sets)
+			}
+			one := set(1) << i
+			for k := range sets {
+				was := sets[k]
+				if alone(was|one) == nil {
+					continue
+				}
+				sets[k] |= one
+				more := grow(i + 1)
+				sets[k] = was
+				if !more {
+					return false
+				}
+			}
+			if alone(one) == nil {
+				return true
+			}
+			sets = append(sets, one)
+			more := grow(i + 1)
+			sets = sets[:len(sets)-1]
+			return more
 		}
-		for k := range sets {
-			sets[k] |= 1 << i
-			grow(i+1, sets)
-			sets[k] &^= 1 << i
-		}
-		grow(i+1, append(sets, 1<<i))
+		grow(0)
 	}
-	grow(0, nil)
-	slices.SortStableFunc(out, func(a, b []uint) int { return cmp.Compare(len(a), len(b)) })
-	return out
 }
 
 // mergers start from one frame a source and join, step by step, the two sets that save most area: a good split, not
 // proven the best, for more sources than can be looked at in every way.
-func mergers(n int, choose func(uint) *choice) [][]uint {
-	sets := make([]uint, n)
-	for i := range sets {
-		sets[i] = 1 << i
-	}
-	out := [][]uint{slices.Clone(sets)}
-	for len(sets) > 1 {
-		saved, at, with := 0.0, -1, -1
+func mergers(n int, alone func(set) *choice) iter.Seq[[]set] {
+	return func(yield func([]set) bool) {
+		sets := make([]set, n)
 		for i := range sets {
-			for k := range i {
-				a, b, both := choose(sets[i]), choose(sets[k]), choose(sets[i]|sets[k])
-				if a == nil || b == nil || both == nil {
-					continue
-				}
-				if s := a.candidate.areaM2 + b.candidate.areaM2 - both.candidate.areaM2; at < 0 || s > saved {
-					saved, at, with = s, i, k
-				}
+			if sets[i] = 1 << i; alone(sets[i]) == nil {
+				return
 			}
 		}
-		if at < 0 {
-			break
+		for yield(sets) {
+			saved, at, with := 0.0, -1, -1
+			for i := range sets {
+				for k := range i {
+					both := alone(sets[i] | sets[k])
+					if both == nil {
+						continue
+					}
+					if s := alone(sets[i]).candidate.areaM2 + alone(sets[k]).candidate.areaM2 - both.candidate.areaM2; at < 0 || s > saved {
+						saved, at, with = s, i, k
+					}
+				}
+			}
+			if at < 0 {
+				return
+			}
+			sets[with] |= sets[at]
+			sets = slices.Delete(sets, at, at+1)
 		}
-		sets[with] |= sets[at]
-		sets = slices.Delete(sets, at, at+1)
-		out = append(out, slices.Clone(sets))
 	}
-	return out
 }
 
 func countAll(list []*choice) []catalog.Count {

@@ -10,13 +10,7 @@ import (
 // widest is the widest zone, all else equal, that one frame of the house covers here with supports it has, in metres.
 func (e *engine) widest(ctx context.Context, g *group) float64 {
 	st, hard := g.fd.st, g.sources
-	var frames []*candidate
-	for _, c := range slices.Concat(e.stands, e.lifts) {
-		if len(c.ways) > 0 {
-			frames = append(frames, c)
-		}
-	}
-	slices.SortStableFunc(frames, func(a, b *candidate) int { return cmp.Compare(b.areaM2, a.areaM2) })
+	frames := e.largest()
 	near := false
 	for _, src := range hard {
 		near = near || src.near()
@@ -46,6 +40,30 @@ func (e *engine) widest(ctx context.Context, g *group) float64 {
 		}
 	}
 	return math.Min(2*best, widestAskedM)
+}
+
+// widestShared is the widest zone that frames which share the sources cover: that of the tightest share. A share that covers
+// the narrowest so far is not looked at further.
+func (e *engine) widestShared(ctx context.Context, shares []*choice) float64 {
+	widest := math.Inf(1)
+	for _, ch := range shares {
+		covers := func(c *candidate) bool {
+			st := ch.group.fd.st.widened(widest / 2)
+			return ctx.Err() == nil && st.least(ch.group.sources) < c.areaM2 && newGroup(ctx, st, ch.group.sources).erectAny(ctx, c)
+		}
+		frames := e.largest()
+		if math.IsInf(widest, 1) || !slices.ContainsFunc(frames[:min(len(frames), widestNearTries)], covers) {
+			widest = math.Min(widest, e.widest(ctx, ch.group))
+		}
+	}
+	return widest
+}
+
+// largest are the house's frames that something holds up, the largest first.
+func (e *engine) largest() []*candidate {
+	frames := slices.DeleteFunc(slices.Concat(e.stands, e.lifts), func(c *candidate) bool { return len(c.ways) == 0 })
+	slices.SortStableFunc(frames, func(a, b *candidate) int { return cmp.Compare(b.areaM2, a.areaM2) })
+	return frames
 }
 
 // widestAskedM is the widest zone that a request may have, and widestStepM how exactly a width is searched by halving.

@@ -1,0 +1,85 @@
+package sizing_test
+
+import (
+	"fmt"
+	"math"
+	"runtime"
+	"testing"
+
+	"kitspan/internal/quote"
+	"kitspan/internal/sizing"
+)
+
+// mostLamps is how many lamps a request may have.
+const mostLamps = 12
+
+// sunAndLamps is the anglers' afternoon with distant lamps all around as strong as the sun: no frame stops two that are not
+// neighbours.
+func sunAndLamps(n int) sizing.Draft {
+	d := anglers()
+	for i := range n {
+		d.Lamps = append(d.Lamps, sizing.DraftLamp{
+			Label: is(fmt.Sprintf("lamp %d", i)), AzimuthDeg: is(math.Mod(7+360*float64(i)/float64(n), 360)), ElevationDeg: is(22.0), IlluminanceLx: is(90000.0),
+		})
+	}
+	return d
+}
+
+// hallOfLamps is a roofed hall with floodlights all around under its roof.
+func hallOfLamps(n int) sizing.Draft {
+	d := anglers()
+	d.Site.Roofed = is(true)
+	for i := range n {
+		sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.4) / float64(n))
+		d.Lamps = append(d.Lamps, sizing.DraftLamp{
+			Label: is(fmt.Sprintf("lamp %d", i)), PositionM: []float64{14 * sin, 14 * cos, 9}, IntensityCd: is(90000.0), AngularRadiusDeg: is(0.8),
+		})
+	}
+	return d
+}
+
+// otherZones is the anglers' afternoon with further people in a row beside the picture.
+func otherZones(n int) sizing.Draft {
+	d := anglers()
+	for i := range n {
+		d.OtherZones = append(d.OtherZones, sizing.DraftOtherZone{
+			Label: is(fmt.Sprintf("zone %d", i)), CenterM: []float64{6 + 2.2*float64(i), 1.5 + float64(i)},
+			WidthM: is(2.0), DepthM: is(1.0), BaseM: is(0.0), TopM: is(1.85), KeyStops: is(-1.25),
+		})
+	}
+	return d
+}
+
+// TestManySourcesTakeLittleMemory bounds all that a plan with as many sources as a request may have allocates, whether
+// collected or not. Every way of sharing thirteen sources in memory took 3.9 GB.
+func TestManySourcesTakeLittleMemory(t *testing.T) {
+	const mostMB = 400
+	stock := demoHouse(t, "quayside")
+	for name, d := range map[string]sizing.Draft{"sun and lamps": sunAndLamps(mostLamps), "hall": hallOfLamps(mostLamps)} {
+		shot, faults := d.Resolve()
+		if len(faults) > 0 {
+			t.Fatal(name, faults)
+		}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		if _, err := sizing.Plan(t.Context(), shot, stock, quote.NewDesk(stock, shot.Window.Date)); err != nil {
+			t.Fatal(name, err)
+		}
+		runtime.ReadMemStats(&after)
+		if got := (after.TotalAlloc - before.TotalAlloc) >> 20; got > mostMB {
+			t.Errorf("%s: %d MB allocated, want up to %d", name, got, mostMB)
+		} else {
+			t.Logf("%s: %d MB", name, got)
+		}
+	}
+}
+
+// BenchmarkManySources sizes what has many sources, and many people.
+func BenchmarkManySources(b *testing.B) {
+	stock := demoHouse(b, "quayside")
+	for _, n := range []int{4, 8, mostLamps} {
+		b.Run(fmt.Sprintf("sun-and-lamps/%d", n), func(b *testing.B) { benchPlan(b, sunAndLamps(n), stock, anything) })
+		b.Run(fmt.Sprintf("hall/%d", n), func(b *testing.B) { benchPlan(b, hallOfLamps(n), stock, anything) })
+		b.Run(fmt.Sprintf("other-zones/%d", n), func(b *testing.B) { benchPlan(b, otherZones(n), stock, anything) })
+	}
+}
