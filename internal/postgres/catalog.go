@@ -38,7 +38,7 @@ func (c *Catalogue) Ping(ctx context.Context) error {
 	ctx, cancel := context.WithTimeout(ctx, lookTimeout)
 	defer cancel()
 	if err := c.pool.Ping(ctx); err != nil {
-		return fmt.Errorf("ping the catalogue's database: %w: %w", catalog.ErrUnavailable, err)
+		return refusal("ping the catalogue's database", err)
 	}
 	return nil
 }

@@ -23,6 +23,8 @@ const (
 // KeepFile keeps a catalogue file of one kind for an hour, for its holder alone, and returns the id that it goes by. The oldest of a
 // holder's files gives way to a fifth; where the house keeps 32, the answer is [catalog.ErrManyFiles].
 func (c *Catalogue) KeepFile(ctx context.Context, house, holder string, kind catalog.Kind, file []byte) (id string, err error) {
+	ctx, cancel := context.WithTimeout(ctx, writeTimeout)
+	defer cancel()
 	id = rand.Text()
 	err = InTx(ctx, c.pool, readCommitted, func(tx pgx.Tx) error {
 		if _, _, err := lockHouse(ctx, tx, house); err != nil { // those who keep files take turns, so that the count holds

@@ -25,6 +25,8 @@ func NewSessions(pool *pgxpool.Pool) *Sessions {
 
 // FindCtx reads the data of a session; found is false where it is over or never was.
 func (s *Sessions) FindCtx(ctx context.Context, tokenHash string) (data []byte, found bool, err error) {
+	ctx, cancel := context.WithTimeout(ctx, lookTimeout)
+	defer cancel()
 	err = s.pool.QueryRow(ctx, `SELECT data FROM staff_sessions WHERE token_hash = $1 AND expires_at > now()`, tokenHash).Scan(&data)
 	if errors.Is(err, pgx.ErrNoRows) {
 		return nil, false, nil
@@ -37,6 +39,8 @@ func (s *Sessions) FindCtx(ctx context.Context, tokenHash string) (data []byte, 
 
 // CommitCtx keeps a session until it expires, in the place of one with the same hash. Those that are over are forgotten on the way.
 func (s *Sessions) CommitCtx(ctx context.Context, tokenHash string, data []byte, expiry time.Time) error {
+	ctx, cancel := context.WithTimeout(ctx, writeTimeout)
+	defer cancel()
 	err := InTx(ctx, s.pool, readCommitted, func(tx pgx.Tx) error {
 		if _, err := tx.Exec(ctx, `DELETE FROM staff_sessions WHERE expires_at <= now()`); err != nil {
 			return err
@@ -53,6 +57,8 @@ func (s *Sessions) CommitCtx(ctx context.Context, tokenHash string, data []byte,
 
 // DeleteCtx ends a session. That there is none is no error.
 func (s *Sessions) DeleteCtx(ctx context.Context, tokenHash string) error {
+	ctx, cancel := context.WithTimeout(ctx, lookTimeout)
+	defer cancel()
 	if _, err := s.pool.Exec(ctx, `DELETE FROM staff_sessions WHERE token_hash = $1`, tokenHash); err != nil {
 		return refusal("end a staff session", err)
 	}
