@@ -72,6 +72,7 @@ func TestPlacesGoInTheOrderOfAsking(t *testing.T) {
 			synctest.Wait()
 		}
 		time.Sleep(time.Minute)
+		synctest.Wait() // order is theirs until then
 		for i, got := range order {
 			if got != i {
 				t.Fatalf("solved in the order %v", order)
