@@ -24,7 +24,7 @@ func (e *engine) shadeLens(ctx context.Context, a *arranged) {
 		if !a.flares(p.dirs, p.radiusDeg) {
 			continue
 		}
-		if !e.shadeFrom(ctx, a, p.dirs, p.label) {
+		if !e.shadeFrom(ctx, a, p) {
 			a.notes = append(a.notes, fmt.Sprintf(
 				"%s falls on the lens and no solid panel of the house stands between out of the picture: shade the lens by hand or with a hood.",
 				sentence(sourceName(p.label))))
@@ -41,13 +41,11 @@ func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 		}
 		hidden := false
 		for _, ch := range a.choices {
-			inset, along := ch.rigged.opening.Inset(st.view.Eye, way)
-			hidden = hidden || inset >= lensM && along > 0
+			hidden = hidden || st.hidesFromLens(&ch.rigged.opening, way, radiusDeg)
 		}
 		for _, p := range a.pieces {
 			if p.lamp == nil && p.role != RoleNet {
-				inset, along := p.sheet.Inset(st.view.Eye, way)
-				hidden = hidden || inset >= lensM && along > 0
+				hidden = hidden || st.hidesFromLens(&p.sheet, way, radiusDeg)
 			}
 		}
 		if !hidden {
@@ -57,10 +55,16 @@ func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 	return false
 }
 
-func (e *engine) shadeFrom(ctx context.Context, a *arranged, ways []geom.Vec, label string) bool {
+// hidesFromLens says whether a sheet keeps all of a source's disc off the lens.
+func (st *stage) hidesFromLens(sheet *geom.Rect, way geom.Vec, radiusDeg float64) bool {
+	inset, along := sheet.Inset(st.view.Eye, way)
+	return along > 0 && inset >= lensM+along*math.Tan(radiusDeg*math.Pi/180)
+}
+
+func (e *engine) shadeFrom(ctx context.Context, a *arranged, from path) bool {
 	st := a.sc.st
 	var mean geom.Vec
-	for _, w := range ways {
+	for _, w := range from.dirs {
 		mean = mean.Add(w)
 	}
 	mean = mean.Unit()
@@ -75,9 +79,8 @@ func (e *engine) shadeFrom(ctx context.Context, a *arranged, ways []geom.Vec, la
 		for d := shadeNearM; d <= shadeFarM; d *= fitStep {
 			work, outer := sheetToward(st.view.Eye.Add(mean.Scale(d)), mean.Scale(-1), v.sheet)
 			covers := true
-			for _, way := range ways {
-				inset, along := work.Inset(st.view.Eye, way)
-				covers = covers && inset >= lensM && along > 0
+			for _, way := range from.dirs {
+				covers = covers && st.hidesFromLens(&work, way, from.radiusDeg)
 			}
 			if !covers {
 				break // further off the sun's way is only longer
@@ -95,7 +98,7 @@ func (e *engine) shadeFrom(ctx context.Context, a *arranged, ways []geom.Vec, la
 				continue
 			}
 			p := a.veilPiece(v, RoleCameraShade, work, outer, v.panel(false))
-			p.covers = []string{label}
+			p.covers = []string{from.label}
 			q := quest{s: a.setup}
 			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || q.darkens(p) {
 				continue

@@ -76,7 +76,7 @@ func (e *engine) overLimit(ctx context.Context, g *group, c *candidate) (shortM 
 	}
 	shortM = topOf(&ch.rigged.outer) - *limit
 	for _, count := range [2]int{2, 4} {
-		if h, any := c.envelope(count); any {
+		if h, has := c.envelope(count); has {
 			if s, found := g.find(ctx, c, &h, yieldTop, hopelessM); found {
 				shortM = math.Min(shortM, -s.slack)
 			}

@@ -85,8 +85,12 @@ func planHolds(ctx context.Context, body []byte, aside bool) (planned bool, err 
 		if err != nil {
 			return false, fmt.Errorf("%s: %w", what, err)
 		}
-		if other, err := rest.SizingJSON(second); err != nil || !bytes.Equal(answer, other) {
-			return false, fmt.Errorf("%s is answered otherwise (%v): %s", what, err, firstDifference(answer, other))
+		other, err := rest.SizingJSON(second)
+		if err != nil {
+			return false, fmt.Errorf("%s: %w", what, err)
+		}
+		if !bytes.Equal(answer, other) {
+			return false, fmt.Errorf("%s is answered otherwise: %s", what, firstDifference(answer, other))
 		}
 	}
 	stock, ok := catalog.DemoSnapshot(house)
