@@ -2,12 +2,14 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"net/http"
 	"slices"
 	"strconv"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -57,16 +59,25 @@ func (s *Server) importForm(c echo.Context) error {
 // maxImport is a form with the largest file that is kept: what stands around the file takes some hundred bytes.
 const maxImport = catalog.MaxKeptFile + maxForm
 
-// filesAtOnce is how many catalogue files are worked on at once. The largest takes some 60 MB of memory and seconds of a processor.
-const filesAtOnce = 2
+const (
+	// filesAtOnce is how many catalogue files are worked on at once. The largest takes some 60 MB of memory and seconds of a processor.
+	filesAtOnce = 2
+	// fileTime is how long a request with a file may take, its wait for a turn included; common practice, no source.
+	fileTime = 2 * time.Minute
+)
 
-// fewFiles has requests wait for their turn while enough catalogue files are in memory.
+// fewFiles has requests wait for their turn while enough catalogue files are in memory, and ends those that take too long.
 func (s *Server) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if err := s.files.Acquire(c.Request().Context(), 1); err != nil {
-			return err
+		r := c.Request()
+		ctx, cancel := context.WithTimeout(r.Context(), fileTime)
+		defer cancel()
+		if err := s.files.Acquire(ctx, 1); err != nil {
+			c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
+			return &oops{http.StatusServiceUnavailable, "Too many catalogue files are being worked on. Nothing was changed: try again in a minute."}
 		}
 		defer s.files.Release(1)
+		c.SetRequest(r.WithContext(ctx))
 		return next(c)
 	}
 }
