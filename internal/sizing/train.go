@@ -169,9 +169,6 @@ func (l *giver) panel(r geom.Rect) light.Panel {
 func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 	st := s.sc.st
 	c := outer.Corners()
-	if to.keepOff && s.crossesOther(c[:], to) {
-		return false
-	}
 	keep := math.Abs(dir.X)*to.half.X + math.Abs(dir.Y)*to.half.Y + stepOffM
 	for i := range c {
 		if dir.Dot(c[i].Sub(to.mid)) < keep {
@@ -184,35 +181,51 @@ func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 		}
 	}
 	near := lensRoomM + math.Hypot(outer.HalfU, outer.HalfV)
-	if math.Hypot(outer.Center.X-st.view.Eye.X, outer.Center.Y-st.view.Eye.Y) > near {
-		return st.view.PolygonClearance(c[:]) >= st.viewM+guardM
-	}
-	for i := range c {
-		if offLens(st.view.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.view.Eye.Z+lensRoomM {
-			return false
+	if math.Hypot(outer.Center.X-st.view.Eye.X, outer.Center.Y-st.view.Eye.Y) <= near {
+		for i := range c {
+			if offLens(st.view.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.view.Eye.Z+lensRoomM {
+				return false
+			}
 		}
 	}
-	return st.view.PolygonClearance(c[:]) >= st.viewM+guardM
+	return st.view.PolygonClearance(c[:]) >= st.viewM+guardM && !(to.keepOff && s.crossesOther(c[:], to))
 }
 
 // crossesOther says whether light from points on a sheet passes a zone that it is not for on its way to the aim.
 func (s *setup) crossesOther(from []geom.Vec, to *aim) bool {
-	for z := range s.zones {
-		if s.zones[z].mid == to.mid {
+	// Where it goes, the middle first, and the box that holds all of its ways.
+	goals := [9]geom.Vec{to.mid}
+	for i := range 8 {
+		goals[i+1] = to.corner(i)
+	}
+	low, high := to.mid, to.mid
+	for _, list := range [2][]geom.Vec{from, goals[:]} {
+		for _, p := range list {
+			low = geom.Vec{X: math.Min(low.X, p.X), Y: math.Min(low.Y, p.Y), Z: math.Min(low.Z, p.Z)}
+			high = geom.Vec{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y), Z: math.Max(high.Z, p.Z)}
+		}
+	}
+	for i := range s.zones {
+		z := &s.zones[i]
+		if z.mid == to.mid || z.outside(low, high) {
 			continue
 		}
 		for _, p := range from {
-			if s.zones[z].crosses(p, to.mid) {
-				return true
-			}
-			for i := range 8 {
-				if s.zones[z].crosses(p, to.corner(i)) {
+			for _, goal := range goals {
+				if z.crosses(p, goal) {
 					return true
 				}
 			}
 		}
 	}
 	return false
+}
+
+// outside reports whether a zone lies beyond one side of the box from low to high.
+func (z *zoneAt) outside(low, high geom.Vec) bool {
+	return z.mid.X+z.half.X < low.X || z.mid.X-z.half.X > high.X ||
+		z.mid.Y+z.half.Y < low.Y || z.mid.Y-z.half.Y > high.Y ||
+		z.mid.Z+z.half.Z < low.Z || z.mid.Z-z.half.Z > high.Z
 }
 
 // aside says whether points all lie beyond one side of a zone grown by the room that people need.
