@@ -83,3 +83,38 @@ func BenchmarkManySources(b *testing.B) {
 		b.Run(fmt.Sprintf("other-zones/%d", n), func(b *testing.B) { benchPlan(b, otherZones(n), stock, anything) })
 	}
 }
+
+// TestLampsAreSearchedOnceInASweep counts how often a sweep under a roof looks at its context, which it does as it searches:
+// the lamps are the same at every step.
+func TestLampsAreSearchedOnceInASweep(t *testing.T) {
+	stock := demoHouse(t, "quayside")
+	shot, faults := hallOfLamps(1).Resolve()
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	polls := func(to string) (asked int64, steps int) {
+		day, faults := sizing.DraftSteps{From: is("10:00"), To: is(to), StepMin: is(5)}.Resolve(shot)
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		ctx := &polled{end: never}
+		res, err := sizing.Sweep(ctx, shot, day, stock, quote.NewDesk(stock, shot.Window.Date), 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, row := range res.Rows {
+			if row.Overhead == nil {
+				t.Fatalf("no overhead at %s: %s", row.Sun.At, row.Reason)
+			}
+		}
+		return ctx.polls.Load(), len(res.Rows)
+	}
+	few, n := polls("10:10")
+	many, m := polls("15:00")
+	if n >= m {
+		t.Fatalf("%d steps and %d", n, m)
+	}
+	if more := many - few; more > int64(3*(m-n)) {
+		t.Errorf("%d polls for %d steps, %d for %d: each step is searched", few, n, many, m)
+	}
+}

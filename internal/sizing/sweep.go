@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/bojanz/currency"
@@ -77,6 +78,8 @@ type sweeper struct {
 	st   *stage
 	sky  *sky
 	step time.Duration
+	// lamps keeps what was found against lamps alone, which shine all day as they are.
+	lamps *lampOverheads
 }
 
 func newSweeper(shot *Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (*sweeper, error) {
@@ -88,7 +91,7 @@ func newSweeper(shot *Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (
 		c.priced() // now, not when first asked for: steps ask side by side
 	}
 	e.gear()
-	return &sweeper{e, newStage(shot), newSky(shot, day.From, day.To.Add(day.step())), day.step()}, nil
+	return &sweeper{e, newStage(shot), newSky(shot, day.From, day.To.Add(day.step())), day.step(), &lampOverheads{by: map[string]func() overhead{}}}, nil
 }
 
 // row is one step.
@@ -102,26 +105,73 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 		row.KeyUnliftedStops = w.keyUnlifted(&shot, list, nil)
 		return row, nil
 	}
-	g := newGroup(ctx, w.st, hard)
-	chosen := w.e.single(ctx, g, w.e.stands)
-	onLift := chosen == nil
-	if onLift {
-		chosen = w.e.single(ctx, g, w.e.lifts)
-	}
-	row.KeyUnliftedStops = w.keyUnlifted(&shot, list, chosen)
-	if chosen == nil {
-		row.Reason = w.why(ctx, g, row.Sun.InView)
+	o := w.overhead(ctx, list, hard)
+	row.KeyUnliftedStops = w.keyUnlifted(&shot, list, o.chosen)
+	if o.chosen == nil {
+		row.Reason = why(hard, row.Sun.InView) + o.nearest
 		return row, nil
 	}
-	kit, err := w.e.prices.Price(chosen[0].counts())
+	chosen := o.chosen[0]
+	kit, err := w.e.prices.Price(chosen.counts())
 	if err != nil {
 		return row, fmt.Errorf("sizing: price the overhead of %s: %w", shot.Window.Start, err)
 	}
 	row.Overhead = &SweepOverhead{
-		SKU: chosen[0].candidate.item.SKU, AreaM2: chosen[0].candidate.areaM2, OnLift: onLift,
-		PerDay: kit.PerDay, OverLimit: w.e.limit > 0 && chosen[0].minor > w.e.limit,
+		SKU: chosen.candidate.item.SKU, AreaM2: chosen.candidate.areaM2, OnLift: o.onLift,
+		PerDay: kit.PerDay, OverLimit: w.e.limit > 0 && chosen.minor > w.e.limit,
 	}
 	return row, nil
+}
+
+// overhead is what a step needs of the search: the frame that stops its hard sources, or a sentence about the nearest.
+type overhead struct {
+	chosen  []*choice
+	onLift  bool
+	nearest string
+}
+
+// lampOverheads are the overheads against lamps alone, by the places of those in the shot's list; safe for concurrent use.
+type lampOverheads struct {
+	mu sync.Mutex
+	by map[string]func() overhead
+}
+
+// overhead finds the one against the hard sources of a list; against the same lamps without the sun, once.
+func (w *sweeper) overhead(ctx context.Context, list, hard []*source) overhead {
+	var key []byte
+	for i, src := range list {
+		switch {
+		case len(src.spans) == 0:
+		case src.lamp == nil:
+			return w.search(ctx, hard)
+		default:
+			key = append(key, byte(i))
+		}
+	}
+	w.lamps.mu.Lock()
+	once := w.lamps.by[string(key)]
+	if once == nil {
+		once = sync.OnceValue(func() overhead { return w.search(ctx, hard) })
+		w.lamps.by[string(key)] = once
+	}
+	w.lamps.mu.Unlock()
+	return once()
+}
+
+func (w *sweeper) search(ctx context.Context, hard []*source) (o overhead) {
+	g := newGroup(ctx, w.st, hard)
+	o.chosen = w.e.single(ctx, g, w.e.stands)
+	if o.onLift = o.chosen == nil; o.onLift {
+		o.chosen = w.e.single(ctx, g, w.e.lifts)
+	}
+	if o.chosen != nil {
+		return o
+	}
+	if nearest := nearestOf(ctx, g, slices.Concat(w.e.stands, w.e.lifts)); nearest != nil {
+		r, _ := w.e.why(ctx, g, nearest, nil)
+		o.nearest = " The nearest: " + r.Detail
+	}
+	return o
 }
 
 // hardOf are the sources of a list that must be stopped at some instant.
@@ -183,29 +233,21 @@ func nothingHard(s *Shot, list, hard []*source) string {
 	return "Nothing to soften: the sky lets no direct sun through."
 }
 
-// why is why no frame does, with the nearest of them.
-func (w *sweeper) why(ctx context.Context, g *group, sunInView bool) string {
-	nearest := nearestOf(ctx, g, slices.Concat(w.e.stands, w.e.lifts))
-	var lead string
+// why is why no one frame stops the hard sources.
+func why(hard []*source, sunInView bool) string {
 	switch {
 	case sunInView:
-		lead = "The sun is in the picture, and no frame out of shot stops it."
-	case len(g.sources) > 1:
-		names := make([]string, len(g.sources))
-		for i, src := range g.sources {
+		return "The sun is in the picture, and no frame out of shot stops it."
+	case len(hard) > 1:
+		names := make([]string, len(hard))
+		for i, src := range hard {
 			names[i] = src.name()
 		}
 		last := len(names) - 1
-		lead = fmt.Sprintf("No one frame stops %s and %s together; a sizing of this time alone tries several.",
+		return fmt.Sprintf("No one frame stops %s and %s together; a sizing of this time alone tries several.",
 			strings.Join(names[:last], ", "), names[last])
-	default:
-		lead = "No frame does."
 	}
-	if nearest == nil {
-		return lead
-	}
-	r, _ := w.e.why(ctx, g, nearest, nil)
-	return lead + " The nearest: " + r.Detail
+	return "No frame does."
 }
 
 // nearestOf is the frame that comes nearest to covering from where its supports can hold it; nil where none has any place.
