@@ -34,6 +34,7 @@ const (
 	ReasonPreconditionFailed          // the item has changed since
 	ReasonPreconditionRequired        // a change without If-Match
 	ReasonTooLarge                    // the body is larger than is read
+	ReasonTooSlow                     // the body took too long to come in
 	ReasonUnsupportedMedia            // the body is of another content type
 	ReasonUnavailable                 // not now
 	ReasonBusy                        // not now: too much else is being solved

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"os"
 	"regexp"
 
 	"github.com/labstack/echo/v4"
@@ -24,6 +25,7 @@ var problemKinds = map[Reason]struct {
 	ReasonConflict:             {http.StatusConflict, "conflict", "What is there already contradicts the request"},
 	ReasonPreconditionFailed:   {http.StatusPreconditionFailed, "changed-since", "It has changed since it was read"},
 	ReasonTooLarge:             {http.StatusRequestEntityTooLarge, "too-large", "The body is too large"},
+	ReasonTooSlow:              {http.StatusRequestTimeout, "too-slow", "The body came in too slowly"},
 	ReasonUnsupportedMedia:     {http.StatusUnsupportedMediaType, "unsupported-media-type", "The body is of another type than is read here"},
 	ReasonInvalid:              {http.StatusUnprocessableEntity, "invalid", "The request was read and something in it is wrong"},
 	ReasonPreconditionRequired: {http.StatusPreconditionRequired, "if-match-required", "A change needs If-Match"},
@@ -113,7 +115,12 @@ func fromEcho(err error, c echo.Context) error {
 		return refuse(ReasonTooLarge, "The body is larger than %d bytes: send less.", tooLarge.Limit)
 	}
 	var he *echo.HTTPError
-	if asRefusal(err) != nil || !errors.As(err, &he) {
+	switch {
+	case asRefusal(err) != nil:
+		return err
+	case errors.Is(err, os.ErrDeadlineExceeded): // of reading: the storage's are refusals
+		return &Refusal{Reason: ReasonTooSlow, Detail: "The body was not there in time: send it faster, or less of it.", cause: err}
+	case !errors.As(err, &he):
 		return err
 	}
 	switch he.Code {

@@ -78,6 +78,9 @@ func (s *Server) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		defer s.files.Release(1)
 		c.SetRequest(r.WithContext(ctx))
+		// The server's own time for reading is that of ordinary requests, and may be over before a file has its turn. A connection
+		// that cannot be told keeps it.
+		_ = http.NewResponseController(c.Response()).SetReadDeadline(time.Now().Add(fileTime))
 		return next(c)
 	}
 }
