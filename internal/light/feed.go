@@ -13,7 +13,7 @@ var gauss2 = [2]float64{0.2113248654051871, 0.7886751345948129}
 // over the panel, as at a point of each of its four quarters, of beams the mean over the cell's area.
 func (l *Lit) feedPanel(k int) {
 	p := &l.panels[k]
-	cells := l.divide(p)
+	cells := l.cellsOf(p)
 	var glow [2][2][2]float64
 	for i, v := range gauss2 {
 		for j, u := range gauss2 {
@@ -25,7 +25,7 @@ func (l *Lit) feedPanel(k int) {
 	}
 	for i := range cells {
 		for side := range p.got {
-			cells[i].got[side] += glow[i/cellsAcross/2][i%cellsAcross/2][side]
+			cells[i].got[side] += glow[2*(i/p.across)/p.across][2*(i%p.across)/p.across][side]
 		}
 	}
 	for i := range l.beams {

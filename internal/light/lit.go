@@ -23,6 +23,7 @@ type Lit struct {
 	eye, feed   sight
 	prisms      []prism
 	buf         []geom.Vec
+	lux         [][2]float64
 	plain       map[plainKey]float64 // light of the bare ground under near sources
 }
 
@@ -48,6 +49,7 @@ type panel struct {
 	exitance [2]float64 // the mean over it
 	base     [2]float64 // without the casts
 	cells    int        // the first of its cells where it is lit unevenly, else −1
+	across   int        // how many of them are side by side
 }
 
 func (p *panel) void() bool { return p.area == 0 }

@@ -20,7 +20,7 @@ const everySource = -1
 const (
 	// patchShare is what a patch of ground taken for evenly lit may be off by, against the ground's exitance below the
 	// point: so much of it fills the point's view. mostHalvings bounds the patches of one outline to 1024.
-	patchShare   = 0.0005
+	patchShare   = 0.0002
 	mostHalvings = 10
 )
 
@@ -126,16 +126,10 @@ func (l *Lit) plainGround(at, n geom.Vec) float64 {
 	return lx
 }
 
-// Of the quadrature over the ground: rings by Gauss-Legendre in the share of the light, spokes evenly spaced. Over heights
-// of 0.5 to 2 m of the face and 1 to 12 m of the source, up to 20 m apart, it is within 1 % of one ten times as fine.
-const plainSpokes = 32
-
-var plainRings = [8][2]float64{
-	{0.0198550717512319, 0.0506142681451882}, {0.1016667612931866, 0.1111905172266873},
-	{0.2372337950418355, 0.1568533229389437}, {0.4082826787521751, 0.1813418916891810},
-	{0.5917173212478249, 0.1813418916891810}, {0.7627662049581645, 0.1568533229389437},
-	{0.8983332387068134, 0.1111905172266873}, {0.9801449282487682, 0.0506142681451882},
-}
+// plainSpokes is how many spokes the quadrature over the ground has about each of its two places, each with gauss8 rings.
+// Over faces 0.3 to 2.3 m up, and sources 1 to 12 m up and up to 20 m off, it is within 0.7 % of one of two million places,
+// half of the time within 0.1 %.
+const plainSpokes = 48
 
 // groundLight is what a face at p that looks along n gets of a bare white ground that the source lights:
 //
@@ -146,34 +140,46 @@ var plainRings = [8][2]float64{
 // alike in all directions. So the integral is split among the two by the balance heuristic (Veach 1997), and each part,
 // which is smooth where its points lie, is summed on rings and spokes about the place below.
 func (h *source) groundLight(p, n geom.Vec) float64 {
-	z, high := math.Max(p.Z, lowestM), h.at.Z
-	if high <= 0 {
+	z := math.Max(p.Z, lowestM)
+	if h.at.Z <= 0 {
 		return 0
 	}
 	eye := geom.Vec{X: p.X, Y: p.Y, Z: z}
 	turn := math.Atan2(n.Y, n.X)
 	sum := 0.0
 	for _, foot := range [2]geom.Vec{eye, h.at} {
-		for _, ring := range plainRings {
-			c := 1 - ring[0]
-			radius := foot.Z * math.Sqrt(1/(c*c)-1)
-			for k := range plainSpokes {
-				sin, cos := math.Sincos(turn + 2*math.Pi*(float64(k)+0.5)/plainSpokes)
+		start := n.X*(foot.X-eye.X) + n.Y*(foot.Y-eye.Y) - n.Z*z
+		for k := range plainSpokes {
+			sin, cos := math.Sincos(turn + 2*math.Pi*(float64(k)+0.5)/plainSpokes)
+			low, high := seenShares(start, n.X*cos+n.Y*sin, foot.Z)
+			for _, ring := range gauss8 {
+				c := 1 - (low + (high-low)*ring[0])
+				radius := foot.Z * math.Sqrt(1/(c*c)-1)
 				x := geom.Vec{X: foot.X + radius*cos, Y: foot.Y + radius*sin}
-				way := x.Sub(eye)
-				facing := n.Dot(way)
-				if facing <= 0 {
-					continue
-				}
-				r2, d := way.Dot(way), h.at.Sub(x)
-				l2 := d.Dot(d)
+				way, d := x.Sub(eye), h.at.Sub(x)
+				r2, l2 := way.Dot(way), d.Dot(d)
 				r := math.Sqrt(r2)
-				near, far := z/(r2*r), high/(l2*math.Sqrt(l2))
-				sum += ring[1] * facing / r * near * far / (near + far)
+				near, far := z/(r2*r), h.at.Z/(l2*math.Sqrt(l2))
+				sum += (high - low) * ring[1] * math.Max(0, n.Dot(way)) / r * near * far / (near + far)
 			}
 		}
 	}
 	return h.candela * sum * 2 / plainSpokes
+}
+
+// seenShares is the part of a spoke from a foot at a height that lies above a face's horizon, in shares of the light on the
+// spoke: where start + slope·s > 0 at the distance s from the foot.
+func seenShares(start, slope, height float64) (low, high float64) {
+	share := func(s float64) float64 { return 1 - height/math.Hypot(height, s) }
+	switch {
+	case start >= 0 && slope >= 0:
+		return 0, 1
+	case start <= 0 && slope <= 0:
+		return 0, 0
+	case slope > 0:
+		return share(-start / slope), 1
+	}
+	return 0, share(-start / slope)
 }
 
 // lowestM is the height of a face under which the ground about its foot is all that it sees.

@@ -1,6 +1,10 @@
 package light
 
-import "math"
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
 
 // cast is a distant source's light on a panel of which a part lies in shadow: the shadow keeps its outline in what the
 // panel gives.
@@ -24,20 +28,26 @@ func (l *Lit) shine(k int) {
 		}
 		return
 	}
-	lamps := l.lampsOn(p)
-	cells := l.cellsOf(p)
-	if p.fed || l.uneven(p, &lamps) {
-		cells = l.divide(p)
+	rule := gauss4[:]
+	lamps := l.lampsOn(p, rule)
+	uneven := l.uneven(p, lamps)
+	if uneven > strongShare {
+		rule = gauss8[:]
+		lamps = l.lampsOn(p, rule)
+	}
+	var cells []cell
+	if p.fed || uneven > evenShare {
+		cells = l.divide(p, rule)
 	}
 	for i := range lamps {
 		for side, lx := range lamps[i] {
-			p.got[side] += lx * gauss4[i/cellsAcross][1] * gauss4[i%cellsAcross][1]
-			p.even[side] = p.got[side]
+			p.even[side] += lx * rule[i/len(rule)][1] * rule[i%len(rule)][1]
 			if cells != nil {
 				cells[i].got[side] += lx
 			}
 		}
 	}
+	p.got = p.even
 	for h := range l.hard {
 		l.shineFrom(k, h, cells)
 	}
@@ -85,8 +95,14 @@ func (l *Lit) shineFrom(k, h int, cells []cell) {
 	l.casts = append(l.casts, cast{k, side, lx, first, len(l.shades)})
 }
 
-// lampsOn is the light of the lamps on the two sides of a panel at the points of its cells. Shadows are left out.
-func (l *Lit) lampsOn(p *panel) (lux [cellsEach][2]float64) {
+// lampsOn is the light of the lamps on the two sides of a panel at the points of a rule, until it is next called; none
+// where there are no lamps. Shadows are left out.
+func (l *Lit) lampsOn(p *panel, rule [][2]float64) [][2]float64 {
+	if len(l.lamps) == 0 {
+		return nil
+	}
+	l.lux = grown(l.lux, len(rule)*len(rule))
+	clear(l.lux)
 	for i := range l.lamps {
 		m := &l.lamps[i]
 		side := 0
@@ -94,18 +110,19 @@ func (l *Lit) lampsOn(p *panel) (lux [cellsEach][2]float64) {
 			side = 1
 		}
 		n := p.facing(side)
-		for c := range lux {
-			dir, lx := m.lux(p.at(gauss4[c%cellsAcross][0], gauss4[c/cellsAcross][0]))
-			lux[c][side] += lx * math.Max(0, n.Dot(dir))
+		for c := range l.lux {
+			dir, lx := m.lux(p.at(rule[c%len(rule)][0], rule[c/len(rule)][0]))
+			l.lux[c][side] += lx * math.Max(0, n.Dot(dir))
 		}
 	}
-	return lux
+	return l.lux
 }
 
-// uneven reports whether the lamps and the near sources light a panel unevenly, against all that falls on it.
-func (l *Lit) uneven(p *panel, lamps *[cellsEach][2]float64) bool {
+// uneven is by how much the light of lamps and near sources differs over a panel, half the way from the least to the
+// most, against all that falls on it.
+func (l *Lit) uneven(p *panel, lamps [][2]float64) float64 {
 	all, spread := l.sky/2, 0.0
-	if len(l.lamps) > 0 {
+	if len(lamps) > 0 {
 		for side := range 2 {
 			least, most := math.Inf(1), 0.0
 			for i := range lamps {
@@ -116,18 +133,20 @@ func (l *Lit) uneven(p *panel, lamps *[cellsEach][2]float64) bool {
 	}
 	for h := range l.hard {
 		src := &l.hard[h]
-		dir, lx := src.toward(p.center)
-		middle := lx * math.Abs(p.normal.Dot(dir))
-		all += middle
 		if !src.near {
+			all += src.normalLx * math.Abs(p.normal.Dot(src.dir))
 			continue
 		}
-		off := 0.0
-		for _, c := range p.corner {
-			dir, lx := src.toward(c)
-			off = math.Max(off, math.Abs(lx*math.Abs(p.normal.Dot(dir))-middle))
+		least, most := math.Inf(1), 0.0
+		for _, x := range [5]geom.Vec{p.center, p.corner[0], p.corner[1], p.corner[2], p.corner[3]} {
+			dir, lx := src.toward(x)
+			lx *= math.Abs(p.normal.Dot(dir))
+			least, most = math.Min(least, lx), math.Max(most, lx)
 		}
-		spread += off
+		all, spread = all+(least+most)/2, spread+(most-least)/2
 	}
-	return spread > evenShare*all
+	if spread == 0 {
+		return 0
+	}
+	return spread / all
 }
