@@ -74,7 +74,12 @@ func (q *quest) ceiling(t *train) float64 {
 	if q.dims {
 		up := 0.0
 		for i := range sc.hard {
-			up += math.Max(0, sc.hard[i].Dir.Z) * sc.hard[i].NormalLx
+			h := &sc.hard[i]
+			if h.At != nil { // nowhere more than straight below it
+				up += h.IntensityCd / math.Max(h.At.Z*h.At.Z, 1e-6)
+				continue
+			}
+			up += math.Max(0, h.Dir.Z) * h.NormalLx
 		}
 		return math.Max(sc.skyLx, sc.ground*(sc.skyLx+up)) * seen(n*t.of.areaM2, near) * dimSlack
 	}

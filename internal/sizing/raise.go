@@ -210,12 +210,12 @@ func (s *setup) inSun(p *piece) bool {
 			}
 		}
 		for _, ch := range s.choices {
-			if p.shadedBy(func(geom.Vec) geom.Rect { return ch.rigged.outer }, way) {
+			if s.shadedBy(p, func(geom.Vec) geom.Rect { return ch.rigged.outer }, way) {
 				return false
 			}
 		}
 		for _, o := range s.pieces {
-			if o != p && o.lamp == nil && p.shadedBy(o.aimed, way) {
+			if o != p && o.lamp == nil && s.shadedBy(p, o.aimed, way) {
 				return false
 			}
 		}
@@ -223,10 +223,13 @@ func (s *setup) inSun(p *piece) bool {
 	return true
 }
 
-// shadedBy says whether something stands between a reflector and the source, both as printed and as aimed by then.
-func (p *piece) shadedBy(o func(way geom.Vec) geom.Rect, way geom.Vec) bool {
+// shadedBy reports whether something stands between a reflector and the driver, both as printed and as aimed by then.
+func (s *setup) shadedBy(p *piece, o func(way geom.Vec) geom.Rect, way geom.Vec) bool {
 	there, then := p.outer, p.aimed(way)
 	other := o(way)
+	if h := &s.sc.hard[s.sc.driver]; h.At != nil {
+		return shadesFrom(&other, &there, *h.At) || p.goal != nil && shadesFrom(&other, &then, *h.At)
+	}
 	return shades(&other, &there, way) || p.goal != nil && shades(&other, &then, way)
 }
 
@@ -259,7 +262,7 @@ func (q *quest) darkens(p *piece) bool {
 			continue
 		}
 		for _, way := range s.sunWays(o.outer.Center) {
-			if o.shadedBy(p.aimed, way) {
+			if s.shadedBy(o, p.aimed, way) {
 				return true
 			}
 		}

@@ -250,7 +250,7 @@ func offLens(eye, a, b geom.Vec) float64 {
 	return math.Hypot(a.X+t*dx-eye.X, a.Y+t*dy-eye.Y)
 }
 
-// shades says whether a sheet can stand between another and a distant source in direction s: their outlines seen from
+// shades reports whether a sheet can stand between another and a distant source in direction s: their outlines seen from
 // there overlap, and some part of it is on the source's side.
 func shades(o, r *geom.Rect, s geom.Vec) bool {
 	reach := func(q *geom.Rect, x geom.Vec) float64 {
@@ -271,4 +271,41 @@ func shades(o, r *geom.Rect, s geom.Vec) bool {
 		}
 	}
 	return true
+}
+
+// shadesFrom reports the same of a source at a place: as seen from there the outlines overlap, and some part of the sheet is on
+// the source's side of the other.
+func shadesFrom(o, r *geom.Rect, at geom.Vec) bool {
+	a, b := o.Corners(), r.Corners()
+	for i := range a {
+		a[i], b[i] = a[i].Sub(at), b[i].Sub(at)
+	}
+	n := r.Normal()
+	if n.Dot(b[0]) < 0 {
+		n = n.Scale(-1)
+	}
+	nearer := false
+	for _, c := range a {
+		nearer = nearer || n.Dot(c) < n.Dot(b[0])-guardM
+	}
+	return nearer && !partedFrom(&a, &b) && !partedFrom(&b, &a)
+}
+
+// partedFrom reports whether a plane through the origin and a side of a has all of b on its far side.
+func partedFrom(a, b *[4]geom.Vec) bool {
+	middle := a[0].Add(a[2])
+	for i := range a {
+		in := a[i].Cross(a[(i+1)%4])
+		if in.Dot(middle) < 0 {
+			in = in.Scale(-1)
+		}
+		parted := true
+		for _, c := range b {
+			parted = parted && in.Dot(c) <= -guardM*in.Len()
+		}
+		if parted {
+			return true
+		}
+	}
+	return false
 }

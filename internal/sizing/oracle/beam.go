@@ -34,23 +34,32 @@ func (b beam) toward(p vec) vec {
 }
 
 // beamSpots is the number of spots along each side of a sheet from which its light is looked for.
-const beamSpots = 9
+const beamSpots = 17
 
-// reaches says whether some of the beam falls on a point: some spot of the sheet lies within the spread about the source's
-// image, and nothing of those that let no light through stands between.
+// reaches reports whether some of the beam falls on a point: the light on some spot of the sheet goes from there within the
+// spread of the way of a mirror, and nothing of those that let no light through stands between the spot and the source or
+// between the spot and the point.
 func (b beam) reaches(p vec, past []standing) bool {
+	n := b.from.normal
 	u := b.toward(p)
-	across := u.dot(b.from.normal)
-	if across >= 0 || p.minus(b.from.centre).dot(b.from.normal) <= 0 { // from behind
+	across := u.dot(n)
+	if across >= 0 || p.minus(b.from.centre).dot(n) <= 0 { // from behind
 		return false
 	}
-	lit := func(at1, at2 float64) bool {
-		d := b.from.centre.along(b.from.e1, at1).along(b.from.e2, at2).minus(p)
-		ahead := d.dot(u)
-		return ahead > 0 && d.along(u, -ahead).length() <= ahead*b.slope &&
-			!slices.ContainsFunc(past, func(q standing) bool { return q.plate != b.from && q.plate.dims(p, d.unit(), d.length()-trimM) })
+	open := func(at, dir vec, far float64) bool {
+		return !slices.ContainsFunc(past, func(q standing) bool { return q.plate != b.from && q.plate.dims(at, dir, far) })
 	}
-	image := p.along(u, b.from.centre.minus(p).dot(b.from.normal)/across).minus(b.from.centre)
+	lit := func(at1, at2 float64) bool {
+		spot := b.from.centre.along(b.from.e1, at1).along(b.from.e2, at2)
+		source, far := b.of.toward(spot)
+		mirrored := n.times(2 * n.dot(source)).minus(source)
+		out := p.minus(spot)
+		if ahead := out.dot(mirrored); n.dot(source) <= 0 || ahead <= 0 || out.along(mirrored, -ahead).length() > ahead*b.slope {
+			return false
+		}
+		return open(p, out.unit().times(-1), out.length()-trimM) && open(spot, source, far)
+	}
+	image := p.along(u, b.from.centre.minus(p).dot(n)/across).minus(b.from.centre)
 	within := func(x, half float64) float64 { return math.Max(-half, math.Min(half, x)) }
 	if lit(within(image.dot(b.from.e1), b.from.half1), within(image.dot(b.from.e2), b.from.half2)) {
 		return true
@@ -62,6 +71,16 @@ func (b beam) reaches(p vec, past []standing) bool {
 		}
 	}
 	return false
+}
+
+// width is half the width of the beam so far from its sheet: of a lamp near by it grows with the distance from the lamp's
+// image.
+func (b beam) width(far float64) float64 {
+	half := math.Max(b.from.half1, b.from.half2)
+	if _, off := b.of.toward(b.from.centre); !math.IsInf(off, 1) {
+		half *= 1 + far/off
+	}
+	return half + far*b.slope
 }
 
 // checkBeams holds the beams on a zone: each goes through it (or through the diffusing frame before its reflectors),
@@ -85,19 +104,18 @@ func checkBeams(s *Scene, pieces []standing, z *Zone, label string) []Violation 
 		}
 		beams = append(beams, b)
 		middle := p.plate.centre
-		half := math.Max(p.plate.half1, p.plate.half2)
 		switch {
 		case veil != nil:
 			r := veil.centre.minus(middle).dot(veil.normal) / b.u.times(-1).dot(veil.normal)
 			at := middle.along(b.u, -r).minus(veil.centre)
 			miss := math.Max(math.Abs(at.dot(veil.e1))-veil.half1, math.Abs(at.dot(veil.e2))-veil.half2)
-			if !(r > 0) || miss > half+r*b.slope {
+			if !(r > 0) || miss > b.width(r) {
 				bad = append(bad, broken(RuleMirror, miss, "the beam of the reflector of %v passes the diffusing frame before it by %.3f m", p.plate, miss))
 			}
 		default:
 			far := z.middle.far(middle)
-			if !z.grown(half+far*b.slope).crossed(middle, b.u.times(-1)) {
-				bad = append(bad, broken(RuleMirror, 1, "the beam of the reflector of %v misses zone %s, grown by half its width of %.3f m", p.plate, z.label, half+far*b.slope))
+			if !z.grown(b.width(far)).crossed(middle, b.u.times(-1)) {
+				bad = append(bad, broken(RuleMirror, 1, "the beam of the reflector of %v misses zone %s, grown by half its width of %.3f m", p.plate, z.label, b.width(far)))
 			}
 		}
 	}

@@ -1,8 +1,10 @@
 package oracle_test
 
 import (
+	"sync/atomic"
 	"testing"
 
+	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )
 
@@ -33,4 +35,41 @@ func TestLevelsAreThoseThatRaysFind(t *testing.T) {
 			})
 		})
 	}
+}
+
+// TestDrivenBoardsGiveWhatRaysFind holds the levels of shots with several boards side by side, and with boards and frames
+// near lamps, to rays that meet every board on both legs of their way, and the boards to the rules of where they stand.
+func TestDrivenBoardsGiveWhatRaysFind(t *testing.T) {
+	t.Parallel()
+	var boards, near atomic.Int32
+	inParts(t, oracle.DrivenScenes(0, rayScenes(48, 400)), func(t *testing.T, s oracle.Shoot) {
+		slug := []string{"quayside", "northpier"}[s.Seed/2%2]
+		stock := demo(t, slug)
+		res, err := oracle.Size(t.Context(), s, stock)
+		if err != nil {
+			t.Errorf("%v", err)
+			return
+		}
+		report(t, s, oracle.CheckLight(res, stock, rays(), s.Seed))
+		for _, o := range res.Options {
+			report(t, s, oracle.CheckReflectors(oracle.NewScene(res.Shot, o.Window.From, o.Window.To), o, stock))
+			n := 0
+			for _, p := range o.Pieces {
+				if p.Role == sizing.RoleReflector {
+					n++
+				}
+			}
+			if n >= 3 {
+				boards.Add(1)
+			}
+			if n > 0 && res.Shot.Site.Roofed {
+				near.Add(1)
+			}
+		}
+	})
+	t.Cleanup(func() {
+		if !raceOn && (boards.Load() < 10 || near.Load() < 10) {
+			t.Errorf("%d options have three reflectors or more, %d work by lamps near by: wanted 10 each", boards.Load(), near.Load())
+		}
+	})
 }
