@@ -36,14 +36,9 @@ func (l *Lit) feedPanel(k int) {
 	l.merge(p)
 }
 
-// ways are the parts of a beam, by places in the unit disc and weights: over the disc exact through the fifth degree
-// (Abramowitz and Stegun 25.4.61, seven points).
-var ways = [7][3]float64{
-	{0, 0, 0.25},
-	{0.816496580927726, 0, 0.125}, {-0.816496580927726, 0, 0.125},
-	{0.408248290463863, 0.707106781186548, 0.125}, {-0.408248290463863, 0.707106781186548, 0.125},
-	{0.408248290463863, -0.707106781186548, 0.125}, {-0.408248290463863, -0.707106781186548, 0.125},
-}
+// ways are the parts of a beam, all of the same weight, by places in the unit disc: over the disc exact through the third
+// degree (Abramowitz and Stegun 25.4.61, four points).
+var ways = [4][2]float64{{math.Sqrt2 / 2, 0}, {-math.Sqrt2 / 2, 0}, {0, math.Sqrt2 / 2}, {0, -math.Sqrt2 / 2}}
 
 // sharpShare is the radius of a beam's spread where it falls, against half the shorter side of the panel on which it
 // falls, below which the beam counts as one way: the patch is then as large as that of all ways together, and only its rim is
@@ -78,7 +73,7 @@ func (l *Lit) feedBeam(k int, b *beam) {
 		} else {
 			one.dir = one.dir.Add(turn) // longer by the slant, as the cone's light is even on a plane square to its axis
 		}
-		l.feedWay(k, b, &one, w[2])
+		l.feedWay(k, b, &one, 1.0/float64(len(ways)))
 	}
 }
 
@@ -140,17 +135,28 @@ func (l *Lit) feedCells(k int, way *source, patch []geom.Vec, weight float64) {
 	p := &l.panels[k]
 	side := way.side(p)
 	cells := l.cellsOf(p)
-	for i := range cells {
-		c := &cells[i]
-		mark := len(l.buf)
-		part := patch
-		for e := 0; e < len(c.corner) && len(part) >= 3; e++ {
-			in := p.normal.Cross(c.corner[(e+1)&3].Sub(c.corner[e]))
-			part = clip(&l.buf, part, in, in.Dot(c.corner[e]))
-		}
-		if len(part) >= 3 {
-			c.got[side] += weight * math.Max(0, l.reached(p, way, part, l.prisms)) / c.area
+	mark := len(l.buf)
+	for i := range p.across {
+		c := &cells[i*p.across]
+		row := l.between(patch, c.corner[0], c.corner[3])
+		for j := 0; j < p.across && len(row) >= 3; j++ {
+			c := &cells[i*p.across+j]
+			top := len(l.buf)
+			if part := l.between(row, c.corner[0], c.corner[1]); len(part) >= 3 {
+				c.got[side] += weight * math.Max(0, l.reached(p, way, part, l.prisms)) / c.area
+			}
+			l.buf = l.buf[:top]
 		}
 		l.buf = l.buf[:mark]
 	}
+}
+
+// between is what of a polygon lies between the planes through two points square to the way from one to the other.
+func (l *Lit) between(polygon []geom.Vec, from, to geom.Vec) []geom.Vec {
+	way := to.Sub(from)
+	part := clip(&l.buf, polygon, way, way.Dot(from))
+	if len(part) < 3 {
+		return nil
+	}
+	return clip(&l.buf, part, way.Scale(-1), -way.Dot(to))
 }

@@ -27,11 +27,12 @@ const (
 // darken adds a part of the view below the horizon as what takes a share of the ground's light there: of all of it, or of
 // that of one hard source. Under near sources the part is halved until each patch is lit evenly.
 func (g *sight) darken(l *Lit, src int, share float64, f form, halvings int) {
-	middle, corners := geom.Vec{}, 0.0
+	middle, corners, area := geom.Vec{}, 0.0, geom.Vec{}
 	least, most := math.Inf(1), 0.0
+	last := f.corner[len(f.corner)-1].Unit()
 	for _, v := range f.corner {
 		v = v.Unit()
-		middle = middle.Add(v)
+		middle, area, last = middle.Add(v), area.Add(last.Cross(v)), v
 		lx := g.exitance(l, src, v)
 		corners += lx
 		least, most = math.Min(least, lx), math.Max(most, lx)
@@ -40,7 +41,7 @@ func (g *sight) darken(l *Lit, src int, share float64, f form, halvings int) {
 	center := g.exitance(l, src, middle)
 	if halvings > 0 && least != most {
 		off := math.Max(math.Abs(center-corners)/2, (most-least)/8)
-		if off*geom.Contour(f.corner).Len() > patchShare*g.below {
+		if off*area.Len()/(2*math.Pi) > patchShare*(g.below+g.open[ofSky]) { // half of area is what fills of the view, about
 			halves := f
 			n := across(f.corner)
 			for range 2 {
