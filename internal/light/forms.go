@@ -36,12 +36,13 @@ func (g *sight) panels(l *Lit, reflecting bool) {
 			continue
 		}
 		var glow float64
-		if !reflecting || l.panels[k].reflects {
-			glow = l.panels[k].base[c.side()]
-		}
-		casts := l.castsOf(&l.panels[k])
-		if reflecting && !l.panels[k].reflects {
-			casts = nil
+		var casts []cast
+		var cells []cell
+		switch {
+		case !reflecting:
+			glow, casts, cells = l.panels[k].base[c.side()], l.castsOf(&l.panels[k]), l.cellsOf(&l.panels[k])
+		case l.panels[k].reflects: // by the mean: what is fed gets it from all over
+			glow = l.panels[k].exitance[c.side()]
 		}
 		hides := 1 - c.pass
 		if glow == 0 && hides == 0 && len(casts) == 0 {
@@ -78,7 +79,7 @@ func (g *sight) panels(l *Lit, reflecting bool) {
 		for i := range casts {
 			g.inShadow(l, &casts[i], c, k, before)
 		}
-		if cells := l.cellsOf(&l.panels[k]); glow != 0 && cells != nil {
+		if glow != 0 && cells != nil {
 			g.glowing(cells, c, k, before)
 			glow = 0
 		}
