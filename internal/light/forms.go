@@ -41,8 +41,8 @@ func (g *sight) panels(l *Lit, reflecting bool) {
 		switch {
 		case !reflecting:
 			glow, casts, cells = l.panels[k].base[c.side()], l.castsOf(&l.panels[k]), l.cellsOf(&l.panels[k])
-		case l.panels[k].reflects: // by the mean: what is fed gets it from all over
-			glow = l.panels[k].exitance[c.side()]
+		case l.panels[k].reflects: // with shadows by the mean, as what is fed gets it from all over
+			glow, cells = l.panels[k].exitance[c.side()], l.cellsOf(&l.panels[k])
 		}
 		hides := 1 - c.pass
 		if glow == 0 && hides == 0 && len(casts) == 0 {
