@@ -416,8 +416,8 @@ var spoils = []spoil{
 	}},
 	{"a fill with its black side to the face", oracle.RuleEffect, true, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		some := false
-		if shot.Site.Roofed {
-			return false // it hides no sky, and so takes nothing that could be told
+		if shot.Site.Roofed || len(shot.Lamps) > 0 {
+			return false // it hides no sky, or a lamp on its black side gives as much: it takes nothing that could be told
 		}
 		for i := range o.Pieces {
 			some = o.Pieces[i].Role == sizing.RoleFill && other(&o.Pieces[i], stock, "black") || some
