@@ -294,7 +294,7 @@ func TestShortCoverIsCaughtToACentimetre(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	tried := 0
-	for _, s := range oracle.Scenes(800, 30) {
+	for _, s := range oracle.Scenes(800, 40) {
 		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil || len(res.Options) == 0 || res.Options[0].Label != sizing.LabelOverhead || !softening(res.Options[0]) {
 			continue
