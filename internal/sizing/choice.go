@@ -16,6 +16,7 @@ type choice struct {
 	minor     int64 // price of frame, fabric and supports per day in minor units
 	massKg    float64
 	rank      rank
+	priced    bool    // everything in it has a rate
 	fast      secured // what holds it in the wind
 }
 

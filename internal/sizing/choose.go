@@ -18,9 +18,11 @@ type group struct {
 	// nil where this one is the first.
 	others []*choice
 	left   func(sku string) int
-	// placed and mixed are where frames were put on supports of one kind and of several, clear of others.
-	placed map[*way]*placed
-	mixed  map[mix]*placed
+	// placed and mixed are where frames were put on supports of one kind and of several, clear of others, and erected what
+	// became of frames on terms.
+	placed  map[*way]*placed
+	mixed   map[mix]*placed
+	erected map[onTerms]*choice
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
 	last map[yields]*spot
 }
@@ -30,12 +32,16 @@ type group struct {
 type try struct {
 	spot spot
 	ok   bool
+	// stood is another spot, at whose turn some kind of supports found room.
+	stood *spot
 }
 
-// placed is a frame in its place; ok is false where it finds none.
+// placed is a frame in its place; ok is false where it finds none. held is the same as a choice with all that holds it, once
+// asked for.
 type placed struct {
 	rigged rigged
 	ok     bool
+	held   *choice
 }
 
 // mix is a frame on so many supports of whatever kinds.
@@ -44,42 +50,62 @@ type mix struct {
 	count int
 }
 
-// onWay is the place of a frame on one of its ways.
-func (g *group) onWay(ctx context.Context, c *candidate, w *way) (rigged, bool) {
+// onWay is a frame put up on one of its ways, and held in the wind where that is asked; nil where it finds no place.
+func (g *group) onWay(ctx context.Context, c *candidate, w *way, asked wind) *choice {
 	p := g.placed[w]
 	if p == nil {
+		by := briefly
+		if len(c.kinds(w.hold.count)) == 1 {
+			by = g.utmost()
+		}
 		p = &placed{}
-		p.rigged, p.ok = g.place(ctx, c, w.hold, []*way{w})
+		p.rigged, p.ok = g.place(ctx, c, w.hold, []*way{w}, by, nil)
 		g.placed[w] = p
 	}
-	return p.rigged, p.ok
+	return p.rig(g, c, asked)
 }
 
-// onAny is the place of a frame on so many supports, each of the cheapest kind that finds room there.
-func (g *group) onAny(ctx context.Context, c *candidate, count int) (rigged, bool) {
+// onAny is a frame put up on so many supports, each of the cheapest kind that finds room there; otherwise as onWay.
+func (g *group) onAny(ctx context.Context, c *candidate, count int, asked wind) *choice {
 	p := g.mixed[mix{c, count}]
 	if p == nil {
 		p = &placed{}
 		if h, ok := c.envelope(count); ok {
-			p.rigged, p.ok = g.place(ctx, c, h, c.kinds(count))
+			p.rigged, p.ok = g.place(ctx, c, h, c.kinds(count), g.utmost(), nil)
 		}
 		g.mixed[mix{c, count}] = p
 	}
-	return p.rigged, p.ok
+	return p.rig(g, c, asked)
+}
+
+// rig is a placed frame as a choice; nil where it has no place.
+func (p *placed) rig(g *group, c *candidate, asked wind) *choice {
+	switch {
+	case !p.ok:
+		return nil
+	case asked == windStill:
+		return g.rig(c, p.rigged, asked)
+	case p.held == nil:
+		p.held = g.rig(c, p.rigged, asked)
+	}
+	return p.held
 }
 
 // beside is the group with rigs standing that its own must keep clear of, and what the house has left beside them. What is
 // known of frames by themselves is known to both.
 func (g *group) beside(others []*choice, left func(sku string) int) *group {
 	b := *g
-	b.others, b.left, b.placed, b.mixed = others, left, map[*way]*placed{}, map[mix]*placed{}
+	b.others, b.left, b.placed, b.mixed, b.erected = others, left, map[*way]*placed{}, map[mix]*placed{}, map[onTerms]*choice{}
 	return &b
 }
 
 func (t *try) fits() bool { return t.ok && t.spot.slack >= 0 }
 
 func newGroup(ctx context.Context, st *stage, list []*source) *group {
-	g := &group{sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{}, placed: map[*way]*placed{}, mixed: map[mix]*placed{}}
+	g := &group{
+		sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{},
+		placed: map[*way]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*choice{},
+	}
 	var rays []ray
 	for _, s := range list {
 		rays = append(rays, s.raysOn(st)...)
@@ -113,8 +139,21 @@ func (g *group) floor() float64 {
 	return hopelessM
 }
 
+// finest is how finely a frame is turned before it is given up.
+func (g *group) finest() float64 {
+	if g.brief {
+		return coarseStep
+	}
+	return finestStep
+}
+
 func (g *group) find(ctx context.Context, c *candidate, h *hold, y yields, floor float64) (spot, bool) {
 	s, ok := g.fd.find(ctx, c.sheet, h, y, g.last[y], floor, 0)
+	if y == yieldCover && (!ok || s.slack < 0) {
+		if fits, does := g.fd.fits(ctx, c.sheet, h, g.finest()); does {
+			s, ok = fits, true
+		}
+	}
 	if ok {
 		g.last[y] = &s
 	}

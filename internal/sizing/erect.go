@@ -24,82 +24,113 @@ const (
 	windStill             // nothing: only whether it stands at all
 )
 
-// erect puts a frame that fits up on supports of the house: on the best of its ways that finds room, all supports alike,
-// with what holds it in the wind; where none does, on supports of several kinds. nil where nothing does on the terms.
+// erect puts a frame that fits up on supports of the house: the best rig on the terms of those on supports all alike, each
+// where that kind finds room; where there is none, on supports of several kinds; and where no such rig holds the gust, in
+// another place. nil where nothing does on the terms.
 func (g *group) erect(ctx context.Context, c *candidate, t terms) *choice {
-	if g.left != nil && (g.left(c.item.SKU) < 1 || g.left(c.fabric.SKU) < 1) {
-		return nil
-	}
-	var failed []*way
-	ways := g.braced(ctx, c, t.wind)
-	for i := range ways {
-		if ctx.Err() != nil {
-			return nil
-		}
-		b := &ways[i]
-		w := b.way
-		if slices.ContainsFunc(failed, w.hold.within) || t.limit > 0 && b.minor > t.limit || t.wind == windHeld && !b.holds ||
-			g.left != nil && g.left(w.support.SKU) < w.hold.count {
-			continue
-		}
-		r, ok := g.onWay(ctx, c, w)
-		if !ok {
-			failed = append(failed, w)
-			continue
-		}
-		if ch := g.rig(c, r, t); ch != nil {
-			return ch
-		}
-	}
-	if t.wind == windHeld && !slices.ContainsFunc(ways, func(b braced) bool { return b.holds }) {
-		return nil
-	}
-	for _, count := range [2]int{2, 4} {
-		if len(c.kinds(count)) < 2 {
-			continue
-		}
-		r, ok := g.onAny(ctx, c, count)
-		if !ok {
-			continue
-		}
-		if ch := g.rig(c, r, t); ch != nil {
-			return ch
-		}
-	}
-	return nil
-}
-
-// rig makes a placed frame a choice: held in the wind and priced; nil where it does not keep the terms.
-func (g *group) rig(c *candidate, r rigged, t terms) *choice {
-	ch := &choice{candidate: c, group: g, rigged: r}
-	if t.wind != windStill {
-		ch.fast = ch.secure(c.ties.gustMS, g.others, g.left)
-		if t.wind == windHeld && !ch.fast.holds {
-			return nil
-		}
-	}
-	if !c.price(ch) || t.limit > 0 && ch.minor > t.limit {
-		return nil
+	key := onTerms{c, t}
+	ch, known := g.erected[key]
+	if !known {
+		ch = g.erectAnew(ctx, c, t)
+		g.erected[key] = ch
 	}
 	return ch
 }
 
-// braced is a way with what holding the wind will cost there, roughly.
+// onTerms is a frame and what is asked of its rig.
+type onTerms struct {
+	of *candidate
+	on terms
+}
+
+func (g *group) erectAnew(ctx context.Context, c *candidate, t terms) *choice {
+	if g.left != nil && (g.left(c.item.SKU) < 1 || g.left(c.fabric.SKU) < 1) {
+		return nil
+	}
+	best, firm, placed := g.alike(ctx, c, t)
+	if best != nil {
+		return best
+	}
+	if !placed {
+		for _, count := range [2]int{2, 4} {
+			if len(c.kinds(count)) < 2 {
+				continue
+			}
+			if ch := g.onAny(ctx, c, count, t.wind); ch != nil && ch.keeps(t) && ch.better(best, t) {
+				best = ch
+			}
+		}
+	}
+	if t.wind != windHeld {
+		return best
+	}
+	for _, w := range firm {
+		if best != nil {
+			break
+		}
+		g.place(ctx, c, w.hold, []*way{w}, elsewhere, func(r *rigged) bool {
+			if ch := g.rig(c, *r, t.wind); ch.keeps(t) {
+				best = ch
+			}
+			return best != nil
+		})
+	}
+	return best
+}
+
+// Where no kind of supports holds the gust in its first place, another is looked for on firmTries kinds: those that hold
+// longest, and at least firmShare of the gust, a quarter of its force.
+const (
+	firmTries = 2
+	firmShare = 0.5
+)
+
+// alike is the best rig on the terms on supports all alike. firm are kinds that find room and do not hold the gust, but
+// might in another place. placed reports whether any kind finds room.
+func (g *group) alike(ctx context.Context, c *candidate, t terms) (best *choice, firm []*way, placed bool) {
+	var failed []*way
+	limits := map[*way]float64{}
+	for _, b := range g.braced(ctx, c, t.wind) {
+		if ctx.Err() != nil {
+			break
+		}
+		w := b.way
+		if best != nil && t.wind != windBest && (!b.holds || !b.rank.less(best.rank)) || slices.ContainsFunc(failed, w.hold.within) ||
+			t.limit > 0 && w.minor > t.limit || g.left != nil && g.left(w.support.SKU) < w.hold.count {
+			continue
+		}
+		ch := g.onWay(ctx, c, w, t.wind)
+		placed = placed || ch != nil
+		switch {
+		case ch == nil:
+			failed = append(failed, w)
+		case t.wind == windHeld && !ch.fast.holds:
+			limits[w], firm = ch.fast.hold.GustLimitMS, append(firm, w)
+		case ch.keeps(t) && ch.better(best, t):
+			best = ch
+		}
+	}
+	firm = slices.DeleteFunc(firm, func(w *way) bool { return limits[w] < firmShare*c.ties.gustMS })
+	slices.SortStableFunc(firm, func(a, b *way) int { return cmp.Compare(limits[b], limits[a]) })
+	return best, firm[:min(len(firm), firmTries)], placed
+}
+
+// braced is a way with the rank of what it comes to with all that holds it, roughly.
 type braced struct {
 	way   *way
 	holds bool
-	gust  float64
-	minor int64
+	gust  float64 // up to which it holds
 	rank  rank
 }
 
 // braced orders a candidate's ways by what they come to with what it takes to hold the gust in the best place known, those
-// that hold it first. The figures are too low where lines find no room as they were thought.
+// that hold it there first. The figures are a guess at what is worth looking at first, and mostly too low, because lines
+// do not find room everywhere.
 func (g *group) braced(ctx context.Context, c *candidate, asked wind) []braced {
 	ways := c.priced()
 	out := make([]braced, len(ways))
 	for i := range ways {
-		out[i] = braced{way: &ways[i], holds: true, minor: ways[i].minor, rank: ways[i].rank}
+		out[i] = braced{way: &ways[i], holds: true, rank: ways[i].rank}
 	}
 	var f facing
 	s := &g.try(ctx, c).spot
@@ -109,51 +140,85 @@ func (g *group) braced(ctx context.Context, c *candidate, asked wind) []braced {
 	_, outer := s.rect(g.fd.st)
 	panel := panelOf(&outer, solidityOf(c.fabricSpec()))
 	var room [rigging.MaxSupports]rigging.Support
-	least := int64(math.MaxInt64)
+	var least *braced
 	for i := range out {
-		if ctx.Err() != nil {
-			return nil
-		}
 		b := &out[i]
-		if least < math.MaxInt64 && b.minor > least && c.prefer != PreferLightest && c.prefer != PreferFewestHands {
-			continue // dearer bare than another with all that holds it
+		if ctx.Err() != nil || least != nil && !b.rank.less(least.rank) {
+			break // dearer bare than another with all that holds it
 		}
-		off := offsetsOf(&f, &s.sheet, b.way.hold.count)
+		w := b.way
+		off := offsetsOf(&f, &s.sheet, w.hold.count)
 		for k := range off.n {
 			at := s.center.Z + off.at[k].Z
-			room[k] = b.way.inWind(math.Min(math.Max(at, b.way.spec.LowestM), b.way.hold.highestM), 0)
+			room[k] = w.inWind(math.Min(math.Max(at, w.spec.LowestM), w.hold.highestM), 0)
 		}
 		p := rigging.Piece{
 			Panel: panel, MassKg: c.massKg, Supports: room[:off.n], Friction: c.ties.ground.Friction, SafetyFactor: c.ties.safety,
 			HouseLimitMS: c.frame.GustLimitMS,
 		}
 		got := c.ties.roughly(&p, linesOn(off.n))
-		b.holds, b.gust = got.holds, got.hold.GustLimitMS
-		b.minor += got.minor
-		b.rank = rankBy(c.prefer, c.areaM2, b.way.massKg+got.massKg, b.minor, off.n)
-		if b.holds {
-			least = min(least, b.minor)
+		b.holds, b.gust, b.rank = got.holds, got.hold.GustLimitMS, rankBy(c.prefer, c.areaM2, w.massKg+got.massKg, w.minor+got.minor, off.n)
+		if b.holds && (least == nil || b.rank.less(least.rank)) {
+			least = b
 		}
 	}
 	slices.SortStableFunc(out, func(a, b braced) int {
-		if a.holds != b.holds {
-			return cmp.Compare(flag(!a.holds), flag(!b.holds))
-		}
-		if !a.holds && asked == windBest {
+		if !a.holds && !b.holds {
 			return cmp.Compare(b.gust, a.gust)
 		}
-		return slices.Compare(a.rank[:], b.rank[:])
+		return cmp.Or(cmp.Compare(flag(!a.holds), flag(!b.holds)), slices.Compare(a.rank[:], b.rank[:]))
 	})
 	return out
 }
 
-// How many places are tried for standing room before a search for it ends: at one turn, over the grid for supports all
-// alike, and over the grid in the last attempt. In random shots room was found, where there was any, in far fewer.
-const (
-	patienceOnce  = 40
-	patienceAlike = 60
-	patienceLast  = 400
-)
+// better reports whether a rig is to be preferred to another on the terms; nil is worse than any.
+func (ch *choice) better(o *choice, t terms) bool {
+	switch {
+	case o == nil:
+		return true
+	case t.wind == windBest && ch.fast.hold.GustLimitMS != o.fast.hold.GustLimitMS:
+		return ch.fast.hold.GustLimitMS > o.fast.hold.GustLimitMS
+	}
+	return ch.rank.less(o.rank)
+}
+
+// rig makes a placed frame a choice: priced, and held in the wind where that is asked.
+func (g *group) rig(c *candidate, r rigged, asked wind) *choice {
+	ch := &choice{candidate: c, group: g, rigged: r}
+	if asked != windStill {
+		ch.fast = ch.secure(c.ties.gustMS, g.others, g.left)
+	}
+	ch.priced = c.price(ch)
+	return ch
+}
+
+// keeps reports whether a rig keeps the terms.
+func (ch *choice) keeps(t terms) bool {
+	return ch.priced && (t.limit <= 0 || ch.minor <= t.limit) && (t.wind != windHeld || ch.fast.holds)
+}
+
+// effort is how much is looked at for standing room before a search for it ends.
+type effort struct {
+	// patience is how many places are tried beside those at turns where the frame is known to fit, and finest how finely
+	// it is turned; see [finder.everywhere].
+	patience int
+	finest   float64
+	thorough bool // several places of each case
+	afresh   bool // not where the frame is known to fit
+}
+
+// briefly is the effort for one kind of supports of several: at turns where the frame is known to fit, alone.
+var briefly = effort{}
+
+// elsewhere is the effort for another place than the first that there is room at. In random shots room was found, where
+// there was any, in far fewer places than this and the following allow.
+var elsewhere = effort{patience: 60, finest: gridStep, afresh: true}
+
+// utmost is the effort of the last attempt, after which a frame is given up.
+func (g *group) utmost() effort { return effort{patience: 1000, finest: g.finest(), thorough: true} }
+
+// patienceOnce is how many places are tried at one turn.
+const patienceOnce = 20
 
 // kinds are the candidate's ways with one number of supports, cheapest first.
 func (c *candidate) kinds(count int) []*way {
@@ -167,90 +232,81 @@ func (c *candidate) kinds(count int) []*way {
 	return out
 }
 
-// place searches for a place where a support of one of the kinds finds room under every point held; h is the best of them
-// all. It takes the first such place that it comes to.
-func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way) (rigged, bool) {
+// place searches for a place where a support of one of the kinds finds room under every point held, and that also, where
+// set, agrees to; h is the best of the kinds. It takes the first such place that it comes to.
+func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way, by effort, also func(*rigged) bool) (rigged, bool) {
 	t := g.try(ctx, c)
 	if !t.fits() {
 		return rigged{}, false
 	}
 	fd := g.fd
 	var taken rigged // in the spot that was accepted
-	accept := func(s *spot) bool {
-		if fd.placer.patience--; fd.placer.patience < 0 {
-			return false
-		}
+	accept := func(s *spot) (ok bool, short int) {
 		// What can be said of the frame alone comes first: to put supports down takes longest.
 		opening, outer := s.rect(fd.st)
 		marginM := fd.st.measure(&opening, g.sources).insetM
 		if marginM < fd.st.coverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
-			return false
+			return false, -1
 		}
-		r, ok := g.stand(s, &h, kinds)
-		if !ok {
-			return false
+		r, short := g.stand(s, &h, kinds)
+		if short != allStand {
+			return false, short
 		}
 		r.marginM = marginM
 		mine := choice{candidate: c, rigged: r, group: g}
-		if slices.ContainsFunc(g.others, mine.meets) {
-			return false
+		if slices.ContainsFunc(g.others, mine.meets) || also != nil && !also(&r) {
+			return false, -1
 		}
 		taken = r
-		return true
+		return true, -1
 	}
 	with := func(patience int, search func() (spot, bool)) bool {
-		fd.placer.accept, fd.placer.patience = accept, patience
+		fd.placer.accept, fd.placer.patience, fd.placer.thorough = accept, patience, by.thorough
 		_, ok := search()
-		fd.placer.accept = nil
+		fd.placer.accept, fd.placer.thorough = nil, false
 		return ok
 	}
-	near := &t.spot
-	if with(patienceOnce, func() (spot, bool) { return fd.at(ctx, near.yaw, near.tilt, &near.sheet, &h, yieldCover, -1e-9, 0) }) {
-		return taken, true
-	}
-	s, ok := fd.find(ctx, c.sheet, &h, yieldCover, near, -fd.st.seedDepthM(), 0)
-	if !ok || s.slack < 0 {
-		return rigged{}, false
-	}
-	if with(patienceOnce, func() (spot, bool) { return fd.at(ctx, s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) }) {
-		return taken, true
-	}
-	if len(kinds) == 1 {
-		ok = with(patienceAlike, func() (spot, bool) { return fd.find(ctx, c.sheet, &h, yieldCover, nil, -1e-9, 0) })
-		return taken, ok
-	}
-	// The last attempt: wherever a turn of the grid covers, and about the turn that covers best.
-	fd.placer.thorough = true
-	defer func() { fd.placer.thorough = false }()
-	if with(patienceLast, func() (spot, bool) { return fd.find(ctx, c.sheet, &h, yieldCover, nil, -1e-9, 0) }) {
-		return taken, true
-	}
-	if s, ok = fd.find(ctx, c.sheet, &h, yieldCover, &s, -1e-9, math.Inf(1)); !ok {
-		return rigged{}, false
-	}
-	for _, d := range append([][2]float64{{0, 0}}, turns[:]...) {
-		const step = gridDeg / 4 * math.Pi / 180
-		if with(patienceOnce, func() (spot, bool) {
-			return fd.at(ctx, s.yaw+d[0]*step, s.tilt+d[1]*step, &s.sheet, &h, yieldCover, -1e-9, 0)
-		}) {
+	if !by.afresh {
+		at := func(s *spot) bool {
+			return with(patienceOnce, func() (spot, bool) { return fd.at(ctx, s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) })
+		}
+		if at(&t.spot) || t.stood != nil && at(t.stood) {
 			return taken, true
 		}
+		if t.stood == nil || by.patience > 0 {
+			if s, ok := fd.find(ctx, c.sheet, &h, yieldCover, &t.spot, -fd.st.seedDepthM(), 0); ok && s.slack >= 0 && at(&s) {
+				t.stood = &s
+				return taken, true
+			}
+		}
 	}
-	return rigged{}, false
+	if by.patience == 0 {
+		return rigged{}, false
+	}
+	ok := with(by.patience, func() (spot, bool) {
+		return fd.everywhere(ctx, c.sheet, &h, by.finest, func(f *facing, sh *sheet) (spot, bool) {
+			return fd.placer.best(ctx, f, sh, &h, yieldCover, -1e-9, 0)
+		})
+	})
+	return taken, ok
 }
 
+// allStand is what stand returns in place of a support without room; −1 says that the frame itself is in the way.
+const allStand = 4
+
 // stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.
-func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, ok bool) {
+// short is the number of the first support for which there is none.
+func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
 	st := g.fd.st
 	var f facing
 	if !st.turn(&f, g.fd.rays, s.yaw, s.tilt) {
-		return r, false
+		return r, -1
 	}
 	r.count = h.count
 	r.opening, r.outer = s.rect(st)
 	corners := r.outer.Corners()
 	if r.clearM = st.view.PolygonClearance(corners[:]); r.clearM < st.viewM {
-		return r, false
+		return r, -1
 	}
 	off := offsetsOf(&f, &s.sheet, h.count)
 	for i := range off.n {
@@ -266,10 +322,10 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, ok bool) {
 			}
 		}
 		if !found {
-			return r, false
+			return r, i
 		}
 	}
-	return r, true
+	return r, allStand
 }
 
 // spare says whether the house has one more of a support beside what stands, in other rigs and in this one.

@@ -29,12 +29,13 @@ type facing struct {
 	// alone; worked out when first asked for (capped). A frame's half-size added, they bound its slack.
 	capU, capV float64
 	capped     bool
-	// rooms are kept for the frame looked at last, as it lies and with its sides swapped.
-	rooms [2]room
+	rooms      [2]room // of a sheet and of it turned
+	lasting    bool    // it is asked about more than once, so that it pays to keep things
 }
 
 type shadow struct {
 	fixed, rate float64
+	slope       float64 // of the ray, along the side
 	alongV      bool
 }
 
@@ -42,6 +43,7 @@ type shadow struct {
 type coverRow struct {
 	x      geom.Vec
 	k      float64
+	slope  float64 // of the ray, along the side
 	alongV bool
 }
 
@@ -103,7 +105,7 @@ func (f *facing) rows(st *stage, r *ray, through, side geom.Vec, k float64, alon
 	fringe := through.Scale(r.spread * math.Sqrt(1+k*k))
 	for _, sign := range [2]float64{1, -1} {
 		x := w.Scale(sign).Sub(fringe)
-		row := coverRow{x: x, alongV: alongV}
+		row := coverRow{x: x, slope: k, alongV: alongV}
 		if r.corner {
 			row.k = x.Dot(r.from)
 		} else {
@@ -114,7 +116,7 @@ func (f *facing) rows(st *stage, r *ray, through, side geom.Vec, k float64, alon
 	if r.corner {
 		return
 	}
-	sh := shadow{math.Abs(w.Y)*st.half.Y + math.Abs(w.Z)*st.half.Z, math.Abs(w.X), alongV}
+	sh := shadow{math.Abs(w.Y)*st.half.Y + math.Abs(w.Z)*st.half.Z, math.Abs(w.X), k, alongV}
 	f.shadows = append(f.shadows, sh)
 	need := sh.fixed + sh.rate*st.half.X
 	if alongV {
@@ -143,4 +145,19 @@ func (f *facing) widest(sh *sheet, marginM float64) float64 {
 		}
 	}
 	return most
+}
+
+// nearest is less than the least angle, in radians of yaw and of tilt at once, by which the facing has to turn before a
+// frame can cover, as a slack: 0 or more where it may cover as it is.
+func (f *facing) nearest(st *stage, t *easing) float64 {
+	least := math.Inf(1)
+	for i := range f.shadows {
+		s := &f.shadows[i]
+		half := t.sheet.halfU
+		if s.alongV {
+			half = t.sheet.halfV
+		}
+		least = math.Min(least, (half-st.coverM-s.fixed-s.rate*st.half.X)/t.inset(s.slope, s.alongV))
+	}
+	return least
 }

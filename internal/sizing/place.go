@@ -24,6 +24,7 @@ const (
 	yieldTop                 // under the limit on the height of a rig
 	yieldLow                 // over head room
 	yieldWidth               // none: the zone's half-width itself is made largest
+	yieldTurn                // all, as turning could mend them: the slack is in radians, of yaw and of tilt at once
 )
 
 // spot is a placed frame: where, turned how, and with what slack.
@@ -36,25 +37,24 @@ type spot struct {
 	branch branch
 }
 
-// branch names the case that a spot came from: which plane keeps it out of view, which
-// keeps head room, and which supports go left of the view.
-type branch struct{ view, head, split int }
-
 // placer finds, for one facing, where a frame has most slack. The conditions that are not convex (out of view, head
-// room, supports left or right of the view) are split into cases, each a small linear program; a case whose
-// relaxation is already worse than the best so far is skipped, which loses nothing.
+// room, where each support stands) are split into cases, each a small linear program; a case whose relaxation is already
+// worse than the best so far is skipped, which loses nothing.
 type placer struct {
 	st   *stage
 	lp   geom.Program
 	rows []geom.Row
 	// only restricts the cases to one branch, for refining around a known spot; nil for all.
 	only *branch
-	// accept, where set, must agree to a spot that fits before it is taken.
-	accept func(*spot) bool
+	// accept, where set, must agree to a spot that fits before it is taken; short is the number of the support that finds
+	// no room, or −1.
+	accept func(*spot) (ok bool, short int)
 	// patience is how many more places accept will look at.
 	patience int
 	// thorough makes it try more places of a case before giving it up.
 	thorough bool
+	easing   easing  // of the facing looked at, for yieldTurn
+	step     float64 // and up to what turn, radians
 	walk     walk
 	tried    int // linear programs solved
 }
@@ -141,105 +141,97 @@ func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
 			half = sh.halfV
 		}
 		k, slack := r.k, flag(y == yieldCover)
-		if y == yieldWidth {
+		switch y {
+		case yieldWidth:
 			slack = math.Abs(r.x.X)
 			k -= slack * st.half.X
+		case yieldTurn:
+			slack = p.easing.inset(r.slope, r.alongV)
+		default:
 		}
 		n = p.put(n, r.x.Scale(-1), slack, half-margin-k)
 	}
 	toward := f.n.Scale(f.side)
+	depth, rise, held := 0.0, 0.0, 0.0 // by how much each gives
+	if y == yieldTurn {
+		depth, rise = p.easing.depth(), p.easing.rise()
+	}
 	if y == yieldWidth {
 		// Beyond the zone however wide it grows.
 		n = p.put(n, toward.Scale(-1), math.Abs(f.n.X), -(f.behind - math.Abs(f.n.X)*st.half.X))
 		n = p.put(n, geom.Vec{}, -1, 0)
 	} else {
-		n = p.put(n, toward.Scale(-1), 0, -f.behind)
+		n = p.put(n, toward.Scale(-1), depth, -f.behind)
 	}
 	if !math.IsInf(f.before, 1) {
-		n = p.put(n, toward, 0, f.before)
+		n = p.put(n, toward, depth, f.before)
 	}
 	up := geom.Vec{Z: 1}
-	rise := sh.outV * f.up
-	n = p.put(n, up.Scale(-1), 0, -(lowEdgeM + guardM + rise)) // lowest edge
-	held := 0.0
-	if ho.count == 4 {
-		held = rise
-	}
-	n = p.put(n, up, flag(y == yieldHigh), ho.highestM-held)
+	edge := sh.outV * f.up
+	n = p.put(n, up.Scale(-1), rise, -(lowEdgeM + guardM + edge)) // lowest edge
 	if !math.IsInf(ho.topM, 1) {
-		n = p.put(n, up, flag(y == yieldTop), ho.topM-rise-guardM)
+		n = p.put(n, up, flag(y == yieldTop)+rise, ho.topM-edge-guardM)
 	}
-	return p.put(n, up.Scale(-1), 0, -(ho.lowestM + held))
+	if ho.count == 4 {
+		held = edge
+	} else {
+		rise = 0
+	}
+	n = p.put(n, up, flag(y == yieldHigh)+rise, ho.highestM-held)
+	return p.put(n, up.Scale(-1), rise, -(ho.lowestM + held))
 }
 
-// separator is a plane through the eye with the view on one side: a piece wholly on the other is out of shot. Two convex
+// maxSeparators is the picture's four sides and the lens's plane, each corner of the picture with each side of the frame, and
+// the frame's own plane either way.
+const maxSeparators = 5 + 4*2 + 2
+
+// separators are planes through the eye with the view on one side: a piece wholly on the other is out of shot. Two convex
 // bodies that do not meet are always parted by a face of one or by an edge of each, so that these few are enough.
-type separator struct {
-	id int
-	g  geom.Vec // out of view where g·(p−eye) ≥ keep
-	// keep is how far across the axis, in units of g, the clearance asks.
-	across float64
-}
-
-const maxSeparators = 16
-
-const behindLens = 100 // id of the plane of the lens itself
-
-func (st *stage) separators(out *[maxSeparators]separator, f *facing) int {
-	v := &st.view
-	n := 0
-	add := func(id int, g geom.Vec) {
-		if n < maxSeparators {
-			out[n] = separator{id, g, math.Hypot(g.Dot(v.Right), g.Dot(v.Up))}
-			n++
+func (p *placer) separators(list []alternative, only uint8) []alternative {
+	v, f, sh := &p.st.view, p.walk.f, p.walk.sh
+	// add takes g, which is out of view where g·(p−eye) is at least what the clearance asks across the axis, in units of g.
+	add := func(id uint8, g geom.Vec, keep float64) {
+		if !wanted(id, only) {
+			return
 		}
+		reach := math.Abs(g.Dot(f.u))*sh.outU + math.Abs(g.Dot(f.v))*sh.outV
+		var o *alternative
+		list, o = grown(list, id)
+		o.put(g.Scale(-1), flag(p.walk.y == yieldView)+p.easing.corner(g), -(keep + reach + g.Dot(v.Eye)))
 	}
-	add(0, v.Up.Sub(v.Forward.Scale(v.TanY)))
-	add(1, v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX)))
-	add(2, v.Right.Sub(v.Forward.Scale(v.TanX)))
-	out[n] = separator{id: behindLens, g: v.Forward.Scale(-1)}
-	n++
-	// An edge of the frame past an upper corner of the picture.
-	for side := range 2 {
-		sx := float64(2*side - 1)
-		ray := v.Ray(sx, 1)
+	across := func(id uint8, g geom.Vec) {
+		add(id, g, math.Max(guardM, math.Hypot(g.Dot(v.Right), g.Dot(v.Up))*(p.st.viewM+guardM)))
+	}
+	planes := p.st.viewPlanes()
+	across(1, planes[overView])
+	across(2, planes[leftOfView])
+	across(3, planes[rightOfView])
+	add(4, planes[behindView], guardM)
+	across(5, planes[underView])
+	// An edge of the frame past a corner of the picture, the upper ones first.
+	for corner := range 4 {
+		sx, sy := float64(2*(corner&1)-1), float64(1-2*(corner>>1))
+		ray := v.Ray(sx, sy)
 		for k, e := range [2]geom.Vec{f.u, f.v} {
 			g := ray.Cross(e)
-			x, y := g.Dot(v.Right)*sx, g.Dot(v.Up)
+			x, y := g.Dot(v.Right)*sx, g.Dot(v.Up)*sy
 			if x < 0 {
 				g, x, y = g.Scale(-1), -x, -y
 			}
 			if l := math.Hypot(x, y); x > 0 && y > 1e-3*l && x > 1e-3*l {
-				add(3+2*side+k, g.Scale(1/l))
+				across(uint8(6+2*corner+k), g.Scale(1/l))
 			}
 		}
 	}
 	// The frame's own plane, with the whole view behind it.
 	g := f.n
-	for range 2 {
+	for id := range uint8(2) {
 		if v.Ray(1, 1).Dot(g) <= 0 && v.Ray(-1, 1).Dot(g) <= 0 && v.Ray(1, -1).Dot(g) <= 0 && v.Ray(-1, -1).Dot(g) <= 0 {
-			add(7, g)
+			across(14+id, g)
 		}
 		g = g.Scale(-1)
 	}
-	return n
-}
-
-func (p *placer) viewRow(n int, f *facing, sh *sheet, s *separator, y yields) int {
-	v := &p.st.view
-	keep := math.Max(guardM, s.across*(p.st.viewM+guardM))
-	reach := math.Abs(s.g.Dot(f.u))*sh.outU + math.Abs(s.g.Dot(f.v))*sh.outV
-	return p.put(n, s.g.Scale(-1), flag(y == yieldView), -(keep + reach + s.g.Dot(v.Eye)))
-}
-
-// headCase is one way to keep head room.
-type headCase struct {
-	id   int
-	rows [2]struct {
-		a        geom.Vec
-		slack, b float64
-	}
-	n int
+	return list
 }
 
 const maxHeads = 18
@@ -247,20 +239,23 @@ const maxHeads = 18
 // headCases are the ways to keep head room: the lowest edge is above it; or the part of the frame below it lies wholly
 // to one side of the grown zone. That part and the grown zone are both rectangles in plan, so that four axes, two from
 // each, tell whether they meet.
-func (st *stage) headCases(out *[maxHeads]headCase, f *facing, sh *sheet, y yields) int {
-	n := 0
-	slack := flag(y == yieldLow)
-	wide := flag(y == yieldWidth)
+func (p *placer) headCases(list []alternative, only uint8) []alternative {
+	st, f, sh, turn := p.st, p.walk.f, p.walk.sh, &p.easing
+	slack := flag(p.walk.y == yieldLow)
+	wide := flag(p.walk.y == yieldWidth)
 	rise := sh.outV * f.up
 	head := st.headM + guardM
-	add := func(id int, a geom.Vec, s, b float64) {
-		out[n].id, out[n].n = id, 1
-		out[n].rows[0].a, out[n].rows[0].slack, out[n].rows[0].b = a, s, b
-		n++
+	add := func(id uint8, a geom.Vec, s, b float64) {
+		if !wanted(id, only) {
+			return
+		}
+		var o *alternative
+		list, o = grown(list, id)
+		o.put(a, s, b)
 	}
-	add(0, geom.Vec{Z: -1}, slack, -(head + rise))
+	add(1, geom.Vec{Z: -1}, slack+turn.rise(), -(head + rise))
 	if f.up < 1e-9 && head <= lowEdgeM {
-		return n
+		return list
 	}
 	plan := geom.Vec{X: f.v.X, Y: f.v.Y}
 	axes := [4]geom.Vec{{X: 1}, {Y: 1}, f.u, plan.Unit()}
@@ -273,15 +268,15 @@ func (st *stage) headCases(out *[maxHeads]headCase, f *facing, sh *sheet, y yiel
 		}
 		for k, sign := range [2]float64{1, -1} {
 			e := axis.Scale(sign)
-			id := 1 + 4*i + 2*k
+			id := uint8(2 + 4*i + 2*k)
 			edge := math.Abs(e.X)*st.grownX + math.Abs(e.Y)*st.grownY + guardM
 			grow := wide * math.Abs(e.X)
 			edge -= grow * st.half.X
 			along := math.Abs(e.Dot(f.u)) * sh.outU
 			climb := e.Dot(f.v) // how far one goes along e going up the slope
-			s := slack + grow
+			s := slack + grow + turn.corner(e)
 			// e·(c + t·v) − along ≥ edge, with t the place on the slope that lies nearest the zone.
-			whole := func(id int, t float64) { add(id, e.Scale(-1), s, -(edge + along - t*climb)) }
+			whole := func(id uint8, t float64) { add(id, e.Scale(-1), s, -(edge + along - t*climb)) }
 			switch {
 			case climb >= 0 || f.up < 1e-9:
 				whole(id, math.Copysign(sh.outV, -climb))
@@ -289,13 +284,13 @@ func (st *stage) headCases(out *[maxHeads]headCase, f *facing, sh *sheet, y yiel
 				// Only up to the line at head height, t = (head − c.z)/v.z …
 				a := e.Scale(-1)
 				a.Z = climb / f.up
-				add(id, a, s, climb*head/f.up-edge-along)
+				add(id, a, s-climb/f.up*turn.rise(), climb*head/f.up-edge-along)
 				// … or the whole frame, where it is all below.
 				whole(id+1, sh.outV)
 			}
 		}
 	}
-	return n
+	return list
 }
 
 // offsets are where the supports take hold, from the frame's centre: ascending by x, the side of the view.
@@ -352,37 +347,3 @@ func (o *offsets) armGain(i int, f *facing, g geom.Vec) float64 {
 
 // upSlope is the rise of a frame, as the sine of its tilt, from which a mast under the low edge is clear of the fabric.
 const upSlope = 0.05
-
-// supportRows keep, within the arm's reach of each held point, room for a mast and its feet out of view: the leftmost
-// `left` supports left of it and the others right, or (left = count + 1) all behind the lens. It is a relaxation: arms
-// and the zone are looked at afterwards, when the bases are put down. besideZone keeps them to the sides of the zone too.
-func (p *placer) supportRows(n int, f *facing, off *offsets, ho *hold, left int, y yields, besideZone bool) int {
-	st := p.st
-	s := flag(y == yieldView)
-	gl, gr, gb := st.sides()
-	for i := range off.n {
-		g, keep := gr, st.viewM+guardM
-		switch {
-		case left == off.n+1:
-			g, keep = gb, guardM
-		case i < left:
-			g = gl
-		}
-		gain, flat := off.armGain(i, f, g), math.Hypot(g.X, g.Y)
-		at := g.Dot(st.view.Eye)
-		level := geom.Vec{X: g.X, Y: g.Y}
-		// At the ground, with the feet …
-		n = p.put(n, level.Scale(-1), s, level.Dot(off.at[i])+ho.reach(gain, flat)-keep-at)
-		// … and at the top of the mast, where the lens looks up or down.
-		if math.Abs(g.Z) > 1e-12 {
-			n = p.put(n, g.Scale(-1), s, g.Dot(off.at[i])+ho.reach(gain, 0)-keep-at)
-		}
-		if besideZone && left <= off.n {
-			side := geom.Vec{X: math.Copysign(1, g.X)}
-			wide := flag(y == yieldWidth)
-			edge := st.half.X*(1-wide) + guardM
-			n = p.put(n, side.Scale(-1), wide, side.Dot(off.at[i])+ho.reach(off.armGain(i, f, side), 1)-edge)
-		}
-	}
-	return n
-}

@@ -6,62 +6,62 @@ import (
 	"kitspan/internal/geom"
 )
 
-// room is how far a frame can be moved toward each side of the view, and toward the lens, at one facing and still cover
-// or nearly so.
+// room is how far a frame can be moved beyond each plane of the view, and toward the lens, at one facing and still cover or
+// nearly so.
 // It is worked out once a facing and frame, and tells at once of a support with too short an arm that it has no room.
 type room struct {
 	known bool
 	sheet sheet
 	topM  float64
-	// left, right and back are the greatest g·c of the planes to the left and the right of the view and of the lens's
-	// own; near is the greatest sum of the first two: toward the lens, where the view is narrow.
-	left, right, back, near float64
+	// beyond is the greatest g·c of each plane of the view; near is the greatest sum of left and right: toward the lens,
+	// where the view is narrow.
+	beyond [viewSides]float64
+	near   float64
 }
 
-// room says whether supports could stand out of view at a facing: a relaxation of [placer.supportRows] that looks at
-// the ground alone, and at one support a side, and drops every other condition but covering.
+// room reports whether supports could stand out of view at a facing: a relaxation of [placer.standOn] that looks at the
+// ground alone, at one support each and at a left and a right one together, and drops every other condition but covering.
 func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
-	r := &f.rooms[0]
-	if sh.halfU < sh.halfV {
-		r = &f.rooms[1]
+	r := &f.rooms[int(flag(sh.halfU < sh.halfV))]
+	p.easing = easing{}
+	above := p.st.viewPlanes()
+	planes := above
+	for i := range planes {
+		planes[i].Z = 0
 	}
-	gl, gr, gb := p.st.sides()
-	level := func(g geom.Vec) geom.Vec { return geom.Vec{X: g.X, Y: g.Y} }
 	if !r.known || r.sheet != *sh || r.topM != ho.topM {
 		*r = room{known: true, sheet: *sh, topM: ho.topM}
 		free := anyHold // kept for every hold: no hold's own heights may be in it
 		free.topM = ho.topM
 		n := p.common(f, sh, &free, yieldCover)
 		n = p.put(n, geom.Vec{}, -1, p.st.seedDepthM()) // a little short of covering: turning a little may mend that
-		r.left, r.right = p.farthest(n, level(gl)), p.farthest(n, level(gr))
-		r.back, r.near = p.farthest(n, level(gb)), p.farthest(n, level(gl.Add(gr)))
+		for i, g := range planes {
+			r.beyond[i] = math.Inf(-1)
+			if !p.st.vain(i, above[i], &free) {
+				r.beyond[i] = p.farthest(n, g)
+			}
+		}
+		r.near = p.farthest(n, planes[leftOfView].Add(planes[rightOfView]))
 	}
 	off := offsetsOf(f, sh, ho.count)
-	// short is how much g·c lacks before offset o stands clear of plane g.
-	need := func(g geom.Vec, keep float64) float64 {
-		return keep + g.Dot(p.st.view.Eye) - ho.reach(math.Hypot(g.X, g.Y), math.Hypot(g.X, g.Y))
+	var need [viewSides]float64 // least g·(c + offset) of a support that stands beyond the plane
+	for i, g := range above {
+		flat := math.Hypot(g.X, g.Y)
+		need[i] = p.st.keepOff(i) + g.Dot(p.st.view.Eye) - ho.reach(flat, flat)
 	}
-	reach := func(g geom.Vec) (least, most float64) {
-		least, most = math.Inf(1), math.Inf(-1)
-		for _, o := range off.at[:off.n] {
-			least, most = math.Min(least, level(g).Dot(o)), math.Max(most, level(g).Dot(o))
+	onLeft, onRight, anywhere := true, true, true // all supports there, or behind the lens, under the picture or over it
+	most := [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, o := range off.at[:off.n] {
+		var stands [viewSides]bool
+		for i, g := range planes {
+			stands[i] = r.beyond[i]+g.Dot(o) >= need[i]
 		}
-		return least, most
+		elsewhere := stands[behindView] || stands[underView] || stands[overView]
+		onLeft, onRight = onLeft && (elsewhere || stands[leftOfView]), onRight && (elsewhere || stands[rightOfView])
+		anywhere = anywhere && (elsewhere || stands[leftOfView] || stands[rightOfView])
+		most[0], most[1] = math.Max(most[0], planes[leftOfView].Dot(o)), math.Max(most[1], planes[rightOfView].Dot(o))
 	}
-	clear := p.st.viewM + guardM
-	needL, needR := need(gl, clear), need(gr, clear)
-	leastL, mostL := reach(gl)
-	leastR, mostR := reach(gr)
-	leastB, _ := reach(gb)
-	return r.left+leastL >= needL || r.right+leastR >= needR || r.near+mostL+mostR >= needL+needR ||
-		r.back+leastB >= need(gb, guardM)
-}
-
-// sides are the planes through the eye with the view behind them: to its left, to its right, and the lens's own.
-func (st *stage) sides() (left, right, back geom.Vec) {
-	v := &st.view
-	ahead := v.Forward.Scale(v.TanX)
-	return v.Right.Scale(-1).Sub(ahead), v.Right.Sub(ahead), v.Forward.Scale(-1)
+	return onLeft || onRight || anywhere && r.near+most[0]+most[1] >= need[leftOfView]+need[rightOfView]
 }
 
 // farthest is the greatest g·c over the places that keep the first n rows; −Inf where there is none.

@@ -18,6 +18,17 @@ type finder struct {
 	grid   []facing
 	order  []ranked
 	scrap  facing
+	// squares are the cells of the coarse grid, and cells memory for smaller ones.
+	squares []square
+	cells   [2][]cell
+}
+
+// square is a cell of the coarse grid, with its middle's facing by number; −1 where that is edge-on to a ray.
+type square struct {
+	yaw, tilt float64
+	facing    int32
+	needs     least // of an opening, once known
+	known     bool
 }
 
 // ranked is a facing of the grid, by number, and more slack than a sheet can have there.
@@ -52,14 +63,17 @@ func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
 	fd.grid = make([]facing, 0, (yaws+1)*tilts)
 	covers := make([]coverRow, 4*len(rays)*cap(fd.grid))
 	shadows := make([]shadow, 2*len(rays)*cap(fd.grid))
-	add := func(yaw, tilt float64) {
-		n := len(fd.grid)
+	fd.squares = make([]square, 0, yaws*tilts)
+	add := func(yaw, tilt float64) (n int) {
+		n = len(fd.grid)
 		fd.grid = append(fd.grid, facing{
-			cover: covers[4*len(rays)*n:][: 0 : 4*len(rays)], shadows: shadows[2*len(rays)*n:][: 0 : 2*len(rays)],
+			lasting: true, cover: covers[4*len(rays)*n:][: 0 : 4*len(rays)], shadows: shadows[2*len(rays)*n:][: 0 : 2*len(rays)],
 		})
 		if !st.turn(&fd.grid[n], rays, yaw, tilt) {
 			fd.grid = fd.grid[:n]
+			return -1
 		}
+		return n
 	}
 	var mean geom.Vec
 	for i := range rays {
@@ -71,10 +85,13 @@ func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
 		}
 		tilt := (90 - float64(t)*gridDeg) * math.Pi / 180
 		for w := range int(yaws) {
-			add(float64(w)*gridDeg*math.Pi/180, tilt)
+			yaw := float64(w) * gridDeg * math.Pi / 180
+			fd.squares = append(fd.squares, square{yaw: yaw, tilt: tilt, facing: int32(add(yaw, tilt))})
 		}
 		add(-math.Atan2(mean.X, mean.Y), tilt) // square to the light in plan
 	}
+	// The flattest first: of frames turned otherwise alike they catch least wind.
+	slices.SortStableFunc(fd.squares, func(a, b square) int { return cmp.Compare(math.Abs(a.tilt), math.Abs(b.tilt)) })
 	return fd
 }
 
@@ -152,32 +169,8 @@ func (fd *finder) find(ctx context.Context, sh sheet, ho *hold, y yields, near *
 			}
 		}
 	}
-	if best.slack < 0 && best.slack > hopeless/2 && y == yieldCover && fd.placer.accept == nil && fd.far() {
-		if got, ok := fd.otherwise(ctx, sh, ho, enough); ok && got.slack > best.slack {
-			best, found = got, true
-		}
-	}
 	return best, found
 }
-
-// otherwise searches once more for a frame that is short of fitting by a little, in another order: by how wide a zone
-// each turn could cover. Where that reaches the zone's own width the frame does fit.
-func (fd *finder) otherwise(ctx context.Context, sh sheet, ho *hold, enough float64) (spot, bool) {
-	half := fd.st.half.X
-	got, ok := fd.find(ctx, sh, ho, yieldWidth, nil, half*otherwiseShare, half)
-	if !ok {
-		return got, false
-	}
-	return fd.at(ctx, got.yaw, got.tilt, &got.sheet, ho, yieldCover, hopelessM, enough)
-}
-
-// far says that all rays are those of directional sources, which the width can be an unknown against.
-func (fd *finder) far() bool {
-	return !slices.ContainsFunc(fd.rays, func(r ray) bool { return r.corner })
-}
-
-// otherwiseShare is the share of the zone's width from which that search looks on.
-const otherwiseShare = 0.8
 
 // turns are the eight ways to turn: yaw and tilt.
 var turns = [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}}

@@ -72,28 +72,27 @@ func (st *stage) putBase(held geom.Vec, on *stance, outer *geom.Rect) (best mast
 	return best, ok
 }
 
-const maxLines = 9
+// maxLines is the edges of the view, of the zone and of the frame.
+const maxLines = viewSides + 4 + 2
 
 // groundLine is nx·x + ny·y = at with a unit normal toward the free side.
 type groundLine struct{ nx, ny, at float64 }
 
-// groundLines are the edges of the forbidden ground for the middle of a base: the sides of the view, the lens's own
-// plane, and the sides of the zone, each moved out by what has to stay clear.
+// groundLines are the edges of the forbidden ground for the middle of a base: the planes of the view and the sides of the
+// zone, each moved out by what has to stay clear.
 func (st *stage) groundLines(out *[maxLines]groundLine, topM, footM float64) int {
-	v := &st.view
 	n := 0
-	view := func(g geom.Vec, keep float64) {
+	for plane, g := range st.viewPlanes() {
 		flat := math.Hypot(g.X, g.Y)
-		at := g.Dot(v.Eye)
-		need := keep + at + footM*geom.DiscOuter*flat // at the ground, with the feet
-		need = math.Max(need, keep+at-g.Z*topM)       // at the top of the mast
+		if flat < 1e-6 {
+			continue // level: no place on the ground is nearer to its other side
+		}
+		at := st.keepOff(plane) + g.Dot(st.view.Eye)
+		need := at + footM*geom.DiscOuter*flat // at the ground, with the feet
+		need = math.Max(need, at-g.Z*topM)     // at the top of the mast
 		out[n] = groundLine{g.X / flat, g.Y / flat, need / flat}
 		n++
 	}
-	clear := st.viewM + guardM
-	view(v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX)), clear)
-	view(v.Right.Sub(v.Forward.Scale(v.TanX)), clear)
-	view(v.Forward.Scale(-1), guardM)
 	edge := footM + guardM
 	for _, l := range [4]groundLine{{1, 0, st.half.X + edge}, {-1, 0, st.half.X + edge}, {0, 1, st.half.Y + edge}, {0, -1, st.half.Y + edge}} {
 		out[n] = l
@@ -121,10 +120,10 @@ func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
 		(st.feetBeside(m.base, footM) || st.view.DiscClearance(m.base, footM) >= st.viewM)
 }
 
-// feetBeside says, without measuring, that a circle of feet is clear of one side of the view.
+// feetBeside reports, without measuring, whether a circle of feet is clear of one side of the view.
 func (st *stage) feetBeside(base geom.Vec, footM float64) bool {
-	left, right, _ := st.sides()
-	for _, g := range [2]geom.Vec{left, right} {
+	planes := st.viewPlanes()
+	for _, g := range planes[:behindView] {
 		if g.Dot(base.Sub(st.view.Eye))-footM*math.Hypot(g.X, g.Y) >= st.viewM {
 			return true
 		}

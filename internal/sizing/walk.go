@@ -7,30 +7,84 @@ import (
 	"kitspan/internal/geom"
 )
 
-// walk is the state of one descent through the cases of a facing.
+// walk is the state of one descent through the cases of a facing. A condition that is not convex is a list of
+// alternatives, of which one has to hold: what keeps the piece out of view, what keeps head room, and where each support
+// stands.
 type walk struct {
-	f                   *facing
-	sh                  *sheet
-	ho                  *hold
-	y                   yields
-	enough, top         float64
-	sep                 [maxSeparators]separator
-	head                [maxHeads]headCase
-	off                 offsets
-	seps, heads, splits int
-	branch              branch
-	out                 spot
-	found               bool
+	f           *facing
+	sh          *sheet
+	ho          *hold
+	y           yields
+	enough, top float64
+	off         offsets
+	ground      []footing
+	lists       [maxLists][]alternative
+	memory      [maxLists * maxAlternatives]alternative
+	branch      branch
+	out         spot
+	found       bool
 	// best place and basis of each level, kept here to stay off the heap
-	x     [levels + 1][geom.Dim]float64
-	basis [levels + 1]geom.Basis
+	x     [maxLists + 1][geom.Dim]float64
+	basis [maxLists + 1]geom.Basis
 }
 
-// levels of the descent: where supports go, what keeps the piece out of view, what keeps head room.
-const levels = 3
+// The lists: one for the view, one for head room, and from then on one for each support.
+const (
+	viewList = iota
+	headList
+	standList
+	maxLists = standList + 4
+)
 
-// done says that no case can do better than what was found, or that it is enough.
+// maxAlternatives is the length of the longest list.
+const maxAlternatives = max(maxSeparators, maxHeads, maxFootings)
+
+// branch is a case: the alternative taken of each list, by its number from 1; 0 where the list is open.
+type branch [maxLists]uint8
+
+// alternative is linear conditions, in rows of a program, that keep one condition which is not convex.
+type alternative struct {
+	id   uint8
+	rows [4]geom.Row
+	n    int
+}
+
+// grown adds an alternative without rows to a list with room for it.
+func grown(list []alternative, id uint8) ([]alternative, *alternative) {
+	list = list[:len(list)+1]
+	o := &list[len(list)-1]
+	o.id, o.n = id, 0
+	return list, o
+}
+
+// wanted reports whether an alternative is asked for: any where only is 0.
+func wanted(id, only uint8) bool { return only == 0 || id == only }
+
+// put adds a·c + slack ≤ b.
+func (o *alternative) put(a geom.Vec, slack, b float64) {
+	o.rows[o.n] = geom.Row{A: [geom.Dim]float64{a.X, a.Y, a.Z, slack}, B: b}
+	o.n++
+}
+
+// broken is by how much the place x breaks the worst of the rows.
+func (o *alternative) broken(x *[geom.Dim]float64) float64 {
+	worst := math.Inf(-1)
+	for i := range o.rows[:o.n] {
+		r := &o.rows[i]
+		if v := r.A[0]*x[0] + r.A[1]*x[1] + r.A[2]*x[2] + r.A[3]*x[3] - r.B; v > worst {
+			worst = v
+		}
+	}
+	return worst
+}
+
+// done reports whether no case can do better than what was found, or it is enough.
 func (w *walk) done() bool { return w.found && (w.out.slack >= w.enough || w.out.slack >= w.top) }
+
+// over reports whether the search has ended: it is done, or its patience or its context is.
+func (p *placer) over(ctx context.Context) bool {
+	return p.walk.done() || p.accept != nil && p.patience <= 0 || ctx.Err() != nil
+}
 
 // best is the spot with most slack above cutoff for a sheet at a facing. It stops at the first spot of at least
 // enough (+Inf to go on to the best).
@@ -40,153 +94,165 @@ func (p *placer) best(ctx context.Context, f *facing, sh *sheet, ho *hold, y yie
 		return spot{}, false
 	}
 	w.f, w.sh, w.ho, w.y, w.enough, w.found = f, sh, ho, y, enough, false
-	w.out = spot{yaw: f.yaw, tilt: f.tilt, sheet: *sh, slack: cutoff}
-	if p.only == nil && y == yieldCover && !ho.anywhere && !p.room(f, sh, ho) {
+	w.out, w.branch = spot{yaw: f.yaw, tilt: f.tilt, sheet: *sh, slack: cutoff}, branch{}
+	if f.lasting && p.only == nil && y == yieldCover && !ho.anywhere && !p.room(f, sh, ho) {
 		return w.out, false
 	}
+	p.easing = easing{}
+	if y == yieldTurn {
+		p.easing = easingOf(f, sh, p.step)
+	}
 	n := p.common(f, sh, ho, y)
+	w.basis[0] = p.lp.Start()
+	var v geom.Verdict
 	if p.only == nil {
-		w.basis[0] = p.lp.Start()
-		var v geom.Verdict
 		if w.x[0], _, v = p.resume(&w.basis[0], n, cutoff); v != geom.Optimal {
 			return w.out, false
 		}
-	}
-	w.seps = p.st.separators(&w.sep, f)
-	w.heads = p.st.headCases(&w.head, f, sh, y)
-	w.off = offsetsOf(f, sh, ho.count)
-	w.splits = ho.count + 2 // k leftmost go left, or all behind the lens
-	if ho.anywhere {
-		w.splits = 1
-	}
-	if p.only != nil {
-		p.follow(ctx, n)
+		w.top = w.x[0][3] - bestTolerance
+		p.list(branch{})
+		p.descend(ctx, 0, n)
 		return w.out, w.found
 	}
-	w.top = w.x[0][3] - bestTolerance
-	p.descend(ctx, 0, n)
+	// Straight to the one case that the search is held to.
+	p.list(*p.only)
+	for i, id := range p.only {
+		if id == 0 {
+			continue
+		}
+		if len(w.lists[i]) == 0 {
+			return w.out, false // the case does not exist at this facing
+		}
+		n = p.take(&w.lists[i][0], n)
+		w.branch[i] = id
+	}
+	w.top = math.Inf(1)
+	if w.x[0], _, v = p.resume(&w.basis[0], n, cutoff); v == geom.Optimal {
+		p.descend(ctx, 0, n)
+	}
 	return w.out, w.found
 }
 
-// follow goes straight to the one case that the search is held to.
-func (p *placer) follow(ctx context.Context, n int) {
+// list writes out the alternatives: all of them or, where only names one of a list, that one.
+func (p *placer) list(only branch) {
 	w := &p.walk
-	for level := range levels {
-		k := 0
-		for k < w.cases(level) && !p.enter(level, k) {
-			k++
-		}
-		if k == w.cases(level) {
-			return // the case does not exist at this facing
-		}
-		n = p.caseRows(level, k, n)
+	w.off = offsetsOf(w.f, w.sh, w.ho.count)
+	w.ground = w.ground[:0]
+	if !w.ho.anywhere {
+		w.ground = p.st.ground(w.ground, w.ho, w.y)
 	}
-	w.basis[levels] = p.lp.Start()
-	var v geom.Verdict
-	if w.x[levels], _, v = p.resume(&w.basis[levels], n, w.out.slack); v == geom.Optimal {
-		p.arrive(ctx, n)
+	used := 0
+	for i := range w.lists {
+		list := w.memory[used:used:len(w.memory)]
+		switch {
+		case i == viewList:
+			list = p.separators(list, only[i])
+		case i == headList:
+			list = p.headCases(list, only[i])
+		case i-standList < w.off.n:
+			list = p.footings(list, i-standList, only[i])
+		}
+		w.lists[i] = list
+		used += len(list)
 	}
 }
 
-// descend tries the cases of one level below the conditions in the first n rows, whose best place is the level's x. A
-// case that x already keeps is tried first and costs nothing.
+// take adds an alternative's rows to the first n.
+func (p *placer) take(o *alternative, n int) int { return n + copy(p.rows[n:], o.rows[:o.n]) }
+
+// descend goes through the cases below the conditions in the first n rows, whose best place is the level's x. Lists of
+// which x keeps an alternative stay open. The list that x is farthest from keeping is branched over, the nearest
+// alternative first. With none left the place is taken, unless the exact check finds no room for a support, whose list is then
+// branched over, too.
 func (p *placer) descend(ctx context.Context, level, n int) {
 	w := &p.walk
-	if level == levels {
-		p.arrive(ctx, n)
-		return
-	}
-	kept := -1
-	for k := range w.cases(level) {
-		if !p.enter(level, k) {
-			continue
-		}
-		if n2 := p.caseRows(level, k, n); p.keeps(n, n2, &w.x[level]) {
-			kept = k
-			w.x[level+1], w.basis[level+1] = w.x[level], w.basis[level]
-			p.descend(ctx, level+1, n2)
-			break
-		}
-	}
-	for k := range w.cases(level) {
-		if w.done() || p.accept != nil && p.patience <= 0 || ctx.Err() != nil {
+	list := w.farthestOff(&w.x[level])
+	if list < 0 {
+		short := p.arrive(ctx, level, n)
+		if short < 0 || w.branch[standList+short] != 0 {
 			return
 		}
-		if k == kept || !p.enter(level, k) {
-			continue
+		list = standList + short
+	}
+	order := w.nearestFirst(list, &w.x[level])
+	for _, k := range order[:len(w.lists[list])] {
+		if p.over(ctx) {
+			break
 		}
-		n2 := p.caseRows(level, k, n)
+		o := &w.lists[list][k]
+		n2 := p.take(o, n)
+		w.branch[list] = o.id
 		w.basis[level+1] = w.basis[level]
 		var v geom.Verdict
 		if w.x[level+1], _, v = p.resume(&w.basis[level+1], n2, w.out.slack); v == geom.Optimal {
 			p.descend(ctx, level+1, n2)
 		}
 	}
-}
-
-func (w *walk) cases(level int) int { return [3]int{w.splits, w.seps, w.heads}[level] }
-
-// enter notes the case, and says whether the search is open to it.
-func (p *placer) enter(level, k int) bool {
-	w := &p.walk
-	switch level {
-	case 0:
-		w.branch.split = k
-		return p.only == nil || p.only.split == k
-	case 1:
-		w.branch.view = w.sep[k].id
-		return p.only == nil || p.only.view == w.branch.view
-	}
-	w.branch.head = w.head[k].id
-	return p.only == nil || p.only.head == w.branch.head
-}
-
-func (p *placer) caseRows(level, k, n int) int {
-	w := &p.walk
-	switch level {
-	case 0:
-		if w.ho.anywhere {
-			return n
-		}
-		return p.supportRows(n, w.f, &w.off, w.ho, k, w.y, false)
-	case 1:
-		return p.viewRow(n, w.f, w.sh, &w.sep[k], w.y)
-	}
-	for _, r := range w.head[k].rows[:w.head[k].n] {
-		n = p.put(n, r.a, r.slack, r.b)
-	}
-	return n
+	w.branch[list] = 0
 }
 
 // keepsM is by how much a place may break a row and still count as keeping it.
 const keepsM = 1e-6
 
-// keeps says whether x keeps the rows from first to before last.
-func (p *placer) keeps(first, last int, x *[geom.Dim]float64) bool {
-	for i := first; i < last; i++ {
-		r := &p.rows[i]
-		if r.A[0]*x[0]+r.A[1]*x[1]+r.A[2]*x[2]+r.A[3]*x[3] > r.B+keepsM {
-			return false
+// farthestOff is the open list that x is farthest from keeping; −1 where it keeps all.
+func (w *walk) farthestOff(x *[geom.Dim]float64) int {
+	list, most := -1, keepsM
+	for i := range w.lists {
+		if w.branch[i] != 0 || len(w.lists[i]) == 0 {
+			continue
+		}
+		least := math.Inf(1)
+		for k := range w.lists[i] {
+			if least = math.Min(least, w.lists[i][k].broken(x)); least <= most {
+				break
+			}
+		}
+		if least > most {
+			list, most = i, least
 		}
 	}
-	return true
+	return list
+}
+
+// nearestFirst orders the alternatives of a list by how far x is from keeping each.
+func (w *walk) nearestFirst(list int, x *[geom.Dim]float64) (order [maxAlternatives]uint8) {
+	var off [maxAlternatives]float64
+	for k := range w.lists[list] {
+		off[k] = w.lists[list][k].broken(x)
+		at := k
+		for at > 0 && off[order[at-1]] > off[k] {
+			order[at] = order[at-1]
+			at--
+		}
+		order[at] = uint8(k)
+	}
+	return order
 }
 
 // arrive takes the best place of a case, which keeps all its conditions, where it is better than what was found so far.
-func (p *placer) arrive(ctx context.Context, n int) {
+// short is the support for which the exact check finds no room, or −1.
+func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 	w := &p.walk
-	n, x, ok := p.within(n, w.basis[levels], w.x[levels], w.out.slack)
-	if !ok || x[3] <= w.out.slack {
-		return
+	n, x, ok := p.within(n, w.basis[level], w.x[level], w.out.slack)
+	if !ok || x[3] <= w.out.slack || p.accept != nil && x[3] < 0 {
+		return -1
 	}
 	c := spot{center: center(&x), yaw: w.f.yaw, tilt: w.f.tilt, sheet: *w.sh, slack: x[3], branch: w.branch}
+	for i := range w.lists {
+		if len(w.lists[i]) > 0 && c.branch[i] == 0 { // keeps the alternative that it keeps by itself
+			o := &w.lists[i][w.nearestFirst(i, &x)[0]]
+			c.branch[i] = o.id
+			n = p.take(o, n)
+		}
+	}
 	if p.accept != nil {
-		if x[3] < 0 || !p.settle(ctx, n, &c) && !p.settleBesideZone(ctx, n, &c) {
-			return
+		if ok, short := p.settle(ctx, n, &c); !ok {
+			return short
 		}
 		c.slack = math.Max(c.slack, 0) // accept has measured that it fits, where rounding leaves it a hair under
 	}
 	w.out, w.found = c, true
+	return -1
 }
 
 func center(x *[geom.Dim]float64) geom.Vec { return geom.Vec{X: x[0], Y: x[1], Z: x[2]} }
@@ -220,26 +286,38 @@ const bestTolerance = 1e-5
 const spareM = 0.05
 
 // settle moves a spot that fits to the lowest place that still keeps spareM, and asks accept; failing that, the place
-// of most slack; failing that, where the placer is thorough, the ends of the place's freedom each way.
-func (p *placer) settle(ctx context.Context, n int, c *spot) bool {
+// of most slack; failing that, where the placer is thorough, the ends of the place's freedom each way. short is the support
+// without room at the place of most slack, or −1.
+func (p *placer) settle(ctx context.Context, n int, c *spot) (ok bool, short int) {
 	slackRow := n
 	n = p.put(n, geom.Vec{}, -1, -math.Min(c.slack*0.999, spareM))
-	if p.pushed(n, geom.Vec{Z: -1}, c) || p.accept(c) {
-		return true
+	if p.pushed(n, geom.Vec{Z: -1}, c) {
+		return true, -1
+	}
+	if ok, short = p.accepts(c); ok {
+		return true, -1
 	}
 	if !p.thorough {
-		return false
+		return false, short
 	}
 	p.put(slackRow, geom.Vec{}, -1, 0)
 	for _, way := range [6]geom.Vec{{X: 1}, {X: -1}, {Y: -1}, {Y: 1}, {Z: 1}, {Z: -1}} {
 		if ctx.Err() != nil {
-			return false
+			return false, -1
 		}
 		if p.pushed(n, way, c) {
-			return true
+			return true, -1
 		}
 	}
-	return false
+	return false, short
+}
+
+// accepts asks accept while there is patience.
+func (p *placer) accepts(c *spot) (ok bool, short int) {
+	if p.patience--; p.patience < 0 {
+		return false, -1
+	}
+	return p.accept(c)
 }
 
 // pushed moves a spot as far as the first n rows let it one way, and asks accept.
@@ -258,32 +336,9 @@ func (p *placer) pushed(n int, way geom.Vec, c *spot) bool {
 	}
 	moved := *c
 	moved.center, moved.slack = center(&x), x[3]
-	if !p.accept(&moved) {
+	if ok, _ := p.accepts(&moved); !ok {
 		return false
 	}
 	*c = moved
-	return true
-}
-
-// settleBesideZone tries again with the supports kept to the sides of the zone as well as of the view. It leaves the spot
-// alone where that does not do either.
-func (p *placer) settleBesideZone(ctx context.Context, n int, c *spot) bool {
-	w := &p.walk
-	n = p.supportRows(n, w.f, &w.off, w.ho, c.branch.split, w.y, true)
-	b := p.lp.Start()
-	x, _, v := p.resume(&b, n, 0)
-	if v != geom.Optimal {
-		return false
-	}
-	n, x, ok := p.within(n, b, x, 0)
-	if !ok {
-		return false
-	}
-	beside := *c
-	beside.center, beside.slack = center(&x), x[3]
-	if !p.settle(ctx, n, &beside) {
-		return false
-	}
-	*c = beside
 	return true
 }

@@ -107,17 +107,17 @@ func (g *group) widestFar(ctx context.Context, c *candidate, floor float64) floa
 			continue
 		}
 		kinds := c.kinds(count)
-		stands := func(half float64, s *spot) bool {
+		stands := func(half float64, s *spot) (ok bool, short int) {
 			wide := group{sources: g.sources, fd: &finder{st: fd.st.widened(half), rays: fd.rays}}
-			_, ok := wide.stand(s, &h, kinds)
-			return ok
+			_, short = wide.stand(s, &h, kinds)
+			return short == allStand, short
 		}
 		// What holds the widest place mostly holds one a little less wide at the same turn …
 		less := s.slack * widestShare
 		if less > floor {
 			there := &finder{st: fd.st.widened(less), rays: fd.rays, placer: newPlacer(fd.st.widened(less), len(fd.rays))}
 			there.placer.thorough = true
-			there.placer.accept, there.placer.patience = func(s *spot) bool { return stands(less, s) }, patienceOnce
+			there.placer.accept, there.placer.patience = func(s *spot) (bool, int) { return stands(less, s) }, patienceOnce
 			if _, ok := there.at(ctx, s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0); ok {
 				floor = less
 				continue

@@ -21,7 +21,8 @@ type Smaller struct {
 	Looked int
 }
 
-func areaOf(item *catalog.Item) float64 {
+// OpeningM2 is the area of a frame's opening, m².
+func OpeningM2(item *catalog.Item) float64 {
 	f := item.Spec.(*catalog.Frame)
 	return f.OpeningWidthM * f.OpeningHeightM
 }
@@ -34,7 +35,7 @@ func framesByArea(stock *catalog.Snapshot) []*catalog.Item {
 			list = append(list, &stock.Items()[i])
 		}
 	}
-	slices.SortStableFunc(list, func(a, b *catalog.Item) int { return cmp.Compare(areaOf(a), areaOf(b)) })
+	slices.SortStableFunc(list, func(a, b *catalog.Item) int { return cmp.Compare(OpeningM2(a), OpeningM2(b)) })
 	return list
 }
 
@@ -67,7 +68,7 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 		}
 	}
 	for _, item := range framesByArea(stock) {
-		if !shared && areaOf(item) >= bound-1e-9 {
+		if !shared && OpeningM2(item) >= bound-1e-9 {
 			break
 		}
 		if ruledOutBy(res, item.SKU) == sizing.Windy {
@@ -78,9 +79,9 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 		switch {
 		case whole != nil:
 			out.Finds = append(out.Finds, *whole)
-			out.Violations = append(out.Violations, broken(RuleSmallest, bound-areaOf(item),
+			out.Violations = append(out.Violations, broken(RuleSmallest, bound-OpeningM2(item),
 				"%s of %.3f m² stops %v with %.3f m to spare, on stands; the answer takes %s of %.3f m² (shared %v) and says %s is %s",
-				item.SKU, areaOf(item), hard, whole.SlackM, sku, bound, shared, item.SKU, because(res, item.SKU)))
+				item.SKU, OpeningM2(item), hard, whole.SlackM, sku, bound, shared, item.SKU, because(res, item.SKU)))
 			return out
 		case bare != nil:
 			out.Bare = append(out.Bare, *bare)
@@ -124,7 +125,7 @@ func (h *Search) sharing(out *Smaller, hard []string, bound float64, sku string)
 			}
 		}
 		for _, item := range frames {
-			if areaOf(item) >= bound {
+			if OpeningM2(item) >= bound {
 				break
 			}
 			if whole, _ := h.Place(item.SKU, labels, SlackM); whole != nil {
@@ -149,7 +150,7 @@ func (h *Search) sharing(out *Smaller, hard []string, bound float64, sku string)
 		first := left & -left
 		for set := left; set > 0; set = (set - 1) & left {
 			if set&first != 0 && least[set] != nil {
-				divide(left&^set, append(slices.Clone(taken), *least[set]), area+areaOf(h.stock.Item(least[set].SKU)))
+				divide(left&^set, append(slices.Clone(taken), *least[set]), area+OpeningM2(h.stock.Item(least[set].SKU)))
 			}
 		}
 	}

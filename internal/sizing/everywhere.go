@@ -1,0 +1,213 @@
+package sizing
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"kitspan/internal/geom"
+)
+
+// cell is a square of turns: all yaws and tilts within a step of its middle.
+type cell struct {
+	yaw, tilt float64 // of the middle, radians
+	slack     float64 // as [yieldTurn] has it, at the middle
+	turned    bool    // the sheet's sides swapped
+}
+
+const (
+	// finestStep is half the side of the smallest cells, in radians: at 2 m it moves an edge 35 mm. What fits only within
+	// so small a range of turns is looked for by refining the best of them.
+	finestStep = math.Pi / 180
+	// gridStep is that of the coarse grid's.
+	gridStep = gridDeg / 2 * math.Pi / 180
+	// coarseStep is where a search ends that need not find what fits only just.
+	coarseStep = gridDeg / 6 * math.Pi / 180
+	// likeliest is how many of the smallest cells are refined.
+	likeliest = 3
+	// steepStep is half the side of cells from which on what lies edge-on to a ray in the middle is left out whole: rays
+	// over 75° off square, where the fabric shows a quarter of its depth.
+	steepStep = gridDeg / 4 * math.Pi / 180
+	// maxCells bounds the cells of one search. One that proves that a frame fits nowhere looks at some hundreds.
+	maxCells = 6000
+)
+
+// everywhere looks through all turns of a frame for one that take accepts, and misses none but by rounding and by what
+// fits within less than finestStep: branch and bound over cells of yaw and tilt. In the middle of a cell the conditions
+// are eased by what turning to its edge can change ([easing]); where nothing fits even so the whole cell is left out,
+// else it is divided into four. take is asked wherever the frame fits.
+func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest float64, take func(f *facing, sh *sheet) (spot, bool)) (spot, bool) {
+	p := fd.placer
+	sheets := [2]sheet{sh, sh.turned()}
+	now, next := fd.cells[0][:0], fd.cells[1][:0]
+	defer func() { fd.cells = [2][]cell{now, next} }()
+	step := gridStep
+	looked := 0
+	look := func(c cell, f *facing, needs least) (spot, bool) {
+		looked++
+		s := &sheets[int(flag(c.turned))]
+		if needs.under(s, fd.st.coverM) {
+			return spot{}, false
+		}
+		if f == nil && fd.st.turn(&fd.scrap, fd.rays, c.yaw, c.tilt) {
+			f = &fd.scrap
+		}
+		if step > finest {
+			if !fd.mayFit(ctx, &c, f, s, ho, step) {
+				return spot{}, false
+			}
+			next = append(next, c)
+		}
+		if f == nil {
+			return spot{}, false
+		}
+		return take(f, s)
+	}
+	over := func() bool { return looked > maxCells || ctx.Err() != nil || p.accept != nil && p.patience <= 0 }
+	for i := range sheets {
+		if i == 1 && sh.square() {
+			break
+		}
+		for k := range fd.squares {
+			if over() {
+				return spot{}, false
+			}
+			g := &fd.squares[k]
+			if !g.known {
+				g.needs, g.known = fd.st.shadowIn(fd.rays, g.yaw, g.tilt, gridStep), true
+			}
+			var f *facing
+			if g.facing >= 0 {
+				f = &fd.grid[g.facing]
+			}
+			if got, ok := look(cell{yaw: g.yaw, tilt: g.tilt, turned: i == 1}, f, g.needs); ok {
+				return got, true
+			}
+		}
+	}
+	for step > finest && len(next) > 0 {
+		now, next = next, now[:0]
+		slices.SortStableFunc(now, func(a, b cell) int { return cmp.Compare(b.slack, a.slack) })
+		step /= 2
+		for _, c := range now {
+			for k := range 4 {
+				if over() {
+					return spot{}, false
+				}
+				part := cell{yaw: c.yaw + float64(2*(k&1)-1)*step, tilt: c.tilt + float64(k&2-1)*step, turned: c.turned}
+				if got, ok := look(part, nil, fd.st.shadowIn(fd.rays, part.yaw, part.tilt, step)); ok {
+					return got, true
+				}
+			}
+		}
+	}
+	return spot{}, false
+}
+
+// mayFit reports whether a frame may fit at some turn of a cell, f the facing in its middle, nil where that is edge-on to a
+// ray, and notes how nearly.
+func (fd *finder) mayFit(ctx context.Context, c *cell, f *facing, s *sheet, ho *hold, step float64) bool {
+	if f == nil {
+		c.slack = -step
+		return step > steepStep && fd.st.grazed(fd.rays, c.yaw, c.tilt, step)
+	}
+	t := easingOf(f, s, step)
+	if f.nearest(fd.st, &t) < -step {
+		return false
+	}
+	p := fd.placer
+	accept := p.accept
+	p.accept, p.step = nil, step
+	got, ok := p.best(ctx, f, s, ho, yieldTurn, -step, -step)
+	p.accept = accept
+	c.slack = got.slack
+	return ok
+}
+
+// fits looks everywhere for a turn at which a frame fits. Against lamps near by, whose light no shadow bounds so early, it looks
+// less finely.
+func (fd *finder) fits(ctx context.Context, sh sheet, ho *hold, finest float64) (spot, bool) {
+	if slices.ContainsFunc(fd.rays, func(r ray) bool { return r.corner }) {
+		finest = math.Max(finest, coarseStep)
+	}
+	got, ok := fd.everywhere(ctx, sh, ho, finest, func(f *facing, sh *sheet) (spot, bool) {
+		return fd.placer.best(ctx, f, sh, ho, yieldCover, -1e-9, 0)
+	})
+	if ok {
+		return got, true
+	}
+	// Of what may fit between the last turns looked at, the likeliest.
+	left := fd.cells[0]
+	for _, c := range left[:min(len(left), likeliest)] {
+		if ctx.Err() != nil {
+			break
+		}
+		s := sh
+		if c.turned {
+			s = sh.turned()
+		}
+		if near, ok := fd.at(ctx, c.yaw, c.tilt, &s, ho, yieldCover, -nearMissM, 0); ok {
+			if got := fd.refine(ctx, near, ho, yieldCover, -nearMissM, 0); got.slack >= 0 {
+				return got, true
+			}
+		}
+	}
+	return spot{}, false
+}
+
+// least is half-sizes that an opening which covers has at least, the margin apart.
+type least struct{ u, v float64 }
+
+// under reports whether a sheet is too small to cover.
+func (l least) under(sh *sheet, coverM float64) bool {
+	return sh.halfU-coverM < l.u || sh.halfV-coverM < l.v
+}
+
+// shadowIn is what half-sizes the zone's shadow along some ray has at least, at every turn within step of yaw and tilt.
+// Seen along the ray s the opening is a parallelogram: its width across the edges along v is 2·halfU·|n·s|/|v⊥|, v⊥ the
+// part of v square to s, and the zone's in the same direction must be less. Each of the three turns by a bounded angle.
+// Unlike the conditions on a place this does not lose its strength where rays graze the frame.
+func (st *stage) shadowIn(rays []ray, yaw, tilt, step float64) (l least) {
+	sy, cy := math.Sincos(yaw)
+	sinT, cosT := math.Sincos(tilt)
+	u := geom.Vec{X: cy, Y: sy}
+	v := geom.Vec{X: -sy * cosT, Y: cy * cosT, Z: sinT}
+	n := u.Cross(v)
+	turnsV, turnsN := step*math.Sqrt(1+cosT*cosT), step*math.Sqrt(1+sinT*sinT)
+	thin := math.Min(st.half.X, math.Min(st.half.Y, st.half.Z))
+	size := st.half.Len()
+	along := func(s, edge geom.Vec, turns, square float64) float64 {
+		across := s.Cross(edge)
+		flat := across.Len()
+		if flat <= turns {
+			return 0
+		}
+		width := (math.Abs(across.X)*st.half.X + math.Abs(across.Y)*st.half.Y + math.Abs(across.Z)*st.half.Z) / flat
+		width = math.Max(thin, width-size*math.Asin(turns/flat))
+		return width * (flat - turns) / square
+	}
+	for i := range rays {
+		if rays[i].corner {
+			continue
+		}
+		s := rays[i].dir
+		square := math.Min(1, math.Abs(n.Dot(s))+turnsN)
+		l.u = math.Max(l.u, along(s, v, turnsV, square))
+		l.v = math.Max(l.v, along(s, u, step, square))
+	}
+	return l
+}
+
+// grazed reports whether a facing that is too nearly edge-on to a ray may be none at a turn within step of yaw and tilt.
+func (st *stage) grazed(rays []ray, yaw, tilt, step float64) bool {
+	sy, cy := math.Sincos(yaw)
+	sinT, cosT := math.Sincos(tilt)
+	least, most := math.Inf(1), math.Inf(-1)
+	for i := range rays {
+		d := rays[i].dir
+		ns := (d.X*sy-d.Y*cy)*sinT + d.Z*cosT
+		least, most = math.Min(least, ns), math.Max(most, ns)
+	}
+	return math.Max(least, -most)+step*math.Sqrt(1+sinT*sinT) >= grazing
+}

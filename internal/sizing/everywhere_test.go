@@ -1,0 +1,87 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// randomSearch is a finder for a shot of an afternoon from anywhere, a frame and what holds it, all by chance; ok is false
+// where no sun has to be kept off.
+func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, ok bool) {
+	t.Helper()
+	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
+	d := bare()
+	hour := 10 + rng.IntN(9)
+	d.Window.Start, d.Window.End = ptr(fmt.Sprintf("%02d:00", hour)), ptr(fmt.Sprintf("%02d:%02d", hour, 10+rng.IntN(49)))
+	d.Camera = DraftCamera{BearingDeg: ptr(in(0, 360)), HeightM: ptr(in(0.4, 2.6)), AimHeightM: ptr(in(0.8, 1.5))}
+	d.Framing = DraftFraming{WidthM: ptr(in(0.5, 4)), DistanceM: ptr(in(1.2, 8)), AspectRatio: ptr(in(0.8, 2.4))}
+	base := in(0, 1)
+	d.Zone = DraftZone{WidthM: ptr(in(0.5, 6)), DepthM: ptr(in(0.3, 1)), BaseM: ptr(base), TopM: ptr(base + in(0.3, 1))}
+	shot := mustResolve(t, d)
+	st := newStage(&shot)
+	hard := hardOf(sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To)))
+	if len(hard) == 0 {
+		return nil, sh, ho, false
+	}
+	u, v := in(0.6, 4), in(0.6, 4)
+	sh = sheet{u, v, u + 0.05, v + 0.05}
+	ho = hold{lowestM: in(0.5, 1.5), highestM: in(3, 7), topM: math.Inf(1), count: 2 + 2*rng.IntN(2), stances: []stance{{in(0, 2), in(0.3, 1)}}}
+	ho.anywhere = rng.IntN(4) == 0
+	return newGroup(t.Context(), st, hard).fd, sh, ho, true
+}
+
+// TestNothingFitsInCellsLeftOut turns frames at random within cells that the search leaves out: none may fit. Cells are
+// taken about turns where a frame nearly fits or just fits, which are those that could be left out wrongly.
+func TestNothingFitsInCellsLeftOut(t *testing.T) {
+	const seed = 29
+	rng := rand.New(rand.NewPCG(seed, 0))
+	left, kept, fitting := 0, 0, 0
+	for left < 4000 {
+		fd, sh, ho, ok := randomSearch(t, rng)
+		if !ok {
+			continue
+		}
+		for range 40 {
+			step := gridStep / float64(int(1)<<rng.IntN(4))
+			c := cell{yaw: math.Pi * rng.Float64(), tilt: math.Pi * (rng.Float64() - 0.5)}
+			for range 30 { // toward where it fits, if anywhere
+				at := cell{yaw: math.Pi * rng.Float64(), tilt: math.Pi * (rng.Float64() - 0.5)}
+				if _, fits := fd.at(t.Context(), at.yaw, at.tilt, &sh, &ho, yieldCover, -0.3, 0); fits {
+					c.yaw, c.tilt = at.yaw+(4*rng.Float64()-2)*step, at.tilt+(4*rng.Float64()-2)*step
+					break
+				}
+			}
+			out := fd.st.shadowIn(fd.rays, c.yaw, c.tilt, step).under(&sh, fd.st.coverM)
+			if !out {
+				var f *facing
+				if fd.st.turn(&fd.scrap, fd.rays, c.yaw, c.tilt) {
+					f = &fd.scrap
+				}
+				if f == nil && step <= steepStep {
+					continue // left out whole, as it says
+				}
+				out = !fd.mayFit(t.Context(), &c, f, &sh, &ho, step)
+			}
+			if !out {
+				kept++
+				continue
+			}
+			left++
+			for range 25 {
+				yaw, tilt := c.yaw+(2*rng.Float64()-1)*step, c.tilt+(2*rng.Float64()-1)*step
+				if got, fits := fd.at(t.Context(), yaw, tilt, &sh, &ho, yieldCover, -1e-9, 0); fits && got.slack > 0 {
+					fitting++
+					t.Errorf("seed %d: cell at yaw %.3f, tilt %.3f of ±%.2f° is left out; at %.3f, %.3f a sheet %v on %+v fits with %.4f m of slack",
+						seed, c.yaw, c.tilt, step*180/math.Pi, yaw, tilt, sh, ho, got.slack)
+					break
+				}
+			}
+		}
+	}
+	t.Logf("%d cells left out, %d kept", left, kept)
+	if kept < 400 {
+		t.Errorf("only %d cells were kept: too many are hopeless to try the others", kept)
+	}
+}

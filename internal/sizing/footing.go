@@ -1,0 +1,165 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// footing is a convex part of the ground where a support may stand: beyond one plane of the picture and, where that alone
+// would not keep it off the people, beyond one side of the zone. The footings together are all the ground that is free.
+type footing struct {
+	id   uint8    // from 1, the same at every turn
+	g    geom.Vec // the plane through the eye, pointing away from the picture
+	keep float64  // by how much, in units of g, a support stays beyond it
+	side geom.Vec // square to the side of the zone, outward; zero where the plane is enough
+	edge float64  // of the zone on that side
+	wide float64  // how much of the zone's half-width the edge has in it
+}
+
+// The planes that footings lie beyond.
+const (
+	leftOfView = iota
+	rightOfView
+	behindView
+	underView // the mast and what it holds stay below the picture
+	overView  // a lens that looks down sees the ground no farther than to the upper edge of the picture
+	viewSides
+)
+
+// maxFootings is those of every plane with three sides of the zone each: the fourth lies on the plane's far side.
+const maxFootings = 3 * viewSides
+
+// viewPlanes are the planes through the eye with the picture behind them.
+func (st *stage) viewPlanes() [viewSides]geom.Vec {
+	v := &st.view
+	ahead := v.Forward.Scale(v.TanX)
+	return [viewSides]geom.Vec{
+		leftOfView:  v.Right.Scale(-1).Sub(ahead),
+		rightOfView: v.Right.Sub(ahead),
+		behindView:  v.Forward.Scale(-1),
+		underView:   v.Up.Scale(-1).Sub(v.Forward.Scale(v.TanY)),
+		overView:    v.Up.Sub(v.Forward.Scale(v.TanY)),
+	}
+}
+
+// keepOff is by how much supports stay beyond a plane of the picture.
+func (st *stage) keepOff(plane int) float64 {
+	if plane == behindView {
+		return guardM
+	}
+	return st.viewM + guardM
+}
+
+// ground appends the parts of the ground that supports may stand on; where the zone's width is sought, each plane is
+// joined with sides of the zone, because no plane is enough for every width.
+func (st *stage) ground(out []footing, ho *hold, y yields) []footing {
+	for plane, g := range st.viewPlanes() {
+		if st.vain(plane, g, ho) {
+			continue
+		}
+		level := geom.Vec{X: g.X, Y: g.Y}
+		keep := st.keepOff(plane)
+		id := uint8(1 + 5*plane)
+		if y != yieldWidth && keep+g.Dot(st.view.Eye) >= math.Abs(g.X)*st.half.X+math.Abs(g.Y)*st.half.Y {
+			out = append(out, footing{id: id, g: g, keep: keep})
+			continue
+		}
+		sides := [4]geom.Vec{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}}
+		far := 0
+		for i := range sides {
+			if sides[i].Dot(level) < sides[far].Dot(level) {
+				far = i
+			}
+		}
+		for i, side := range sides {
+			if i == far {
+				continue
+			}
+			f := footing{id: id + 1 + uint8(i), g: g, keep: keep, side: side, edge: st.half.X*math.Abs(side.X) + st.half.Y*math.Abs(side.Y)}
+			if y == yieldWidth {
+				f.wide = math.Abs(side.X)
+			}
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// vain reports whether no support stands under or over the picture that could not stand behind the lens as well, or within
+// reach. All three planes are level across the picture.
+func (st *stage) vain(plane int, g geom.Vec, ho *hold) bool {
+	if plane != underView && plane != overView {
+		return false
+	}
+	at := st.keepOff(plane) + g.Dot(st.view.Eye) + math.Max(0, -g.Z)*ho.lowestM
+	if g.Y > 0 {
+		return at > g.Y*wayOffM
+	}
+	behind := math.Inf(1) // the farthest y at which any mast is behind the lens
+	for _, z := range [2]float64{0, ho.highestM} {
+		f := st.view.Forward
+		behind = math.Min(behind, st.view.Eye.Y-(st.keepOff(behindView)+f.Z*(z-st.view.Eye.Z))/f.Y)
+	}
+	return -at <= -g.Y*behind
+}
+
+// wayOffM is farther than any support stands from the zone: a frame's middle at farM, half its diagonal and an arm.
+const wayOffM = farM + 13
+
+// footings are the alternatives of support i.
+func (p *placer) footings(list []alternative, i int, only uint8) []alternative {
+	for k := range p.walk.ground {
+		if on := &p.walk.ground[k]; wanted(on.id, only) {
+			var o *alternative
+			list, o = grown(list, on.id)
+			p.standOn(o, i, on)
+		}
+	}
+	return list
+}
+
+// standOn writes the conditions under which the mast of point i and its feet find room on a footing within the arm's
+// reach. It is a relaxation, near to exact: what the frame itself is in the way of, and the corner of two planes to less
+// than a tenth of the arm, is looked at when the bases are put down.
+func (p *placer) standOn(out *alternative, i int, on *footing) {
+	w := &p.walk
+	f, o, ho := w.f, w.off.at[i], w.ho
+	gives := flag(w.y == yieldView)
+	flat := math.Hypot(on.g.X, on.g.Y)
+	level := geom.Vec{X: on.g.X, Y: on.g.Y}
+	at := on.keep + on.g.Dot(p.st.view.Eye)
+	gain := w.off.armGain(i, f, on.g)
+	// beyond keeps g·(c + o) at least as far as need.
+	beyond := func(g geom.Vec, gives, need float64) {
+		out.put(g.Scale(-1), gives+p.easing.held(g, ho.count), g.Dot(o)-need)
+	}
+	// At the ground, with the feet …
+	beyond(level, gives, at-ho.reach(gain, flat))
+	// … and at the top of the mast, where the lens looks up or down.
+	if math.Abs(on.g.Z) > 1e-12 {
+		beyond(on.g, gives, at-ho.reach(gain, 0))
+	}
+	if on.side == (geom.Vec{}) {
+		return
+	}
+	beyond(on.side, on.wide, on.edge+guardM-on.wide*p.st.half.X-ho.reach(w.off.armGain(i, f, on.side), 1))
+	if on.wide > 0 || flat < 1e-9 {
+		return
+	}
+	// Of both at once: along the line between them, no nearer than the corner where they cross.
+	along := level.Scale(1 / flat).Add(on.side)
+	turn := (on.g.X*on.side.Y - on.g.Y*on.side.X) / flat
+	if math.Abs(turn) < 1e-3 || along.Len() < 1e-3 {
+		return
+	}
+	along = along.Unit()
+	reach := w.off.armGain(i, f, along)
+	need := math.Inf(1)
+	for _, s := range ho.stances {
+		plane, edge := at/flat+s.footM*geom.DiscOuter, on.edge+guardM+s.footM
+		corner := geom.Vec{X: (plane*on.side.Y - on.g.Y/flat*edge) / turn, Y: (on.g.X/flat*edge - plane*on.side.X) / turn}
+		need = math.Min(need, along.Dot(corner)-math.Max(0, s.armM-guardM)*reach)
+	}
+	beyond(along, gives, need)
+}
