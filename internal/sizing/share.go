@@ -51,6 +51,7 @@ type part struct {
 // no such split.
 func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*candidate) []*choice {
 	sh := &sharing{e: e, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}}
+	sh.parts[1<<len(list)-1] = &part{} // no single frame stops them all, which is why they are shared
 	splits := mergers
 	if len(list) <= shareExactly {
 		splits = partitions

@@ -188,7 +188,7 @@ func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 			}
 		}
 	}
-	return st.view.PolygonClearance(c[:]) >= st.viewM+guardM && !(to.keepOff && s.crossesOther(c[:], to))
+	return st.view.PolygonClearance(c[:]) >= st.viewM+guardM && (!to.keepOff || !s.crossesOther(c[:], to))
 }
 
 // crossesOther says whether light from points on a sheet passes a zone that it is not for on its way to the aim.
