@@ -32,7 +32,7 @@ func (a *arranged) measure(ctx context.Context, e *engine) {
 	a.levels = Levels{
 		At: a.sc.at, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.sc.stops(key),
 		ContrastStops:   light.Stops(math.Max(key, darkestLx), math.Max(fill, darkestLx)),
-		UniformityStops: a.spread(st.mid, st.half), SoftnessDeg: a.softness(st.mid),
+		UniformityStops: a.spread(ctx, st.mid, st.half), SoftnessDeg: a.softness(st.mid),
 		OtherZones: []ZoneLevels{},
 	}
 	for i := range e.shot.OtherZones {
@@ -42,7 +42,7 @@ func (a *arranged) measure(ctx context.Context, e *engine) {
 		z := &a.zones[i+1]
 		lx := a.level(z.mid, a.sc.key)
 		a.levels.OtherZones = append(a.levels.OtherZones, ZoneLevels{
-			Label: e.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(z.mid, z.half),
+			Label: e.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(ctx, z.mid, z.half),
 		})
 	}
 	a.trim = a.trims(ctx)

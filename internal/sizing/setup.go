@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -190,9 +191,12 @@ func (s *setup) faces(at geom.Vec) (key, fill, back float64) {
 
 // spread is by how many stops the key face's level differs over a zone: a lattice of spreadAcross points across the
 // picture, so that none of several beams side by side is missed, and three in depth and in height.
-func (s *setup) spread(mid, half geom.Vec) float64 {
+func (s *setup) spread(ctx context.Context, mid, half geom.Vec) float64 {
 	least, most := math.Inf(1), 0.0
 	for i := range spreadAcross {
+		if ctx.Err() != nil {
+			break
+		}
 		for k := range 9 {
 			p := mid.Add(geom.Vec{
 				X: half.X * (2*float64(i)/(spreadAcross-1) - 1), Y: half.Y * float64(k%3-1), Z: half.Z * float64(k/3-1),
