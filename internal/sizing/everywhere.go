@@ -105,6 +105,11 @@ func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest flo
 	return spot{}, false
 }
 
+// far reports whether all rays are those of directional sources, which the width can be an unknown against.
+func (fd *finder) far() bool {
+	return !slices.ContainsFunc(fd.rays, func(r ray) bool { return r.corner })
+}
+
 // mayFit reports whether a frame may fit at some turn of a cell, f the facing in its middle, nil where that is edge-on to a
 // ray, and notes how nearly.
 func (fd *finder) mayFit(ctx context.Context, c *cell, f *facing, s *sheet, ho *hold, step float64) bool {
@@ -128,7 +133,7 @@ func (fd *finder) mayFit(ctx context.Context, c *cell, f *facing, s *sheet, ho *
 // fits looks everywhere for a turn at which a frame fits. Against lamps near by, whose light no shadow bounds so early, it looks
 // less finely.
 func (fd *finder) fits(ctx context.Context, sh sheet, ho *hold, finest float64) (spot, bool) {
-	if slices.ContainsFunc(fd.rays, func(r ray) bool { return r.corner }) {
+	if !fd.far() {
 		finest = math.Max(finest, coarseStep)
 	}
 	got, ok := fd.everywhere(ctx, sh, ho, finest, func(f *facing, sh *sheet) (spot, bool) {

@@ -18,8 +18,12 @@ func (e *engine) widest(ctx context.Context, g *group) float64 {
 	best := 0.0 // half-width
 	if near {
 		frames = frames[:min(len(frames), widestNearTries)]
+	} else {
+		// What is found must not depend on the width that is asked.
+		g = newGroup(ctx, st.widened(widestFromM/2), hard)
 	}
-	vain := 0 // frames since the last that did better
+	var by *candidate // the frame that does best
+	vain := 0         // frames since the last that did better
 	for _, c := range frames {
 		if ctx.Err() != nil {
 			break
@@ -34,13 +38,27 @@ func (e *engine) widest(ctx context.Context, g *group) float64 {
 			best = g.widestFar(ctx, c, best)
 		}
 		if vain++; best > was {
-			vain = 0
+			vain, by = 0, c
 		} else if vain == widestVain {
 			break
 		}
 	}
+	// That search climbs from the turns of a grid. What every turn is looked at for may be wider still.
+	for by != nil && !near && ctx.Err() == nil && 2*best < widestAskedM {
+		wider := best*widestGrowth + widestStepM
+		if st.widened(wider).least(hard) >= by.areaM2 || !newGroup(ctx, st.widened(wider), hard).erectAny(ctx, by) {
+			break
+		}
+		best = wider
+	}
 	return math.Min(2*best, widestAskedM)
 }
+
+// widestFromM is the width of the zone that the search is laid out for.
+const widestFromM = 4
+
+// widestGrowth is the step in which a wider zone is looked for.
+const widestGrowth = 1.02
 
 // widestShared is the widest zone that frames which share the sources cover: that of the tightest share. A share that covers
 // the narrowest so far is not looked at further.

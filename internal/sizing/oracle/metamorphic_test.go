@@ -230,3 +230,53 @@ func TestWidestZoneIsTheWidest(t *testing.T) {
 		}
 	})
 }
+
+// TestMoreGustNeverTakesASmallerFrame asks for the same in more and more wind: what holds more holds less, so that no smaller
+// frame may come up, and no frame is refused that by its own figure holds the gust.
+func TestMoreGustNeverTakesASmallerFrame(t *testing.T) {
+	t.Parallel()
+	stock := bare(demo(t, "quayside"))
+	var compared atomic.Int64
+	enough(t, &compared, 25)
+	inParts(t, oracle.Scenes(7500, pairs(24, 300)), func(t *testing.T, s oracle.Shoot) {
+		shot, faults := s.Draft.Resolve()
+		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
+			return
+		}
+		var calmer sizing.Result
+		for i, gust := range []float64{2, 5, 8, 11} {
+			d := oracle.Spelled(s.Draft, shot)
+			d.GustMS, d.Prefer = ptr(gust), ptr(sizing.PreferSmallest)
+			res, ok := answered(t, s, d, stock)
+			if !ok {
+				return
+			}
+			if bad := contradictions(res); len(bad) > 0 {
+				t.Errorf("%s: %.1f m/s is asked: %q\n\tdraft %s", s, gust, bad, drafted(d))
+			}
+			if i > 0 && held(calmer) && held(res) {
+				bad, had := oracle.CheckNotSmaller(calmer, res, stock, "more gust")
+				if had {
+					compared.Add(1)
+				}
+				if len(bad) > 0 {
+					t.Errorf("%s: %v\n\tdraft %s", s, bad, drafted(d))
+				}
+			}
+			if i > 0 && !held(calmer) && held(res) {
+				t.Errorf("%s: held at %.1f m/s and not at less\n\tdraft %s", s, gust, drafted(d))
+			}
+			calmer = res
+		}
+	})
+}
+
+// held reports whether an overhead on stands holds the gust asked.
+func held(res sizing.Result) bool {
+	for _, o := range res.Options {
+		if o.Label == sizing.LabelOverhead && len(o.Pieces) > 0 && o.Pieces[0].Role == sizing.RoleOverhead {
+			return o.Pieces[0].Hold.GustLimitMS >= res.Shot.GustMS
+		}
+	}
+	return false
+}
