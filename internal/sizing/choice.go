@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
@@ -79,21 +80,14 @@ const clearOfAllM = 100
 const armEpsilonM = 1e-3
 
 // meets says whether two rigs are in each other's way: frame through frame, a mast or an arm through a frame, or a mast
-// among another's feet.
+// among another's feet ([mast.crowds]).
 func (ch *choice) meets(o *choice) bool {
 	if ch.blocks(&o.rigged.outer) || o.blocks(&ch.rigged.outer) ||
 		ch.fast.blocks(&o.rigged.outer, o.masts()) || o.fast.blocks(&ch.rigged.outer, ch.masts()) {
 		return true
 	}
-	for _, m := range ch.masts() {
-		for _, k := range o.masts() {
-			feet := math.Max(m.way.spec.FootprintM, k.way.spec.FootprintM)
-			if math.Hypot(m.base.X-k.base.X, m.base.Y-k.base.Y) < feet {
-				return true
-			}
-		}
-	}
-	return false
+	theirs := o.masts()
+	return slices.ContainsFunc(ch.masts(), func(m mast) bool { return slices.ContainsFunc(theirs, func(k mast) bool { return m.crowds(&k) }) })
 }
 
 // blocks reports whether the rig's frame, or a mast or an arm of it, runs through another frame.

@@ -315,8 +315,7 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
 			if held.Z < w.hold.lowestM-guardM || held.Z > w.hold.highestM+guardM || !g.spare(w, r.masts[:i]) {
 				continue
 			}
-			if m, ok := st.putBase(held, &w.hold.stances[0], &r.outer); ok {
-				m.way = w
+			if m, ok := st.putBase(held, w, &r.outer, r.masts[:i]); ok {
 				r.masts[i], found = m, true
 				break
 			}

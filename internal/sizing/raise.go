@@ -133,14 +133,10 @@ func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []way) bool {
 				s.left(w.support.SKU)-used < 1 {
 				continue
 			}
-			m, ok := st.putBase(at, &w.hold.stances[0], &p.outer)
-			if ok && p.crowds(&m, w) {
-				m, ok = s.beside(p, at, w)
-			}
+			m, ok := st.putBase(at, w, &p.outer, p.masts)
 			if !ok || !s.offZones(m.base, w.spec.FootprintM) {
 				continue
 			}
-			m.way = w
 			p.masts, found = append(p.masts, m), true
 			break
 		}
@@ -150,41 +146,6 @@ func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []way) bool {
 	}
 	return true
 }
-
-// crowds says whether a mast would stand among the feet of another of the same piece.
-func (p *piece) crowds(m *mast, w *way) bool {
-	for i := range p.masts {
-		o := &p.masts[i]
-		if math.Hypot(m.base.X-o.base.X, m.base.Y-o.base.Y) < math.Max(w.spec.FootprintM, o.way.spec.FootprintM) {
-			return true
-		}
-	}
-	return false
-}
-
-// beside puts a mast that would crowd another to some side of the point that it holds, as far as its arm reaches.
-func (s *setup) beside(p *piece, at geom.Vec, w *way) (m mast, ok bool) {
-	arm := w.spec.ArmReachM - guardM
-	if arm <= 0 {
-		return m, false
-	}
-	out := at.Sub(p.outer.Center).Bearing()
-	for i := range besideWays {
-		turn := float64((i+1)/2) * 360 / besideWays // outward first, then further and further to both sides
-		if i%2 == 1 {
-			turn = -turn
-		}
-		m = mast{base: at.Add(geom.Toward(out+turn, 0).Scale(arm)), held: at}
-		m.base.Z = 0
-		if !p.crowds(&m, w) && s.sc.st.free(&m, w.spec.FootprintM, &p.outer) {
-			return m, true
-		}
-	}
-	return m, false
-}
-
-// besideWays is to how many sides that is.
-const besideWays = 12
 
 // offZones says whether a circle of feet is off every further zone; putBase keeps it off the main one.
 func (s *setup) offZones(base geom.Vec, footM float64) bool {

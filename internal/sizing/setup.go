@@ -241,9 +241,7 @@ func (p *piece) meets(outer geom.Rect, masts []mast, lamp bool) bool {
 			return true
 		}
 		for k := range p.masts {
-			o := &p.masts[k]
-			feet := math.Max(m.way.spec.FootprintM, o.way.spec.FootprintM)
-			if math.Hypot(m.base.X-o.base.X, m.base.Y-o.base.Y) < feet {
+			if m.crowds(&p.masts[k]) {
 				return true
 			}
 		}

@@ -2,7 +2,9 @@ package sizing
 
 import (
 	"math"
+	"slices"
 
+	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 )
 
@@ -27,17 +29,38 @@ func (m *mast) top() geom.Vec { return geom.Vec{X: m.base.X, Y: m.base.Y, Z: m.h
 
 func (m *mast) armM() float64 { return math.Hypot(m.held.X-m.base.X, m.held.Y-m.base.Y) }
 
+// crowds reports whether a mast stands among the feet of another; or a machine, whose chassis fills the circle of its feet,
+// among anybody's.
+func (m *mast) crowds(o *mast) bool {
+	return math.Hypot(m.base.X-o.base.X, m.base.Y-o.base.Y) < apartM(m.way, o.way)
+}
+
+// apartM is how far apart the masts of two supports stand at least.
+func apartM(a, b *way) float64 {
+	if a.spec.Class == catalog.ClassMachine || b.spec.Class == catalog.ClassMachine {
+		return a.spec.FootprintM + b.spec.FootprintM
+	}
+	return math.Max(a.spec.FootprintM, b.spec.FootprintM)
+}
+
 // putBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
-// and its arm, and not up through the frame. The forbidden ground is bounded by straight lines, so that the nearest free
-// place is the point itself, its foot on one of the lines, or a crossing of two.
-func (st *stage) putBase(held geom.Vec, on *stance, outer *geom.Rect) (best mast, ok bool) {
+// and its arm, not up through the frame, and off the feet of the piece's other supports, which stand already. But for
+// those the forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its foot on
+// one of the lines, or a crossing of two; beside those it is looked for on every side, as far as the arm reaches.
+func (st *stage) putBase(held geom.Vec, w *way, outer *geom.Rect, standing []mast) (best mast, ok bool) {
+	on := &w.hold.stances[0]
 	nearest := math.Inf(1)
+	crowded := false
 	try := func(x, y float64) {
 		d := math.Hypot(x-held.X, y-held.Y)
 		if d > on.armM+1e-9 || d >= nearest-1e-9 {
 			return
 		}
-		m := mast{base: geom.Vec{X: x, Y: y}, held: held}
+		m := mast{base: geom.Vec{X: x, Y: y}, held: held, way: w}
+		if slices.ContainsFunc(standing, func(o mast) bool { return m.crowds(&o) }) {
+			crowded = true
+			return
+		}
 		if st.free(&m, on.footM, outer) {
 			best, nearest, ok = m, d, true
 		}
@@ -69,8 +92,22 @@ func (st *stage) putBase(held geom.Vec, on *stance, outer *geom.Rect) (best mast
 			try((a.at*b.ny-b.at*a.ny)/det, (a.nx*b.at-b.nx*a.at)/det)
 		}
 	}
+	if arm := on.armM - guardM; !ok && crowded && arm > 0 {
+		out := held.Sub(outer.Center).Bearing()
+		for i := range besideWays {
+			turn := float64((i+1)/2) * 360 / besideWays // outward first, then further and further to both sides
+			if i%2 == 1 {
+				turn = -turn
+			}
+			to := geom.Toward(out+turn, 0).Scale(arm)
+			try(held.X+to.X, held.Y+to.Y)
+		}
+	}
 	return best, ok
 }
+
+// besideWays is on how many sides of a point a mast is tried that would crowd another under it.
+const besideWays = 12
 
 // maxLines is the edges of the view, of the zone and of the frame.
 const maxLines = viewSides + 4 + 2

@@ -44,7 +44,8 @@ func poles(sp sizing.Support) [][2]vec {
 }
 
 // CheckApart keeps an option's pieces out of each other: no sheet goes through another, no mast or arm of one through the
-// sheet of another, and no mast stands among the feet of another's.
+// sheet of another, and no mast stands among the feet of another, of its own piece or of a further one; a machine's chassis
+// fills the circle of its feet, so that nobody's feet are in that.
 func CheckApart(o sizing.Option, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	pieces := standingIn(o, stock)
@@ -54,23 +55,32 @@ func CheckApart(o sizing.Option, stock *catalog.Snapshot) []Violation {
 			if i < k && p.sheet() && q.sheet() && p.plate.cuts(q.plate) {
 				bad = append(bad, broken(RuleApart, 1, "%s: the %s at %v cuts the %s at %v", o.Label, name(p), p.plate, name(q), q.plate))
 			}
-			if i == k {
-				continue
-			}
-			for _, sp := range p.Supports {
+			for n, sp := range p.Supports {
+				for m, other := range q.Supports {
+					feet := math.Max(sp.FootprintM, other.FootprintM)
+					if machine(stock, sp.SKU) || machine(stock, other.SKU) {
+						feet = sp.FootprintM + other.FootprintM
+					}
+					if d := fromGeom(sp.Base).far(fromGeom(other.Base)); (i < k || i == k && n < m) && d < feet-placeTolM {
+						bad = append(bad, broken(RuleApart, feet-d, "%s: the masts of the %s and of the %s stand %.3f m apart, must %.3f m", o.Label, name(p), name(q), d, feet))
+					}
+				}
+				if i == k {
+					continue
+				}
 				for _, pole := range poles(sp) {
 					if q.sheet() && q.plate.cutBy(pole[0], pole[1]) {
 						bad = append(bad, broken(RuleApart, 1, "%s: a %s that holds the %s goes through the %s at %v", o.Label, sp.SKU, name(p), name(q), q.plate))
-					}
-				}
-				for _, other := range q.Supports {
-					feet := math.Max(sp.FootprintM, other.FootprintM)
-					if d := fromGeom(sp.Base).far(fromGeom(other.Base)); i < k && d < feet-placeTolM {
-						bad = append(bad, broken(RuleApart, feet-d, "%s: the masts of the %s and of the %s stand %.3f m apart on feet of %.3f m", o.Label, name(p), name(q), d, feet))
 					}
 				}
 			}
 		}
 	}
 	return bad
+}
+
+// machine reports whether a support is a lifting machine.
+func machine(stock *catalog.Snapshot, sku string) bool {
+	spec, ok := stock.Item(sku).Spec.(*catalog.Support)
+	return ok && spec.Class == catalog.ClassMachine
 }

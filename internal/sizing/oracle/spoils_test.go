@@ -288,6 +288,14 @@ var spoils = []spoil{
 		p.Supports[0].Base = q.Supports[0].Base
 		return true
 	}},
+	{"two masts of one frame in one place", oracle.RuleApart, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, sizing.RoleOverhead, sizing.RoleSide, sizing.RoleFill)
+		if p == nil || len(p.Supports) < 2 {
+			return false
+		}
+		p.Supports[1].Base = p.Supports[0].Base
+		return true
+	}},
 	{"a board in the picture", oracle.RuleInView, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
 		if p == nil {
