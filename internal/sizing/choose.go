@@ -3,6 +3,7 @@ package sizing
 import (
 	"context"
 	"math"
+	"slices"
 )
 
 // group is a set of sources that one frame must stop, with the search for it. What is found about a frame is kept, so
@@ -14,6 +15,8 @@ type group struct {
 	tries   map[*candidate]*try // with the best of the candidate's own supports
 	// brief asks only whether a frame fits, not by how much it falls short.
 	brief bool
+	// alone is the group without others, nil where this is it: what finds no place or does not hold there does not here.
+	alone *group
 	// others are rigs that already stand, which a rig must keep clear of, and left is what the house has beside them;
 	// nil where this one is the first.
 	others []*choice
@@ -95,6 +98,7 @@ func (p *placed) rig(g *group, c *candidate, asked wind) *choice {
 // known of frames by themselves is known to both.
 func (g *group) beside(others []*choice, left func(sku string) int) *group {
 	b := *g
+	b.alone = g
 	b.others, b.left, b.placed, b.mixed, b.erected = others, left, map[*way]*placed{}, map[mix]*placed{}, map[onTerms]*choice{}
 	return &b
 }
@@ -185,6 +189,15 @@ func (g *group) try(ctx context.Context, c *candidate) *try {
 		}
 	}
 	return t
+}
+
+// mayCoverMore are the candidates that may stop the group's sources and others too: all but those that are known not to stop
+// even these.
+func (g *group) mayCoverMore(list []*candidate) []*candidate {
+	return slices.DeleteFunc(slices.Clone(list), func(c *candidate) bool {
+		t := g.tries[c]
+		return t != nil && !t.fits()
+	})
 }
 
 // choose is the best rig of the candidates, which come best first, on some terms.

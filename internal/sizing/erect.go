@@ -29,6 +29,11 @@ const (
 // another place. nil where nothing does on the terms.
 func (g *group) erect(ctx context.Context, c *candidate, t terms) *choice {
 	key := onTerms{c, t}
+	if g.alone != nil {
+		if ch, known := g.alone.erected[key]; known && ch == nil {
+			return nil
+		}
+	}
 	ch, known := g.erected[key]
 	if !known {
 		ch = g.erectAnew(ctx, c, t)
@@ -215,7 +220,12 @@ var briefly = effort{}
 var elsewhere = effort{patience: 60, finest: gridStep, afresh: true}
 
 // utmost is the effort of the last attempt, after which a frame is given up.
-func (g *group) utmost() effort { return effort{patience: 1000, finest: g.finest(), thorough: true} }
+func (g *group) utmost() effort {
+	if g.alone != nil { // most of what was tried in vain alone is tried in vain again
+		return effort{patience: 250, finest: g.finest(), thorough: true}
+	}
+	return effort{patience: 1000, finest: g.finest(), thorough: true}
+}
 
 // patienceOnce is how many places are tried at one turn.
 const patienceOnce = 20

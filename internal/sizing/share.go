@@ -37,11 +37,12 @@ const areaTolerance = 1e-9
 // set is a set of sources, as a bit mask of their places in the list: a request has at most [MaxLamps] lamps and the sun.
 type set uint64
 
-// part is a set of sources for one frame: the search for it, and the frame that it takes where nothing else stands, nil
-// where none does.
+// part is a set of sources for one frame, with the search for it.
 type part struct {
 	group *group
-	alone *choice
+	// alone is the frame that it takes where nothing else stands, nil where none does, once chosen.
+	alone  *choice
+	chosen bool
 	// leastM2 is an area that no frame for it is under.
 	leastM2 float64
 }
@@ -51,19 +52,19 @@ type part struct {
 // no such split.
 func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*candidate) []*choice {
 	sh := &sharing{e: e, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}}
-	sh.parts[1<<len(list)-1] = &part{} // no single frame stops them all, which is why they are shared
-	splits := mergers
+	sh.parts[1<<len(list)-1] = &part{chosen: true} // no single frame stops them all, which is why they are shared
+	splits := sh.mergers(ctx)
 	if len(list) <= shareExactly {
-		splits = partitions
+		splits = partitions(len(list), func(s set) bool { return sh.alone(ctx, s) != nil })
 	}
 	var all []split
-	for sets := range splits(len(list), func(s set) *choice { return sh.part(ctx, s).alone }) {
+	for sets := range splits {
 		if ctx.Err() != nil {
 			return nil
 		}
 		s := split{sets: slices.Clone(sets)}
 		for _, set := range sets {
-			s.add(sh.part(ctx, set).alone)
+			s.add(sh.alone(ctx, set))
 		}
 		all = append(all, s)
 	}
@@ -90,30 +91,59 @@ func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*
 	return best.choices
 }
 
-// part is that of a set. A set with a part that no frame takes has none either.
+// part is that of a set.
 func (sh *sharing) part(ctx context.Context, s set) *part {
-	if p := sh.parts[s]; p != nil {
-		return p
-	}
-	p := &part{}
-	sh.parts[s] = p
-	for o, q := range sh.parts {
-		if o != s && o&^s == 0 && q.alone == nil {
-			return p
+	p := sh.parts[s]
+	if p == nil {
+		var list []*source
+		for i, src := range sh.list {
+			if s>>i&1 == 1 {
+				list = append(list, src)
+			}
 		}
-	}
-	var list []*source
-	for i, src := range sh.list {
-		if s>>i&1 == 1 {
-			list = append(list, src)
-		}
-	}
-	p.group = newGroup(ctx, sh.st, list)
-	p.leastM2 = sh.st.least(list)
-	if p.alone = sh.e.pick(ctx, p.group, sh.cands); p.alone != nil && sh.e.shot.Prefer == PreferSmallest {
-		p.leastM2 = p.alone.candidate.areaM2
+		p = &part{group: newGroup(ctx, sh.st, list), leastM2: sh.st.least(list)}
+		sh.parts[s] = p
 	}
 	return p
+}
+
+// candidates are the frames that may take a set: all but those that are known not to take a smaller set of its sources.
+func (sh *sharing) candidates(s set) []*candidate {
+	list := sh.cands
+	for o, q := range sh.parts {
+		if o == s || o&^s != 0 {
+			continue
+		}
+		if q.chosen && q.alone == nil {
+			return nil
+		}
+		list = q.group.mayCoverMore(list)
+	}
+	return list
+}
+
+// alone is the frame that a set takes where nothing else stands; nil where none does.
+func (sh *sharing) alone(ctx context.Context, s set) *choice {
+	p := sh.part(ctx, s)
+	if p.chosen {
+		return p.alone
+	}
+	p.alone, p.chosen = sh.e.pick(ctx, p.group, sh.candidates(s)), true
+	if p.alone != nil && sh.e.shot.Prefer == PreferSmallest {
+		p.leastM2 = p.alone.candidate.areaM2
+	}
+	return p.alone
+}
+
+// within is the frame that a set takes where nothing else stands; nil where none does, or where none of up to mostM2 fits.
+func (sh *sharing) within(ctx context.Context, s set, mostM2 float64) *choice {
+	p := sh.part(ctx, s)
+	if !p.chosen && !slices.ContainsFunc(sh.candidates(s), func(c *candidate) bool {
+		return c.areaM2 <= mostM2+areaTolerance && len(c.ways) > 0 && p.group.try(ctx, c).fits()
+	}) {
+		return nil
+	}
+	return sh.alone(ctx, s)
 }
 
 // split is one way to share the sources: a set of them for each frame.
@@ -228,7 +258,7 @@ func (e *engine) together(list []*choice) bool {
 
 // partitions are all ways to split n sources into sets of which each has a frame alone, the sets of each in a memory that
 // the next one reuses.
-func partitions(n int, alone func(set) *choice) iter.Seq[[]set] {
+func partitions(n int, takes func(set) bool) iter.Seq[[]set] {
 	return func(yield func([]set) bool) {
 		sets := make([]set, 0, n)
 		var grow func(i int) bool
@@ -239,7 +269,7 @@ func partitions(n int, alone func(set) *choice) iter.Seq[[]set] {
 			one := set(1) << i
 			for k := range sets {
 				was := sets[k]
-				if alone(was|one) == nil {
+				if !takes(was | one) {
 					continue
 				}
 				sets[k] |= one
@@ -249,7 +279,7 @@ func partitions(n int, alone func(set) *choice) iter.Seq[[]set] {
 					return false
 				}
 			}
-			if alone(one) == nil {
+			if !takes(one) {
 				return true
 			}
 			sets = append(sets, one)
@@ -263,34 +293,66 @@ func partitions(n int, alone func(set) *choice) iter.Seq[[]set] {
 
 // mergers start from one frame a source and join, step by step, the two sets that save most area: a good split, not
 // proven the best, for more sources than can be looked at in every way.
-func mergers(n int, alone func(set) *choice) iter.Seq[[]set] {
+func (sh *sharing) mergers(ctx context.Context) iter.Seq[[]set] {
 	return func(yield func([]set) bool) {
-		sets := make([]set, n)
+		sets := make([]set, len(sh.list))
 		for i := range sets {
-			if sets[i] = 1 << i; alone(sets[i]) == nil {
+			if sets[i] = 1 << i; sh.alone(ctx, sets[i]) == nil {
 				return
 			}
 		}
 		for yield(sets) {
-			saved, at, with := 0.0, -1, -1
-			for i := range sets {
-				for k := range i {
-					both := alone(sets[i] | sets[k])
-					if both == nil {
-						continue
-					}
-					if s := alone(sets[i]).candidate.areaM2 + alone(sets[k]).candidate.areaM2 - both.candidate.areaM2; at < 0 || s > saved {
-						saved, at, with = s, i, k
-					}
-				}
-			}
-			if at < 0 {
+			best, ok := sh.bestMerger(ctx, sets)
+			if !ok {
 				return
 			}
-			sets[with] |= sets[at]
-			sets = slices.Delete(sets, at, at+1)
+			sets[best.k] |= sets[best.i]
+			sets = slices.Delete(sets, best.i, best.i+1)
 		}
 	}
+}
+
+// merger is two sets to be joined, set k before set i, and the area that this saves, or more.
+type merger struct {
+	i, k    int
+	savesM2 float64
+}
+
+// compare orders mergers by what they save, the most first, then by the sets.
+func (m merger) compare(o merger) int {
+	return cmp.Or(cmp.Compare(o.savesM2, m.savesM2), cmp.Compare(m.i, o.i), cmp.Compare(m.k, o.k))
+}
+
+// bestMerger is the one that saves most; ok is false where no frame takes any two of the sets. Few are searched whole: one is
+// passed over as soon as no frame fits that is small enough to save as much as the best so far.
+func (sh *sharing) bestMerger(ctx context.Context, sets []set) (best merger, ok bool) {
+	var list []merger
+	apart := func(m merger) float64 {
+		return sh.alone(ctx, sets[m.i]).candidate.areaM2 + sh.alone(ctx, sets[m.k]).candidate.areaM2
+	}
+	for i := range sets {
+		for k := range i {
+			m := merger{i: i, k: k}
+			m.savesM2 = apart(m) - sh.part(ctx, sets[i]|sets[k]).leastM2
+			list = append(list, m)
+		}
+	}
+	slices.SortFunc(list, merger.compare)
+	best.savesM2 = math.Inf(-1)
+	for _, m := range list {
+		if m.savesM2 < best.savesM2 || ctx.Err() != nil {
+			break
+		}
+		both := sh.within(ctx, sets[m.i]|sets[m.k], apart(m)-best.savesM2)
+		if both == nil {
+			continue
+		}
+		m.savesM2 = apart(m) - both.candidate.areaM2
+		if !ok || m.compare(best) < 0 {
+			best, ok = m, true
+		}
+	}
+	return best, ok
 }
 
 func countAll(list []*choice) []catalog.Count {
