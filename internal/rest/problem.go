@@ -19,7 +19,7 @@ var problemKinds = map[Reason]struct {
 }{
 	ReasonInternal:             {http.StatusInternalServerError, "internal", "Something went wrong here"},
 	ReasonMalformed:            {http.StatusBadRequest, "malformed", "The request cannot be read"},
-	ReasonUnauthorized:         {http.StatusUnauthorized, "unauthorized", "Writing needs the staff token"},
+	ReasonUnauthorized:         {http.StatusUnauthorized, "unauthorized", "The staff token is missing or wrong"},
 	ReasonNotFound:             {http.StatusNotFound, "not-found", "Nothing stands at this address"},
 	ReasonMethodNotAllowed:     {http.StatusMethodNotAllowed, "method-not-allowed", "The address does not take this method"},
 	ReasonConflict:             {http.StatusConflict, "conflict", "What is there already contradicts the request"},
