@@ -3,10 +3,7 @@ package sizing
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
-
-	"kitspan/internal/rigging"
 )
 
 // terms are what a rig has to keep.
@@ -92,16 +89,19 @@ const (
 
 // alike is the best rig on the terms on supports all alike. firm are kinds that find room and do not hold the gust, but
 // might in another place. placed reports whether any kind finds room.
+//
+// Kinds come by what they rank bare, which nothing that holds them betters, and in an order that the gust does not change:
+// so a rig taken in more wind has been looked at in less, in the same place.
 func (g *group) alike(ctx context.Context, c *candidate, t terms) (best *choice, firm []*way, placed bool) {
 	var failed []*way
 	limits := map[*way]float64{}
-	for _, b := range g.braced(ctx, c, t.wind) {
-		if ctx.Err() != nil {
+	ways := c.priced()
+	for i := range ways {
+		w := &ways[i]
+		if ctx.Err() != nil || best != nil && t.wind != windBest && !w.rank.less(best.rank) {
 			break
 		}
-		w := b.way
-		if best != nil && t.wind != windBest && (!b.holds || !b.rank.less(best.rank)) || slices.ContainsFunc(failed, w.hold.within) ||
-			t.limit > 0 && w.minor > t.limit || g.left != nil && g.left(w.support.SKU) < w.hold.count {
+		if slices.ContainsFunc(failed, w.hold.within) || t.limit > 0 && w.minor > t.limit || g.left != nil && g.left(w.support.SKU) < w.hold.count {
 			continue
 		}
 		ch := g.onWay(ctx, c, w, t.wind)
@@ -118,62 +118,6 @@ func (g *group) alike(ctx context.Context, c *candidate, t terms) (best *choice,
 	firm = slices.DeleteFunc(firm, func(w *way) bool { return limits[w] < firmShare*c.ties.gustMS })
 	slices.SortStableFunc(firm, func(a, b *way) int { return cmp.Compare(limits[b], limits[a]) })
 	return best, firm[:min(len(firm), firmTries)], placed
-}
-
-// braced is a way with the rank of what it comes to with all that holds it, roughly.
-type braced struct {
-	way   *way
-	holds bool
-	gust  float64 // up to which it holds
-	rank  rank
-}
-
-// braced orders a candidate's ways by what they come to with what it takes to hold the gust in the best place known, those
-// that hold it there first. The figures are a guess at what is worth looking at first, and mostly too low, because lines
-// do not find room everywhere.
-func (g *group) braced(ctx context.Context, c *candidate, asked wind) []braced {
-	ways := c.priced()
-	out := make([]braced, len(ways))
-	for i := range ways {
-		out[i] = braced{way: &ways[i], holds: true, rank: ways[i].rank}
-	}
-	var f facing
-	s := &g.try(ctx, c).spot
-	if asked == windStill || !g.fd.st.turn(&f, nil, s.yaw, s.tilt) {
-		return out
-	}
-	_, outer := s.rect(g.fd.st)
-	panel := panelOf(&outer, solidityOf(c.fabricSpec()))
-	var room [rigging.MaxSupports]rigging.Support
-	var least *braced
-	for i := range out {
-		b := &out[i]
-		if ctx.Err() != nil || least != nil && !b.rank.less(least.rank) {
-			break // dearer bare than another with all that holds it
-		}
-		w := b.way
-		off := offsetsOf(&f, &s.sheet, w.hold.count)
-		for k := range off.n {
-			at := s.center.Z + off.at[k].Z
-			room[k] = w.inWind(math.Min(math.Max(at, w.spec.LowestM), w.hold.highestM), 0)
-		}
-		p := rigging.Piece{
-			Panel: panel, MassKg: c.massKg, Supports: room[:off.n], Friction: c.ties.ground.Friction, SafetyFactor: c.ties.safety,
-			HouseLimitMS: c.frame.GustLimitMS,
-		}
-		got := c.ties.roughly(&p, linesOn(off.n))
-		b.holds, b.gust, b.rank = got.holds, got.hold.GustLimitMS, rankBy(c.prefer, c.areaM2, w.massKg+got.massKg, w.minor+got.minor, off.n)
-		if b.holds && (least == nil || b.rank.less(least.rank)) {
-			least = b
-		}
-	}
-	slices.SortStableFunc(out, func(a, b braced) int {
-		if !a.holds && !b.holds {
-			return cmp.Compare(b.gust, a.gust)
-		}
-		return cmp.Or(cmp.Compare(flag(!a.holds), flag(!b.holds)), slices.Compare(a.rank[:], b.rank[:]))
-	})
-	return out
 }
 
 // better reports whether a rig is to be preferred to another on the terms; nil is worse than any.

@@ -1,8 +1,10 @@
 package oracle
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"math/big"
 	"slices"
 
 	"kitspan/internal/catalog"
@@ -27,6 +29,44 @@ func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what str
 	if ok && areaMore < areaLess-1e-9 {
 		bad = append(bad, broken(RuleMonotone, areaLess-areaMore, "%s: %s of %.3f m² does, yet without it the answer is %q of %.3f m²; the larger demand's placement: %s",
 			what, skuMore, areaMore, skuLess, areaLess, placement(more)))
+	}
+	return bad, true
+}
+
+// CheckNotDearer holds the overhead for a gust to the one for a greater gust, which holds the lesser as well: in the order of
+// what is preferred, the smallest or the cheapest, it does not come after it. compared is false where either answer has no
+// frame that holds its gust alone, or prefers something else.
+func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Violation, compared bool) {
+	type rig struct {
+		areaM2 float64
+		hire   *big.Int
+	}
+	var rigs [2]rig
+	for i, r := range []sizing.Result{less, more} {
+		o := onStands(r)
+		if o == nil || len(softeners(*o)) != 1 || o.Pieces[0].Hold.GustLimitMS < r.Shot.GustMS {
+			return nil, false
+		}
+		hire, err := Hire(o.Pieces[0], stock, r.Shot.Window.Date)
+		if err != nil {
+			return []Violation{broken(RuleKit, 1, "%v", err)}, true
+		}
+		_, area, _ := Overhead(r, stock)
+		rigs[i] = rig{area, hire}
+	}
+	calm, windy := rigs[0], rigs[1]
+	area, hire := cmp.Compare(calm.areaM2, windy.areaM2), calm.hire.Cmp(windy.hire)
+	order := cmp.Or(area, hire)
+	switch less.Shot.Prefer {
+	case sizing.PreferSmallest:
+	case sizing.PreferCheapest:
+		order = cmp.Or(hire, area)
+	default:
+		return nil, false
+	}
+	if order > 0 {
+		bad = append(bad, broken(RuleMonotone, 1, "%.2f m² for %s minor units a day hold %.2f m/s, and at %.2f m/s %.2f m² for %s are taken",
+			windy.areaM2, windy.hire, more.Shot.GustMS, less.Shot.GustMS, calm.areaM2, calm.hire))
 	}
 	return bad, true
 }

@@ -1,8 +1,10 @@
 package oracle_test
 
 import (
+	"encoding/json"
 	"math"
 	"math/rand/v2"
+	"os"
 	"sync/atomic"
 	"testing"
 
@@ -267,6 +269,52 @@ func TestMoreGustNeverTakesASmallerFrame(t *testing.T) {
 				t.Errorf("%s: held at %.1f m/s and not at less\n\tdraft %s", s, gust, drafted(d))
 			}
 			calmer = res
+		}
+	})
+}
+
+// TestLessGustNeverTakesADearerRig asks for the same in more and more wind: the rig that holds a gust is there for every
+// lesser one with no more to hold it, so that none that ranks after it may be taken there.
+func TestLessGustNeverTakesADearerRig(t *testing.T) {
+	t.Parallel()
+	stock := bare(demo(t, "quayside"))
+	shoots := oracle.Scenes(7600, pairs(24, 300))
+	var draft sizing.Draft
+	body, err := os.ReadFile("testdata/requests/dearer-in-less-wind.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(body, &struct{ Shot *sizing.Draft }{&draft}); err != nil {
+		t.Fatal(err)
+	}
+	shoots = append(shoots, oracle.Shoot{Kind: "dearer in less wind", Draft: draft})
+	var compared atomic.Int64
+	enough(t, &compared, 60)
+	inParts(t, shoots, func(t *testing.T, s oracle.Shoot) {
+		shot, faults := s.Draft.Resolve()
+		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
+			return
+		}
+		for _, prefer := range []string{sizing.PreferSmallest, sizing.PreferCheapest} {
+			var calmer sizing.Result
+			for i, gust := range []float64{2, 4, 6, 8, 10, 12} {
+				d := oracle.Spelled(s.Draft, shot)
+				d.GustMS, d.Prefer = ptr(gust), ptr(prefer)
+				res, ok := answered(t, s, d, stock)
+				if !ok {
+					return
+				}
+				if i > 0 {
+					bad, had := oracle.CheckNotDearer(calmer, res, stock)
+					if had {
+						compared.Add(1)
+					}
+					if len(bad) > 0 {
+						t.Errorf("%s, %s: %v\n\tdraft %s", s, prefer, bad, drafted(d))
+					}
+				}
+				calmer = res
+			}
 		}
 	})
 }

@@ -45,6 +45,23 @@ func used(o sizing.Option) map[string]int {
 	return sum
 }
 
+// Hire is what a piece costs a day with its supports and all that holds it, in minor units by the rates of a date.
+func Hire(p sizing.Piece, stock *catalog.Snapshot, on catalog.Date) (*big.Int, error) {
+	total := new(big.Int)
+	for sku, n := range used(sizing.Option{Pieces: []sizing.Piece{p}}) {
+		rate, ok := stock.Item(sku).RateOn(on)
+		if !ok {
+			return nil, fmt.Errorf("%s has no rate on %s", sku, on)
+		}
+		each, ok := minorUnits(rate)
+		if !ok {
+			return nil, fmt.Errorf("the rate of %s has more decimals than the currency", sku)
+		}
+		total.Add(total, each.Mul(each, big.NewInt(int64(n))))
+	}
+	return total, nil
+}
+
 // CheckKit holds an option's kit to its pieces, its money to the rates of a date, its quantities to what the house
 // owns, and its load to the items' masses and volumes.
 func CheckKit(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
