@@ -41,6 +41,5 @@ func sideBySide(ctx context.Context, workers, n int, start func() (work func(i i
 func (e *engine) beside() *engine {
 	own := *e
 	own.lit, own.solo = &light.Lit{}, &light.Lit{}
-	own.fails, own.stays = map[gale]bool{}, map[gale]bool{}
 	return &own
 }

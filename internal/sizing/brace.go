@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"kitspan/internal/catalog"
@@ -17,77 +18,51 @@ func (s *setup) brace(ctx context.Context) {
 	for _, p := range s.pieces {
 		s.take(p, -1)
 		p.fast = s.fasten(p, p, s.ties.gustMS, s.left)
-		key := s.gale(p)
-		key.on = p.masts[0].way.support.SKU
-		stays := s.stays[key] // as it did for one like it
 		for i := range s.gear.stands {
-			if stays || ctx.Err() != nil {
-				break
-			}
 			w := &s.gear.stands[i]
 			bare := int64(len(p.masts)) * w.minor
-			if p.fast.holds && bare >= s.standing(p)+p.fast.minor {
+			if ctx.Err() != nil || p.fast.holds && bare >= s.standing(p)+p.fast.minor {
 				break // they come cheapest first
 			}
 			if other, ok := s.onto(p, w); ok {
 				p.masts, p.fast = other.masts, other.fast
 			}
 		}
-		if p.fast.holds && p.masts[0].way.support.SKU == key.on {
-			s.stays[key] = true
-		}
 		s.take(p, 1)
 	}
 }
 
-// gale is a thing and how it stands in the wind, to a quarter of a metre and to fifteen degrees.
-type gale struct {
-	sku     string
-	high    int
-	tilt    int
-	pointed bool
-	on      string // the stand that it is on, where that counts
-}
-
-func (s *setup) gale(p *piece) gale {
-	key := gale{sku: p.items[0].SKU}
-	top := 0.0
-	for i := range p.masts {
-		top = math.Max(top, p.masts[i].held.Z)
+// canHold reports whether a piece holds the gust beside all that is up, as it stands or on another kind of stand that finds
+// room.
+func (s *setup) canHold(p *piece) bool {
+	now := *p
+	if now.fast = s.fasten(p, p, s.ties.gustMS, s.left); now.fast.holds {
+		return true
 	}
-	key.high = int(math.Ceil(4 * top))
-	if p.lamp == nil {
-		key.pointed, key.tilt = true, int(math.Acos(math.Min(1, math.Abs(p.outer.Normal().Z)))*180/math.Pi/15)
-	}
-	return key
-}
-
-// mayHold says whether there is a stand of the house on which a piece might hold the gust, room for it apart.
-func (s *setup) mayHold(p *piece) bool {
-	key := s.gale(p)
-	if fails, known := s.fails[key]; known {
-		return !fails
-	}
-	var room [rigging.MaxSupports]rigging.Support
-	b := s.burden(p, &room)
 	for i := range s.gear.stands {
 		w := &s.gear.stands[i]
-		fits := true
-		for k := range p.masts {
-			at := p.masts[k].held.Z
-			fits = fits && at >= w.spec.LowestM && at <= w.hold.highestM
-			room[k] = w.inWind(at, 0)
+		if !s.mayHold(p, w) {
+			continue
 		}
-		if fits && s.ties.roughly(&b, s.linesFor(p)).holds {
-			s.fails[key] = false
+		if other, ok := s.onto(&now, w); ok && other.fast.holds {
 			return true
 		}
 	}
-	s.fails[key] = true
 	return false
 }
 
-// linesFor is how many lines a piece gets where they have room; see [setup.guyings].
+// mayHold reports, without looking for room, whether a piece might hold the gust on a kind of stand: what holds is never
+// refused, see [ties.atBest].
+func (s *setup) mayHold(p *piece, w *way) bool {
+	var room [rigging.MaxSupports]rigging.Support
+	b := s.burden(p, &room)
+	for i := range p.masts {
+		room[i] = w.inWind(p.masts[i].held.Z, 0)
+	}
+	return s.ties.atBest(&b, s.linesFor(p)).holds
+}
+
+// linesFor is the fewest lines that a piece gets where they have room; see [setup.guyings].
 func (s *setup) linesFor(p *piece) int {
 	if p.lamp == nil && len(p.masts) == 1 {
 		return 0
@@ -140,7 +115,7 @@ func (s *setup) guyings(p, placeOf *piece) []guying {
 // neither holds it.
 func (s *setup) onto(p *piece, w *way) (other piece, ok bool) {
 	other = *p
-	if p.masts[0].way.support == w.support || !s.promises(p, w) {
+	if !slices.ContainsFunc(p.masts, func(m mast) bool { return m.way.support != w.support }) {
 		return other, false
 	}
 	other.masts = nil
@@ -156,20 +131,6 @@ func (s *setup) onto(p *piece, w *way) (other piece, ok bool) {
 	mine.minor += s.standing(&other)
 	theirs.minor += s.standing(p)
 	return other, mine.better(&theirs)
-}
-
-// promises says, without looking for room, whether a kind of stand might do better than what a piece stands on.
-func (s *setup) promises(p *piece, w *way) bool {
-	var room [rigging.MaxSupports]rigging.Support
-	b := s.burden(p, &room)
-	for i := range p.masts {
-		room[i] = w.inWind(p.masts[i].held.Z, 0)
-	}
-	rough := s.ties.roughly(&b, s.linesFor(p))
-	rough.minor += int64(len(p.masts)) * w.minor
-	now := p.fast
-	now.minor += s.standing(p)
-	return rough.better(&now)
 }
 
 // burden is a piece as rigging reckons with it; room is memory for its supports.

@@ -29,8 +29,6 @@ type engine struct {
 	keptRows  *trains
 	lit, solo *light.Lit // memory for levels
 	found     []answer   // of the quests so far
-	// What is known of things in the wind: what no stand holds, and what is best on the stand that it is on.
-	fails, stays map[gale]bool
 }
 
 func (e *engine) gear() *gear {
@@ -76,7 +74,6 @@ func Plan(ctx context.Context, shot Shot, stock *catalog.Snapshot, prices Pricer
 func engineOf(shot *Shot, stock *catalog.Snapshot, prices Pricer) (*engine, error) {
 	e := &engine{
 		shot: shot, stock: stock, prices: prices, zone: shot.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
-		fails: map[gale]bool{}, stays: map[gale]bool{},
 	}
 	if l := shot.Limits.PricePerDay; l != nil {
 		n, err := l.Int64()

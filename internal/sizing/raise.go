@@ -23,7 +23,7 @@ func (q *quest) putUp(ctx context.Context, t *train) (up []*piece, ok bool) {
 		if !s.hold(p, ends) || !s.clearOf(p, nil) || q.darkens(p) {
 			return false
 		}
-		if !q.windless && !s.mayHold(p) {
+		if !q.windless && !s.canHold(p) {
 			q.blown++
 			return false
 		}

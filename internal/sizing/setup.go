@@ -17,8 +17,6 @@ type setup struct {
 	gear    *gear
 	stock   *catalog.Snapshot
 	ties    *ties
-	fails   map[gale]bool // what no stand holds in the gust
-	stays   map[gale]bool // what is best where it is
 	choices []*choice
 	pieces  []*piece
 	// taken counts what the pieces use of each item.
@@ -59,7 +57,7 @@ type piece struct {
 
 func (e *engine) newSetup(sc *scenery, choices []*choice) *setup {
 	s := &setup{
-		sc: sc, gear: e.gear(), stock: e.stock, ties: e.ties, fails: e.fails, stays: e.stays, choices: choices, taken: map[string]int{}, safety: e.shot.SafetyFactor,
+		sc: sc, gear: e.gear(), stock: e.stock, ties: e.ties, choices: choices, taken: map[string]int{}, safety: e.shot.SafetyFactor,
 		lit: e.lit, solo: e.solo, zones: []zoneAt{{sc.st.mid, sc.st.half}},
 	}
 	s.zones = append(s.zones, sc.st.others...)

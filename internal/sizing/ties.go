@@ -19,8 +19,6 @@ type ties struct {
 	bags, blocks, ropes, anchors []tie
 	staked                       bool // anchors are stakes
 	stock                        *catalog.Snapshot
-	// rough are the same with the strongest rope and the heaviest anchor alone.
-	rough *ties
 }
 
 // tie is one kind of ballast, line or anchor, and what one costs per day in minor units.
@@ -78,14 +76,6 @@ func newTies(s *Shot, stock *catalog.Snapshot, prices Pricer) *ties {
 	if s.GroundAnchor == AnchorStakes && t.ground.Stakes && len(stakes) > 0 {
 		t.anchors, t.staked = stakes, true
 	}
-	rough := *t
-	if len(t.ropes) > 0 && len(t.anchors) > 0 {
-		rough.ropes = []tie{slices.MaxFunc(t.ropes, func(a, b tie) int { return cmp.Compare(a.pullN, b.pullN) })}
-		rough.anchors = []tie{slices.MaxFunc(t.anchors, func(a, b tie) int {
-			return cmp.Or(cmp.Compare(a.pullN, b.pullN), cmp.Compare(a.item.MassKg, b.item.MassKg))
-		})}
-	}
-	t.rough = &rough
 	return t
 }
 
@@ -143,7 +133,7 @@ func (f *secured) better(o *secured) bool {
 
 // secure finds what makes a piece hold a gust: bags on the bases; where those do not do, lines besides; where lines do not
 // do or find no room, heavier blocks, without and with lines. The first of these that holds is taken, in it the cheapest;
-// where none does, that which holds longest, and holds is false. left is how many of an item there still are.
+// where none does, that which holds longest, and holds is false. A house that is out of both stands it as it is. left is how many of an item there still are.
 func (t *ties) secure(p *rigging.Piece, gustMS float64, guyings func() []guying, left func(sku string) int) secured {
 	var best secured
 	n := len(p.Supports)
@@ -154,20 +144,18 @@ func (t *ties) secure(p *rigging.Piece, gustMS float64, guyings func() []guying,
 	}
 	var ways []guying
 	asked := false
-	for _, form := range [2][]tie{t.bags, t.blocks} {
-		kinds := form
-		if len(kinds) == 0 {
-			kinds = []tie{{}}
-		}
+	heaviestKg := -1.0 // that a kind tried can put on a support: another that can put no more there does no better
+	for _, kinds := range [3][]tie{t.bags, t.blocks, {{}}} {
 		for i := range kinds {
 			kind := &kinds[i]
 			kg, most := 0.0, rigging.DefaultMaxBags
 			if kind.item != nil {
 				kg, most = kind.item.MassKg, min(most, left(kind.item.SKU)/n)
 			}
-			if most < 1 {
+			if most < 1 || float64(most)*kg <= heaviestKg {
 				continue
 			}
+			heaviestKg = float64(most) * kg
 			free := tied(kind, p.Rig(gustMS, kg, most, nil))
 			if free.better(&best) {
 				free.noRoom = best.noRoom
@@ -185,9 +173,6 @@ func (t *ties) secure(p *rigging.Piece, gustMS float64, guyings func() []guying,
 			}
 			if best.holds {
 				return best
-			}
-			if most == rigging.DefaultMaxBags {
-				break // another kind of the same form does no better
 			}
 		}
 	}
@@ -244,22 +229,26 @@ func (t *ties) guyed(p *rigging.Piece, gustMS float64, kind *tie, kg float64, mo
 	}
 }
 
-// roughly is secure before it is known where lines have room: as if they had it everywhere, with the strongest rope and the
-// heaviest anchor.
-func (t *ties) roughly(p *rigging.Piece, lines int) secured {
-	way := guying{angleDeg: rigging.DefaultLineDeg, factor: 1, lines: make([]guy, lines)}
-	return t.rough.secure(p, t.gustMS, func() []guying {
+// atBest is secure where nothing is in the way: with all that the house owns, and lines at every angle, straight against the
+// pull and short. A piece that does not hold so on supports without arms holds with no arms, no room and no stock either: an
+// arm adds to what tips at one edge or the other, and to the pull of a line, and lines turned out of the way pull harder.
+func (t *ties) atBest(p *rigging.Piece, lines int) secured {
+	return t.secure(p, t.gustMS, func() []guying {
 		if lines == 0 {
 			return nil
 		}
-		return []guying{way}
+		ways := make([]guying, len(lineDegs))
+		for i, deg := range lineDegs {
+			ways[i] = guying{angleDeg: deg, factor: 1, lines: make([]guy, lines)}
+		}
+		return ways
 	}, t.owned)
 }
 
 // owned is how many the house has of an item.
 func (t *ties) owned(sku string) int { return t.stock.Item(sku).Owned }
 
-// linesOn is how many lines a piece on so many supports gets.
+// linesOn is the fewest lines that a piece on so many supports gets.
 func linesOn(supports int) int {
 	if supports == 1 {
 		return 3
