@@ -34,7 +34,8 @@ func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what str
 }
 
 // CheckNotDearer holds the overhead for a gust to the one for a greater gust, which holds the lesser as well: in the order of
-// what is preferred, the smallest or the cheapest, it does not come after it. compared is false where either answer has no
+// what is preferred, the smallest or the cheapest, it does not come after it. A violation is by the share of the hire that it is
+// over, or by 1 where the area is the reason. compared is false where either answer has no
 // frame that holds its gust alone, or prefers something else.
 func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Violation, compared bool) {
 	type rig struct {
@@ -65,7 +66,11 @@ func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Vi
 		return nil, false
 	}
 	if order > 0 {
-		bad = append(bad, broken(RuleMonotone, 1, "%.2f m² for %s minor units a day hold %.2f m/s, and at %.2f m/s %.2f m² for %s are taken",
+		by := 1.0
+		if hire > 0 && (area == 0 || less.Shot.Prefer == sizing.PreferCheapest) {
+			by, _ = new(big.Rat).SetFrac(new(big.Int).Sub(calm.hire, windy.hire), windy.hire).Float64()
+		}
+		bad = append(bad, broken(RuleMonotone, by, "%.2f m² for %s minor units a day hold %.2f m/s, and at %.2f m/s %.2f m² for %s are taken",
 			windy.areaM2, windy.hire, more.Shot.GustMS, less.Shot.GustMS, calm.areaM2, calm.hire))
 	}
 	return bad, true
