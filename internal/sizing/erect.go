@@ -177,9 +177,10 @@ const patienceOnce = 20
 // kinds are the candidate's ways with one number of supports, cheapest first.
 func (c *candidate) kinds(count int) []*way {
 	var out []*way
-	for i := range c.ways {
-		if c.ways[i].hold.count == count {
-			out = append(out, &c.ways[i])
+	ways := c.priced()
+	for i := range ways {
+		if ways[i].hold.count == count {
+			out = append(out, &ways[i])
 		}
 	}
 	slices.SortStableFunc(out, func(a, b *way) int { return cmp.Compare(a.minor, b.minor) })
@@ -196,19 +197,11 @@ func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way, b
 	fd := g.fd
 	var taken rigged // in the spot that was accepted
 	accept := func(s *spot) (ok bool, short int) {
-		// What can be said of the frame alone comes first: to put supports down takes longest.
-		opening, outer := s.rect(fd.st)
-		marginM := fd.st.measure(&opening, g.sources).insetM
-		if marginM < fd.st.coverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
-			return false, -1
-		}
-		r, short := g.stand(s, &h, kinds)
+		r, short := g.settled(c, s, &h, kinds)
 		if short != allStand {
 			return false, short
 		}
-		r.marginM = marginM
-		mine := choice{candidate: c, rigged: r, group: g}
-		if slices.ContainsFunc(g.others, mine.meets) || also != nil && !also(&r) {
+		if also != nil && !also(&r) {
 			return false, -1
 		}
 		taken = r
@@ -245,6 +238,25 @@ func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way, b
 	return taken, ok
 }
 
+// settled is a frame on a spot with its supports down, clear of the other rigs; short is as [group.stand] has it.
+func (g *group) settled(c *candidate, s *spot, h *hold, kinds []*way) (r rigged, short int) {
+	// What can be said of the frame alone comes first: to put supports down takes longest.
+	opening, outer := s.rect(g.fd.st)
+	marginM := g.fd.st.measure(&opening, g.sources).insetM
+	if marginM < g.fd.st.coverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
+		return r, -1
+	}
+	if r, short = g.stand(s, h, kinds); short != allStand {
+		return r, short
+	}
+	r.marginM = marginM
+	mine := choice{candidate: c, rigged: r, group: g}
+	if slices.ContainsFunc(g.others, mine.meets) {
+		return r, -1
+	}
+	return r, allStand
+}
+
 // allStand is what stand returns in place of a support without room; −1 says that the frame itself is in the way.
 const allStand = 4
 
@@ -256,7 +268,7 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
 	if !st.turn(&f, g.fd.rays, s.yaw, s.tilt) {
 		return r, -1
 	}
-	r.count = h.count
+	r.spot, r.count = *s, h.count
 	r.opening, r.outer = s.rect(st)
 	corners := r.outer.Corners()
 	if r.clearM = st.view.PolygonClearance(corners[:]); r.clearM < st.viewM {

@@ -110,6 +110,11 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes 
 	if onLift == nil && onStands == nil && len(hard) > 1 {
 		onLift = e.share(ctx, st, hard, e.lifts)
 	}
+	if len(onStands) <= 1 {
+		var w widest
+		w, onStands, onLift = e.within(ctx, all, onStands, onLift)
+		res.WidestZoneM = w.told()
+	}
 	res.RuledOut = e.ruledOut(ctx, all, onStands, onLift)
 	if err := ctx.Err(); err != nil {
 		return err
@@ -164,13 +169,31 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes 
 	e.order(res.Options)
 	if len(onStands) > 1 {
 		res.WidestZoneM = e.widestShared(ctx, onStands)
-		return nil
-	}
-	res.WidestZoneM = e.widest(ctx, all)
-	if len(onStands) == 1 || len(onLift) == 1 { // the search for the widest may miss what was found here
-		res.WidestZoneM = math.Max(res.WidestZoneM, 2*st.half.X)
 	}
 	return nil
+}
+
+// within is the widest zone of a group that one frame covers, and what is chosen for the group's own where that lies within
+// it: the rig that covers the widest does, where the search for a place missed it.
+func (e *engine) within(ctx context.Context, all *group, onStands, onLift []*choice) (w widest, stands, lift []*choice) {
+	w = e.widest(ctx, all)
+	half := all.fd.st.half.X
+	if w.by != nil && w.half >= half {
+		switch stood := slices.Contains(e.stands, w.by.candidate); {
+		case stood && onStands == nil:
+			all.admit(w.by)
+			onStands = e.single(ctx, all, e.stands)
+		case !stood && onLift == nil:
+			all.admit(w.by)
+			onLift = e.single(ctx, all, e.lifts)
+		}
+	}
+	for _, found := range [2][]*choice{onStands, onLift} {
+		if len(found) == 1 && w.half < half { // a frame that the search for the widest did not come to
+			w = all.grown(ctx, widest{half, found[0]})
+		}
+	}
+	return w, onStands, onLift
 }
 
 // single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
@@ -331,7 +354,8 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []str
 	e.order(res.Options)
 	res.WidestZoneM = widestAskedM // nothing stands in the way of any
 	if len(sc.due) > 0 {
-		res.WidestZoneM = e.widest(ctx, newGroup(ctx, sc.st, sc.due))
+		w := e.widest(ctx, newGroup(ctx, sc.st, sc.due))
+		res.WidestZoneM = w.told()
 	}
 	return nil
 }

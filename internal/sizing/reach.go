@@ -137,8 +137,10 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 			return g.try(ctx, c).fits() && g.erect(ctx, c, terms{wind: windStill}) != nil
 		})
 	}
-	guess := e.widest(ctx, newGroup(ctx, st, hard))
-	out.WidestZoneM = farthest(guess, sliverM, widestAskedM, func(width float64) bool { return covers(st.widened(width / 2)) })
+	found := e.widest(ctx, newGroup(ctx, st, hard))
+	out.WidestZoneM = farthest(found.told(), sliverM, widestAskedM, func(width float64) bool {
+		return width <= found.told() || covers(st.widened(width/2))
+	})
 	scaled := func(width float64) *stage {
 		s := *e.shot
 		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/shot

@@ -99,8 +99,10 @@ func TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond(t *testing.T) {
 				zone, wide := shot.Zone.WidthM, shot.Framing.WidthM
 				if f.WidestZoneM > 0 {
 					asked++
-					if !does(0.99*f.WidestZoneM, wide) {
-						t.Errorf("%s: refused within its %.3f m of zone", f.SKU, f.WidestZoneM)
+					for _, share := range []float64{0.998, 0.99} {
+						if !does(share*f.WidestZoneM, wide) {
+							t.Errorf("%s: refused at %.1f %% of its %.3f m of zone", f.SKU, 100*share, f.WidestZoneM)
+						}
 					}
 				}
 				if does(1.01*math.Max(f.WidestZoneM, 0.02), wide) {

@@ -10,6 +10,7 @@ import (
 
 // rigged is a placed frame with its supports put down and everything measured, in the camera's frame.
 type rigged struct {
+	spot    spot
 	opening geom.Rect
 	outer   geom.Rect
 	masts   [4]mast

@@ -3,78 +3,143 @@ package sizing
 import (
 	"cmp"
 	"context"
+	"maps"
 	"math"
 	"slices"
 )
 
-// widest is the widest zone, all else equal, that one frame of the house covers here with supports it has, in metres.
-func (e *engine) widest(ctx context.Context, g *group) float64 {
+// widest is the widest zone found that a frame covers, and the rig that covers it.
+type widest struct {
+	half float64 // half-width, metres
+	by   *choice // nil where none covers any
+}
+
+// told is the width of the zone, as answers have it.
+func (w *widest) told() float64 { return math.Min(2*w.half, widestAskedM) }
+
+// widest is the widest zone, all else equal, that one frame of the house covers here with supports it has. It is the same
+// whatever width is asked.
+func (e *engine) widest(ctx context.Context, g *group) widest {
 	st, hard := g.fd.st, g.sources
 	frames := e.largest()
 	near := false
 	for _, src := range hard {
 		near = near || src.near()
 	}
-	best := 0.0 // half-width
+	var best widest
 	if near {
 		frames = frames[:min(len(frames), widestNearTries)]
 	} else {
-		// What is found must not depend on the width that is asked.
 		g = newGroup(ctx, st.widened(widestFromM/2), hard)
 	}
-	var by *candidate // the frame that does best
-	vain := 0         // frames since the last that did better
+	vain := 0 // frames since the last that did better
 	for _, c := range frames {
 		if ctx.Err() != nil {
 			break
 		}
-		if st.widened(best).least(hard) >= c.areaM2 {
+		if st.widened(best.half).least(hard) >= c.areaM2 {
 			continue
 		}
-		was := best
+		was := best.half
 		if near {
 			best = g.widestNear(ctx, c, best)
 		} else {
 			best = g.widestFar(ctx, c, best)
 		}
-		if vain++; best > was {
-			vain, by = 0, c
+		if vain++; best.half > was {
+			vain = 0
 		} else if vain == widestVain {
 			break
 		}
 	}
-	// That search climbs from the turns of a grid. What every turn is looked at for may be wider still.
-	for by != nil && !near && ctx.Err() == nil && 2*best < widestAskedM {
-		wider := best*widestGrowth + widestStepM
-		if st.widened(wider).least(hard) >= by.areaM2 || !newGroup(ctx, st.widened(wider), hard).erectAny(ctx, by) {
-			break
-		}
-		best = wider
+	if near {
+		return best
 	}
-	return math.Min(2*best, widestAskedM)
+	if best.by == nil { // what covers hardly anything is not on the way up from a turn of the grid
+		for _, c := range frames[:min(len(frames), widestNearTries)] {
+			if best = g.over(ctx, c, sliverM/2, false); best.by != nil {
+				break
+			}
+		}
+	}
+	return g.grown(ctx, best)
+}
+
+// grown widens a zone for as long as its frame is found to cover: the search of the width climbs from the turns of a grid, and
+// what every turn is looked at for may be wider still.
+func (g *group) grown(ctx context.Context, best widest) widest {
+	for step := widestGrowth; best.by != nil && best.half < widestAskedM/2; {
+		switch wider := g.over(ctx, best.by.candidate, math.Min(best.half*step+widestStepM, widestAskedM/2), false); {
+		case wider.by != nil:
+			best, step = wider, step*step
+		case step > widestGrowth:
+			step = widestGrowth
+		default:
+			return best
+		}
+	}
+	return best
+}
+
+// over is a frame put up over a zone of another half-width, as a plan for one would look for it, or briefly; without a rig
+// where no place is found.
+func (g *group) over(ctx context.Context, c *candidate, half float64, brief bool) widest {
+	st := g.fd.st.widened(half)
+	if ctx.Err() != nil || st.least(g.sources) >= c.areaM2 {
+		return widest{}
+	}
+	wide := newGroup(ctx, st, g.sources)
+	wide.brief = brief
+	if !wide.try(ctx, c).fits() {
+		return widest{}
+	}
+	return widest{half, wide.erect(ctx, c, terms{wind: windStill})}
+}
+
+// admit makes a rig that covers a zone at least as wide as the group's a rig of the group, whose own search may have missed
+// it. It keeps every condition here, because a narrower zone lies within the wider one: all its light comes through the
+// opening, and what hangs and stands clear of the one does of the other. Whatever holds more than its supports do, stands
+// in their place as well.
+func (g *group) admit(ch *choice) {
+	c, r := ch.candidate, ch.rigged
+	r.marginM = g.fd.st.measure(&r.opening, g.sources).insetM
+	r.spot.slack = math.Max(r.spot.slack, 0)
+	fits := &try{spot: r.spot, ok: true}
+	g.free[c.item.SKU], g.tries[c] = fits, fits
+	maps.DeleteFunc(g.erected, func(k onTerms, _ *choice) bool { return k.of == c })
+	for _, w := range c.kinds(r.count) {
+		alike := r
+		does := true
+		for i := range r.count {
+			does = does && r.masts[i].way.hold.within(w)
+			alike.masts[i].way = w
+		}
+		if does {
+			g.placed[w] = &placed{rigged: alike, ok: true}
+		}
+	}
+	g.mixed[mix{c, r.count}] = &placed{rigged: r, ok: true}
 }
 
 // widestFromM is the width of the zone that the search is laid out for.
 const widestFromM = 4
 
-// widestGrowth is the step in which a wider zone is looked for.
+// widestGrowth is the first step by which a wider zone is looked for; each further one is the square of the one before.
 const widestGrowth = 1.02
 
 // widestShared is the widest zone that frames which share the sources cover: that of the tightest share. A share that covers
 // the narrowest so far is not looked at further.
 func (e *engine) widestShared(ctx context.Context, shares []*choice) float64 {
-	widest := math.Inf(1)
+	least := math.Inf(1)
 	for _, ch := range shares {
-		covers := func(c *candidate) bool {
-			st := ch.group.fd.st.widened(widest / 2)
-			return ctx.Err() == nil && st.least(ch.group.sources) < c.areaM2 && newGroup(ctx, st, ch.group.sources).erectAny(ctx, c)
-		}
+		covers := func(c *candidate) bool { return ch.group.over(ctx, c, least/2, true).by != nil }
 		frames := e.largest()
-		if math.IsInf(widest, 1) || !slices.ContainsFunc(frames[:min(len(frames), widestNearTries)], covers) {
-			widest = math.Min(widest, e.widest(ctx, ch.group))
+		if math.IsInf(least, 1) || !slices.ContainsFunc(frames[:min(len(frames), widestNearTries)], covers) {
+			w := e.widest(ctx, ch.group)
+			least = math.Min(least, w.told())
 		}
 	}
-	return widest
+	return least
 }
 
 // largest are the house's frames that something holds up, the largest first.
@@ -111,60 +176,72 @@ func (st *stage) least(hard []*source) float64 {
 	return area
 }
 
-// widestFar is the greatest half-width found that a frame covers, on supports that stand, against directional sources,
-// where it beats floor: the width is one more unknown of the search's linear programs.
-func (g *group) widestFar(ctx context.Context, c *candidate, floor float64) float64 {
+// widestFar is the widest zone found that a frame covers, on supports that stand, against directional sources, where it beats
+// best: the width is one more unknown of the search's linear programs.
+func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest {
 	fd := g.fd
 	for _, count := range [2]int{2, 4} {
 		h, ok := c.envelope(count)
 		if !ok {
 			continue
 		}
-		s, ok := fd.find(ctx, c.sheet, &h, yieldWidth, nil, floor, math.Inf(1))
+		s, ok := fd.find(ctx, c.sheet, &h, yieldWidth, nil, best.half, math.Inf(1))
 		if !ok {
 			continue
 		}
-		kinds := c.kinds(count)
-		stands := func(half float64, s *spot) (ok bool, short int) {
-			wide := group{sources: g.sources, fd: &finder{st: fd.st.widened(half), rays: fd.rays}}
-			_, short = wide.stand(s, &h, kinds)
-			return short == allStand, short
-		}
 		// What holds the widest place mostly holds one a little less wide at the same turn …
-		less := s.slack * widestShare
-		if less > floor {
-			there := &finder{st: fd.st.widened(less), rays: fd.rays, placer: newPlacer(fd.st.widened(less), len(fd.rays))}
-			there.placer.thorough = true
-			there.placer.accept, there.placer.patience = func(s *spot) (bool, int) { return stands(less, s) }, patienceOnce
-			if _, ok := there.at(ctx, s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0); ok {
-				floor = less
+		if less := s.slack * widestShare; less > best.half {
+			if ch := g.overAt(ctx, c, less, &s, &h); ch != nil {
+				best = widest{less, ch}
 				continue
 			}
 		}
 		// … and where it does not, narrower zones are searched in full.
 		for _, share := range widestShares {
-			if half := s.slack * share; half <= floor || ctx.Err() != nil {
+			if half := s.slack * share; half <= best.half {
 				break
-			} else if newGroup(ctx, fd.st.widened(half), g.sources).erectAny(ctx, c) {
-				floor = half
+			} else if wide := g.over(ctx, c, half, true); wide.by != nil {
+				best = wide
 				break
 			}
 		}
 	}
-	return floor
+	return best
+}
+
+// overAt is a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
+func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *spot, h *hold) *choice {
+	st := g.fd.st.widened(half)
+	there := &finder{st: st, rays: g.fd.rays, placer: newPlacer(st, len(g.fd.rays))}
+	wide := &group{sources: g.sources, fd: there}
+	kinds := c.kinds(h.count)
+	var taken rigged
+	there.placer.thorough, there.placer.patience = true, patienceOnce
+	there.placer.accept = func(s *spot) (ok bool, short int) {
+		taken, short = wide.settled(c, s, h, kinds)
+		return short == allStand, short
+	}
+	if _, ok := there.at(ctx, s.yaw, s.tilt, &s.sheet, h, yieldCover, -1e-9, 0); !ok {
+		return nil
+	}
+	return wide.rig(c, taken, windStill)
 }
 
 // widestNear is the same where a lamp stands at a position: every width turns the rays from the zone's ends, so that the
 // width is searched by halving.
-func (g *group) widestNear(ctx context.Context, c *candidate, floor float64) float64 {
+func (g *group) widestNear(ctx context.Context, c *candidate, best widest) widest {
+	lo, hi := best.half+widestStepM, widestAskedM/2.0
 	covers := func(half float64) bool {
-		return ctx.Err() == nil && newGroup(ctx, g.fd.st.widened(half), g.sources).erectAny(ctx, c)
+		w := g.over(ctx, c, half, true)
+		if w.by != nil {
+			best = w
+		}
+		return w.by != nil
 	}
-	lo, hi := floor+widestStepM, widestAskedM/2.0
-	if hi <= lo || !covers(lo) {
-		return floor
+	if hi > lo && covers(lo) {
+		halved(lo, hi, widestStepM, covers)
 	}
-	return halved(lo, hi, widestStepM, covers)
+	return best
 }
 
 // halved is the greatest value found by halving, to within step, for which holds is true; it is for lo and not for hi.
@@ -177,10 +254,4 @@ func halved(lo, hi, step float64, holds func(float64) bool) float64 {
 		}
 	}
 	return lo
-}
-
-// erectAny says whether a frame can be put up on any of its supports.
-func (g *group) erectAny(ctx context.Context, c *candidate) bool {
-	g.brief = true
-	return g.try(ctx, c).fits() && g.erect(ctx, c, terms{wind: windStill}) != nil
 }
