@@ -275,14 +275,17 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
 		return r, -1
 	}
 	off := offsetsOf(&f, &s.sheet, h.count)
-	for i := range off.n {
+	order := off.fromOutside(s.center.X)
+	var standing []mast
+	for _, i := range order[:off.n] {
 		held, found := s.center.Add(off.at[i]), false
 		for _, w := range kinds {
-			if held.Z < w.hold.lowestM-guardM || held.Z > w.hold.highestM+guardM || !g.spare(w, r.masts[:i]) {
+			if held.Z < w.hold.lowestM-guardM || held.Z > w.hold.highestM+guardM || !g.spare(w, standing) {
 				continue
 			}
-			if m, ok := st.putBase(held, w, &r.outer, r.masts[:i]); ok {
+			if m, ok := st.putBase(held, w, &r.outer, standing); ok {
 				r.masts[i], found = m, true
+				standing = append(standing, m)
 				break
 			}
 		}

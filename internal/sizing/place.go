@@ -1,7 +1,9 @@
 package sizing
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"kitspan/internal/geom"
 )
@@ -319,6 +321,14 @@ func offsetsOf(f *facing, sh *sheet, count int) offsets {
 		}
 	}
 	return o
+}
+
+// fromOutside numbers the points from the outermost of the picture to the innermost, the frame's centre at x: an order that a
+// mirror keeps.
+func (o *offsets) fromOutside(x float64) [4]int {
+	order := [4]int{0, 1, 2, 3}
+	slices.SortStableFunc(order[:o.n], func(a, b int) int { return cmp.Compare(math.Abs(x+o.at[b].X), math.Abs(x+o.at[a].X)) })
+	return order
 }
 
 // armGain is how far along g, in g's own units, an arm of 1 m can put a mast that holds point i. An arm may lead any way

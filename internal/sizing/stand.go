@@ -96,8 +96,8 @@ func (st *stage) putBase(held geom.Vec, w *way, outer *geom.Rect, standing []mas
 	if arm := on.armM - guardM; !ok && crowded && arm > 0 {
 		out := held.Sub(outer.Center).Bearing()
 		for i := range besideWays {
-			turn := float64((i+1)/2) * 360 / besideWays // outward first, then further and further to both sides
-			if i%2 == 1 {
+			turn := float64((i+1)/2) * 360 / besideWays // outward first, then further and further to both sides, alike in a mirror
+			if (i%2 == 1) == (held.X > 0) {
 				turn = -turn
 			}
 			to := geom.Toward(out+turn, 0).Scale(arm)
