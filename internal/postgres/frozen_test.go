@@ -86,8 +86,9 @@ func TestNoCallWaitsForAFrozenServer(t *testing.T) {
 	thaw := p.Freeze(t)
 	ended := map[string]chan error{}
 	for name, call := range calls {
-		ended[name] = make(chan error, 1)
-		go func() { ended[name] <- call(context.WithoutCancel(t.Context())) }()
+		end := make(chan error, 1)
+		ended[name] = end
+		go func() { end <- call(context.WithoutCancel(t.Context())) }()
 	}
 	late := time.After(hangs)
 	for name := range calls {
