@@ -90,6 +90,9 @@ func TestNoNumberBreaksAPlan(t *testing.T) {
 				t.Errorf("%s has no range in the contract", pointer)
 			}
 			numbers++
+			if raceOn && numbers%8 != 0 {
+				return
+			}
 			for _, v := range extremes(schema) {
 				got := f.do(http.MethodPost, "/v1/sizings", saying(t, pointer, strconv.FormatFloat(v, 'g', -1, 64)))
 				if got.status != http.StatusOK && got.status != http.StatusUnprocessableEntity && got.status != http.StatusBadRequest {

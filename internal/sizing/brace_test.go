@@ -97,7 +97,11 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 	const seed = 31
 	rng := rand.New(rand.NewPCG(seed, 0))
 	refused, passed, saved := 0, 0, 0
-	for range 60 {
+	setups := 60
+	if raceOn {
+		setups = 20
+	}
+	for range setups {
 		s := randomSetup(t, rng, []string{"quayside", "northpier"}[rng.IntN(2)])
 		for range 60 {
 			p := s.randomPiece(rng)
@@ -135,7 +139,7 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 		}
 	}
 	t.Logf("%d refused, %d passed as they stood, %d on other stands", refused, passed, saved)
-	if refused < 50 || passed < 500 || saved < 50 {
+	if refused < setups/2 || passed < setups*8 || saved < setups/2 {
 		t.Error("too few of some kind")
 	}
 }
