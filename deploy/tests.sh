@@ -15,8 +15,9 @@ all=$(go list "${packages[@]}")
 raced=$(grep -v '/sizing/oracle$' <<<"$all" || true)
 plain=$(grep '/sizing/oracle$' <<<"$all" || true)
 
+# The time limit is that of a hang: a package takes minutes under the detector on a busy machine.
 run() { # FLAG… PACKAGES
-	go tool -modfile=tools/go.mod gotestsum --format pkgname-and-test-fails --format-hide-empty-pkg -- -shuffle=on "$@"
+	go tool -modfile=tools/go.mod gotestsum --format pkgname-and-test-fails --format-hide-empty-pkg -- -shuffle=on -timeout 25m "$@"
 }
 status=0
 # shellcheck disable=SC2086 # one word a package
