@@ -13,7 +13,7 @@ import (
 	"kitspan/internal/postgres"
 )
 
-// A server that hangs holds nobody up for longer than the call may take, and is told as unavailable.
+// A server that hangs holds nobody up for longer than the call may take, and is reported as unavailable.
 func TestNoCallWaitsForAFrozenServer(t *testing.T) {
 	t.Parallel()
 	p := postgres.StartPrivate(t, postgres.PrivateOptions{DataDir: postgres.DataFolder(t)})

@@ -69,7 +69,7 @@ func (l *lights) checkReaim() []Violation {
 		return share
 	}
 	var bad []Violation
-	// It is told to a 64th of half the window, or of what is left of it while the sun can be counted on.
+	// It is given to a 64th of half the window, or of what is left of it while the sun can be counted on.
 	step := length / 2 / 64
 	soon := time.Duration(soonShare*float64(told)) + step
 	if last := s.lastCounted().Sub(s.mid()); told > last {

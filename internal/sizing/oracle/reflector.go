@@ -72,7 +72,7 @@ func (p plate) meets(from, dir vec, far, half1, half2 float64) bool {
 	return math.Abs(at.dot(p.e1)) < half1-trimM && math.Abs(at.dot(p.e2)) < half2-trimM
 }
 
-// works says whether reflectors may count on a source at an instant: it gives an eighth of the window's strongest, and the
+// works reports whether reflectors may count on a source at an instant: it gives an eighth of the window's strongest, and the
 // sun is not too low. sure is false where it is so near to either that neither is wrong.
 func (s *Scene) works(h shining, at time.Time) (yes, sure bool) {
 	share := h.lux / s.Strongest / countsShare
