@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"kitspan/docs"
 	"kitspan/internal/office"
@@ -80,12 +81,16 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
-	server, err := rest.New(rest.Options{Storage: store, StaffToken: token, Capacity: capacity, ClientIP: web.ClientIP(c.Proxies), Log: log})
+	catalogues := office.NewCache(store, time.Now)
+	desk := office.Office{Stock: catalogues, Now: time.Now, Capacity: capacity}
+	server, err := rest.New(rest.Options{
+		Office: desk, Catalogues: catalogues, Storage: store, StaffToken: token, ClientIP: web.ClientIP(c.Proxies), Log: log,
+	})
 	if err != nil {
 		return err
 	}
 	pages, err := web.New(web.Options{
-		Office: server.Office(), Storage: store, StaffToken: token, Sessions: postgres.NewSessions(pool), TrustedProxies: c.Proxies,
+		Office: desk, Storage: store, StaffToken: token, Sessions: postgres.NewSessions(pool), TrustedProxies: c.Proxies,
 		JSON: rest.SizingJSON, Text: writePlan, Cautions: docs.Cautions, Log: log,
 	})
 	if err != nil {

@@ -18,10 +18,10 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-func benchServer(b *testing.B, storage Catalogue) *Server {
+func benchServer(b *testing.B, storage storage) *Server {
 	b.Helper()
 	// Logging is on, into nothing: what it costs is part of what a request costs.
-	s, err := New(Options{Storage: storage, StaffToken: testToken, Log: slog.New(slog.NewJSONHandler(io.Discard, nil)), Now: time.Now})
+	s, err := New(optionsOn(storage, time.Now, slog.New(slog.NewJSONHandler(io.Discard, nil))))
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -36,7 +36,7 @@ func (f *face) begun() (end func()) {
 		req.Header.Set("Content-Type", "application/json")
 		f.server.Handler().ServeHTTP(httptest.NewRecorder(), req)
 	}()
-	for f.server.Office().Capacity.Taken() == 0 {
+	for f.server.desk.Capacity.Taken() == 0 {
 		time.Sleep(time.Millisecond)
 	}
 	return func() { cancel(); <-done }
@@ -76,7 +76,7 @@ func TestWorkEndsAtItsTimeLimit(t *testing.T) {
 	if p.Type != "urn:kitspan:problem:time-limit" || got.header.Get("Retry-After") == "" {
 		t.Errorf("type %s, Retry-After %q", p.Type, got.header.Get("Retry-After"))
 	}
-	if taken := f.server.Office().Capacity.Taken(); taken != 0 {
+	if taken := f.server.desk.Capacity.Taken(); taken != 0 {
 		t.Error("the place is not free when the answer is there")
 	}
 }

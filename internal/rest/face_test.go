@@ -30,23 +30,33 @@ var testDay = time.Date(2026, 11, 5, 12, 0, 0, 0, time.UTC)
 type face struct {
 	t       *testing.T
 	server  *Server
-	storage Catalogue
+	storage storage
 	log     *bytes.Buffer
 }
 
+// storage is all that a server reads and writes.
+type storage interface {
+	Catalogue
+	office.Storage
+}
+
+// optionsOn are the options of a server on a storage.
+func optionsOn(s storage, now func() time.Time, log *slog.Logger) Options {
+	catalogues := office.NewCache(s, now)
+	return Options{
+		Office: office.Office{Stock: catalogues, Now: now}, Catalogues: catalogues, Storage: s, StaffToken: testToken, Log: log,
+	}
+}
+
 // newFace makes one; a capacity bounds what it solves at once.
-func newFace(t *testing.T, storage Catalogue, capacity ...*office.Capacity) *face {
+func newFace(t *testing.T, storage storage, capacity ...*office.Capacity) *face {
 	t.Helper()
 	var log bytes.Buffer
-	var limited *office.Capacity
+	o := optionsOn(storage, func() time.Time { return testDay }, slog.New(slog.NewTextHandler(&log, nil)))
 	if len(capacity) > 0 {
-		limited = capacity[0]
+		o.Office.Capacity = capacity[0]
 	}
-	server, err := New(Options{
-		Capacity: limited,
-		Storage:  storage, StaffToken: testToken, Now: func() time.Time { return testDay },
-		Log: slog.New(slog.NewTextHandler(&log, nil)),
-	})
+	server, err := New(o)
 	if err != nil {
 		t.Fatal(err)
 	}

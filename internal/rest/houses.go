@@ -12,7 +12,7 @@ func (s *Server) ListHouses(ctx context.Context, req ListHousesRequestObject) (L
 	if len(faults) > 0 {
 		return nil, malformed(faults)
 	}
-	houses, err := s.storage.Houses(ctx)
+	houses, err := s.catalogues.Houses(ctx)
 	if err != nil {
 		return nil, storageRefusal(err, "", "")
 	}

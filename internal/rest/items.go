@@ -29,19 +29,19 @@ func (s *Server) ListItems(ctx context.Context, req ListItemsRequestObject) (Lis
 	if faults = append(faults, wrong...); len(faults) > 0 {
 		return nil, malformed(faults)
 	}
-	shelf, err := s.shelves.shelf(ctx, req.House)
+	kept, err := s.catalogues.Catalogue(ctx, req.House)
 	if err != nil {
 		return nil, storageRefusal(err, req.House, "")
 	}
-	tag := shelf.tag()
+	tag := listTag(kept)
 	if matchesTag(deref(req.Params.IfNoneMatch), tag) {
 		return notModified(tag), nil
 	}
-	entries, err := shelf.entries()
+	entries, err := s.lists.of(kept).entries()
 	if err != nil {
 		return nil, err
 	}
-	items := shelf.stock.Items()
+	items := kept.Stock.Items()
 	first := sort.Search(len(items), func(i int) bool { return items[i].SKU > after })
 	chosen := make([][]byte, 0, limit)
 	next := ""
@@ -57,27 +57,6 @@ func (s *Server) ListItems(ctx context.Context, req ListItemsRequestObject) (Lis
 		last = items[i].SKU
 	}
 	return listPage{tag: tag, entries: chosen, next: next}, nil
-}
-
-// tag is the ETag of lists: the catalogue's version, and the day whose rates are shown.
-func (s *shelf) tag() string { return fmt.Sprintf(`"%d.%s"`, s.version, s.on) }
-
-func (s *shelf) entries() ([][]byte, error) {
-	s.renderOnce.Do(func() { s.rendered, s.renderErr = s.render() })
-	return s.rendered, s.renderErr
-}
-
-func (s *shelf) render() ([][]byte, error) {
-	items := s.stock.Items()
-	out := make([][]byte, len(items))
-	for i := range items {
-		entry, err := itemJSON(&items[i], s.on)
-		if err != nil {
-			return nil, err
-		}
-		out[i] = entry
-	}
-	return out, nil
 }
 
 // GetItem reads one item with its state.
@@ -187,12 +166,12 @@ func (s *Server) ExportItems(ctx context.Context, req ExportItemsRequestObject) 
 	if len(faults) > 0 {
 		return nil, malformed(faults)
 	}
-	shelf, err := s.shelves.shelf(ctx, req.House)
+	stock, err := s.catalogues.Snapshot(ctx, req.House)
 	if err != nil {
 		return nil, storageRefusal(err, req.House, "")
 	}
 	var buf bytes.Buffer
-	if err := catalog.WriteCSV(&buf, kind, shelf.stock.House, shelf.stock.Items()); err != nil {
+	if err := catalog.WriteCSV(&buf, kind, stock.House, stock.Items()); err != nil {
 		return nil, fmt.Errorf("export %s items of %s: %w", kind, req.House, err)
 	}
 	return csvFile{name: req.House + "-" + string(kind) + ".csv", body: buf.Bytes()}, nil
@@ -259,11 +238,11 @@ func (s *Server) itemAnswer(status int, house catalog.House, item catalog.Stored
 
 // house finds the house of an address.
 func (s *Server) house(ctx context.Context, slug string) (catalog.House, error) {
-	shelf, err := s.shelves.shelf(ctx, slug)
+	stock, err := s.catalogues.Snapshot(ctx, slug)
 	if err != nil {
 		return catalog.House{}, storageRefusal(err, slug, "")
 	}
-	return shelf.stock.House, nil
+	return stock.House, nil
 }
 
 // pageOf reads the parameters of a list.

@@ -46,7 +46,7 @@ func edit(t *testing.T, members map[string]any) string {
 }
 
 // each storage runs the same tests of the catalogue's handlers.
-func testItems(t *testing.T, open func(t *testing.T) Catalogue) {
+func testItems(t *testing.T, open func(t *testing.T) storage) {
 	t.Run("an item is created, read, changed and deleted", func(t *testing.T) {
 		f := newFace(t, open(t))
 		made := f.staff("POST", "/v1/houses/quayside/items", stand, "Idempotency-Key", "k1").want(201)
@@ -270,7 +270,7 @@ func testItems(t *testing.T, open func(t *testing.T) Catalogue) {
 }
 
 func TestItemsInMemory(t *testing.T) {
-	testItems(t, func(*testing.T) Catalogue { return newMemory() })
+	testItems(t, func(*testing.T) storage { return newMemory() })
 }
 
 func TestBadItemsNameTheFieldByPointer(t *testing.T) {
@@ -499,21 +499,5 @@ func TestUnknownErrorsAreAGenericSentenceAndAChainInTheLog(t *testing.T) {
 	}
 	if !strings.Contains(log.String(), "level=ERROR") || !strings.Contains(log.String(), "secret detail of the driver") {
 		t.Errorf("log: %s", &log)
-	}
-}
-
-func TestCatalogueIsReadOncePerVersion(t *testing.T) {
-	storage := newMemory()
-	f := newFace(t, storage)
-	for range 3 {
-		f.do("GET", "/v1/houses/quayside/items", "").want(200)
-	}
-	if storage.loads != 1 {
-		t.Errorf("%d readings of the catalogue for three lists, want 1", storage.loads)
-	}
-	f.staff("POST", "/v1/houses/quayside/items", stand, "Idempotency-Key", "k1").want(201)
-	f.do("GET", "/v1/houses/quayside/items", "").want(200)
-	if storage.loads != 2 {
-		t.Errorf("%d readings after a change, want 2", storage.loads)
 	}
 }

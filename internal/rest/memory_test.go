@@ -13,7 +13,7 @@ import (
 	"kitspan/internal/catalog"
 )
 
-// memory is a [Catalogue] without a database, filled with the demo houses, for tests of the handlers alone.
+// memory is a storage without a database, filled with the demo houses, for tests of the handlers alone.
 type memory struct {
 	mu       sync.Mutex
 	houses   []catalog.House
@@ -21,7 +21,6 @@ type memory struct {
 	versions map[string]int64
 	keys     map[string]created
 	down     error // what every method answers while it is set
-	loads    int   // how many snapshots were read
 }
 
 type created struct {
@@ -91,7 +90,6 @@ func (m *memory) Snapshot(_ context.Context, house string) (*catalog.Snapshot, i
 		return nil, 0, err
 	}
 	defer leave()
-	m.loads++
 	var items []catalog.Item
 	for _, item := range m.items[house] {
 		items = append(items, item.Item)

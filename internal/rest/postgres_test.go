@@ -19,7 +19,7 @@ func newPostgres(t testing.TB) *postgres.Catalogue {
 }
 
 func TestItemsInPostgres(t *testing.T) {
-	testItems(t, func(t *testing.T) Catalogue { return newPostgres(t) })
+	testItems(t, func(t *testing.T) storage { return newPostgres(t) })
 }
 
 // What only the database can see is told by pointer like any other fault.

@@ -11,18 +11,18 @@ import (
 	"kitspan/internal/office"
 )
 
-// Options are what a [Server] is made of. Storage, StaffToken and Log are required.
+// Options are what a [Server] is made of; all but ClientIP are required.
 type Options struct {
+	// Office answers for shots, from the catalogues of Catalogues.
+	Office     office.Office
+	Catalogues *office.Cache
+	// Storage keeps the items.
 	Storage Catalogue
 	// StaffToken is what writers present as a bearer token; at least [MinTokenLength] characters.
 	StaffToken string
 	Log        *slog.Logger
 	// ClientIP finds the address of whoever asks, for the log; nil takes that of the connection.
 	ClientIP echo.IPExtractor
-	// Capacity bounds what is solved at once, over both faces; nil bounds nothing.
-	Capacity *office.Capacity
-	// Now says the time; nil is the machine's clock.
-	Now func() time.Time
 }
 
 // MinTokenLength is the shortest staff token that is taken; common practice, no source: 16 characters of a generated
@@ -31,45 +31,38 @@ const MinTokenLength = 16
 
 // Server answers the JSON face. It implements [StrictServerInterface]; [Server.Handler] is what listens.
 type Server struct {
-	storage Catalogue
-	shelves *shelves
-	desk    Desk
-	token   [32]byte // SHA-256 of the staff token
-	log     *slog.Logger
-	now     func() time.Time
-	metrics *metrics
-	echo    *echo.Echo
-	guarded map[string]bool // "METHOD path" of the routes that need the staff token
+	catalogues *office.Cache
+	lists      *itemLists
+	storage    Catalogue
+	desk       Desk
+	token      [32]byte // SHA-256 of the staff token
+	log        *slog.Logger
+	now        func() time.Time
+	metrics    *metrics
+	echo       *echo.Echo
+	guarded    map[string]bool // "METHOD path" of the routes that need the staff token
 }
 
 var _ StrictServerInterface = (*Server)(nil)
 
 // New makes a server; a missing dependency is an error.
 func New(o Options) (*Server, error) {
-	if o.Storage == nil || o.Log == nil {
-		return nil, errors.New("rest: storage and log are required")
+	if o.Office.Stock == nil || o.Office.Now == nil || o.Catalogues == nil || o.Storage == nil || o.Log == nil {
+		return nil, errors.New("rest: office, catalogues, storage and log are required")
 	}
 	if len(o.StaffToken) < MinTokenLength {
 		return nil, errors.New("rest: the staff token is too short: give at least 16 characters")
 	}
-	if o.Now == nil {
-		o.Now = time.Now
-	}
 	s := &Server{
-		storage: o.Storage, shelves: newShelves(o.Storage, o.Now), token: tokenDigest(o.StaffToken),
-		log: o.Log, now: o.Now, metrics: newMetrics(o.Capacity), guarded: map[string]bool{},
+		catalogues: o.Catalogues, lists: newItemLists(), storage: o.Storage, desk: Desk{o.Office}, token: tokenDigest(o.StaffToken),
+		log: o.Log, now: o.Office.Now, metrics: newMetrics(o.Office.Capacity), guarded: map[string]bool{},
 	}
-	s.desk = NewDesk(s.shelves, o.Now)
-	s.desk.Capacity = o.Capacity
 	s.echo = s.newEcho()
 	if o.ClientIP != nil {
 		s.echo.IPExtractor = o.ClientIP
 	}
 	return s, nil
 }
-
-// Office answers for shots from the catalogues that this server keeps in memory.
-func (s *Server) Office() office.Office { return s.desk.Office }
 
 // Handler is the whole face, middleware included.
 func (s *Server) Handler() http.Handler { return s.echo }

@@ -11,14 +11,6 @@ import (
 // the refusals of package catalog ([catalog.ErrNoHouse] and its like, wrapped or bare); any other error is a fault of the
 // storage. Every method on a house that is not there answers ErrNoHouse.
 type Catalogue interface {
-	// Houses lists all houses, ascending by slug.
-	Houses(ctx context.Context) ([]catalog.House, error)
-	// Version names the state of a house's catalogue: it is cheap, and changes with every change of the house or of
-	// one of its items.
-	Version(ctx context.Context, house string) (int64, error)
-	// Snapshot reads a house's whole catalogue in one consistent state, and that state's Version.
-	Snapshot(ctx context.Context, house string) (*catalog.Snapshot, int64, error)
-
 	// Item reads one item, or ErrNoItem.
 	Item(ctx context.Context, house, sku string) (catalog.StoredItem, error)
 	// CreateItem adds an item that was validated. key is the client's idempotency key and digest a hash of what it

@@ -1,0 +1,58 @@
+package rest
+
+import (
+	"fmt"
+	"sync"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/office"
+)
+
+// itemLists keeps each house's items as JSON, made when they are first listed. It is safe for concurrent use.
+type itemLists struct {
+	mu      sync.Mutex
+	byHouse map[string]*itemList
+}
+
+func newItemLists() *itemLists { return &itemLists{byHouse: map[string]*itemList{}} }
+
+// of returns the list of a catalogue, in place of that of an older state of the same house.
+func (l *itemLists) of(c *office.Catalogue) *itemList {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	list := l.byHouse[c.Stock.House.Slug]
+	if list == nil || list.catalogue != c {
+		list = &itemList{catalogue: c}
+		l.byHouse[c.Stock.House.Slug] = list
+	}
+	return list
+}
+
+// itemList is the items of one catalogue as JSON.
+type itemList struct {
+	catalogue *office.Catalogue
+	once      sync.Once
+	rendered  [][]byte
+	err       error
+}
+
+// entries are the JSON of each item, in the order of the catalogue's.
+func (l *itemList) entries() ([][]byte, error) {
+	l.once.Do(func() { l.rendered, l.err = renderItems(l.catalogue.Stock.Items(), l.catalogue.On) })
+	return l.rendered, l.err
+}
+
+func renderItems(items []catalog.Item, on catalog.Date) ([][]byte, error) {
+	out := make([][]byte, len(items))
+	for i := range items {
+		entry, err := itemJSON(&items[i], on)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = entry
+	}
+	return out, nil
+}
+
+// listTag is the ETag of lists: the catalogue's version, and the day whose rates are shown.
+func listTag(c *office.Catalogue) string { return fmt.Sprintf(`"%d.%s"`, c.Version, c.On) }
