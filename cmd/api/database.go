@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"time"
 
+	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
 )
 
@@ -33,10 +34,10 @@ func migrateWithin(ctx context.Context, url string, limit time.Duration) error {
 }
 
 // startPrivate starts a private server that outlives ctx, at whose end requests are still being finished, but whose start ends with it.
-func startPrivate(ctx context.Context, dir string) (*postgres.Private, error) {
+func startPrivate(ctx context.Context, dir string) (*pgserver.Server, error) {
 	life, cancel := context.WithCancel(context.WithoutCancel(ctx))
 	detach := context.AfterFunc(ctx, cancel)
-	own, err := postgres.NewPrivate(life, postgres.PrivateOptions{DataDir: dir, Durable: true})
+	own, err := pgserver.Start(life, pgserver.Options{DataDir: dir, Durable: true})
 	if err != nil {
 		cancel()
 		return nil, err

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
 	"kitspan/internal/postgres/pgtest"
 )
@@ -106,7 +107,7 @@ func TestAFrozenDatabaseIsUnavailable(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := filepath.Join(privateFolder(t), "data")
-	own, err := postgres.NewPrivate(t.Context(), postgres.PrivateOptions{DataDir: dir})
+	own, err := pgserver.Start(t.Context(), pgserver.Options{DataDir: dir})
 	if err != nil {
 		t.Skip(err) // the tests of package postgres fail where CI is set and there is none
 	}

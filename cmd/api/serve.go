@@ -12,6 +12,7 @@ import (
 
 	"kitspan/docs"
 	"kitspan/internal/office"
+	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
 	"kitspan/internal/rest"
 	"kitspan/internal/web"
@@ -110,7 +111,7 @@ func faces(json, pages http.Handler) http.Handler {
 }
 
 // database is the address of the database to use, and the private server where there is no other.
-func (c *serveCommand) database(ctx context.Context, std streams) (url string, own *postgres.Private, err error) {
+func (c *serveCommand) database(ctx context.Context, std streams) (url string, own *pgserver.Server, err error) {
 	if c.DatabaseURL != "" {
 		return c.DatabaseURL, nil, nil
 	}

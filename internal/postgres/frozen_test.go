@@ -10,14 +10,16 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
+	"kitspan/internal/postgres/pgtest"
 )
 
 // A server that hangs holds nobody up for longer than the call may take, and is reported as unavailable.
 func TestNoCallWaitsForAFrozenServer(t *testing.T) {
 	t.Parallel()
-	p := postgres.StartPrivate(t, postgres.PrivateOptions{DataDir: postgres.DataFolder(t)})
-	url := p.URL("postgres")
+	dir := pgtest.DataDir(t)
+	url := pgtest.StartServer(t, pgserver.Options{DataDir: dir}).URL("postgres")
 	if err := postgres.MigrateUp(t.Context(), url); err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +85,7 @@ func TestNoCallWaitsForAFrozenServer(t *testing.T) {
 	if err := warm(t.Context(), pool, len(calls)); err != nil {
 		t.Fatal(err)
 	}
-	thaw := p.Freeze(t)
+	thaw := pgtest.Freeze(t, dir)
 	ended := map[string]chan error{}
 	for name, call := range calls {
 		end := make(chan error, 1)

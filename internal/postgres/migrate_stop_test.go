@@ -14,7 +14,9 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
+	"kitspan/internal/postgres/pgtest"
 )
 
 // hangs is how long a test waits before it calls a call hung; none that ends comes near it.
@@ -186,14 +188,14 @@ func TestWaitingForAnotherMigrationEndsWithTheContext(t *testing.T) {
 
 func TestMigrationsEndOnAFrozenServer(t *testing.T) {
 	t.Parallel()
-	p := postgres.StartPrivate(t, postgres.PrivateOptions{DataDir: postgres.DataFolder(t)})
-	url := p.URL("postgres")
+	dir := pgtest.DataDir(t)
+	url := pgtest.StartServer(t, pgserver.Options{DataDir: dir}).URL("postgres")
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	ended := make(chan error, 1)
 	go func() { ended <- postgres.MigrateUpSteps(ctx, url, slowSteps()) }()
 	waitFor(t, url, sleepers, "1")
-	thaw := p.Freeze(t)
+	thaw := pgtest.Freeze(t, dir)
 	cancel()
 	if err := endOf(t, ended); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v, want context.Canceled", err)

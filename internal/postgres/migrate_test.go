@@ -14,6 +14,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/jackc/pgx/v5"
 
+	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
 	"kitspan/internal/postgres/pgtest"
 )
@@ -88,9 +89,9 @@ func TestSchemaFileIsWhatTheMigrationsMake(t *testing.T) {
 }
 
 // migratedPrivate is a private server, because these tests need its pg_dump, and the address of its migrated database kit.
-func migratedPrivate(t *testing.T) (p *postgres.Private, url string) {
+func migratedPrivate(t *testing.T) (p *pgserver.Server, url string) {
 	t.Helper()
-	p = postgres.StartPrivate(t, postgres.PrivateOptions{DataDir: postgres.DataFolder(t)})
+	p = pgtest.StartServer(t, pgserver.Options{DataDir: pgtest.DataDir(t)})
 	if err := p.CreateDatabase(t.Context(), "kit"); err != nil {
 		t.Fatal(err)
 	}
@@ -222,13 +223,9 @@ func readOne(t *testing.T, url, sql string) (text string) {
 // Lines of a dump that tell of the dumping program and its session, not of the schema; they differ between versions.
 var ofTheDump = regexp.MustCompile(`(?m)^(--|SET |SELECT pg_catalog\.set_config|\\restrict|\\unrestrict).*\n`)
 
-func dump(t *testing.T, p *postgres.Private) string {
+func dump(t *testing.T, p *pgserver.Server) string {
 	t.Helper()
-	text, err := p.DumpSchema(t.Context(), "kit")
-	if err != nil {
-		t.Fatal(err)
-	}
-	text = ofTheDump.ReplaceAllString(text, "")
+	text := ofTheDump.ReplaceAllString(pgtest.DumpSchema(t, p, "kit"), "")
 	return "-- The schema that the migrations make, by pg_dump; rewritten by 'make schema'.\n\n" +
 		strings.TrimSpace(regexp.MustCompile(`\n{3,}`).ReplaceAllString(text, "\n\n")) + "\n"
 }

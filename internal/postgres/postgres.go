@@ -1,10 +1,9 @@
 // Package postgres keeps Kitspan's records in PostgreSQL: the rental houses with their catalogues and rates, and whatever of a job
 // must outlive a process.
 //
-// Open gives the pool of connections, InTx runs one unit of work, MigrateUp brings a database to the schema that the code expects,
-// and Private is a server of one's own for a laptop or a test, made from the PostgreSQL programs on the machine. Each aggregate has
-// a file of its own with its SQL beside the function that runs it. The package is imported by commands and tests alone; domain
-// packages name the storage they need in small interfaces.
+// Open gives the pool of connections, InTx runs one unit of work, and MigrateUp brings a database to the schema that the code expects.
+// Each aggregate has a file of its own with its SQL beside the function that runs it. The package is imported by commands and tests
+// alone; domain packages name the storage they need in small interfaces. It knows of a server only the address.
 package postgres
 
 import (

@@ -5,10 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"time"
 
-	"kitspan/internal/postgres"
+	"kitspan/internal/pgserver"
 )
 
 // The environment that steers which server the tests get.
@@ -64,23 +63,18 @@ func Start(ctx context.Context) (*Server, error) {
 }
 
 func startPrivate(ctx context.Context) (*Server, error) {
-	// os.MkdirTemp's folder is closed to others, and as root the server runs as another user: the data folder inside it would be
-	// out of its reach.
-	dir, err := os.MkdirTemp("", "kitspan-test-")
+	dir, remove, err := makeDataDir()
 	if err != nil {
 		return nil, err
 	}
-	if err := os.Chmod(dir, 0o711); err != nil {
-		return nil, errors.Join(err, os.RemoveAll(dir))
-	}
 	// The server lives until Stop, not just until it has started.
-	p, err := postgres.NewPrivate(context.WithoutCancel(ctx), postgres.PrivateOptions{DataDir: filepath.Join(dir, "data")})
+	p, err := pgserver.Start(context.WithoutCancel(ctx), pgserver.Options{DataDir: dir})
 	if err != nil {
-		return nil, errors.Join(err, os.RemoveAll(dir))
+		return nil, errors.Join(err, remove())
 	}
 	return &Server{
 		URL:  p.URL("postgres"),
 		Path: "private PostgreSQL from the programs on this machine",
-		stop: func() error { return errors.Join(p.Stop(), os.RemoveAll(dir)) },
+		stop: func() error { return errors.Join(p.Stop(), remove()) },
 	}, nil
 }

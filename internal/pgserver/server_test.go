@@ -1,6 +1,6 @@
 //go:build unix
 
-package postgres
+package pgserver_test
 
 import (
 	"context"
@@ -16,50 +16,17 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
+
+	"kitspan/internal/pgserver"
+	"kitspan/internal/postgres/pgtest"
 )
 
-// dataFolder is a folder that the server's user can reach, also where the tests run as root and t.TempDir is closed to others.
-func dataFolder(t *testing.T) string {
-	t.Helper()
-	dir, err := os.MkdirTemp("", "kitspan-private-")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.Chmod(dir, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		if err := os.RemoveAll(dir); err != nil {
-			t.Error(err)
-		}
-	})
-	return filepath.Join(dir, "data")
-}
-
-// needPrograms skips where there is no PostgreSQL on a laptop; where CI is set that is a failure.
+// needPrograms ends a test that starts a server itself where the machine has no programs for it.
 func needPrograms(t *testing.T) {
 	t.Helper()
-	if _, err := findPrograms(t.Context(), 0); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatal(err)
-		}
-		t.Skip(err)
+	if err := pgserver.FindPrograms(t.Context()); err != nil {
+		pgtest.Missing(t, err)
 	}
-}
-
-func startPrivate(t *testing.T, opts PrivateOptions) *Private {
-	t.Helper()
-	needPrograms(t)
-	p, err := NewPrivate(t.Context(), opts)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		if err := p.Stop(); err != nil {
-			t.Error(err)
-		}
-	})
-	return p
 }
 
 func query[T any](t *testing.T, url, sql string) T {
@@ -90,8 +57,8 @@ func execute(t *testing.T, url, sql string) {
 
 func TestPrivateServerKeepsItsDataOverARestart(t *testing.T) {
 	t.Parallel()
-	dir := dataFolder(t)
-	p := startPrivate(t, PrivateOptions{DataDir: dir, Durable: true})
+	dir := pgtest.DataDir(t)
+	p := pgtest.StartServer(t, pgserver.Options{DataDir: dir, Durable: true})
 	if err := p.CreateDatabase(t.Context(), "kit"); err != nil {
 		t.Fatal(err)
 	}
@@ -119,7 +86,7 @@ func TestPrivateServerKeepsItsDataOverARestart(t *testing.T) {
 		t.Error("a connection opened after Stop")
 	}
 
-	p = startPrivate(t, PrivateOptions{DataDir: dir})
+	p = pgtest.StartServer(t, pgserver.Options{DataDir: dir})
 	if got := query[string](t, p.URL("kit"), `SELECT text FROM note`); got != "estuary" {
 		t.Errorf("after restart read %q", got)
 	}
@@ -130,8 +97,8 @@ func TestPrivateServerKeepsItsDataOverARestart(t *testing.T) {
 
 func TestPrivateServerDoesNotRunAsRoot(t *testing.T) {
 	t.Parallel()
-	p := startPrivate(t, PrivateOptions{DataDir: dataFolder(t)})
-	info, err := os.Stat(fmt.Sprintf("/proc/%d", p.proc.Pid))
+	p := pgtest.StartServer(t, pgserver.Options{DataDir: pgtest.DataDir(t)})
+	info, err := os.Stat(fmt.Sprintf("/proc/%d", p.Process().Pid))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,18 +109,18 @@ func TestPrivateServerDoesNotRunAsRoot(t *testing.T) {
 		}
 		return
 	}
-	account, err := serverAccount()
+	want, _, err := pgserver.ServerUser()
 	if err != nil {
 		t.Fatal(err)
 	}
-	if uid == 0 || uid != account.uid {
-		t.Errorf("server runs with uid %d, want %d (%s)", uid, account.uid, account.name)
+	if uid == 0 || uid != want {
+		t.Errorf("server runs with uid %d, want %d", uid, want)
 	}
-	closed := filepath.Join(dataFolder(t), "closed")
+	closed := filepath.Join(pgtest.DataDir(t), "closed")
 	if err := os.MkdirAll(closed, 0o700); err != nil {
 		t.Fatal(err)
 	}
-	_, err = NewPrivate(t.Context(), PrivateOptions{DataDir: filepath.Join(closed, "data")})
+	_, err = pgserver.Start(t.Context(), pgserver.Options{DataDir: filepath.Join(closed, "data")})
 	if err == nil || !strings.Contains(err.Error(), "cannot enter "+closed) {
 		t.Errorf("a folder that the server's user cannot enter: got error %v", err)
 	}
@@ -161,10 +128,10 @@ func TestPrivateServerDoesNotRunAsRoot(t *testing.T) {
 
 func TestPrivateServerRefusesASecondStart(t *testing.T) {
 	t.Parallel()
-	dir := dataFolder(t)
-	startPrivate(t, PrivateOptions{DataDir: dir})
-	_, err := NewPrivate(t.Context(), PrivateOptions{DataDir: dir})
-	if !errors.Is(err, ErrDataDirInUse) || !strings.Contains(err.Error(), strconv.Itoa(os.Getpid())) {
+	dir := pgtest.DataDir(t)
+	pgtest.StartServer(t, pgserver.Options{DataDir: dir})
+	_, err := pgserver.Start(t.Context(), pgserver.Options{DataDir: dir})
+	if !errors.Is(err, pgserver.ErrDataDirInUse) || !strings.Contains(err.Error(), strconv.Itoa(os.Getpid())) {
 		t.Errorf("got error %v, want ErrDataDirInUse naming process %d", err, os.Getpid())
 	}
 }
@@ -173,7 +140,7 @@ func TestPrivateServerStopsWhenItsContextIsCancelled(t *testing.T) {
 	t.Parallel()
 	needPrograms(t)
 	ctx, cancel := context.WithCancel(t.Context())
-	p, err := NewPrivate(ctx, PrivateOptions{DataDir: dataFolder(t)})
+	p, err := pgserver.Start(ctx, pgserver.Options{DataDir: pgtest.DataDir(t)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -190,25 +157,28 @@ func TestPrivateServerStopsWhenItsContextIsCancelled(t *testing.T) {
 
 func TestPrivateServerStartsAfterACrash(t *testing.T) {
 	t.Parallel()
-	dir := dataFolder(t)
-	p := startPrivate(t, PrivateOptions{DataDir: dir})
+	dir := pgtest.DataDir(t)
+	needPrograms(t)
+	p, err := pgserver.Start(t.Context(), pgserver.Options{DataDir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
 	execute(t, p.URL("postgres"), `CREATE TABLE note AS SELECT 'estuary' AS text`)
 	execute(t, p.URL("postgres"), `CHECKPOINT`)
-	if err := p.proc.Kill(); err != nil {
+	if err := p.Process().Kill(); err != nil {
 		t.Fatal(err)
 	}
 	<-p.Done()
 	if err := p.Stop(); err == nil {
 		t.Error("Stop after a crash: no error")
 	}
-	p.stopErr = nil // reported above; the cleanup need not repeat it
 
 	// The number in postmaster.pid now belongs to a living process that is no server.
 	sleeper := exec.Command("sleep", "60")
-	if account, err := serverAccount(); err != nil {
+	if _, attributes, err := pgserver.ServerUser(); err != nil {
 		t.Fatal(err)
-	} else if account.other {
-		sleeper.SysProcAttr = account.attributes()
+	} else {
+		sleeper.SysProcAttr = attributes
 	}
 	if err := sleeper.Start(); err != nil {
 		t.Fatal(err)
@@ -224,7 +194,7 @@ func TestPrivateServerStartsAfterACrash(t *testing.T) {
 	if err := os.WriteFile(pidFile, []byte(strconv.Itoa(sleeper.Process.Pid)+"\n"+rest), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	p = startPrivate(t, PrivateOptions{DataDir: dir})
+	p = pgtest.StartServer(t, pgserver.Options{DataDir: dir})
 	if got := query[string](t, p.URL("postgres"), `SELECT text FROM note`); got != "estuary" {
 		t.Errorf("after the crash read %q", got)
 	}
@@ -234,7 +204,7 @@ func TestPrivateServerEndsWithItsParent(t *testing.T) {
 	t.Parallel()
 	needPrograms(t)
 	if dir := os.Getenv("KITSPAN_TEST_PARENT_OF"); dir != "" {
-		if _, err := NewPrivate(context.Background(), PrivateOptions{DataDir: dir}); err != nil {
+		if _, err := pgserver.Start(context.Background(), pgserver.Options{DataDir: dir}); err != nil {
 			t.Fatal(err)
 		}
 		if err := syscall.Kill(os.Getpid(), syscall.SIGKILL); err != nil {
@@ -242,7 +212,7 @@ func TestPrivateServerEndsWithItsParent(t *testing.T) {
 		}
 		select {}
 	}
-	dir := dataFolder(t)
+	dir := pgtest.DataDir(t)
 	self, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
@@ -255,7 +225,7 @@ func TestPrivateServerEndsWithItsParent(t *testing.T) {
 		t.Fatalf("the parent should have killed itself: %v\n%s", err, out)
 	}
 	// The start waits for the orphan to finish its shutdown.
-	startPrivate(t, PrivateOptions{DataDir: dir})
+	pgtest.StartServer(t, pgserver.Options{DataDir: dir})
 }
 
 func TestPrivateServerExplainsWhatItRefuses(t *testing.T) {
@@ -284,9 +254,9 @@ func TestPrivateServerExplainsWhatItRefuses(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			dir := dataFolder(t)
+			dir := pgtest.DataDir(t)
 			c.prepare(t, dir)
-			p, err := NewPrivate(t.Context(), PrivateOptions{DataDir: dir})
+			p, err := pgserver.Start(t.Context(), pgserver.Options{DataDir: dir})
 			if err == nil {
 				t.Fatalf("started; Stop: %v", p.Stop())
 			}
@@ -295,17 +265,18 @@ func TestPrivateServerExplainsWhatItRefuses(t *testing.T) {
 			}
 		})
 	}
-	if _, err := NewPrivate(t.Context(), PrivateOptions{}); err == nil || !strings.Contains(err.Error(), "no data folder") {
+	if _, err := pgserver.Start(t.Context(), pgserver.Options{}); err == nil || !strings.Contains(err.Error(), "no data folder") {
 		t.Errorf("without a data folder: got error %v", err)
 	}
 }
 
 func TestPrivateServerFindsAShortSocketFolder(t *testing.T) {
 	t.Parallel()
-	long := filepath.Join(filepath.Dir(dataFolder(t)), strings.Repeat("long", 25), "data")
-	p := startPrivate(t, PrivateOptions{DataDir: long})
-	if !p.ownSocket || len(p.socketDir)+len("/.s.PGSQL.5432") > maxSocketPath {
-		t.Errorf("socket in %s", p.socketDir)
+	long := filepath.Join(filepath.Dir(pgtest.DataDir(t)), strings.Repeat("long", 25), "data")
+	p := pgtest.StartServer(t, pgserver.Options{DataDir: long})
+	socketDir, own := p.SocketDir()
+	if !own || len(socketDir)+len("/.s.PGSQL.5432") > pgserver.MaxSocketPath {
+		t.Errorf("socket in %s", socketDir)
 	}
 	if got := query[int](t, p.URL("postgres"), `SELECT 1`); got != 1 {
 		t.Errorf("SELECT 1 = %d", got)
@@ -313,7 +284,7 @@ func TestPrivateServerFindsAShortSocketFolder(t *testing.T) {
 	if err := p.Stop(); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := os.Stat(p.socketDir); !errors.Is(err, os.ErrNotExist) {
+	if _, err := os.Stat(socketDir); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("temporary socket folder after Stop: %v, want it gone", err)
 	}
 }

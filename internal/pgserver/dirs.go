@@ -1,6 +1,6 @@
 //go:build unix
 
-package postgres
+package pgserver
 
 import (
 	"bytes"
@@ -234,7 +234,7 @@ func clearStale(ctx context.Context, cluster string) error {
 	}
 }
 
-// serverRuns tells whether process pid is a server on cluster: a server's working folder is its cluster. Where the system has no
+// serverRuns reports whether process pid is a server on cluster: a server's working folder is its cluster. Where the system has no
 // /proc, every living process counts.
 func serverRuns(pid int, cluster string) bool {
 	if err := syscall.Kill(pid, 0); errors.Is(err, syscall.ESRCH) {
@@ -252,11 +252,11 @@ func serverRuns(pid int, cluster string) bool {
 }
 
 // makeSocketDir chooses a folder whose socket path every system takes: in the data folder where that is short, else a temporary one.
-func (p *Private) makeSocketDir(account account, dataDir string) error {
+func (s *Server) makeSocketDir(account account, dataDir string) error {
 	socketLength := len(fmt.Sprintf("/.s.PGSQL.%d", serverPort))
 	dir := filepath.Join(dataDir, "run")
 	if len(dir)+socketLength <= maxSocketPath {
-		p.socketDir = dir
+		s.socketDir = dir
 		return account.own(dir)
 	}
 	for _, parent := range []string{os.TempDir(), "/tmp"} {
@@ -267,7 +267,7 @@ func (p *Private) makeSocketDir(account account, dataDir string) error {
 		if err != nil {
 			return err
 		}
-		p.socketDir, p.ownSocket = dir, true
+		s.socketDir, s.ownSocket = dir, true
 		return account.own(dir)
 	}
 	return fmt.Errorf("no folder short enough for a socket: its path may have %d bytes", maxSocketPath)

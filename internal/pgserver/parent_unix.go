@@ -1,6 +1,6 @@
 //go:build unix && !linux
 
-package postgres
+package pgserver
 
 import "syscall"
 
