@@ -3,11 +3,9 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"net/http"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"sync"
 	"syscall"
@@ -67,38 +65,6 @@ func TestMigratingHasALimit(t *testing.T) {
 	}
 }
 
-// freeze stops the processes of the private server in dir, as a machine that hangs does. They go on by thaw, or at the end of the test.
-func freeze(t *testing.T, dir string) (thaw func()) {
-	t.Helper()
-	text, err := os.ReadFile(filepath.Join(dir, "cluster", "postmaster.pid"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	first, _, _ := strings.Cut(string(text), "\n")
-	children, err := os.ReadFile(fmt.Sprintf("/proc/%s/task/%s/children", first, first))
-	if err != nil {
-		t.Skipf("the server's processes cannot be found on this system: %v", err)
-	}
-	var processes []int
-	for field := range strings.FieldsSeq(first + " " + string(children)) {
-		pid, err := strconv.Atoi(field)
-		if err != nil {
-			t.Fatal(err)
-		}
-		processes = append(processes, pid)
-	}
-	thaw = sync.OnceFunc(func() {
-		for _, pid := range processes {
-			_ = syscall.Kill(pid, syscall.SIGCONT) // a session may have ended
-		}
-	})
-	t.Cleanup(thaw)
-	for _, pid := range processes {
-		_ = syscall.Kill(pid, syscall.SIGSTOP)
-	}
-	return thaw
-}
-
 // While the database is frozen every face says that it is unavailable, and when to come again; the log has the cause. Afterwards all is
 // as before, without a restart.
 func TestAFrozenDatabaseIsUnavailable(t *testing.T) {
@@ -106,13 +72,8 @@ func TestAFrozenDatabaseIsUnavailable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	dir := filepath.Join(privateFolder(t), "data")
-	own, err := pgserver.Start(t.Context(), pgserver.Options{DataDir: dir})
-	if err != nil {
-		t.Skip(err) // the tests of package postgres fail where CI is set and there is none
-	}
-	t.Cleanup(func() { _ = own.Stop() })
-	url := own.URL("postgres")
+	dir := pgtest.DataDir(t)
+	url := pgtest.StartServer(t, pgserver.Options{DataDir: dir}).URL("postgres")
 	if _, stderr, status := output(t, "", "migrate", "--database-url", url); status != 0 {
 		t.Fatal(stderr)
 	}
@@ -156,7 +117,7 @@ func TestAFrozenDatabaseIsUnavailable(t *testing.T) {
 		if status, _, document := ask("GET", "/readyz", ""); status != http.StatusOK {
 			t.Fatalf("not ready before: %d %+v", status, document)
 		}
-		thaw := freeze(t, dir)
+		thaw := pgtest.Freeze(t, dir)
 		var all sync.WaitGroup
 		for _, r := range requests {
 			all.Go(func() {
@@ -187,20 +148,6 @@ type problem struct {
 	Type   string
 	Status int
 	Detail string
-}
-
-// privateFolder is a folder for a private server, which runs as another user where the test runs as root.
-func privateFolder(t *testing.T) string {
-	t.Helper()
-	dir, err := os.MkdirTemp("", "kitspan-api-")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.Chmod(dir, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = os.RemoveAll(dir) })
-	return dir
 }
 
 func TestASchemaThatServeMayNotUseIsExplained(t *testing.T) {
