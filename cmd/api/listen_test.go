@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"go.uber.org/goleak"
+
+	"kitspan/internal/catalog"
 )
 
 // listening is 'serve' from the point on at which it listens. What it prints is read line by line.
@@ -30,7 +32,7 @@ func newListening(t *testing.T, serve serveCommand, limits times, pages, metrics
 	serve.Addr = "127.0.0.1:0"
 	std := streams{strings.NewReader(""), in, io.Discard}
 	go func() {
-		err := serve.listen(ctx, std, newLog(std, "error"), limits, pages, metrics, demoStock{})
+		err := serve.listen(ctx, std, newLog(std, "error"), limits, pages, metrics, catalog.Demo{})
 		l.ended <- errors.Join(err, in.Close())
 	}()
 	if serve.MetricsAddr == "" {

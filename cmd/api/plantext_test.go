@@ -12,6 +12,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/rest"
 	"kitspan/internal/sizing"
@@ -28,7 +29,7 @@ func resultOf(t *testing.T, file string, replace ...string) sizing.Result {
 	if len(replace) > 0 && changed == string(body) {
 		t.Fatalf("%s holds none of %q", file, replace)
 	}
-	result, err := sizeFile(t.Context(), demoStock{}, "-", strings.NewReader(changed))
+	result, err := sizeFile(t.Context(), catalog.Demo{}, "-", strings.NewReader(changed))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -249,7 +250,7 @@ func sweepOf(t *testing.T, file string, replace ...string) (sizing.SweepResult, 
 	if err != nil {
 		t.Fatal(err)
 	}
-	return rest.NewDesk(demoStock{}, time.Now).SweepJSON(t.Context(), []byte(strings.NewReplacer(replace...).Replace(string(body))), func(r *rest.SweepRequest) {
+	return rest.NewDesk(catalog.Demo{}, time.Now).SweepJSON(t.Context(), []byte(strings.NewReplacer(replace...).Replace(string(body))), func(r *rest.SweepRequest) {
 		step := 60
 		r.StepMin, r.Limits, r.Prefer = &step, nil, nil
 	})

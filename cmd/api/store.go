@@ -20,7 +20,7 @@ func (s stored) Snapshot(ctx context.Context, house string) (*catalog.Snapshot, 
 // openStock is the catalogue of the database at url, or the built-in demo where there is none. done gives it back.
 func openStock(ctx context.Context, url string) (stock office.Stock, done func(), err error) {
 	if url == "" {
-		return demoStock{}, func() {}, nil
+		return catalog.Demo{}, func() {}, nil
 	}
 	pool, err := postgres.Open(ctx, url)
 	if err != nil {

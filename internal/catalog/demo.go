@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"context"
 	"embed"
 	"fmt"
 	"slices"
@@ -25,6 +26,21 @@ func DemoHouses() []House { return slices.Clone(demoHouses) }
 func DemoSnapshot(slug string) (*Snapshot, bool) {
 	s, ok := demo()[slug]
 	return s, ok
+}
+
+// Demo is the demo catalogue as what answers requests reads one: it stands in for a database, in the commands that need none and in tests.
+type Demo struct{}
+
+// Houses are the demo houses. The error is nil.
+func (Demo) Houses(context.Context) ([]House, error) { return DemoHouses(), nil }
+
+// Snapshot is the catalogue of one demo house, or [ErrNoHouse].
+func (Demo) Snapshot(_ context.Context, house string) (*Snapshot, error) {
+	s, ok := DemoSnapshot(house)
+	if !ok {
+		return nil, ErrNoHouse
+	}
+	return s, nil
 }
 
 // demo reads the embedded files once. A fault in them is a programmer's error, which a test finds, and panics.

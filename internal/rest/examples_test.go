@@ -1,7 +1,6 @@
 package rest_test
 
 import (
-	"context"
 	"encoding/json"
 	"math/rand/v2"
 	"os"
@@ -16,19 +15,6 @@ import (
 	"kitspan/internal/sizing/oracle"
 )
 
-// demo is the built-in catalogue as a [rest.Stock].
-type demo struct{}
-
-func (demo) Houses(context.Context) ([]catalog.House, error) { return catalog.DemoHouses(), nil }
-
-func (demo) Snapshot(_ context.Context, house string) (*catalog.Snapshot, error) {
-	stock, ok := catalog.DemoSnapshot(house)
-	if !ok {
-		return nil, catalog.ErrNoHouse
-	}
-	return stock, nil
-}
-
 // sized is a documented shot's answer, from its JSON on, and the house that it is from.
 func sized(t *testing.T, file string) (sizing.Result, *catalog.Snapshot) {
 	t.Helper()
@@ -38,7 +24,7 @@ func sized(t *testing.T, file string) (sizing.Result, *catalog.Snapshot) {
 	}
 	// Before any of the shots, so that each is priced at the rates of its own day.
 	before := func() time.Time { return time.Date(2026, 1, 1, 12, 0, 0, 0, time.UTC) }
-	result, err := rest.NewDesk(demo{}, before).SizeJSON(t.Context(), body)
+	result, err := rest.NewDesk(catalog.Demo{}, before).SizeJSON(t.Context(), body)
 	if err != nil {
 		t.Fatalf("%s: %v", file, err)
 	}

@@ -1,7 +1,6 @@
 package oracle_test
 
 import (
-	"context"
 	"encoding/json"
 	"math/rand/v2"
 	"os"
@@ -17,22 +16,9 @@ import (
 	"kitspan/internal/sizing/oracle"
 )
 
-// demoStock is the built-in catalogue as the JSON face reads one.
-type demoStock struct{}
-
-func (demoStock) Houses(context.Context) ([]catalog.House, error) { return catalog.DemoHouses(), nil }
-
-func (demoStock) Snapshot(_ context.Context, house string) (*catalog.Snapshot, error) {
-	stock, ok := catalog.DemoSnapshot(house)
-	if !ok {
-		return nil, catalog.ErrNoHouse
-	}
-	return stock, nil
-}
-
 // desk answers requests as clients send them, from the built-in catalogue.
 func desk() rest.Desk {
-	return rest.NewDesk(demoStock{}, func() time.Time { return time.Date(2027, 1, 1, 12, 0, 0, 0, time.UTC) })
+	return rest.NewDesk(catalog.Demo{}, func() time.Time { return time.Date(2027, 1, 1, 12, 0, 0, 0, time.UTC) })
 }
 
 // houseOf is the house that a request names.
