@@ -9,6 +9,8 @@ import (
 	"strings"
 	"unicode"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/sizing"
 )
 
@@ -50,7 +52,7 @@ var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|W|kW|fps|min|stops?|[A-Z]{3}
 type planText struct {
 	b          bytes.Buffer
 	bearingDeg float64
-	shot       *sizing.Shot
+	shot       *shot.Shot
 	sources    []sizing.SourceTrack
 	common     []string        // notes that are of the shot and stand above the options
 	ruledOutAs map[string]bool // what is said of frames below the options
@@ -100,7 +102,7 @@ func printable(r rune) rune {
 }
 
 // setting says which shot it is, and the hours that are looked at.
-func (p *planText) setting(s sizing.Shot, start, end string) {
+func (p *planText) setting(s shot.Shot, start, end string) {
 	if s.Name != "" {
 		p.line("", "%s", s.Name)
 	}
@@ -197,7 +199,7 @@ func (p *planText) ruledOut(r sizing.Result) {
 
 // widest says how wide a zone could be. Where nothing is to be softened every zone does, which is no news.
 func (p *planText) widest(r sizing.Result) {
-	if r.Shot.Look.Soften == sizing.SoftenOff || !slices.ContainsFunc(r.Sources, func(s sizing.SourceTrack) bool { return s.Softened }) {
+	if r.Shot.Look.Soften == shot.SoftenOff || !slices.ContainsFunc(r.Sources, func(s sizing.SourceTrack) bool { return s.Softened }) {
 		return
 	}
 	p.line("", "")

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/quote"
 	"kitspan/internal/sizing"
@@ -32,15 +34,15 @@ type Office struct {
 // Job is a request ready to be worked on. Of a request with faults the parts that are sound may be there; the rest is
 // zero.
 type Job struct {
-	Shot   sizing.Shot
+	Shot   shot.Shot
 	Stock  *catalog.Snapshot
 	Prices sizing.Pricer
 }
 
 // Take reads a draft against a house, nil where none was named. Faults are all that is wrong with the request, by the
 // pointers of the sizing request; an error is the storage's.
-func (o Office) Take(ctx context.Context, house *string, draft sizing.Draft) (Job, []sizing.Fault, error) {
-	shot, faults := draft.Resolve()
+func (o Office) Take(ctx context.Context, house *string, draft shot.Draft) (Job, []shot.Fault, error) {
+	resolved, faults := draft.Resolve()
 	stock, houseFault, err := o.stock(ctx, house)
 	if err != nil {
 		return Job{}, nil, err
@@ -50,24 +52,24 @@ func (o Office) Take(ctx context.Context, house *string, draft sizing.Draft) (Jo
 	}
 	if stock != nil && draft.Limits.PricePerDay != nil {
 		if code := draft.Limits.PricePerDay.CurrencyCode(); code != stock.House.Currency {
-			faults = append(faults, sizing.Fault{Pointer: "/limits/price_per_day/currency",
+			faults = append(faults, shot.Fault{Pointer: "/limits/price_per_day/currency",
 				Detail: fmt.Sprintf("currency is %s; house %s reckons in %s", code, stock.House.Slug, stock.House.Currency)})
 		}
 	}
-	job := Job{Shot: shot, Stock: stock}
+	job := Job{Shot: resolved, Stock: stock}
 	if len(faults) == 0 {
-		job.Prices = quote.NewDesk(stock, o.ratesOn(shot, stock.House))
+		job.Prices = quote.NewDesk(stock, o.ratesOn(resolved, stock.House))
 	}
 	return job, faults, nil
 }
 
-func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *sizing.Fault, error) {
+func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *shot.Fault, error) {
 	if house == nil {
-		return nil, &sizing.Fault{Pointer: "/house", Detail: "house is missing; give " + o.HouseNames(ctx)}, nil
+		return nil, &shot.Fault{Pointer: "/house", Detail: "house is missing; give " + o.HouseNames(ctx)}, nil
 	}
 	stock, err := o.Snapshot(ctx, *house)
 	if errors.Is(err, catalog.ErrNoHouse) {
-		return nil, &sizing.Fault{Pointer: "/house", Detail: "there is no house " + cut(*house) + "; give " + o.HouseNames(ctx)}, nil
+		return nil, &shot.Fault{Pointer: "/house", Detail: "there is no house " + cut(*house) + "; give " + o.HouseNames(ctx)}, nil
 	}
 	return stock, nil, err
 }
@@ -95,11 +97,11 @@ func (o Office) HouseNames(ctx context.Context) string {
 }
 
 // ratesOn is the date whose rates price a shot: its own, known rates to come included; today's where it is over.
-func (o Office) ratesOn(shot sizing.Shot, h catalog.House) catalog.Date {
-	if now := o.Today(h); now.After(shot.Window.Date) {
+func (o Office) ratesOn(resolved shot.Shot, h catalog.House) catalog.Date {
+	if now := o.Today(h); now.After(resolved.Window.Date) {
 		return now
 	}
-	return shot.Window.Date
+	return resolved.Window.Date
 }
 
 // Today is a house's date.

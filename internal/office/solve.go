@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/sizing"
 )
 
@@ -25,7 +27,7 @@ func (o Office) Plan(ctx context.Context, job Job) (result sizing.Result, err er
 const asManyAsFree = math.MaxInt
 
 // Sweep sizes the job's shot for each step of a day. Its errors are those of [Office.Plan].
-func (o Office) Sweep(ctx context.Context, job Job, day sizing.Steps) (result sizing.SweepResult, err error) {
+func (o Office) Sweep(ctx context.Context, job Job, day shot.Steps) (result sizing.SweepResult, err error) {
 	err = o.Capacity.solve(ctx, asManyAsFree, func(ctx context.Context, workers int) (err error) {
 		result, err = sizing.Sweep(ctx, job.Shot, day, job.Stock, job.Prices, workers)
 		return err
@@ -36,7 +38,7 @@ func (o Office) Sweep(ctx context.Context, job Job, day sizing.Steps) (result si
 	return result, nil
 }
 
-// Reach finds how far frames of the job's house go, SKUs that [sizing.FrameFaults] has nothing against. Its errors are
+// Reach finds how far frames of the job's house go, SKUs that [shot.FrameFaults] has nothing against. Its errors are
 // those of [Office.Plan].
 func (o Office) Reach(ctx context.Context, job Job, frames []string) (result sizing.ReachResult, err error) {
 	err = o.Capacity.solve(ctx, len(frames), func(ctx context.Context, workers int) (err error) {

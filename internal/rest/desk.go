@@ -5,6 +5,8 @@ import (
 	"errors"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
 	"kitspan/internal/sizing"
@@ -50,7 +52,7 @@ func (d Desk) take(ctx context.Context, req *SizingRequest) (office.Job, []Fault
 }
 
 // faultsOf are the engine's faults in the answer's terms.
-func faultsOf(list []sizing.Fault) []Fault {
+func faultsOf(list []shot.Fault) []Fault {
 	out := make([]Fault, len(list))
 	for i, f := range list {
 		out[i] = Fault{Pointer: f.Pointer, Detail: f.Detail}

@@ -3,17 +3,18 @@ package rest
 import (
 	"github.com/bojanz/currency"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
-	"kitspan/internal/sizing"
 )
 
 // draftOf is what the user said, in the engine's terms. The faults are those of money, which is text in JSON and an
-// exact amount everywhere else; all other rules are [sizing.Draft.Resolve]'s.
-func draftOf(req *SizingRequest) (sizing.Draft, []Fault) {
+// exact amount everywhere else; all other rules are [shot.Draft.Resolve]'s.
+func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	limits, faults := limitsOf(req.Limits)
-	d := sizing.Draft{Limits: limits, Prefer: text(req.Prefer)}
+	d := shot.Draft{Limits: limits, Prefer: text(req.Prefer)}
 	if w := req.WhatIf; w != nil {
-		d.WhatIf = &sizing.DraftWhatIf{GustMS: deref(w.GustMs)}
+		d.WhatIf = &shot.DraftWhatIf{GustMS: deref(w.GustMs)}
 	}
 	s := req.Shot
 	if s == nil {
@@ -23,62 +24,62 @@ func draftOf(req *SizingRequest) (sizing.Draft, []Fault) {
 		d.Name = *s.Name
 	}
 	if v := s.Site; v != nil {
-		d.Site = sizing.DraftSite{
+		d.Site = shot.DraftSite{
 			LatitudeDeg: v.LatitudeDeg, LongitudeDeg: v.LongitudeDeg, ElevationM: v.ElevationM,
 			PressureHPa: v.PressureHpa, TemperatureC: v.TemperatureC, TimeZone: v.TimeZone, Roofed: v.Roofed,
 			Ground: text(v.Ground), GroundReflectance: v.GroundReflectance,
 		}
 	}
 	if v := s.Window; v != nil {
-		d.Window = sizing.DraftWindow{Date: v.Date, Start: v.Start, End: v.End, EndDate: v.EndDate}
+		d.Window = shot.DraftWindow{Date: v.Date, Start: v.Start, End: v.End, EndDate: v.EndDate}
 	}
 	if v := s.Sky; v != nil {
-		d.Sky = sizing.DraftSky{Condition: text(v.Condition), SunLx: v.SunLx, SkyLx: v.SkyLx}
+		d.Sky = shot.DraftSky{Condition: text(v.Condition), SunLx: v.SunLx, SkyLx: v.SkyLx}
 	}
 	if v := s.Camera; v != nil {
-		d.Camera = sizing.DraftCamera{BearingDeg: v.BearingDeg, HeightM: v.HeightM, AimHeightM: v.AimHeightM}
+		d.Camera = shot.DraftCamera{BearingDeg: v.BearingDeg, HeightM: v.HeightM, AimHeightM: v.AimHeightM}
 	}
 	if v := s.Framing; v != nil {
-		d.Framing = sizing.DraftFraming{
+		d.Framing = shot.DraftFraming{
 			WidthM: v.WidthM, DistanceM: v.DistanceM, AspectRatio: v.AspectRatio,
 			FocalLengthMM: v.FocalLengthMm, SensorWidthMM: v.SensorWidthMm,
 		}
 	}
 	if v := s.Zone; v != nil {
-		d.Zone = sizing.DraftZone{WidthM: v.WidthM, DepthM: v.DepthM, BaseM: v.BaseM, TopM: v.TopM}
+		d.Zone = shot.DraftZone{WidthM: v.WidthM, DepthM: v.DepthM, BaseM: v.BaseM, TopM: v.TopM}
 	}
 	if v := s.Look; v != nil {
-		d.Look = sizing.DraftLook{
+		d.Look = shot.DraftLook{
 			Soften: text(v.Soften), KeySide: text(v.KeySide), KeyStops: v.KeyStops,
 			ContrastStops: v.ContrastStops, NetStops: v.NetStops, BackStops: v.BackStops,
 		}
 	}
 	if v := s.Background; v != nil {
-		d.Background = sizing.DraftBackground{Reflectance: v.Reflectance, EV100: v.Ev100, PlacementStops: v.PlacementStops}
+		d.Background = shot.DraftBackground{Reflectance: v.Reflectance, EV100: v.Ev100, PlacementStops: v.PlacementStops}
 	}
 	if v := s.Exposure; v != nil {
-		d.Exposure = sizing.DraftExposure{
+		d.Exposure = shot.DraftExposure{
 			ISO: v.Iso, FrameRateFPS: v.FrameRateFps, ShutterAngleDeg: v.ShutterAngleDeg, TStop: v.TStop,
 		}
 	}
 	if v := s.Allowance; v != nil {
-		d.Allowance = sizing.DraftAllowance{CoverM: v.CoverM, ViewM: v.ViewM, HeadM: v.HeadM}
+		d.Allowance = shot.DraftAllowance{CoverM: v.CoverM, ViewM: v.ViewM, HeadM: v.HeadM}
 	}
 	d.GroundAnchor, d.GustMS, d.MeanWindMS, d.SafetyFactor = text(s.GroundAnchor), s.GustMs, s.MeanWindMs, s.SafetyFactor
 	if v := s.Supply; v != nil {
-		d.Supply = sizing.DraftSupply{Volts: v.Volts, CircuitA: v.CircuitA, Generator: v.Generator}
+		d.Supply = shot.DraftSupply{Volts: v.Volts, CircuitA: v.CircuitA, Generator: v.Generator}
 		if v.PositionM != nil {
 			d.Supply.PositionM = append([]float64{}, *v.PositionM...) // an empty one was said, too
 		}
 	}
 	for _, v := range deref(s.OtherZones) {
-		d.OtherZones = append(d.OtherZones, sizing.DraftOtherZone{
+		d.OtherZones = append(d.OtherZones, shot.DraftOtherZone{
 			Label: v.Label, CenterM: deref(v.CenterM), WidthM: v.WidthM, DepthM: v.DepthM,
 			BaseM: v.BaseM, TopM: v.TopM, KeyStops: v.KeyStops,
 		})
 	}
 	for _, v := range deref(s.Lamps) {
-		d.Lamps = append(d.Lamps, sizing.DraftLamp{
+		d.Lamps = append(d.Lamps, shot.DraftLamp{
 			Label: v.Label, AzimuthDeg: v.AzimuthDeg, ElevationDeg: v.ElevationDeg, IlluminanceLx: v.IlluminanceLx,
 			PositionM: deref(v.PositionM), IntensityCd: v.IntensityCd, AngularRadiusDeg: v.AngularRadiusDeg,
 		})
@@ -86,11 +87,11 @@ func draftOf(req *SizingRequest) (sizing.Draft, []Fault) {
 	return d, faults
 }
 
-func limitsOf(l *LimitsDraft) (sizing.DraftLimits, []Fault) {
+func limitsOf(l *LimitsDraft) (shot.DraftLimits, []Fault) {
 	if l == nil {
-		return sizing.DraftLimits{}, nil
+		return shot.DraftLimits{}, nil
 	}
-	out := sizing.DraftLimits{Crew: l.Crew, RigHeightM: l.RigHeightM, MassKg: l.MassKg}
+	out := shot.DraftLimits{Crew: l.Crew, RigHeightM: l.RigHeightM, MassKg: l.MassKg}
 	if l.PricePerDay == nil {
 		return out, nil
 	}

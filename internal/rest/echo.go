@@ -1,10 +1,12 @@
 package rest
 
-import "kitspan/internal/sizing"
+import (
+	"kitspan/internal/shot"
+)
 
 // echoOf is the request's shot in canonical form. Its numbers keep their full precision: sent again, they mean the same
 // to the last bit.
-func echoOf(s sizing.Shot) Shot {
+func echoOf(s shot.Shot) Shot {
 	var out Shot
 	out.Name = s.Name
 	out.Site.LatitudeDeg, out.Site.LongitudeDeg, out.Site.ElevationM = s.Site.LatitudeDeg, s.Site.LongitudeDeg, s.Site.ElevationM
@@ -45,7 +47,7 @@ func echoOf(s sizing.Shot) Shot {
 }
 
 // lampOf names the members of the form in which the lamp was given: a direction or a place.
-func lampOf(l sizing.Lamp) HardLamp {
+func lampOf(l shot.Lamp) HardLamp {
 	out := HardLamp{Label: l.Label, AngularRadiusDeg: l.AngularRadiusDeg}
 	if l.Position != nil {
 		out.PositionM = &Point{l.Position.X, l.Position.Y, l.Position.Z}
@@ -56,6 +58,6 @@ func lampOf(l sizing.Lamp) HardLamp {
 	return out
 }
 
-func windowOf(w sizing.Window) Window {
+func windowOf(w shot.Window) Window {
 	return Window{Date: w.Date.String(), Start: w.Start, End: w.End, EndDate: w.EndDate.String()}
 }

@@ -8,7 +8,7 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"kitspan/api"
-	"kitspan/internal/sizing"
+	"kitspan/internal/shot"
 )
 
 // The ranges that the contract names are the ones that the engine keeps: just outside is a fault at that field, the
@@ -105,15 +105,15 @@ func TestContractNamesTheRangesOfSweepsAndReaches(t *testing.T) {
 		t.Fatal(err)
 	}
 	draft, _ := draftOf(&req)
-	shot, _ := draft.Resolve()
+	asked, _ := draft.Resolve()
 	step := doc.Components.Schemas["SweepRequest"].Value.Properties["step_min"].Value
 	least, most := int(*step.Min), int(*step.Max)
 	for minutes, sound := range map[int]bool{least - 1: false, least: true, most: true, most + 1: false} {
-		if _, faults := (sizing.DraftSteps{StepMin: &minutes}).Resolve(shot); (len(faults) == 0) != sound {
+		if _, faults := (shot.DraftSteps{StepMin: &minutes}).Resolve(asked); (len(faults) == 0) != sound {
 			t.Errorf("a step of %d minutes: %v", minutes, faults)
 		}
 	}
-	if s, _ := (sizing.DraftSteps{}).Resolve(shot); float64(s.StepMin) != step.Default {
+	if s, _ := (shot.DraftSteps{}).Resolve(asked); float64(s.StepMin) != step.Default {
 		t.Errorf("an unsaid step is %d minutes, in the contract %v", s.StepMin, step.Default)
 	}
 	frames := doc.Components.Schemas["ReachRequest"].Value.Properties["frames"].Value
@@ -124,7 +124,7 @@ func TestContractNamesTheRangesOfSweepsAndReaches(t *testing.T) {
 		for i := range skus {
 			skus[i] = strconv.Itoa(i)
 		}
-		if faults := sizing.FrameFaults(skus, nil); (len(faults) == 0) != sound {
+		if faults := shot.FrameFaults(skus, nil); (len(faults) == 0) != sound {
 			t.Errorf("%d frames: %v", n, faults)
 		}
 	}

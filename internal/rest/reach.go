@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"net/http"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/sizing"
 )
 
@@ -41,7 +43,7 @@ func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (siz
 		return sizing.ReachResult{}, err
 	}
 	frames := deref(req.Frames)
-	faults = append(faults, faultsOf(sizing.FrameFaults(frames, job.Stock))...)
+	faults = append(faults, faultsOf(shot.FrameFaults(frames, job.Stock))...)
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.ReachResult{}, invalid(faults)
 	}

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"net/http"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/sizing"
 )
 
@@ -41,7 +43,7 @@ func (d Desk) sweep(ctx context.Context, req *SweepRequest, excess []Fault) (siz
 	if err != nil {
 		return sizing.SweepResult{}, err
 	}
-	day, unsound := sizing.DraftSteps{StepMin: req.StepMin, From: req.From, To: req.To}.Resolve(job.Shot)
+	day, unsound := shot.DraftSteps{StepMin: req.StepMin, From: req.From, To: req.To}.Resolve(job.Shot)
 	faults = append(faults, faultsOf(unsound)...)
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.SweepResult{}, invalid(faults)

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 )
@@ -112,11 +114,11 @@ const rounds = 3
 const dimmestReferenceLx = 0.6
 
 func (a *arranged) keyAim() aim {
-	return aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.key, side: a.sc.side}
+	return aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.key, side: a.sc.side}
 }
 
 func (a *arranged) fillAim() aim {
-	return aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.fill, side: -a.sc.side}
+	return aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.fill, side: -a.sc.side}
 }
 
 // wantKey is the key level asked for, in lux.
@@ -139,7 +141,7 @@ func (e *engine) lift(ctx context.Context, a *arranged, to aim, want float64, by
 		return nil
 	}
 	q := a.quest(&to, want, false)
-	if to.serves == mainLabel {
+	if to.serves == shot.MainLabel {
 		a.raise(q)
 	}
 	if q.have >= q.least || !q.strict && q.have >= want*math.Exp2(-closeStops) {
@@ -147,7 +149,7 @@ func (e *engine) lift(ctx context.Context, a *arranged, to aim, want float64, by
 	}
 	q.strict = q.strict || a.firm
 	q.evenly()
-	q.soft = e.shot.Look.Soften != SoftenOff
+	q.soft = e.shot.Look.Soften != shot.SoftenOff
 	switch {
 	case by == byLamps:
 		q.role, q.veilRole = RoleLamp, RoleLampDiffuser
@@ -260,7 +262,7 @@ func (e *engine) shapeFill(ctx context.Context, a *arranged, by means) {
 		a.fill = e.mount(ctx, a, q, blackTrains)
 		return
 	}
-	q.role, q.soft = RoleFill, e.shot.Look.Soften != SoftenOff
+	q.role, q.soft = RoleFill, e.shot.Look.Soften != shot.SoftenOff
 	a.fill = e.mount(ctx, a, q, fillTrains, plainTrains)
 	if by != byLamps || a.fill != nil && a.fill.done {
 		return
@@ -269,13 +271,13 @@ func (e *engine) shapeFill(ctx context.Context, a *arranged, by means) {
 	a.fill = nil
 	q = a.quest(&to, want, false)
 	q.against = math.Max(key, darkestLx)
-	q.role, q.veilRole, q.soft = RoleLamp, RoleLampDiffuser, e.shot.Look.Soften != SoftenOff
+	q.role, q.veilRole, q.soft = RoleLamp, RoleLampDiffuser, e.shot.Look.Soften != shot.SoftenOff
 	a.fill = e.mount(ctx, a, q, e.lampKind())
 }
 
 // lampKind is what lamps light a face by: through diffusion where the look is soft.
 func (e *engine) lampKind() trainKind {
-	if e.shot.Look.Soften == SoftenOff {
+	if e.shot.Look.Soften == shot.SoftenOff {
 		return lampTrains
 	}
 	return softLampTrains
@@ -296,7 +298,7 @@ func (e *engine) trimKey(ctx context.Context, a *arranged) bool {
 	to := old.to
 	q := a.quest(&to, want, false)
 	q.evenly()
-	q.soft = e.shot.Look.Soften != SoftenOff
+	q.soft = e.shot.Look.Soften != shot.SoftenOff
 	q.role, q.veilRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector
 	if old.role == RoleLamp {
 		q.veilRole = RoleLampDiffuser

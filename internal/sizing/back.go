@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/light"
 )
 
@@ -19,7 +21,7 @@ func (e *engine) lightBack(ctx context.Context, a *arranged) {
 		return
 	}
 	if off < 0 && !a.dark {
-		to := aim{serves: mainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
+		to := aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
 		for range 2 {
 			q := a.quest(&to, want, false)
 			q.role = RoleLamp

@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -17,31 +19,31 @@ import (
 )
 
 // anglers is the contract's example of a request: an hour of a June afternoon.
-func anglers() sizing.Draft {
-	return sizing.Draft{
+func anglers() shot.Draft {
+	return shot.Draft{
 		Name: "Two anglers on the jetty",
-		Site: sizing.DraftSite{
+		Site: shot.DraftSite{
 			LatitudeDeg: is(38.6935), LongitudeDeg: is(-9.2057), ElevationM: is(4.0), TimeZone: is("Europe/Lisbon"), Ground: is("concrete"),
 		},
-		Window:    sizing.DraftWindow{Date: is("2027-06-18"), Start: is("16:30"), End: is("17:30")},
-		Camera:    sizing.DraftCamera{BearingDeg: is(262.0), HeightM: is(1.5), AimHeightM: is(1.25)},
-		Framing:   sizing.DraftFraming{WidthM: is(3.0), DistanceM: is(5.0), AspectRatio: is(1.7778)},
-		Zone:      sizing.DraftZone{WidthM: is(2.6), DepthM: is(0.8), BaseM: is(0.6), TopM: is(1.85)},
-		Allowance: sizing.DraftAllowance{CoverM: is(0.15), ViewM: is(0.10), HeadM: is(2.1)},
+		Window:    shot.DraftWindow{Date: is("2027-06-18"), Start: is("16:30"), End: is("17:30")},
+		Camera:    shot.DraftCamera{BearingDeg: is(262.0), HeightM: is(1.5), AimHeightM: is(1.25)},
+		Framing:   shot.DraftFraming{WidthM: is(3.0), DistanceM: is(5.0), AspectRatio: is(1.7778)},
+		Zone:      shot.DraftZone{WidthM: is(2.6), DepthM: is(0.8), BaseM: is(0.6), TopM: is(1.85)},
+		Allowance: shot.DraftAllowance{CoverM: is(0.15), ViewM: is(0.10), HeadM: is(2.1)},
 	}
 }
 
 func is[T any](v T) *T { return &v }
 
 // window is the anglers' day from a start on.
-func window(start, end string) sizing.Draft {
+func window(start, end string) shot.Draft {
 	d := anglers()
 	d.Window.Start, d.Window.End = is(start), is(end)
 	return d
 }
 
 // exampleDraft reads the shot of a file under docs/examples.
-func exampleDraft(tb testing.TB, path string) (house string, d sizing.Draft) {
+func exampleDraft(tb testing.TB, path string) (house string, d shot.Draft) {
 	tb.Helper()
 	house, s, err := oracle.Example(path)
 	if err != nil {
@@ -60,7 +62,7 @@ func demoHouse(tb testing.TB, slug string) *catalog.Snapshot {
 }
 
 // benchPlan measures from the draft to the priced result; wants says what the result has to be for the figure to mean anything.
-func benchPlan(b *testing.B, d sizing.Draft, stock *catalog.Snapshot, wants func(sizing.Result) error) {
+func benchPlan(b *testing.B, d shot.Draft, stock *catalog.Snapshot, wants func(sizing.Result) error) {
 	b.Helper()
 	plan := func() sizing.Result {
 		shot, faults := d.Resolve()
@@ -146,7 +148,7 @@ func BenchmarkPlan(b *testing.B) {
 }
 
 // tooWide has a zone that no frame covers, so that each is told its reason and none is chosen.
-func tooWide() sizing.Draft {
+func tooWide() shot.Draft {
 	d := anglers()
 	d.Framing.WidthM, d.Framing.DistanceM, d.Zone.WidthM = is(40.0), is(60.0), is(38.0)
 	return d

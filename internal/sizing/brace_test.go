@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
@@ -39,9 +41,9 @@ func randomSetup(t *testing.T, rng *rand.Rand, slug string) *setup {
 	t.Helper()
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
 	d := bare()
-	d.Camera = DraftCamera{BearingDeg: ptr(in(0, 360)), HeightM: ptr(in(0.4, 2.6)), AimHeightM: ptr(in(0.8, 1.5))}
-	d.Framing = DraftFraming{WidthM: ptr(in(0.5, 4)), DistanceM: ptr(in(1.2, 8))}
-	d.GustMS, d.GroundAnchor = ptr(in(1, 14)), ptr([]string{AnchorStakes, AnchorBallast}[rng.IntN(2)])
+	d.Camera = shot.DraftCamera{BearingDeg: ptr(in(0, 360)), HeightM: ptr(in(0.4, 2.6)), AimHeightM: ptr(in(0.8, 1.5))}
+	d.Framing = shot.DraftFraming{WidthM: ptr(in(0.5, 4)), DistanceM: ptr(in(1.2, 8))}
+	d.GustMS, d.GroundAnchor = ptr(in(1, 14)), ptr([]string{shot.AnchorStakes, shot.AnchorBallast}[rng.IntN(2)])
 	d.Site.Ground = ptr([]string{"grass", "concrete"}[rng.IntN(2)])
 	shot := mustResolve(t, d)
 	stock, ok := catalog.DemoSnapshot(slug)

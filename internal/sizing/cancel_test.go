@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/quote"
 	"kitspan/internal/sizing"
 )
@@ -46,14 +48,14 @@ func TestSearchesEndWithTheirContext(t *testing.T) {
 	} {
 		house, d := exampleDraft(t, filepath.Join("../../docs/examples", example+".json"))
 		stock := demoHouse(t, house)
-		d.WhatIf = &sizing.DraftWhatIf{}
-		shot, faults := d.Resolve()
+		d.WhatIf = &shot.DraftWhatIf{}
+		asked, faults := d.Resolve()
 		if len(faults) > 0 {
 			t.Fatal(faults)
 		}
-		prices := quote.NewDesk(stock, shot.Window.Date)
+		prices := quote.NewDesk(stock, asked.Window.Date)
 		step := 60
-		day, faults := sizing.DraftSteps{StepMin: &step}.Resolve(shot)
+		day, faults := shot.DraftSteps{StepMin: &step}.Resolve(asked)
 		if len(faults) > 0 {
 			t.Fatal(faults)
 		}
@@ -62,9 +64,9 @@ func TestSearchesEndWithTheirContext(t *testing.T) {
 			name string
 			do   func(context.Context) (any, error)
 		}{
-			{"plan", func(ctx context.Context) (any, error) { return sizing.Plan(ctx, shot, stock, prices) }},
-			{"sweep", func(ctx context.Context) (any, error) { return sizing.Sweep(ctx, shot, day, stock, prices, 2) }},
-			{"reach", func(ctx context.Context) (any, error) { return sizing.Reach(ctx, shot, frames, stock, prices, 2) }},
+			{"plan", func(ctx context.Context) (any, error) { return sizing.Plan(ctx, asked, stock, prices) }},
+			{"sweep", func(ctx context.Context) (any, error) { return sizing.Sweep(ctx, asked, day, stock, prices, 2) }},
+			{"reach", func(ctx context.Context) (any, error) { return sizing.Reach(ctx, asked, frames, stock, prices, 2) }},
 		} {
 			t.Run(fmt.Sprintf("%s/%s", example, work.name), func(t *testing.T) {
 				t.Parallel()

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 )
 
@@ -46,11 +48,11 @@ func (r rank) less(s rank) bool { return slices.Compare(r[:], s[:]) < 0 }
 func rankBy(prefer string, areaM2, massKg float64, minor int64, supports int) rank {
 	price, n := float64(minor), float64(supports)
 	switch prefer {
-	case PreferCheapest:
+	case shot.PreferCheapest:
 		return rank{price, areaM2, massKg, n}
-	case PreferLightest:
+	case shot.PreferLightest:
 		return rank{massKg, areaM2, price, n}
-	case PreferFewestHands:
+	case shot.PreferFewestHands:
 		// Every support is walked up by a hand or two, and every kilogram by the same hands (common practice, no source).
 		return rank{n, massKg, areaM2, price}
 	}
@@ -62,7 +64,7 @@ const fitM = 0.01
 
 // candidates lists the house's frames with supports of one class, those that can be best first. An item without a rate
 // on the day, or of which the house owns none, does not count.
-func candidates(s *Shot, stock *catalog.Snapshot, prices Pricer, ties *ties, class string) []*candidate {
+func candidates(s *shot.Shot, stock *catalog.Snapshot, prices Pricer, ties *ties, class string) []*candidate {
 	var frames []*candidate
 	var supports []*catalog.Item
 	cloths := cloths{}
@@ -125,7 +127,7 @@ func (c *candidate) floor() rank {
 	switch {
 	case len(c.ways) == 0:
 		return rank{math.Inf(1)}
-	case c.prefer == PreferSmallest:
+	case c.prefer == shot.PreferSmallest:
 		return rank{c.areaM2}
 	}
 	return c.priced()[0].rank
@@ -174,7 +176,7 @@ func stronger(a, b *catalog.Fabric) bool {
 
 // addWays lists the supports that carry the frame: enough of them owned, and each one's share of the mass within its
 // safe load divided by the safety factor.
-func (c *candidate) addWays(s *Shot, supports []*catalog.Item) {
+func (c *candidate) addWays(s *shot.Shot, supports []*catalog.Item) {
 	heavy, few := 0, 0
 	for _, item := range supports {
 		spec := item.Spec.(*catalog.Support)
@@ -190,7 +192,7 @@ func (c *candidate) addWays(s *Shot, supports []*catalog.Item) {
 			c.ways = append(c.ways, way{
 				support: item, spec: spec, massKg: c.massKg + float64(n)*item.MassKg,
 				hold: hold{
-					lowestM: spec.LowestM, highestM: spec.HighestM, topM: s.Limits.topM(), count: n,
+					lowestM: spec.LowestM, highestM: spec.HighestM, topM: s.Limits.TopM(), count: n,
 					stances: []stance{{spec.ArmReachM, spec.FootprintM}},
 				},
 			})

@@ -2,8 +2,7 @@
 // kit that softens the sun over the whole zone for the whole window, out of shot, where does each piece stand, and
 // why does nothing smaller do.
 //
-// A [Draft] is what a user said. [Draft.Resolve] fills in every default and names every fault, making a [Shot].
-// [Plan] walks a shot and a catalogue snapshot one way: shot → sources → placements → supports → kit → options, and
+// [Plan] walks a [shot.Shot] and a catalogue snapshot one way: shot → sources → placements → supports → kit → options, and
 // returns a [Result]. The package is pure: the same input gives the same output, byte for byte.
 //
 // Every search takes a context and stops soon after it has ended, with whatever it has by then. Nobody may use that: [Plan],

@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"kitspan/internal/shot"
 )
 
 // randomSearch is a finder for a shot of an afternoon from anywhere, a frame and what holds it, all by chance; ok is false
@@ -15,10 +17,10 @@ func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, 
 	d := bare()
 	hour := 10 + rng.IntN(9)
 	d.Window.Start, d.Window.End = ptr(fmt.Sprintf("%02d:00", hour)), ptr(fmt.Sprintf("%02d:%02d", hour, 10+rng.IntN(49)))
-	d.Camera = DraftCamera{BearingDeg: ptr(in(0, 360)), HeightM: ptr(in(0.4, 2.6)), AimHeightM: ptr(in(0.8, 1.5))}
-	d.Framing = DraftFraming{WidthM: ptr(in(0.5, 4)), DistanceM: ptr(in(1.2, 8)), AspectRatio: ptr(in(0.8, 2.4))}
+	d.Camera = shot.DraftCamera{BearingDeg: ptr(in(0, 360)), HeightM: ptr(in(0.4, 2.6)), AimHeightM: ptr(in(0.8, 1.5))}
+	d.Framing = shot.DraftFraming{WidthM: ptr(in(0.5, 4)), DistanceM: ptr(in(1.2, 8)), AspectRatio: ptr(in(0.8, 2.4))}
 	base := in(0, 1)
-	d.Zone = DraftZone{WidthM: ptr(in(0.5, 6)), DepthM: ptr(in(0.3, 1)), BaseM: ptr(base), TopM: ptr(base + in(0.3, 1))}
+	d.Zone = shot.DraftZone{WidthM: ptr(in(0.5, 6)), DepthM: ptr(in(0.3, 1)), BaseM: ptr(base), TopM: ptr(base + in(0.3, 1))}
 	shot := mustResolve(t, d)
 	st := newStage(&shot)
 	hard := hardOf(sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To)))

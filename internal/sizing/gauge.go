@@ -5,6 +5,8 @@ import (
 	"math"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 )
@@ -81,7 +83,7 @@ func (a *arranged) gives(panel int) bool {
 			continue
 		}
 		if panel == 0 {
-			return p.serves == mainLabel && p.role != RoleBlack && p.role != RoleNet && p.role != RoleCameraShade
+			return p.serves == shot.MainLabel && p.role != RoleBlack && p.role != RoleNet && p.role != RoleCameraShade
 		}
 		panel--
 	}

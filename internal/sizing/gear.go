@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
 )
@@ -68,7 +70,7 @@ const uprightSupports = 2
 var coloured = []string{"gold", "copper", "bronze"}
 
 // newGear reads a house's catalogue. Items without a rate on the day, or of which none is owned, do not count.
-func newGear(s *Shot, stock *catalog.Snapshot, prices Pricer) *gear {
+func newGear(s *shot.Shot, stock *catalog.Snapshot, prices Pricer) *gear {
 	g := &gear{}
 	var frames []*catalog.Item
 	cloths := map[string]cloths{}
@@ -96,7 +98,7 @@ func newGear(s *Shot, stock *catalog.Snapshot, prices Pricer) *gear {
 				g.stands = append(g.stands, way{
 					support: item, spec: spec, minor: minor, massKg: item.MassKg,
 					hold: hold{
-						lowestM: spec.LowestM, highestM: spec.HighestM, topM: s.Limits.topM(), count: 1,
+						lowestM: spec.LowestM, highestM: spec.HighestM, topM: s.Limits.TopM(), count: 1,
 						stances: []stance{{spec.ArmReachM, spec.FootprintM}},
 					},
 				})

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 )
@@ -21,7 +23,7 @@ const (
 
 // hour is a window of the same length later in the day.
 type hour struct {
-	window  Window
+	window  shot.Window
 	leastM2 float64 // no opening under this covers
 	guessM2 float64 // what it will take, roughly
 }
@@ -47,7 +49,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 		}
 		r = rankBy(e.shot.Prefer, sum, mass, minor, n)
 		present = &r
-		if e.shot.Prefer == PreferSmallest {
+		if e.shot.Prefer == shot.PreferSmallest {
 			area = sum
 		}
 	}
@@ -58,9 +60,9 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 		if err := ctx.Err(); err != nil {
 			return Option{}, false, err
 		}
-		shot := *e.shot
-		shot.Window = h.window
-		sc := e.hourOf(&shot)
+		s := *e.shot
+		s.Window = h.window
+		sc := e.hourOf(&s)
 		if len(sc.due) == 0 {
 			continue
 		}
@@ -76,7 +78,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 		}
 		g := newGroup(ctx, sc.st, sc.due)
 		g.brief = true
-		if n := len(cands); n > 0 && e.shot.Prefer == PreferSmallest && !g.try(ctx, cands[n-1]).fits() {
+		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.try(ctx, cands[n-1]).fits() {
 			continue // where the largest of them does not do, none was ever seen to
 		}
 		ch := g.choose(ctx, cands, terms{e.limit, windHeld})
@@ -164,12 +166,12 @@ func (st *stage) silhouette(dir geom.Vec) float64 {
 }
 
 // windowBetween is the window between two instants in their zone.
-func windowBetween(from, to time.Time) Window {
+func windowBetween(from, to time.Time) shot.Window {
 	date := func(t time.Time) catalog.Date {
 		y, m, d := t.Date()
 		return catalog.Date{Year: y, Month: m, Day: d}
 	}
-	return Window{
+	return shot.Window{
 		Date: date(from), EndDate: date(to), Start: from.Format("15:04"), End: to.Format("15:04"), From: from, To: to,
 	}
 }

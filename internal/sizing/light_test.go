@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
@@ -49,7 +51,7 @@ func TestAReflectorStandsWhereTheDomainPutsIt(t *testing.T) {
 		t.Fatalf("no reflector; levels %+v", o.Levels)
 	}
 	side := geom.Toward(r.Shot.Camera.BearingDeg+90, 0) // to the right of the picture
-	if r.Shot.Look.KeySide == sizing.SideLeft {
+	if r.Shot.Look.KeySide == shot.SideLeft {
 		side = side.Scale(-1)
 	}
 	mid := geom.Vec{Z: (r.Shot.Zone.BaseM + r.Shot.Zone.TopM) / 2}
@@ -125,7 +127,7 @@ func TestANetThatThePictureDoesNotReachIsLeftOut(t *testing.T) {
 	// From 6 m up, aimed at the ground 4 m off, the top ray meets the ground within 2 m of the aim: no net is seen behind it.
 	d.Camera.HeightM, d.Camera.AimHeightM = some(6.0), some(0.0)
 	d.Framing.WidthM, d.Framing.DistanceM = some(1.0), some(4.0)
-	d.Zone = sizing.DraftZone{WidthM: some(1.0), DepthM: some(0.5), BaseM: some(0.0), TopM: some(0.4)}
+	d.Zone = shot.DraftZone{WidthM: some(1.0), DepthM: some(0.5), BaseM: some(0.0), TopM: some(0.4)}
 	for _, o := range plan(t, d).Options {
 		if nets := withRole(o, sizing.RoleNet); len(nets) != 0 {
 			t.Errorf("%s: a net at %v is not in the picture", o.Label, nets[0].Corners)
@@ -171,7 +173,7 @@ func TestWithoutSunLampsLift(t *testing.T) {
 func TestFurtherZonesGetPiecesOfTheirOwn(t *testing.T) {
 	d := jetty()
 	at := geom.Toward(*d.Camera.BearingDeg, 0).Scale(4).Add(geom.Toward(*d.Camera.BearingDeg-90, 0).Scale(1.5))
-	d.OtherZones = []sizing.DraftOtherZone{{
+	d.OtherZones = []shot.DraftOtherZone{{
 		Label: some("mates"), CenterM: []float64{at.X, at.Y}, WidthM: some(0.8), DepthM: some(0.5), KeyStops: some(-1.0),
 	}}
 	r := plan(t, d)

@@ -6,6 +6,8 @@ import (
 	"runtime"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/quote"
 	"kitspan/internal/sizing"
 )
@@ -15,10 +17,10 @@ const mostLamps = 12
 
 // sunAndLamps is the anglers' afternoon with distant lamps all around as strong as the sun: no frame stops two that are not
 // neighbours.
-func sunAndLamps(n int) sizing.Draft {
+func sunAndLamps(n int) shot.Draft {
 	d := anglers()
 	for i := range n {
-		d.Lamps = append(d.Lamps, sizing.DraftLamp{
+		d.Lamps = append(d.Lamps, shot.DraftLamp{
 			Label: is(fmt.Sprintf("lamp %d", i)), AzimuthDeg: is(math.Mod(7+360*float64(i)/float64(n), 360)), ElevationDeg: is(22.0), IlluminanceLx: is(90000.0),
 		})
 	}
@@ -26,12 +28,12 @@ func sunAndLamps(n int) sizing.Draft {
 }
 
 // hallOfLamps is a roofed hall with floodlights all around under its roof.
-func hallOfLamps(n int) sizing.Draft {
+func hallOfLamps(n int) shot.Draft {
 	d := anglers()
 	d.Site.Roofed = is(true)
 	for i := range n {
 		sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.4) / float64(n))
-		d.Lamps = append(d.Lamps, sizing.DraftLamp{
+		d.Lamps = append(d.Lamps, shot.DraftLamp{
 			Label: is(fmt.Sprintf("lamp %d", i)), PositionM: []float64{14 * sin, 14 * cos, 9}, IntensityCd: is(90000.0), AngularRadiusDeg: is(0.8),
 		})
 	}
@@ -39,10 +41,10 @@ func hallOfLamps(n int) sizing.Draft {
 }
 
 // otherZones is the anglers' afternoon with further people in a row beside the picture.
-func otherZones(n int) sizing.Draft {
+func otherZones(n int) shot.Draft {
 	d := anglers()
 	for i := range n {
-		d.OtherZones = append(d.OtherZones, sizing.DraftOtherZone{
+		d.OtherZones = append(d.OtherZones, shot.DraftOtherZone{
 			Label: is(fmt.Sprintf("zone %d", i)), CenterM: []float64{6 + 2.2*float64(i), 1.5 + float64(i)},
 			WidthM: is(2.0), DepthM: is(1.0), BaseM: is(0.0), TopM: is(1.85), KeyStops: is(-1.25),
 		})
@@ -55,7 +57,7 @@ func otherZones(n int) sizing.Draft {
 func TestManySourcesTakeLittleMemory(t *testing.T) {
 	const mostMB = 400
 	stock := demoHouse(t, "quayside")
-	for name, d := range map[string]sizing.Draft{"sun and lamps": sunAndLamps(mostLamps), "hall": hallOfLamps(mostLamps)} {
+	for name, d := range map[string]shot.Draft{"sun and lamps": sunAndLamps(mostLamps), "hall": hallOfLamps(mostLamps)} {
 		shot, faults := d.Resolve()
 		if len(faults) > 0 {
 			t.Fatal(name, faults)
@@ -88,17 +90,17 @@ func BenchmarkManySources(b *testing.B) {
 // the lamps are the same at every step.
 func TestLampsAreSearchedOnceInASweep(t *testing.T) {
 	stock := demoHouse(t, "quayside")
-	shot, faults := hallOfLamps(1).Resolve()
+	asked, faults := hallOfLamps(1).Resolve()
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	polls := func(to string) (asked int64, steps int) {
-		day, faults := sizing.DraftSteps{From: is("10:00"), To: is(to), StepMin: is(5)}.Resolve(shot)
+	polls := func(to string) (looks int64, steps int) {
+		day, faults := shot.DraftSteps{From: is("10:00"), To: is(to), StepMin: is(5)}.Resolve(asked)
 		if len(faults) > 0 {
 			t.Fatal(faults)
 		}
 		ctx := &polled{end: never}
-		res, err := sizing.Sweep(ctx, shot, day, stock, quote.NewDesk(stock, shot.Window.Date), 2)
+		res, err := sizing.Sweep(ctx, asked, day, stock, quote.NewDesk(stock, asked.Window.Date), 2)
 		if err != nil {
 			t.Fatal(err)
 		}

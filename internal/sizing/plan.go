@@ -9,6 +9,8 @@ import (
 	"strings"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
@@ -16,7 +18,7 @@ import (
 
 // engine is one shot against one house: what every step of a plan reads.
 type engine struct {
-	shot   *Shot
+	shot   *shot.Shot
 	stock  *catalog.Snapshot
 	prices Pricer
 	zone   *time.Location
@@ -48,18 +50,18 @@ func (e *engine) trains() *trains {
 // Plan sizes one resolved shot from one house's catalogue. Its errors are that of the context, where it ends before the
 // answer is complete, and a catalogue that contradicts itself, such as a frame without a price that was priced a moment
 // ago.
-func Plan(ctx context.Context, shot Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
-	e, err := engineOf(&shot, stock, prices)
+func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
+	e, err := engineOf(&s, stock, prices)
 	if err != nil {
 		return Result{}, err
 	}
-	sc := e.hourOf(&shot)
-	res := Result{Shot: shot, Background: sc.background, Cautions: cautions()}
+	sc := e.hourOf(&s)
+	res := Result{Shot: s, Background: sc.background, Cautions: cautions()}
 	for _, src := range sc.list {
-		res.Sources = append(res.Sources, src.track(&shot, sc.st))
+		res.Sources = append(res.Sources, src.track(&s, sc.st))
 	}
-	notes := append(slices.Clone(shot.Notes), e.advice(sc.st, sc.list)...)
-	if len(sc.due) == 0 || shot.Look.Soften == SoftenOff {
+	notes := append(slices.Clone(s.Notes), e.advice(sc.st, sc.list)...)
+	if len(sc.due) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = e.bare(ctx, &res, sc, notes)
 	} else {
 		err = e.overheads(ctx, &res, sc, notes)
@@ -71,25 +73,25 @@ func Plan(ctx context.Context, shot Shot, stock *catalog.Snapshot, prices Pricer
 }
 
 // engineOf is the engine of a shot against a house.
-func engineOf(shot *Shot, stock *catalog.Snapshot, prices Pricer) (*engine, error) {
+func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices Pricer) (*engine, error) {
 	e := &engine{
-		shot: shot, stock: stock, prices: prices, zone: shot.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
+		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
 	}
-	if l := shot.Limits.PricePerDay; l != nil {
+	if l := s.Limits.PricePerDay; l != nil {
 		n, err := l.Int64()
 		if err != nil {
 			return nil, fmt.Errorf("sizing: price limit: %w", err)
 		}
 		e.limit = n
 	}
-	e.ties = newTies(shot, stock, prices)
-	e.stands = candidates(shot, stock, prices, e.ties, catalog.ClassStand)
-	e.lifts = candidates(shot, stock, prices, e.ties, catalog.ClassMachine)
+	e.ties = newTies(s, stock, prices)
+	e.stands = candidates(s, stock, prices, e.ties, catalog.ClassStand)
+	e.lifts = candidates(s, stock, prices, e.ties, catalog.ClassMachine)
 	return e, nil
 }
 
 // hourOf lays out the light of a shot's window, this one's or a later one's.
-func (e *engine) hourOf(s *Shot) *scenery {
+func (e *engine) hourOf(s *shot.Shot) *scenery {
 	st := newStage(s)
 	k := newSky(s, s.Window.From, s.Window.To)
 	list := sources(s, st, k)
@@ -220,7 +222,7 @@ func (e *engine) pick(ctx context.Context, g *group, cands []*candidate) *choice
 
 // option arranges the light around choices and turns all into an option of the answer.
 func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices []*choice, by means, notes []string) (Option, error) {
-	a := e.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != SoftenOff)
+	a := e.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
 	if err := ctx.Err(); err != nil {
 		return Option{}, err
 	}
@@ -264,7 +266,7 @@ func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices [
 		return opt, err
 	}
 	opt.rank = rankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, opt.Crew.Total)
-	if e.shot.Prefer == PreferSmallest {
+	if e.shot.Prefer == shot.PreferSmallest {
 		opt.rank = rank{area, whole, float64(minor), opt.Load.MassKg}
 	}
 	opt.Power = e.power(a)
@@ -294,7 +296,7 @@ func roles(choices []*choice) []Role {
 // nearest came.
 func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) {
 	opt.Serves = false
-	opt.Workable = opt.Workable && e.shot.Look.Soften != SoftenRequired
+	opt.Workable = opt.Workable && e.shot.Look.Soften != shot.SoftenRequired
 	note := "The softening that is asked for is left out: the light on the subject stays hard, with sharp shadows."
 	if none {
 		note = "The softening that is asked for is left out: no frame of the house on stands does it."
@@ -329,7 +331,7 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) 
 func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []string) error {
 	label := LabelOverhead
 	switch {
-	case e.shot.Look.Soften == SoftenOff:
+	case e.shot.Look.Soften == shot.SoftenOff:
 		label = LabelReflectors
 		notes = append(notes, "Softening is off: no overhead is planned.")
 	case len(sc.list) == 0:
@@ -426,13 +428,13 @@ func (e *engine) ruledOut(ctx context.Context, all *group, chosen, onLift []*cho
 }
 
 // background is the exposure reference at mid-window: the sunlit ground, or what was measured.
-func background(s *Shot, list []*source, k *sky) BackgroundLevel {
+func background(s *shot.Shot, list []*source, k *sky) BackgroundLevel {
 	var lx float64
 	if s.Background.EV100 != nil {
 		lx = light.LuxOfEV100(*s.Background.EV100)
 	} else {
 		if !s.Site.Roofed {
-			p, d := k.at(s.Window.mid())
+			p, d := k.at(s.Window.Mid())
 			lx = d.SkyHorizontalLx + d.BeamNormalLx*math.Max(0, math.Sin(p.ElevationDeg*math.Pi/180))
 		}
 		for _, src := range list {

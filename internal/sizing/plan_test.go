@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -17,8 +19,8 @@ import (
 func some[T any](v T) *T { return &v }
 
 // jetty is the worked example of the contract: two people on a jetty in Lisbon, sun behind them in the late afternoon.
-func jetty() sizing.Draft {
-	var d sizing.Draft
+func jetty() shot.Draft {
+	var d shot.Draft
 	d.Site.LatitudeDeg, d.Site.LongitudeDeg, d.Site.TimeZone = some(38.6935), some(-9.2057), some("Europe/Lisbon")
 	d.Window.Date, d.Window.Start, d.Window.End = some("2027-06-18"), some("16:30"), some("17:30")
 	d.Camera.BearingDeg, d.Camera.AimHeightM = some(262.0), some(1.25)
@@ -36,12 +38,12 @@ func house(t *testing.T) *catalog.Snapshot {
 	return stock
 }
 
-func plan(t *testing.T, d sizing.Draft) sizing.Result {
+func plan(t *testing.T, d shot.Draft) sizing.Result {
 	t.Helper()
 	return planOf(t, d, house(t))
 }
 
-func planOf(t *testing.T, d sizing.Draft, stock *catalog.Snapshot) sizing.Result {
+func planOf(t *testing.T, d shot.Draft, stock *catalog.Snapshot) sizing.Result {
 	t.Helper()
 	shot, faults := d.Resolve()
 	if len(faults) > 0 {
@@ -91,7 +93,7 @@ func TestPlanPutsOneOverheadOnStands(t *testing.T) {
 func TestPreferCheapestMayTakeALargerFrameNeverADearerRig(t *testing.T) {
 	small := option(t, plan(t, jetty()), sizing.LabelOverhead)
 	d := jetty()
-	d.Prefer = some(sizing.PreferCheapest)
+	d.Prefer = some(shot.PreferCheapest)
 	cheap := option(t, plan(t, d), sizing.LabelOverhead)
 	if c, err := cheap.Kit.PerDay.Cmp(small.Kit.PerDay); err != nil || c > 0 {
 		t.Errorf("cheapest costs %s, smallest %s", cheap.Kit.PerDay, small.Kit.PerDay)
@@ -119,7 +121,7 @@ func overheadKg(t *testing.T, o sizing.Option) float64 {
 func TestPreferLightestTakesNoHeavierFrame(t *testing.T) {
 	small := option(t, plan(t, jetty()), sizing.LabelOverhead)
 	d := jetty()
-	d.Prefer = some(sizing.PreferLightest)
+	d.Prefer = some(shot.PreferLightest)
 	light := option(t, plan(t, d), sizing.LabelOverhead)
 	if a, b := overheadKg(t, light), overheadKg(t, small); a > b+1e-9 {
 		t.Errorf("lightest takes a frame of %.2f kg, smallest one of %.2f kg", a, b)
@@ -145,9 +147,9 @@ func TestNothingToSoftenIsANoteNotAFault(t *testing.T) {
 	night.Window.Start, night.Window.End = some("02:00"), some("03:00")
 	overcast.Sky.Condition = some("overcast")
 	roofed.Site.Roofed = some(true)
-	off.Look.Soften = some(sizing.SoftenOff)
+	off.Look.Soften = some(shot.SoftenOff)
 	for name, c := range map[string]struct {
-		draft sizing.Draft
+		draft shot.Draft
 		want  string
 	}{
 		"night":    {night, "below the horizon"},
@@ -209,7 +211,7 @@ func TestSunInFrontIsSaid(t *testing.T) {
 func TestWeakLampsAreNotSoftened(t *testing.T) {
 	d := jetty()
 	for label, lux := range map[string]float64{"weak": 5000, "strong": 40000} {
-		d.Lamps = append(d.Lamps, sizing.DraftLamp{
+		d.Lamps = append(d.Lamps, shot.DraftLamp{
 			Label: some(label), AzimuthDeg: some(250.0), ElevationDeg: some(45.0), IlluminanceLx: some(lux),
 		})
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
@@ -84,7 +86,7 @@ func (q *quest) unit(t *train, i int) *piece {
 func (s *setup) veilPiece(v *veil, role Role, work, outer geom.Rect, panel light.Panel) *piece {
 	panel.Corners = work.Corners()
 	return &piece{
-		role: role, face: v.fabric.FaceA, serves: mainLabel, items: v.counts(), massKg: v.massKg,
+		role: role, face: v.fabric.FaceA, serves: shot.MainLabel, items: v.counts(), massKg: v.massKg,
 		sheet: work, outer: outer, panel: panel, areaM2: v.areaM2, outerM2: 4 * outer.HalfU * outer.HalfV, framed: true,
 	}
 }

@@ -6,12 +6,14 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 )
 
 // ReachResult is how far frames go in the place and the hour of a shot.
 type ReachResult struct {
-	Shot     Shot
+	Shot     shot.Shot
 	Frames   []FrameReach // in the order asked for
 	Notes    []string
 	Cautions []string
@@ -30,60 +32,24 @@ type FrameReach struct {
 	Because string
 }
 
-// maxReachFrames bounds the frames of one request; common practice, no source.
-const maxReachFrames = 50
-
-// FrameFaults names what is wrong with the SKUs that [Reach] is asked about, each by its place under /frames. Without a
-// stock, as where the house is unknown, their number and repetition are checked alone.
-func FrameFaults(skus []string, stock *catalog.Snapshot) []Fault {
-	var r resolver
-	switch n := len(skus); {
-	case n == 0:
-		r.fault("/frames", "frames is missing or empty; give the SKUs of 1 to %d frames of the house", maxReachFrames)
-	case n > maxReachFrames:
-		r.fault("/frames", "frames has %d; give at most %d", n, maxReachFrames)
-		return r.faults
-	}
-	first := map[string]int{}
-	for i, sku := range skus {
-		at := fmt.Sprintf("/frames/%d", i)
-		before, twice := first[sku]
-		if twice {
-			r.fault(at, "frames[%d] is %s, as frames[%d] is; give each frame once", i, quoted(sku), before)
-			continue
-		}
-		first[sku] = i
-		if stock == nil {
-			continue
-		}
-		switch item := stock.Item(sku); {
-		case item == nil:
-			r.fault(at, "frames[%d] is %s, which house %s does not have; give the SKUs of its frames", i, quoted(sku), stock.House.Slug)
-		case item.Kind() != catalog.KindFrame:
-			r.fault(at, "frames[%d] is %s, an item of kind %s; give the SKU of a frame", i, quoted(sku), item.Kind())
-		}
-	}
-	return r.faults
-}
-
 // Reach finds how wide a zone, and how wide a shot, each frame covers in the shot's place and hour on supports that the
 // house has. The frames are worked out by so many workers side by side, so that prices must be safe for concurrent use;
 // the result does not depend on how many. An SKU that [FrameFaults] refuses is an error; others are those of [Plan].
-func Reach(ctx context.Context, shot Shot, skus []string, stock *catalog.Snapshot, prices Pricer, workers int) (ReachResult, error) {
-	if faults := FrameFaults(skus, stock); len(faults) > 0 {
+func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snapshot, prices Pricer, workers int) (ReachResult, error) {
+	if faults := shot.FrameFaults(skus, stock); len(faults) > 0 {
 		return ReachResult{}, fmt.Errorf("sizing: %s: %s", faults[0].Pointer, faults[0].Detail)
 	}
-	e, err := engineOf(&shot, stock, prices)
+	e, err := engineOf(&s, stock, prices)
 	if err != nil {
 		return ReachResult{}, err
 	}
-	st := newStage(&shot)
-	list := sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To))
+	st := newStage(&s)
+	list := sources(&s, st, newSky(&s, s.Window.From, s.Window.To))
 	hard := hardOf(list)
 	res := ReachResult{
-		Shot: shot, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(shot.Notes), Cautions: cautions(),
+		Shot: s, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(s.Notes), Cautions: cautions(),
 	}
-	if why := nothingHard(&shot, list, hard); why != "" {
+	if why := nothingHard(&s, list, hard); why != "" {
 		res.Notes = append(res.Notes, why+" Every frame does, up to the widest that a request may ask for.")
 	}
 	sideBySide(ctx, workers, len(skus), func() func(int) {
@@ -117,9 +83,9 @@ const (
 // reach is that of the one frame that the engine knows.
 func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*source) FrameReach {
 	out := FrameReach{SKU: sku}
-	zone, shot := e.shot.Zone.WidthM, e.shot.Framing.WidthM
+	zone, picture := e.shot.Zone.WidthM, e.shot.Framing.WidthM
 	if len(hard) == 0 {
-		out.WidestZoneM, out.WidestShotM = widestAskedM, widestAskedM*math.Min(1, shot/zone)
+		out.WidestZoneM, out.WidestShotM = widestAskedM, widestAskedM*math.Min(1, picture/zone)
 		return out
 	}
 	var rigs []*candidate
@@ -143,10 +109,10 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 	})
 	scaled := func(width float64) *stage {
 		s := *e.shot
-		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/shot
+		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/picture
 		return newStage(&s)
 	}
-	out.WidestShotM = farthest(shot*math.Min(1, out.WidestZoneM/zone), sliverM, widestAskedM*math.Min(1, shot/zone),
+	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), sliverM, widestAskedM*math.Min(1, picture/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
 		out.Because = e.noReach(ctx, st.widened(sliverM/2), hard)

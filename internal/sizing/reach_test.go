@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"github.com/google/go-cmp/cmp"
 
 	"kitspan/internal/catalog"
@@ -51,10 +53,10 @@ func framesOf(stock *catalog.Snapshot) []string {
 }
 
 // exampleShot is the resolved shot of an example without its limits.
-func exampleShot(t *testing.T, name string) (sizing.Shot, *catalog.Snapshot) {
+func exampleShot(t *testing.T, name string) (shot.Shot, *catalog.Snapshot) {
 	t.Helper()
 	house, d := exampleDraft(t, "../../docs/examples/"+name+".json")
-	d.Limits = sizing.DraftLimits{}
+	d.Limits = shot.DraftLimits{}
 	shot, faults := d.Resolve()
 	if len(faults) > 0 {
 		t.Fatal(faults)
@@ -62,7 +64,7 @@ func exampleShot(t *testing.T, name string) (sizing.Shot, *catalog.Snapshot) {
 	return shot, demoHouse(t, house)
 }
 
-func reached(t *testing.T, shot sizing.Shot, stock *catalog.Snapshot, skus ...string) sizing.ReachResult {
+func reached(t *testing.T, shot shot.Shot, stock *catalog.Snapshot, skus ...string) sizing.ReachResult {
 	t.Helper()
 	r, err := sizing.Reach(t.Context(), shot, skus, stock, quote.NewDesk(stock, shot.Window.Date), 2)
 	if err != nil {
@@ -245,7 +247,7 @@ func TestFrameFaults(t *testing.T) {
 		"without a house": {[]string{"A", "A"}, nil, map[string]string{"/frames/1": `frames[1] is "A", as frames[0] is; give each frame once`}},
 	} {
 		got := map[string]string{}
-		for _, f := range sizing.FrameFaults(tc.skus, tc.stock) {
+		for _, f := range shot.FrameFaults(tc.skus, tc.stock) {
 			got[f.Pointer] = f.Detail
 		}
 		if diff := cmp.Diff(tc.want, got); diff != "" {

@@ -3,6 +3,8 @@ package sizing
 import (
 	"time"
 
+	"kitspan/internal/shot"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -12,7 +14,7 @@ import (
 
 // Result is the answer to one shot.
 type Result struct {
-	Shot       Shot
+	Shot       shot.Shot
 	Sources    []SourceTrack
 	Background BackgroundLevel
 	Options    []Option // best first
@@ -68,7 +70,7 @@ type Option struct {
 	Workable bool
 	// Serves says that the option does what the look asks.
 	Serves bool
-	Window Window
+	Window shot.Window
 	Pieces []Piece
 	// Background is that of the option's own window.
 	Background BackgroundLevel

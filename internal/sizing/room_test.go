@@ -1,6 +1,8 @@
 package sizing
 
-import "testing"
+import (
+	"testing"
+)
 
 // TestRoomIsThatOfTheHoldAsked asks of every facing of the grid whether stands of several heights have room: what is kept
 // from one may not answer for another. A low one asked first once hid the room that a high one has.

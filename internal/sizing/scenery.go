@@ -5,6 +5,8 @@ import (
 	"slices"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 )
@@ -12,7 +14,7 @@ import (
 // scenery is what gives light in mid-window before any kit is up, in the camera's frame, and what is wanted of it.
 type scenery struct {
 	st     *stage
-	window Window
+	window shot.Window
 	at     time.Time // mid-window
 	skyLx  float64
 	ground float64 // reflectance
@@ -50,13 +52,13 @@ const (
 	lowestSunDeg = 3
 )
 
-func newScenery(s *Shot, st *stage, list []*source, k *sky, background BackgroundLevel) *scenery {
+func newScenery(s *shot.Shot, st *stage, list []*source, k *sky, background BackgroundLevel) *scenery {
 	w := s.Window
 	sc := &scenery{
-		st: st, window: w, at: w.mid(), ground: s.Site.GroundReflectance, driver: -1, list: list,
+		st: st, window: w, at: w.Mid(), ground: s.Site.GroundReflectance, driver: -1, list: list,
 		reference: background.ReferenceLx, background: background, side: -1,
 	}
-	if s.Look.KeySide == SideRight {
+	if s.Look.KeySide == shot.SideRight {
 		sc.side = 1
 	}
 	sc.key = geom.Toward(180-sc.side*faceTurnDeg, 0)
@@ -93,7 +95,7 @@ func newScenery(s *Shot, st *stage, list []*source, k *sky, background Backgroun
 }
 
 // hard is the source in mid-window as light sees it.
-func (src *source) hard(s *Shot, st *stage, w Window, k *sky) (h light.Hard) {
+func (src *source) hard(s *shot.Shot, st *stage, w shot.Window, k *sky) (h light.Hard) {
 	h.RadiusDeg = src.radiusDeg
 	switch {
 	case src.near():
@@ -103,7 +105,7 @@ func (src *source) hard(s *Shot, st *stage, w Window, k *sky) (h light.Hard) {
 		h.Dir = geom.Toward(src.lamp.AzimuthDeg-s.Camera.BearingDeg, src.lamp.ElevationDeg)
 		h.NormalLx = src.lamp.IlluminanceLx
 	default:
-		p, d := k.at(w.mid())
+		p, d := k.at(w.Mid())
 		h.Dir, h.NormalLx = geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg), d.BeamNormalLx
 	}
 	return h
@@ -119,7 +121,7 @@ type shift struct {
 
 // shift of a lamp is the whole window. The sun can be counted on while it gives at least floor lux, as in what a frame has to
 // stop, and is not too low.
-func (src *source) shift(s *Shot, st *stage, w Window, k *sky, floor float64) shift {
+func (src *source) shift(s *shot.Shot, st *stage, w shot.Window, k *sky, floor float64) shift {
 	out := shift{serves: true, throughout: true}
 	switch {
 	case src.near():
@@ -141,7 +143,7 @@ func (src *source) shift(s *Shot, st *stage, w Window, k *sky, floor float64) sh
 		out.ways = append(out.ways, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
 		out.times = append(out.times, t)
 	}
-	out.serves = works(w.mid())
+	out.serves = works(w.Mid())
 	length := w.To.Sub(w.From)
 	n := steps + 2*int(length/stepMost)
 	last, on := w.From, false
@@ -199,7 +201,7 @@ const (
 	pathMost = 480
 )
 
-func (src *source) path(s *Shot, st *stage, w Window, k *sky) path {
+func (src *source) path(s *shot.Shot, st *stage, w shot.Window, k *sky) path {
 	out := path{label: src.label, radiusDeg: src.radiusDeg}
 	switch {
 	case src.near():

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
@@ -68,7 +70,7 @@ func (e *engine) newSetup(sc *scenery, choices []*choice) *setup {
 }
 
 // other is a further zone on the stage.
-func (st *stage) other(z *OtherZone) zoneAt {
+func (st *stage) other(z *shot.OtherZone) zoneAt {
 	mid := st.fromWorld(geom.Vec{X: z.CenterX, Y: z.CenterY})
 	mid.Z = (z.BaseM + z.TopM) / 2
 	return zoneAt{mid, geom.Vec{X: z.WidthM / 2, Y: z.DepthM / 2, Z: (z.TopM - z.BaseM) / 2}}

@@ -8,6 +8,8 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 )
 
@@ -129,7 +131,7 @@ func (sh *sharing) alone(ctx context.Context, s set) *choice {
 		return p.alone
 	}
 	p.alone, p.chosen = sh.e.pick(ctx, p.group, sh.candidates(s)), true
-	if p.alone != nil && sh.e.shot.Prefer == PreferSmallest {
+	if p.alone != nil && sh.e.shot.Prefer == shot.PreferSmallest {
 		p.leastM2 = p.alone.candidate.areaM2
 	}
 	return p.alone

@@ -3,6 +3,8 @@ package sizing
 import (
 	"slices"
 	"testing"
+
+	"kitspan/internal/shot"
 )
 
 // takesAllBut takes any set that is not among those that no frame takes, or holds one of them.
@@ -61,7 +63,7 @@ func TestPartitionsLeaveOutWhatNoFrameTakes(t *testing.T) {
 func TestPartitionsAreListedAsTheyAreAsked(t *testing.T) {
 	allocs := testing.AllocsPerRun(10, func() {
 		n := 0
-		for range partitions(maxLamps+1, takesAllBut()) {
+		for range partitions(shot.MaxLamps+1, takesAllBut()) {
 			if n++; n == 10 {
 				break
 			}

@@ -4,6 +4,8 @@ import (
 	"math"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/sun"
 )
@@ -12,7 +14,7 @@ import (
 type source struct {
 	label     string
 	radiusDeg float64
-	lamp      *Lamp // nil for the sun
+	lamp      *shot.Lamp // nil for the sun
 	moments   []moment
 	softened  bool
 	// spans are the times at which the source must be stopped; empty where it need not be.
@@ -68,8 +70,8 @@ type sky struct {
 	skyScale  float64
 }
 
-func newSky(s *Shot, from, to time.Time) *sky {
-	k := &sky{arc: sun.NewArc(from, to, s.Site.underSun()), condition: sun.Condition(s.Sky.Condition), sunScale: 1, skyScale: 1}
+func newSky(s *shot.Shot, from, to time.Time) *sky {
+	k := &sky{arc: sun.NewArc(from, to, s.Site.UnderSun()), condition: sun.Condition(s.Sky.Condition), sunScale: 1, skyScale: 1}
 	k.beam = k.condition
 	read := func(c sun.Condition) sun.Daylight { return sun.DaylightAt(k.arc.At(s.Sky.ReadAt), c) }
 	if r := s.Sky.SunLx; r != nil {
@@ -103,10 +105,8 @@ func (k *sky) at(t time.Time) (sun.Position, sun.Daylight) {
 	return p, d
 }
 
-func (w Window) mid() time.Time { return w.From.Add(w.To.Sub(w.From) / 2) }
-
 // sources lists the hard sources of a shot with their tracks, which of them count, and what a frame must stop.
-func sources(s *Shot, st *stage, k *sky) []*source {
+func sources(s *shot.Shot, st *stage, k *sky) []*source {
 	var list []*source
 	if !s.Site.Roofed {
 		sunlight := &source{label: "sun"}
@@ -141,7 +141,7 @@ func strongestOf(list []*source) float64 {
 	return strongest
 }
 
-func lampSource(l *Lamp, s *Shot, st *stage) *source {
+func lampSource(l *shot.Lamp, s *shot.Shot, st *stage) *source {
 	m := moment{at: s.Window.From, az: l.AzimuthDeg, el: l.ElevationDeg, lux: l.IlluminanceLx}
 	if l.Position != nil {
 		d := l.Position.Sub(st.mid)
@@ -151,7 +151,7 @@ func lampSource(l *Lamp, s *Shot, st *stage) *source {
 }
 
 // trackTimes are the window's start, every five minutes from it, and its end.
-func trackTimes(w Window) []time.Time {
+func trackTimes(w shot.Window) []time.Time {
 	var ts []time.Time
 	for t := w.From; t.Before(w.To); t = t.Add(trackStep) {
 		ts = append(ts, t)
@@ -179,7 +179,7 @@ func count(list []*source) {
 }
 
 // demand works out when and from where the source must be stopped: while it gives at least floor lux.
-func (src *source) demand(s *Shot, k *sky, floor float64) {
+func (src *source) demand(s *shot.Shot, k *sky, floor float64) {
 	spread := math.Tan(src.radiusDeg * math.Pi / 180)
 	if src.lamp != nil {
 		if src.moments[0].lux < floor {
@@ -282,7 +282,7 @@ func thin(dirs []geom.Vec, toward func(time.Time) geom.Vec, from, to time.Time, 
 }
 
 // track is the source as the answer prints it.
-func (src *source) track(s *Shot, st *stage) SourceTrack {
+func (src *source) track(s *shot.Shot, st *stage) SourceTrack {
 	out := SourceTrack{Label: src.label, Softened: src.softened, Track: make([]TrackPoint, len(src.moments))}
 	for i, m := range src.moments {
 		dir := geom.Toward(m.az-s.Camera.BearingDeg, m.el)

@@ -3,6 +3,8 @@ package sizing
 import (
 	"math"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/geom"
 )
 
@@ -36,7 +38,7 @@ const (
 	outsideM = guardM / 2
 )
 
-func newStage(s *Shot) *stage {
+func newStage(s *shot.Shot) *stage {
 	sin, cos := math.Sincos(s.Camera.BearingDeg * math.Pi / 180)
 	eye := geom.Vec{Y: -s.Framing.DistanceM, Z: s.Camera.HeightM}
 	aim := geom.Vec{Z: s.Camera.AimHeightM}

@@ -8,6 +8,8 @@ import (
 	"sync"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -15,8 +17,8 @@ import (
 
 // SweepResult is what a day takes, step by step.
 type SweepResult struct {
-	Shot     Shot
-	Steps    Steps
+	Shot     shot.Shot
+	Steps    shot.Steps
 	Rows     []SweepRow
 	Notes    []string
 	Cautions []string
@@ -46,20 +48,20 @@ type SweepOverhead struct {
 // Sweep finds for each step of a day the overhead that [Plan] would choose for that step as the window. Steps are worked
 // out by so many workers side by side, so that prices must be safe for concurrent use; the result does not depend on how many.
 // Readings of the sky stay those of the shot's own window. Its errors are those of Plan.
-func Sweep(ctx context.Context, shot Shot, day Steps, stock *catalog.Snapshot, prices Pricer, workers int) (SweepResult, error) {
-	w, err := newSweeper(&shot, day, stock, prices)
+func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices Pricer, workers int) (SweepResult, error) {
+	w, err := newSweeper(&s, day, stock, prices)
 	if err != nil {
 		return SweepResult{}, err
 	}
 	res := SweepResult{
-		Shot: shot, Steps: day, Rows: make([]SweepRow, day.count()),
-		Notes: append(slices.Clone(shot.Notes), day.Notes...), Cautions: cautions(),
+		Shot: s, Steps: day, Rows: make([]SweepRow, day.Count()),
+		Notes: append(slices.Clone(s.Notes), day.Notes...), Cautions: cautions(),
 	}
 	errs := make([]error, len(res.Rows))
 	sideBySide(ctx, workers, len(res.Rows), func() func(int) {
 		mine := *w
 		mine.e = w.e.beside()
-		return func(i int) { res.Rows[i], errs[i] = mine.row(ctx, day.From.Add(time.Duration(i)*day.step())) }
+		return func(i int) { res.Rows[i], errs[i] = mine.row(ctx, day.From.Add(time.Duration(i)*day.Step())) }
 	})
 	if err := ctx.Err(); err != nil {
 		return SweepResult{}, err
@@ -82,8 +84,8 @@ type sweeper struct {
 	lamps *lampOverheads
 }
 
-func newSweeper(shot *Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (*sweeper, error) {
-	e, err := engineOf(shot, stock, prices)
+func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices Pricer) (*sweeper, error) {
+	e, err := engineOf(s, stock, prices)
 	if err != nil {
 		return nil, err
 	}
@@ -91,22 +93,22 @@ func newSweeper(shot *Shot, day Steps, stock *catalog.Snapshot, prices Pricer) (
 		c.priced() // now, not when first asked for: steps ask side by side
 	}
 	e.gear()
-	return &sweeper{e, newStage(shot), newSky(shot, day.From, day.To.Add(day.step())), day.step(), &lampOverheads{by: map[string]func() overhead{}}}, nil
+	return &sweeper{e, newStage(s), newSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() overhead{}}}, nil
 }
 
 // row is one step.
 func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
-	shot := *w.e.shot
-	shot.Window = windowBetween(from, from.Add(w.step))
-	list := sources(&shot, w.st, w.sky)
-	row := SweepRow{Sun: w.sun(&shot, list)}
+	s := *w.e.shot
+	s.Window = windowBetween(from, from.Add(w.step))
+	list := sources(&s, w.st, w.sky)
+	row := SweepRow{Sun: w.sun(&s, list)}
 	hard := hardOf(list)
 	if row.Reason = w.nothing(list, hard); row.Reason != "" {
-		row.KeyUnliftedStops = w.keyUnlifted(&shot, list, nil)
+		row.KeyUnliftedStops = w.keyUnlifted(&s, list, nil)
 		return row, nil
 	}
 	o := w.overhead(ctx, list, hard)
-	row.KeyUnliftedStops = w.keyUnlifted(&shot, list, o.chosen)
+	row.KeyUnliftedStops = w.keyUnlifted(&s, list, o.chosen)
 	if o.chosen == nil {
 		row.Reason = why(hard, row.Sun.InView) + o.nearest
 		return row, nil
@@ -114,7 +116,7 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	chosen := o.chosen[0]
 	kit, err := w.e.prices.Price(chosen.counts())
 	if err != nil {
-		return row, fmt.Errorf("sizing: price the overhead of %s: %w", shot.Window.Start, err)
+		return row, fmt.Errorf("sizing: price the overhead of %s: %w", s.Window.Start, err)
 	}
 	row.Overhead = &SweepOverhead{
 		SKU: chosen.candidate.item.SKU, AreaM2: chosen.candidate.areaM2, OnLift: o.onLift,
@@ -187,39 +189,39 @@ func hardOf(list []*source) []*source {
 
 // keyUnlifted is the key face in the middle of the step against the background of that time, with nothing but overheads
 // up; nil where the background is dark.
-func (w *sweeper) keyUnlifted(shot *Shot, list []*source, overheads []*choice) *float64 {
-	level := background(shot, list, w.sky)
+func (w *sweeper) keyUnlifted(step *shot.Shot, list []*source, overheads []*choice) *float64 {
+	level := background(step, list, w.sky)
 	if level.ReferenceLx <= darkestLx {
 		return nil
 	}
-	s := w.e.newSetup(newScenery(shot, w.st, list, w.sky, level), overheads)
+	s := w.e.newSetup(newScenery(step, w.st, list, w.sky, level), overheads)
 	key, _, _ := s.faces(w.st.mid)
 	stops := s.sc.stops(key)
 	return &stops
 }
 
 // sun is the first point of the sun's track. Under a roof it stands where it does and gives nothing.
-func (w *sweeper) sun(shot *Shot, list []*source) TrackPoint {
-	if !shot.Site.Roofed {
-		return list[0].track(shot, w.st).Track[0]
+func (w *sweeper) sun(s *shot.Shot, list []*source) TrackPoint {
+	if !s.Site.Roofed {
+		return list[0].track(s, w.st).Track[0]
 	}
-	p, _ := w.sky.at(shot.Window.From)
-	hidden := source{moments: []moment{{at: shot.Window.From, az: p.AzimuthDeg, el: p.ElevationDeg}}}
-	point := hidden.track(shot, w.st).Track[0]
+	p, _ := w.sky.at(s.Window.From)
+	hidden := source{moments: []moment{{at: s.Window.From, az: p.AzimuthDeg, el: p.ElevationDeg}}}
+	point := hidden.track(s, w.st).Track[0]
 	point.InView = false
 	return point
 }
 
 // nothing is why there is nothing to soften; empty where there is.
 func (w *sweeper) nothing(list, hard []*source) string {
-	if w.e.shot.Look.Soften == SoftenOff {
+	if w.e.shot.Look.Soften == shot.SoftenOff {
 		return "Softening is off: no overhead is planned."
 	}
 	return nothingHard(w.e.shot, list, hard)
 }
 
 // nothingHard is why no source is hard; empty where one is.
-func nothingHard(s *Shot, list, hard []*source) string {
+func nothingHard(s *shot.Shot, list, hard []*source) string {
 	switch {
 	case len(hard) > 0:
 		return ""

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"kitspan/internal/quote"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -12,15 +13,15 @@ import (
 func BenchmarkSweep14h(b *testing.B) {
 	stock := demoHouse(b, "quayside")
 	sweep := func() sizing.SweepResult {
-		shot, faults := anglers().Resolve()
+		asked, faults := anglers().Resolve()
 		if len(faults) > 0 {
 			b.Fatal(faults)
 		}
-		day, faults := sizing.DraftSteps{From: is("06:30"), To: is("20:30")}.Resolve(shot)
+		day, faults := shot.DraftSteps{From: is("06:30"), To: is("20:30")}.Resolve(asked)
 		if len(faults) > 0 {
 			b.Fatal(faults)
 		}
-		res, err := sizing.Sweep(b.Context(), shot, day, stock, quote.NewDesk(stock, shot.Window.Date), runtime.GOMAXPROCS(0))
+		res, err := sizing.Sweep(b.Context(), asked, day, stock, quote.NewDesk(stock, asked.Window.Date), runtime.GOMAXPROCS(0))
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -9,6 +9,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"github.com/bojanz/currency"
 	"github.com/google/go-cmp/cmp"
 
@@ -18,7 +20,7 @@ import (
 )
 
 // swept is a draft's day in steps, from a demo house.
-func swept(t *testing.T, d sizing.Draft, s sizing.DraftSteps) sizing.SweepResult {
+func swept(t *testing.T, d shot.Draft, s shot.DraftSteps) sizing.SweepResult {
 	t.Helper()
 	shot, faults := d.Resolve()
 	if len(faults) > 0 {
@@ -54,17 +56,17 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 	t.Parallel()
 	limited := jetty()
 	limit := euros(t, "200.00")
-	limited.Prefer, limited.Limits.PricePerDay = some(sizing.PreferCheapest), &limit
+	limited.Prefer, limited.Limits.PricePerDay = some(shot.PreferCheapest), &limit
 	wide := jetty() // no frame covers while the sun is low
 	wide.Zone.WidthM, wide.Framing.WidthM, wide.Framing.DistanceM = some(5.0), some(5.4), some(10.0)
 	tall := jetty() // only lifting machines reach
 	tall.Allowance.HeadM = some(7.0)
 	house := overheadsOnly(demoHouse(t, "quayside"), func(string) bool { return true })
-	for name, d := range map[string]sizing.Draft{"smallest": wide, "cheapest within a limit": limited, "over a high head room": tall} {
+	for name, d := range map[string]shot.Draft{"smallest": wide, "cheapest within a limit": limited, "over a high head room": tall} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			step := 10
-			res := swept(t, d, sizing.DraftSteps{StepMin: &step})
+			res := swept(t, d, shot.DraftSteps{StepMin: &step})
 			if len(res.Rows) < 80 {
 				t.Fatalf("%d steps in a June day", len(res.Rows))
 			}
@@ -171,11 +173,11 @@ func overheadOf(r sizing.Result) (out sizing.SweepOverhead, found bool) {
 func TestSweepIsTheSameOnOneCoreAndOnMany(t *testing.T) {
 	serial := func() sizing.SweepResult {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-		return swept(t, jetty(), sizing.DraftSteps{})
+		return swept(t, jetty(), shot.DraftSteps{})
 	}()
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(4))
 	for range 3 {
-		if parallel := swept(t, jetty(), sizing.DraftSteps{}); !reflect.DeepEqual(serial, parallel) {
+		if parallel := swept(t, jetty(), shot.DraftSteps{}); !reflect.DeepEqual(serial, parallel) {
 			t.Fatal("a sweep on four threads differs from that on one")
 		}
 	}
@@ -183,28 +185,28 @@ func TestSweepIsTheSameOnOneCoreAndOnMany(t *testing.T) {
 
 func TestSweepSaysWhyThereIsNoOverhead(t *testing.T) {
 	t.Parallel()
-	change := func(f func(*sizing.Draft)) sizing.Draft { d := jetty(); f(&d); return d }
+	change := func(f func(*shot.Draft)) shot.Draft { d := jetty(); f(&d); return d }
 	for name, tc := range map[string]struct {
-		draft    sizing.Draft
+		draft    shot.Draft
 		from, to string
 		want     []string
 	}{
 		"night":    {jetty(), "01:00", "01:10", []string{"Nothing to soften: the sun is below the horizon."}},
-		"overcast": {change(func(d *sizing.Draft) { d.Sky.Condition = some("overcast") }), "12:00", "12:10", []string{"Nothing to soften: the sky lets no direct sun through."}},
-		"roofed":   {change(func(d *sizing.Draft) { d.Site.Roofed = some(true) }), "12:00", "12:10", []string{"Nothing to soften: a roof keeps the sun off and no lamps are given."}},
-		"off":      {change(func(d *sizing.Draft) { d.Look.Soften = some("off") }), "12:00", "12:10", []string{"Softening is off: no overhead is planned."}},
-		"too wide": {change(func(d *sizing.Draft) {
+		"overcast": {change(func(d *shot.Draft) { d.Sky.Condition = some("overcast") }), "12:00", "12:10", []string{"Nothing to soften: the sky lets no direct sun through."}},
+		"roofed":   {change(func(d *shot.Draft) { d.Site.Roofed = some(true) }), "12:00", "12:10", []string{"Nothing to soften: a roof keeps the sun off and no lamps are given."}},
+		"off":      {change(func(d *shot.Draft) { d.Look.Soften = some("off") }), "12:00", "12:10", []string{"Softening is off: no overhead is planned."}},
+		"too wide": {change(func(d *shot.Draft) {
 			d.Zone.WidthM, d.Framing.WidthM, d.Framing.DistanceM = some(38.0), some(40.0), some(60.0)
 		}), "12:00", "12:10", []string{"No frame does. The nearest: ", "misses by ", " at 12:"}},
-		"in the picture": {change(func(d *sizing.Draft) { d.Camera.BearingDeg, d.Framing.WidthM = some(299.0), some(5.0) }), "20:30", "20:40",
+		"in the picture": {change(func(d *shot.Draft) { d.Camera.BearingDeg, d.Framing.WidthM = some(299.0), some(5.0) }), "20:30", "20:40",
 			[]string{"The sun is in the picture, and no frame out of shot stops it. The nearest: "}},
-		"two suns": {change(func(d *sizing.Draft) {
-			d.Lamps = []sizing.DraftLamp{{Label: some("tower"), AzimuthDeg: some(82.0), ElevationDeg: some(5.0), IlluminanceLx: some(60000.0)}}
+		"two suns": {change(func(d *shot.Draft) {
+			d.Lamps = []shot.DraftLamp{{Label: some("tower"), AzimuthDeg: some(82.0), ElevationDeg: some(5.0), IlluminanceLx: some(60000.0)}}
 		}), "16:30", "16:40", []string{"No one frame stops the sun and lamp tower together", "The nearest: "}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			res := swept(t, tc.draft, sizing.DraftSteps{From: &tc.from, To: &tc.to})
+			res := swept(t, tc.draft, shot.DraftSteps{From: &tc.from, To: &tc.to})
 			if len(res.Rows) != 1 || res.Rows[0].Overhead != nil {
 				t.Fatalf("%+v", res.Rows)
 			}
@@ -224,8 +226,8 @@ func TestRoofedSweepSeesNoSun(t *testing.T) {
 	t.Parallel()
 	d := jetty()
 	d.Site.Roofed = some(true)
-	d.Lamps = []sizing.DraftLamp{{Label: some("tower"), AzimuthDeg: some(262.0), ElevationDeg: some(50.0), IlluminanceLx: some(60000.0)}}
-	res := swept(t, d, sizing.DraftSteps{StepMin: some(120)})
+	d.Lamps = []shot.DraftLamp{{Label: some("tower"), AzimuthDeg: some(262.0), ElevationDeg: some(50.0), IlluminanceLx: some(60000.0)}}
+	res := swept(t, d, shot.DraftSteps{StepMin: some(120)})
 	if len(res.Rows) != 12 {
 		t.Fatalf("%d steps of two hours under a roof, want those of the whole day", len(res.Rows))
 	}
@@ -243,10 +245,10 @@ func TestRoofedSweepSeesNoSun(t *testing.T) {
 // under it as the model has it.
 func TestSweepKeepsAReadingToItsHour(t *testing.T) {
 	t.Parallel()
-	plain := swept(t, jetty(), sizing.DraftSteps{StepMin: some(60), From: some("10:00"), To: some("20:00")})
+	plain := swept(t, jetty(), shot.DraftSteps{StepMin: some(60), From: some("10:00"), To: some("20:00")})
 	d := jetty()
 	d.Sky.SunLx = some(40000.0)
-	read := swept(t, d, sizing.DraftSteps{StepMin: some(60), From: some("10:00"), To: some("20:00")})
+	read := swept(t, d, shot.DraftSteps{StepMin: some(60), From: some("10:00"), To: some("20:00")})
 	ratio := read.Rows[0].Sun.IlluminanceLx / plain.Rows[0].Sun.IlluminanceLx
 	if ratio > 0.6 || ratio < 0.3 { // 40,000 lx of some 90,000
 		t.Errorf("the reading makes the sun %.2f of the model's", ratio)
@@ -262,7 +264,7 @@ func TestSweepOfASmallerZoneNeverTakesALargerFrame(t *testing.T) {
 	t.Parallel()
 	small := jetty()
 	small.Zone.WidthM = some(1.3)
-	steps := sizing.DraftSteps{StepMin: some(30)}
+	steps := shot.DraftSteps{StepMin: some(30)}
 	wide, narrow := swept(t, jetty(), steps), swept(t, small, steps)
 	compared := 0
 	for i, row := range wide.Rows {

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"kitspan/internal/shot"
 )
 
 // explain adds what a gaffer would say of the setup, from its numbers.
@@ -177,7 +179,7 @@ func sentence(s string) string {
 
 // sourceName is a hard source in a sentence.
 func sourceName(label string) string {
-	if label == sunLabel {
+	if label == shot.SunLabel {
 		return "the sun"
 	}
 	return "lamp " + label

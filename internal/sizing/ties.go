@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
@@ -32,7 +34,7 @@ type tie struct {
 // perKg is the price of a kilogram.
 func (t *tie) perKg() float64 { return float64(t.minor) / t.item.MassKg }
 
-func newTies(s *Shot, stock *catalog.Snapshot, prices Pricer) *ties {
+func newTies(s *shot.Shot, stock *catalog.Snapshot, prices Pricer) *ties {
 	t := &ties{gustMS: s.GustMS, safety: s.SafetyFactor, ground: rigging.GroundOf(s.Site.Ground), stock: stock}
 	var stakes, weights []tie
 	items := stock.Items()
@@ -73,7 +75,7 @@ func newTies(s *Shot, stock *catalog.Snapshot, prices Pricer) *ties {
 	slices.SortFunc(stakes, byPrice)
 	slices.SortFunc(weights, byPrice)
 	t.anchors = weights
-	if s.GroundAnchor == AnchorStakes && t.ground.Stakes && len(stakes) > 0 {
+	if s.GroundAnchor == shot.AnchorStakes && t.ground.Stakes && len(stakes) > 0 {
 		t.anchors, t.staked = stakes, true
 	}
 	return t

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"kitspan/internal/shot"
 )
 
 // why explains why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
@@ -51,9 +53,9 @@ func (e *engine) notPreferred(ch, over *choice) (because Because, detail string)
 	switch {
 	case e.limit > 0 && ch.minor > e.limit:
 		return PriceOver, fmt.Sprintf("%s would do, on %s, but costs %s a day: over the limit.", name, on, price)
-	case over == nil || e.shot.Prefer == PreferCheapest || e.shot.Prefer == PreferSmallest:
+	case over == nil || e.shot.Prefer == shot.PreferCheapest || e.shot.Prefer == shot.PreferSmallest:
 		return PriceOver, fmt.Sprintf("%s would do, on %s, at %s a day: the larger one is cheaper.", name, on, price)
-	case e.shot.Prefer == PreferFewestHands && ch.rigged.count > over.rigged.count:
+	case e.shot.Prefer == shot.PreferFewestHands && ch.rigged.count > over.rigged.count:
 		return CrewOver, fmt.Sprintf("%s would do, but takes hands for %d supports, the larger one for %d.", name, ch.rigged.count, over.rigged.count)
 	}
 	return TooHeavy, fmt.Sprintf("%s would do, on %s, but weighs %.0f kg with all that holds it, the larger one %.0f kg.", name, on, ch.massKg, over.massKg)

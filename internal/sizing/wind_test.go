@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -14,7 +16,7 @@ import (
 )
 
 // inGust is the jetty in a gust.
-func inGust(gustMS float64) sizing.Draft {
+func inGust(gustMS float64) shot.Draft {
 	d := jetty()
 	d.GustMS = &gustMS
 	return d
@@ -65,7 +67,7 @@ func TestStakesHoldInSoftGroundAlone(t *testing.T) {
 		found := map[string]int{}
 		for _, s := range oracle.Scenes(1, 24) {
 			s.Draft.GustMS, s.Draft.MeanWindMS = some(5.0), nil
-			s.Draft.GroundAnchor, s.Draft.Site.Ground = some(sizing.AnchorStakes), &ground
+			s.Draft.GroundAnchor, s.Draft.Site.Ground = some(shot.AnchorStakes), &ground
 			res, err := oracle.Size(t.Context(), s, stock)
 			if err != nil {
 				t.Fatal(err)
@@ -86,7 +88,7 @@ func TestStakesHoldInSoftGroundAlone(t *testing.T) {
 
 func TestLimitsSayByHowMuch(t *testing.T) {
 	free := option(t, plan(t, inGust(4)), sizing.LabelOverhead)
-	for want, limit := range map[string]sizing.DraftLimits{
+	for want, limit := range map[string]shot.DraftLimits{
 		"more than the limit of 2": {Crew: some(2)},
 		"over the limit of 50 kg":  {MassKg: some(50.0)},
 		"over the limit of 2.20 m": {RigHeightM: some(2.2)},
@@ -104,7 +106,7 @@ func TestLimitsSayByHowMuch(t *testing.T) {
 		}
 	}
 	roomy := inGust(4)
-	roomy.Limits = sizing.DraftLimits{
+	roomy.Limits = shot.DraftLimits{
 		Crew: some(free.Crew.Total), MassKg: some(math.Ceil(free.Load.MassKg)), RigHeightM: some(10.0), PricePerDay: &free.Kit.PerDay,
 	}
 	if o := option(t, plan(t, roomy), sizing.LabelOverhead); !o.Workable || o.Crew.Total != free.Crew.Total {
@@ -163,7 +165,7 @@ func TestPeopleAndVehiclesArePricedApart(t *testing.T) {
 
 func TestOtherGusts(t *testing.T) {
 	d := inGust(6)
-	d.WhatIf = &sizing.DraftWhatIf{GustMS: []float64{0, 6, 9, 60}}
+	d.WhatIf = &shot.DraftWhatIf{GustMS: []float64{0, 6, 9, 60}}
 	o := option(t, plan(t, d), sizing.LabelOverhead)
 	if len(o.WhatIf) != 4 {
 		t.Fatalf("%d rows", len(o.WhatIf))
@@ -193,7 +195,7 @@ func TestLampsAreSpreadOverCircuits(t *testing.T) {
 	_, d := exampleDraft(t, "../../docs/examples/09-floodlit-sports-hall.json")
 	stock := house(t)
 	for amps, overloaded := range map[float64]bool{2: true, 16: false, 400: false} {
-		d.Supply = sizing.DraftSupply{PositionM: []float64{3, -8}, CircuitA: &amps, Generator: some(true)}
+		d.Supply = shot.DraftSupply{PositionM: []float64{3, -8}, CircuitA: &amps, Generator: some(true)}
 		lit := 0
 		for _, o := range plan(t, d).Options {
 			if o.Power.MainsW == 0 {

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 
+	"kitspan/internal/shot"
+
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
@@ -26,7 +28,7 @@ func (s *Server) day(c echo.Context) error {
 		return c.Redirect(http.StatusSeeOther, "/plan?"+t.form.query())
 	}
 	step := dayStepMin
-	steps, faults := sizing.DraftSteps{StepMin: &step}.Resolve(t.job.Shot)
+	steps, faults := shot.DraftSteps{StepMin: &step}.Resolve(t.job.Shot)
 	if len(faults) > 0 {
 		return &oops{http.StatusUnprocessableEntity, "There is no day to look at: " + faults[0].Detail + "."}
 	}
@@ -55,7 +57,7 @@ func (s *Server) day(c echo.Context) error {
 	return s.render(c, http.StatusOK, "day", frame{
 		Title: "The day", Here: "day", Query: template.URL(t.form.query()), //nolint:gosec // encoded by net/url
 		Page: struct {
-			Shot     *sizing.Shot
+			Shot     *shot.Shot
 			Drawing  string
 			Rows     []row
 			Cautions []string
@@ -106,7 +108,7 @@ func (s *Server) reach(c echo.Context) error {
 	}
 	var reaches []reachView
 	if len(asked) > 0 {
-		if faults := sizing.FrameFaults(asked, t.job.Stock); len(faults) > 0 {
+		if faults := shot.FrameFaults(asked, t.job.Stock); len(faults) > 0 {
 			return &oops{http.StatusUnprocessableEntity, faults[0].Detail + "."}
 		}
 		res, err := s.Office.Reach(c.Request().Context(), t.job, asked)
@@ -120,7 +122,7 @@ func (s *Server) reach(c echo.Context) error {
 	return s.render(c, http.StatusOK, "reach", frame{
 		Title: "What frames reach", Here: "reach", Query: template.URL(t.form.query()), //nolint:gosec // encoded by net/url
 		Page: struct {
-			Shot    *sizing.Shot
+			Shot    *shot.Shot
 			Hidden  []pair
 			Frames  []frameView
 			Reaches []reachView

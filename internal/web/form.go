@@ -8,10 +8,11 @@ import (
 	"strconv"
 	"strings"
 
+	"kitspan/internal/shot"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/sizing"
 )
 
 // kind is how a field is written and read.
@@ -35,10 +36,10 @@ type fieldDef struct {
 	Kind                    kind
 	Words                   []word
 	pointer                 string // of the member in a sizing request
-	number                  func(d *sizing.Draft) **float64
-	text                    func(d *sizing.Draft) **string
+	number                  func(d *shot.Draft) **float64
+	text                    func(d *shot.Draft) **string
 	// shown is the value that is taken where nothing is said.
-	shown func(s *sizing.Shot) float64
+	shown func(s *shot.Shot) float64
 }
 
 // word is a choice and what it is called.
@@ -51,19 +52,19 @@ type groupDef struct {
 	Fields      []*fieldDef
 }
 
-func num(name, label, unit, pointer string, to func(d *sizing.Draft) **float64, shown func(s *sizing.Shot) float64) *fieldDef {
+func num(name, label, unit, pointer string, to func(d *shot.Draft) **float64, shown func(s *shot.Shot) float64) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Unit: unit, Kind: asNumber, pointer: pointer, number: to, shown: shown}
 }
 
-func length(name, label, pointer string, to func(d *sizing.Draft) **float64, shown func(s *sizing.Shot) float64) *fieldDef {
+func length(name, label, pointer string, to func(d *shot.Draft) **float64, shown func(s *shot.Shot) float64) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asLength, pointer: pointer, number: to, shown: shown}
 }
 
-func said(name, label string, k kind, pointer string, to func(d *sizing.Draft) **string) *fieldDef {
+func said(name, label string, k kind, pointer string, to func(d *shot.Draft) **string) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: k, pointer: pointer, text: to}
 }
 
-func chosen(name, label, pointer string, to func(d *sizing.Draft) **string, words ...word) *fieldDef {
+func chosen(name, label, pointer string, to func(d *shot.Draft) **string, words ...word) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asChoice, pointer: pointer, text: to, Words: words}
 }
 
@@ -72,81 +73,81 @@ func (f *fieldDef) hint(s string) *fieldDef { f.Hint = s; return f }
 // groups are the form, in its order. The names are short because they are the address of the plan.
 var groups = []*groupDef{
 	{Name: "shot", Label: "The shot", Fields: []*fieldDef{
-		length("width", "Picture width", "/shot/framing/width_m", func(d *sizing.Draft) **float64 { return &d.Framing.WidthM },
-			func(s *sizing.Shot) float64 { return s.Framing.WidthM }).hint("where the people are"),
-		length("distance", "Lens to people", "/shot/framing/distance_m", func(d *sizing.Draft) **float64 { return &d.Framing.DistanceM }, nil),
+		length("width", "Picture width", "/shot/framing/width_m", func(d *shot.Draft) **float64 { return &d.Framing.WidthM },
+			func(s *shot.Shot) float64 { return s.Framing.WidthM }).hint("where the people are"),
+		length("distance", "Lens to people", "/shot/framing/distance_m", func(d *shot.Draft) **float64 { return &d.Framing.DistanceM }, nil),
 		said("bearing", "The lens looks toward", asBearing, "/shot/camera/bearing_deg", nil).hint("degrees from true north, or N, SSW, east"),
-		said("date", "Date", asDate, "/shot/window/date", func(d *sizing.Draft) **string { return &d.Window.Date }),
-		said("from", "From", asTime, "/shot/window/start", func(d *sizing.Draft) **string { return &d.Window.Start }),
-		said("to", "To", asTime, "/shot/window/end", func(d *sizing.Draft) **string { return &d.Window.End }),
+		said("date", "Date", asDate, "/shot/window/date", func(d *shot.Draft) **string { return &d.Window.Date }),
+		said("from", "From", asTime, "/shot/window/start", func(d *shot.Draft) **string { return &d.Window.Start }),
+		said("to", "To", asTime, "/shot/window/end", func(d *shot.Draft) **string { return &d.Window.End }),
 	}},
 	{Name: "place", Label: "The place", Fields: []*fieldDef{
-		num("lat", "Latitude", "°", "/shot/site/latitude_deg", func(d *sizing.Draft) **float64 { return &d.Site.LatitudeDeg }, nil).hint("north is positive"),
-		num("lon", "Longitude", "°", "/shot/site/longitude_deg", func(d *sizing.Draft) **float64 { return &d.Site.LongitudeDeg }, nil).hint("east is positive"),
-		said("zone", "Time zone", asText, "/shot/site/time_zone", func(d *sizing.Draft) **string { return &d.Site.TimeZone }),
-		chosen("ground", "Ground", "/shot/site/ground", func(d *sizing.Draft) **string { return &d.Site.Ground },
+		num("lat", "Latitude", "°", "/shot/site/latitude_deg", func(d *shot.Draft) **float64 { return &d.Site.LatitudeDeg }, nil).hint("north is positive"),
+		num("lon", "Longitude", "°", "/shot/site/longitude_deg", func(d *shot.Draft) **float64 { return &d.Site.LongitudeDeg }, nil).hint("east is positive"),
+		said("zone", "Time zone", asText, "/shot/site/time_zone", func(d *shot.Draft) **string { return &d.Site.TimeZone }),
+		chosen("ground", "Ground", "/shot/site/ground", func(d *shot.Draft) **string { return &d.Site.Ground },
 			word{"", "concrete"}, word{"grass", "grass"}, word{"soil", "soil"}, word{"sand", "sand"},
 			word{"asphalt", "asphalt"}, word{"snow", "snow"}, word{"water", "water's edge"}),
-		chosen("sky", "Sky", "/shot/sky/condition", func(d *sizing.Draft) **string { return &d.Sky.Condition },
+		chosen("sky", "Sky", "/shot/sky/condition", func(d *shot.Draft) **string { return &d.Sky.Condition },
 			word{"", "clear"}, word{"partly_cloudy", "partly cloudy"}, word{"overcast", "overcast"}),
 	}},
 	{Name: "look", Label: "The look", Fields: []*fieldDef{
-		chosen("soften", "Soften the sun", "/shot/look/soften", func(d *sizing.Draft) **string { return &d.Look.Soften },
+		chosen("soften", "Soften the sun", "/shot/look/soften", func(d *shot.Draft) **string { return &d.Look.Soften },
 			word{"", "it must be"}, word{"preferred", "if it can be"}, word{"off", "no"}),
-		chosen("side", "Key from the", "/shot/look/key_side", func(d *sizing.Draft) **string { return &d.Look.KeySide },
+		chosen("side", "Key from the", "/shot/look/key_side", func(d *shot.Draft) **string { return &d.Look.KeySide },
 			word{"", "side off the sun"}, word{"left", "left"}, word{"right", "right"}),
-		num("key", "Key level", "stops", "/shot/look/key_stops", func(d *sizing.Draft) **float64 { return &d.Look.KeyStops },
-			func(s *sizing.Shot) float64 { return s.Look.KeyStops }).hint("against the background"),
-		num("contrast", "Contrast", "stops", "/shot/look/contrast_stops", func(d *sizing.Draft) **float64 { return &d.Look.ContrastStops },
-			func(s *sizing.Shot) float64 { return s.Look.ContrastStops }).hint("key over fill"),
-		num("back", "Hair and shoulders", "stops", "/shot/look/back_stops", func(d *sizing.Draft) **float64 { return &d.Look.BackStops }, nil).hint("blank: whatever the sun gives"),
-		num("net", "Background net", "stops", "/shot/look/net_stops", func(d *sizing.Draft) **float64 { return &d.Look.NetStops },
-			func(s *sizing.Shot) float64 { return s.Look.NetStops }),
+		num("key", "Key level", "stops", "/shot/look/key_stops", func(d *shot.Draft) **float64 { return &d.Look.KeyStops },
+			func(s *shot.Shot) float64 { return s.Look.KeyStops }).hint("against the background"),
+		num("contrast", "Contrast", "stops", "/shot/look/contrast_stops", func(d *shot.Draft) **float64 { return &d.Look.ContrastStops },
+			func(s *shot.Shot) float64 { return s.Look.ContrastStops }).hint("key over fill"),
+		num("back", "Hair and shoulders", "stops", "/shot/look/back_stops", func(d *shot.Draft) **float64 { return &d.Look.BackStops }, nil).hint("blank: whatever the sun gives"),
+		num("net", "Background net", "stops", "/shot/look/net_stops", func(d *shot.Draft) **float64 { return &d.Look.NetStops },
+			func(s *shot.Shot) float64 { return s.Look.NetStops }),
 	}},
 	{Name: "wind", Label: "Wind, money and hands", Fields: []*fieldDef{
-		num("gust", "Gust to hold", "m/s", "/shot/gust_ms", func(d *sizing.Draft) **float64 { return &d.GustMS }, func(s *sizing.Shot) float64 { return s.GustMS }).
+		num("gust", "Gust to hold", "m/s", "/shot/gust_ms", func(d *shot.Draft) **float64 { return &d.GustMS }, func(s *shot.Shot) float64 { return s.GustMS }).
 			hint("3-second gust at the piece"),
-		chosen("anchor", "Guy lines to", "/shot/ground_anchor", func(d *sizing.Draft) **string { return &d.GroundAnchor },
+		chosen("anchor", "Guy lines to", "/shot/ground_anchor", func(d *shot.Draft) **string { return &d.GroundAnchor },
 			word{"", "dead weights"}, word{"stakes", "stakes"}),
 		num("price", "Hire at most, per day", "", "/limits/price_per_day", nil, nil),
 		num("crew", "People at most", "", "/limits/crew", nil, nil),
-		num("mass", "Kit at most", "kg", "/limits/mass_kg", func(d *sizing.Draft) **float64 { return &d.Limits.MassKg }, nil),
-		length("high", "Nothing higher than", "/limits/rig_height_m", func(d *sizing.Draft) **float64 { return &d.Limits.RigHeightM }, nil),
-		chosen("prefer", "First comes", "/prefer", func(d *sizing.Draft) **string { return &d.Prefer },
+		num("mass", "Kit at most", "kg", "/limits/mass_kg", func(d *shot.Draft) **float64 { return &d.Limits.MassKg }, nil),
+		length("high", "Nothing higher than", "/limits/rig_height_m", func(d *shot.Draft) **float64 { return &d.Limits.RigHeightM }, nil),
+		chosen("prefer", "First comes", "/prefer", func(d *shot.Draft) **string { return &d.Prefer },
 			word{"", "the smallest"}, word{"cheapest", "the cheapest"}, word{"lightest", "the lightest"},
 			word{"fewest_hands", "the fewest hands"}),
 	}},
 	{Name: "people", Label: "Where the people are", Folded: true, Fields: []*fieldDef{
-		length("zone_width", "Lit width", "/shot/zone/width_m", func(d *sizing.Draft) **float64 { return &d.Zone.WidthM }, func(s *sizing.Shot) float64 { return s.Zone.WidthM }),
-		length("zone_depth", "Lit depth", "/shot/zone/depth_m", func(d *sizing.Draft) **float64 { return &d.Zone.DepthM }, func(s *sizing.Shot) float64 { return s.Zone.DepthM }),
-		length("zone_base", "Lit from", "/shot/zone/base_m", func(d *sizing.Draft) **float64 { return &d.Zone.BaseM }, func(s *sizing.Shot) float64 { return s.Zone.BaseM }),
-		length("zone_top", "Lit up to", "/shot/zone/top_m", func(d *sizing.Draft) **float64 { return &d.Zone.TopM }, func(s *sizing.Shot) float64 { return s.Zone.TopM }),
+		length("zone_width", "Lit width", "/shot/zone/width_m", func(d *shot.Draft) **float64 { return &d.Zone.WidthM }, func(s *shot.Shot) float64 { return s.Zone.WidthM }),
+		length("zone_depth", "Lit depth", "/shot/zone/depth_m", func(d *shot.Draft) **float64 { return &d.Zone.DepthM }, func(s *shot.Shot) float64 { return s.Zone.DepthM }),
+		length("zone_base", "Lit from", "/shot/zone/base_m", func(d *shot.Draft) **float64 { return &d.Zone.BaseM }, func(s *shot.Shot) float64 { return s.Zone.BaseM }),
+		length("zone_top", "Lit up to", "/shot/zone/top_m", func(d *shot.Draft) **float64 { return &d.Zone.TopM }, func(s *shot.Shot) float64 { return s.Zone.TopM }),
 	}},
 	{Name: "camera", Label: "The camera", Folded: true, Fields: []*fieldDef{
-		num("focal", "Focal length", "mm", "/shot/framing/focal_length_mm", func(d *sizing.Draft) **float64 { return &d.Framing.FocalLengthMM }, nil).
+		num("focal", "Focal length", "mm", "/shot/framing/focal_length_mm", func(d *shot.Draft) **float64 { return &d.Framing.FocalLengthMM }, nil).
 			hint("with the sensor's width, in place of the picture's width"),
-		num("sensor", "Sensor width", "mm", "/shot/framing/sensor_width_mm", func(d *sizing.Draft) **float64 { return &d.Framing.SensorWidthMM }, nil),
-		num("ratio", "Width over height", "", "/shot/framing/aspect_ratio", func(d *sizing.Draft) **float64 { return &d.Framing.AspectRatio },
-			func(s *sizing.Shot) float64 { return s.Framing.AspectRatio }),
-		length("lens_height", "Lens height", "/shot/camera/height_m", func(d *sizing.Draft) **float64 { return &d.Camera.HeightM }, func(s *sizing.Shot) float64 { return s.Camera.HeightM }),
-		length("aim_height", "Aimed at a height of", "/shot/camera/aim_height_m", func(d *sizing.Draft) **float64 { return &d.Camera.AimHeightM },
-			func(s *sizing.Shot) float64 { return s.Camera.AimHeightM }),
-		num("iso", "ISO", "", "/shot/exposure/iso", func(d *sizing.Draft) **float64 { return &d.Exposure.ISO }, func(s *sizing.Shot) float64 { return s.Exposure.ISO }),
-		num("fps", "Frames a second", "", "/shot/exposure/frame_rate_fps", func(d *sizing.Draft) **float64 { return &d.Exposure.FrameRateFPS },
-			func(s *sizing.Shot) float64 { return s.Exposure.FrameRateFPS }),
-		num("shutter", "Shutter angle", "°", "/shot/exposure/shutter_angle_deg", func(d *sizing.Draft) **float64 { return &d.Exposure.ShutterAngleDeg },
-			func(s *sizing.Shot) float64 { return s.Exposure.ShutterAngleDeg }),
-		num("stop", "T-stop", "", "/shot/exposure/t_stop", func(d *sizing.Draft) **float64 { return &d.Exposure.TStop }, func(s *sizing.Shot) float64 { return s.Exposure.TStop }),
+		num("sensor", "Sensor width", "mm", "/shot/framing/sensor_width_mm", func(d *shot.Draft) **float64 { return &d.Framing.SensorWidthMM }, nil),
+		num("ratio", "Width over height", "", "/shot/framing/aspect_ratio", func(d *shot.Draft) **float64 { return &d.Framing.AspectRatio },
+			func(s *shot.Shot) float64 { return s.Framing.AspectRatio }),
+		length("lens_height", "Lens height", "/shot/camera/height_m", func(d *shot.Draft) **float64 { return &d.Camera.HeightM }, func(s *shot.Shot) float64 { return s.Camera.HeightM }),
+		length("aim_height", "Aimed at a height of", "/shot/camera/aim_height_m", func(d *shot.Draft) **float64 { return &d.Camera.AimHeightM },
+			func(s *shot.Shot) float64 { return s.Camera.AimHeightM }),
+		num("iso", "ISO", "", "/shot/exposure/iso", func(d *shot.Draft) **float64 { return &d.Exposure.ISO }, func(s *shot.Shot) float64 { return s.Exposure.ISO }),
+		num("fps", "Frames a second", "", "/shot/exposure/frame_rate_fps", func(d *shot.Draft) **float64 { return &d.Exposure.FrameRateFPS },
+			func(s *shot.Shot) float64 { return s.Exposure.FrameRateFPS }),
+		num("shutter", "Shutter angle", "°", "/shot/exposure/shutter_angle_deg", func(d *shot.Draft) **float64 { return &d.Exposure.ShutterAngleDeg },
+			func(s *shot.Shot) float64 { return s.Exposure.ShutterAngleDeg }),
+		num("stop", "T-stop", "", "/shot/exposure/t_stop", func(d *shot.Draft) **float64 { return &d.Exposure.TStop }, func(s *shot.Shot) float64 { return s.Exposure.TStop }),
 	}},
 	{Name: "more", Label: "Margins and more", Folded: true, Fields: []*fieldDef{
-		length("cover", "Inside the frame's edge", "/shot/allowance/cover_m", func(d *sizing.Draft) **float64 { return &d.Allowance.CoverM }, func(s *sizing.Shot) float64 { return s.Allowance.CoverM }),
-		length("clear", "Out of the picture by", "/shot/allowance/view_m", func(d *sizing.Draft) **float64 { return &d.Allowance.ViewM }, func(s *sizing.Shot) float64 { return s.Allowance.ViewM }),
-		length("head", "Head room", "/shot/allowance/head_m", func(d *sizing.Draft) **float64 { return &d.Allowance.HeadM }, func(s *sizing.Shot) float64 { return s.Allowance.HeadM }),
-		num("safety", "Safety factor", "", "/shot/safety_factor", func(d *sizing.Draft) **float64 { return &d.SafetyFactor }, func(s *sizing.Shot) float64 { return s.SafetyFactor }),
-		num("elevation", "Height above the sea", "m", "/shot/site/elevation_m", func(d *sizing.Draft) **float64 { return &d.Site.ElevationM },
-			func(s *sizing.Shot) float64 { return s.Site.ElevationM }),
-		num("sun_lx", "Sun by a meter", "lx", "/shot/sky/sun_lx", func(d *sizing.Draft) **float64 { return &d.Sky.SunLx }, nil).hint("facing the sun"),
-		num("sky_lx", "Sky by a meter", "lx", "/shot/sky/sky_lx", func(d *sizing.Draft) **float64 { return &d.Sky.SkyLx }, nil).hint("level, the sun blocked"),
+		length("cover", "Inside the frame's edge", "/shot/allowance/cover_m", func(d *shot.Draft) **float64 { return &d.Allowance.CoverM }, func(s *shot.Shot) float64 { return s.Allowance.CoverM }),
+		length("clear", "Out of the picture by", "/shot/allowance/view_m", func(d *shot.Draft) **float64 { return &d.Allowance.ViewM }, func(s *shot.Shot) float64 { return s.Allowance.ViewM }),
+		length("head", "Head room", "/shot/allowance/head_m", func(d *shot.Draft) **float64 { return &d.Allowance.HeadM }, func(s *shot.Shot) float64 { return s.Allowance.HeadM }),
+		num("safety", "Safety factor", "", "/shot/safety_factor", func(d *shot.Draft) **float64 { return &d.SafetyFactor }, func(s *shot.Shot) float64 { return s.SafetyFactor }),
+		num("elevation", "Height above the sea", "m", "/shot/site/elevation_m", func(d *shot.Draft) **float64 { return &d.Site.ElevationM },
+			func(s *shot.Shot) float64 { return s.Site.ElevationM }),
+		num("sun_lx", "Sun by a meter", "lx", "/shot/sky/sun_lx", func(d *shot.Draft) **float64 { return &d.Sky.SunLx }, nil).hint("facing the sun"),
+		num("sky_lx", "Sky by a meter", "lx", "/shot/sky/sky_lx", func(d *shot.Draft) **float64 { return &d.Sky.SkyLx }, nil).hint("level, the sun blocked"),
 		{Name: "roofed", Label: "Under a roof", Kind: asCheck, pointer: "/shot/site/roofed"},
 		{Name: "lamps", Label: "Hard lights beside the sun", Kind: asLines, pointer: "/shot/lamps",
 			Hint: "one a line: name; azimuth; elevation; lux – or name; east; north; height; candela (in metres)"},
@@ -167,7 +168,7 @@ type shotForm struct {
 	typed  url.Values
 	House  string
 	Units  string
-	Draft  sizing.Draft
+	Draft  shot.Draft
 	Errors map[string]string // by field
 	// General are faults that no field is to blame for.
 	General []string
@@ -253,7 +254,7 @@ func (f *shotForm) price(v float64, code string) {
 }
 
 // blame puts the engine's faults beside the fields that they are of.
-func (f *shotForm) blame(faults []sizing.Fault) {
+func (f *shotForm) blame(faults []shot.Fault) {
 	for _, fault := range faults {
 		name := fieldOf(fault.Pointer)
 		switch {
@@ -358,11 +359,11 @@ func (f *shotForm) line(field, label string, v []float64) bool {
 	d := &f.Draft
 	switch {
 	case field == "lamps" && len(v) == 3:
-		d.Lamps = append(d.Lamps, sizing.DraftLamp{Label: &label, AzimuthDeg: &v[0], ElevationDeg: &v[1], IlluminanceLx: &v[2]})
+		d.Lamps = append(d.Lamps, shot.DraftLamp{Label: &label, AzimuthDeg: &v[0], ElevationDeg: &v[1], IlluminanceLx: &v[2]})
 	case field == "lamps" && len(v) == 4:
-		d.Lamps = append(d.Lamps, sizing.DraftLamp{Label: &label, PositionM: v[:3], IntensityCd: &v[3]})
+		d.Lamps = append(d.Lamps, shot.DraftLamp{Label: &label, PositionM: v[:3], IntensityCd: &v[3]})
 	case field == "others" && (len(v) == 3 || len(v) == 4):
-		zone := sizing.DraftOtherZone{Label: &label, CenterM: v[:2], WidthM: &v[2]}
+		zone := shot.DraftOtherZone{Label: &label, CenterM: v[:2], WidthM: &v[2]}
 		if len(v) == 4 {
 			zone.KeyStops = &v[3]
 		}

@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 
+	"kitspan/internal/shot"
+
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
@@ -60,7 +62,7 @@ type fieldView struct {
 }
 
 // view shows the form; where the shot is sound, blanks show what is taken for them.
-func (s *Server) view(f *shotForm, houses []catalog.House, shot *sizing.Shot, r reader, places []place) formView {
+func (s *Server) view(f *shotForm, houses []catalog.House, shot *shot.Shot, r reader, places []place) formView {
 	out := formView{
 		Name: f.typed.Get(nameField), Units: f.Units, Houses: houses, House: f.House, Zones: zoneNames(), Places: places,
 		General: f.General, HouseError: f.Errors[houseField],
@@ -112,7 +114,7 @@ func (s *Server) take(c echo.Context) (*taken, error) {
 	}
 	f := readForm(q, code)
 	if q.Get("wind") != "" { // the sheet's table of other gusts
-		f.Draft.WhatIf = &sizing.DraftWhatIf{}
+		f.Draft.WhatIf = &shot.DraftWhatIf{}
 	}
 	t := &taken{form: f, houses: houses, reader: readerOf(c.Request(), f.Units)}
 	job, faults, err := s.Office.Take(ctx, &house, f.Draft)
@@ -134,7 +136,7 @@ func (s *Server) plan(c echo.Context) error {
 		return err
 	}
 	page := planPage{}
-	var shot *sizing.Shot
+	var shot *shot.Shot
 	if t.sound {
 		page.Answer, err = s.answer(c.Request().Context(), t)
 		switch {
@@ -200,7 +202,7 @@ type answerView struct {
 	Cautions []string
 	Drawings []drawing
 	Query    template.URL
-	Shot     *sizing.Shot
+	Shot     *shot.Shot
 	GustMS   float64
 	DarkBy   float64
 	Exposure sizing.BackgroundLevel
@@ -233,7 +235,7 @@ func (s *Server) answer(ctx context.Context, t *taken) (*answerView, error) {
 	u := draw.Units{Length: t.reader.length, Number: t.reader.number}
 	out := &answerView{
 		RuledOut: res.RuledOut, WidestM: res.WidestZoneM, Cautions: res.Cautions, Shot: &res.Shot, GustMS: res.Shot.GustMS, Exposure: res.Background,
-		Softens: res.Shot.Look.Soften != sizing.SoftenOff && slices.ContainsFunc(res.Sources, func(x sizing.SourceTrack) bool { return x.Softened }),
+		Softens: res.Shot.Look.Soften != shot.SoftenOff && slices.ContainsFunc(res.Sources, func(x sizing.SourceTrack) bool { return x.Softened }),
 		Query:   template.URL(t.form.query()), //nolint:gosec // encoded by net/url
 	}
 	wanted := t.form.typed.Get(optionField)

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
 )
@@ -75,7 +77,7 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 		}
 	}
 	hard := s.softened()
-	if s.Shot.Look.Soften == sizing.SoftenRequired && o.Workable || s.Shot.Look.Soften != sizing.SoftenOff && o.Serves {
+	if s.Shot.Look.Soften == shot.SoftenRequired && o.Workable || s.Shot.Look.Soften != shot.SoftenOff && o.Serves {
 		for _, src := range hard {
 			if !covered[src.Label] && !src.Doubtful {
 				bad = append(bad, broken(RuleCovered, 1, "%s: no piece stops %q", o.Label, src.Label))
@@ -220,7 +222,7 @@ func OneFrame(res sizing.Result) (onStands, onAnything bool) {
 // stands, or every frame where none serves or that one does not hold the gust, each once, with a shortfall where the reason
 // is one of geometry.
 func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Violation {
-	if len(s.softened()) == 0 || res.Shot.Look.Soften == sizing.SoftenOff {
+	if len(s.softened()) == 0 || res.Shot.Look.Soften == shot.SoftenOff {
 		return nil
 	}
 	var bad []Violation

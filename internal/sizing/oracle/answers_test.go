@@ -10,6 +10,8 @@ import (
 	"sync"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
@@ -69,7 +71,7 @@ func inParts(t *testing.T, shoots []oracle.Shoot, check func(t *testing.T, s ora
 }
 
 // drafted is the draft of a shoot as JSON, with which a failure can be tried again.
-func drafted(d sizing.Draft) string {
+func drafted(d shot.Draft) string {
 	b, err := json.Marshal(d)
 	if err != nil {
 		return err.Error()

@@ -3,10 +3,11 @@ package oracle_test
 import (
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )
 
@@ -52,24 +53,24 @@ func benchHouse(t *testing.T) *catalog.Snapshot {
 // benchDraft is a roofed place with one lamp: the lens 5 m south of the zone looks north, level at 1.5 m; the picture is 2
 // by 1 m there, so it widens by 0.2 m a metre to each side and 0.1 m up and down. The zone is 2 by 1 m, from the ground to
 // 1.8 m.
-func benchDraft(lamp sizing.DraftLamp) sizing.Draft {
+func benchDraft(lamp shot.DraftLamp) shot.Draft {
 	lamp.Label = ptr("lamp")
-	return sizing.Draft{
-		Site:      sizing.DraftSite{LatitudeDeg: ptr(38.7), LongitudeDeg: ptr(-9.2), TimeZone: ptr("Europe/Lisbon"), Roofed: ptr(true)},
-		Window:    sizing.DraftWindow{Date: ptr("2027-03-01"), Start: ptr("10:00"), End: ptr("11:00")},
-		Camera:    sizing.DraftCamera{BearingDeg: ptr(0.0), HeightM: ptr(1.5), AimHeightM: ptr(1.5)},
-		Framing:   sizing.DraftFraming{WidthM: ptr(2.0), DistanceM: ptr(5.0), AspectRatio: ptr(2.0)},
-		Zone:      sizing.DraftZone{WidthM: ptr(2.0), DepthM: ptr(1.0), BaseM: ptr(0.0), TopM: ptr(1.8)},
-		Allowance: sizing.DraftAllowance{CoverM: ptr(0.05), ViewM: ptr(0.1), HeadM: ptr(2.1)},
-		Lamps:     []sizing.DraftLamp{lamp},
+	return shot.Draft{
+		Site:      shot.DraftSite{LatitudeDeg: ptr(38.7), LongitudeDeg: ptr(-9.2), TimeZone: ptr("Europe/Lisbon"), Roofed: ptr(true)},
+		Window:    shot.DraftWindow{Date: ptr("2027-03-01"), Start: ptr("10:00"), End: ptr("11:00")},
+		Camera:    shot.DraftCamera{BearingDeg: ptr(0.0), HeightM: ptr(1.5), AimHeightM: ptr(1.5)},
+		Framing:   shot.DraftFraming{WidthM: ptr(2.0), DistanceM: ptr(5.0), AspectRatio: ptr(2.0)},
+		Zone:      shot.DraftZone{WidthM: ptr(2.0), DepthM: ptr(1.0), BaseM: ptr(0.0), TopM: ptr(1.8)},
+		Allowance: shot.DraftAllowance{CoverM: ptr(0.05), ViewM: ptr(0.1), HeadM: ptr(2.1)},
+		Lamps:     []shot.DraftLamp{lamp},
 	}
 }
 
-func overheadLamp() sizing.DraftLamp {
-	return sizing.DraftLamp{AzimuthDeg: ptr(0.0), ElevationDeg: ptr(90.0), IlluminanceLx: ptr(1000.0)}
+func overheadLamp() shot.DraftLamp {
+	return shot.DraftLamp{AzimuthDeg: ptr(0.0), ElevationDeg: ptr(90.0), IlluminanceLx: ptr(1000.0)}
 }
 
-func resolved(t *testing.T, d sizing.Draft) sizing.Shot {
+func resolved(t *testing.T, d shot.Draft) shot.Shot {
 	t.Helper()
 	shot, faults := d.Resolve()
 	if len(faults) > 0 {
@@ -78,7 +79,7 @@ func resolved(t *testing.T, d sizing.Draft) sizing.Shot {
 	return shot
 }
 
-func sceneOf(t *testing.T, d sizing.Draft) *oracle.Scene {
+func sceneOf(t *testing.T, d shot.Draft) *oracle.Scene {
 	t.Helper()
 	shot := resolved(t, d)
 	return oracle.NewScene(shot, shot.Window.From, shot.Window.To)

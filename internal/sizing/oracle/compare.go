@@ -7,6 +7,8 @@ import (
 	"math/big"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
@@ -17,7 +19,7 @@ import (
 // prefer something else than the smallest; compared says whether there was something to compare.
 func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what string) (bad []Violation, compared bool) {
 	for _, r := range []sizing.Result{less, more} {
-		if r.Shot.Prefer != sizing.PreferSmallest {
+		if r.Shot.Prefer != shot.PreferSmallest {
 			return nil, false
 		}
 		if o := onStands(r); o != nil && len(softeners(*o)) > 1 {
@@ -59,15 +61,15 @@ func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Vi
 	area, hire := cmp.Compare(calm.areaM2, windy.areaM2), calm.hire.Cmp(windy.hire)
 	order := cmp.Or(area, hire)
 	switch less.Shot.Prefer {
-	case sizing.PreferSmallest:
-	case sizing.PreferCheapest:
+	case shot.PreferSmallest:
+	case shot.PreferCheapest:
 		order = cmp.Or(hire, area)
 	default:
 		return nil, false
 	}
 	if order > 0 {
 		by := 1.0
-		if hire > 0 && (area == 0 || less.Shot.Prefer == sizing.PreferCheapest) {
+		if hire > 0 && (area == 0 || less.Shot.Prefer == shot.PreferCheapest) {
 			by, _ = new(big.Rat).SetFrac(new(big.Int).Sub(calm.hire, windy.hire), windy.hire).Float64()
 		}
 		bad = append(bad, broken(RuleMonotone, by, "%.2f m² for %s minor units a day hold %.2f m/s, and at %.2f m/s %.2f m² for %s are taken",

@@ -5,18 +5,18 @@ import (
 	"math/rand/v2"
 	"time"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/shot"
 )
 
 // Spelled is a draft that says what its shot resolved to, so that one number can be changed without moving a default
 // that hangs on it.
-func Spelled(d sizing.Draft, shot sizing.Shot) sizing.Draft {
-	d.Camera.HeightM, d.Camera.AimHeightM = ptr(shot.Camera.HeightM), ptr(shot.Camera.AimHeightM)
-	d.Zone = sizing.DraftZone{
-		WidthM: ptr(shot.Zone.WidthM), DepthM: ptr(shot.Zone.DepthM), BaseM: ptr(shot.Zone.BaseM), TopM: ptr(shot.Zone.TopM),
+func Spelled(d shot.Draft, asked shot.Shot) shot.Draft {
+	d.Camera.HeightM, d.Camera.AimHeightM = ptr(asked.Camera.HeightM), ptr(asked.Camera.AimHeightM)
+	d.Zone = shot.DraftZone{
+		WidthM: ptr(asked.Zone.WidthM), DepthM: ptr(asked.Zone.DepthM), BaseM: ptr(asked.Zone.BaseM), TopM: ptr(asked.Zone.TopM),
 	}
-	d.Allowance = sizing.DraftAllowance{
-		CoverM: ptr(shot.Allowance.CoverM), ViewM: ptr(shot.Allowance.ViewM), HeadM: ptr(shot.Allowance.HeadM),
+	d.Allowance = shot.DraftAllowance{
+		CoverM: ptr(asked.Allowance.CoverM), ViewM: ptr(asked.Allowance.ViewM), HeadM: ptr(asked.Allowance.HeadM),
 	}
 	return d
 }
@@ -24,50 +24,50 @@ func Spelled(d sizing.Draft, shot sizing.Shot) sizing.Draft {
 // Demand asks for more of one thing, by a random amount; false where the shot leaves no room to.
 type Demand struct {
 	Name string
-	More func(d *sizing.Draft, shot sizing.Shot, rng *rand.Rand) bool
+	More func(d *shot.Draft, asked shot.Shot, rng *rand.Rand) bool
 }
 
 // Demands are the ways to ask for more. None of them may be answered with a smaller overhead, because every placement that does for
 // the greater demand does for the lesser.
 var Demands = []Demand{
-	{"wider zone", func(d *sizing.Draft, _ sizing.Shot, rng *rand.Rand) bool {
+	{"wider zone", func(d *shot.Draft, _ shot.Shot, rng *rand.Rand) bool {
 		*d.Zone.WidthM *= 1.02 + 0.6*rng.Float64()
 		return true
 	}},
-	{"deeper zone", func(d *sizing.Draft, shot sizing.Shot, rng *rand.Rand) bool {
+	{"deeper zone", func(d *shot.Draft, asked shot.Shot, rng *rand.Rand) bool {
 		*d.Zone.DepthM *= 1.05 + rng.Float64()
-		return *d.Zone.DepthM < shot.Framing.DistanceM
+		return *d.Zone.DepthM < asked.Framing.DistanceM
 	}},
-	{"higher zone", func(d *sizing.Draft, shot sizing.Shot, rng *rand.Rand) bool {
+	{"higher zone", func(d *shot.Draft, asked shot.Shot, rng *rand.Rand) bool {
 		*d.Zone.TopM += 0.4 * rng.Float64()
-		return !near(shot)
+		return !near(asked)
 	}},
-	{"lower base", func(d *sizing.Draft, shot sizing.Shot, rng *rand.Rand) bool {
+	{"lower base", func(d *shot.Draft, asked shot.Shot, rng *rand.Rand) bool {
 		*d.Zone.BaseM *= rng.Float64()
-		return shot.Zone.BaseM > 0 && !near(shot)
+		return asked.Zone.BaseM > 0 && !near(asked)
 	}},
-	{"longer window", func(d *sizing.Draft, shot sizing.Shot, rng *rand.Rand) bool {
-		end := shot.Window.To.Add(time.Duration(5+rng.IntN(60)) * time.Minute)
+	{"longer window", func(d *shot.Draft, asked shot.Shot, rng *rand.Rand) bool {
+		end := asked.Window.To.Add(time.Duration(5+rng.IntN(60)) * time.Minute)
 		d.Window.End = ptr(end.Format("15:04"))
-		return end.Day() == shot.Window.From.Day() && len(shot.Lamps) == 0
+		return end.Day() == asked.Window.From.Day() && len(asked.Lamps) == 0
 	}},
-	{"more cover", func(d *sizing.Draft, _ sizing.Shot, rng *rand.Rand) bool {
+	{"more cover", func(d *shot.Draft, _ shot.Shot, rng *rand.Rand) bool {
 		*d.Allowance.CoverM += 0.3 * rng.Float64()
 		return true
 	}},
-	{"more clearance", func(d *sizing.Draft, _ sizing.Shot, rng *rand.Rand) bool {
+	{"more clearance", func(d *shot.Draft, _ shot.Shot, rng *rand.Rand) bool {
 		*d.Allowance.ViewM += 0.3 * rng.Float64()
 		return true
 	}},
-	{"more head room", func(d *sizing.Draft, _ sizing.Shot, rng *rand.Rand) bool {
+	{"more head room", func(d *shot.Draft, _ shot.Shot, rng *rand.Rand) bool {
 		*d.Allowance.HeadM += 0.4 * rng.Float64()
 		return true
 	}},
 }
 
 // near says that the shot has a lamp near by, whose illuminance hangs on where the zone's middle is.
-func near(shot sizing.Shot) bool {
-	for _, l := range shot.Lamps {
+func near(asked shot.Shot) bool {
+	for _, l := range asked.Lamps {
 		if l.Position != nil {
 			return true
 		}
@@ -77,8 +77,8 @@ func near(shot sizing.Shot) bool {
 
 // AlwaysCounts says whether every source of a shot plainly counts at every instant, or plainly never: then asking for
 // more does not change what has to be softened.
-func AlwaysCounts(shot sizing.Shot) bool {
-	s := NewScene(shot, shot.Window.From, shot.Window.To)
+func AlwaysCounts(asked shot.Shot) bool {
+	s := NewScene(asked, asked.Window.From, asked.Window.To)
 	for _, src := range s.Sources {
 		for _, m := range src.Moments {
 			if share := m.Lx / s.Strongest; src.Doubtful || src.Softened && share < 2*countsShare {
@@ -91,14 +91,14 @@ func AlwaysCounts(shot sizing.Shot) bool {
 
 // UnderLamp turns a shot into one under a roof where a far lamp stands for the sun of mid-window, so that nothing but
 // the lens, the lamps and the key side has a direction.
-func UnderLamp(d sizing.Draft, shot sizing.Shot) sizing.Draft {
-	d = Spelled(d, shot)
-	d.Look.KeySide = ptr(shot.Look.KeySide)
-	if !shot.Site.Roofed {
-		s := NewScene(shot, shot.Window.From, shot.Window.To)
+func UnderLamp(d shot.Draft, asked shot.Shot) shot.Draft {
+	d = Spelled(d, asked)
+	d.Look.KeySide = ptr(asked.Look.KeySide)
+	if !asked.Site.Roofed {
+		s := NewScene(asked, asked.Window.From, asked.Window.To)
 		if src := s.source(SunLabel); src != nil {
 			m := src.Moments[len(src.Moments)/2].Toward
-			d.Lamps = append(append([]sizing.DraftLamp{}, d.Lamps...), sizing.DraftLamp{
+			d.Lamps = append(append([]shot.DraftLamp{}, d.Lamps...), shot.DraftLamp{
 				Label:        ptr("stand-in"),
 				AzimuthDeg:   ptr(math.Mod(math.Atan2(m.x, m.y)*180/math.Pi+360, 360)),
 				ElevationDeg: ptr(math.Asin(m.z) * 180 / math.Pi), IlluminanceLx: ptr(90000.0), AngularRadiusDeg: ptr(0.2666),
@@ -110,24 +110,24 @@ func UnderLamp(d sizing.Draft, shot sizing.Shot) sizing.Draft {
 }
 
 // Turned is a draft under a roof with lens and lamps turned clockwise by an angle.
-func Turned(d sizing.Draft, deg float64) sizing.Draft {
+func Turned(d shot.Draft, deg float64) shot.Draft {
 	return redirected(d, func(azimuth float64) float64 { return azimuth + deg })
 }
 
 // Mirrored is a draft under a roof, its key side said, with left and right of the lens exchanged.
-func Mirrored(d sizing.Draft) sizing.Draft {
+func Mirrored(d shot.Draft) shot.Draft {
 	bearing := *d.Camera.BearingDeg
-	if side := *d.Look.KeySide; side == sizing.SideLeft {
-		d.Look.KeySide = ptr(sizing.SideRight)
+	if side := *d.Look.KeySide; side == shot.SideLeft {
+		d.Look.KeySide = ptr(shot.SideRight)
 	} else {
-		d.Look.KeySide = ptr(sizing.SideLeft)
+		d.Look.KeySide = ptr(shot.SideLeft)
 	}
 	return redirected(d, func(azimuth float64) float64 { return 2*bearing - azimuth })
 }
 
-func redirected(d sizing.Draft, to func(azimuthDeg float64) float64) sizing.Draft {
+func redirected(d shot.Draft, to func(azimuthDeg float64) float64) shot.Draft {
 	wrap := func(deg float64) *float64 { return ptr(math.Mod(math.Mod(deg, 360)+360, 360)) }
-	lamps := append([]sizing.DraftLamp{}, d.Lamps...)
+	lamps := append([]shot.DraftLamp{}, d.Lamps...)
 	for i := range lamps {
 		l := &lamps[i]
 		if l.AzimuthDeg != nil {
@@ -141,7 +141,7 @@ func redirected(d sizing.Draft, to func(azimuthDeg float64) float64) sizing.Draf
 		}
 	}
 	d.Lamps = lamps
-	zones := append([]sizing.DraftOtherZone{}, d.OtherZones...)
+	zones := append([]shot.DraftOtherZone{}, d.OtherZones...)
 	for i := range zones {
 		p := zones[i].CenterM
 		r, a := math.Hypot(p[0], p[1]), to(math.Atan2(p[0], p[1])*180/math.Pi)*math.Pi/180

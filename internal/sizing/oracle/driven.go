@@ -5,7 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/shot"
 )
 
 // DrivenScenes makes n shots whose key takes several boards side by side, or boards that work by lamps near by: every other
@@ -27,7 +27,7 @@ func DrivenScenes(first uint64, n int) []Shoot {
 			kind = "lamps to work by"
 			g.at(northern[0])
 			g.d.Site.Roofed = ptr(true)
-			g.d.Window = sizing.DraftWindow{Date: ptr("2027-11-05"), Start: ptr("19:00"), End: ptr("20:00")}
+			g.d.Window = shot.DraftWindow{Date: ptr("2027-11-05"), Start: ptr("19:00"), End: ptr("20:00")}
 			g.d.Camera.BearingDeg = ptr(g.in(0, 360))
 			g.picture(0.8, 2.5)
 			g.nearLamps()
@@ -46,7 +46,7 @@ func (g *maker) nearLamps() {
 		far := g.in(4, 9)
 		p := toward(*g.d.Camera.BearingDeg+g.in(-100, 100), 0).times(far)
 		p.z = g.in(2, 4.5)
-		g.d.Lamps = append(g.d.Lamps, sizing.DraftLamp{
+		g.d.Lamps = append(g.d.Lamps, shot.DraftLamp{
 			Label:            ptr(fmt.Sprintf("lamp %d", i+1)),
 			PositionM:        []float64{math.Round(p.x*1000) / 1000, math.Round(p.y*1000) / 1000, p.z},
 			IntensityCd:      ptr(math.Round(g.in(1000, 20000) * far * far)),

@@ -8,9 +8,9 @@ import (
 	"path/filepath"
 	"regexp"
 
-	"github.com/bojanz/currency"
+	"kitspan/internal/shot"
 
-	"kitspan/internal/sizing"
+	"github.com/bojanz/currency"
 )
 
 // member is a name of the contract. Without underscores those are the draft's but for case, which encoding/json does not heed.
@@ -26,7 +26,7 @@ func Example(path string) (house string, s Shoot, err error) {
 	body = member.ReplaceAllFunc(body, func(name []byte) []byte { return bytes.ReplaceAll(name, []byte("_"), nil) })
 	var request struct {
 		House  string
-		Shot   sizing.Draft
+		Shot   shot.Draft
 		Limits struct {
 			Crew        *int
 			PricePerDay *struct{ Amount, Currency string }

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
@@ -37,7 +39,7 @@ func tilted(at geom.Vec, deg float64) sizing.Piece {
 }
 
 // byRule checks a piece and keeps the greatest violation of each rule.
-func byRule(t *testing.T, d sizing.Draft, p sizing.Piece) map[oracle.Rule]oracle.Violation {
+func byRule(t *testing.T, d shot.Draft, p sizing.Piece) map[oracle.Rule]oracle.Violation {
 	t.Helper()
 	worst := map[oracle.Rule]oracle.Violation{}
 	for _, v := range oracle.CheckPiece(sceneOf(t, d), p, benchHouse(t), rand.New(rand.NewPCG(1, 1))) {
@@ -97,7 +99,7 @@ func TestLevelFrameUnderALampOverhead(t *testing.T) {
 
 func TestSlantingRaysAndTheirPenumbra(t *testing.T) {
 	t.Parallel()
-	d := benchDraft(sizing.DraftLamp{AzimuthDeg: ptr(0.0), ElevationDeg: ptr(45.0), IlluminanceLx: ptr(1000.0), AngularRadiusDeg: ptr(0.5)})
+	d := benchDraft(shot.DraftLamp{AzimuthDeg: ptr(0.0), ElevationDeg: ptr(45.0), IlluminanceLx: ptr(1000.0), AngularRadiusDeg: ptr(0.5)})
 	// At 45° a ray moves north as far as it rises. Into the plane at 2.5 m the zone throws from -0.5 + 0.7 to 0.5 + 2.5:
 	// 1.4 m about 1.6, so 0.1 m inside. The far ray is 2.5·√2 long, its penumbra 2.5·√2·tan 0.5° = 0.03085 m.
 	p := flat(geom.Vec{Y: 1.6, Z: 2.5})
@@ -112,7 +114,7 @@ func TestSlantingRaysAndTheirPenumbra(t *testing.T) {
 
 func TestRaysToALampNearBy(t *testing.T) {
 	t.Parallel()
-	d := benchDraft(sizing.DraftLamp{PositionM: []float64{0, 0, 5}, IntensityCd: ptr(10000.0)})
+	d := benchDraft(shot.DraftLamp{PositionM: []float64{0, 0, 5}, IntensityCd: ptr(10000.0)})
 	// From a corner 1 m east at 1.8 m a ray to (0, 0, 5) is 0.7/3.2 of the way at 2.5 m: 0.78125 m east, 0.71875 m inside.
 	p := flat(geom.Vec{Z: 2.5})
 	p.MarginM = 1.5 - 0.78125
@@ -141,28 +143,28 @@ func TestHeadRoomUnderASlope(t *testing.T) {
 func TestWhatAStandCanDo(t *testing.T) {
 	t.Parallel()
 	for name, c := range map[string]struct {
-		change func(d *sizing.Draft, p *sizing.Piece)
+		change func(d *shot.Draft, p *sizing.Piece)
 		by     float64
 	}{
-		"sound":             {func(*sizing.Draft, *sizing.Piece) {}, kept},
-		"an arm in reach":   {func(_ *sizing.Draft, p *sizing.Piece) { onArm(p, 0.9) }, kept},
-		"an arm too long":   {func(_ *sizing.Draft, p *sizing.Piece) { onArm(p, 1.2) }, 0.2},
-		"a sloping arm":     {func(_ *sizing.Draft, p *sizing.Piece) { onArm(p, 0.9); p.Supports[0].Arm[1].Z += 0.05 }, 0.05},
-		"an arm off a mast": {func(_ *sizing.Draft, p *sizing.Piece) { onArm(p, 0.9); p.Supports[0].Base.Y = 0.1 }, 0.1},
-		"too high a mast":   {func(_ *sizing.Draft, p *sizing.Piece) { *p = flat(geom.Vec{Z: 4.2}) }, 0.2},
-		"off the side's middle": {func(_ *sizing.Draft, p *sizing.Piece) {
+		"sound":             {func(*shot.Draft, *sizing.Piece) {}, kept},
+		"an arm in reach":   {func(_ *shot.Draft, p *sizing.Piece) { onArm(p, 0.9) }, kept},
+		"an arm too long":   {func(_ *shot.Draft, p *sizing.Piece) { onArm(p, 1.2) }, 0.2},
+		"a sloping arm":     {func(_ *shot.Draft, p *sizing.Piece) { onArm(p, 0.9); p.Supports[0].Arm[1].Z += 0.05 }, 0.05},
+		"an arm off a mast": {func(_ *shot.Draft, p *sizing.Piece) { onArm(p, 0.9); p.Supports[0].Base.Y = 0.1 }, 0.1},
+		"too high a mast":   {func(_ *shot.Draft, p *sizing.Piece) { *p = flat(geom.Vec{Z: 4.2}) }, 0.2},
+		"off the side's middle": {func(_ *shot.Draft, p *sizing.Piece) {
 			p.Supports[0].Base.Y, p.Supports[1].Base.Y = 0.4, 0.4
 		}, 0.25},
-		"too few": {func(_ *sizing.Draft, p *sizing.Piece) { p.Supports = p.Supports[:1] }, math.Inf(1)},
+		"too few": {func(_ *shot.Draft, p *sizing.Piece) { p.Supports = p.Supports[:1] }, math.Inf(1)},
 		// Both under the west side: as holds of the north and the south side each is √2·1.55 m off.
-		"one side alone":     {func(_ *sizing.Draft, p *sizing.Piece) { p.Supports[1] = p.Supports[0] }, math.Sqrt2*1.55 - 0.15},
-		"a load over safety": {func(d *sizing.Draft, _ *sizing.Piece) { d.SafetyFactor = ptr(4.0) }, 5.5 - 20.0/4},
-		"a made-up footprint": {func(_ *sizing.Draft, p *sizing.Piece) {
+		"one side alone":     {func(_ *shot.Draft, p *sizing.Piece) { p.Supports[1] = p.Supports[0] }, math.Sqrt2*1.55 - 0.15},
+		"a load over safety": {func(d *shot.Draft, _ *sizing.Piece) { d.SafetyFactor = ptr(4.0) }, 5.5 - 20.0/4},
+		"a made-up footprint": {func(_ *shot.Draft, p *sizing.Piece) {
 			p.Supports[0].FootprintM = 0.3
 		}, 0.2},
-		"a base in the air": {func(_ *sizing.Draft, p *sizing.Piece) { p.Supports[0].Base.Z = 0.2 }, 0.2},
-		"not a stand":       {func(_ *sizing.Draft, p *sizing.Piece) { p.Supports[0].SKU = "CLOTH-33" }, 1},
-		"from nowhere":      {func(_ *sizing.Draft, p *sizing.Piece) { p.Supports[0].SKU = "STAND-9" }, 1},
+		"a base in the air": {func(_ *shot.Draft, p *sizing.Piece) { p.Supports[0].Base.Z = 0.2 }, 0.2},
+		"not a stand":       {func(_ *shot.Draft, p *sizing.Piece) { p.Supports[0].SKU = "CLOTH-33" }, 1},
+		"from nowhere":      {func(_ *shot.Draft, p *sizing.Piece) { p.Supports[0].SKU = "STAND-9" }, 1},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

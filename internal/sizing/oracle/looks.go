@@ -4,7 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/shot"
 )
 
 // looked varies what the picture should look like, by numbers of its own, so that a shot stands where it stood.
@@ -12,7 +12,7 @@ func (g *maker) looked(seed uint64) {
 	g.rng = rand.New(rand.NewPCG(seed, 0x100c))
 	l := &g.d.Look
 	if g.one(3) {
-		l.KeySide = ptr([]string{sizing.SideLeft, sizing.SideRight}[g.rng.IntN(2)])
+		l.KeySide = ptr([]string{shot.SideLeft, shot.SideRight}[g.rng.IntN(2)])
 	}
 	if !g.one(4) {
 		l.KeyStops, l.ContrastStops = ptr(g.in(-2, 0.5)), ptr(g.in(0.5, 3))
@@ -25,9 +25,9 @@ func (g *maker) looked(seed uint64) {
 	}
 	switch g.rng.IntN(20) {
 	case 0:
-		l.Soften = ptr(sizing.SoftenOff)
+		l.Soften = ptr(shot.SoftenOff)
 	case 1, 2:
-		l.Soften = ptr(sizing.SoftenPreferred)
+		l.Soften = ptr(shot.SoftenPreferred)
 	}
 	switch g.rng.IntN(4) {
 	case 0:
@@ -44,7 +44,7 @@ func (g *maker) looked(seed uint64) {
 		g.d.Background.PlacementStops = ptr(g.in(-1, 2))
 	}
 	if g.one(8) {
-		g.d.Prefer = ptr([]string{sizing.PreferCheapest, sizing.PreferLightest, sizing.PreferFewestHands}[g.rng.IntN(3)])
+		g.d.Prefer = ptr([]string{shot.PreferCheapest, shot.PreferLightest, shot.PreferFewestHands}[g.rng.IntN(3)])
 	}
 	if g.behind {
 		for range 1 + g.rng.IntN(2) {
@@ -59,7 +59,7 @@ func (g *maker) windy(seed uint64) {
 	g.rng = rand.New(rand.NewPCG(seed, 0x817d))
 	g.d.GustMS = ptr([]float64{0, 4, 8, 8, 12, 15}[g.rng.IntN(6)])
 	if g.one(3) {
-		g.d.GroundAnchor = ptr(sizing.AnchorStakes)
+		g.d.GroundAnchor = ptr(shot.AnchorStakes)
 		if site := &g.d.Site; site.Ground == nil {
 			site.Ground = ptr([]string{"grass", "soil"}[g.rng.IntN(2)])
 			if site.GroundReflectance == nil {
@@ -68,7 +68,7 @@ func (g *maker) windy(seed uint64) {
 		}
 	}
 	if g.one(4) {
-		g.d.WhatIf = &sizing.DraftWhatIf{}
+		g.d.WhatIf = &shot.DraftWhatIf{}
 	}
 }
 
@@ -85,7 +85,7 @@ func (g *maker) someBehind() {
 	back := *g.d.Zone.DepthM/2 + 1 + 1.8*n + g.in(0, 0.8)
 	half := w / 2 * (d + back) / d
 	wide := g.in(0.4, 1)
-	g.d.OtherZones = append(g.d.OtherZones, sizing.DraftOtherZone{
+	g.d.OtherZones = append(g.d.OtherZones, shot.DraftOtherZone{
 		Label: ptr([]string{"mates", "friends"}[len(g.d.OtherZones)]), WidthM: ptr(wide), DepthM: ptr(g.in(0.3, 0.8)),
 		CenterM:  g.beside(g.in(-1, 1)*math.Max(0, half-wide/2), back+0.4),
 		BaseM:    ptr(g.in(0, 0.9)),
@@ -125,7 +125,7 @@ func (g *maker) readings() {
 func (g *maker) dark() {
 	g.at(northern[0])
 	g.d.Site.Roofed = ptr(true)
-	g.d.Window = sizing.DraftWindow{Date: ptr("2027-11-05"), Start: ptr("19:00"), End: ptr("20:00")}
+	g.d.Window = shot.DraftWindow{Date: ptr("2027-11-05"), Start: ptr("19:00"), End: ptr("20:00")}
 	g.d.Camera.BearingDeg = ptr(g.in(0, 360))
 	if !g.one(4) {
 		g.d.Background.EV100 = ptr(g.in(4, 9))

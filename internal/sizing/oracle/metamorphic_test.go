@@ -9,6 +9,8 @@ import (
 	"sync/atomic"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
@@ -16,7 +18,7 @@ import (
 )
 
 // answered sizes a draft; ok is false where it is refused, which changed drafts may be.
-func answered(t *testing.T, s oracle.Shoot, d sizing.Draft, stock *catalog.Snapshot) (sizing.Result, bool) {
+func answered(t *testing.T, s oracle.Shoot, d shot.Draft, stock *catalog.Snapshot) (sizing.Result, bool) {
 	t.Helper()
 	if _, faults := d.Resolve(); len(faults) > 0 {
 		return sizing.Result{}, false
@@ -204,17 +206,17 @@ func TestWidestZoneIsTheWidest(t *testing.T) {
 	t.Logf("the further scenes are those of the seeds from %d", first)
 	list := slices.Concat(oracle.Scenes(6000, pairs(24, 400)), oracle.Scenes(first, pairs(24, 200)))
 	inParts(t, list, func(t *testing.T, s oracle.Shoot) {
-		shot, faults := s.Draft.Resolve()
-		if len(faults) > 0 || !oracle.AlwaysCounts(shot) || shot.Look.Soften == sizing.SoftenOff {
+		asked, faults := s.Draft.Resolve()
+		if len(faults) > 0 || !oracle.AlwaysCounts(asked) || asked.Look.Soften == shot.SoftenOff {
 			return
 		}
-		res, ok := answered(t, s, oracle.Spelled(s.Draft, shot), stock)
+		res, ok := answered(t, s, oracle.Spelled(s.Draft, asked), stock)
 		if !ok {
 			return
 		}
-		if _, anything := oracle.OneFrame(res); !anything && res.WidestZoneM >= shot.Zone.WidthM && softened(res) {
+		if _, anything := oracle.OneFrame(res); !anything && res.WidestZoneM >= asked.Zone.WidthM && softened(res) {
 			t.Errorf("%s: the widest zone told is %.3f m, and no frame hangs over the %.3f m asked\n\tdraft %s",
-				s, res.WidestZoneM, shot.Zone.WidthM, drafted(s.Draft))
+				s, res.WidestZoneM, asked.Zone.WidthM, drafted(s.Draft))
 		}
 		for _, c := range []struct {
 			width  float64
@@ -228,7 +230,7 @@ func TestWidestZoneIsTheWidest(t *testing.T) {
 			if c.width < 0.02 || c.width > 150 {
 				continue
 			}
-			d := oracle.Spelled(s.Draft, shot)
+			d := oracle.Spelled(s.Draft, asked)
 			d.Zone.WidthM = ptr(math.Floor(c.width*1000) / 1000)
 			again, ok := answered(t, s, d, stock)
 			if !ok || !oracle.AlwaysCounts(again.Shot) {
@@ -252,14 +254,14 @@ func TestMoreGustNeverTakesASmallerFrame(t *testing.T) {
 	var compared atomic.Int64
 	enough(t, &compared, 25)
 	inParts(t, oracle.Scenes(7500, pairs(24, 300)), func(t *testing.T, s oracle.Shoot) {
-		shot, faults := s.Draft.Resolve()
-		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
+		asked, faults := s.Draft.Resolve()
+		if len(faults) > 0 || !oracle.AlwaysCounts(asked) {
 			return
 		}
 		var calmer sizing.Result
 		for i, gust := range []float64{2, 5, 8, 11} {
-			d := oracle.Spelled(s.Draft, shot)
-			d.GustMS, d.Prefer = ptr(gust), ptr(sizing.PreferSmallest)
+			d := oracle.Spelled(s.Draft, asked)
+			d.GustMS, d.Prefer = ptr(gust), ptr(shot.PreferSmallest)
 			res, ok := answered(t, s, d, stock)
 			if !ok {
 				return
@@ -299,14 +301,14 @@ func TestLessGustNeverTakesADearerRig(t *testing.T) {
 		}
 	})
 	inParts(t, oracle.Scenes(7600, pairs(24, 300)), func(t *testing.T, s oracle.Shoot) {
-		shot, faults := s.Draft.Resolve()
-		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
+		asked, faults := s.Draft.Resolve()
+		if len(faults) > 0 || !oracle.AlwaysCounts(asked) {
 			return
 		}
-		for _, prefer := range []string{sizing.PreferSmallest, sizing.PreferCheapest} {
+		for _, prefer := range []string{shot.PreferSmallest, shot.PreferCheapest} {
 			var calmer sizing.Result
 			for i, gust := range []float64{2, 4, 6, 8, 10, 12} {
-				d := oracle.Spelled(s.Draft, shot)
+				d := oracle.Spelled(s.Draft, asked)
 				d.GustMS, d.Prefer = ptr(gust), ptr(prefer)
 				res, ok := answered(t, s, d, stock)
 				if !ok {

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
@@ -340,7 +342,7 @@ func TestOptionsOutOfOrderAreCaught(t *testing.T) {
 				what = "workable last"
 			case later:
 				what = "later hour first"
-			case res.Shot.Prefer != sizing.PreferSmallest || sheetsM2(a, stock) == sheetsM2(b, stock):
+			case res.Shot.Prefer != shot.PreferSmallest || sheetsM2(a, stock) == sheetsM2(b, stock):
 				continue
 			}
 			tried[what]++

@@ -3,6 +3,8 @@ package oracle
 import (
 	"math"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
@@ -71,7 +73,7 @@ func (s *Scene) faces() (key, fill, back geom.Vec) {
 	b := s.Shot.Camera.BearingDeg
 	left, right := toGeom(toward(b+180+45, 0)), toGeom(toward(b+180-45, 0))
 	back = toGeom(toward(b, 45))
-	if s.Shot.Look.KeySide == sizing.SideRight {
+	if s.Shot.Look.KeySide == shot.SideRight {
 		return right, left, back
 	}
 	return left, right, back

@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/rest"
 	"kitspan/internal/sizing"
@@ -151,7 +153,7 @@ func TestTheReasonIsThePreference(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		request["prefer"] = sizing.PreferFewestHands
+		request["prefer"] = shot.PreferFewestHands
 		changed, err := json.Marshal(request)
 		if err != nil {
 			t.Fatal(err)

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
 )
@@ -49,7 +51,7 @@ func CheckWorkable(s *Scene, o sizing.Option) []Violation {
 		}
 	}
 	doubtful := false
-	if s.Shot.Look.Soften == sizing.SoftenRequired {
+	if s.Shot.Look.Soften == shot.SoftenRequired {
 		for _, src := range s.softened() {
 			if !slices.ContainsFunc(softeners(o), func(p sizing.Piece) bool { return slices.Contains(p.Covers, src.Label) }) {
 				if src.Doubtful {

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
 )
@@ -67,7 +69,7 @@ func (r *rigged) checkLine(s *Scene, g guy, wrong func(by float64, format string
 	if short := g.lengthM + knotM - g.line.LengthM; short > placeTolM {
 		wrong(short, "%.3f m long, its way is %.3f m", g.line.LengthM, g.lengthM)
 	}
-	switch stakes := s.Shot.GroundAnchor == sizing.AnchorStakes && (s.Shot.Site.Ground == "grass" || s.Shot.Site.Ground == "soil"); {
+	switch stakes := s.Shot.GroundAnchor == shot.AnchorStakes && (s.Shot.Site.Ground == "grass" || s.Shot.Site.Ground == "soil"); {
 	case g.anchor.Form == catalog.FormStake && !stakes:
 		wrong(1, "a stake in %q, asked for %s", s.Shot.Site.Ground, s.Shot.GroundAnchor)
 	case g.anchor.Form == catalog.FormStake && g.Anchor.Quantity != 1:

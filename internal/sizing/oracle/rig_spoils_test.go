@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
@@ -186,7 +188,7 @@ var rigSpoils = []rigSpoil{
 		return l.PullN > 0
 	})},
 	{"stakes where none are asked for", oracle.RuleLines, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
-		r.Shot.GroundAnchor = sizing.AnchorBallast
+		r.Shot.GroundAnchor = shot.AnchorBallast
 		return line(func(_ *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot) bool {
 			return stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor).Form == catalog.FormStake
 		})(r, o, stock)

@@ -7,6 +7,8 @@ import (
 	"sync/atomic"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
@@ -160,10 +162,10 @@ func TestLimitsAreTold(t *testing.T) {
 			}
 		}
 		lower *= 0.9
-		for what, limit := range map[string]func(l *sizing.DraftLimits){
-			"crew":   func(l *sizing.DraftLimits) { l.Crew = &fewer },
-			"mass":   func(l *sizing.DraftLimits) { l.MassKg = &lighter },
-			"height": func(l *sizing.DraftLimits) { l.RigHeightM = &lower },
+		for what, limit := range map[string]func(l *shot.DraftLimits){
+			"crew":   func(l *shot.DraftLimits) { l.Crew = &fewer },
+			"mass":   func(l *shot.DraftLimits) { l.MassKg = &lighter },
+			"height": func(l *shot.DraftLimits) { l.RigHeightM = &lower },
 		} {
 			d := s.Draft
 			limit(&d.Limits)
@@ -189,7 +191,7 @@ func TestLimitsAreTold(t *testing.T) {
 func TestMoreHandsFirstAreCaught(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
-	prefer := sizing.PreferFewestHands
+	prefer := shot.PreferFewestHands
 	tried := 0
 	for _, s := range oracle.Scenes(800, scenes(40, 200)) {
 		s.Draft.Prefer = &prefer

@@ -3,6 +3,8 @@ package oracle
 import (
 	"math"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
 )
@@ -61,24 +63,24 @@ func sheetSize(p sizing.Piece, stock *catalog.Snapshot) (w, h float64) {
 func byPreference(prefer string, a, b sizing.Option, stock *catalog.Snapshot) float64 {
 	const sameM2 = 1e-9
 	switch prefer {
-	case sizing.PreferSmallest:
+	case shot.PreferSmallest:
 		if by := openingArea(a, stock) - openingArea(b, stock); math.Abs(by) > sameM2 {
 			return by
 		}
 		if by := wholeArea(a, stock) - wholeArea(b, stock); math.Abs(by) > sameM2 {
 			return by
 		}
-	case sizing.PreferCheapest:
+	case shot.PreferCheapest:
 		costA, okA := minorUnits(a.Kit.PerDay)
 		costB, okB := minorUnits(b.Kit.PerDay)
 		if okA && okB {
 			return float64(costA.Int64() - costB.Int64())
 		}
-	case sizing.PreferLightest:
+	case shot.PreferLightest:
 		if by := a.Load.MassKg - b.Load.MassKg; math.Abs(by) > sameM2 {
 			return by
 		}
-	case sizing.PreferFewestHands:
+	case shot.PreferFewestHands:
 		if by := a.Crew.Total - b.Crew.Total; by != 0 {
 			return float64(by)
 		}

@@ -4,7 +4,7 @@ import (
 	"math"
 	"time"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/shot"
 )
 
 // View is what the camera sees: a rectilinear pyramid from the lens along its axis. tanW and tanH are the tangents of
@@ -27,7 +27,7 @@ type Zone struct {
 
 // Scene is a shot read by the oracle: the view, the zone, and the hard sources over one window.
 type Scene struct {
-	Shot    sizing.Shot
+	Shot    shot.Shot
 	View    View
 	Zone    Zone // the main one
 	Others  []Zone
@@ -39,7 +39,7 @@ type Scene struct {
 }
 
 // NewScene reads a shot for a window, which is the shot's own or a later one.
-func NewScene(shot sizing.Shot, from, to time.Time) *Scene {
+func NewScene(shot shot.Shot, from, to time.Time) *Scene {
 	s := &Scene{Shot: shot, From: from, To: to}
 	b := shot.Camera.BearingDeg * math.Pi / 180
 	ahead := vec{math.Sin(b), math.Cos(b), 0}

@@ -6,14 +6,14 @@ import (
 	"math/rand/v2"
 	"time"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/shot"
 )
 
 // Shoot is a random shot with the seed that makes it again.
 type Shoot struct {
 	Kind  string
 	Seed  uint64
-	Draft sizing.Draft
+	Draft shot.Draft
 }
 
 func (s Shoot) String() string { return fmt.Sprintf("%s (seed %d)", s.Kind, s.Seed) }
@@ -93,7 +93,7 @@ func SceneOf(seed uint64) Shoot {
 
 type maker struct {
 	rng          *rand.Rand
-	d            sizing.Draft
+	d            shot.Draft
 	south, polar bool
 	minutes      int
 	behind       bool // further zones
@@ -170,14 +170,14 @@ func (g *maker) sunlit(loDeg, hiDeg, offLoDeg, offHiDeg float64) {
 			off = -off
 		}
 		g.at(p)
-		g.d.Window = sizing.DraftWindow{Date: ptr(date.Format(time.DateOnly)), Start: ptr(start.Format("15:04")), End: ptr(end.Format("15:04"))}
+		g.d.Window = shot.DraftWindow{Date: ptr(date.Format(time.DateOnly)), Start: ptr(start.Format("15:04")), End: ptr(end.Format("15:04"))}
 		g.d.Camera.BearingDeg = ptr(math.Round(math.Mod(az+off+360, 360)*100) / 100)
 		return
 	}
 }
 
 func (g *maker) at(p place) {
-	g.d.Site = sizing.DraftSite{LatitudeDeg: ptr(p.lat), LongitudeDeg: ptr(p.lon), TimeZone: ptr(p.zone), ElevationM: ptr(g.in(0, 300))}
+	g.d.Site = shot.DraftSite{LatitudeDeg: ptr(p.lat), LongitudeDeg: ptr(p.lon), TimeZone: ptr(p.zone), ElevationM: ptr(g.in(0, 300))}
 }
 
 // picture sets the width of the shot and how far the subject stands, as lenses from wide to long would have it.
@@ -227,13 +227,13 @@ func (g *maker) partOfWide() {
 func (g *maker) hall(near bool) {
 	g.at(northern[0])
 	g.d.Site.Roofed = ptr(true)
-	g.d.Window = sizing.DraftWindow{Date: ptr("2027-11-05"), Start: ptr("19:00"), End: ptr("20:00")}
+	g.d.Window = shot.DraftWindow{Date: ptr("2027-11-05"), Start: ptr("19:00"), End: ptr("20:00")}
 	bearing := g.in(0, 360)
 	g.d.Camera.BearingDeg = ptr(bearing)
 	n := 1 + g.rng.IntN(4)
 	first := g.in(-70, 70)
 	for i := range n {
-		l := sizing.DraftLamp{Label: ptr(fmt.Sprintf("lamp %d", i+1)), AngularRadiusDeg: ptr(g.in(0, 1))}
+		l := shot.DraftLamp{Label: ptr(fmt.Sprintf("lamp %d", i+1)), AngularRadiusDeg: ptr(g.in(0, 1))}
 		// Lamps of one bank stand within 25° of each other, so that one frame may stop them; others anywhere.
 		off := first + g.in(-12, 12)
 		if g.rng.IntN(3) == 0 {
@@ -260,7 +260,7 @@ func (g *maker) strongLamp() {
 	if g.rng.IntN(3) == 0 {
 		lx = g.in(500, 3000)
 	}
-	g.d.Lamps = append(g.d.Lamps, sizing.DraftLamp{
+	g.d.Lamps = append(g.d.Lamps, shot.DraftLamp{
 		Label:      ptr("flood"),
 		AzimuthDeg: ptr(math.Round(math.Mod(*g.d.Camera.BearingDeg+g.in(-60, 60)+360, 360)*1000) / 1000), ElevationDeg: ptr(g.in(25, 60)),
 		IlluminanceLx: ptr(lx), AngularRadiusDeg: ptr(g.in(0, 0.5)),

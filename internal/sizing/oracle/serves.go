@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/sizing"
 )
 
@@ -48,7 +50,7 @@ func (l *lights) misses() []miss {
 		net.by = 1
 	}
 	soft := miss{what: "softening", by: -1, words: []string{"oftening"}}
-	if look.Soften != sizing.SoftenOff {
+	if look.Soften != shot.SoftenOff {
 		for _, src := range l.s.softened() {
 			stopped := slices.ContainsFunc(softeners(l.o), func(p sizing.Piece) bool { return slices.Contains(p.Covers, src.Label) })
 			switch {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -45,8 +46,8 @@ func framesByArea(stock *catalog.Snapshot) []*catalog.Item {
 // something else than the smallest is preferred. A find must keep every condition with [SlackM] to spare.
 func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Smaller {
 	var out Smaller
-	shot := res.Shot
-	s := NewScene(shot, shot.Window.From, shot.Window.To)
+	asked := res.Shot
+	s := NewScene(asked, asked.Window.From, asked.Window.To)
 	var hard []string
 	for _, src := range s.Sources {
 		if src.Doubtful {
@@ -56,7 +57,7 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 			hard = append(hard, src.Label)
 		}
 	}
-	if len(hard) == 0 || shot.Look.Soften == sizing.SoftenOff || shot.Prefer != sizing.PreferSmallest {
+	if len(hard) == 0 || asked.Look.Soften == shot.SoftenOff || asked.Prefer != shot.PreferSmallest {
 		return out
 	}
 	h := NewSearch(s, stock, fine)

@@ -4,7 +4,8 @@ import (
 	"math"
 	"time"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/shot"
+
 	"kitspan/internal/sun"
 )
 
@@ -64,7 +65,7 @@ func (s *Scene) readSources(from, to time.Time) {
 	s.count()
 }
 
-func (s *Scene) lamp(l sizing.Lamp, at time.Time) Source {
+func (s *Scene) lamp(l shot.Lamp, at time.Time) Source {
 	src := Source{Label: l.Label, TanRadius: math.Tan(l.AngularRadiusDeg * math.Pi / 180)}
 	if l.Position == nil {
 		src.Moments = []Moment{{At: at, Toward: toward(l.AzimuthDeg, l.ElevationDeg), Lx: l.IlluminanceLx}}

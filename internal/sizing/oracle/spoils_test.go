@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
@@ -17,7 +19,7 @@ type spoil struct {
 	name  string
 	rule  oracle.Rule
 	light bool // caught by rays
-	apply func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool
+	apply func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool
 }
 
 // the is the first piece of a role; nil where there is none.
@@ -87,7 +89,7 @@ func other(p *sizing.Piece, stock *catalog.Snapshot, want string) bool {
 var shapers = []sizing.Role{sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleReflectorDiffuser, sizing.RoleCameraShade, sizing.RoleNet}
 
 var spoils = []spoil{
-	{"a reflector in the shade of the overhead", oracle.RuleSun, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a reflector in the shade of the overhead", oracle.RuleSun, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p, over := the(o, sizing.RoleReflector), the(o, sizing.RoleOverhead)
 		if p == nil || over == nil || len(over.Covers) != 1 || over.Covers[0] != oracle.SunLabel {
 			return false
@@ -95,7 +97,7 @@ var spoils = []spoil{
 		putAt(p, middle(over).Sub(geom.Vec{Z: 0.6})) // right under it: the sun is never so low
 		return true
 	}},
-	{"a reflector with its back to the sun", oracle.RuleSun, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a reflector with its back to the sun", oracle.RuleSun, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleReflector)
 		if p == nil || shot.Site.Roofed || len(shot.Lamps) > 0 {
 			return false
@@ -103,7 +105,7 @@ var spoils = []spoil{
 		p.Corners[1], p.Corners[3] = p.Corners[3], p.Corners[1]
 		return true
 	}},
-	{"a mirror aimed beside the zone", oracle.RuleMirror, false, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+	{"a mirror aimed beside the zone", oracle.RuleMirror, false, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := mirrorLike(o, stock)
 		if p == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil {
 			return false
@@ -111,7 +113,7 @@ var spoils = []spoil{
 		turned(p, geom.Vec{Z: 1}, 35)
 		return true
 	}},
-	{"a reflector less in a row", oracle.RuleMirror, false, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+	{"a reflector less in a row", oracle.RuleMirror, false, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := mirrorLike(o, stock)
 		if p == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil {
 			return false
@@ -124,7 +126,7 @@ var spoils = []spoil{
 		}
 		return true
 	}},
-	{"a diffusing frame behind its reflectors", oracle.RuleVeil, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a diffusing frame behind its reflectors", oracle.RuleVeil, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		v, r := the(o, sizing.RoleReflectorDiffuser, sizing.RoleLampDiffuser), the(o, sizing.RoleReflector, sizing.RoleLamp)
 		if v == nil || r == nil {
 			return false
@@ -133,7 +135,7 @@ var spoils = []spoil{
 		moved(v, geom.Vec{X: step.X, Y: step.Y})
 		return true
 	}},
-	{"a lens shade a width aside", oracle.RuleShade, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a lens shade a width aside", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleCameraShade)
 		if p == nil {
 			return false
@@ -141,7 +143,7 @@ var spoils = []spoil{
 		moved(p, p.Corners[1].Sub(p.Corners[0]))
 		return true
 	}},
-	{"a lens shade for nothing", oracle.RuleShade, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a lens shade for nothing", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleCameraShade)
 		if p == nil {
 			return false
@@ -149,12 +151,12 @@ var spoils = []spoil{
 		p.Covers = nil
 		return true
 	}},
-	{"a lens shade forgotten", oracle.RuleShade, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a lens shade forgotten", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		n := len(o.Pieces)
 		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleCameraShade })
 		return len(o.Pieces) < n && !strings.Contains(strings.Join(o.Notes, " "), "on the lens")
 	}},
-	{"a black in the beam", oracle.RuleMirror, false, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+	{"a black in the beam", oracle.RuleMirror, false, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := mirrorLike(o, stock)
 		q := the(o, sizing.RoleFill, sizing.RoleBlack)
 		if p == nil || board(q, stock) == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil || p.Serves != "main" {
@@ -177,7 +179,7 @@ var spoils = []spoil{
 		}
 		return true
 	}},
-	{"a net half a metre narrower", oracle.RuleFrame, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a net half a metre narrower", oracle.RuleFrame, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleNet)
 		if p == nil {
 			return false
@@ -187,7 +189,7 @@ var spoils = []spoil{
 		p.Corners[1], p.Corners[2] = p.Corners[1].Sub(in), p.Corners[2].Sub(in)
 		return true
 	}},
-	{"a net three metres further off", oracle.RuleMargin, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a net three metres further off", oracle.RuleMargin, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleNet)
 		if p == nil {
 			return false
@@ -195,7 +197,7 @@ var spoils = []spoil{
 		moved(p, geom.Toward(shot.Camera.BearingDeg, 0).Scale(3))
 		return true
 	}},
-	{"a net that leaves a side of the picture free", oracle.RuleNet, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a net that leaves a side of the picture free", oracle.RuleNet, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleNet)
 		if p == nil {
 			return false
@@ -203,7 +205,7 @@ var spoils = []spoil{
 		moved(p, geom.Toward(shot.Camera.BearingDeg+90, 0).Scale(p.MarginM+0.3+p.Corners[1].Sub(p.Corners[0]).Len()/2))
 		return true
 	}},
-	{"a net of another strength", oracle.RuleNet, false, func(_ *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+	{"a net of another strength", oracle.RuleNet, false, func(_ *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleNet)
 		if p == nil {
 			return false
@@ -218,7 +220,7 @@ var spoils = []spoil{
 		}
 		return false
 	}},
-	{"a net before the people", oracle.RuleNet, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a net before the people", oracle.RuleNet, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleNet)
 		if p == nil {
 			return false
@@ -226,7 +228,7 @@ var spoils = []spoil{
 		moved(p, geom.Toward(shot.Camera.BearingDeg, 0).Scale(-middle(p).Dot(geom.Toward(shot.Camera.BearingDeg, 0))-1))
 		return true
 	}},
-	{"a board without its stand", oracle.RuleSupport, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a board without its stand", oracle.RuleSupport, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, shapers...)
 		if p == nil {
 			return false
@@ -234,7 +236,7 @@ var spoils = []spoil{
 		p.Supports = p.Supports[1:]
 		return true
 	}},
-	{"a lamp off its stand", oracle.RuleSupport, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a lamp off its stand", oracle.RuleSupport, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleLamp)
 		if p == nil {
 			return false
@@ -242,7 +244,7 @@ var spoils = []spoil{
 		p.Lamp = &sizing.LampPlace{Position: p.Lamp.Position.Add(geom.Vec{Z: 0.3}), Aim: p.Lamp.Aim}
 		return true
 	}},
-	{"a stand among people behind", oracle.RuleSupport, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a stand among people behind", oracle.RuleSupport, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, shapers...)
 		if p == nil || len(shot.OtherZones) == 0 {
 			return false
@@ -251,7 +253,7 @@ var spoils = []spoil{
 		p.Supports[0].Base = geom.Vec{X: z.CenterX, Y: z.CenterY}
 		return true
 	}},
-	{"a board at arm's length of the people", oracle.RuleApart, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a board at arm's length of the people", oracle.RuleApart, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, shapers...)
 		if p == nil {
 			return false
@@ -260,7 +262,7 @@ var spoils = []spoil{
 		putAt(p, geom.Vec{X: at.X, Y: at.Y, Z: middle(p).Z})
 		return true
 	}},
-	{"a board through the overhead", oracle.RuleApart, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a board through the overhead", oracle.RuleApart, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p, over := the(o, shapers...), the(o, sizing.RoleOverhead)
 		if p == nil || over == nil {
 			return false
@@ -270,7 +272,7 @@ var spoils = []spoil{
 		m := p.Corners[1].Sub(p.Corners[0]).Cross(p.Corners[3].Sub(p.Corners[0]))
 		return n.Unit().Cross(m.Unit()).Len() > 0.2
 	}},
-	{"a mast through the overhead", oracle.RuleApart, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a mast through the overhead", oracle.RuleApart, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p, over := the(o, shapers...), the(o, sizing.RoleOverhead)
 		if p == nil || over == nil {
 			return false
@@ -280,7 +282,7 @@ var spoils = []spoil{
 		p.Supports[0].Base, p.Supports[0].HeightM, p.Supports[0].Arm = geom.Vec{X: at.X, Y: at.Y}, at.Z+0.5, nil
 		return math.Abs(n.Z) > 0.1
 	}},
-	{"two masts in one place", oracle.RuleApart, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"two masts in one place", oracle.RuleApart, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p, q := the(o, sizing.RoleReflector), the(o, sizing.RoleFill, sizing.RoleBlack)
 		if p == nil || q == nil {
 			return false
@@ -288,7 +290,7 @@ var spoils = []spoil{
 		p.Supports[0].Base = q.Supports[0].Base
 		return true
 	}},
-	{"two masts of one frame in one place", oracle.RuleApart, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"two masts of one frame in one place", oracle.RuleApart, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleOverhead, sizing.RoleSide, sizing.RoleFill)
 		if p == nil || len(p.Supports) < 2 {
 			return false
@@ -296,7 +298,7 @@ var spoils = []spoil{
 		p.Supports[1].Base = p.Supports[0].Base
 		return true
 	}},
-	{"a board in the picture", oracle.RuleInView, false, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a board in the picture", oracle.RuleInView, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
 		if p == nil {
 			return false
@@ -304,7 +306,7 @@ var spoils = []spoil{
 		putAt(p, geom.Toward(shot.Camera.BearingDeg, 0).Scale(3).Add(geom.Vec{Z: shot.Camera.AimHeightM}))
 		return true
 	}},
-	{"a board's clearance told 1 cm too great", oracle.RuleClearance, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a board's clearance told 1 cm too great", oracle.RuleClearance, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, shapers...)
 		if p == nil || p.ViewClearanceM > 50 {
 			return false
@@ -312,7 +314,7 @@ var spoils = []spoil{
 		p.ViewClearanceM += 0.01
 		return true
 	}},
-	{"a board under the ground", oracle.RuleHead, false, func(_ *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+	{"a board under the ground", oracle.RuleHead, false, func(_ *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
 		if board(p, stock) == nil {
 			return false
@@ -320,7 +322,7 @@ var spoils = []spoil{
 		putAt(p, geom.Vec{X: middle(p).X, Y: middle(p).Y})
 		return true
 	}},
-	{"a face that the board has not", oracle.RuleFabric, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a face that the board has not", oracle.RuleFabric, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
 		if p == nil {
 			return false
@@ -328,7 +330,7 @@ var spoils = []spoil{
 		p.Face = "tartan"
 		return true
 	}},
-	{"a board for people that are not there", oracle.RuleOptions, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a board for people that are not there", oracle.RuleOptions, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, shapers...)
 		if p == nil {
 			return false
@@ -336,34 +338,34 @@ var spoils = []spoil{
 		p.Serves = "ghosts"
 		return true
 	}},
-	{"a background 2 % brighter", oracle.RuleBackground, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a background 2 % brighter", oracle.RuleBackground, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Background.ReferenceLx *= 1.02
 		return true
 	}},
-	{"a tenth of a stop more density", oracle.RuleBackground, false, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a tenth of a stop more density", oracle.RuleBackground, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Background.NDStops += 0.1
 		return true
 	}},
-	{"a key told 0.2 stops too high", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a key told 0.2 stops too high", oracle.RuleLevel, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Levels.KeyLx *= math.Exp2(0.2)
 		o.Levels.KeyStops += 0.2
 		o.Levels.ContrastStops += 0.2
 		return o.Levels.KeyLx > 50
 	}},
-	{"a fill told 0.2 stops too low", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a fill told 0.2 stops too low", oracle.RuleLevel, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Levels.FillLx *= math.Exp2(-0.2)
 		o.Levels.ContrastStops += 0.2
 		return o.Levels.FillLx > 50
 	}},
-	{"a back told 0.2 stops too high", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a back told 0.2 stops too high", oracle.RuleLevel, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Levels.BackLx *= math.Exp2(0.2)
 		return o.Levels.BackLx > 50
 	}},
-	{"a contrast of other levels", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a contrast of other levels", oracle.RuleLevel, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Levels.ContrastStops += 0.05
 		return true
 	}},
-	{"people behind told 0.2 stops brighter", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"people behind told 0.2 stops brighter", oracle.RuleLevel, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		if len(o.Levels.OtherZones) == 0 || o.Levels.OtherZones[0].KeyLx < 50 {
 			return false
 		}
@@ -372,12 +374,12 @@ var spoils = []spoil{
 		o.Levels.OtherZones[0].KeyStops += 0.2
 		return true
 	}},
-	{"a reflector forgotten in the levels", oracle.RuleLevel, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a reflector forgotten in the levels", oracle.RuleLevel, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		n := len(o.Pieces)
 		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleReflector && p.Serves == "main" })
 		return len(o.Pieces) < n
 	}},
-	{"a lamp aimed elsewhere", oracle.RuleLevel, true, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a lamp aimed elsewhere", oracle.RuleLevel, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleLamp)
 		if p == nil || p.Serves != "main" {
 			return false
@@ -385,27 +387,27 @@ var spoils = []spoil{
 		p.Lamp = &sizing.LampPlace{Position: p.Lamp.Position, Aim: p.Lamp.Position.Scale(2).Sub(p.Lamp.Aim)}
 		return true
 	}},
-	{"an evenness of half a stop more", oracle.RuleEven, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"an evenness of half a stop more", oracle.RuleEven, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Levels.UniformityStops -= 0.5
 		return true
 	}},
-	{"an unevenness of a stop and a half more", oracle.RuleEven, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"an unevenness of a stop and a half more", oracle.RuleEven, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Levels.UniformityStops += 1.5
 		return true
 	}},
-	{"a table of distances without the plan's", oracle.RuleTrim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a table of distances without the plan's", oracle.RuleTrim, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		if len(o.Trim) == 0 {
 			return false
 		}
 		o.Trim = slices.DeleteFunc(slices.Clone(o.Trim), func(s sizing.TrimStep) bool { return math.Abs(s.KeyLx-o.Levels.KeyLx) < 1e-3*s.KeyLx })
 		return len(o.Trim) > 0
 	}},
-	{"a table of distances back to front", oracle.RuleTrim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a table of distances back to front", oracle.RuleTrim, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Trim = slices.Clone(o.Trim)
 		slices.Reverse(o.Trim)
 		return len(o.Trim) > 0
 	}},
-	{"boards aimed anew far too late", oracle.RuleReaim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"boards aimed anew far too late", oracle.RuleReaim, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		length := o.Window.To.Sub(o.Window.From).Minutes()
 		if o.ReaimMin == nil || *o.ReaimMin > length/4 {
 			return false
@@ -414,7 +416,7 @@ var spoils = []spoil{
 		o.ReaimMin = &late
 		return true
 	}},
-	{"boards aimed anew all the time", oracle.RuleReaim, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"boards aimed anew all the time", oracle.RuleReaim, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		if o.ReaimMin == nil || *o.ReaimMin < 10 {
 			return false
 		}
@@ -422,7 +424,7 @@ var spoils = []spoil{
 		o.ReaimMin = &soon
 		return true
 	}},
-	{"a fill with its black side to the face", oracle.RuleEffect, true, func(shot *sizing.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+	{"a fill with its black side to the face", oracle.RuleEffect, true, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		some := false
 		if shot.Site.Roofed || len(shot.Lamps) > 0 {
 			return false // it hides no sky, or a lamp on its black side gives as much: it takes nothing that could be told
@@ -432,7 +434,7 @@ var spoils = []spoil{
 		}
 		return some
 	}},
-	{"a fill called a black", oracle.RuleEffect, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a fill called a black", oracle.RuleEffect, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleFill)
 		if p == nil || the(o, sizing.RoleBlack) != nil {
 			return false
@@ -440,7 +442,7 @@ var spoils = []spoil{
 		p.Role = sizing.RoleBlack
 		return true
 	}},
-	{"a black called a fill", oracle.RuleEffect, true, func(_ *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a black called a fill", oracle.RuleEffect, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, sizing.RoleBlack)
 		if p == nil || the(o, sizing.RoleFill) != nil {
 			return false
@@ -448,18 +450,18 @@ var spoils = []spoil{
 		p.Role = sizing.RoleFill
 		return true
 	}},
-	{"called of service", oracle.RuleServes, true, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"called of service", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		was := o.Serves
 		o.Serves = true
 		return !was && math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) > 0.5
 	}},
-	{"called of no service", oracle.RuleServes, true, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"called of no service", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		was := o.Serves
 		o.Serves = false
 		return was && math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) < 0.2 && math.Abs(o.Levels.ContrastStops-shot.Look.ContrastStops) < 0.2 &&
 			shot.Look.BackStops == nil && len(shot.OtherZones) == 0 && len(shot.Lamps) == 0 && o.Label != sizing.LabelLaterHour
 	}},
-	{"a lack that no note tells", oracle.RuleServes, true, func(shot *sizing.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+	{"a lack that no note tells", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), func(n string) bool { return strings.Contains(n, "asked") })
 		return math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) > 0.5
 	}},

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/sizing"
 	"kitspan/internal/web/draw"
 )
@@ -127,7 +129,7 @@ func TestTextsAreEscaped(t *testing.T) {
 	r := a.res
 	const bad = `</text><script>alert("x")</script> & 'y' ]]> ` + "\x01\xff"
 	r.Shot.Name = bad
-	r.Shot.OtherZones = append([]sizing.OtherZone(nil), r.Shot.OtherZones...)
+	r.Shot.OtherZones = append([]shot.OtherZone(nil), r.Shot.OtherZones...)
 	r.Shot.OtherZones[0].Label = bad
 	o := r.Options[0]
 	o.Pieces = append([]sizing.Piece(nil), o.Pieces...)
@@ -152,12 +154,12 @@ func TestLongNamesAreCut(t *testing.T) {
 	a := examples()[8] // the hall
 	r := a.res
 	o := r.Options[0]
-	r.Shot.Lamps = append([]sizing.Lamp(nil), r.Shot.Lamps...)
+	r.Shot.Lamps = append([]shot.Lamp(nil), r.Shot.Lamps...)
 	r.Sources = append([]sizing.SourceTrack(nil), r.Sources...)
 	for i := range r.Sources {
 		r.Sources[i].Label, r.Shot.Lamps[i].Label = long+r.Sources[i].Label, long+r.Sources[i].Label
 	}
-	r.Shot.OtherZones = []sizing.OtherZone{{Label: long, CenterX: 1, CenterY: 4, WidthM: 1, DepthM: 1, TopM: 1.8}}
+	r.Shot.OtherZones = []shot.OtherZone{{Label: long, CenterX: 1, CenterY: 4, WidthM: 1, DepthM: 1, TopM: 1.8}}
 	o.Levels.OtherZones = []sizing.ZoneLevels{{Label: long, KeyStops: -1}}
 	for _, d := range kinds {
 		svg := d.draw(&r, &o, metric)

@@ -15,6 +15,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/quote"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 	"kitspan/internal/web/draw"
@@ -237,15 +238,15 @@ func sweepOf(tb testing.TB, path string, stepMin int) sizing.SweepResult {
 		tb.Fatal(err)
 	}
 	stock, _ := catalog.DemoSnapshot(house)
-	shot, faults := s.Draft.Resolve()
+	asked, faults := s.Draft.Resolve()
 	if len(faults) > 0 {
 		tb.Fatal(faults)
 	}
-	steps, faults := sizing.DraftSteps{StepMin: &stepMin}.Resolve(shot)
+	steps, faults := shot.DraftSteps{StepMin: &stepMin}.Resolve(asked)
 	if len(faults) > 0 {
 		tb.Fatal(faults)
 	}
-	res, err := sizing.Sweep(context.Background(), shot, steps, stock, quote.NewDesk(stock, shot.Window.Date), 2)
+	res, err := sizing.Sweep(context.Background(), asked, steps, stock, quote.NewDesk(stock, asked.Window.Date), 2)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"time"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sun"
@@ -13,7 +15,7 @@ import (
 // stage is an option laid out as the camera sees it: x to the right of the lens, y away along its bearing, z up, metres,
 // the origin on the ground under the subject. All drawings to scale work in it.
 type stage struct {
-	shot     *sizing.Shot
+	shot     *shot.Shot
 	option   *sizing.Option
 	sin, cos float64 // of the bearing
 	view     geom.View

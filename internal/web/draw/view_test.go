@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"kitspan/internal/shot"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 )
@@ -89,7 +91,7 @@ func TestViewAndZonesAreToScale(t *testing.T) {
 	})
 }
 
-func (s *sheet) groundZones(t *testing.T, shot *sizing.Shot) {
+func (s *sheet) groundZones(t *testing.T, shot *shot.Shot) {
 	t.Helper()
 	zones := 0
 	for _, e := range s.list {

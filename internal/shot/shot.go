@@ -1,4 +1,4 @@
-package sizing
+package shot
 
 import (
 	"math"
@@ -54,6 +54,9 @@ type Window struct {
 	Start, End    string // HH:MM
 	From, To      time.Time
 }
+
+// mid is the middle of the window.
+func (w Window) Mid() time.Time { return w.From.Add(w.To.Sub(w.From) / 2) }
 
 // Sky is the weather and, where a meter was read, its readings.
 type Sky struct {
@@ -125,7 +128,7 @@ type Limits struct {
 }
 
 // topM is the limit on the highest part of every piece, in metres; +Inf where there is none.
-func (l *Limits) topM() float64 {
+func (l *Limits) TopM() float64 {
 	if l.RigHeightM == nil {
 		return math.Inf(1)
 	}

@@ -1,4 +1,4 @@
-package sizing
+package shot
 
 import (
 	"fmt"
@@ -12,7 +12,7 @@ import (
 // enough to search. Common practice, no source.
 const (
 	maxOtherZones = 12
-	maxLamps      = 12
+	MaxLamps      = 12
 )
 
 // Ranges of further zones and lamps. The strongest searchlights give under a billion candela.
@@ -33,8 +33,8 @@ const (
 
 // Labels that are taken already, and by what.
 const (
-	sunLabel  = "sun"
-	mainLabel = "main"
+	SunLabel  = "sun"
+	MainLabel = "main"
 )
 
 // labels keeps the labels of one list apart from one another and from the reserved one.
@@ -99,7 +99,7 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 	if view.okZone && view.okBearing {
 		taken = append(taken, placed{"the main zone", view.box()})
 	}
-	l := labels{mainLabel, map[string]int{}}
+	l := labels{MainLabel, map[string]int{}}
 	var zones []OtherZone
 	for i, d := range ds {
 		at := fmt.Sprintf("/shot/other_zones/%d", i)
@@ -137,11 +137,11 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 // lamps reads the hard sources that are there anyway: each either a direction with the level it gives, or a position
 // with its intensity.
 func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) []Lamp {
-	if len(ds) > maxLamps {
-		r.fault("/shot/lamps", "lamps has %d; give at most %d, the strongest", len(ds), maxLamps)
-		ds = ds[:maxLamps]
+	if len(ds) > MaxLamps {
+		r.fault("/shot/lamps", "lamps has %d; give at most %d, the strongest", len(ds), MaxLamps)
+		ds = ds[:MaxLamps]
 	}
-	l := labels{sunLabel, map[string]int{}}
+	l := labels{SunLabel, map[string]int{}}
 	var lamps []Lamp
 	for i, d := range ds {
 		at := fmt.Sprintf("/shot/lamps/%d", i)

@@ -1,4 +1,4 @@
-package sizing
+package shot
 
 import (
 	"time"
@@ -105,18 +105,18 @@ func (r *resolver) order(d DraftSteps, s *Steps, day daytime, okStep bool) {
 	if !okStep {
 		return
 	}
-	if n := s.count(); n > maxSteps {
+	if n := s.Count(); n > maxSteps {
 		r.fault("/step_min", "step_min %d makes %d steps from %s to %s; give one that makes at most %d, or a shorter time",
 			s.StepMin, n, s.Start, s.End, maxSteps)
 	}
 }
 
 // step is the time from one step to the next.
-func (s *Steps) step() time.Duration { return time.Duration(s.StepMin) * time.Minute }
+func (s *Steps) Step() time.Duration { return time.Duration(s.StepMin) * time.Minute }
 
 // count is how many steps there are.
-func (s *Steps) count() int {
-	return int((s.To.Sub(s.From) + s.step() - 1) / s.step())
+func (s *Steps) Count() int {
+	return int((s.To.Sub(s.From) + s.Step() - 1) / s.Step())
 }
 
 // daytime is a date with the sun's hours, where they count.
@@ -128,7 +128,7 @@ type daytime struct {
 
 func dayOf(s *Shot) daytime {
 	d, loc := s.Window.Date, s.Window.From.Location()
-	return daytime{sun.DayOf(d.Year, d.Month, d.Day, loc, s.Site.underSun()), loc, s.Site.Roofed}
+	return daytime{sun.DayOf(d.Year, d.Month, d.Day, loc, s.Site.UnderSun()), loc, s.Site.Roofed}
 }
 
 // first is sunrise or, where there is none, the day's first instant, and last sunset or its end; both to whole minutes,

@@ -1,4 +1,4 @@
-package sizing
+package shot
 
 import (
 	"fmt"
@@ -27,7 +27,7 @@ func (d Draft) Resolve() (Shot, []Fault) {
 	s.Window = r.window(d.Window, s.Site.TimeZone, loc)
 	s.Sky = r.sky(d.Sky, s.Site.Roofed)
 	if s.Sky.SunLx != nil || s.Sky.SkyLx != nil {
-		s.Sky.ReadAt = s.Window.mid()
+		s.Sky.ReadAt = s.Window.Mid()
 	}
 	view := r.view(d.Camera, d.Framing, d.Zone)
 	s.Camera, s.Framing, s.Zone = view.camera, view.framing, view.zone
@@ -66,7 +66,7 @@ func keySide(site Site, w Window, bearingDeg float64) string {
 	if site.Roofed {
 		return SideLeft
 	}
-	azimuthDeg := sunPosition(site, w.mid()).AzimuthDeg
+	azimuthDeg := sunPosition(site, w.Mid()).AzimuthDeg
 	if toRight := math.Sin((azimuthDeg - bearingDeg) * math.Pi / 180); toRight < -sideToleranceRad {
 		return SideRight
 	}
@@ -74,11 +74,11 @@ func keySide(site Site, w Window, bearingDeg float64) string {
 }
 
 func sunPosition(s Site, t time.Time) sun.Position {
-	return sun.At(t, s.underSun())
+	return sun.At(t, s.UnderSun())
 }
 
 // underSun is the site as the sun's position needs it.
-func (s *Site) underSun() sun.Site {
+func (s *Site) UnderSun() sun.Site {
 	return sun.Site{
 		LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, ElevationM: s.ElevationM,
 		PressureHPa: s.PressureHPa, TemperatureC: s.TemperatureC,

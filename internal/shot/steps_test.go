@@ -1,4 +1,4 @@
-package sizing
+package shot
 
 import (
 	"fmt"
@@ -43,8 +43,8 @@ func TestStepsThatAreUnsaidFollowTheSun(t *testing.T) {
 			if len(faults) > 0 {
 				t.Fatal(faults)
 			}
-			if s.StepMin != 10 || !within(s.Start, tc.start, 1) || !within(s.End, tc.end, 1) || s.count() < tc.count-1 || s.count() > tc.count+1 {
-				t.Errorf("%d min from %s to %s in %d steps, want %s to %s in %d", s.StepMin, s.Start, s.End, s.count(), tc.start, tc.end, tc.count)
+			if s.StepMin != 10 || !within(s.Start, tc.start, 1) || !within(s.End, tc.end, 1) || s.Count() < tc.count-1 || s.Count() > tc.count+1 {
+				t.Errorf("%d min from %s to %s in %d steps, want %s to %s in %d", s.StepMin, s.Start, s.End, s.Count(), tc.start, tc.end, tc.count)
 			}
 			if s.From.Second() != 0 || s.From.Nanosecond() != 0 {
 				t.Errorf("from %s, not a whole minute", s.From)
@@ -81,8 +81,8 @@ func TestStepsAsTheyAreSaid(t *testing.T) {
 	if diff := cmp.Diff(want, s); diff != "" {
 		t.Errorf("(-want +got)\n%s", diff)
 	}
-	if s.count() != 128 { // 895 minutes are 127 steps of 7 and 6 minutes more
-		t.Errorf("%d steps", s.count())
+	if s.Count() != 128 { // 895 minutes are 127 steps of 7 and 6 minutes more
+		t.Errorf("%d steps", s.Count())
 	}
 }
 
