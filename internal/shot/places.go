@@ -11,7 +11,7 @@ import (
 // How many further zones and lamps are taken, and how far off they may stand: more than any one picture holds, few
 // enough to search. Common practice, no source.
 const (
-	maxOtherZones = 12
+	MaxOtherZones = 12
 	MaxLamps      = 12
 )
 
@@ -87,9 +87,9 @@ func (r *resolver) coordinates(pointer string, v []float64, bounds ...bound) (po
 // otherZones reads the further places that need level. Their boxes stand square to the lens as the main zone does;
 // none may overlap another. A level unsaid is that of the main zone.
 func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeyStops float64) []OtherZone {
-	if len(ds) > maxOtherZones {
-		r.fault("/shot/other_zones", "other_zones has %d; give at most %d", len(ds), maxOtherZones)
-		ds = ds[:maxOtherZones]
+	if len(ds) > MaxOtherZones {
+		r.fault("/shot/other_zones", "other_zones has %d; give at most %d", len(ds), MaxOtherZones)
+		ds = ds[:MaxOtherZones]
 	}
 	type placed struct {
 		name string

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 )
 
@@ -23,6 +24,9 @@ func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, 
 	d.Zone = shot.DraftZone{WidthM: ptr(in(0.5, 6)), DepthM: ptr(in(0.3, 1)), BaseM: ptr(base), TopM: ptr(base + in(0.3, 1))}
 	shot := mustResolve(t, d)
 	st := newStage(&shot)
+	for rng.IntN(3) == 0 {
+		st.others = append(st.others, zoneAt{geom.Vec{X: in(-5, 5), Y: in(-5, 5), Z: 0.9}, geom.Vec{X: in(0.2, 2), Y: in(0.2, 2), Z: 0.9}})
+	}
 	hard := hardOf(sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To)))
 	if len(hard) == 0 {
 		return nil, sh, ho, false

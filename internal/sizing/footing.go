@@ -163,3 +163,41 @@ func (p *placer) standOn(out *alternative, i int, on *footing) {
 	}
 	beyond(along, gives, need)
 }
+
+// maxAsides is the sides of a further zone.
+const maxAsides = 4
+
+// offZone are the alternatives of a further zone's list: of head room over it, or of one support beside it. There are none where
+// the piece is too far from it to matter.
+func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
+	w := &p.walk
+	z, support := &w.zones[of/zoneLists], of%zoneLists-1
+	outM := math.Hypot(w.sh.outU, w.sh.outV) + headBorderM
+	switch {
+	case support < 0:
+		if z.within(p.st.mid, farM+outM) {
+			return p.headCases(list, p.st.headOver(z), only)
+		}
+	case support < w.off.n && !w.ho.anywhere && z.within(p.st.mid, farM+outM+w.ho.spanM()):
+		for k, side := range [maxAsides]geom.Vec{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}} {
+			if id := uint8(k + 1); wanted(id, only) {
+				var o *alternative
+				list, o = grown(list, id)
+				p.standBeside(o, support, side, side.Dot(z.mid)+z.half.X*math.Abs(side.X)+z.half.Y*math.Abs(side.Y))
+			}
+		}
+	}
+	return list
+}
+
+// standBeside writes the condition under which the mast of point i and its feet find room within the arm's reach beyond an edge
+// of a zone.
+func (p *placer) standBeside(out *alternative, i int, side geom.Vec, edge float64) {
+	w := &p.walk
+	out.put(side.Scale(-1), p.easing.held(side, w.ho.count), side.Dot(w.off.at[i])-(edge+guardM-w.ho.reach(w.off.armGain(i, w.f, side), 1)))
+}
+
+// within reports whether a zone's plan is no farther than so much from a point.
+func (z *zoneAt) within(p geom.Vec, m float64) bool {
+	return math.Hypot(math.Max(0, math.Abs(p.X-z.mid.X)-z.half.X), math.Max(0, math.Abs(p.Y-z.mid.Y)-z.half.Y)) < m
+}

@@ -33,6 +33,15 @@ func (h *hold) reach(gain, spread float64) float64 {
 	return best
 }
 
+// spanM is how far from a held point the feet may lie.
+func (h *hold) spanM() float64 {
+	most := 0.0
+	for _, s := range h.stances {
+		most = math.Max(most, s.armM+s.footM*geom.DiscOuter)
+	}
+	return most + guardM
+}
+
 // within says whether a support can nothing that w cannot: where w fails, it does.
 func (h *hold) within(w *way) bool {
 	a, b := h.stances[0], w.hold.stances[0]

@@ -73,7 +73,7 @@ var slackGoal = [geom.Dim]float64{sideWeight, sideWeight, -heightWeight, 1}
 const caseRowsMax = 96
 
 func newPlacer(st *stage, rays int) *placer {
-	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax)}
+	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax+zoneLists*len(st.others)), walk: newWalk(st.others)}
 	p.lp.Goal = slackGoal
 	p.lp.Box = [geom.Dim]float64{farM, farM, st.mid.Z + farM, 2 * widestAskedM}
 	return p
@@ -238,15 +238,34 @@ func (p *placer) separators(list []alternative, only uint8) []alternative {
 
 const maxHeads = 18
 
+// headRoom is the ground over which head room holds: a zone's plan, grown. Where the width of the zone is sought, wide is 1 for
+// the zone whose it is.
+type headRoom struct {
+	mid          geom.Vec
+	halfX, halfY float64
+	headM        float64
+	wide         float64
+}
+
+// headRoom is that of the main zone.
+func (st *stage) headRoom() headRoom {
+	return headRoom{halfX: st.grownX, halfY: st.grownY, headM: st.headM, wide: 1}
+}
+
+// headOver is that of a further zone: no lower than its people are high.
+func (st *stage) headOver(z *zoneAt) headRoom {
+	return headRoom{mid: z.mid, halfX: z.half.X + headBorderM, halfY: z.half.Y + headBorderM, headM: math.Max(st.headM, z.mid.Z+z.half.Z)}
+}
+
 // headCases are the ways to keep head room: the lowest edge is above it; or the part of the frame below it lies wholly
 // to one side of the grown zone. That part and the grown zone are both rectangles in plan, so that four axes, two from
 // each, tell whether they meet.
-func (p *placer) headCases(list []alternative, only uint8) []alternative {
+func (p *placer) headCases(list []alternative, over headRoom, only uint8) []alternative {
 	st, f, sh, turn := p.st, p.walk.f, p.walk.sh, &p.easing
 	slack := flag(p.walk.y == yieldLow)
-	wide := flag(p.walk.y == yieldWidth)
+	wide := flag(p.walk.y == yieldWidth) * over.wide
 	rise := sh.outV * f.up
-	head := st.headM + guardM
+	head := over.headM + guardM
 	add := func(id uint8, a geom.Vec, s, b float64) {
 		if !wanted(id, only) {
 			return
@@ -271,7 +290,7 @@ func (p *placer) headCases(list []alternative, only uint8) []alternative {
 		for k, sign := range [2]float64{1, -1} {
 			e := axis.Scale(sign)
 			id := uint8(2 + 4*i + 2*k)
-			edge := math.Abs(e.X)*st.grownX + math.Abs(e.Y)*st.grownY + guardM
+			edge := math.Abs(e.X)*over.halfX + math.Abs(e.Y)*over.halfY + guardM + e.X*over.mid.X + e.Y*over.mid.Y
 			grow := wide * math.Abs(e.X)
 			edge -= grow * st.half.X
 			along := math.Abs(e.Dot(f.u)) * sh.outU

@@ -70,17 +70,16 @@ func (st *stage) putBase(held geom.Vec, w *way, outer *geom.Rect, standing []mas
 	if ok || on.armM <= 0 {
 		return best, ok
 	}
-	var lines [maxLines]groundLine
-	n := st.groundLines(&lines, held.Z, on.footM)
+	var room [maxLines]groundLine
+	lines := st.groundLines(room[:0], held, on.armM, on.footM)
 	// Along the frame's own edges, where a mast just clears the fabric.
 	for _, e := range [2]geom.Vec{outer.U, outer.V} {
 		if flat := math.Hypot(e.X, e.Y); flat > 1e-6 {
 			nx, ny := -e.Y/flat, e.X/flat
-			lines[n] = groundLine{nx, ny, nx*held.X + ny*held.Y}
-			n++
+			lines = append(lines, groundLine{nx, ny, nx*held.X + ny*held.Y})
 		}
 	}
-	for i := range n {
+	for i := range lines {
 		a := &lines[i]
 		d := a.at - a.nx*held.X - a.ny*held.Y
 		try(held.X+a.nx*d, held.Y+a.ny*d)
@@ -110,16 +109,15 @@ func (st *stage) putBase(held geom.Vec, w *way, outer *geom.Rect, standing []mas
 // besideWays is on how many sides of a point a mast is tried that would crowd another under it.
 const besideWays = 12
 
-// maxLines is the edges of the view, of the zone and of the frame.
+// maxLines is the edges of the view, of the zone and of the frame; further zones have four more each.
 const maxLines = viewSides + 4 + 2
 
 // groundLine is nx·x + ny·y = at with a unit normal toward the free side.
 type groundLine struct{ nx, ny, at float64 }
 
-// groundLines are the edges of the forbidden ground for the middle of a base: the planes of the view and the sides of the
-// zone, each moved out by what has to stay clear.
-func (st *stage) groundLines(out *[maxLines]groundLine, topM, footM float64) int {
-	n := 0
+// groundLines appends the edges of the forbidden ground for the middle of a base that holds a point: the planes of the view and
+// the sides of the zone, and of further zones within reach, each moved out by what has to stay clear.
+func (st *stage) groundLines(out []groundLine, held geom.Vec, armM, footM float64) []groundLine {
 	for plane, g := range st.viewPlanes() {
 		flat := math.Hypot(g.X, g.Y)
 		if flat < 1e-6 {
@@ -127,23 +125,25 @@ func (st *stage) groundLines(out *[maxLines]groundLine, topM, footM float64) int
 		}
 		at := st.keepOff(plane) + g.Dot(st.view.Eye)
 		need := at + footM*geom.DiscOuter*flat // at the ground, with the feet
-		need = math.Max(need, at-g.Z*topM)     // at the top of the mast
-		out[n] = groundLine{g.X / flat, g.Y / flat, need / flat}
-		n++
+		need = math.Max(need, at-g.Z*held.Z)   // at the top of the mast
+		out = append(out, groundLine{g.X / flat, g.Y / flat, need / flat})
 	}
 	edge := footM + guardM
-	for _, l := range [4]groundLine{{1, 0, st.half.X + edge}, {-1, 0, st.half.X + edge}, {0, 1, st.half.Y + edge}, {0, -1, st.half.Y + edge}} {
-		out[n] = l
-		n++
+	out = append(out, groundLine{1, 0, st.half.X + edge}, groundLine{-1, 0, st.half.X + edge}, groundLine{0, 1, st.half.Y + edge}, groundLine{0, -1, st.half.Y + edge})
+	for i := range st.others {
+		if z := &st.others[i]; z.within(held, armM+edge) {
+			x, y := z.half.X+edge, z.half.Y+edge
+			out = append(out, groundLine{1, 0, z.mid.X + x}, groundLine{-1, 0, x - z.mid.X}, groundLine{0, 1, z.mid.Y + y}, groundLine{0, -1, y - z.mid.Y})
+		}
 	}
-	return n
+	return out
 }
 
-// free says whether a mast, its feet and its arm stand free of the view, the zone and the frame.
+// free reports whether a mast, its feet and its arm stand free of the view, all zones and the frame.
 func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
 	dx := math.Max(0, math.Abs(m.base.X)-st.half.X)
 	dy := math.Max(0, math.Abs(m.base.Y)-st.half.Y)
-	if math.Hypot(dx, dy) < footM {
+	if math.Hypot(dx, dy) < footM || !st.freeOfOthers(m, footM) {
 		return false
 	}
 	top := m.top()
@@ -156,6 +156,20 @@ func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
 	}
 	return st.view.SegmentClearance(m.base, top) >= st.viewM && st.view.SegmentClearance(top, m.held) >= st.viewM &&
 		(st.feetBeside(m.base, footM) || st.view.DiscClearance(m.base, footM) >= st.viewM)
+}
+
+// freeOfOthers reports whether the feet stand off every further zone, and the arm keeps head room over each.
+func (st *stage) freeOfOthers(m *mast, footM float64) bool {
+	for i := range st.others {
+		z := &st.others[i]
+		if z.within(m.base, footM) {
+			return false
+		}
+		if over := st.headOver(z); m.held.Z < over.headM && crossesPlan(m.top().Sub(z.mid), m.held.Sub(z.mid), over.halfX, over.halfY) {
+			return false
+		}
+	}
+	return true
 }
 
 // feetBeside reports, without measuring, whether a circle of feet is clear of one side of the view.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 )
 
 // walk is the state of one descent through the cases of a facing. A condition that is not convex is a list of
@@ -18,23 +19,37 @@ type walk struct {
 	enough, top float64
 	off         offsets
 	ground      []footing
-	lists       [maxLists][]alternative
-	memory      [maxLists * maxAlternatives]alternative
+	zones       []zoneAt // the further ones
+	lists       [][]alternative
+	memory      []alternative
 	branch      branch
 	out         spot
 	found       bool
 	// best place and basis of each level, kept here to stay off the heap
-	x     [maxLists + 1][geom.Dim]float64
-	basis [maxLists + 1]geom.Basis
+	x     [][geom.Dim]float64
+	basis []geom.Basis
 }
 
-// The lists: one for the view, one for head room, and from then on one for each support.
+// The lists: one for the view, one for head room, one for each support; and then for each further zone one for head room over
+// it, and one for each support beside it.
 const (
 	viewList = iota
 	headList
 	standList
-	maxLists = standList + 4
+	zoneList  = standList + 4
+	zoneLists = 1 + 4
+	maxLists  = zoneList + shot.MaxOtherZones*zoneLists
 )
+
+// newWalk has room for the lists of a shot with its further zones.
+func newWalk(further []zoneAt) walk {
+	zones := len(further)
+	n := zoneList + zones*zoneLists
+	return walk{
+		zones: further, lists: make([][]alternative, n), memory: make([]alternative, zoneList*maxAlternatives+zones*(maxHeads+4*maxAsides)),
+		x: make([][geom.Dim]float64, n+1), basis: make([]geom.Basis, n+1),
+	}
+}
 
 // maxAlternatives is the length of the longest list.
 const maxAlternatives = max(maxSeparators, maxHeads, maxFootings)
@@ -116,7 +131,7 @@ func (p *placer) best(ctx context.Context, f *facing, sh *sheet, ho *hold, y yie
 	}
 	// Straight to the one case that the search is held to.
 	p.list(*p.only)
-	for i, id := range p.only {
+	for i, id := range p.only[:len(w.lists)] {
 		if id == 0 {
 			continue
 		}
@@ -148,7 +163,9 @@ func (p *placer) list(only branch) {
 		case i == viewList:
 			list = p.separators(list, only[i])
 		case i == headList:
-			list = p.headCases(list, only[i])
+			list = p.headCases(list, p.st.headRoom(), only[i])
+		case i >= zoneList:
+			list = p.offZone(list, i-zoneList, only[i])
 		case i-standList < w.off.n:
 			list = p.footings(list, i-standList, only[i])
 		}
@@ -169,10 +186,12 @@ func (p *placer) descend(ctx context.Context, level, n int) {
 	list := w.farthestOff(&w.x[level])
 	if list < 0 {
 		short := p.arrive(ctx, level, n)
-		if short < 0 || w.branch[standList+short] != 0 {
+		if short < 0 {
 			return
 		}
-		list = standList + short
+		if list = w.opens(short, center(&w.x[level])); list < 0 {
+			return
+		}
 	}
 	order := w.nearestFirst(list, &w.x[level])
 	for _, k := range order[:len(w.lists[list])] {
@@ -189,6 +208,21 @@ func (p *placer) descend(ctx context.Context, level, n int) {
 		}
 	}
 	w.branch[list] = 0
+}
+
+// opens is the list to branch over where a support finds no room with the frame's middle at c: that of the ground that it stands
+// on, and then those of the further zones that it may be too near to; −1 where no open one is left.
+func (w *walk) opens(short int, c geom.Vec) int {
+	if w.branch[standList+short] == 0 {
+		return standList + short
+	}
+	held := c.Add(w.off.at[short])
+	for i := zoneList + 1 + short; i < len(w.lists); i += zoneLists {
+		if w.branch[i] == 0 && len(w.lists[i]) > 0 && w.zones[(i-zoneList)/zoneLists].within(held, w.ho.spanM()) {
+			return i
+		}
+	}
+	return -1
 }
 
 // keepsM is by how much a place may break a row and still count as keeping it.

@@ -55,12 +55,23 @@ func lowest(points []vec) float64 {
 	return low
 }
 
-// CheckHead holds a piece to its head room: what hangs over people at least as high as asked, the rest of the frame off the ground.
+// headOver is how high whatever hangs over a zone's people has to be: as asked, and over a further zone no lower than its top.
+func (s *Scene) headOver(z *Zone) float64 {
+	if z.label == mainZone {
+		return s.Shot.Allowance.HeadM
+	}
+	return math.Max(s.Shot.Allowance.HeadM, z.top)
+}
+
+// CheckHead holds a piece to its head room: what hangs over the people of any zone at least as high as asked, the rest of the frame
+// off the ground.
 func CheckHead(s *Scene, p sizing.Piece, pl plate) []Violation {
 	var bad []Violation
-	want := s.Shot.Allowance.HeadM
-	if over := lowest(s.Zone.overPeople(pl.outline())); over < want-placeTolM {
-		bad = append(bad, broken(RuleHead, want-over, "%s: the frame hangs %.4f m high over people, wanted %.4f m", p.Role, over, want))
+	for _, z := range s.zones() {
+		want := s.headOver(z)
+		if over := lowest(z.overPeople(pl.outline())); over < want-placeTolM {
+			bad = append(bad, broken(RuleHead, want-over, "%s: the frame hangs %.4f m high over the people of zone %s, wanted %.4f m", p.Role, over, z.label, want))
+		}
 	}
 	if low := lowest(pl.outline()); low < lowestEdgeM-placeTolM {
 		bad = append(bad, broken(RuleHead, lowestEdgeM-low, "%s: the lowest edge is %.4f m up", p.Role, low))
@@ -71,14 +82,17 @@ func CheckHead(s *Scene, p sizing.Piece, pl plate) []Violation {
 // checkArms holds the arms of a piece's supports to the head room.
 func checkArms(s *Scene, p sizing.Piece) []Violation {
 	var bad []Violation
-	want := s.Shot.Allowance.HeadM
 	for i, sp := range p.Supports {
 		if sp.Arm == nil {
 			continue
 		}
 		arm := []vec{fromGeom(sp.Arm[0]), fromGeom(sp.Arm[1])}
-		if over := lowest(s.Zone.overPeople(arm)); over < want-placeTolM {
-			bad = append(bad, broken(RuleHead, want-over, "%s: the arm of support %d is %.4f m high over people, wanted %.4f m", p.Role, i+1, over, want))
+		for _, z := range s.zones() {
+			want := s.headOver(z)
+			if over := lowest(z.overPeople(arm)); over < want-placeTolM {
+				bad = append(bad, broken(RuleHead, want-over, "%s: the arm of support %d is %.4f m high over the people of zone %s, wanted %.4f m",
+					p.Role, i+1, over, z.label, want))
+			}
 		}
 	}
 	return bad

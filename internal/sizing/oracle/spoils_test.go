@@ -88,7 +88,39 @@ func other(p *sizing.Piece, stock *catalog.Snapshot, want string) bool {
 
 var shapers = []sizing.Role{sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleReflectorDiffuser, sizing.RoleCameraShade, sizing.RoleNet}
 
+// overBehind is the overhead or side, its first support and the first further zone; ok is false where one is missing.
+func overBehind(said *shot.Shot, o *sizing.Option) (p *sizing.Piece, sp *sizing.Support, z shot.OtherZone, ok bool) {
+	p = the(o, sizing.RoleOverhead, sizing.RoleSide)
+	if p == nil || len(said.OtherZones) == 0 {
+		return nil, nil, z, false
+	}
+	return p, &p.Supports[0], said.OtherZones[0], true
+}
+
 var spoils = []spoil{
+	{"a stand of the overhead among the people behind", oracle.RuleSupport, false, func(said *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		_, sp, z, ok := overBehind(said, o)
+		if ok {
+			sp.Base = geom.Vec{X: z.CenterX, Y: z.CenterY}
+		}
+		return ok
+	}},
+	{"an arm at the faces of the people behind", oracle.RuleHead, false, func(said *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		_, sp, z, ok := overBehind(said, o)
+		if ok {
+			at := geom.Vec{X: z.CenterX, Y: z.CenterY, Z: z.TopM - 0.2}
+			top := at.Add(geom.Toward(said.Camera.BearingDeg+90, 0).Scale(z.WidthM + 2))
+			sp.Base, sp.HeightM, sp.Arm = geom.Vec{X: top.X, Y: top.Y}, at.Z, &[2]geom.Vec{top, at}
+		}
+		return ok
+	}},
+	{"an overhead at the faces of the people behind", oracle.RuleHead, false, func(said *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p, _, z, ok := overBehind(said, o)
+		if ok {
+			putAt(p, geom.Vec{X: z.CenterX, Y: z.CenterY, Z: z.TopM - 0.1})
+		}
+		return ok
+	}},
 	{"a reflector in the shade of the overhead", oracle.RuleSun, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p, over := the(o, sizing.RoleReflector), the(o, sizing.RoleOverhead)
 		if p == nil || over == nil || len(over.Covers) != 1 || over.Covers[0] != oracle.SunLabel {

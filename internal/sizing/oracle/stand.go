@@ -86,15 +86,18 @@ func (h *Search) hold(item *catalog.Item, at vec, slackM float64) (sizing.Suppor
 	return sizing.Support{}, false
 }
 
-// standsClear says whether one support keeps out of the zone and of the view, and its arm over heads, with the slack.
+// standsClear reports whether one support keeps out of every zone and of the view, and its arm over heads, with the slack.
 func (h *Search) standsClear(sp sizing.Support, slackM float64) bool {
 	base := fromGeom(sp.Base)
-	if h.scene.Zone.beyond(base, 0) < sp.FootprintM+slackM {
-		return false
-	}
-	if sp.Arm != nil {
+	for _, z := range h.scene.zones() {
+		if z.beyond(base, 0) < sp.FootprintM+slackM {
+			return false
+		}
+		if sp.Arm == nil {
+			continue
+		}
 		arm := []vec{fromGeom(sp.Arm[0]), fromGeom(sp.Arm[1])}
-		if lowest(h.scene.Zone.overPeople(arm)) < h.scene.Shot.Allowance.HeadM+slackM {
+		if lowest(z.overPeople(arm)) < h.scene.headOver(z)+slackM {
 			return false
 		}
 	}
