@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"kitspan/internal/rest"
+	"kitspan/internal/text"
 )
 
 type reachCommand struct {
@@ -35,7 +36,7 @@ func (c *reachCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return writeReach(std.out, result)
+		return text.WriteReach(std.out, result)
 	}
 	answer, err := rest.ReachResultJSON(result)
 	if err != nil {

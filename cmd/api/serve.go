@@ -15,6 +15,7 @@ import (
 	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
 	"kitspan/internal/rest"
+	"kitspan/internal/text"
 	"kitspan/internal/web"
 )
 
@@ -92,7 +93,7 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	}
 	pages, err := web.New(web.Options{
 		Office: desk, Storage: store, StaffToken: token, Sessions: postgres.NewSessions(pool), TrustedProxies: c.Proxies,
-		JSON: rest.SizingJSON, Text: writePlan, Cautions: docs.Cautions, Log: log,
+		JSON: rest.SizingJSON, Text: text.WritePlan, Cautions: docs.Cautions, Log: log,
 	})
 	if err != nil {
 		return err
@@ -190,7 +191,7 @@ func (c *serveCommand) example(ctx context.Context, std streams, stock office.St
 		return fmt.Errorf("example %s: %w", c.Example, err)
 	}
 	std.say("")
-	if err := writePlan(std.out, result); err != nil {
+	if err := text.WritePlan(std.out, result); err != nil {
 		return err
 	}
 	std.say("")

@@ -10,6 +10,7 @@ import (
 	"kitspan/internal/office"
 	"kitspan/internal/rest"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 type sizeCommand struct {
@@ -30,7 +31,7 @@ func (c *sizeCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return writePlan(std.out, result)
+		return text.WritePlan(std.out, result)
 	}
 	body, err := rest.SizingJSON(result)
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"kitspan/internal/rest"
+	"kitspan/internal/text"
 )
 
 type sweepCommand struct {
@@ -43,7 +44,7 @@ func (c *sweepCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return writeSweep(std.out, result)
+		return text.WriteDay(std.out, result)
 	}
 	answer, err := rest.SweepResultJSON(result)
 	if err != nil {

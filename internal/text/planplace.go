@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -13,13 +13,13 @@ import (
 // Places in words, as the camera sees them: left and right of the lens axis, near and far along it.
 
 // seen turns a vector of the world into the camera's: X to the right, Y away along the bearing, Z up.
-func (p *planText) seen(v geom.Vec) geom.Vec {
+func (p *printer) seen(v geom.Vec) geom.Vec {
 	sin, cos := math.Sincos(p.bearingDeg * math.Pi / 180)
 	return geom.Vec{X: v.X*cos - v.Y*sin, Y: v.X*sin + v.Y*cos, Z: v.Z}
 }
 
 // place says where a point lies on the ground, from the middle of the zone.
-func (p *planText) place(v geom.Vec) string {
+func (p *printer) place(v geom.Vec) string {
 	const printedAsNothing = 0.05 // metres, at one decimal
 	at := p.seen(v)
 	sideways, along := "on the lens axis", "level with the subject"
@@ -46,7 +46,7 @@ type frameSides struct {
 	steep        bool
 }
 
-func (p *planText) sidesOf(corners [4]geom.Vec) frameSides {
+func (p *printer) sidesOf(corners [4]geom.Vec) frameSides {
 	var c [4]geom.Vec
 	for i := range c {
 		c[i] = p.seen(corners[i])
@@ -104,7 +104,7 @@ type hold struct {
 
 // holds are a piece's supports in order around the frame, from the near left. Two hold the middles of opposite sides,
 // four the corners.
-func (p *planText) holds(v *sizing.Piece, s *frameSides) []hold {
+func (p *printer) holds(v *sizing.Piece, s *frameSides) []hold {
 	near, far := s.words()
 	type point struct {
 		at string

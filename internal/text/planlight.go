@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ import (
 // The light of an option for those who meter it, and the exposure of the background.
 
 // exposure says what the camera is set for.
-func (p *planText) exposure(r *sizing.Result) {
+func (p *printer) exposure(r *sizing.Result) {
 	b, e := &r.Background, &r.Shot.Exposure
 	from := ""
 	if r.Shot.Background.EV100 != nil {
@@ -45,7 +45,7 @@ func plain(v float64) string {
 func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
 // levels says what falls on the subject, and what moving the key makes of it.
-func (p *planText) levels(r *sizing.Result, o *sizing.Option) {
+func (p *printer) levels(r *sizing.Result, o *sizing.Option) {
 	l := &o.Levels
 	if l.KeyLx <= 0 && l.FillLx <= 0 && l.BackLx <= 0 {
 		return // a note says that it is dark
@@ -78,7 +78,7 @@ func (p *planText) levels(r *sizing.Result, o *sizing.Option) {
 }
 
 // trim is the key against its distance, as short rows.
-func (p *planText) trim(o *sizing.Option) {
+func (p *printer) trim(o *sizing.Option) {
 	if len(o.Trim) == 0 {
 		return
 	}
@@ -106,7 +106,7 @@ var (
 )
 
 // news is a note without what is said elsewhere; empty where nothing is left.
-func (p *planText) news(o *sizing.Option, note string) string {
+func (p *printer) news(o *sizing.Option, note string) string {
 	switch {
 	case slices.Contains(p.common, note), toldByPieces.MatchString(note), strings.HasPrefix(note, "Later the same day, "),
 		strings.HasPrefix(note, "The lamps draw ") && lamps(o) == 1:
@@ -119,7 +119,7 @@ func (p *planText) news(o *sizing.Option, note string) string {
 }
 
 // findCommon keeps the notes with which all options of the shot's own window begin: they are of the shot, not of a kit.
-func (p *planText) findCommon(r *sizing.Result) {
+func (p *printer) findCommon(r *sizing.Result) {
 	p.ruledOutAs = map[string]bool{}
 	for i := range r.RuledOut {
 		p.ruledOutAs[r.RuledOut[i].Detail] = true

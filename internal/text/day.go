@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -7,11 +7,9 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// Tables for people: a day step by step, and how far frames reach.
-
-// writeSweep prints a sweep as a table, and below it why some steps have no overhead.
-func writeSweep(w io.Writer, r sizing.SweepResult) error {
-	p := planText{bearingDeg: r.Shot.Camera.BearingDeg}
+// WriteDay prints a sweep as a table, and below it why some steps have no overhead. An error is w's.
+func WriteDay(w io.Writer, r sizing.SweepResult) error {
+	p := printer{bearingDeg: r.Shot.Camera.BearingDeg}
 	p.setting(r.Shot, r.Steps.Start, r.Steps.End)
 	p.line("", "")
 	skus, over, perDay := len("frame"), false, "per day"
@@ -60,7 +58,7 @@ func writeSweep(w io.Writer, r sizing.SweepResult) error {
 }
 
 // without says why steps have no overhead, once for those that follow each other for the same reason.
-func (p *planText) without(rows []sizing.SweepRow) {
+func (p *printer) without(rows []sizing.SweepRow) {
 	heading := false
 	for i := 0; i < len(rows); {
 		last := i
@@ -80,52 +78,5 @@ func (p *planText) without(rows []sizing.SweepRow) {
 			p.line("  ", "%s: %s", when, reason)
 		}
 		i = last + 1
-	}
-}
-
-// writeReach prints how far frames go as a table, and below it why some go nowhere.
-func writeReach(w io.Writer, r sizing.ReachResult) error {
-	p := planText{bearingDeg: r.Shot.Camera.BearingDeg}
-	p.setting(r.Shot, r.Shot.Window.Start, r.Shot.Window.End)
-	p.line("", "")
-	skus := len("frame")
-	for _, f := range r.Frames {
-		skus = max(skus, len(f.SKU))
-	}
-	p.row("%-*s  %20s  %20s", skus, "frame", "widest zone", "widest shot")
-	for _, f := range r.Frames {
-		p.row("%-*s  %20s  %20s", skus, f.SKU, width(f.WidestZoneM), width(f.WidestShotM))
-	}
-	p.line("", "")
-	p.line("", "Widest zone: that the frame covers with everything else as asked, the picture too. Widest shot: that it serves when the picture and the zone in it widen or narrow together; a wider picture leaves the frame less room.")
-	for _, f := range r.Frames {
-		if f.Because != "" {
-			p.line("  ", "%s: %s", f.SKU, f.Because)
-		}
-	}
-	p.remarks(r.Notes)
-	p.cautions(r.Cautions)
-	return p.writeTo(w)
-}
-
-// width prints a width, and none as that.
-func width(m float64) string {
-	if m < 0.005 { // prints as 0.00
-		return "none"
-	}
-	return metres(m)
-}
-
-// row prints a line of a table as it is.
-func (p *planText) row(format string, args ...any) { fmt.Fprintf(&p.b, format+"\n", args...) }
-
-// remarks prints notes, where there are any.
-func (p *planText) remarks(notes []string) {
-	if len(notes) == 0 {
-		return
-	}
-	p.line("", "")
-	for _, n := range notes {
-		p.line("- ", "%s", n)
 	}
 }

@@ -1,29 +1,19 @@
-package main
+// Package text writes answers for people to read on a terminal or on paper: who stands where, how large, what it costs and
+// why nothing smaller does. It takes what sizing found and knows nothing of flags, files or faces.
+package text
 
 import (
-	"bytes"
 	"fmt"
 	"io"
-	"regexp"
 	"slices"
-	"strings"
-	"unicode"
 
 	"kitspan/internal/shot"
-
 	"kitspan/internal/sizing"
 )
 
-// The plan for people: who stands where, how large, what it costs, and why nothing smaller does.
-
-const (
-	feetPerMetre = 1 / 0.3048 // international foot, exact
-	textWidth    = 100        // columns
-)
-
-// writePlan prints a result as text.
-func writePlan(w io.Writer, r sizing.Result) error {
-	p := planText{bearingDeg: r.Shot.Camera.BearingDeg, shot: &r.Shot, sources: r.Sources, shown: map[string]int{}}
+// WritePlan prints the options that answer a shot, and why nothing smaller does. An error is w's.
+func WritePlan(w io.Writer, r sizing.Result) error {
+	p := printer{bearingDeg: r.Shot.Camera.BearingDeg, shot: &r.Shot, sources: r.Sources, shown: map[string]int{}}
 	p.findCommon(&r)
 	p.head(&r)
 	for i := range r.Options {
@@ -38,71 +28,8 @@ func writePlan(w io.Writer, r sizing.Result) error {
 	return p.writeTo(w)
 }
 
-func (p *planText) cautions(list []string) {
-	p.line("", "")
-	p.line("", "Cautions:")
-	for _, c := range list {
-		p.line("  - ", "%s", c)
-	}
-}
-
-// quantity is a number and what must stand on the same line with it.
-var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|W|kW|fps|min|stops?|[A-Z]{3})\b`)
-
-type planText struct {
-	b          bytes.Buffer
-	bearingDeg float64
-	shot       *shot.Shot
-	sources    []sizing.SourceTrack
-	common     []string        // notes that are of the shot and stand above the options
-	ruledOutAs map[string]bool // what is said of frames below the options
-	shown      map[string]int  // the option that first has what a paragraph describes
-}
-
-// line prints a paragraph broken at textWidth, later lines indented as far as the first one's lead.
-func (p *planText) line(lead, format string, args ...any) {
-	column := len(lead)
-	p.b.WriteString(lead)
-	text := quantity.ReplaceAllString(fmt.Sprintf(format, args...), "$1\u00a0$2")
-	for i, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' }) {
-		n := len([]rune(word))
-		switch {
-		case i > 0 && column+1+n > textWidth:
-			p.b.WriteString("\n" + strings.Repeat(" ", len(lead)))
-			column = len(lead)
-		case i > 0:
-			p.b.WriteByte(' ')
-			column++
-		}
-		p.b.WriteString(strings.ReplaceAll(word, "\u00a0", " "))
-		column += n
-	}
-	p.b.WriteByte('\n')
-}
-
-// writeTo writes the text without what would not be text on a terminal.
-func (p *planText) writeTo(w io.Writer) error {
-	_, err := w.Write(bytes.Map(printable, p.b.Bytes()))
-	return err
-}
-
-// printable leaves out what a name may hold that does something to a terminal in place of being seen there: control
-// characters, among them the escape that begins a sequence (ECMA-48), and those that turn the direction of the text after
-// them (Unicode Standard Annex 9, 2).
-func printable(r rune) rune {
-	switch {
-	case r == '\n':
-		return r
-	case r == '\t', r == '\u2028', r == '\u2029':
-		return ' '
-	case unicode.IsControl(r), unicode.Is(unicode.Bidi_Control, r):
-		return -1
-	}
-	return r
-}
-
 // setting says which shot it is, and the hours that are looked at.
-func (p *planText) setting(s shot.Shot, start, end string) {
+func (p *printer) setting(s shot.Shot, start, end string) {
 	if s.Name != "" {
 		p.line("", "%s", s.Name)
 	}
@@ -111,7 +38,7 @@ func (p *planText) setting(s shot.Shot, start, end string) {
 	p.line("", "Zone to light: %s wide, %s deep, from %.2f to %.2f m above the ground.", metres(s.Zone.WidthM), metres(s.Zone.DepthM), s.Zone.BaseM, s.Zone.TopM)
 }
 
-func (p *planText) head(r *sizing.Result) {
+func (p *printer) head(r *sizing.Result) {
 	p.setting(r.Shot, r.Shot.Window.Start, r.Shot.Window.End)
 	for _, src := range r.Sources {
 		first, last := src.Track[0], src.Track[len(src.Track)-1]
@@ -135,7 +62,7 @@ func until(first, last sizing.TrackPoint) string {
 	return fmt.Sprintf("; at the end %.1f°, %.1f°, %s", last.AzimuthDeg, last.ElevationDeg, lux(last.IlluminanceLx))
 }
 
-func (p *planText) option(number int, r *sizing.Result, o *sizing.Option) {
+func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 	p.line("", "")
 	state := ""
 	switch {
@@ -171,7 +98,7 @@ func source(label string) string {
 	return label
 }
 
-func (p *planText) ruledOut(r sizing.Result) {
+func (p *printer) ruledOut(r sizing.Result) {
 	if len(r.RuledOut) == 0 {
 		return
 	}
@@ -198,7 +125,7 @@ func (p *planText) ruledOut(r sizing.Result) {
 }
 
 // widest says how wide a zone could be. Where nothing is to be softened every zone does, which is no news.
-func (p *planText) widest(r sizing.Result) {
+func (p *printer) widest(r sizing.Result) {
 	if r.Shot.Look.Soften == shot.SoftenOff || !slices.ContainsFunc(r.Sources, func(s sizing.SourceTrack) bool { return s.Softened }) {
 		return
 	}

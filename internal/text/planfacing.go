@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -11,7 +11,7 @@ import (
 // How boards and lamps are turned, and on what.
 
 // target is what a board or a lamp works on: the diffuser before it, or the middle of its zone, and its name.
-func (p *planText) target(v, before *sizing.Piece) (at geom.Vec, name string) {
+func (p *printer) target(v, before *sizing.Piece) (at geom.Vec, name string) {
 	if before != nil {
 		return middle(before.Corners), "the diffuser"
 	}
@@ -29,7 +29,7 @@ func normal(c [4]geom.Vec) geom.Vec { return c[1].Sub(c[0]).Cross(c[3].Sub(c[0])
 const degrees = 180 / math.Pi
 
 // facing says how a board is turned: against the way to what it works on, as seen from the board, and against upright.
-func (p *planText) facing(v, before *sizing.Piece) string {
+func (p *printer) facing(v, before *sizing.Piece) string {
 	n := normal(v.Corners)
 	at, name := p.target(v, before)
 	way := at.Sub(middle(v.Corners))
@@ -55,7 +55,7 @@ func (p *planText) facing(v, before *sizing.Piece) string {
 
 // reflects says of a board whose beam it sends where, when it is not turned straight to its target. A white one throws no
 // beam to aim by.
-func (p *planText) reflects(o *sizing.Option, v, before *sizing.Piece) string {
+func (p *printer) reflects(o *sizing.Option, v, before *sizing.Piece) string {
 	if v.Role != sizing.RoleReflector && v.Role != sizing.RoleFill || v.Face == "white" {
 		return ""
 	}
@@ -83,7 +83,7 @@ func (p *planText) reflects(o *sizing.Option, v, before *sizing.Piece) string {
 }
 
 // toward is the direction to a source in mid-window from a point.
-func (p *planText) toward(src *sizing.SourceTrack, from geom.Vec) geom.Vec {
+func (p *printer) toward(src *sizing.SourceTrack, from geom.Vec) geom.Vec {
 	for i := range p.shot.Lamps {
 		if l := &p.shot.Lamps[i]; l.Label == src.Label && l.Position != nil {
 			return l.Position.Sub(from).Unit()
@@ -94,7 +94,7 @@ func (p *planText) toward(src *sizing.SourceTrack, from geom.Vec) geom.Vec {
 }
 
 // aimOf is what a lamp points at.
-func (p *planText) aimOf(v, before *sizing.Piece) string {
+func (p *printer) aimOf(v, before *sizing.Piece) string {
 	const near = 0.3 // metres; nearer than any other thing to aim at
 	at, name := p.target(v, before)
 	if v.Lamp.Aim.Sub(at).Len() < near {

@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -27,7 +27,7 @@ func ballast(s *sizing.Support, names map[string]string) string {
 }
 
 // lines says where a piece's guy lines go.
-func (p *planText) lines(v *sizing.Piece, names map[string]string) {
+func (p *printer) lines(v *sizing.Piece, names map[string]string) {
 	for _, l := range v.Lines {
 		along := l.To.Sub(l.From)
 		level := math.Hypot(along.X, along.Y)
@@ -63,7 +63,7 @@ func wind(v *sizing.Piece) string {
 }
 
 // people says who it takes, in which order, and how long.
-func (p *planText) people(number int, o *sizing.Option) {
+func (p *printer) people(number int, o *sizing.Option) {
 	c := &o.Crew
 	if c.Total == 0 {
 		return
@@ -113,7 +113,7 @@ func runs(w *sizing.Power) (n int) {
 }
 
 // costs lists the kit, the people and the vehicles with what they cost.
-func (p *planText) costs(o *sizing.Option) {
+func (p *printer) costs(o *sizing.Option) {
 	list := func(k *sizing.Kit) {
 		for _, l := range k.Lines {
 			p.line("     ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, l.DayRate.Number(), l.LinePerDay.Number())
@@ -141,7 +141,7 @@ func (p *planText) costs(o *sizing.Option) {
 }
 
 // gusts is the table of other gusts, where it was asked for.
-func (p *planText) gusts(r *sizing.Result, o *sizing.Option) {
+func (p *printer) gusts(r *sizing.Result, o *sizing.Option) {
 	if len(o.WhatIf) == 0 {
 		return
 	}

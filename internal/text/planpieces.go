@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -78,7 +78,7 @@ func lamps(o *sizing.Option) (n int) {
 }
 
 // pieces describes what an option puts up. What stands just so in an option before is named and not described again.
-func (p *planText) pieces(number int, o *sizing.Option) {
+func (p *printer) pieces(number int, o *sizing.Option) {
 	names := map[string]string{}
 	for _, l := range o.Kit.Lines {
 		names[l.SKU] = l.Name
@@ -98,7 +98,7 @@ func (p *planText) pieces(number int, o *sizing.Option) {
 
 // once prints a paragraph of an option. Where an earlier option has the very same it takes it back and returns the
 // earlier one's number; else 0.
-func (p *planText) once(number int, describe func()) (earlier int) {
+func (p *printer) once(number int, describe func()) (earlier int) {
 	start := p.b.Len()
 	describe()
 	text := string(p.b.Bytes()[start:])
@@ -121,7 +121,7 @@ func (g *rank) short() string {
 	return name
 }
 
-func (p *planText) rank(o *sizing.Option, g *rank, names map[string]string) {
+func (p *printer) rank(o *sizing.Option, g *rank, names map[string]string) {
 	n := len(g.pieces)
 	if len(g.pieces[0].Supports) == 1 {
 		p.onOneStand(o, g, names)
@@ -162,7 +162,7 @@ func named(n catalog.Count, names map[string]string) string {
 }
 
 // frame describes a piece that supports hold at its ends or corners.
-func (p *planText) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string, names map[string]string) {
+func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string, names map[string]string) {
 	c, sides := v.Corners, p.sidesOf(v.Corners)
 	facing := ""
 	if works(v) {

@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ import (
 // Boards and lamps on one stand each, one or several in a row.
 
 // onOneStand describes boards or lamps: what they share once, and for each where it stands.
-func (p *planText) onOneStand(o *sizing.Option, g *rank, names map[string]string) {
+func (p *printer) onOneStand(o *sizing.Option, g *rank, names map[string]string) {
 	n, first := len(g.pieces), &g.pieces[0]
 	clearance := math.Inf(1)
 	facings, stands, aims := make([]string, n), make([]string, n), make([]string, n)
@@ -81,7 +81,7 @@ func standsAt(v *sizing.Piece) geom.Vec {
 }
 
 // stand says what holds a piece, and where it stands where that is not just below.
-func (p *planText) stand(v *sizing.Piece) string {
+func (p *printer) stand(v *sizing.Piece) string {
 	const printedAsBelow = 0.05 // metres
 	s := &v.Supports[0]
 	at, where := standsAt(v), ""

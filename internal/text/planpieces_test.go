@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"math"
@@ -6,12 +6,11 @@ import (
 	"testing"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -56,7 +55,7 @@ func rigged(pieces ...sizing.Piece) sizing.Result {
 func printedPlan(t *testing.T, r sizing.Result) string {
 	t.Helper()
 	var b strings.Builder
-	if err := writePlan(&b, r); err != nil {
+	if err := WritePlan(&b, r); err != nil {
 		t.Fatal(err)
 	}
 	brokenWell(t, b.String())

@@ -1,0 +1,95 @@
+package text
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"regexp"
+	"strings"
+	"unicode"
+
+	"kitspan/internal/shot"
+	"kitspan/internal/sizing"
+)
+
+const (
+	feetPerMetre = 1 / 0.3048 // international foot, exact
+	textWidth    = 100        // columns
+)
+
+// quantity is a number and what must stand on the same line with it.
+var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|W|kW|fps|min|stops?|[A-Z]{3})\b`)
+
+type printer struct {
+	b          bytes.Buffer
+	bearingDeg float64
+	shot       *shot.Shot
+	sources    []sizing.SourceTrack
+	common     []string        // notes that are of the shot and stand above the options
+	ruledOutAs map[string]bool // what is said of frames below the options
+	shown      map[string]int  // the option that first has what a paragraph describes
+}
+
+// line prints a paragraph broken at textWidth, later lines indented as far as the first one's lead.
+func (p *printer) line(lead, format string, args ...any) {
+	column := len(lead)
+	p.b.WriteString(lead)
+	text := quantity.ReplaceAllString(fmt.Sprintf(format, args...), "$1\u00a0$2")
+	for i, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' }) {
+		n := len([]rune(word))
+		switch {
+		case i > 0 && column+1+n > textWidth:
+			p.b.WriteString("\n" + strings.Repeat(" ", len(lead)))
+			column = len(lead)
+		case i > 0:
+			p.b.WriteByte(' ')
+			column++
+		}
+		p.b.WriteString(strings.ReplaceAll(word, "\u00a0", " "))
+		column += n
+	}
+	p.b.WriteByte('\n')
+}
+
+// writeTo writes the text without what would not be text on a terminal.
+func (p *printer) writeTo(w io.Writer) error {
+	_, err := w.Write(bytes.Map(printable, p.b.Bytes()))
+	return err
+}
+
+// printable leaves out what a name may hold that does something to a terminal in place of being seen there: control
+// characters, among them the escape that begins a sequence (ECMA-48), and those that turn the direction of the text after
+// them (Unicode Standard Annex 9, 2).
+func printable(r rune) rune {
+	switch {
+	case r == '\n':
+		return r
+	case r == '\t', r == '\u2028', r == '\u2029':
+		return ' '
+	case unicode.IsControl(r), unicode.Is(unicode.Bidi_Control, r):
+		return -1
+	}
+	return r
+}
+
+// row prints a line of a table as it is.
+func (p *printer) row(format string, args ...any) { fmt.Fprintf(&p.b, format+"\n", args...) }
+
+// remarks prints notes, where there are any.
+func (p *printer) remarks(notes []string) {
+	if len(notes) == 0 {
+		return
+	}
+	p.line("", "")
+	for _, n := range notes {
+		p.line("- ", "%s", n)
+	}
+}
+
+func (p *printer) cautions(list []string) {
+	p.line("", "")
+	p.line("", "Cautions:")
+	for _, c := range list {
+		p.line("  - ", "%s", c)
+	}
+}
