@@ -9,11 +9,9 @@ import (
 	"strings"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
-	"kitspan/internal/quote"
-	"kitspan/internal/sizing"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 )
 
 // Stock is where an [Office] finds the catalogues: a database or the built-in demo. An unknown house is [catalog.ErrNoHouse].
@@ -36,7 +34,7 @@ type Office struct {
 type Job struct {
 	Shot   shot.Shot
 	Stock  *catalog.Snapshot
-	Prices sizing.Pricer
+	Prices *price.Desk
 }
 
 // Take reads a draft against a house, nil where none was named. Faults are all that is wrong with the request, by the
@@ -58,7 +56,7 @@ func (o Office) Take(ctx context.Context, house *string, draft shot.Draft) (Job,
 	}
 	job := Job{Shot: resolved, Stock: stock}
 	if len(faults) == 0 {
-		job.Prices = quote.NewDesk(stock, o.ratesOn(resolved, stock.House))
+		job.Prices = price.NewDesk(stock, o.ratesOn(resolved, stock.House))
 	}
 	return job, faults, nil
 }

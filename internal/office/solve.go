@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"kitspan/internal/shot"
-
 	"kitspan/internal/sizing"
 )
 

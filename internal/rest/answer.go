@@ -8,6 +8,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
 
@@ -135,7 +136,7 @@ func (p *printer) option(o *sizing.Option) Option {
 	return out
 }
 
-func linesOf(k *sizing.Kit) []KitLine {
+func linesOf(k *price.Kit) []KitLine {
 	out := make([]KitLine, len(k.Lines))
 	for i, l := range k.Lines {
 		out[i] = KitLine{Sku: l.SKU, Name: l.Name, Quantity: l.Quantity, DayRate: money(l.DayRate), LinePerDay: money(l.LinePerDay)}

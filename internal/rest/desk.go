@@ -5,10 +5,9 @@ import (
 	"errors"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

@@ -3,9 +3,8 @@ package rest
 import (
 	"github.com/bojanz/currency"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 )
 
 // draftOf is what the user said, in the engine's terms. The faults are those of money, which is text in JSON and an

@@ -7,7 +7,6 @@ import (
 	"net/http"
 
 	"kitspan/internal/shot"
-
 	"kitspan/internal/sizing"
 )
 

@@ -4,7 +4,6 @@ import (
 	"math"
 	"strings"
 	"time"
-
 	// The zone rules travel with the binary: a machine without them resolves the same windows.
 	_ "time/tzdata"
 

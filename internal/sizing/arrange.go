@@ -6,10 +6,9 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/shot"
 )
 
 // means is what a setup lifts the key with.

@@ -4,9 +4,8 @@ import (
 	"context"
 	"math"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/light"
+	"kitspan/internal/shot"
 )
 
 // lightBack puts a lamp behind the subject where more light on hair and shoulders is asked for than there is.

@@ -8,12 +8,11 @@ import (
 	"testing"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/quote"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )
@@ -69,7 +68,7 @@ func benchPlan(b *testing.B, d shot.Draft, stock *catalog.Snapshot, wants func(s
 		if len(faults) > 0 {
 			b.Fatal(faults)
 		}
-		res, err := sizing.Plan(b.Context(), shot, stock, quote.NewDesk(stock, shot.Window.Date))
+		res, err := sizing.Plan(b.Context(), shot, stock, price.NewDesk(stock, shot.Window.Date))
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -5,36 +5,13 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/price"
 	"kitspan/internal/rigging"
+	"kitspan/internal/shot"
 )
-
-// dayRates prices by the rates of a date.
-type dayRates struct {
-	stock *catalog.Snapshot
-	on    catalog.Date
-}
-
-func (r dayRates) Minor(counts []catalog.Count) (minor int64, ok bool) {
-	for _, c := range counts {
-		rate, ok := r.stock.Item(c.SKU).RateOn(r.on)
-		if !ok {
-			return 0, false
-		}
-		each, err := rate.Int64()
-		if err != nil {
-			return 0, false
-		}
-		minor += int64(c.Quantity) * each
-	}
-	return minor, true
-}
-
-func (dayRates) Price([]catalog.Count) (Kit, error) { return Kit{}, nil }
 
 // randomSetup is a setup without anything in it for a shot in the wind, all by chance.
 func randomSetup(t *testing.T, rng *rand.Rand, slug string) *setup {
@@ -50,7 +27,7 @@ func randomSetup(t *testing.T, rng *rand.Rand, slug string) *setup {
 	if !ok {
 		t.Fatalf("no demo house %q", slug)
 	}
-	e, err := engineOf(&shot, stock, dayRates{stock, shot.Window.Date})
+	e, err := engineOf(&shot, stock, price.NewDesk(stock, shot.Window.Date))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,9 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/price"
 	"kitspan/internal/shot"
-
-	"kitspan/internal/quote"
 	"kitspan/internal/sizing"
 )
 
@@ -53,7 +52,7 @@ func TestSearchesEndWithTheirContext(t *testing.T) {
 		if len(faults) > 0 {
 			t.Fatal(faults)
 		}
-		prices := quote.NewDesk(stock, asked.Window.Date)
+		prices := price.NewDesk(stock, asked.Window.Date)
 		step := 60
 		day, faults := shot.DraftSteps{StepMin: &step}.Resolve(asked)
 		if len(faults) > 0 {

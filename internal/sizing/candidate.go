@@ -6,9 +6,9 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 )
 
 // candidate is a frame of the house with the fabric for it and every way to hold it up.
@@ -62,35 +62,38 @@ func rankBy(prefer string, areaM2, massKg float64, minor int64, supports int) ra
 // fitM is how far a fabric's size may be from the opening that it is sewn for.
 const fitM = 0.01
 
-// candidates lists the house's frames with supports of one class, those that can be best first. An item without a rate
-// on the day, or of which the house owns none, does not count.
-func candidates(s *shot.Shot, stock *catalog.Snapshot, prices Pricer, ties *ties, class string) []*candidate {
+// candidates lists the house's frames with supports of one class, those that can be best first. What the house does not
+// offer does not count: see [price.Desk.Offers].
+func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *ties, class string) []*candidate {
 	var frames []*candidate
 	var supports []*catalog.Item
 	cloths := cloths{}
+	offered := map[*catalog.Item]bool{}
+	for _, o := range prices.Offers() {
+		offered[o.Item] = true
+		switch spec := o.Item.Spec.(type) {
+		case *catalog.Fabric:
+			if spec.Use == catalog.UseDiffusion {
+				cloths.add(o.Item, spec)
+			}
+		case *catalog.Support:
+			if spec.Class == class {
+				supports = append(supports, o.Item)
+			}
+		}
+	}
 	items := stock.Items()
 	for i := range items {
 		item := &items[i]
-		_, priced := item.RateOn(s.Window.Date)
-		usable := priced && item.Owned > 0
-		switch spec := item.Spec.(type) {
-		case *catalog.Frame:
+		if spec, ok := item.Spec.(*catalog.Frame); ok {
 			c := &candidate{
 				rate: prices.Minor, prefer: s.Prefer, ties: ties, item: item, frame: spec, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
 				sheet: sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2},
 			}
-			if !usable {
+			if !offered[item] {
 				c.because, c.detail = NoStock, "the house owns none that it can price on this day"
 			}
 			frames = append(frames, c)
-		case *catalog.Fabric:
-			if usable && spec.Use == catalog.UseDiffusion {
-				cloths.add(item, spec)
-			}
-		case *catalog.Support:
-			if usable && spec.Class == class {
-				supports = append(supports, item)
-			}
 		}
 	}
 	for _, c := range frames {

@@ -5,10 +5,9 @@ import (
 	"math"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/shot"
 )
 
 const (

@@ -4,10 +4,10 @@ import (
 	"cmp"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 )
 
 // gear is what a house has to shape light with beside its overheads.
@@ -69,18 +69,13 @@ const uprightSupports = 2
 // coloured faces change the light's colour as well as its level: they are the gaffer's own choice and never picked here.
 var coloured = []string{"gold", "copper", "bronze"}
 
-// newGear reads a house's catalogue. Items without a rate on the day, or of which none is owned, do not count.
-func newGear(s *shot.Shot, stock *catalog.Snapshot, prices Pricer) *gear {
+// newGear sorts what a house offers by what it does.
+func newGear(s *shot.Shot, prices *price.Desk) *gear {
 	g := &gear{}
 	var frames []*catalog.Item
 	cloths := map[string]cloths{}
-	items := stock.Items()
-	for i := range items {
-		item := &items[i]
-		minor, priced := prices.Minor([]catalog.Count{{SKU: item.SKU, Quantity: 1}})
-		if !priced || item.Owned < 1 {
-			continue
-		}
+	for _, o := range prices.Offers() {
+		item, minor := o.Item, o.Minor
 		switch spec := item.Spec.(type) {
 		case *catalog.Frame:
 			frames = append(frames, item)
@@ -170,7 +165,7 @@ func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
 }
 
 // framed adds a frame with each cloth that fits it.
-func (g *gear) framed(item *catalog.Item, byUse map[string]cloths, prices Pricer) {
+func (g *gear) framed(item *catalog.Item, byUse map[string]cloths, prices *price.Desk) {
 	spec := item.Spec.(*catalog.Frame)
 	half := sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2}
 	for _, use := range []string{catalog.UseBounce, catalog.UseSolid, catalog.UseDiffusion, catalog.UseNet} {

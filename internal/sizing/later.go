@@ -8,10 +8,9 @@ import (
 	"slices"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 )
 
 const (

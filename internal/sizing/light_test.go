@@ -6,10 +6,9 @@ import (
 	"strings"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

@@ -6,9 +6,8 @@ import (
 	"runtime"
 	"testing"
 
+	"kitspan/internal/price"
 	"kitspan/internal/shot"
-
-	"kitspan/internal/quote"
 	"kitspan/internal/sizing"
 )
 
@@ -64,7 +63,7 @@ func TestManySourcesTakeLittleMemory(t *testing.T) {
 		}
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		if _, err := sizing.Plan(t.Context(), shot, stock, quote.NewDesk(stock, shot.Window.Date)); err != nil {
+		if _, err := sizing.Plan(t.Context(), shot, stock, price.NewDesk(stock, shot.Window.Date)); err != nil {
 			t.Fatal(name, err)
 		}
 		runtime.ReadMemStats(&after)
@@ -100,7 +99,7 @@ func TestLampsAreSearchedOnceInASweep(t *testing.T) {
 			t.Fatal(faults)
 		}
 		ctx := &polled{end: never}
-		res, err := sizing.Sweep(ctx, asked, day, stock, quote.NewDesk(stock, asked.Window.Date), 2)
+		res, err := sizing.Sweep(ctx, asked, day, stock, price.NewDesk(stock, asked.Window.Date), 2)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/price"
 	"kitspan/internal/rigging"
 )
 
@@ -31,7 +32,7 @@ func (e *engine) staff(opt *Option, a *arranged) error {
 		return err
 	}
 	opt.TotalPerDay = opt.Kit.PerDay
-	for _, k := range [2]Kit{opt.Labour, opt.Transport} {
+	for _, k := range [2]price.Kit{opt.Labour, opt.Transport} {
 		if opt.TotalPerDay, err = opt.TotalPerDay.Add(k.PerDay); err != nil {
 			return fmt.Errorf("sizing: total of %s: %w", opt.Label, err)
 		}
@@ -169,7 +170,7 @@ func (e *engine) slewing(a *arranged) string {
 }
 
 // labour prices the people by the day.
-func (e *engine) labour(opt *Option, operators []catalog.Count) (Kit, error) {
+func (e *engine) labour(opt *Option, operators []catalog.Count) (price.Kit, error) {
 	c := &opt.Crew
 	counts := slices.Clone(operators)
 	ask := func(role string, n int) {
@@ -199,7 +200,7 @@ func (e *engine) labour(opt *Option, operators []catalog.Count) (Kit, error) {
 }
 
 // tooFew notes whom the house has too few of.
-func (e *engine) tooFew(opt *Option, kit *Kit) {
+func (e *engine) tooFew(opt *Option, kit *price.Kit) {
 	for _, l := range kit.Lines {
 		if owned := e.stock.Item(l.SKU).Owned; l.Quantity > owned {
 			opt.Notes = append(opt.Notes, fmt.Sprintf("The plan takes %d × %s, the house has %d: bring the others.", l.Quantity, l.Name, owned))
@@ -211,14 +212,9 @@ func (e *engine) tooFew(opt *Option, kit *Kit) {
 func (e *engine) worker(role string) *catalog.Item {
 	var best *catalog.Item
 	least := int64(math.MaxInt64)
-	items := e.stock.Items()
-	for i := range items {
-		spec, ok := items[i].Spec.(*catalog.Labour)
-		if !ok || spec.Role != role || items[i].Owned < 1 {
-			continue
-		}
-		if minor, ok := e.prices.Minor([]catalog.Count{{SKU: items[i].SKU, Quantity: 1}}); ok && minor < least {
-			best, least = &items[i], minor
+	for _, o := range e.prices.Offers() {
+		if spec, ok := o.Item.Spec.(*catalog.Labour); ok && spec.Role == role && o.Minor < least {
+			best, least = o.Item, o.Minor
 		}
 	}
 	return best
@@ -228,7 +224,7 @@ func (e *engine) worker(role string) *catalog.Item {
 const mostTrips = 4
 
 // transport chooses vehicles for all but machines, which come by themselves.
-func (e *engine) transport(opt *Option) (Kit, error) {
+func (e *engine) transport(opt *Option) (price.Kit, error) {
 	var cargo rigging.Cargo
 	machines := 0
 	for _, l := range opt.Kit.Lines {
@@ -250,15 +246,10 @@ func (e *engine) transport(opt *Option) (Kit, error) {
 	}
 	var fleet []rigging.Vehicle
 	var vans []*catalog.Item
-	items := e.stock.Items()
-	for i := range items {
-		spec, ok := items[i].Spec.(*catalog.Vehicle)
-		if !ok {
-			continue
-		}
-		if minor, ok := e.prices.Minor([]catalog.Count{{SKU: items[i].SKU, Quantity: 1}}); ok && items[i].Owned > 0 {
-			fleet = append(fleet, rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: minor + driverMinor, Owned: items[i].Owned})
-			vans = append(vans, &items[i])
+	for _, o := range e.prices.Offers() {
+		if spec, ok := o.Item.Spec.(*catalog.Vehicle); ok {
+			fleet = append(fleet, rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: o.Minor + driverMinor, Owned: o.Item.Owned})
+			vans = append(vans, o.Item)
 		}
 	}
 	var counts []catalog.Count

@@ -9,18 +9,18 @@ import (
 	"strings"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 )
 
 // engine is one shot against one house: what every step of a plan reads.
 type engine struct {
 	shot   *shot.Shot
 	stock  *catalog.Snapshot
-	prices Pricer
+	prices *price.Desk
 	zone   *time.Location
 	limit  int64 // price per day in minor units; 0 for none
 	// stands and lifts are the house's frames with supports of each class, best first.
@@ -35,7 +35,7 @@ type engine struct {
 
 func (e *engine) gear() *gear {
 	if e.kept == nil {
-		e.kept = newGear(e.shot, e.stock, e.prices)
+		e.kept = newGear(e.shot, e.prices)
 	}
 	return e.kept
 }
@@ -50,7 +50,7 @@ func (e *engine) trains() *trains {
 // Plan sizes one resolved shot from one house's catalogue. Its errors are that of the context, where it ends before the
 // answer is complete, and a catalogue that contradicts itself, such as a frame without a price that was priced a moment
 // ago.
-func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices Pricer) (Result, error) {
+func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (Result, error) {
 	e, err := engineOf(&s, stock, prices)
 	if err != nil {
 		return Result{}, err
@@ -73,7 +73,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices Pric
 }
 
 // engineOf is the engine of a shot against a house.
-func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices Pricer) (*engine, error) {
+func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engine, error) {
 	e := &engine{
 		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
 	}

@@ -6,13 +6,13 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"kitspan/internal/shot"
+	"time"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/quote"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -49,7 +49,7 @@ func planOf(t *testing.T, d shot.Draft, stock *catalog.Snapshot) sizing.Result {
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	res, err := sizing.Plan(t.Context(), shot, stock, quote.NewDesk(stock, shot.Window.Date))
+	res, err := sizing.Plan(t.Context(), shot, stock, price.NewDesk(stock, shot.Window.Date))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -234,6 +234,27 @@ func TestMeterReadingScalesTheWholeTrack(t *testing.T) {
 	for i := range read {
 		if k := read[i].IlluminanceLx / model[i].IlluminanceLx / (40000 / model[mid].IlluminanceLx); math.Abs(k-1) > 1e-9 {
 			t.Errorf("%s: scaled by another ratio (%.9f)", read[i].At, k)
+		}
+	}
+}
+
+// A shot of a day before the house's first rates is priced at those of today: frames are as much on offer as boards are.
+func TestAShotOfADayGoneByHasItsFrames(t *testing.T) {
+	d := jetty()
+	d.Window.Date = some("2024-06-18")
+	asked, faults := d.Resolve()
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	stock := house(t)
+	res, err := sizing.Plan(t.Context(), asked, stock, price.NewDesk(stock, catalog.Date{Year: 2027, Month: time.March, Day: 1}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	option(t, res, sizing.LabelOverhead)
+	for _, r := range res.RuledOut {
+		if r.Because == sizing.NoStock {
+			t.Errorf("%s is ruled out: %s", r.SKU, r.Detail)
 		}
 	}
 }

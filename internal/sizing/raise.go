@@ -5,11 +5,10 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/shot"
 )
 
 // putUp makes the pieces of the train laid last, with what holds them; ok is false where the house has too few, no stand

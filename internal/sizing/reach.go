@@ -6,9 +6,9 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 )
 
 // ReachResult is how far frames go in the place and the hour of a shot.
@@ -35,7 +35,7 @@ type FrameReach struct {
 // Reach finds how wide a zone, and how wide a shot, each frame covers in the shot's place and hour on supports that the
 // house has. The frames are worked out by so many workers side by side, so that prices must be safe for concurrent use;
 // the result does not depend on how many. An SKU that [FrameFaults] refuses is an error; others are those of [Plan].
-func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snapshot, prices Pricer, workers int) (ReachResult, error) {
+func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snapshot, prices *price.Desk, workers int) (ReachResult, error) {
 	if faults := shot.FrameFaults(skus, stock); len(faults) > 0 {
 		return ReachResult{}, fmt.Errorf("sizing: %s: %s", faults[0].Pointer, faults[0].Detail)
 	}

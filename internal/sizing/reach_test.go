@@ -7,12 +7,11 @@ import (
 	"strings"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"github.com/google/go-cmp/cmp"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/quote"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -66,7 +65,7 @@ func exampleShot(t *testing.T, name string) (shot.Shot, *catalog.Snapshot) {
 
 func reached(t *testing.T, shot shot.Shot, stock *catalog.Snapshot, skus ...string) sizing.ReachResult {
 	t.Helper()
-	r, err := sizing.Reach(t.Context(), shot, skus, stock, quote.NewDesk(stock, shot.Window.Date), 2)
+	r, err := sizing.Reach(t.Context(), shot, skus, stock, price.NewDesk(stock, shot.Window.Date), 2)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,7 +87,7 @@ func TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond(t *testing.T) {
 				plan := func(zoneM, shotM float64) sizing.Result {
 					s := shot
 					s.Zone.WidthM, s.Framing.WidthM = zoneM, shotM
-					r, err := sizing.Plan(t.Context(), s, one, quote.NewDesk(one, s.Window.Date))
+					r, err := sizing.Plan(t.Context(), s, one, price.NewDesk(one, s.Window.Date))
 					if err != nil {
 						t.Fatal(err)
 					}
@@ -255,7 +254,7 @@ func TestFrameFaults(t *testing.T) {
 		}
 	}
 	shot, _ := jetty().Resolve()
-	if _, err := sizing.Reach(t.Context(), shot, []string{"QG-STAND-LOW"}, stock, quote.NewDesk(stock, shot.Window.Date), 2); err == nil ||
+	if _, err := sizing.Reach(t.Context(), shot, []string{"QG-STAND-LOW"}, stock, price.NewDesk(stock, shot.Window.Date), 2); err == nil ||
 		!strings.Contains(err.Error(), "kind support") {
 		t.Errorf("a stand for a frame: %v", err)
 	}

@@ -3,13 +3,13 @@ package sizing
 import (
 	"time"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/price"
 	"kitspan/internal/rigging"
+	"kitspan/internal/shot"
 )
 
 // Result is the answer to one shot.
@@ -87,7 +87,7 @@ type Option struct {
 	ReaimMin *float64
 	// Kit is what is hired, machines included; Labour the people by the day, operators included; Transport the vehicles
 	// with their drivers.
-	Kit, Labour, Transport Kit
+	Kit, Labour, Transport price.Kit
 	// TotalPerDay is the sum of the three.
 	TotalPerDay currency.Amount
 	Load        Load
@@ -108,30 +108,6 @@ type Option struct {
 type Trips struct {
 	catalog.Count
 	Trips int
-}
-
-// Kit is a priced list of items: PerDay is the sum of the lines, exact to the minor unit.
-type Kit struct {
-	Lines  []KitLine
-	PerDay currency.Amount
-}
-
-// KitLine is so many of one item at its rate.
-type KitLine struct {
-	SKU        string
-	Name       string
-	Quantity   int
-	DayRate    currency.Amount
-	LinePerDay currency.Amount // Quantity × DayRate
-}
-
-// Pricer adds up what a kit costs per day. The arithmetic of money is the price desk's (package quote); this is all
-// that the engine asks of it. Price merges counts of the same item and orders the lines by kind, then SKU; an item
-// that the house does not have or that has no rate is an error that names it.
-type Pricer interface {
-	// Minor is what counts cost per day in minor units of the currency; ok is false where an item has no rate.
-	Minor(counts []catalog.Count) (minor int64, ok bool)
-	Price(counts []catalog.Count) (Kit, error)
 }
 
 // Load is the mass and packed volume of the whole kit.

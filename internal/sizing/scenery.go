@@ -5,10 +5,9 @@ import (
 	"slices"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/shot"
 )
 
 // scenery is what gives light in mid-window before any kit is up, in the camera's frame, and what is wanted of it.

@@ -5,12 +5,11 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/rigging"
+	"kitspan/internal/shot"
 )
 
 // setup is one option as it grows: the overheads, then the pieces that shape the light, each clear of those before it.

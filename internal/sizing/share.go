@@ -8,9 +8,8 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 )
 
 // shareExactly is up to how many sources every way of sharing them is looked at: 6 have 203.

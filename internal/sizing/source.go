@@ -4,9 +4,8 @@ import (
 	"math"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 	"kitspan/internal/sun"
 )
 

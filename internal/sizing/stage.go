@@ -3,9 +3,8 @@ package sizing
 import (
 	"math"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 )
 
 // stage is the shot laid out in the camera's own frame: x to the right of the lens, y along its bearing, z up, metres,

@@ -8,11 +8,11 @@ import (
 	"sync"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 )
 
 // SweepResult is what a day takes, step by step.
@@ -48,7 +48,7 @@ type SweepOverhead struct {
 // Sweep finds for each step of a day the overhead that [Plan] would choose for that step as the window. Steps are worked
 // out by so many workers side by side, so that prices must be safe for concurrent use; the result does not depend on how many.
 // Readings of the sky stay those of the shot's own window. Its errors are those of Plan.
-func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices Pricer, workers int) (SweepResult, error) {
+func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *price.Desk, workers int) (SweepResult, error) {
 	w, err := newSweeper(&s, day, stock, prices)
 	if err != nil {
 		return SweepResult{}, err
@@ -84,7 +84,7 @@ type sweeper struct {
 	lamps *lampOverheads
 }
 
-func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices Pricer) (*sweeper, error) {
+func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *price.Desk) (*sweeper, error) {
 	e, err := engineOf(s, stock, prices)
 	if err != nil {
 		return nil, err

@@ -4,7 +4,7 @@ import (
 	"runtime"
 	"testing"
 
-	"kitspan/internal/quote"
+	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -21,7 +21,7 @@ func BenchmarkSweep14h(b *testing.B) {
 		if len(faults) > 0 {
 			b.Fatal(faults)
 		}
-		res, err := sizing.Sweep(b.Context(), asked, day, stock, quote.NewDesk(stock, asked.Window.Date), runtime.GOMAXPROCS(0))
+		res, err := sizing.Sweep(b.Context(), asked, day, stock, price.NewDesk(stock, asked.Window.Date), runtime.GOMAXPROCS(0))
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -55,7 +55,7 @@ func BenchmarkReach(b *testing.B) {
 	b.ReportAllocs()
 	before := cpuTime(b)
 	for b.Loop() {
-		if _, err := sizing.Reach(b.Context(), shot, frames, stock, quote.NewDesk(stock, shot.Window.Date), runtime.GOMAXPROCS(0)); err != nil {
+		if _, err := sizing.Reach(b.Context(), shot, frames, stock, price.NewDesk(stock, shot.Window.Date), runtime.GOMAXPROCS(0)); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -9,13 +9,12 @@ import (
 	"testing"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 	"github.com/google/go-cmp/cmp"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/quote"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -31,7 +30,7 @@ func swept(t *testing.T, d shot.Draft, s shot.DraftSteps) sizing.SweepResult {
 		t.Fatal(faults)
 	}
 	stock := demoHouse(t, "quayside")
-	res, err := sizing.Sweep(t.Context(), shot, day, stock, quote.NewDesk(stock, shot.Window.Date), 2)
+	res, err := sizing.Sweep(t.Context(), shot, day, stock, price.NewDesk(stock, shot.Window.Date), 2)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +79,7 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 				if len(faults) > 0 {
 					t.Fatal(faults)
 				}
-				alone, err := sizing.Plan(t.Context(), shot, house, quote.NewDesk(house, shot.Window.Date))
+				alone, err := sizing.Plan(t.Context(), shot, house, price.NewDesk(house, shot.Window.Date))
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -153,7 +152,7 @@ func overheadOf(r sizing.Result) (out sizing.SweepOverhead, found bool) {
 			for _, l := range o.Pieces[0].Lines {
 				rig = append(rig, catalog.Count{SKU: l.SKU, Quantity: 1}, l.Anchor)
 			}
-			kit, err := quote.NewDesk(stock, r.Shot.Window.Date).Price(rig)
+			kit, err := price.NewDesk(stock, r.Shot.Window.Date).Price(rig)
 			if err != nil {
 				panic(err)
 			}

@@ -5,11 +5,11 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/price"
 	"kitspan/internal/rigging"
+	"kitspan/internal/shot"
 )
 
 // ties is what a house has to hold pieces in the wind with, and what wind and ground that is.
@@ -34,15 +34,13 @@ type tie struct {
 // perKg is the price of a kilogram.
 func (t *tie) perKg() float64 { return float64(t.minor) / t.item.MassKg }
 
-func newTies(s *shot.Shot, stock *catalog.Snapshot, prices Pricer) *ties {
+func newTies(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *ties {
 	t := &ties{gustMS: s.GustMS, safety: s.SafetyFactor, ground: rigging.GroundOf(s.Site.Ground), stock: stock}
 	var stakes, weights []tie
-	items := stock.Items()
-	for i := range items {
-		item := &items[i]
-		one := tie{item: item}
+	for _, o := range prices.Offers() {
+		one := tie{item: o.Item, minor: o.Minor}
 		var list *[]tie
-		switch spec := item.Spec.(type) {
+		switch spec := o.Item.Spec.(type) {
 		case *catalog.Ballast:
 			if list = &t.bags; spec.Form == catalog.FormBlock {
 				list = &t.blocks
@@ -56,10 +54,7 @@ func newTies(s *shot.Shot, stock *catalog.Snapshot, prices Pricer) *ties {
 		default:
 			continue
 		}
-		var ok bool
-		if one.minor, ok = prices.Minor([]catalog.Count{{SKU: item.SKU, Quantity: 1}}); ok && item.Owned > 0 {
-			*list = append(*list, one)
-		}
+		*list = append(*list, one)
 	}
 	// One kind for a whole job where there are enough: the cheapest by the kilogram, the heavier of equals. Dead weights that
 	// people can move come first.

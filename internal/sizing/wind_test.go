@@ -6,11 +6,11 @@ import (
 	"strings"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )
@@ -139,7 +139,7 @@ func TestPeopleAndVehiclesArePricedApart(t *testing.T) {
 			t.Errorf("%s: %d vehicles, %d drivers", o.Label, vans, drivers)
 		}
 		sum := o.Kit.PerDay
-		for _, k := range []sizing.Kit{o.Labour, o.Transport} {
+		for _, k := range []price.Kit{o.Labour, o.Transport} {
 			var err error
 			if sum, err = sum.Add(k.PerDay); err != nil {
 				t.Fatal(err)

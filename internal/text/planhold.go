@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"kitspan/internal/price"
 	"kitspan/internal/rigging"
 	"kitspan/internal/sizing"
 )
@@ -114,7 +115,7 @@ func runs(w *sizing.Power) (n int) {
 
 // costs lists the kit, the people and the vehicles with what they cost.
 func (p *printer) costs(o *sizing.Option) {
-	list := func(k *sizing.Kit) {
+	list := func(k *price.Kit) {
 		for _, l := range k.Lines {
 			p.line("     ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, l.DayRate.Number(), l.LinePerDay.Number())
 		}

@@ -10,6 +10,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -45,7 +46,7 @@ func rigged(pieces ...sizing.Piece) sizing.Result {
 		Background: background,
 		Options: []sizing.Option{{
 			Label: sizing.LabelReflectors, Workable: true, Serves: true, Pieces: pieces, Background: background,
-			Kit: sizing.Kit{PerDay: euro, Lines: []sizing.KitLine{{SKU: "SILVER", Name: "Silver board", DayRate: euro, LinePerDay: euro}}},
+			Kit: price.Kit{PerDay: euro, Lines: []price.KitLine{{SKU: "SILVER", Name: "Silver board", DayRate: euro, LinePerDay: euro}}},
 			Levels: sizing.Levels{At: at, KeyLx: 80000, FillLx: 20000, BackLx: 160000, ContrastStops: 2, SoftnessDeg: 11.4, UniformityStops: 0.44,
 				OtherZones: []sizing.ZoneLevels{{Label: "bystanders", KeyLx: 40000, KeyStops: -1, UniformityStops: 0.2}}},
 		}},

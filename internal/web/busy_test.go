@@ -2,15 +2,15 @@ package web
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"net/url"
 	"strings"
 	"testing"
 	"time"
 
-	"kitspan/internal/catalog"
 	"kitspan/internal/office"
-	"kitspan/internal/sizing"
+	"kitspan/internal/shot"
 )
 
 // newLimitedSite is a site whose office has limits.
@@ -21,22 +21,6 @@ func newLimitedSite(t *testing.T, l office.Limits) *site {
 		t.Fatal(err)
 	}
 	return newSiteWith(t, func(o *Options) { o.Office.Capacity = capacity })
-}
-
-// held keeps a price back until the work is to end.
-type held struct {
-	sizing.Pricer
-	asked chan<- struct{}
-	until <-chan struct{}
-}
-
-func (h held) Price(counts []catalog.Count) (sizing.Kit, error) {
-	select {
-	case h.asked <- struct{}{}:
-	default:
-	}
-	<-h.until
-	return h.Pricer.Price(counts)
 }
 
 // Whoever comes when every place is taken is told what to do, and keeps what was typed.
@@ -53,13 +37,21 @@ func TestABusyOfficeKeepsWhatWasTyped(t *testing.T) {
 	if err != nil || len(faults) > 0 {
 		t.Fatal(err, faults)
 	}
-	asked, until, ended := make(chan struct{}, 1), make(chan struct{}), make(chan error)
-	job.Prices = held{job.Prices, asked, until}
+	minute, start, end := 1, "00:00", "24:00" // a day by the minute takes far longer than what follows
+	steps, faults := shot.DraftSteps{StepMin: &minute, From: &start, To: &end}.Resolve(job.Shot)
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	ctx, leave := context.WithCancel(t.Context())
+	defer leave()
+	ended := make(chan error)
 	go func() {
-		_, err := desk.Plan(context.WithoutCancel(t.Context()), job)
+		_, err := desk.Sweep(ctx, job, steps)
 		ended <- err
 	}()
-	<-asked
+	for desk.Capacity.Taken() == 0 {
+		time.Sleep(time.Millisecond)
+	}
 
 	for _, path := range []string{"/plan", "/option", "/day", "/reach", "/plan.txt", "/plan.json"} {
 		address := path + "?" + with("name", "A shot to keep")
@@ -92,9 +84,9 @@ func TestABusyOfficeKeepsWhatWasTyped(t *testing.T) {
 		t.Errorf("the results alone: status %d", part.status)
 	}
 
-	close(until)
-	if err := <-ended; err != nil {
-		t.Error(err)
+	leave()
+	if err := <-ended; !errors.Is(err, context.Canceled) {
+		t.Errorf("the day ended with %v before it was given up: it took no longer than the pages", err)
 	}
 	if p := s.get(t, "/plan?"+with()); p.status != http.StatusOK {
 		t.Errorf("when there is a place again: status %d", p.status)

@@ -6,11 +6,10 @@ import (
 	"slices"
 	"strconv"
 
-	"kitspan/internal/shot"
-
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/web/draw"
 )

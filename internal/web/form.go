@@ -8,11 +8,10 @@ import (
 	"strconv"
 	"strings"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 )
 
 // kind is how a field is written and read.

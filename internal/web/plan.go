@@ -11,12 +11,12 @@ import (
 	"strconv"
 	"strings"
 
-	"kitspan/internal/shot"
-
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/web/draw"
 )
@@ -273,7 +273,7 @@ func (s *Server) answer(ctx context.Context, t *taken) (*answerView, error) {
 // namesOf are the names of everything that an option is made of.
 func namesOf(stock *catalog.Snapshot, o *sizing.Option) map[string]string {
 	names := map[string]string{}
-	for _, k := range []*sizing.Kit{&o.Kit, &o.Labour, &o.Transport} {
+	for _, k := range []*price.Kit{&o.Kit, &o.Labour, &o.Transport} {
 		for _, l := range k.Lines {
 			names[l.SKU] = l.Name
 		}

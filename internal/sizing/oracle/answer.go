@@ -6,9 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

@@ -10,9 +10,8 @@ import (
 	"sync"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )

@@ -3,11 +3,10 @@ package oracle_test
 import (
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing/oracle"
 )
 

@@ -7,10 +7,9 @@ import (
 	"math/big"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

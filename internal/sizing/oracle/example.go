@@ -8,9 +8,9 @@ import (
 	"path/filepath"
 	"regexp"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
+
+	"kitspan/internal/shot"
 )
 
 // member is a name of the contract. Without underscores those are the draft's but for case, which encoding/json does not heed.

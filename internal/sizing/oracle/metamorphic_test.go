@@ -9,10 +9,9 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )

@@ -9,6 +9,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
 
@@ -112,7 +113,7 @@ func CheckKit(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Viola
 }
 
 // checkLine is a line's price in minor units, and what is wrong with it.
-func checkLine(l sizing.KitLine, item *catalog.Item, on catalog.Date) (*big.Int, string) {
+func checkLine(l price.KitLine, item *catalog.Item, on catalog.Date) (*big.Int, string) {
 	rate, ok := item.RateOn(on)
 	if !ok {
 		return nil, "has no rate on " + on.String()

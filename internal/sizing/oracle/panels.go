@@ -3,11 +3,10 @@ package oracle
 import (
 	"math"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

@@ -7,9 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

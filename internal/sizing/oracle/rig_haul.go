@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
 
@@ -179,7 +180,7 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 // CheckTotal holds the day's total to hire, labour and transport.
 func CheckTotal(o sizing.Option) []Violation {
 	sum := new(big.Int)
-	for _, k := range []sizing.Kit{o.Kit, o.Labour, o.Transport} {
+	for _, k := range []price.Kit{o.Kit, o.Labour, o.Transport} {
 		n, ok := minorUnits(k.PerDay)
 		if !ok {
 			return nil // told with its lines

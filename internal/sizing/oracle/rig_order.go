@@ -5,9 +5,8 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

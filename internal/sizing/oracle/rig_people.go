@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
 
@@ -201,7 +202,7 @@ func checkMinutes(o sizing.Option, stock *catalog.Snapshot, pieces, machines, ma
 }
 
 // priced holds the lines of a kit to what it has to have, by item, to the rates of a date and to their sum.
-func priced(rule Rule, what string, k sizing.Kit, stock *catalog.Snapshot, on catalog.Date) []Violation {
+func priced(rule Rule, what string, k price.Kit, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	var bad []Violation
 	total := new(big.Int)
 	listed := map[string]bool{}

@@ -6,11 +6,11 @@ import (
 	"strings"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/price"
 	"kitspan/internal/rigging"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )
@@ -274,7 +274,7 @@ var rigSpoils = []rigSpoil{
 	}},
 	{"a vehicle without a driver", oracle.RuleTransport, func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
 		n := len(o.Transport.Lines)
-		o.Transport.Lines = slices.DeleteFunc(slices.Clone(o.Transport.Lines), func(l sizing.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindLabour })
+		o.Transport.Lines = slices.DeleteFunc(slices.Clone(o.Transport.Lines), func(l price.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindLabour })
 		return len(o.Transport.Lines) < n
 	}},
 	{"a total without people", oracle.RuleKit, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
@@ -284,12 +284,12 @@ var rigSpoils = []rigSpoil{
 	}},
 	{"ballast that is not in the kit", oracle.RuleKit, func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
 		n := len(o.Kit.Lines)
-		o.Kit.Lines = slices.DeleteFunc(slices.Clone(o.Kit.Lines), func(l sizing.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindBallast })
+		o.Kit.Lines = slices.DeleteFunc(slices.Clone(o.Kit.Lines), func(l price.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindBallast })
 		return len(o.Kit.Lines) < n
 	}},
 	{"anchors that are not in the kit", oracle.RuleKit, func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
 		n := len(o.Kit.Lines)
-		o.Kit.Lines = slices.DeleteFunc(slices.Clone(o.Kit.Lines), func(l sizing.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindAnchor })
+		o.Kit.Lines = slices.DeleteFunc(slices.Clone(o.Kit.Lines), func(l price.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindAnchor })
 		return len(o.Kit.Lines) < n
 	}},
 	{"lowered though it holds", oracle.RuleWhatIf, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {

@@ -7,11 +7,10 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )

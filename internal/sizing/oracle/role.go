@@ -3,9 +3,8 @@ package oracle
 import (
 	"math"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

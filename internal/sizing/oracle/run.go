@@ -7,7 +7,7 @@ import (
 	"runtime/debug"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/quote"
+	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
 
@@ -23,7 +23,7 @@ func Size(ctx context.Context, s Shoot, stock *catalog.Snapshot) (res sizing.Res
 	if len(faults) > 0 {
 		return res, fmt.Errorf("%s: refused: %v", s, faults)
 	}
-	res, err = sizing.Plan(ctx, shot, stock, quote.NewDesk(stock, shot.Window.Date))
+	res, err = sizing.Plan(ctx, shot, stock, price.NewDesk(stock, shot.Window.Date))
 	if err != nil {
 		return res, fmt.Errorf("%s: %w", s, err)
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"kitspan/internal/shot"
-
 	"kitspan/internal/sizing"
 )
 

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"kitspan/internal/shot"
-
 	"kitspan/internal/sun"
 )
 

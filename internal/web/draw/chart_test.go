@@ -8,10 +8,9 @@ import (
 	"testing"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"github.com/bojanz/currency"
 
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/web/draw"
 )

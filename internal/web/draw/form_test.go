@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"kitspan/internal/shot"
-
 	"kitspan/internal/sizing"
 	"kitspan/internal/web/draw"
 )

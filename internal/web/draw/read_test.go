@@ -14,7 +14,7 @@ import (
 	"testing"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/quote"
+	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
@@ -246,7 +246,7 @@ func sweepOf(tb testing.TB, path string, stepMin int) sizing.SweepResult {
 	if len(faults) > 0 {
 		tb.Fatal(faults)
 	}
-	res, err := sizing.Sweep(context.Background(), asked, steps, stock, quote.NewDesk(stock, asked.Window.Date), 2)
+	res, err := sizing.Sweep(context.Background(), asked, steps, stock, price.NewDesk(stock, asked.Window.Date), 2)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -5,9 +5,8 @@ import (
 	"strconv"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

@@ -5,9 +5,8 @@ import (
 	"slices"
 	"time"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sun"
 )

@@ -4,9 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"kitspan/internal/shot"
-
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 

@@ -1,4 +1,4 @@
-package quote
+package price
 
 import (
 	"cmp"
@@ -6,11 +6,11 @@ import (
 	"fmt"
 	"math/bits"
 	"slices"
+	"sync"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/sizing"
 )
 
 // The closed set of reasons for which a kit has no price; an item that the house does not have is [catalog.ErrNoItem].
@@ -27,25 +27,54 @@ var (
 
 // Desk prices kits by one house's catalogue at the rates of one date. It is safe for concurrent use.
 type Desk struct {
-	stock *catalog.Snapshot
-	on    catalog.Date
+	stock  *catalog.Snapshot
+	on     catalog.Date
+	offers func() []Offer
+}
+
+// Offer is an item that the house owns and can price, and what one costs per day in minor units.
+type Offer struct {
+	Item  *catalog.Item
+	Minor int64
 }
 
 // NewDesk opens a desk on a snapshot for the rates in force on a date.
-func NewDesk(stock *catalog.Snapshot, on catalog.Date) *Desk { return &Desk{stock, on} }
+func NewDesk(stock *catalog.Snapshot, on catalog.Date) *Desk {
+	d := &Desk{stock: stock, on: on}
+	d.offers = sync.OnceValue(d.findOffers)
+	return d
+}
 
-// Price implements [sizing.Pricer]: it merges counts of the same item, orders the lines by kind, then SKU, and adds them
+// Offers are the items that can be in a kit: of which the house owns at least one and has a rate on the desk's date, in
+// the order of the catalogue. The list is shared: callers must not change it.
+func (d *Desk) Offers() []Offer { return d.offers() }
+
+func (d *Desk) findOffers() []Offer {
+	items := d.stock.Items()
+	out := make([]Offer, 0, len(items))
+	for i := range items {
+		if items[i].Owned < 1 {
+			continue
+		}
+		if _, minor, err := d.cost(&items[i], 1); err == nil {
+			out = append(out, Offer{&items[i], minor})
+		}
+	}
+	return out
+}
+
+// Price merges counts of the same item, orders the lines by kind, then SKU, and adds them
 // up. Counts that come to none of an item make no line. The order of the counts does not matter.
 //
 // Every item that cannot be priced is named in one error: [catalog.ErrNoItem], [ErrNoRate], [ErrCurrency],
 // [ErrQuantity] or [ErrTooMuch].
-func (d *Desk) Price(counts []catalog.Count) (sizing.Kit, error) {
+func (d *Desk) Price(counts []catalog.Count) (Kit, error) {
 	wants, faults := d.merge(counts)
-	kit := sizing.Kit{Lines: make([]sizing.KitLine, 0, len(wants))}
+	kit := Kit{Lines: make([]KitLine, 0, len(wants))}
 	var total int64
 	for _, w := range wants {
 		if w.item == nil {
-			faults = append(faults, fmt.Errorf("quote: item %s of house %s: %w", w.SKU, d.stock.House.Slug, catalog.ErrNoItem))
+			faults = append(faults, fmt.Errorf("price: item %s of house %s: %w", w.SKU, d.stock.House.Slug, catalog.ErrNoItem))
 			continue
 		}
 		line, minor, err := d.line(w.item, w.Quantity)
@@ -53,7 +82,7 @@ func (d *Desk) Price(counts []catalog.Count) (sizing.Kit, error) {
 			total, err = add(total, minor)
 		}
 		if err != nil {
-			faults = append(faults, fmt.Errorf("quote: item %s: %w", w.SKU, err))
+			faults = append(faults, fmt.Errorf("price: item %s: %w", w.SKU, err))
 			continue
 		}
 		if w.Quantity > 0 {
@@ -61,16 +90,16 @@ func (d *Desk) Price(counts []catalog.Count) (sizing.Kit, error) {
 		}
 	}
 	if faults != nil {
-		return sizing.Kit{}, errors.Join(faults...)
+		return Kit{}, errors.Join(faults...)
 	}
 	var err error
 	if kit.PerDay, err = currency.NewAmountFromInt64(total, d.stock.House.Currency); err != nil {
-		return sizing.Kit{}, fmt.Errorf("quote: house %s: %w", d.stock.House.Slug, err)
+		return Kit{}, fmt.Errorf("price: house %s: %w", d.stock.House.Slug, err)
 	}
 	return kit, nil
 }
 
-// Minor implements [sizing.Pricer]: what [Desk.Price] would come to in minor units, without the lines, for comparing
+// Minor is what [Desk.Price] would come to in minor units, without the lines, for comparing
 // rigs by the thousand. ok is false where Price would refuse.
 func (d *Desk) Minor(counts []catalog.Count) (minor int64, ok bool) {
 	for _, c := range counts {
@@ -114,13 +143,13 @@ func (d *Desk) merge(counts []catalog.Count) (wants []want, faults []error) {
 		last := len(kept) - 1
 		switch {
 		case w.Quantity < 0:
-			faults = append(faults, fmt.Errorf("quote: %d of item %s: %w", w.Quantity, w.SKU, ErrQuantity))
+			faults = append(faults, fmt.Errorf("price: %d of item %s: %w", w.Quantity, w.SKU, ErrQuantity))
 		case last < 0 || kept[last].SKU != w.SKU:
 			kept = append(kept, w)
 		default:
 			sum, err := add(int64(kept[last].Quantity), int64(w.Quantity))
 			if err != nil {
-				faults = append(faults, fmt.Errorf("quote: count of item %s: %w", w.SKU, err))
+				faults = append(faults, fmt.Errorf("price: count of item %s: %w", w.SKU, err))
 			} else {
 				kept[last].Quantity = int(sum)
 			}
@@ -130,16 +159,16 @@ func (d *Desk) merge(counts []catalog.Count) (wants []want, faults []error) {
 }
 
 // line is so many of one item, and what they cost in minor units.
-func (d *Desk) line(item *catalog.Item, quantity int) (sizing.KitLine, int64, error) {
+func (d *Desk) line(item *catalog.Item, quantity int) (KitLine, int64, error) {
 	rate, minor, err := d.cost(item, quantity)
 	if err != nil {
-		return sizing.KitLine{}, 0, err
+		return KitLine{}, 0, err
 	}
 	amount, err := currency.NewAmountFromInt64(minor, rate.CurrencyCode())
 	if err != nil {
-		return sizing.KitLine{}, 0, err
+		return KitLine{}, 0, err
 	}
-	return sizing.KitLine{SKU: item.SKU, Name: item.Name, Quantity: quantity, DayRate: rate, LinePerDay: amount}, minor, nil
+	return KitLine{SKU: item.SKU, Name: item.Name, Quantity: quantity, DayRate: rate, LinePerDay: amount}, minor, nil
 }
 
 // cost is an item's rate on the desk's date, and so many times that in minor units.

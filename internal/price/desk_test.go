@@ -1,4 +1,4 @@
-package quote
+package price
 
 import (
 	"errors"
@@ -14,7 +14,6 @@ import (
 	"pgregory.net/rapid"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/sizing"
 )
 
 var june = catalog.Date{Year: 2027, Month: time.June, Day: 18}
@@ -34,7 +33,7 @@ func deskOf(code string, items ...catalog.Item) *Desk {
 }
 
 // told is a kit as text: quantity × SKU at rate = line; total.
-func told(k sizing.Kit) string {
+func told(k Kit) string {
 	var b strings.Builder
 	for _, l := range k.Lines {
 		fmt.Fprintf(&b, "%d × %s at %s = %s; ", l.Quantity, l.SKU, l.DayRate, l.LinePerDay)
@@ -244,5 +243,31 @@ func BenchmarkMinor(b *testing.B) {
 		if _, ok := d.Minor(counts); !ok {
 			b.Fatal("no price")
 		}
+	}
+}
+
+func TestOffersAreWhatIsOwnedAndPriced(t *testing.T) {
+	owned := func(i catalog.Item, n int) catalog.Item {
+		i.Owned = n
+		return i
+	}
+	late := owned(listed(t, "LATE", &catalog.Line{}, "3.00", "EUR"), 2)
+	next := catalog.Date{Year: 2027, Month: time.June, Day: 19}
+	late.Rates[0].From = next
+	items := []catalog.Item{
+		owned(listed(t, "ONE", &catalog.Line{}, "1.50", "EUR"), 1), owned(listed(t, "NONE", &catalog.Line{}, "2.00", "EUR"), 0),
+		owned(listed(t, "DOLLARS", &catalog.Line{}, "2.00", "USD"), 1), late,
+	}
+	offers := func(on catalog.Date) (out []string) {
+		for _, o := range NewDesk(deskOf("EUR", items...).stock, on).Offers() {
+			out = append(out, fmt.Sprint(o.Item.SKU, " ", o.Minor))
+		}
+		return out
+	}
+	if diff := cmp.Diff([]string{"ONE 150"}, offers(june)); diff != "" {
+		t.Error(diff)
+	}
+	if diff := cmp.Diff([]string{"LATE 300", "ONE 150"}, offers(next)); diff != "" {
+		t.Error(diff)
 	}
 }

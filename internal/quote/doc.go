@@ -1,3 +1,0 @@
-// Package quote is the price desk, the one place where money is added up: quantities times rates, line by line,
-// exact to the minor unit of the currency.
-package quote
