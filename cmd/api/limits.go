@@ -5,6 +5,8 @@ import (
 	"runtime"
 	"time"
 
+	"github.com/prometheus/client_golang/prometheus"
+
 	"kitspan/internal/office"
 )
 
@@ -45,4 +47,14 @@ func (f workFlags) capacity() (*office.Capacity, error) {
 		return nil, fmt.Errorf("--solve-limit is %s: give over 0 and at most %s", f.SolveLimit, greatestLimit)
 	}
 	return office.NewCapacity(office.Limits{Solving: f.places(), Waiting: f.Waiting, Wait: f.WaitLimit, Solve: f.SolveLimit})
+}
+
+// gauges show how full a capacity is.
+func gauges(capacity *office.Capacity) []prometheus.Collector {
+	return []prometheus.Collector{
+		prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "kitspan_solving_places", Help: "Places for solving that are taken."},
+			func() float64 { return float64(capacity.Taken()) }),
+		prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "kitspan_solving_waiting", Help: "Requests that wait for a place."},
+			func() float64 { return float64(capacity.Waiting()) }),
+	}
 }

@@ -10,13 +10,11 @@ import (
 	"strings"
 	"time"
 
-	"kitspan/docs"
+	"kitspan/internal/account"
 	"kitspan/internal/office"
 	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
-	"kitspan/internal/rest"
 	"kitspan/internal/text"
-	"kitspan/internal/web"
 )
 
 type serveCommand struct {
@@ -83,32 +81,17 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
-	catalogues := office.NewCache(store, time.Now)
-	desk := office.Office{Stock: catalogues, Now: time.Now, Capacity: capacity}
-	server, err := rest.New(rest.Options{
-		Office: desk, Catalogues: catalogues, Storage: store, StaffToken: token, ClientIP: web.ClientIP(c.Proxies), Log: log,
+	staff, err := account.NewStaff(token, time.Now)
+	if err != nil {
+		return err
+	}
+	faces, err := newFaces(facesOptions{
+		storage: store, sessions: postgres.NewSessions(pool), staff: staff, capacity: capacity, proxies: c.Proxies, log: log, now: time.Now,
 	})
 	if err != nil {
 		return err
 	}
-	pages, err := web.New(web.Options{
-		Office: desk, Storage: store, StaffToken: token, Sessions: postgres.NewSessions(pool), TrustedProxies: c.Proxies,
-		JSON: rest.SizingJSON, Text: text.WritePlan, Cautions: docs.Cautions, Log: log,
-	})
-	if err != nil {
-		return err
-	}
-	return c.listen(ctx, std, log, ordinary(capacity.Longest()), faces(server.Handler(), pages.Handler()), server.Metrics(), stored{store})
-}
-
-// faces sends the addresses of the JSON face there, and all others to the pages.
-func faces(json, pages http.Handler) http.Handler {
-	mux := http.NewServeMux()
-	mux.Handle("/", pages)
-	for _, path := range []string{"/v1/", "/healthz", "/readyz", "/metrics", "/openapi.json"} {
-		mux.Handle(path, json)
-	}
-	return mux
+	return c.listen(ctx, std, log, ordinary(capacity.Longest()), faces.public, faces.private, stored{store})
 }
 
 // database is the address of the database to use, and the private server where there is no other.

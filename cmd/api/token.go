@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"kitspan/internal/rest"
+	"kitspan/internal/account"
 )
 
 const tokenFile = "staff-token"
@@ -27,9 +27,9 @@ func (c *serveCommand) token(std streams) (string, error) {
 	kept, err := os.ReadFile(path)
 	if err == nil {
 		token := strings.TrimSpace(string(kept))
-		if len(token) < rest.MinTokenLength {
+		if len(token) < account.MinTokenLength {
 			return "", fmt.Errorf("the staff token in %s has %d characters, of at least %d: write one into it, remove the file to have one made, or set KITSPAN_STAFF_TOKEN",
-				path, len(token), rest.MinTokenLength)
+				path, len(token), account.MinTokenLength)
 		}
 		std.say("The staff token that writing needs is in %s", path)
 		return token, nil

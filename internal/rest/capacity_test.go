@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
 )
 
@@ -34,7 +35,7 @@ func (f *face) begun() (end func()) {
 		defer close(done)
 		req := httptest.NewRequestWithContext(ctx, http.MethodPost, "/v1/sweeps", strings.NewReader(heavy(f.t)))
 		req.Header.Set("Content-Type", "application/json")
-		f.server.Handler().ServeHTTP(httptest.NewRecorder(), req)
+		f.handler.ServeHTTP(httptest.NewRecorder(), req)
 	}()
 	for f.server.desk.Capacity.Taken() == 0 {
 		time.Sleep(time.Millisecond)
@@ -52,7 +53,7 @@ func TestTooMuchWorkIsRefusedWithATimeToTryAgain(t *testing.T) {
 		var p Problem
 		got := f.do(http.MethodPost, path, body).want(http.StatusServiceUnavailable)
 		got.into(&p)
-		if p.Type != "urn:kitspan:problem:busy" || got.header.Get("Retry-After") != retryAfterSeconds {
+		if p.Type != "urn:kitspan:problem:busy" || got.header.Get("Retry-After") != httpchain.RetryAfterSeconds {
 			t.Errorf("%s: type %s, Retry-After %q", path, p.Type, got.header.Get("Retry-After"))
 		}
 		// What is wrong with a request is said all the same, and what is solved nowhere is answered.

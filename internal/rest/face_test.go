@@ -19,6 +19,8 @@ import (
 	"github.com/getkin/kin-openapi/routers/gorillamux"
 
 	"kitspan/api"
+	"kitspan/internal/account"
+	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
 )
 
@@ -30,6 +32,7 @@ var testDay = time.Date(2026, 11, 5, 12, 0, 0, 0, time.UTC)
 type face struct {
 	t       *testing.T
 	server  *Server
+	handler http.Handler
 	storage storage
 	log     *bytes.Buffer
 }
@@ -43,8 +46,12 @@ type storage interface {
 // optionsOn are the options of a server on a storage.
 func optionsOn(s storage, now func() time.Time, log *slog.Logger) Options {
 	catalogues := office.NewCache(s, now)
+	staff, err := account.NewStaff(testToken, now)
+	if err != nil {
+		panic(err) // the token of the tests is long enough
+	}
 	return Options{
-		Office: office.Office{Stock: catalogues, Now: now}, Catalogues: catalogues, Storage: s, StaffToken: testToken, Log: log,
+		Office: office.Office{Stock: catalogues, Now: now}, Catalogues: catalogues, Storage: s, Staff: staff, Log: log,
 	}
 }
 
@@ -56,11 +63,27 @@ func newFace(t *testing.T, storage storage, capacity ...*office.Capacity) *face 
 	if len(capacity) > 0 {
 		o.Office.Capacity = capacity[0]
 	}
+	server, handler := chained(t, o)
+	return &face{t, server, handler, storage, &log}
+}
+
+// chained makes a server and its face alone behind the chain.
+func chained(t testing.TB, o Options) (*Server, http.Handler) {
+	t.Helper()
+	metrics, err := httpchain.NewMetrics()
+	if err != nil {
+		t.Fatal(err)
+	}
+	o.Metrics = metrics.Text
 	server, err := New(o)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &face{t, server, storage, &log}
+	handler, err := httpchain.New(httpchain.Options{Log: o.Log, Metrics: metrics, Faces: []httpchain.Face{server.Face()}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return server, handler
 }
 
 // answer is a response with its body read.
@@ -82,7 +105,7 @@ func (f *face) do(method, path, body string, headers ...string) answer {
 		req.Header.Set(headers[i], headers[i+1])
 	}
 	rec := httptest.NewRecorder()
-	f.server.Handler().ServeHTTP(rec, req)
+	f.handler.ServeHTTP(rec, req)
 	a := answer{f.t, rec.Code, rec.Header(), rec.Body.Bytes()}
 	if a.status == http.StatusInternalServerError {
 		f.t.Logf("log: %s", f.log)
@@ -186,8 +209,8 @@ func (a answer) places() []string {
 func newTestLog(w io.Writer) *slog.Logger { return slog.New(slog.NewTextHandler(w, nil)) }
 
 // serve sends a request without holding the answer against the contract.
-func serve(s *Server, method, path string) *httptest.ResponseRecorder {
+func serve(h http.Handler, method, path string) *httptest.ResponseRecorder {
 	rec := httptest.NewRecorder()
-	s.Handler().ServeHTTP(rec, httptest.NewRequestWithContext(context.Background(), method, path, nil))
+	h.ServeHTTP(rec, httptest.NewRequestWithContext(context.Background(), method, path, nil))
 	return rec
 }

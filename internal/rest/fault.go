@@ -28,6 +28,7 @@ const (
 	ReasonMalformed                   // the request cannot be read
 	ReasonInvalid                     // it was read and something in it is wrong
 	ReasonUnauthorized                // the staff token is missing or wrong
+	ReasonTooManyAttempts             // too many wrong tokens came from the address
 	ReasonNotFound                    // nothing stands at this address
 	ReasonMethodNotAllowed            // the address does not take this method
 	ReasonConflict                    // what is there already contradicts the request

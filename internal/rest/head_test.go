@@ -18,7 +18,7 @@ func TestHeadAnswersWhereGetDoes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := httptest.NewServer(newFace(t, newMemory()).server.Handler())
+	server := httptest.NewServer(newFace(t, newMemory()).handler)
 	defer server.Close()
 	ask := func(method, path string) (status int, header http.Header, size int) {
 		req, err := http.NewRequestWithContext(t.Context(), method, server.URL+path, nil)

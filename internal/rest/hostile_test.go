@@ -62,14 +62,14 @@ func TestHostileBodiesCostLittleMemory(t *testing.T) {
 			if len(tc.body) < MaxBody*8/10 || len(tc.body) > MaxBody {
 				t.Fatalf("the body is %d bytes: want nearly %d", len(tc.body), MaxBody)
 			}
-			server := newFace(t, newMemory()).server
+			handler := newFace(t, newMemory()).handler
 			send := func(body string) (int, []byte) {
 				req := httptest.NewRequestWithContext(t.Context(), http.MethodPost, tc.path, strings.NewReader(body))
 				req.Header.Set("Content-Type", "application/json")
 				req.Header.Set("Authorization", "Bearer "+testToken)
 				req.Header.Set("Idempotency-Key", "k")
 				rec := httptest.NewRecorder()
-				server.Handler().ServeHTTP(rec, req)
+				handler.ServeHTTP(rec, req)
 				return rec.Code, rec.Body.Bytes()
 			}
 			send(`{}`) // what is made once

@@ -54,5 +54,6 @@ func renderItems(items []catalog.Item, on catalog.Date) ([][]byte, error) {
 	return out, nil
 }
 
-// listTag is the ETag of lists: the catalogue's version, and the day whose rates are shown.
-func listTag(c *office.Catalogue) string { return fmt.Sprintf(`"%d.%s"`, c.Version, c.On) }
+// listTag is the ETag of lists: the catalogue's version, and the day whose rates are shown. It is weak, since the same list
+// goes out plain and compressed (RFC 9110, 8.8.3.3).
+func listTag(c *office.Catalogue) string { return fmt.Sprintf(`W/"%d.%s"`, c.Version, c.On) }

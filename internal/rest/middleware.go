@@ -1,19 +1,16 @@
 package rest
 
 import (
-	"context"
-	"crypto/rand"
-	"crypto/sha256"
-	"crypto/subtle"
 	"errors"
-	"fmt"
 	"log/slog"
 	"net/http"
-	"runtime/debug"
 	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
+
+	"kitspan/internal/account"
+	"kitspan/internal/httpchain"
 )
 
 const (
@@ -23,98 +20,34 @@ const (
 	requestTimeout = 30 * time.Second
 	importTimeout  = 2 * time.Minute
 
-	importPath      = "/v1/houses/:house/items/import"
-	requestIDHeader = "X-Request-Id"
-	requestIDKey    = "request id"
+	importPath = "/v1/houses/:house/items/import"
 )
 
-// observe gives each request a number, times it, counts it and logs it. Errors become answers here, so that the status
-// is known.
-func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		begin := time.Now() // a duration, not a date: the injected clock has no say in it
-		id := c.Request().Header.Get(requestIDHeader)
-		if id == "" || len(id) > 64 || strings.Trim(id, "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-_.") != "" {
-			id = rand.Text()
-		}
-		c.Set(requestIDKey, id)
-		c.Response().Header().Set(requestIDHeader, id)
-		if err := next(c); err != nil {
-			s.writeProblem(err, c)
-		}
-		took := time.Since(begin)
-		route := c.Path()
-		if route == "" {
-			route = "none" // one label for all unknown addresses
-		}
-		status := c.Response().Status
-		s.metrics.request(route, c.Request().Method, status, took)
-		level := slog.LevelInfo
-		if strings.HasPrefix(route, "/healthz") || strings.HasPrefix(route, "/readyz") || route == "/metrics" {
-			level = slog.LevelDebug
-		}
-		s.log.LogAttrs(c.Request().Context(), level, "request",
-			slog.String("request_id", id), slog.String("method", c.Request().Method), slog.String("route", route),
-			slog.Int("status", status), slog.Int64("bytes", c.Response().Size), slog.Float64("took_ms", float64(took.Microseconds())/1000),
-			slog.String("client", c.RealIP()))
-		return nil
+// terms are what a request of this face is granted.
+func (s *Server) terms(c echo.Context) httpchain.Terms {
+	t := httpchain.Terms{Time: requestTimeout, Body: MaxBody}
+	switch path := c.Path(); {
+	case path == importPath:
+		t = httpchain.Terms{Time: importTimeout, Body: maxImport, SlowBody: true}
+	case storesNothing[path]: // solving has limits of its own
+		t.Time += s.desk.Capacity.Longest()
+	case path == "/healthz" || path == "/readyz" || path == "/metrics":
+		t.Quiet = true
 	}
+	return t
 }
 
-func requestID(c echo.Context) string {
-	id, _ := c.Get(requestIDKey).(string)
-	return id
-}
-
-// recoverPanic turns a programmer's error into an answer; the stack goes to the log.
-func (s *Server) recoverPanic(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) (err error) {
-		defer func() {
-			if p := recover(); p != nil {
-				if cause, ok := p.(error); ok && errors.Is(cause, http.ErrAbortHandler) {
-					panic(p)
-				}
-				err = fmt.Errorf("panic: %v\n%s", p, debug.Stack())
-			}
-		}()
-		return next(c)
-	}
-}
-
-func (s *Server) limitTime(next echo.HandlerFunc) echo.HandlerFunc {
+// checkFile refuses what is no catalogue file before it is read.
+func checkFile(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		limit := requestTimeout
-		switch {
-		case c.Path() == importPath:
-			limit = importTimeout
-			// The server's own time for reading is that of ordinary bodies. A connection that cannot be told keeps it.
-			_ = http.NewResponseController(c.Response()).SetReadDeadline(time.Now().Add(limit))
-		case storesNothing[c.Path()]: // solving has limits of its own
-			limit += s.desk.Capacity.Longest()
-		}
-		whole := c.Request()
-		defer c.SetRequest(whole) // whoever looks at the context afterwards asks whether the client is gone
-		ctx, cancel := context.WithTimeout(whole.Context(), limit)
-		defer cancel()
-		c.SetRequest(whole.WithContext(ctx))
-		return next(c)
-	}
-}
-
-func limitBody(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		limit := int64(MaxBody)
-		if c.Path() == importPath {
-			limit = maxImport
-			if err := wantContentType(c.Request(), "text/csv"); err != nil && c.Request().Method == http.MethodPost {
+		if r := c.Request(); c.Path() == importPath && r.Method == http.MethodPost {
+			if err := wantContentType(r, "text/csv"); err != nil {
 				return err
 			}
+			if r.ContentLength > maxImport {
+				return &http.MaxBytesError{Limit: maxImport}
+			}
 		}
-		r := c.Request()
-		if r.ContentLength > limit {
-			return refuse(ReasonTooLarge, "The body is larger than %d bytes: send less.", limit)
-		}
-		r.Body = http.MaxBytesReader(c.Response(), r.Body, limit)
 		return next(c)
 	}
 }
@@ -126,13 +59,20 @@ func (s *Server) authorize(next echo.HandlerFunc) echo.HandlerFunc {
 			return next(c)
 		}
 		scheme, token, _ := strings.Cut(c.Request().Header.Get(echo.HeaderAuthorization), " ")
-		given := tokenDigest(token)
-		if !strings.EqualFold(scheme, "Bearer") || subtle.ConstantTimeCompare(given[:], s.token[:]) != 1 {
+		if !strings.EqualFold(scheme, "Bearer") || token == "" { // nobody's guess
 			return refuse(ReasonUnauthorized, "Send Authorization: Bearer with the staff token.")
+		}
+		err := s.staff.Admit(c.RealIP(), token)
+		var wait *account.WaitError
+		switch {
+		case errors.As(err, &wait):
+			s.log.Warn("token refused after too many attempts", slog.String("request_id", httpchain.RequestID(c)), slog.String("client", c.RealIP()))
+			return &Refusal{Reason: ReasonTooManyAttempts, cause: wait,
+				Detail: "Too many wrong tokens came from this address. The next one is looked at after the time in Retry-After."}
+		case err != nil:
+			s.log.Warn("wrong token", slog.String("request_id", httpchain.RequestID(c)), slog.String("client", c.RealIP()))
+			return refuse(ReasonUnauthorized, "This is not the staff token: send Authorization: Bearer with it.")
 		}
 		return next(c)
 	}
 }
-
-// tokenDigest makes tokens of any length comparable in constant time.
-func tokenDigest(token string) [32]byte { return sha256.Sum256([]byte(token)) }

@@ -20,7 +20,7 @@ func TestNamesThatCannotBeAreNotFound(t *testing.T) {
 			"/v1/houses/" + name, "/v1/houses/" + name + "/items", "/v1/houses/" + name + "/items.csv?kind=frame",
 			"/v1/houses/" + name + "/items/QG-STAND-LOW", "/v1/houses/quayside/items/" + name,
 		} {
-			if rec := serve(f.server, http.MethodGet, path); rec.Code != http.StatusNotFound {
+			if rec := serve(f.handler, http.MethodGet, path); rec.Code != http.StatusNotFound {
 				t.Errorf("GET %.80s: status %d, want 404: %s", path, rec.Code, rec.Body)
 			}
 		}
@@ -28,7 +28,7 @@ func TestNamesThatCannotBeAreNotFound(t *testing.T) {
 		req.Header.Set("Authorization", "Bearer "+testToken)
 		req.Header.Set("If-Match", `"1"`)
 		rec := httptest.NewRecorder()
-		f.server.Handler().ServeHTTP(rec, req)
+		f.handler.ServeHTTP(rec, req)
 		if rec.Code != http.StatusNotFound {
 			t.Errorf("DELETE of item %.80s: status %d, want 404: %s", name, rec.Code, rec.Body)
 		}

@@ -88,6 +88,7 @@ func (s *Server) change(ctx context.Context, house, sku string, m match, change 
 
 // matchesTag reports whether If-None-Match holds the tag, by the weak comparison (RFC 9110, 13.1.2).
 func matchesTag(header, tag string) bool {
+	tag = strings.TrimPrefix(tag, "W/")
 	for each := range entityTags(header) {
 		if each == "*" || strings.TrimPrefix(each, "W/") == tag {
 			return true

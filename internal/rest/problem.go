@@ -4,11 +4,16 @@ import (
 	"encoding/json"
 	"errors"
 	"log/slog"
+	"math"
 	"net/http"
 	"os"
 	"regexp"
+	"strconv"
 
 	"github.com/labstack/echo/v4"
+
+	"kitspan/internal/account"
+	"kitspan/internal/httpchain"
 )
 
 // problemKinds is the one table from the reason of a refusal to its status, its type and its title (RFC 9457).
@@ -20,6 +25,7 @@ var problemKinds = map[Reason]struct {
 	ReasonInternal:             {http.StatusInternalServerError, "internal", "Something went wrong here"},
 	ReasonMalformed:            {http.StatusBadRequest, "malformed", "The request cannot be read"},
 	ReasonUnauthorized:         {http.StatusUnauthorized, "unauthorized", "The staff token is missing or wrong"},
+	ReasonTooManyAttempts:      {http.StatusTooManyRequests, "too-many-attempts", "Too many wrong tokens"},
 	ReasonNotFound:             {http.StatusNotFound, "not-found", "Nothing stands at this address"},
 	ReasonMethodNotAllowed:     {http.StatusMethodNotAllowed, "method-not-allowed", "The address does not take this method"},
 	ReasonConflict:             {http.StatusConflict, "conflict", "What is there already contradicts the request"},
@@ -37,8 +43,6 @@ var problemKinds = map[Reason]struct {
 const (
 	problemType      = "application/problem+json"
 	problemURNPrefix = "urn:kitspan:problem:"
-	// retryAfterSeconds is when to try again what is unavailable now: about what a database takes to restart. Common practice, no source.
-	retryAfterSeconds = "5"
 )
 
 // ProblemOf is the problem document of an error. What is not a [Refusal] becomes a generic sentence: the error itself
@@ -76,29 +80,34 @@ func (f Fault) document() InputFault {
 // writeProblem is the one place where an error becomes an answer.
 func (s *Server) writeProblem(err error, c echo.Context) {
 	if c.Response().Committed {
-		s.log.Warn("answer broken off", slog.String("request_id", requestID(c)), slog.Any("error", err))
+		s.log.Warn("answer broken off", slog.String("request_id", httpchain.RequestID(c)), slog.Any("error", err))
 		return
 	}
 	err = fromEcho(err, c)
 	problem := ProblemOf(err)
-	if id := requestID(c); id != "" {
+	if id := httpchain.RequestID(c); id != "" {
 		problem.RequestId = &id
 	}
 	if failed(err) && c.Request().Context().Err() == nil {
-		s.log.Error("request failed", slog.String("request_id", requestID(c)), slog.String("route", c.Path()), slog.Any("error", err))
+		s.log.Error("request failed", slog.String("request_id", httpchain.RequestID(c)), slog.String("route", c.Path()), slog.Any("error", err))
 	}
 	switch problem.Status {
 	case http.StatusUnauthorized:
 		c.Response().Header().Set(echo.HeaderWWWAuthenticate, "Bearer")
+	case http.StatusTooManyRequests:
+		var wait *account.WaitError
+		if errors.As(err, &wait) {
+			c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(int(math.Ceil(wait.Wait.Seconds()))))
+		}
 	case http.StatusServiceUnavailable:
-		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
+		httpchain.AskLater(c)
 	}
 	body, encodeErr := json.Marshal(problem)
 	if encodeErr != nil { // a struct of strings and numbers always encodes
 		body = []byte("{}")
 	}
 	if err := c.Blob(problem.Status, problemType, append(body, '\n')); err != nil {
-		s.log.Debug("client gone", slog.String("request_id", requestID(c)), slog.Any("error", err))
+		s.log.Debug("client gone", slog.String("request_id", httpchain.RequestID(c)), slog.Any("error", err))
 	}
 }
 
@@ -118,6 +127,8 @@ func fromEcho(err error, c echo.Context) error {
 	switch {
 	case asRefusal(err) != nil:
 		return err
+	case errors.Is(err, httpchain.ErrTimeLimit):
+		return &Refusal{Reason: ReasonTimeLimit, Detail: "The request took longer than it may and was given up. Ask for less, or send it again when less is going on.", cause: err}
 	case errors.Is(err, os.ErrDeadlineExceeded): // of reading: the storage's are refusals
 		return &Refusal{Reason: ReasonTooSlow, Detail: "The body was not there in time: send it faster, or less of it.", cause: err}
 	case !errors.As(err, &he):

@@ -3,7 +3,10 @@ package rest
 import (
 	"net/http"
 	"strconv"
+	"strings"
 	"sync"
+
+	"kitspan/internal/httpchain"
 )
 
 // rendered is a JSON answer that is made already. It stands in for the generated response types where those would build
@@ -19,6 +22,9 @@ func (r rendered) write(w http.ResponseWriter) error {
 	h := w.Header()
 	if r.tag != "" {
 		h.Set("ETag", r.tag)
+		if !strings.HasPrefix(r.tag, "W/") {
+			httpchain.Uncoded(h)
+		}
 	}
 	if r.location != "" {
 		h.Set("Location", r.location)

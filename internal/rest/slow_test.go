@@ -26,7 +26,7 @@ func (s *slowly) Read(p []byte) (int, error) {
 // A file may take longer to come in than an ordinary body, which the server's own time for reading ends.
 func TestAnImportMayTakeItsTime(t *testing.T) {
 	t.Parallel()
-	server := httptest.NewUnstartedServer(newFace(t, newMemory()).server.Handler())
+	server := httptest.NewUnstartedServer(newFace(t, newMemory()).handler)
 	server.Config.ReadTimeout = 100 * time.Millisecond
 	server.Start()
 	defer server.Close()

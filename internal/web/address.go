@@ -1,9 +1,7 @@
 package web
 
 import (
-	"net"
 	"net/http"
-	"net/netip"
 	"net/url"
 	"strings"
 	"unicode"
@@ -54,21 +52,4 @@ func readable(next echo.HandlerFunc) echo.HandlerFunc {
 // plainText reports whether s is valid UTF-8 without control characters other than those allowed.
 func plainText(s, allowed string) bool {
 	return utf8.ValidString(s) && !strings.ContainsFunc(s, func(c rune) bool { return unicode.IsControl(c) && !strings.ContainsRune(allowed, c) })
-}
-
-// trust has echo believe the forwarding headers of the proxies in some ranges, and of nobody else.
-func trust(proxies []netip.Prefix) []echo.TrustOption {
-	options := []echo.TrustOption{echo.TrustLoopback(false), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false)}
-	for _, p := range proxies {
-		options = append(options, echo.TrustIPRange(&net.IPNet{
-			IP: p.Masked().Addr().AsSlice(), Mask: net.CIDRMask(p.Bits(), p.Addr().BitLen()),
-		}))
-	}
-	return options
-}
-
-// ClientIP finds the address of whoever asks: that of the connection, or where it comes from one of the proxies, the last one in
-// X-Forwarded-For that is none of them.
-func ClientIP(proxies []netip.Prefix) echo.IPExtractor {
-	return echo.ExtractIPFromXFFHeader(trust(proxies)...)
 }

@@ -20,7 +20,7 @@ func newLimitedSite(t *testing.T, l office.Limits) *site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return newSiteWith(t, func(o *Options) { o.Office.Capacity = capacity })
+	return newSiteWith(t, func(o *setup) { o.Office.Capacity = capacity })
 }
 
 // Whoever comes when every place is taken is told what to do, and keeps what was typed.

@@ -2,18 +2,17 @@ package web
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"fmt"
 	"io"
 	"net/http"
 	"slices"
 	"strconv"
-	"time"
 
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/httpchain"
 )
 
 // importPage is a catalogue file on its way in: first what it would do, then what it did.
@@ -59,28 +58,17 @@ func (s *Server) importForm(c echo.Context) error {
 // maxImport is a form with the largest file that is kept: what stands around the file takes some hundred bytes.
 const maxImport = catalog.MaxKeptFile + maxForm
 
-const (
-	// filesAtOnce is how many catalogue files are worked on at once. The largest takes some 60 MB of memory and seconds of a processor.
-	filesAtOnce = 2
-	// fileTime is how long a request with a file may take, its wait for a turn included; common practice, no source.
-	fileTime = 2 * time.Minute
-)
+// filesAtOnce is how many catalogue files are worked on at once. The largest takes some 60 MB of memory and seconds of a processor.
+const filesAtOnce = 2
 
-// fewFiles has requests wait for their turn while enough catalogue files are in memory, and ends those that take too long.
+// fewFiles has requests wait for their turn while enough catalogue files are in memory.
 func (s *Server) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		r := c.Request()
-		ctx, cancel := context.WithTimeout(r.Context(), fileTime)
-		defer cancel()
-		if err := s.files.Acquire(ctx, 1); err != nil {
-			c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
+		if err := s.files.Acquire(c.Request().Context(), 1); err != nil {
+			httpchain.AskLater(c)
 			return &oops{http.StatusServiceUnavailable, "Too many catalogue files are being worked on. Nothing was changed: try again in a minute."}
 		}
 		defer s.files.Release(1)
-		c.SetRequest(r.WithContext(ctx))
-		// The server's own time for reading is that of ordinary requests, and may be over before a file has its turn. A connection
-		// that cannot be told keeps it.
-		_ = http.NewResponseController(c.Response()).SetReadDeadline(time.Now().Add(fileTime))
 		return next(c)
 	}
 }
@@ -95,8 +83,7 @@ func (s *Server) keepFile(c echo.Context) error {
 		page.Says, page.Advice = says, advice
 		return s.showImport(c, status, page)
 	}
-	whole := c.Request().Body
-	err = parseBody(c, maxImport)
+	err = parseBody(c)
 	page.Kind = catalog.Kind(c.Request().PostFormValue("kind"))
 	var file []byte
 	if err == nil {
@@ -105,8 +92,7 @@ func (s *Server) keepFile(c echo.Context) error {
 	var long *http.MaxBytesError
 	switch {
 	case errors.As(err, &long):
-		// Some clients look for an answer only once they have sent everything: the connection must not be closed under them.
-		_, _ = io.CopyN(io.Discard, whole, mostDiscarded) // whatever ends it, the answer is the same
+		httpchain.Discard(c, mostDiscarded)
 		return refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("The file is larger than %d MB", page.MostMB),
 			"That is the most that is taken here. Send it in parts, or whole through the JSON API, which takes 64 MB. Nothing was changed.")
 	case errors.Is(err, http.ErrMissingFile), err == nil && len(bytes.TrimSpace(file)) == 0:

@@ -303,7 +303,7 @@ func TestFewFilesAreWorkedOnAtOnce(t *testing.T) {
 	t.Parallel()
 	const requests = 4 * filesAtOnce
 	store := &counting{entered: make(chan struct{}, requests), leave: make(chan struct{})}
-	s := newSiteWith(t, func(o *Options) { store.shelf = o.Storage.(*shelf); o.Storage = store })
+	s := newSiteWith(t, func(o *setup) { store.shelf = o.Storage.(*shelf); o.Storage = store })
 	s.signIn(t)
 	var all sync.WaitGroup
 	for range requests {

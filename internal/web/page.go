@@ -14,12 +14,12 @@ import (
 	"net/http"
 	"path"
 	"strings"
-	"time"
 
 	"github.com/labstack/echo/v4"
 	"github.com/yuin/goldmark"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
 )
 
@@ -105,8 +105,6 @@ func (s *Server) guard(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
 		h.Set("Content-Security-Policy", s.policy)
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "same-origin")
 		h.Add("Vary", "Accept-Language, Cookie, X-Part") // beside what compressing has said already
 		return next(c)
 	}
@@ -131,21 +129,20 @@ func sameOrigin() echo.MiddlewareFunc {
 // readBody reads a form before its handler looks at it.
 func readBody(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if err := parseBody(c, maxForm); err != nil {
+		if err := parseBody(c); err != nil {
 			return unreadable(err)
 		}
 		return next(c)
 	}
 }
 
-// parseBody reads a form of at most limit bytes whole into memory: one that is longer is an [*http.MaxBytesError]. What echo and net/http
-// read by themselves takes a form that is cut off for an empty one.
-func parseBody(c echo.Context, limit int64) error {
+// parseBody reads a form whole into memory: one that is longer than it may be is an [*http.MaxBytesError]. What echo and net/http read by
+// themselves takes a form that is cut off for an empty one.
+func parseBody(c echo.Context) error {
 	r := c.Request()
-	r.Body = http.MaxBytesReader(c.Response(), r.Body, limit)
 	err := r.ParseForm()
 	if err == nil {
-		err = r.ParseMultipartForm(limit)
+		err = r.ParseMultipartForm(maxImport) // of which the chain lets in less where the form has no file
 	}
 	if errors.Is(err, http.ErrNotMultipart) {
 		return nil
@@ -160,28 +157,6 @@ func unreadable(err error) error {
 		return &oops{http.StatusRequestEntityTooLarge, fmt.Sprintf("The form is larger than %d kB, and nothing was changed. Go back and send less.", long.Limit>>10)}
 	}
 	return &oops{http.StatusBadRequest, "The form cannot be read, and nothing was changed. Go back and send it again."}
-}
-
-// observe logs each page and turns a panic into one.
-func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		begin := time.Now()
-		err := func() (err error) {
-			defer func() {
-				if p := recover(); p != nil {
-					err = fmt.Errorf("panic: %v", p)
-				}
-			}()
-			return next(c)
-		}()
-		if err != nil {
-			s.writeError(err, c)
-		}
-		s.Log.LogAttrs(c.Request().Context(), slog.LevelInfo, "page", slog.String("method", c.Request().Method), slog.String("route", c.Path()),
-			slog.Int("status", c.Response().Status), slog.Int64("bytes", c.Response().Size),
-			slog.Float64("took_ms", float64(time.Since(begin).Microseconds())/1000), slog.String("client", c.RealIP()))
-		return nil
-	}
 }
 
 // oops is a refusal that a page says in words.
@@ -201,16 +176,13 @@ func later(err error) string {
 	switch {
 	case errors.Is(err, office.ErrBusy):
 		return "Too many shots are being worked out at the moment, so yours was not begun. What you typed is kept: try again in a few seconds."
-	case errors.Is(err, office.ErrTimeLimit):
+	case errors.Is(err, office.ErrTimeLimit), errors.Is(err, httpchain.ErrTimeLimit):
 		return "Working it out took longer than it may, and was given up. What you typed is kept: choose a shorter window, or fewer lamps, " +
 			"other people or frames, or try again when less is going on."
 	default:
 		return "The server is stopping. What you typed is kept: try again in a few seconds."
 	}
 }
-
-// retryAfterSeconds is when to try again what is unavailable now; common practice, no source.
-const retryAfterSeconds = "5"
 
 // writeError is the one place where an error becomes a page.
 func (s *Server) writeError(err error, c echo.Context) {
@@ -229,17 +201,17 @@ func (s *Server) writeError(err error, c echo.Context) {
 		status, says = http.StatusNotFound, "The house has no such item."
 	case errors.Is(err, catalog.ErrUnavailable):
 		status, says = http.StatusServiceUnavailable, "The catalogue cannot be reached at the moment; try again soon."
-		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
-		s.Log.Error("page failed", slog.String("route", c.Path()), slog.String("error", err.Error()))
-	case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit), errors.Is(err, context.Canceled):
+		httpchain.AskLater(c)
+		s.failed(c, err)
+	case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit), errors.Is(err, httpchain.ErrTimeLimit), errors.Is(err, context.Canceled):
 		status, says = http.StatusServiceUnavailable, later(err)
-		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
+		httpchain.AskLater(c)
 	case errors.As(err, &web) && web.Code == http.StatusNotFound:
 		status, says = http.StatusNotFound, "There is no page at this address."
 	case errors.As(err, &web) && web.Code == http.StatusMethodNotAllowed:
 		status, says = http.StatusMethodNotAllowed, "This address does not take that."
 	default:
-		s.Log.Error("page failed", slog.String("route", c.Path()), slog.String("error", err.Error()))
+		s.failed(c, err)
 	}
 	page := errorPage{Says: says}
 	if status == http.StatusServiceUnavailable && c.Request().Method == http.MethodGet {
@@ -248,8 +220,13 @@ func (s *Server) writeError(err error, c echo.Context) {
 	f := frame{Title: "Not this time", Page: page}
 	f.Query = template.URL((&shotForm{typed: c.Request().URL.Query()}).query()) //nolint:gosec // encoded by net/url
 	if again := s.render(c, status, "error", f); again != nil {
-		s.Log.Error("error page failed", slog.String("error", again.Error()))
+		s.failed(c, again)
 	}
+}
+
+// failed writes down what went wrong on our side.
+func (s *Server) failed(c echo.Context, err error) {
+	s.Log.Error("page failed", slog.String("request_id", httpchain.RequestID(c)), slog.String("route", c.Path()), slog.Any("error", err))
 }
 
 func (s *Server) liveScript(c echo.Context) error {

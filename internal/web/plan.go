@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
@@ -161,7 +162,7 @@ func (s *Server) plan(c echo.Context) error {
 	status := http.StatusOK
 	if page.Later != "" {
 		status = http.StatusServiceUnavailable
-		c.Response().Header().Set(echo.HeaderRetryAfter, retryAfterSeconds)
+		httpchain.AskLater(c)
 	}
 	if c.Request().Header.Get("X-Part") == "results" {
 		return s.renderPart(c, status, "plan", "results", f)

@@ -29,7 +29,7 @@ func newSiteOnPostgres(t *testing.T) *site {
 	if _, err := store.Seed(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	return newSiteWith(t, func(o *Options) {
+	return newSiteWith(t, func(o *setup) {
 		o.Office, o.Storage, o.Sessions = office.Office{Stock: newest{store}, Now: time.Now}, store, postgres.NewSessions(pool)
 	})
 }

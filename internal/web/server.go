@@ -7,14 +7,15 @@ import (
 	"io"
 	"log/slog"
 	"net/http"
-	"net/netip"
 	"time"
 
 	"github.com/alexedwards/scs/v2"
 	"github.com/labstack/echo/v4"
 	"golang.org/x/sync/semaphore"
 
+	"kitspan/internal/account"
 	"kitspan/internal/catalog"
+	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
 	"kitspan/internal/sizing"
 )
@@ -37,24 +38,20 @@ type Catalogue interface {
 	ImportFile(ctx context.Context, house, holder, id string, version int64) (catalog.ImportCounts, error)
 }
 
-// Options are what a [Server] is made of; all but Now and TrustedProxies are required.
+// Options are what a [Server] is made of; all are required.
 type Options struct {
 	Office  office.Office
 	Storage Catalogue
-	// StaffToken is what staff sign in with.
-	StaffToken string
+	// Staff are those who may sign in.
+	Staff *account.Staff
 	// Sessions keeps who is signed in, by the hash of what their cookie holds; where several processes serve, for all of them.
 	Sessions scs.Store
-	// TrustedProxies are the addresses whose forwarding headers are believed: X-Forwarded-For for whom a request comes from,
-	// X-Forwarded-Proto for how it came. Nobody's are where there are none.
-	TrustedProxies []netip.Prefix
 	// JSON and Text are the answer as other programs and as people on a terminal read it.
 	JSON func(sizing.Result) ([]byte, error)
 	Text func(io.Writer, sizing.Result) error
 	// Cautions is the document of that name, in Markdown.
 	Cautions []byte
 	Log      *slog.Logger
-	Now      func() time.Time
 }
 
 // Server answers with pages.
@@ -65,55 +62,75 @@ type Server struct {
 	policy   string // Content-Security-Policy
 	script   []byte
 	cautions template.HTML
-	staff    staff
+	sessions *scs.SessionManager
 	files    *semaphore.Weighted // of catalogue files in memory
-	echo     *echo.Echo
 }
 
 // New makes a server; a missing dependency or a broken template is an error.
 func New(o Options) (*Server, error) {
-	if o.Office.Stock == nil || o.Storage == nil || o.StaffToken == "" || o.Sessions == nil || o.JSON == nil || o.Text == nil || o.Log == nil {
-		return nil, errors.New("web: office, storage, staff token, sessions, JSON, text and log are required")
+	if o.Office.Stock == nil || o.Storage == nil || o.Staff == nil || o.Sessions == nil || o.JSON == nil || o.Text == nil || o.Log == nil {
+		return nil, errors.New("web: office, storage, staff, sessions, JSON, text and log are required")
 	}
-	if o.Now == nil {
-		o.Now = time.Now
-	}
-	s := &Server{Options: o, staff: newStaff(o.StaffToken, o.Sessions), files: semaphore.NewWeighted(filesAtOnce)}
+	s := &Server{Options: o, sessions: newSessions(o.Sessions), files: semaphore.NewWeighted(filesAtOnce)}
 	if err := s.load(); err != nil {
 		return nil, err
 	}
-	e := echo.New()
-	e.HideBanner, e.HidePort = true, true
-	e.HTTPErrorHandler = s.writeError
-	e.IPExtractor, e.SchemeExtractor = ClientIP(o.TrustedProxies), echo.ExtractSchemeFromHeaders(trust(o.TrustedProxies)...)
-	e.Use(s.observe, compress, s.guard, s.session, readable, sameOrigin())
-	get := func(path string, h echo.HandlerFunc, m ...echo.MiddlewareFunc) {
-		e.Match([]string{http.MethodGet, http.MethodHead}, path, h, m...)
-	}
-	get("/", s.start)
-	get("/plan", s.plan)
-	get("/plan.json", s.planJSON)
-	get("/plan.txt", s.planText)
-	get("/option", s.option)
-	get("/day", s.day)
-	get("/reach", s.reach)
-	e.POST("/places", s.savePlace, readBody)
-	get("/catalogue", s.houses)
-	get("/catalogue/:house", s.items)
-	get("/catalogue/:house/:sku", s.item)
-	e.POST("/catalogue/:house/:sku", s.editItem, staffOnly, readBody)
-	get("/import/:house", s.importForm)
-	e.POST("/import/:house", s.keepFile, staffOnly, s.fewFiles)
-	get("/import/:house/:file", s.lookAtFile, staffOnly, s.fewFiles)
-	e.POST("/import/:house/:file", s.importFile, staffOnly, readBody, s.fewFiles)
-	get("/staff", s.signInForm)
-	e.POST("/staff", s.signIn, readBody)
-	e.POST("/staff/out", s.signOut)
-	get("/cautions", s.cautionsPage)
-	get("/live.js", s.liveScript)
-	s.echo = e
 	return s, nil
 }
 
-// Handler is all pages.
-func (s *Server) Handler() http.Handler { return s.echo }
+// Face is the pages for the chain of HTTP: every path that is not another face's.
+func (s *Server) Face() httpchain.Face {
+	return httpchain.Face{
+		Owns: func(string) bool { return true }, Routes: s.routes, Terms: s.terms,
+		Middleware: []echo.MiddlewareFunc{s.guard, s.session, readable, sameOrigin()}, WriteError: s.writeError,
+	}
+}
+
+func (s *Server) routes(on httpchain.Router) {
+	on.GET("/", s.start)
+	on.GET("/plan", s.plan)
+	on.GET("/plan.json", s.planJSON)
+	on.GET("/plan.txt", s.planText)
+	on.GET("/option", s.option)
+	on.GET("/day", s.day)
+	on.GET("/reach", s.reach)
+	on.POST("/places", s.savePlace, readBody)
+	on.GET("/catalogue", s.houses)
+	on.GET("/catalogue/:house", s.items)
+	on.GET("/catalogue/:house/:sku", s.item)
+	on.POST("/catalogue/:house/:sku", s.editItem, staffOnly, readBody)
+	on.GET("/import/:house", s.importForm)
+	on.POST(keepPath, s.keepFile, staffOnly, s.fewFiles)
+	on.GET(filePath, s.lookAtFile, staffOnly, s.fewFiles)
+	on.POST(filePath, s.importFile, staffOnly, readBody, s.fewFiles)
+	on.GET("/staff", s.signInForm)
+	on.POST("/staff", s.signIn, readBody)
+	on.POST("/staff/out", s.signOut)
+	on.GET("/cautions", s.cautionsPage)
+	on.GET("/live.js", s.liveScript)
+}
+
+const (
+	// pageTime is how long a page may take, and fileTime a request with a catalogue file, its wait for a turn included; common
+	// practice, no source.
+	pageTime = 30 * time.Second
+	fileTime = 2 * time.Minute
+
+	keepPath = "/import/:house"
+	filePath = "/import/:house/:file"
+)
+
+// terms are what a request for a page is granted.
+func (s *Server) terms(c echo.Context) httpchain.Terms {
+	t := httpchain.Terms{Time: pageTime, Body: maxForm}
+	switch path := c.Path(); {
+	case path == keepPath && c.Request().Method == http.MethodPost:
+		// The server's own time for reading may be over before a file has its turn.
+		t = httpchain.Terms{Time: fileTime, Body: maxImport, SlowBody: true}
+	case path == filePath:
+		t.Time, t.SlowBody = fileTime, true
+	default:
+		t.Time += s.Office.Capacity.Longest() // solving has limits of its own
+	}
+	return t
+}

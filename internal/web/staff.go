@@ -3,8 +3,7 @@ package web
 import (
 	"context"
 	"crypto/rand"
-	"crypto/sha256"
-	"crypto/subtle"
+	"errors"
 	"fmt"
 	"log/slog"
 	"math"
@@ -15,16 +14,13 @@ import (
 
 	"github.com/alexedwards/scs/v2"
 	"github.com/labstack/echo/v4"
+
+	"kitspan/internal/account"
+	"kitspan/internal/httpchain"
 )
 
-// staff are the house's people who have signed in with the staff token. A session is kept on the server, where every process on one
-// database finds it: it is over at sign-out, after a working day, and when the staff token is another.
-type staff struct {
-	token    [32]byte // SHA-256 of the staff token
-	sessions *scs.SessionManager
-	attempts *attempts
-}
-
+// Sessions of staff are kept on the server, where every process on one database finds them. A session is over at sign-out, after a
+// working day, and when the staff token is another.
 const (
 	staffCookie = "staff"
 	// securePrefix has browsers take a cookie from HTTPS alone, for this host and every path of it (RFC 6265bis, 4.1.3.2): neither a
@@ -40,10 +36,10 @@ const (
 	unknownKey = "session unknown" // of a request's context: the error for which it is not known who asks
 )
 
-func newStaff(token string, store scs.Store) staff {
+func newSessions(store scs.Store) *scs.SessionManager {
 	m := scs.New()
 	m.Store, m.Lifetime, m.HashTokenInStore = store, staffHours*time.Hour, true
-	return staff{token: sha256.Sum256([]byte(token)), sessions: m, attempts: newAttempts()}
+	return m
 }
 
 // secure reports whether the browser speaks TLS, to this server or to a trusted proxy before it.
@@ -66,16 +62,15 @@ func (s *Server) session(next echo.HandlerFunc) echo.HandlerFunc {
 		if held, err := r.Cookie(cookie(c).Name); err == nil {
 			token = held.Value
 		}
-		ctx, err := s.staff.sessions.Load(r.Context(), token)
+		ctx, err := s.sessions.Load(r.Context(), token)
 		if err != nil {
 			c.Set(unknownKey, fmt.Errorf("load the session: %w", err))
-			if ctx, err = s.staff.sessions.Load(r.Context(), ""); err != nil { // asks no storage
+			if ctx, err = s.sessions.Load(r.Context(), ""); err != nil { // asks no storage
 				return err
 			}
 		}
 		c.SetRequest(r.WithContext(ctx))
-		opened := s.staff.sessions.GetBytes(ctx, tokenValue)
-		c.Set(signedKey, subtle.ConstantTimeCompare(opened, s.staff.token[:]) == 1)
+		c.Set(signedKey, s.Staff.HasTokenHash(s.sessions.GetBytes(ctx, tokenValue)))
 		return next(c)
 	}
 }
@@ -88,7 +83,7 @@ func signed(c echo.Context) bool {
 
 // holder names the session of a signed-in request, for what is kept for it.
 func (s *Server) holder(ctx context.Context) string {
-	return s.staff.sessions.GetString(ctx, holderValue)
+	return s.sessions.GetString(ctx, holderValue)
 }
 
 // staffOnly refuses whoever is not signed in, before a byte of what they send is read.
@@ -123,24 +118,24 @@ func (s *Server) showSignIn(c echo.Context, status int, page signInPage) error {
 func (s *Server) signIn(c echo.Context) error {
 	page := signInPage{Back: ours(c.FormValue("back"))}
 	client := c.RealIP()
-	if wait := s.staff.attempts.take(client, s.Now()); wait > 0 {
-		s.Log.Warn("sign-in refused after too many attempts", slog.String("client", client))
-		page.WaitS = int(math.Ceil(wait.Seconds()))
+	err := s.Staff.Admit(client, strings.TrimSpace(c.FormValue("token")))
+	var wait *account.WaitError
+	switch {
+	case errors.As(err, &wait):
+		s.Log.Warn("sign-in refused after too many attempts", slog.String("request_id", httpchain.RequestID(c)), slog.String("client", client))
+		page.WaitS = int(math.Ceil(wait.Wait.Seconds()))
 		c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(page.WaitS))
 		return s.showSignIn(c, http.StatusTooManyRequests, page)
-	}
-	given := sha256.Sum256([]byte(strings.TrimSpace(c.FormValue("token"))))
-	if subtle.ConstantTimeCompare(given[:], s.staff.token[:]) != 1 {
-		s.Log.Warn("sign-in failed", slog.String("client", client))
+	case err != nil:
+		s.Log.Warn("sign-in failed", slog.String("request_id", httpchain.RequestID(c)), slog.String("client", client))
 		page.Wrong = true
 		return s.showSignIn(c, http.StatusUnauthorized, page)
 	}
-	s.staff.attempts.forget(client)
-	ctx, sessions := c.Request().Context(), s.staff.sessions
+	ctx, sessions := c.Request().Context(), s.sessions
 	if err := sessions.RenewToken(ctx); err != nil { // an older session of this browser is over
 		return fmt.Errorf("open a session: %w", err)
 	}
-	sessions.Put(ctx, tokenValue, s.staff.token[:])
+	sessions.Put(ctx, tokenValue, s.Staff.TokenHash())
 	sessions.Put(ctx, holderValue, rand.Text())
 	token, _, err := sessions.Commit(ctx)
 	if err != nil {
@@ -157,7 +152,7 @@ func (s *Server) signOut(c echo.Context) error {
 	if err, unknown := c.Get(unknownKey).(error); unknown {
 		return err // the session would go on
 	}
-	if err := s.staff.sessions.Destroy(c.Request().Context()); err != nil {
+	if err := s.sessions.Destroy(c.Request().Context()); err != nil {
 		return fmt.Errorf("end a session: %w", err)
 	}
 	gone := cookie(c)

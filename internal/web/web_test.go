@@ -9,6 +9,7 @@ import (
 	"math"
 	"net/http"
 	"net/http/httptest"
+	"net/netip"
 	"net/url"
 	"reflect"
 	"strconv"
@@ -21,8 +22,11 @@ import (
 	"github.com/PuerkitoBio/goquery"
 	"github.com/alexedwards/scs/v2"
 	"github.com/alexedwards/scs/v2/memstore"
+	"github.com/labstack/echo/v4"
 
+	"kitspan/internal/account"
 	"kitspan/internal/catalog"
+	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
 	"kitspan/internal/sizing"
 )
@@ -182,6 +186,7 @@ type site struct {
 	sessions scs.Store
 	log      *journal
 	server   *Server
+	chain    *echo.Echo
 	client   *http.Client
 }
 
@@ -205,15 +210,30 @@ func (j *journal) String() string {
 
 func newSite(t testing.TB) *site {
 	t.Helper()
-	return newSiteWith(t, func(*Options) {})
+	return newSiteWith(t, func(*setup) {})
+}
+
+// staffOf are the staff who hold a token.
+func staffOf(token string) *account.Staff {
+	staff, err := account.NewStaff(token, time.Now)
+	if err != nil {
+		panic(err) // the tokens of the tests are long enough
+	}
+	return staff
+}
+
+// setup is what a site is made of.
+type setup struct {
+	Options
+	TrustedProxies []netip.Prefix
 }
 
 // newSiteWith is newSite with other options.
-func newSiteWith(t testing.TB, change func(*Options)) *site {
+func newSiteWith(t testing.TB, change func(*setup)) *site {
 	t.Helper()
 	store, log := newShelf(), &journal{}
-	o := Options{
-		Office: office.Office{Stock: store, Now: time.Now}, Storage: store, StaffToken: token, Sessions: memstore.NewWithCleanupInterval(0), Cautions: []byte("# Cautions\n\n- Lower early.\n"),
+	o := setup{Options: Options{
+		Office: office.Office{Stock: store, Now: time.Now}, Storage: store, Staff: staffOf(token), Sessions: memstore.NewWithCleanupInterval(0), Cautions: []byte("# Cautions\n\n- Lower early.\n"),
 		JSON: func(r sizing.Result) ([]byte, error) {
 			return []byte(`{"label": "` + string(r.Options[0].Label) + `"}`), nil
 		},
@@ -222,15 +242,25 @@ func newSiteWith(t testing.TB, change func(*Options)) *site {
 			return err
 		},
 		Log: slog.New(slog.NewTextHandler(log, nil)),
-	}
+	}}
 	change(&o)
-	s, err := New(o)
+	s, err := New(o.Options)
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := httptest.NewServer(s.Handler())
+	metrics, err := httpchain.NewMetrics()
+	if err != nil {
+		t.Fatal(err)
+	}
+	chain, err := httpchain.New(httpchain.Options{
+		Log: o.Log, Metrics: metrics, TrustedProxies: o.TrustedProxies, Faces: []httpchain.Face{s.Face()},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := httptest.NewServer(chain)
 	t.Cleanup(server.Close)
-	return &site{Server: server, shelf: store, sessions: o.Sessions, log: log, server: s, client: newClient(t)}
+	return &site{Server: server, chain: chain, shelf: store, sessions: o.Sessions, log: log, server: s, client: newClient(t)}
 }
 
 func newClient(t testing.TB) *http.Client {

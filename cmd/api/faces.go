@@ -1,0 +1,71 @@
+package main
+
+import (
+	"log/slog"
+	"net/http"
+	"time"
+
+	"github.com/alexedwards/scs/v2"
+
+	"kitspan/docs"
+	"kitspan/internal/account"
+	"kitspan/internal/httpchain"
+	"kitspan/internal/office"
+	"kitspan/internal/rest"
+	"kitspan/internal/text"
+	"kitspan/internal/web"
+)
+
+// storage is all that the faces read and write.
+type storage interface {
+	office.Storage
+	rest.Catalogue
+	web.Catalogue
+}
+
+// facesOptions are what the faces are made of; all but proxies are required.
+type facesOptions struct {
+	storage  storage
+	sessions scs.Store
+	staff    *account.Staff
+	capacity *office.Capacity
+	proxies  proxies
+	log      *slog.Logger
+	now      func() time.Time
+}
+
+// faces are what answers over HTTP: the JSON face and the pages on one chain for everybody, and what those ask who run the
+// program.
+type faces struct{ public, private http.Handler }
+
+// newFaces wires both faces to one office.
+func newFaces(o facesOptions) (faces, error) {
+	catalogues := office.NewCache(o.storage, o.now)
+	desk := office.Office{Stock: catalogues, Now: o.now, Capacity: o.capacity}
+	metrics, err := httpchain.NewMetrics(gauges(o.capacity)...)
+	if err != nil {
+		return faces{}, err
+	}
+	json, err := rest.New(rest.Options{
+		Office: desk, Catalogues: catalogues, Storage: o.storage, Staff: o.staff, Metrics: metrics.Text, Log: o.log,
+	})
+	if err != nil {
+		return faces{}, err
+	}
+	pages, err := web.New(web.Options{
+		Office: desk, Storage: o.storage, Staff: o.staff, Sessions: o.sessions,
+		JSON: rest.SizingJSON, Text: text.WritePlan, Cautions: docs.Cautions, Log: o.log,
+	})
+	if err != nil {
+		return faces{}, err
+	}
+	public, err := httpchain.New(httpchain.Options{
+		Log: o.log, Metrics: metrics, TrustedProxies: o.proxies, Faces: []httpchain.Face{json.Face(), pages.Face()},
+	})
+	if err != nil {
+		return faces{}, err
+	}
+	private := http.NewServeMux()
+	private.Handle("GET /metrics", metrics.Handler(o.log))
+	return faces{public, private}, nil
+}
