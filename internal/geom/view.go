@@ -84,19 +84,9 @@ func (v *View) SegmentClearance(a, b Vec) float64 {
 		if (y0+y1)/2 <= 0 {
 			y0, y1 = 0, 0
 		}
-		best = math.Min(best, originToSegment(x0, y0, x1, y1))
+		best = math.Min(best, pointToSegment(0, 0, x0, y0, x1, y1))
 	}
 	return best
-}
-
-// originToSegment is the distance from (0, 0) to the segment from (x0, y0) to (x1, y1).
-func originToSegment(x0, y0, x1, y1 float64) float64 {
-	dx, dy := x1-x0, y1-y0
-	s := 0.0
-	if l := dx*dx + dy*dy; l > 0 {
-		s = math.Min(1, math.Max(0, -(x0*dx+y0*dy)/l))
-	}
-	return math.Hypot(x0+s*dx, y0+s*dy)
 }
 
 // PolygonClearance is the least [View.Clearance] over a flat convex polygon, its inside counted in. The clearance is a
@@ -125,7 +115,7 @@ func (v *View) PolygonClearance(corners []Vec) float64 {
 		// At the plane of the lens the view is a point; by its rounded depth a cut may seem to lie behind it.
 		x0, y0, _ := v.Coords(cut[0])
 		x1, y1, _ := v.Coords(cut[1])
-		best = math.Min(best, originToSegment(x0, y0, x1, y1))
+		best = math.Min(best, pointToSegment(0, 0, x0, y0, x1, y1))
 	}
 	return best
 }
