@@ -93,11 +93,11 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 	}
 	type placed struct {
 		name string
-		box  box
+		at   geom.Bounds
 	}
 	var taken []placed
 	if view.okZone && view.okBearing {
-		taken = append(taken, placed{"the main zone", view.box()})
+		taken = append(taken, placed{"the main zone", view.zone.bounds()})
 	}
 	l := labels{MainLabel, map[string]int{}}
 	var zones []OtherZone
@@ -121,9 +121,9 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 		if !okCenter || !okWidth || !okDepth || !okHeight || !view.okBearing {
 			continue
 		}
-		b := z.box(view.camera.BearingDeg)
+		b := z.bounds(geom.AxesAlong(view.camera.BearingDeg))
 		for _, t := range taken {
-			if b.overlaps(t.box) {
+			if b.Overlaps(t.at) {
 				r.fault(at+"/center_m", "center_m is [%s, %s], where this zone overlaps %s; move it away or make it smaller",
 					decimal(z.CenterX), decimal(z.CenterY), t.name)
 				break
@@ -184,63 +184,18 @@ func (r *resolver) lampOutside(pointer string, p geom.Vec, view resolvedView, zo
 		return
 	}
 	within := ""
-	if view.okZone && view.box().contains(lensAxes(view.camera.BearingDeg, p)) {
+	axes := geom.AxesAlong(view.camera.BearingDeg)
+	seen := axes.FromWorld(p)
+	if view.okZone && view.zone.bounds().Contains(seen) {
 		within = "the main zone"
 	}
 	for i, z := range zones {
-		if within == "" && z.box(view.camera.BearingDeg).contains(lensAxes(view.camera.BearingDeg, p)) {
+		if within == "" && z.bounds(axes).Contains(seen) {
 			within = fmt.Sprintf("other_zones[%d]", i)
 		}
 	}
 	if within != "" {
 		r.fault(pointer, "position_m is [%s, %s, %s], inside %s; give the lamp a place outside every zone",
 			decimal(p.X), decimal(p.Y), decimal(p.Z), within)
-	}
-}
-
-// box is a zone in the lens's own axes: metres to the right of the picture, along the lens, and up.
-type box struct{ lo, hi [3]float64 }
-
-// overlaps says whether two boxes share more than a face.
-func (b box) overlaps(c box) bool {
-	for i := range b.lo {
-		if b.lo[i] >= c.hi[i] || c.lo[i] >= b.hi[i] {
-			return false
-		}
-	}
-	return true
-}
-
-// contains says whether a point lies in the box or on its faces.
-func (b box) contains(p [3]float64) bool {
-	for i := range p {
-		if p[i] < b.lo[i] || p[i] > b.hi[i] {
-			return false
-		}
-	}
-	return true
-}
-
-// lensAxes turns a place on the set into the lens's axes.
-func lensAxes(bearingDeg float64, p geom.Vec) [3]float64 {
-	forward := geom.Toward(bearingDeg, 0)
-	right := geom.Toward(bearingDeg+90, 0)
-	return [3]float64{p.Dot(right), p.Dot(forward), p.Z}
-}
-
-func (v resolvedView) box() box {
-	z := v.zone
-	return zoneBox([3]float64{}, z.WidthM, z.DepthM, z.BaseM, z.TopM)
-}
-
-func (z OtherZone) box(bearingDeg float64) box {
-	center := lensAxes(bearingDeg, geom.Vec{X: z.CenterX, Y: z.CenterY})
-	return zoneBox(center, z.WidthM, z.DepthM, z.BaseM, z.TopM)
-}
-
-func zoneBox(center [3]float64, widthM, depthM, baseM, topM float64) box {
-	return box{
-		lo: [3]float64{center[0] - widthM/2, center[1] - depthM/2, baseM},
-		hi: [3]float64{center[0] + widthM/2, center[1] + depthM/2, topM},
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/shot"
 )
@@ -336,7 +335,7 @@ func (e *engine) liftOthers(ctx context.Context, a *arranged, by means) {
 		z := &e.shot.OtherZones[i]
 		at := a.zones[i+1]
 		want := a.sc.reference * math.Exp2(z.KeyStops)
-		to := aim{serves: z.Label, mid: at.mid, half: at.half, face: a.sc.key, side: a.sc.side, keepOff: true}
+		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.sc.key, side: a.sc.side, keepOff: true}
 		ways := []func() *row{
 			func() *row { return e.lift(ctx, a, to, want, by) },
 			func() *row { to.side = -to.side; return e.lift(ctx, a, to, want, by) },
@@ -351,7 +350,7 @@ func (e *engine) liftOthers(ctx context.Context, a *arranged, by means) {
 				return
 			}
 			a.light()
-			if done = a.level(at.mid, a.sc.key) >= want*math.Exp2(-closeStops); !done {
+			if done = a.level(at.Mid, a.sc.key) >= want*math.Exp2(-closeStops); !done {
 				done = way() != nil
 			}
 			if done {
@@ -363,10 +362,4 @@ func (e *engine) liftOthers(ctx context.Context, a *arranged, by means) {
 			e.lift(ctx, a, to, want, by)
 		}
 	}
-}
-
-// crosses says whether a straight line passes through a zone.
-func (z *zoneAt) crosses(a, b geom.Vec) bool {
-	a, b = a.Sub(z.mid), b.Sub(z.mid)
-	return crossesBox([]slab{{a.X, b.X - a.X, z.half.X}, {a.Y, b.Y - a.Y, z.half.Y}, {a.Z, b.Z - a.Z, z.half.Z}})
 }

@@ -25,7 +25,7 @@ func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, 
 	shot := mustResolve(t, d)
 	st := newStage(&shot)
 	for rng.IntN(3) == 0 {
-		st.others = append(st.others, zoneAt{geom.Vec{X: in(-5, 5), Y: in(-5, 5), Z: 0.9}, geom.Vec{X: in(0.2, 2), Y: in(0.2, 2), Z: 0.9}})
+		st.others = append(st.others, geom.Box{Mid: geom.Vec{X: in(-5, 5), Y: in(-5, 5), Z: 0.9}, Half: geom.Vec{X: in(0.2, 2), Y: in(0.2, 2), Z: 0.9}})
 	}
 	hard := hardOf(sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To)))
 	if len(hard) == 0 {

@@ -175,15 +175,15 @@ func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
 	outM := math.Hypot(w.sh.outU, w.sh.outV) + headBorderM
 	switch {
 	case support < 0:
-		if z.within(p.st.mid, farM+outM) {
+		if z.DistanceInPlan(p.st.mid) < farM+outM {
 			return p.headCases(list, p.st.headOver(z), only)
 		}
-	case support < w.off.n && !w.ho.anywhere && z.within(p.st.mid, farM+outM+w.ho.spanM()):
+	case support < w.off.n && !w.ho.anywhere && z.DistanceInPlan(p.st.mid) < farM+outM+w.ho.spanM():
 		for k, side := range [maxAsides]geom.Vec{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}} {
 			if id := uint8(k + 1); wanted(id, only) {
 				var o *alternative
 				list, o = grown(list, id)
-				p.standBeside(o, support, side, side.Dot(z.mid)+z.half.X*math.Abs(side.X)+z.half.Y*math.Abs(side.Y))
+				p.standBeside(o, support, side, side.Dot(z.Mid)+z.Half.X*math.Abs(side.X)+z.Half.Y*math.Abs(side.Y))
 			}
 		}
 	}
@@ -195,9 +195,4 @@ func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
 func (p *placer) standBeside(out *alternative, i int, side geom.Vec, edge float64) {
 	w := &p.walk
 	out.put(side.Scale(-1), p.easing.held(side, w.ho.count), side.Dot(w.off.at[i])-(edge+guardM-w.ho.reach(w.off.armGain(i, w.f, side), 1)))
-}
-
-// within reports whether a zone's plan is no farther than so much from a point.
-func (z *zoneAt) within(p geom.Vec, m float64) bool {
-	return math.Hypot(math.Max(0, math.Abs(p.X-z.mid.X)-z.half.X), math.Max(0, math.Abs(p.Y-z.mid.Y)-z.half.Y)) < m
 }

@@ -41,9 +41,9 @@ func (a *arranged) measure(ctx context.Context, e *engine) {
 			return
 		}
 		z := &a.zones[i+1]
-		lx := a.level(z.mid, a.sc.key)
+		lx := a.level(z.Mid, a.sc.key)
 		a.levels.OtherZones = append(a.levels.OtherZones, ZoneLevels{
-			Label: e.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(ctx, z.mid, z.half),
+			Label: e.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
 		})
 	}
 	a.trim = a.trims(ctx)

@@ -176,12 +176,11 @@ func (st *stage) lineFree(from, to geom.Vec, masts []mast) bool {
 	if from.Z > st.headM {
 		low = to.Add(from.Sub(to).Scale(st.headM / from.Z))
 	}
-	if crossesPlan(low, to, st.half.X+lineOffM, st.half.Y+lineOffM) || nearPlan(low, to, st.view.Eye) < lensOffM {
+	if st.zone().Grow(lineOffM).CutInPlan(low, to) || geom.DistanceInPlan(st.view.Eye, low, to) < lensOffM {
 		return false
 	}
 	for i := range st.others {
-		z := &st.others[i]
-		if crossesPlan(low.Sub(z.mid), to.Sub(z.mid), z.half.X+lineOffM, z.half.Y+lineOffM) {
+		if st.others[i].Grow(lineOffM).CutInPlan(low, to) {
 			return false
 		}
 	}
@@ -190,14 +189,4 @@ func (st *stage) lineFree(from, to geom.Vec, masts []mast) bool {
 	}
 	clear := st.viewM + guardM
 	return st.view.SegmentClearance(from, to) >= clear && (st.feetBeside(to, anchorM) || st.view.DiscClearance(to, anchorM) >= clear)
-}
-
-// nearPlan is how near a segment comes to a point, in plan.
-func nearPlan(a, b, p geom.Vec) float64 {
-	dx, dy := b.X-a.X, b.Y-a.Y
-	t := 0.0
-	if l := dx*dx + dy*dy; l > 0 {
-		t = math.Min(1, math.Max(0, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/l))
-	}
-	return math.Hypot(a.X+t*dx-p.X, a.Y+t*dy-p.Y)
 }

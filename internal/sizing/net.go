@@ -25,7 +25,7 @@ func (e *engine) stretchNet(ctx context.Context, a *arranged) {
 	st := a.sc.st
 	first := math.Inf(-1)
 	for i := range a.zones {
-		first = math.Max(first, a.zones[i].mid.Y+a.zones[i].half.Y+netGapM)
+		first = math.Max(first, a.zones[i].Mid.Y+a.zones[i].Half.Y+netGapM)
 	}
 	strength, widest := false, 0.0
 	for _, v := range a.gear.nets {

@@ -249,12 +249,12 @@ type headRoom struct {
 
 // headRoom is that of the main zone.
 func (st *stage) headRoom() headRoom {
-	return headRoom{halfX: st.grownX, halfY: st.grownY, headM: st.headM, wide: 1}
+	return headRoom{halfX: st.half.X + headBorderM, halfY: st.half.Y + headBorderM, headM: st.headM, wide: 1}
 }
 
 // headOver is that of a further zone: no lower than its people are high.
-func (st *stage) headOver(z *zoneAt) headRoom {
-	return headRoom{mid: z.mid, halfX: z.half.X + headBorderM, halfY: z.half.Y + headBorderM, headM: math.Max(st.headM, z.mid.Z+z.half.Z)}
+func (st *stage) headOver(z *geom.Box) headRoom {
+	return headRoom{mid: z.Mid, halfX: z.Half.X + headBorderM, halfY: z.Half.Y + headBorderM, headM: math.Max(st.headM, z.Mid.Z+z.Half.Z)}
 }
 
 // headCases are the ways to keep head room: the lowest edge is above it; or the part of the frame below it lies wholly

@@ -114,9 +114,7 @@ func (q *quest) evenly() {
 }
 
 func (to *aim) corner(i int) geom.Vec {
-	return overGround(to.mid.Add(geom.Vec{
-		X: to.half.X * float64(i&1*2-1), Y: to.half.Y * float64(i>>1&1*2-1), Z: to.half.Z * float64(i>>2&1*2-1),
-	}))
+	return overGround(geom.Box{Mid: to.mid, Half: to.half}.Corner(i))
 }
 
 // toward is the direction to the source that reflectors work with; nil where there is none.

@@ -152,7 +152,7 @@ func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []way) bool {
 func (s *setup) offZones(base geom.Vec, footM float64) bool {
 	for i := range s.zones {
 		z := &s.zones[i]
-		if !aside([]geom.Vec{base}, z.mid, geom.Vec{X: z.half.X + footM - stepOffM, Y: z.half.Y + footM - stepOffM}) {
+		if !aside([]geom.Vec{base}, z.Mid, geom.Vec{X: z.Half.X + footM - stepOffM, Y: z.Half.Y + footM - stepOffM}) {
 			return false
 		}
 	}

@@ -9,7 +9,6 @@ import (
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/rigging"
-	"kitspan/internal/shot"
 )
 
 // setup is one option as it grows: the overheads, then the pieces that shape the light, each clear of those before it.
@@ -22,16 +21,13 @@ type setup struct {
 	pieces  []*piece
 	// taken counts what the pieces use of each item.
 	taken      map[string]int
-	zones      []zoneAt // the main one first
+	zones      []geom.Box // the main one first
 	safety     float64
 	lit, solo  *light.Lit
 	scene      light.Scene
 	soloPanels []light.Panel
 	soloLamps  []light.Lamp
 }
-
-// zoneAt is a zone in the camera's frame.
-type zoneAt struct{ mid, half geom.Vec }
 
 // piece is one placed thing beside the overheads, in the camera's frame.
 type piece struct {
@@ -59,20 +55,13 @@ type piece struct {
 func (e *engine) newSetup(sc *scenery, choices []*choice) *setup {
 	s := &setup{
 		sc: sc, gear: e.gear(), stock: e.stock, ties: e.ties, choices: choices, taken: map[string]int{}, safety: e.shot.SafetyFactor,
-		lit: e.lit, solo: e.solo, zones: []zoneAt{{sc.st.mid, sc.st.half}},
+		lit: e.lit, solo: e.solo, zones: []geom.Box{sc.st.zone()},
 	}
 	s.zones = append(s.zones, sc.st.others...)
 	for _, n := range countAll(choices) {
 		s.taken[n.SKU] += n.Quantity
 	}
 	return s
-}
-
-// other is a further zone on the stage.
-func (st *stage) other(z *shot.OtherZone) zoneAt {
-	mid := st.fromWorld(geom.Vec{X: z.CenterX, Y: z.CenterY})
-	mid.Z = (z.BaseM + z.TopM) / 2
-	return zoneAt{mid, geom.Vec{X: z.WidthM / 2, Y: z.DepthM / 2, Z: (z.TopM - z.BaseM) / 2}}
 }
 
 // left is how many of an item the house has beside what the setup takes.
@@ -151,10 +140,10 @@ func (s *setup) keyLevels() []float64 {
 	s.light()
 	var out []float64
 	for i := range s.zones {
-		zone := aim{mid: s.zones[i].mid, half: s.zones[i].half}
-		out = append(out, s.level(zone.mid, s.sc.key))
-		for k := range 8 {
-			out = append(out, s.level(zone.corner(k), s.sc.key))
+		zone := &s.zones[i]
+		out = append(out, s.level(zone.Mid, s.sc.key))
+		for _, p := range zone.Corners() {
+			out = append(out, s.level(p, s.sc.key))
 		}
 	}
 	return out

@@ -92,7 +92,7 @@ func (e *engine) shadeFrom(ctx context.Context, a *arranged, from path) bool {
 			}
 			free := low >= lowEdgeM && st.view.PolygonClearance(c[:]) >= st.viewM+guardM
 			for i := range a.zones {
-				free = free && aside(c[:], a.zones[i].mid, a.zones[i].half)
+				free = free && aside(c[:], a.zones[i].Mid, a.zones[i].Half)
 			}
 			if !free {
 				continue

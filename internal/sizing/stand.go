@@ -131,9 +131,9 @@ func (st *stage) groundLines(out []groundLine, held geom.Vec, armM, footM float6
 	edge := footM + guardM
 	out = append(out, groundLine{1, 0, st.half.X + edge}, groundLine{-1, 0, st.half.X + edge}, groundLine{0, 1, st.half.Y + edge}, groundLine{0, -1, st.half.Y + edge})
 	for i := range st.others {
-		if z := &st.others[i]; z.within(held, armM+edge) {
-			x, y := z.half.X+edge, z.half.Y+edge
-			out = append(out, groundLine{1, 0, z.mid.X + x}, groundLine{-1, 0, x - z.mid.X}, groundLine{0, 1, z.mid.Y + y}, groundLine{0, -1, y - z.mid.Y})
+		if z := &st.others[i]; z.DistanceInPlan(held) < armM+edge {
+			x, y := z.Half.X+edge, z.Half.Y+edge
+			out = append(out, groundLine{1, 0, z.Mid.X + x}, groundLine{-1, 0, x - z.Mid.X}, groundLine{0, 1, z.Mid.Y + y}, groundLine{0, -1, y - z.Mid.Y})
 		}
 	}
 	return out
@@ -141,9 +141,7 @@ func (st *stage) groundLines(out []groundLine, held geom.Vec, armM, footM float6
 
 // free reports whether a mast, its feet and its arm stand free of the view, all zones and the frame.
 func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
-	dx := math.Max(0, math.Abs(m.base.X)-st.half.X)
-	dy := math.Max(0, math.Abs(m.base.Y)-st.half.Y)
-	if math.Hypot(dx, dy) < footM || !st.freeOfOthers(m, footM) {
+	if st.zone().DistanceInPlan(m.base) < footM || !st.freeOfOthers(m, footM) {
 		return false
 	}
 	top := m.top()
@@ -151,7 +149,7 @@ func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
 	if m.armM() > 0 && outer.Grow(-tubeClearM).CutBy(m.base, top) {
 		return false
 	}
-	if m.held.Z < st.headM && crossesPlan(top, m.held, st.grownX, st.grownY) {
+	if m.held.Z < st.headM && st.zone().Grow(headBorderM).CutInPlan(top, m.held) {
 		return false
 	}
 	return st.view.SegmentClearance(m.base, top) >= st.viewM && st.view.SegmentClearance(top, m.held) >= st.viewM &&
@@ -162,10 +160,10 @@ func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
 func (st *stage) freeOfOthers(m *mast, footM float64) bool {
 	for i := range st.others {
 		z := &st.others[i]
-		if z.within(m.base, footM) {
+		if z.DistanceInPlan(m.base) < footM {
 			return false
 		}
-		if over := st.headOver(z); m.held.Z < over.headM && crossesPlan(m.top().Sub(z.mid), m.held.Sub(z.mid), over.halfX, over.halfY) {
+		if m.held.Z < st.headOver(z).headM && z.Grow(headBorderM).CutInPlan(m.top(), m.held) {
 			return false
 		}
 	}
@@ -193,27 +191,3 @@ func (st *stage) clearanceM(m *mast) float64 {
 // tubeClearM is how far inside the frame's edge a mast may stand under it: the frame's corner joints and the head of
 // the stand overlap by about so much (common practice, no source).
 const tubeClearM = 0.02
-
-// crossesPlan says whether a level segment passes over the box |x| ≤ hx, |y| ≤ hy.
-func crossesPlan(a, b geom.Vec, hx, hy float64) bool {
-	return crossesBox([]slab{{a.X, b.X - a.X, hx}, {a.Y, b.Y - a.Y, hy}})
-}
-
-// slab is a segment along one axis against a box about the origin: where it starts, how far it goes, half the box.
-type slab struct{ at, step, half float64 }
-
-// crossesBox says whether a segment passes through a box.
-func crossesBox(axes []slab) bool {
-	lo, hi := 0.0, 1.0
-	for _, ax := range axes {
-		if ax.step == 0 {
-			if math.Abs(ax.at) > ax.half {
-				return false
-			}
-			continue
-		}
-		s0, s1 := (-ax.half-ax.at)/ax.step, (ax.half-ax.at)/ax.step
-		lo, hi = math.Max(lo, math.Min(s0, s1)), math.Min(hi, math.Max(s0, s1))
-	}
-	return lo <= hi
-}

@@ -176,14 +176,14 @@ func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 		}
 	}
 	for i := range s.zones {
-		if z := &s.zones[i]; !aside(c[:], z.mid, z.half) {
+		if z := &s.zones[i]; !aside(c[:], z.Mid, z.Half) {
 			return false
 		}
 	}
 	near := lensRoomM + math.Hypot(outer.HalfU, outer.HalfV)
 	if math.Hypot(outer.Center.X-st.view.Eye.X, outer.Center.Y-st.view.Eye.Y) <= near {
 		for i := range c {
-			if offLens(st.view.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.view.Eye.Z+lensRoomM {
+			if geom.DistanceInPlan(st.view.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.view.Eye.Z+lensRoomM {
 				return false
 			}
 		}
@@ -198,34 +198,24 @@ func (s *setup) crossesOther(from []geom.Vec, to *aim) bool {
 	for i := range 8 {
 		goals[i+1] = to.corner(i)
 	}
-	low, high := to.mid, to.mid
-	for _, list := range [2][]geom.Vec{from, goals[:]} {
-		for _, p := range list {
-			low = geom.Vec{X: math.Min(low.X, p.X), Y: math.Min(low.Y, p.Y), Z: math.Min(low.Z, p.Z)}
-			high = geom.Vec{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y), Z: math.Max(high.Z, p.Z)}
-		}
+	ways := geom.BoundsOf(goals[:]...)
+	for _, p := range from {
+		ways = ways.With(p)
 	}
 	for i := range s.zones {
 		z := &s.zones[i]
-		if z.mid == to.mid || z.outside(low, high) {
+		if z.Mid == to.mid || !z.Bounds().Touches(ways) {
 			continue
 		}
 		for _, p := range from {
 			for _, goal := range goals {
-				if z.crosses(p, goal) {
+				if z.CutBy(p, goal) {
 					return true
 				}
 			}
 		}
 	}
 	return false
-}
-
-// outside reports whether a zone lies beyond one side of the box from low to high.
-func (z *zoneAt) outside(low, high geom.Vec) bool {
-	return z.mid.X+z.half.X < low.X || z.mid.X-z.half.X > high.X ||
-		z.mid.Y+z.half.Y < low.Y || z.mid.Y-z.half.Y > high.Y ||
-		z.mid.Z+z.half.Z < low.Z || z.mid.Z-z.half.Z > high.Z
 }
 
 // aside says whether points all lie beyond one side of a zone grown by the room that people need.
@@ -238,16 +228,6 @@ func aside(points []geom.Vec, mid, half geom.Vec) bool {
 		far = far && p.Y >= mid.Y+half.Y+stepOffM
 	}
 	return left || right || near || far
-}
-
-// offLens is the distance on the ground from the lens to a segment.
-func offLens(eye, a, b geom.Vec) float64 {
-	dx, dy := b.X-a.X, b.Y-a.Y
-	t := 0.0
-	if l := dx*dx + dy*dy; l > 0 {
-		t = math.Max(0, math.Min(1, ((eye.X-a.X)*dx+(eye.Y-a.Y)*dy)/l))
-	}
-	return math.Hypot(a.X+t*dx-eye.X, a.Y+t*dy-eye.Y)
 }
 
 // shades reports whether a sheet can stand between another and a distant source in direction s: their outlines seen from

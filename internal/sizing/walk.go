@@ -19,7 +19,7 @@ type walk struct {
 	enough, top float64
 	off         offsets
 	ground      []footing
-	zones       []zoneAt // the further ones
+	zones       []geom.Box // the further ones
 	lists       [][]alternative
 	memory      []alternative
 	branch      branch
@@ -42,7 +42,7 @@ const (
 )
 
 // newWalk has room for the lists of a shot with its further zones.
-func newWalk(further []zoneAt) walk {
+func newWalk(further []geom.Box) walk {
 	zones := len(further)
 	n := zoneList + zones*zoneLists
 	return walk{
@@ -218,7 +218,7 @@ func (w *walk) opens(short int, c geom.Vec) int {
 	}
 	held := c.Add(w.off.at[short])
 	for i := zoneList + 1 + short; i < len(w.lists); i += zoneLists {
-		if w.branch[i] == 0 && len(w.lists[i]) > 0 && w.zones[(i-zoneList)/zoneLists].within(held, w.ho.spanM()) {
+		if w.branch[i] == 0 && len(w.lists[i]) > 0 && w.zones[(i-zoneList)/zoneLists].DistanceInPlan(held) < w.ho.spanM() {
 			return i
 		}
 	}

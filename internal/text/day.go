@@ -9,7 +9,7 @@ import (
 
 // WriteDay prints a sweep as a table, and below it why some steps have no overhead. An error is w's.
 func WriteDay(w io.Writer, r sizing.SweepResult) error {
-	p := printer{bearingDeg: r.Shot.Camera.BearingDeg}
+	p := printer{axes: r.Shot.Axes()}
 	p.setting(r.Shot, r.Steps.Start, r.Steps.End)
 	p.line("", "")
 	skus, over, perDay := len("frame"), false, "per day"

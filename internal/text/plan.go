@@ -13,7 +13,7 @@ import (
 
 // WritePlan prints the options that answer a shot, and why nothing smaller does. An error is w's.
 func WritePlan(w io.Writer, r sizing.Result) error {
-	p := printer{bearingDeg: r.Shot.Camera.BearingDeg, shot: &r.Shot, sources: r.Sources, shown: map[string]int{}}
+	p := printer{axes: r.Shot.Axes(), shot: &r.Shot, sources: r.Sources, shown: map[string]int{}}
 	p.findCommon(&r)
 	p.head(&r)
 	for i := range r.Options {

@@ -12,11 +12,8 @@ import (
 
 // Places in words, as the camera sees them: left and right of the lens axis, near and far along it.
 
-// seen turns a vector of the world into the camera's: X to the right, Y away along the bearing, Z up.
-func (p *printer) seen(v geom.Vec) geom.Vec {
-	sin, cos := math.Sincos(p.bearingDeg * math.Pi / 180)
-	return geom.Vec{X: v.X*cos - v.Y*sin, Y: v.X*sin + v.Y*cos, Z: v.Z}
-}
+// seen is a point or a direction of the answer in the camera's axes.
+func (p *printer) seen(v geom.Vec) geom.Vec { return p.axes.FromWorld(v) }
 
 // place says where a point lies on the ground, from the middle of the zone.
 func (p *printer) place(v geom.Vec) string {

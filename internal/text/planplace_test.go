@@ -21,7 +21,7 @@ func TestPlacesAreAsTheCameraSeesThem(t *testing.T) {
 		{0, 0.04, -0.04, "on the lens axis, level with the subject"},
 		{0, -0.06, 0.06, "0.1 m to the left, 0.1 m behind the subject"},
 	} {
-		p := printer{bearingDeg: tc.bearing}
+		p := printer{axes: geom.AxesAlong(tc.bearing)}
 		if got := p.place(geom.Vec{X: tc.x, Y: tc.y}); got != tc.want {
 			t.Errorf("%v: %s", tc, got)
 		}
@@ -61,7 +61,7 @@ func TestSupportsAreListedAroundTheFrame(t *testing.T) {
 		"upright":                         {0, upright, under(upright[:]...), []string{"lower left corner", "lower right corner", "upper right corner", "upper left corner"}, "lower edge 2.00 m up, upper edge 4.00 m up"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			p := printer{bearingDeg: tc.bearing}
+			p := printer{axes: geom.AxesAlong(tc.bearing)}
 			sides := p.sidesOf(tc.corners)
 			var got []string
 			for _, h := range p.holds(&sizing.Piece{Corners: tc.corners, Supports: tc.supports}, &sides) {
@@ -76,7 +76,7 @@ func TestSupportsAreListedAroundTheFrame(t *testing.T) {
 		})
 	}
 	// A stand whose arm reaches over holds the arm's end, not the point above its feet.
-	p := printer{}
+	p := printer{axes: geom.AxesAlong(0)}
 	sides := p.sidesOf(level)
 	reaching := sizing.Support{Base: geom.Vec{X: 2.5}, HeightM: 3, Arm: &[2]geom.Vec{{X: 2.5, Z: 3}, {X: -2, Z: 3}}}
 	if got := p.holds(&sizing.Piece{Supports: []sizing.Support{reaching, {Base: geom.Vec{X: 2}, HeightM: 3}}}, &sides); got[0].support.Arm == nil || got[0].at != "left end" {

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -22,7 +23,7 @@ var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|W|kW|fps|min|stops?|[A-Z]{3}
 
 type printer struct {
 	b          bytes.Buffer
-	bearingDeg float64
+	axes       geom.Axes // the camera's
 	shot       *shot.Shot
 	sources    []sizing.SourceTrack
 	common     []string        // notes that are of the shot and stand above the options

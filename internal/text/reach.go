@@ -8,7 +8,7 @@ import (
 
 // WriteReach prints how far frames go as a table, and below it why some go nowhere. An error is w's.
 func WriteReach(w io.Writer, r sizing.ReachResult) error {
-	p := printer{bearingDeg: r.Shot.Camera.BearingDeg}
+	p := printer{axes: r.Shot.Axes()}
 	p.setting(r.Shot, r.Shot.Window.Start, r.Shot.Window.End)
 	p.line("", "")
 	skus := len("frame")

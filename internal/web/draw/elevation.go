@@ -113,14 +113,14 @@ func compare(a, b float64) int {
 
 // block is a zone as an upright rectangle, with a person in it where a standing one fits.
 func (s *elevation) block(i int, b *block) {
-	low, high := b.at, b.at
-	high.Z += 2 * b.half.Z
-	half, _ := s.flat(b.half)
+	low, high := b.base(), b.base()
+	high.Z += 2 * b.Half.Z
+	half, _ := s.flat(b.Half)
 	l, h := s.at(low), s.at(high)
 	w := half * s.scale
 	s.rect(box{l.x - w, h.y, 2 * w, l.y - h.y}, pen{stroke: ink, width: 1.2, dash: zonePen.dash, fill: "url(#" + s.kind + "-zone)"}, attr("data-zone", strconv.Itoa(i)))
 	if i == 0 && s.standing() {
-		s.person(s.at(geom.Vec{X: b.at.X, Y: b.at.Y}))
+		s.person(s.at(geom.Vec{X: b.base().X, Y: b.base().Y}))
 	}
 }
 
@@ -197,7 +197,7 @@ func (s *elevation) pictureAtSubject() (corner *pt) {
 
 // rays run over the zone's outline toward each hard source that a piece stops, in the middle of the window.
 func (s *elevation) rays() {
-	corners := s.blocks()[0].corners()
+	corners := s.blocks()[0].Corners()
 	sky := s.area
 	sky.h = s.at(geom.Vec{}).y
 	for k := range s.lights {
@@ -206,7 +206,7 @@ func (s *elevation) rays() {
 		if m.elevationDeg <= 0 || m.lx <= 0 {
 			continue
 		}
-		across := s.facing(l.toward(s.blocks()[0].middle(), &m))
+		across := s.facing(l.toward(s.blocks()[0].Mid, &m))
 		// The two corners furthest to either side of the light as drawn.
 		var ends [2]geom.Vec
 		var most [2]float64

@@ -81,8 +81,8 @@ func (s *elevation) standing() bool {
 // names are those of the zones.
 func (s *elevation) names() {
 	for _, b := range s.blocks() {
-		top := b.at
-		top.Z += 2 * b.half.Z
+		top := b.base()
+		top.Z += 2 * b.Half.Z
 		s.note(wish{at: s.at(top), in: s.area, first: pt{-1, -1}}, textSize, ink, b.name())
 	}
 }

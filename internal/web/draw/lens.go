@@ -137,12 +137,12 @@ func (p *picture) horizon() {
 	p.line(pt{p.area.x, at.y}, pt{p.area.x + p.area.w, at.y}, pen{stroke: grey, width: 1, dash: "1 4", faint: true}, attr("data-part", "horizon"))
 }
 
-// boxEdges are the twelve edges of [block.corners].
+// boxEdges are the twelve edges of [geom.Box.Corners].
 var boxEdges = [12][2]int{{0, 1}, {2, 3}, {4, 5}, {6, 7}, {0, 2}, {1, 3}, {4, 6}, {5, 7}, {0, 4}, {1, 5}, {2, 6}, {3, 7}}
 
 func (p *picture) zones() {
 	for i, b := range p.blocks() {
-		c := b.corners()
+		c := b.Corners()
 		// The near face is hatched, the rest is edges.
 		face := p.outline([]geom.Vec{c[0], c[1], c[5], c[4]})
 		if len(face) > 2 {
@@ -232,7 +232,7 @@ func (p *picture) clockWords(l *light, m *moment) string {
 
 func (p *picture) zoneNames() {
 	for _, b := range p.blocks() {
-		c := b.corners()
+		c := b.Corners()
 		if q, ok := p.at(c[4].Add(c[5]).Scale(0.5)); ok && p.area.holds(q) {
 			p.note(wish{at: q, in: p.area, first: pt{0, -1}}, textSize, ink, b.name())
 		}

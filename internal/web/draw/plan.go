@@ -75,9 +75,9 @@ func (s *sheet) wedge() {
 // groundZones are the zones' plans.
 func (s *sheet) groundZones() {
 	for i, b := range s.blocks() {
-		c := []geom.Vec{{X: -b.half.X, Y: -b.half.Y}, {X: b.half.X, Y: -b.half.Y}, {X: b.half.X, Y: b.half.Y}, {X: -b.half.X, Y: b.half.Y}}
+		c := []geom.Vec{{X: -b.Half.X, Y: -b.Half.Y}, {X: b.Half.X, Y: -b.Half.Y}, {X: b.Half.X, Y: b.Half.Y}, {X: -b.Half.X, Y: b.Half.Y}}
 		for k := range c {
-			c[k] = c[k].Add(onGround(b.at))
+			c[k] = c[k].Add(onGround(b.base()))
 		}
 		s.shape(s.points(c), false, pen{stroke: ink, width: 1.4, fill: "url(#plan-zone)"}, attr("data-zone", strconv.Itoa(i)))
 	}
@@ -87,8 +87,8 @@ func (s *sheet) groundZones() {
 func (s *sheet) zoneNames() (names []kept) {
 	for _, b := range s.blocks() {
 		// In its box where that has room, off the middle, where the lines of light end.
-		left := onGround(b.at).Add(geom.Vec{X: -b.half.X / 2})
-		l, ok := s.keep(wish{at: s.at(left), in: s.area, first: pt{-1, -1}, on: b.half.X*s.scale > textWidth(b.name(), textSize)}, textSize, ink, b.name())
+		left := onGround(b.base()).Add(geom.Vec{X: -b.Half.X / 2})
+		l, ok := s.keep(wish{at: s.at(left), in: s.area, first: pt{-1, -1}, on: b.Half.X*s.scale > textWidth(b.name(), textSize)}, textSize, ink, b.name())
 		if ok {
 			names = append(names, l)
 		}

@@ -54,7 +54,7 @@ func (st *stage) reach(flat func(geom.Vec) (right, up float64)) extent {
 	add := func(v geom.Vec) { e.add(flat(v)) }
 	add(st.view.Eye)
 	for _, b := range st.blocks() {
-		for _, c := range b.corners() {
+		for _, c := range b.Corners() {
 			add(c)
 		}
 	}

@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"math"
 	"slices"
 	"time"
 
@@ -14,11 +13,11 @@ import (
 // stage is an option laid out as the camera sees it: x to the right of the lens, y away along its bearing, z up, metres,
 // the origin on the ground under the subject. All drawings to scale work in it.
 type stage struct {
-	shot     *shot.Shot
-	option   *sizing.Option
-	sin, cos float64 // of the bearing
-	view     geom.View
-	lights   []light
+	shot   *shot.Shot
+	option *sizing.Option
+	axes   geom.Axes
+	view   geom.View
+	lights []light
 }
 
 // light is a hard source over the option's window.
@@ -42,22 +41,15 @@ type moment struct {
 
 func newStage(r *sizing.Result, o *sizing.Option) *stage {
 	s := &r.Shot
-	st := &stage{shot: s, option: o}
-	st.sin, st.cos = math.Sincos(s.Camera.BearingDeg * math.Pi / 180)
-	// The contract's pyramid: width and height are measured across the axis at the aim point.
-	eye, aim := geom.Vec{Y: -s.Framing.DistanceM, Z: s.Camera.HeightM}, geom.Vec{Z: s.Camera.AimHeightM}
-	reach := 2 * aim.Sub(eye).Len()
-	st.view = geom.Look(eye, aim, s.Framing.WidthM/reach, s.Framing.WidthM/(reach*s.Framing.AspectRatio))
+	st := &stage{shot: s, option: o, axes: s.Axes(), view: s.View()}
 	for i := range r.Sources {
 		st.lights = append(st.lights, st.light(&r.Sources[i], i, len(r.Sources)))
 	}
 	return st
 }
 
-// seen turns a point of the answer into the camera's frame.
-func (st *stage) seen(v geom.Vec) geom.Vec {
-	return geom.Vec{X: v.X*st.cos - v.Y*st.sin, Y: v.X*st.sin + v.Y*st.cos, Z: v.Z}
-}
+// seen is a point of the answer in the camera's axes.
+func (st *stage) seen(v geom.Vec) geom.Vec { return st.axes.FromWorld(v) }
 
 func (st *stage) corners(p *sizing.Piece) []geom.Vec {
 	out := make([]geom.Vec, 4)
@@ -161,10 +153,10 @@ func (l *light) shadow(corners []geom.Vec, m *moment) (ground []geom.Vec, ok boo
 	return ground, true
 }
 
-// block is an upright box that must be lit, in the camera's frame: the middle of its base, and its half-sizes.
+// block is an upright box that must be lit, in the camera's axes.
 type block struct {
-	label    string
-	at, half geom.Vec
+	label string
+	geom.Box
 }
 
 // mainZone is how a piece says that it serves the subject.
@@ -172,13 +164,10 @@ const mainZone = "main"
 
 // blocks are the zones, the subject's first. A further zone's sides run along the lens axis as the subject's do.
 func (st *stage) blocks() []block {
-	z := &st.shot.Zone
-	list := []block{{"subject", geom.Vec{Z: z.BaseM}, geom.Vec{X: z.WidthM / 2, Y: z.DepthM / 2, Z: (z.TopM - z.BaseM) / 2}}}
+	list := []block{{"subject", st.shot.Zone.Box()}}
 	for i := range st.shot.OtherZones {
 		o := &st.shot.OtherZones[i]
-		at := st.seen(geom.Vec{X: o.CenterX, Y: o.CenterY})
-		at.Z = o.BaseM
-		list = append(list, block{o.Label, at, geom.Vec{X: o.WidthM / 2, Y: o.DepthM / 2, Z: (o.TopM - o.BaseM) / 2}})
+		list = append(list, block{o.Label, o.Box(st.axes)})
 	}
 	return list
 }
@@ -188,28 +177,17 @@ func (st *stage) served(p *sizing.Piece) geom.Vec {
 	list := st.blocks()
 	for i := range list[1:] {
 		if p.Serves != mainZone && list[i+1].label == p.Serves {
-			return list[i+1].middle()
+			return list[i+1].Mid
 		}
 	}
-	return list[0].middle()
+	return list[0].Mid
 }
 
 // name is the zone's label, cut to what a drawing has room for.
 func (b *block) name() string { return clip(b.label, textSize, nameWidth) }
 
-func (b *block) middle() geom.Vec { return geom.Vec{X: b.at.X, Y: b.at.Y, Z: b.at.Z + b.half.Z} }
-
-func (b *block) corners() (c [8]geom.Vec) {
-	m := b.middle()
-	for i := range c {
-		c[i] = geom.Vec{
-			X: m.X + b.half.X*float64(i&1*2-1),
-			Y: m.Y + b.half.Y*float64(i>>1&1*2-1),
-			Z: m.Z + b.half.Z*float64(i>>2&1*2-1),
-		}
-	}
-	return c
-}
+// base is the middle of its base.
+func (b *block) base() geom.Vec { return b.Mid.Sub(geom.Vec{Z: b.Half.Z}) }
 
 // middleOf is the middle of an opening, or where a lamp stands.
 func (st *stage) middleOf(p *sizing.Piece) geom.Vec {
