@@ -22,12 +22,18 @@ import (
 
 // CSVColumns are the headings of a kind's file in the order in which [CSVWriter] writes them.
 func CSVColumns(k Kind) []string {
-	columns := []string{"house", "sku", "name", "mass_kg", "packed_m3", "owned", "replacement", "account"}
-	for _, f := range NewSpec(k).Fields() {
+	columns := []string{"house", "sku"}
+	for _, f := range (&Item{Spec: NewSpec(k)}).Fields("") {
+		if f.Name == beforeRates {
+			columns = append(columns, "currency")
+		}
 		columns = append(columns, f.Name)
 	}
-	return append(columns, "currency", "rates")
+	return columns
 }
+
+// beforeRates is the field before which a file names the currency.
+const beforeRates = "rates"
 
 const (
 	// MaxFaults is how many bad cells of one file are listed; the rest are counted.

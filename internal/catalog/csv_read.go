@@ -157,7 +157,6 @@ func (c *csvReader) item(record []string) (House, Item) {
 	if !known {
 		fault("house", "%s is not a house that this file may speak of", quote(cell("house")))
 	}
-	row := rowCells{cell: cell, text: unescapeFormulas, fault: fault, unread: map[string]bool{}}
 	sku := cell("sku")
 	key := cell("house") + " " + sku
 	if earlier, twice := c.seen[key]; twice {
@@ -165,113 +164,28 @@ func (c *csvReader) item(record []string) (House, Item) {
 	} else if sku != "" {
 		c.seen[key] = line
 	}
-	return house, row.item(c.kind, house, known)
-}
-
-// ItemOfCells reads one item of a house from the values of its columns as people typed them, by all the rules of a row of a
-// catalogue file, but that texts are taken as they are. Faults name the column and no line.
-func ItemOfCells(kind Kind, house House, cells map[string]string) (Item, []CellFault) {
-	var faults []CellFault
-	row := rowCells{
-		cell: func(name string) string { return strings.TrimSpace(cells[name]) }, text: func(text string) string { return text },
-		fault: func(column, format string, args ...any) {
-			faults = append(faults, CellFault{Column: column, Reason: fmt.Sprintf(format, args...)})
-		},
-		unread: map[string]bool{},
+	if code := cell("currency"); known && code != house.Currency {
+		fault("currency", "%s: house %s reckons in %s", quote(code), house.Slug, house.Currency)
 	}
-	return row.item(kind, house, true), faults
-}
-
-// rowCells are the cells of one item on their way in.
-type rowCells struct {
-	cell   func(column string) string
-	text   func(string) string // what a cell says that holds words and not a number
-	fault  func(column, format string, args ...any)
-	unread map[string]bool // columns whose text says nothing: no rule to check either
-}
-
-// item reads an item and reports what is wrong with it; money is checked where the house is known.
-func (r rowCells) item(kind Kind, house House, known bool) Item {
-	item := Item{SKU: r.cell("sku"), Spec: NewSpec(kind)}
-	for _, f := range append(item.itemFields(), item.Spec.Fields()...) {
-		said := r.cell(f.Name)
-		if _, ok := f.Value.(*string); ok {
-			said = r.text(said)
-		}
-		if err := f.Parse(said); err != nil {
-			r.fault(f.Name, "%v", err)
-			r.unread[f.Name] = true
-		}
+	item := Item{SKU: sku, Spec: NewSpec(c.kind)}
+	texts := map[string]bool{}
+	for _, f := range item.Fields("") {
+		texts[f.Name] = f.isText()
 	}
+	code := "" // where the house is unknown, nothing is said of money
 	if known {
-		if code := r.cell("currency"); code != house.Currency {
-			r.fault("currency", "%s: house %s reckons in %s", quote(code), house.Slug, house.Currency)
+		code = house.Currency
+	}
+	said := func(column string) string {
+		if texts[column] {
+			return unescapeFormulas(cell(column))
 		}
-		r.money(&item, house.Currency)
+		return cell(column)
 	}
-	r.validate(&item, known)
-	return item
-}
-
-func (r rowCells) money(item *Item, code string) {
-	var err error
-	if item.Replacement, err = ParseMoney(padMoney(r.cell("replacement"), code), code); err != nil {
-		r.fault("replacement", "%v", err)
-		r.unread["replacement"] = true
+	for _, p := range item.edit(code, said) {
+		fault(p.Field, "%s", p.Detail)
 	}
-	if item.Rates, err = parseRates(r.cell("rates"), code); err != nil {
-		r.fault("rates", "%v", err)
-		r.unread["rates"] = true
-	}
-}
-
-// validate reports the item's problems under the column that each belongs to.
-func (r rowCells) validate(item *Item, known bool) {
-	contradictory := len(r.unread) == 0
-	for _, p := range item.Validate() {
-		column, _, _ := strings.Cut(p.Field, "/")
-		switch {
-		case r.unread[column] || (!known && (column == "replacement" || column == "rates")):
-		case !contradictory && isContradiction(item, p):
-		default:
-			r.fault(column, "%s", p.Detail)
-		}
-	}
-}
-
-// isContradiction says that a problem is not one of the field's own value: in a row with unreadable cells it may come
-// from the zero that stands in for one of them.
-func isContradiction(item *Item, p Problem) bool {
-	for _, f := range item.Spec.Fields() {
-		if f.Name == p.Field {
-			return f.Problem() == ""
-		}
-	}
-	return false
-}
-
-// parseRates reads "2026-01-01=12.00;2027-01-01=13.00"; an empty cell is an item without a price.
-func parseRates(s, code string) ([]Rate, error) {
-	if s == "" {
-		return nil, nil
-	}
-	var rates []Rate
-	for part := range strings.SplitSeq(s, ";") {
-		day, amount, ok := strings.Cut(strings.TrimSpace(part), "=")
-		if !ok {
-			return nil, fmt.Errorf("%s: write date=amount, several separated by ';', as 2026-01-01=12.00;2027-01-01=13.00", quote(part))
-		}
-		from, err := ParseDate(strings.TrimSpace(day))
-		if err != nil {
-			return nil, fmt.Errorf("%s is not a date: write YYYY-MM-DD", quote(day))
-		}
-		perDay, err := ParseMoney(padMoney(strings.TrimSpace(amount), code), code)
-		if err != nil {
-			return nil, err
-		}
-		rates = append(rates, Rate{from, perDay})
-	}
-	return rates, nil
+	return house, item
 }
 
 var errRecordTooLong = fmt.Errorf("the row is longer than %d bytes: is a quote left open?", maxRecordBytes)

@@ -4,7 +4,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
-	"strings"
 )
 
 // CSVWriter writes a catalogue file that [ReadCSV] reads back to the same items: numbers with as many digits as bring back the same
@@ -29,34 +28,18 @@ func (c *CSVWriter) Write(house House, item *Item) error {
 	if item.Kind() != c.kind {
 		return fmt.Errorf("catalog: %s is a %s: the file holds items of kind %s", item.SKU, item.Kind(), c.kind)
 	}
-	c.row = appendCells(c.row[:0], house, item, escapeFormulas)
+	c.row = append(c.row[:0], house.Slug, item.SKU)
+	for _, f := range item.Fields(house.Currency) {
+		if f.Name == beforeRates {
+			c.row = append(c.row, house.Currency)
+		}
+		text := f.Format()
+		if f.isText() {
+			text = escapeFormulas(text)
+		}
+		c.row = append(c.row, text)
+	}
 	return c.csv.Write(c.row)
-}
-
-// Cells are an item's values as a catalogue file has them, in the order of [CSVColumns], with texts as they are.
-func Cells(house House, item *Item) []string {
-	return appendCells(nil, house, item, func(text string) string { return text })
-}
-
-// appendCells adds an item's values to a row; text is what becomes of those that are words and not numbers.
-func appendCells(row []string, house House, item *Item, text func(string) string) []string {
-	format := func(f Field) string {
-		if _, ok := f.Value.(*string); ok {
-			return text(f.Format())
-		}
-		return f.Format()
-	}
-	row = append(row, house.Slug, item.SKU)
-	for _, f := range item.itemFields() {
-		if f.Name == "account" {
-			row = append(row, item.Replacement.Number())
-		}
-		row = append(row, format(f))
-	}
-	for _, f := range item.Spec.Fields() {
-		row = append(row, format(f))
-	}
-	return append(row, house.Currency, formatRates(item.Rates))
 }
 
 // Flush writes out what is still held back and returns the first error of the writing.
@@ -79,17 +62,4 @@ func WriteCSV(w io.Writer, kind Kind, house House, items []Item) error {
 		}
 	}
 	return c.Flush()
-}
-
-func formatRates(rates []Rate) string {
-	var b strings.Builder
-	for i, r := range rates {
-		if i > 0 {
-			b.WriteByte(';')
-		}
-		b.WriteString(r.From.String())
-		b.WriteByte('=')
-		b.WriteString(r.PerDay.Number())
-	}
-	return b.String()
 }

@@ -14,7 +14,8 @@ import (
 type Field struct {
 	// Name is the attribute's name in CSV headings, JSON and database columns, with the unit as its suffix.
 	Name string
-	// Value points into the spec: a *float64, an *int or a *string.
+	// Value points into the spec: a *float64, an *int or a *string. Money of an item ([Item.Fields]) is read and written by
+	// [Field.Parse] and [Field.Format] alone.
 	Value any
 	// Rule bounds the value.
 	Rule Rule
@@ -101,6 +102,8 @@ func (f Field) Problem() string {
 		return f.Rule.number(float64(*v))
 	case *string:
 		return f.Rule.text(*v)
+	case amountField, ratesField:
+		return "" // [Item.Validate] knows the rules of money
 	default:
 		panic(fmt.Sprintf("catalog: field %s has a value of type %T", f.Name, f.Value))
 	}
@@ -164,6 +167,10 @@ func (f Field) Format() string {
 		return strconv.Itoa(*v)
 	case *string:
 		return *v
+	case amountField:
+		return v.format()
+	case ratesField:
+		return v.format()
 	default:
 		panic(fmt.Sprintf("catalog: field %s has a value of type %T", f.Name, f.Value))
 	}
@@ -187,10 +194,27 @@ func (f Field) Parse(s string) error {
 		*v = n
 	case *string:
 		*v = s
+	case amountField:
+		return v.parse(s)
+	case ratesField:
+		return v.parse(s)
 	default:
 		panic(fmt.Sprintf("catalog: field %s has a value of type %T", f.Name, f.Value))
 	}
 	return nil
+}
+
+func (f Field) isMoney() bool {
+	switch f.Value.(type) {
+	case amountField, ratesField:
+		return true
+	}
+	return false
+}
+
+func (f Field) isText() bool {
+	_, text := f.Value.(*string)
+	return text
 }
 
 // plain is a float without an exponent, which spreadsheets and readers otherwise mangle.

@@ -122,24 +122,22 @@ func (s *Server) stored(c echo.Context) (catalog.House, catalog.StoredItem, erro
 	return stock.House, item, err
 }
 
-// cellsOf are an item's attributes, named as in its catalogue file.
+// cellsOf are an item's fields as texts. What the attributes of its kind mean is said beside them.
 func cellsOf(house catalog.House, item *catalog.Item) []cell {
-	means := map[string]string{}
+	own := map[string]bool{}
 	for _, f := range item.Spec.Fields() {
-		means[f.Name] = f.Means
+		own[f.Name] = true
 	}
 	var out []cell
-	columns, values := catalog.CSVColumns(item.Kind()), catalog.Cells(house, item)
-	for i, name := range columns {
-		if !fixed(name) {
-			out = append(out, cell{Name: name, Means: means[name], Value: values[i]})
+	for _, f := range item.Fields(house.Currency) {
+		c := cell{Name: f.Name, Value: f.Format()}
+		if own[f.Name] {
+			c.Means = f.Means
 		}
+		out = append(out, c)
 	}
 	return out
 }
-
-// fixed columns say which item it is and are not edited.
-func fixed(column string) bool { return column == "house" || column == "sku" || column == "currency" }
 
 // editItem puts what staff typed in the place of the item, if nobody else has changed it since.
 func (s *Server) editItem(c echo.Context) error {
@@ -156,7 +154,8 @@ func (s *Server) editItem(c echo.Context) error {
 	for i := range page.Cells {
 		page.Cells[i].Value = c.FormValue("f_" + page.Cells[i].Name)
 	}
-	item, faults := itemOf(house, &stored.Item, page.Cells)
+	item := catalog.Item{SKU: stored.SKU, Spec: catalog.NewSpec(stored.Kind())}
+	faults := item.Edit(house, func(field string) string { return c.FormValue("f_" + field) })
 	status := http.StatusUnprocessableEntity
 	if len(faults) == 0 {
 		_, err = s.Storage.ReplaceItem(c.Request().Context(), house.Slug, item, version)
@@ -167,20 +166,18 @@ func (s *Server) editItem(c echo.Context) error {
 		case errors.Is(err, catalog.ErrItemChanged):
 			status, page.Lost, page.Theirs, page.Version = http.StatusPreconditionFailed, true, differing(now, page.Cells), stored.Version
 		case errors.As(err, &invalid):
-			for _, p := range invalid.Problems {
-				faults = append(faults, catalog.CellFault{Column: p.Field, Reason: p.Detail})
-			}
+			faults = invalid.Problems
 		default:
 			return err
 		}
 	}
 	for _, f := range faults {
-		at := slices.IndexFunc(page.Cells, func(x cell) bool { return x.Name == f.Column })
+		at := slices.IndexFunc(page.Cells, func(x cell) bool { return x.Name == f.Field })
 		if at < 0 {
-			page.General = append(page.General, f.Reason)
+			page.General = append(page.General, f.Detail)
 			continue
 		}
-		page.Cells[at].Error = f.Reason
+		page.Cells[at].Error = f.Detail
 	}
 	return s.render(c, status, "item", frame{Title: stored.Name, Here: "catalogue", Page: page})
 }
@@ -193,13 +190,4 @@ func differing(now, typed []cell) (out []cell) {
 		}
 	}
 	return out
-}
-
-// itemOf reads what was typed for an item.
-func itemOf(house catalog.House, old *catalog.Item, typed []cell) (catalog.Item, []catalog.CellFault) {
-	cells := map[string]string{"sku": old.SKU, "currency": house.Currency}
-	for _, x := range typed {
-		cells[x.Name] = x.Value
-	}
-	return catalog.ItemOfCells(old.Kind(), house, cells)
 }
