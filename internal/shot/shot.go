@@ -135,6 +135,9 @@ func (l *Limits) TopM() float64 {
 	return *l.RigHeightM
 }
 
+// MaxWidthM is the widest picture, and the widest zone, that a request may ask for, in metres.
+const MaxWidthM = 200
+
 // The words of a request.
 const (
 	SoftenRequired  = "required"

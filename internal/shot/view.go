@@ -8,7 +8,7 @@ var (
 	bearingBound      = bound{lo: -360, hi: 360, unit: "degrees clockwise from true north"}
 	cameraHeightBound = bound{lo: 0, hi: 60, open: true, unit: "m above the ground"}
 	aimHeightBound    = bound{lo: 0, hi: 60, unit: "m above the ground"}
-	widthBound        = bound{lo: 0, hi: 200, open: true, unit: "m"}
+	widthBound        = bound{lo: 0, hi: MaxWidthM, open: true, unit: "m"}
 	distanceBound     = bound{lo: minDistanceM, hi: 500, unit: "m"}
 	aspectBound       = bound{lo: 0.2, hi: 5, unit: "(width over height)"}
 	focalBound        = bound{lo: 1, hi: 10000, unit: "mm"}

@@ -163,3 +163,14 @@ func wallInstants(wall time.Time, loc *time.Location) (found []time.Time, gap wa
 		at = until
 	}
 }
+
+// WindowBetween is the window between two instants in their zone.
+func WindowBetween(from, to time.Time) Window {
+	date := func(t time.Time) catalog.Date {
+		y, m, d := t.Date()
+		return catalog.Date{Year: y, Month: m, Day: d}
+	}
+	return Window{
+		Date: date(from), EndDate: date(to), Start: from.Format("15:04"), End: to.Format("15:04"), From: from, To: to,
+	}
+}

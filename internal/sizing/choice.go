@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/light"
 	"kitspan/internal/rigging"
 )
 
@@ -101,4 +102,11 @@ func (ch *choice) blocks(outer *geom.Rect) bool {
 		}
 	}
 	return false
+}
+
+// panel is the frame of a choice as light sees it.
+func (ch *choice) panel() light.Panel {
+	f := ch.candidate.fabricSpec()
+	s := light.Surface{Diffuse: f.Reflectance}
+	return light.Panel{Corners: ch.rigged.opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
 }

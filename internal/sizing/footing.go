@@ -17,39 +17,8 @@ type footing struct {
 	wide float64  // how much of the zone's half-width the edge has in it
 }
 
-// The planes that footings lie beyond.
-const (
-	leftOfView = iota
-	rightOfView
-	behindView
-	underView // the mast and what it holds stay below the picture
-	overView  // a lens that looks down sees the ground no farther than to the upper edge of the picture
-	viewSides
-)
-
 // maxFootings is those of every plane with three sides of the zone each: the fourth lies on the plane's far side.
 const maxFootings = 3 * viewSides
-
-// viewPlanes are the planes through the eye with the picture behind them.
-func (st *stage) viewPlanes() [viewSides]geom.Vec {
-	v := &st.view
-	ahead := v.Forward.Scale(v.TanX)
-	return [viewSides]geom.Vec{
-		leftOfView:  v.Right.Scale(-1).Sub(ahead),
-		rightOfView: v.Right.Sub(ahead),
-		behindView:  v.Forward.Scale(-1),
-		underView:   v.Up.Scale(-1).Sub(v.Forward.Scale(v.TanY)),
-		overView:    v.Up.Sub(v.Forward.Scale(v.TanY)),
-	}
-}
-
-// keepOff is by how much supports stay beyond a plane of the picture.
-func (st *stage) keepOff(plane int) float64 {
-	if plane == behindView {
-		return guardM
-	}
-	return st.viewM + guardM
-}
 
 // ground appends the parts of the ground that supports may stand on; where the zone's width is sought, each plane is
 // joined with sides of the zone, because no plane is enough for every width.

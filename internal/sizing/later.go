@@ -8,7 +8,6 @@ import (
 	"slices"
 	"time"
 
-	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 )
@@ -118,7 +117,7 @@ func (e *engine) hours(areaM2 float64) []hour {
 // hour is the window from an instant on; ok is false where the sun is down or in the picture, or leaves no frame within
 // reach out of the picture.
 func (e *engine) hour(st *stage, k *sky, from time.Time, length time.Duration) (h hour, ok bool) {
-	h.window = windowBetween(from, from.Add(length))
+	h.window = shot.WindowBetween(from, from.Add(length))
 	far := 0.0
 	var dirs [3]geom.Vec
 	for i := range dirs {
@@ -134,43 +133,4 @@ func (e *engine) hour(st *stage, k *sky, from time.Time, length time.Duration) (
 	side := math.Sqrt(h.leastM2) + far*dirs[0].Sub(dirs[2]).Len() + 2*e.shot.Allowance.CoverM
 	h.guessM2 = side * side
 	return h, far <= farM
-}
-
-// outOfView is how far along a direction the rays of all the zone's corners have left the view; +Inf where one never does.
-func (st *stage) outOfView(dir geom.Vec) float64 {
-	v := &st.view
-	far := 0.0
-	for _, p := range st.corners() {
-		out := math.Inf(1)
-		for _, g := range [4]geom.Vec{
-			v.Up.Sub(v.Forward.Scale(v.TanY)), v.Up.Scale(-1).Sub(v.Forward.Scale(v.TanY)),
-			v.Right.Sub(v.Forward.Scale(v.TanX)), v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX)),
-		} {
-			at, rate := g.Dot(p.Sub(v.Eye)), g.Dot(dir)
-			switch {
-			case at >= 0:
-				out = 0
-			case rate > 0:
-				out = math.Min(out, -at/rate)
-			}
-		}
-		far = math.Max(far, out)
-	}
-	return far
-}
-
-// silhouette is the area that the zone shows from a direction: no opening that covers it is smaller, however turned.
-func (st *stage) silhouette(dir geom.Vec) float64 {
-	return 4 * (math.Abs(dir.X)*st.half.Y*st.half.Z + math.Abs(dir.Y)*st.half.X*st.half.Z + math.Abs(dir.Z)*st.half.X*st.half.Y)
-}
-
-// windowBetween is the window between two instants in their zone.
-func windowBetween(from, to time.Time) shot.Window {
-	date := func(t time.Time) catalog.Date {
-		y, m, d := t.Date()
-		return catalog.Date{Year: y, Month: m, Day: d}
-	}
-	return shot.Window{
-		Date: date(from), EndDate: date(to), Start: from.Format("15:04"), End: to.Format("15:04"), From: from, To: to,
-	}
 }

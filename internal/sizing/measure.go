@@ -55,3 +55,15 @@ func (t *tightest) where(zone *time.Location) string {
 	}
 	return fmt.Sprintf("at %s, %s %s corner", t.at.In(zone).Format("15:04"), depth, side)
 }
+
+// least is an area that no opening which covers the zone is under: the largest silhouette that it shows to a
+// directional source.
+func (st *stage) least(hard []*source) float64 {
+	area := 0.0
+	for _, src := range hard {
+		for i := range src.checks {
+			area = math.Max(area, st.silhouette(src.checks[i].dir))
+		}
+	}
+	return area
+}

@@ -68,32 +68,6 @@ func (e *engine) stretchNet(ctx context.Context, a *arranged) {
 	}
 }
 
-// outline is what the view takes of an upright plane square to the lens: half its width, and its height over the ground.
-type outline struct{ halfX, top, bottom float64 }
-
-// viewAt is the view's outline at a distance behind the origin; infinite where the view does not end there.
-func (st *stage) viewAt(y float64) outline {
-	o := outline{bottom: math.Inf(1)}
-	for _, side := range [2]float64{-1, 1} {
-		var edge [2]geom.Vec // of the picture, lower end first
-		for k, up := range [2]float64{-1, 1} {
-			ray := st.view.Ray(side, up)
-			if ray.Y <= 1e-6 {
-				return outline{math.Inf(1), math.Inf(1), 0}
-			}
-			edge[k] = st.view.Eye.Add(ray.Scale((y - st.view.Eye.Y) / ray.Y))
-		}
-		if low, high := edge[0], edge[1]; low.Z < 0 && high.Z > 0 { // what is under the ground is not seen
-			edge[0] = low.Add(high.Sub(low).Scale(-low.Z / (high.Z - low.Z)))
-		}
-		for _, p := range edge {
-			o.halfX, o.top, o.bottom = math.Max(o.halfX, math.Abs(p.X)), math.Max(o.top, p.Z), math.Min(o.bottom, p.Z)
-		}
-	}
-	o.bottom = math.Max(0, o.bottom)
-	return o
-}
-
 // netAt is a net upright and square to the lens at a distance; ok is false where it does not fill the view there.
 func (a *arranged) netAt(v *veil, sh sheet, y float64) (p *piece, ok bool) {
 	st := a.sc.st

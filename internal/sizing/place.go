@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/shot"
 )
 
 // sheet is a frame's half-sizes as it is turned: the opening along u and v, and the outer tubes.
@@ -75,7 +76,7 @@ const caseRowsMax = 96
 func newPlacer(st *stage, rays int) *placer {
 	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax+zoneLists*len(st.others)), walk: newWalk(st.others)}
 	p.lp.Goal = slackGoal
-	p.lp.Box = [geom.Dim]float64{farM, farM, st.mid.Z + farM, 2 * widestAskedM}
+	p.lp.Box = [geom.Dim]float64{farM, farM, st.mid.Z + farM, 2 * shot.MaxWidthM}
 	return p
 }
 
@@ -237,25 +238,6 @@ func (p *placer) separators(list []alternative, only uint8) []alternative {
 }
 
 const maxHeads = 18
-
-// headRoom is the ground over which head room holds: a zone's plan, grown. Where the width of the zone is sought, wide is 1 for
-// the zone whose it is.
-type headRoom struct {
-	mid          geom.Vec
-	halfX, halfY float64
-	headM        float64
-	wide         float64
-}
-
-// headRoom is that of the main zone.
-func (st *stage) headRoom() headRoom {
-	return headRoom{halfX: st.half.X + headBorderM, halfY: st.half.Y + headBorderM, headM: st.headM, wide: 1}
-}
-
-// headOver is that of a further zone: no lower than its people are high.
-func (st *stage) headOver(z *geom.Box) headRoom {
-	return headRoom{mid: z.Mid, halfX: z.Half.X + headBorderM, halfY: z.Half.Y + headBorderM, headM: math.Max(st.headM, z.Mid.Z+z.Half.Z)}
-}
 
 // headCases are the ways to keep head room: the lowest edge is above it; or the part of the frame below it lies wholly
 // to one side of the grown zone. That part and the grown zone are both rectangles in plan, so that four axes, two from

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
@@ -354,7 +353,7 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []str
 		}
 	}
 	e.order(res.Options)
-	res.WidestZoneM = widestAskedM // nothing stands in the way of any
+	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
 	if len(sc.due) > 0 {
 		w := e.widest(ctx, newGroup(ctx, sc.st, sc.due))
 		res.WidestZoneM = w.told()
@@ -426,32 +425,3 @@ func (e *engine) ruledOut(ctx context.Context, all *group, chosen, onLift []*cho
 	}
 	return out
 }
-
-// background is the exposure reference at mid-window: the sunlit ground, or what was measured.
-func background(s *shot.Shot, list []*source, k *sky) BackgroundLevel {
-	var lx float64
-	if s.Background.EV100 != nil {
-		lx = light.LuxOfEV100(*s.Background.EV100)
-	} else {
-		if !s.Site.Roofed {
-			p, d := k.at(s.Window.Mid())
-			lx = d.SkyHorizontalLx + d.BeamNormalLx*math.Max(0, math.Sin(p.ElevationDeg*math.Pi/180))
-		}
-		for _, src := range list {
-			if src.lamp != nil {
-				lx += src.moments[0].lux * math.Max(0, geom.Toward(0, src.moments[0].el).Z)
-			}
-		}
-		lx = light.ReferenceLx(lx, s.Background.Reflectance)
-	}
-	lx = math.Max(lx, darkestLx)
-	exp := light.Exposure{
-		ISO: s.Exposure.ISO, FrameRateFPS: s.Exposure.FrameRateFPS,
-		ShutterAngleDeg: s.Exposure.ShutterAngleDeg, TStop: s.Exposure.TStop,
-	}
-	nd := exp.NDStops(lx, s.Background.PlacementStops)
-	return BackgroundLevel{ReferenceLx: lx, EV100: light.EV100(lx), NDStops: nd, NDDensity: light.NDDensity(nd)}
-}
-
-// darkestLx stands for no light at all, so that its exposure value is a number: starlight (from memory).
-const darkestLx = 1e-3

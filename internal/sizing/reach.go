@@ -76,8 +76,6 @@ const (
 	reachShare = 0.002
 	// reachStep is the first step away from a guess, as a factor; each further step is the square of the one before.
 	reachStep = 1.02
-	// sliverM is the narrowest zone, and shot, that is looked at.
-	sliverM = 0.02
 )
 
 // reach is that of the one frame that the engine knows.
@@ -85,7 +83,7 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 	out := FrameReach{SKU: sku}
 	zone, picture := e.shot.Zone.WidthM, e.shot.Framing.WidthM
 	if len(hard) == 0 {
-		out.WidestZoneM, out.WidestShotM = widestAskedM, widestAskedM*math.Min(1, picture/zone)
+		out.WidestZoneM, out.WidestShotM = shot.MaxWidthM, shot.MaxWidthM*math.Min(1, picture/zone)
 		return out
 	}
 	var rigs []*candidate
@@ -104,7 +102,7 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 		})
 	}
 	found := e.widest(ctx, newGroup(ctx, st, hard))
-	out.WidestZoneM = farthest(found.told(), sliverM, widestAskedM, func(width float64) bool {
+	out.WidestZoneM = farthest(found.told(), sliverM, shot.MaxWidthM, func(width float64) bool {
 		return width <= found.told() || covers(st.widened(width/2))
 	})
 	scaled := func(width float64) *stage {
@@ -112,7 +110,7 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/picture
 		return newStage(&s)
 	}
-	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), sliverM, widestAskedM*math.Min(1, picture/zone),
+	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), sliverM, shot.MaxWidthM*math.Min(1, picture/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
 		out.Because = e.noReach(ctx, st.widened(sliverM/2), hard)

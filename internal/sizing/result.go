@@ -25,32 +25,6 @@ type Result struct {
 	Cautions    []string
 }
 
-// BackgroundLevel is the exposure reference of the background and the neutral density that puts it where wanted.
-type BackgroundLevel struct {
-	ReferenceLx float64
-	EV100       float64
-	NDStops     float64 // signed: negative is too dark
-	NDDensity   float64 // never under 0
-}
-
-// SourceTrack is one hard source over the window.
-type SourceTrack struct {
-	Label    string
-	Softened bool // counts as hard light to be softened
-	Track    []TrackPoint
-}
-
-// TrackPoint is a source at one instant: direction and level at the zone's centre, angle from the lens axis to the
-// middle of its disc, and whether any part of the disc is in the picture.
-type TrackPoint struct {
-	At            time.Time
-	AzimuthDeg    float64
-	ElevationDeg  float64
-	IlluminanceLx float64
-	OffAxisDeg    float64
-	InView        bool
-}
-
 // Label names an option; each stands at most once in a result.
 type Label string
 

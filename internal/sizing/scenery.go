@@ -235,10 +235,3 @@ func (sc *scenery) toward(p geom.Vec) geom.Vec {
 func (sc *scenery) stops(lx float64) float64 {
 	return light.Stops(math.Max(lx, darkestLx), sc.reference)
 }
-
-// panel is the frame of a choice as light sees it.
-func (ch *choice) panel() light.Panel {
-	f := ch.candidate.fabricSpec()
-	s := light.Surface{Diffuse: f.Reflectance}
-	return light.Panel{Corners: ch.rigged.opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
-}

@@ -296,3 +296,32 @@ func (src *source) track(s *shot.Shot, st *stage) SourceTrack {
 	}
 	return out
 }
+
+// SourceTrack is one hard source over the window.
+type SourceTrack struct {
+	Label    string
+	Softened bool // counts as hard light to be softened
+	Track    []TrackPoint
+}
+
+// TrackPoint is a source at one instant: direction and level at the zone's centre, angle from the lens axis to the
+// middle of its disc, and whether any part of the disc is in the picture.
+type TrackPoint struct {
+	At            time.Time
+	AzimuthDeg    float64
+	ElevationDeg  float64
+	IlluminanceLx float64
+	OffAxisDeg    float64
+	InView        bool
+}
+
+// hardOf are the sources of a list that must be stopped at some instant.
+func hardOf(list []*source) []*source {
+	var hard []*source
+	for _, src := range list {
+		if len(src.spans) > 0 {
+			hard = append(hard, src)
+		}
+	}
+	return hard
+}

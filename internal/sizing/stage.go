@@ -64,3 +64,22 @@ func (st *stage) support(x geom.Vec) float64 { return st.zone().Support(x) }
 
 func (st *stage) toWorld(p geom.Vec) geom.Vec   { return st.axes.ToWorld(p) }
 func (st *stage) fromWorld(p geom.Vec) geom.Vec { return st.axes.FromWorld(p) }
+
+// headRoom is the ground over which head room holds: a zone's plan, grown. Where the width of the zone is sought, wide is 1 for
+// the zone whose it is.
+type headRoom struct {
+	mid          geom.Vec
+	halfX, halfY float64
+	headM        float64
+	wide         float64
+}
+
+// headRoom is that of the main zone.
+func (st *stage) headRoom() headRoom {
+	return headRoom{halfX: st.half.X + headBorderM, halfY: st.half.Y + headBorderM, headM: st.headM, wide: 1}
+}
+
+// headOver is that of a further zone: no lower than its people are high.
+func (st *stage) headOver(z *geom.Box) headRoom {
+	return headRoom{mid: z.Mid, halfX: z.Half.X + headBorderM, halfY: z.Half.Y + headBorderM, headM: math.Max(st.headM, z.Mid.Z+z.Half.Z)}
+}

@@ -170,17 +170,6 @@ func (st *stage) freeOfOthers(m *mast, footM float64) bool {
 	return true
 }
 
-// feetBeside reports, without measuring, whether a circle of feet is clear of one side of the view.
-func (st *stage) feetBeside(base geom.Vec, footM float64) bool {
-	planes := st.viewPlanes()
-	for _, g := range planes[:behindView] {
-		if g.Dot(base.Sub(st.view.Eye))-footM*math.Hypot(g.X, g.Y) >= st.viewM {
-			return true
-		}
-	}
-	return false
-}
-
 // clearanceM is how far a mast, its feet and its arm are from the view.
 func (st *stage) clearanceM(m *mast) float64 {
 	top := m.top()

@@ -99,7 +99,7 @@ func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *p
 // row is one step.
 func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	s := *w.e.shot
-	s.Window = windowBetween(from, from.Add(w.step))
+	s.Window = shot.WindowBetween(from, from.Add(w.step))
 	list := sources(&s, w.st, w.sky)
 	row := SweepRow{Sun: w.sun(&s, list)}
 	hard := hardOf(list)
@@ -174,17 +174,6 @@ func (w *sweeper) search(ctx context.Context, hard []*source) (o overhead) {
 		o.nearest = " The nearest: " + r.Detail
 	}
 	return o
-}
-
-// hardOf are the sources of a list that must be stopped at some instant.
-func hardOf(list []*source) []*source {
-	var hard []*source
-	for _, src := range list {
-		if len(src.spans) > 0 {
-			hard = append(hard, src)
-		}
-	}
-	return hard
 }
 
 // keyUnlifted is the key face in the middle of the step against the background of that time, with nothing but overheads

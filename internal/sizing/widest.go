@@ -6,6 +6,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"kitspan/internal/shot"
 )
 
 // widest is the widest zone found that a frame covers, and the rig that covers it.
@@ -15,7 +17,7 @@ type widest struct {
 }
 
 // told is the width of the zone, as answers have it.
-func (w *widest) told() float64 { return math.Min(2*w.half, widestAskedM) }
+func (w *widest) told() float64 { return math.Min(2*w.half, shot.MaxWidthM) }
 
 // widest is the widest zone, all else equal, that one frame of the house covers here with supports it has. It is the same
 // whatever width is asked.
@@ -68,8 +70,8 @@ func (e *engine) widest(ctx context.Context, g *group) widest {
 // grown widens a zone for as long as its frame is found to cover: the search of the width climbs from the turns of a grid, and
 // what every turn is looked at for may be wider still.
 func (g *group) grown(ctx context.Context, best widest) widest {
-	for step := widestGrowth; best.by != nil && best.half < widestAskedM/2; {
-		switch wider := g.over(ctx, best.by.candidate, math.Min(best.half*step+widestStepM, widestAskedM/2), false); {
+	for step := widestGrowth; best.by != nil && best.half < shot.MaxWidthM/2; {
+		switch wider := g.over(ctx, best.by.candidate, math.Min(best.half*step+widestStepM, shot.MaxWidthM/2), false); {
 		case wider.by != nil:
 			best, step = wider, step*step
 		case step > widestGrowth:
@@ -121,6 +123,9 @@ func (g *group) admit(ch *choice) {
 	g.mixed[mix{c, r.count}] = &placed{rigged: r, ok: true}
 }
 
+// sliverM is the narrowest zone, and shot, that is looked at.
+const sliverM = 0.02
+
 // widestFromM is the width of the zone that the search is laid out for.
 const widestFromM = 4
 
@@ -149,10 +154,9 @@ func (e *engine) largest() []*candidate {
 	return frames
 }
 
-// widestAskedM is the widest zone that a request may have, and widestStepM how exactly a width is searched by halving.
+// widestStepM is how exactly a width is searched by halving.
 const (
-	widestAskedM = 200
-	widestStepM  = 0.01
+	widestStepM = 0.01
 	// widestNearTries is how many of the largest frames are searched that way: each takes a dozen full searches.
 	widestNearTries = 3
 	// widestVain is after how many frames in a row, each smaller, that do no better the search ends.
@@ -163,18 +167,6 @@ const (
 
 // widestShares are the shares of the widest place that are searched in full where it cannot stand.
 var widestShares = [6]float64{0.985, 0.97, 0.95, 0.92, 0.88, 0.8}
-
-// least is an area that no opening which covers the zone is under: the largest silhouette that it shows to a
-// directional source.
-func (st *stage) least(hard []*source) float64 {
-	area := 0.0
-	for _, src := range hard {
-		for i := range src.checks {
-			area = math.Max(area, st.silhouette(src.checks[i].dir))
-		}
-	}
-	return area
-}
 
 // widestFar is the widest zone found that a frame covers, on supports that stand, against directional sources, where it beats
 // best: the width is one more unknown of the search's linear programs.
@@ -230,7 +222,7 @@ func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *spot,
 // widestNear is the same where a lamp stands at a position: every width turns the rays from the zone's ends, so that the
 // width is searched by halving.
 func (g *group) widestNear(ctx context.Context, c *candidate, best widest) widest {
-	lo, hi := best.half+widestStepM, widestAskedM/2.0
+	lo, hi := best.half+widestStepM, shot.MaxWidthM/2.0
 	covers := func(half float64) bool {
 		w := g.over(ctx, c, half, true)
 		if w.by != nil {

@@ -1,0 +1,46 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+	"kitspan/internal/shot"
+)
+
+// BackgroundLevel is the exposure reference of the background and the neutral density that puts it where wanted.
+type BackgroundLevel struct {
+	ReferenceLx float64
+	EV100       float64
+	NDStops     float64 // signed: negative is too dark
+	NDDensity   float64 // never under 0
+}
+
+// background is the exposure reference at mid-window: the sunlit ground, or what was measured.
+func background(s *shot.Shot, list []*source, k *sky) BackgroundLevel {
+	var lx float64
+	if s.Background.EV100 != nil {
+		lx = light.LuxOfEV100(*s.Background.EV100)
+	} else {
+		if !s.Site.Roofed {
+			p, d := k.at(s.Window.Mid())
+			lx = d.SkyHorizontalLx + d.BeamNormalLx*math.Max(0, math.Sin(p.ElevationDeg*math.Pi/180))
+		}
+		for _, src := range list {
+			if src.lamp != nil {
+				lx += src.moments[0].lux * math.Max(0, geom.Toward(0, src.moments[0].el).Z)
+			}
+		}
+		lx = light.ReferenceLx(lx, s.Background.Reflectance)
+	}
+	lx = math.Max(lx, darkestLx)
+	exp := light.Exposure{
+		ISO: s.Exposure.ISO, FrameRateFPS: s.Exposure.FrameRateFPS,
+		ShutterAngleDeg: s.Exposure.ShutterAngleDeg, TStop: s.Exposure.TStop,
+	}
+	nd := exp.NDStops(lx, s.Background.PlacementStops)
+	return BackgroundLevel{ReferenceLx: lx, EV100: light.EV100(lx), NDStops: nd, NDDensity: light.NDDensity(nd)}
+}
+
+// darkestLx stands for no light at all, so that its exposure value is a number: starlight (from memory).
+const darkestLx = 1e-3
