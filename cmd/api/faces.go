@@ -67,5 +67,8 @@ func newFaces(o facesOptions) (faces, error) {
 	}
 	private := http.NewServeMux()
 	private.Handle("GET /metrics", metrics.Handler(o.log))
+	for _, probe := range []string{"GET /healthz", "GET /readyz"} { // however many connections the public holds open
+		private.Handle(probe, public)
+	}
 	return faces{public, private}, nil
 }

@@ -307,6 +307,14 @@ func TestMetricsCountBothFaces(t *testing.T) {
 			}
 		}
 	}
+	for _, probe := range []string{"/healthz", "/readyz"} {
+		if got := ask(t, f.private, http.MethodGet, probe, ""); got.Code != http.StatusOK {
+			t.Errorf("%s beside the metrics: status %d", probe, got.Code)
+		}
+	}
+	if got := ask(t, f.private, http.MethodGet, "/catalogue", ""); got.Code != http.StatusNotFound {
+		t.Errorf("a page beside the metrics: status %d", got.Code)
+	}
 	if got := ask(t, f.public, http.MethodGet, "/metrics", ""); got.Code != http.StatusUnauthorized {
 		t.Errorf("metrics for everybody: status %d", got.Code)
 	}

@@ -12,10 +12,11 @@ import (
 
 // workFlags bound what 'serve' solves at once.
 type workFlags struct {
-	Solving    int           `env:"KITSPAN_SOLVING" placeholder:"N" help:"How many processor cores solve at once. Default: all that the program may use."`
-	Waiting    int           `env:"KITSPAN_WAITING" default:"64" help:"How many requests may wait for their turn; one more is answered 503 at once."`
-	WaitLimit  time.Duration `name:"wait-limit" env:"KITSPAN_WAIT_LIMIT" default:"5s" help:"How long a request waits for its turn before it is answered 503."`
-	SolveLimit time.Duration `name:"solve-limit" env:"KITSPAN_SOLVE_LIMIT" default:"20s" help:"How long solving one request may take before it is given up and answered 503."`
+	Solving     int           `env:"KITSPAN_SOLVING" placeholder:"N" help:"How many processor cores solve at once. Default: all that the program may use."`
+	Waiting     int           `env:"KITSPAN_WAITING" default:"64" help:"How many requests may wait for their turn; one more is answered 503 at once."`
+	WaitLimit   time.Duration `name:"wait-limit" env:"KITSPAN_WAIT_LIMIT" default:"5s" help:"How long a request waits for its turn before it is answered 503."`
+	Connections int           `env:"KITSPAN_CONNECTIONS" default:"4096" help:"How many connections may be open at once; further ones wait until one is closed."`
+	SolveLimit  time.Duration `name:"solve-limit" env:"KITSPAN_SOLVE_LIMIT" default:"20s" help:"How long solving one request may take before it is given up and answered 503."`
 }
 
 // greatestLimit keeps a request from outliving whatever stands in front of the server; common practice, no source.
@@ -39,6 +40,8 @@ func (f workFlags) capacity() (*office.Capacity, error) {
 	switch {
 	case f.Solving < 0:
 		return nil, fmt.Errorf("--solving is %d: give at least 1, or 0 for all cores", f.Solving)
+	case f.Connections < 0:
+		return nil, fmt.Errorf("--connections is %d: give at least 1, or 0 for as many as come", f.Connections)
 	case f.Waiting < 0:
 		return nil, fmt.Errorf("--waiting is %d: give at least 0", f.Waiting)
 	case f.WaitLimit <= 0 || f.WaitLimit > greatestLimit:

@@ -8,6 +8,8 @@ import (
 	"net"
 	"net/http"
 	"time"
+
+	"golang.org/x/net/netutil"
 )
 
 // times bound what one connection may hold up; common practice, no source.
@@ -35,6 +37,8 @@ type site struct {
 	flag    string // that chooses the address
 	addr    string
 	handler http.Handler
+	// connections is how many may be open at once; further ones wait in the kernel's queue. 0 is as many as come.
+	connections int
 }
 
 // running is a server that listens.
@@ -51,8 +55,12 @@ func listen(ctx context.Context, s site, t times, log *slog.Logger) (*running, e
 	if err != nil {
 		return nil, fmt.Errorf("listen on %s: %w (choose another with %s)", s.addr, err, s.flag)
 	}
+	address := listener.Addr()
+	if s.connections > 0 {
+		listener = netutil.LimitListener(listener, s.connections)
+	}
 	base, end := context.WithCancel(context.WithoutCancel(ctx))
-	r := &running{at: listener.Addr(), ended: make(chan error, 1), end: end, Server: &http.Server{
+	r := &running{at: address, ended: make(chan error, 1), end: end, Server: &http.Server{
 		Handler: s.handler, ReadHeaderTimeout: t.header, ReadTimeout: t.read, WriteTimeout: t.write, IdleTimeout: t.idle,
 		MaxHeaderBytes: maxHeaderBytes, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 		BaseContext: func(net.Listener) context.Context { return base },

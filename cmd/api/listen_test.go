@@ -149,6 +149,53 @@ func TestSlowClientsAreLeft(t *testing.T) {
 	l.end(t)
 }
 
+// No more connections are served at once than may be: the next one is once another is closed.
+func TestConnectionsAreLimited(t *testing.T) {
+	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
+	const most = 3
+	l := newListening(t, serveCommand{workFlags: workFlags{Connections: most}}, ordinary(0), http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		_, _ = io.WriteString(w, "done")
+	}), nil)
+	open := func() (net.Conn, chan error) {
+		conn, err := (&net.Dialer{}).DialContext(t.Context(), "tcp", strings.TrimPrefix(l.address, "http://"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := io.WriteString(conn, "GET / HTTP/1.1\r\nHost: x\r\n\r\n"); err != nil {
+			t.Fatal(err)
+		}
+		_ = conn.SetReadDeadline(time.Now().Add(time.Minute))
+		answered := make(chan error, 1)
+		go func() {
+			_, err := conn.Read(make([]byte, 1))
+			answered <- err
+		}()
+		return conn, answered
+	}
+	var held []net.Conn
+	for range most {
+		conn, answered := open()
+		if err := <-answered; err != nil {
+			t.Fatal(err)
+		}
+		held = append(held, conn)
+	}
+	next, answered := open()
+	select {
+	case err := <-answered:
+		t.Errorf("one connection too many is answered (%v)", err)
+	case <-time.After(50 * time.Millisecond):
+	}
+	_ = held[0].Close()
+	if err := <-answered; err != nil {
+		t.Errorf("when there is room: %v", err)
+	}
+	for _, conn := range append(held[1:], next) {
+		_ = conn.Close()
+	}
+	l.end(t)
+}
+
 // The metrics have an address of their own, and nothing else is there.
 func TestMetricsAtTheirOwnAddress(t *testing.T) {
 	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
@@ -173,6 +220,7 @@ func TestLimitsOfWorkAreRead(t *testing.T) {
 	}
 	for name, change := range map[string]func(*workFlags){
 		"--solving":     func(f *workFlags) { f.Solving = -1 },
+		"--connections": func(f *workFlags) { f.Connections = -1 },
 		"--waiting":     func(f *workFlags) { f.Waiting = -1 },
 		"--wait-limit":  func(f *workFlags) { f.WaitLimit = 0 },
 		"--solve-limit": func(f *workFlags) { f.SolveLimit = time.Hour },

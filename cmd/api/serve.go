@@ -26,7 +26,7 @@ type serveCommand struct {
 	DataDir     string  `name:"data-dir" env:"KITSPAN_DATA_DIR" placeholder:"DIR" help:"Where the private PostgreSQL and a staff token made here are kept. Default: kitspan in the user's data folder; for root /var/lib/kitspan."`
 	StaffToken  string  `name:"staff-token" env:"KITSPAN_STAFF_TOKEN" placeholder:"TOKEN" help:"What writers present as bearer token. Where unset, one is made at the first start, kept in the data folder and printed."`
 	Proxies     proxies `name:"trusted-proxies" env:"KITSPAN_TRUSTED_PROXIES" placeholder:"LIST" help:"Addresses or ranges, separated by commas, of the servers in front of this one (as 10.0.0.0/8,192.0.2.7): X-Forwarded-For and X-Forwarded-Proto are believed from there alone."`
-	MetricsAddr string  `name:"metrics-addr" env:"KITSPAN_METRICS_ADDR" placeholder:"ADDR" help:"Address on which /metrics answers everybody, such as 127.0.0.1:9090: keep it from the public. Without it /metrics wants the staff token."`
+	MetricsAddr string  `name:"metrics-addr" env:"KITSPAN_METRICS_ADDR" placeholder:"ADDR" help:"Address on which /metrics, /healthz and /readyz answer everybody, such as 127.0.0.1:9090: keep it from the public. Without it /metrics wants the staff token."`
 	LogLevel    string  `name:"log-level" env:"KITSPAN_LOG_LEVEL" enum:"debug,info,warn,error" default:"info" help:"Least level that is logged: ${enum}."`
 	Example     string  `placeholder:"FILE" help:"Once listening, size the shot in this file and print the plan."`
 }
@@ -128,13 +128,13 @@ const databaseName = "kitspan"
 
 // listen answers until ctx ends, then lets running requests finish.
 func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, t times, pages, metrics http.Handler, stock office.Stock) error {
-	front, err := listen(ctx, site{"--addr", c.Addr, pages}, t, log)
+	front, err := listen(ctx, site{"--addr", c.Addr, pages, c.Connections}, t, log)
 	if err != nil {
 		return err
 	}
 	running := []*running{front}
 	if c.MetricsAddr != "" {
-		own, err := listen(ctx, site{"--metrics-addr", c.MetricsAddr, metrics}, t, log)
+		own, err := listen(ctx, site{"--metrics-addr", c.MetricsAddr, metrics, 0}, t, log)
 		if err != nil {
 			return errors.Join(err, front.stop(t, log))
 		}
