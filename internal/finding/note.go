@@ -1,0 +1,344 @@
+package finding
+
+import (
+	"time"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/rigging"
+)
+
+// Note is one finding about a shot or an option. The set is closed; a switch over it must have every kind. The JSON names
+// of the fields are those of the answer, beside the code.
+//
+//sumtype:decl
+type Note interface {
+	// Code is the kind in the words of the contract.
+	Code() string
+	note()
+}
+
+// What was said of the shot.
+type (
+	// ReadingsUnderRoof means that readings of sun and sky are not used, because the site is roofed.
+	ReadingsUnderRoof struct{}
+	// SunUnderSky means that less was read of the sun than of the sky, as under cloud.
+	SunUnderSky struct {
+		SunLx float64 `json:"sun_lx"`
+		SkyLx float64 `json:"sky_lx"`
+	}
+	// ReadingInTheDark means that a reading is not used: at its hour there is no such light.
+	ReadingInTheDark struct {
+		Reading   string    `json:"reading"` // the member of the request
+		ReadingLx float64   `json:"reading_lx"`
+		Of        Daylight  `json:"of"`
+		At        time.Time `json:"at"`
+	}
+	// ReadingTooBright means that a reading is far over what any sky gives at its hour.
+	ReadingTooBright struct {
+		Reading   string    `json:"reading"` // the member of the request
+		ReadingLx float64   `json:"reading_lx"`
+		Of        Daylight  `json:"of"`
+		At        time.Time `json:"at"`
+		MostLx    float64   `json:"most_lx"`
+	}
+	// TimeTwice means that the clocks show a time twice on the day, and that the first is taken.
+	TimeTwice struct {
+		Field    string    `json:"field"` // the member of the request
+		Clock    string    `json:"clock"` // YYYY-MM-DD HH:MM
+		TimeZone string    `json:"time_zone"`
+		Taken    time.Time `json:"taken"`
+	}
+)
+
+// Daylight is a part of it.
+type Daylight string
+
+// The parts.
+const (
+	OfSun Daylight = "sun"
+	OfSky Daylight = "sky"
+)
+
+// The hard sources and the lens.
+type (
+	// LampInView means that a lamp given with the shot is in the picture.
+	LampInView struct {
+		Lamp string `json:"lamp"`
+	}
+	// SunDown means that the sun is below the horizon, or gives no direct light, all through the window.
+	SunDown struct{}
+	// NoDirectSun means that the sky lets no direct sun through.
+	NoDirectSun struct{}
+	// SunInView means that the sun is in the picture, and what takes it out.
+	SunInView struct {
+		PartOfWindow bool `json:"part_of_window"`
+		// TurnDeg is the least turn of the lens, to Side, after which the sun stays out all through the window; 0 where no
+		// turn does.
+		TurnDeg float64 `json:"turn_deg,omitempty"`
+		Side    Side    `json:"side,omitempty"`
+		// Until is when it leaves the picture for as long as the window is long; nil where it does not while it is up.
+		Until *time.Time `json:"until,omitempty"`
+	}
+	// SunInFront means that the sun stands in front of the subject, and which turn of the lens has it straight behind.
+	SunInFront struct {
+		TurnDeg float64 `json:"turn_deg"`
+		Side    Side    `json:"side"`
+	}
+	// LensUnshaded means that a source falls on the lens and no panel of the house keeps it off.
+	LensUnshaded struct {
+		Source Source `json:"source"`
+	}
+)
+
+// The softening.
+type (
+	// SofteningOff means that no overhead is planned because none is asked for.
+	SofteningOff struct{}
+	// NothingToSoften means that no source is hard in the window.
+	NothingToSoften struct {
+		Because Soft `json:"because"`
+	}
+	// EveryFrameDoes means that the reach of a frame has no bound, because nothing is to be softened.
+	EveryFrameDoes struct {
+		Because Soft `json:"because"`
+	}
+	// SofteningLeftOut means that the light stays hard: in this option, or because no frame of the house does it.
+	SofteningLeftOut struct {
+		NoFrame bool `json:"no_frame"`
+		// Nearest is the frame that comes nearest, of those that geometry rules out; nil for none.
+		Nearest *RuledOut `json:"nearest,omitempty"`
+	}
+	// LightThroughPicture means that the light of a source is still in the picture as far away as a frame is put.
+	LightThroughPicture struct {
+		Source    Source  `json:"source"`
+		DistanceM float64 `json:"distance_m"`
+	}
+	// LaterHour means that the kit does in another window of the day.
+	LaterHour struct{ Hours }
+)
+
+// Soft is why there is nothing to soften.
+type Soft string
+
+// The reasons.
+const (
+	SoftRoof        Soft = "roof"          // and no lamps
+	SoftRoofAndLamp Soft = "roof_and_lamp" // no lamp counts as hard
+	SoftNoSource    Soft = "no_hard_source"
+	SoftSunDown     Soft = "sun_down"
+	SoftNoBeam      Soft = "no_direct_sun"
+)
+
+// The light on the subject.
+type (
+	// DarkBackground means that no light is planned, because there is none on the background to set the camera by.
+	DarkBackground struct{}
+	// KeyUnlifted means that the key face is as asked without any lift.
+	KeyUnlifted struct {
+		KeyStops float64 `json:"key_stops"`
+	}
+	// KeyTooBright means that the key face has more than is asked without any lift.
+	KeyTooBright struct {
+		KeyStops   float64 `json:"key_stops"`
+		AskedStops float64 `json:"asked_stops"`
+	}
+	// KeyTooDark means that the key face has less than is asked, and that nothing of the house lifts it.
+	KeyTooDark struct {
+		KeyStops   float64 `json:"key_stops"`
+		AskedStops float64 `json:"asked_stops"`
+		By         Means   `json:"by"`
+	}
+	// KeyPlaced is what lifts the key face.
+	KeyPlaced struct {
+		By        Array   `json:"by"`
+		DistanceM float64 `json:"distance_m"` // on the ground, to the middle of the zone
+		Side      Side    `json:"side"`
+		// LosesStops is what each metre further back costs; 0 where it is not worth telling.
+		LosesStopsPerM float64 `json:"loses_stops_per_m,omitempty"`
+		// FlatMirror means that it loses nothing by distance.
+		FlatMirror bool `json:"flat_mirror,omitempty"`
+	}
+	// KeyMissed means that the key face is not as asked with what lifts it.
+	KeyMissed struct {
+		KeyStops   float64 `json:"key_stops"`
+		AskedStops float64 `json:"asked_stops"`
+		By         Means   `json:"by"`
+	}
+	// ContrastMissed means that the contrast is not as asked.
+	ContrastMissed struct {
+		ContrastStops float64 `json:"contrast_stops"`
+		AskedStops    float64 `json:"asked_stops"`
+	}
+	// FillLeft means that the side away from the key is left as it is.
+	FillLeft struct {
+		Side          Side    `json:"side"`
+		ContrastStops float64 `json:"contrast_stops"`
+	}
+	// FillPlaced is what lifts or darkens the side away from the key.
+	FillPlaced struct {
+		By            Array   `json:"by"`
+		DistanceM     float64 `json:"distance_m"` // on the ground, to the middle of the zone
+		Side          Side    `json:"side"`
+		Darkens       bool    `json:"darkens"`
+		ContrastStops float64 `json:"contrast_stops"`
+	}
+	// BackMissed means that hair and shoulders are not as asked.
+	BackMissed struct {
+		BackStops  float64 `json:"back_stops"`
+		AskedStops float64 `json:"asked_stops"`
+	}
+	// ZoneMissed means that a further zone is not as asked.
+	ZoneMissed struct {
+		Zone       string  `json:"zone"`
+		KeyStops   float64 `json:"key_stops"`
+		AskedStops float64 `json:"asked_stops"`
+	}
+	// ReAim means that the sun carries the beam of boards off, and how often they are aimed anew.
+	ReAim struct {
+		EveryMin float64 `json:"every_min"` // whole, 1 at least
+	}
+	// AimHolds means that a beam aimed for the middle of the window stays on the zone.
+	AimHolds struct{}
+	// SunForPart means that reflectors have the sun that they work with in part of the window.
+	SunForPart struct {
+		From      time.Time `json:"from"`
+		To        time.Time `json:"to"`
+		LowestDeg float64   `json:"lowest_deg"` // of the sun
+	}
+	// BackLampTowardLens means that the lamp behind the subject shines toward the lens.
+	BackLampTowardLens struct{}
+	// LampsDraw is what the lamps draw together.
+	LampsDraw struct {
+		PowerW float64 `json:"power_w"`
+	}
+	// GustKeepsOff means that what would come nearer to what is asked does not hold the gust.
+	GustKeepsOff struct {
+		Role    Role    `json:"role"`
+		AskedMS float64 `json:"asked_ms"`
+	}
+)
+
+// The net on the background, where it is left out.
+type (
+	// NetNotOwned means that the house has no net of the strength.
+	NetNotOwned struct {
+		AskedStops float64 `json:"asked_stops"`
+	}
+	// NetUnseen means that the picture ends on the ground before the place where a net could stand.
+	NetUnseen struct{}
+	// NetNoRoom means that nets that fill the view find no room to stand.
+	NetNoRoom struct{ ViewBehind }
+	// NetTooSmall means that no net fills the view.
+	NetTooSmall struct {
+		ViewBehind
+		LargestM float64 `json:"largest_m"` // its width
+	}
+)
+
+// ViewBehind is the view in the nearest plane behind the zone in which a net may stand.
+type ViewBehind struct {
+	BehindM float64 `json:"behind_m"` // the middle of the zone
+	WidthM  float64 `json:"width_m"`
+	TopM    float64 `json:"top_m"` // above the ground
+}
+
+// The wind.
+type (
+	// NotHeld means that a piece does not hold the gust that is asked, and what would.
+	NotHeld struct {
+		Role     Role            `json:"role"`
+		HoldsMS  float64         `json:"holds_ms"`
+		AskedMS  float64         `json:"asked_ms"`
+		Governs  rigging.Governs `json:"governs"`
+		Remedies []Remedy        `json:"remedies"`
+	}
+)
+
+// Remedy is one thing that would make a piece hold the gust.
+type Remedy struct {
+	What RemedyKind `json:"what"`
+	// Ballast would be Each on a support, where Most is all that a support's legs take, or all that there are.
+	Ballast *Item `json:"ballast,omitempty"`
+	Each    int   `json:"each,omitempty"`
+	Most    int   `json:"most,omitempty"`
+	// AreaM2 is of a sheet in its place, UnderMS the gust of another hour.
+	AreaM2  float64 `json:"area_m2,omitempty"`
+	UnderMS float64 `json:"under_ms,omitempty"`
+}
+
+// RemedyKind is what a remedy consists in.
+type RemedyKind string
+
+// The remedies.
+const (
+	SmallerFrame     RemedyKind = "smaller_frame"
+	StrongerLines    RemedyKind = "stronger_lines"
+	StrongerSupports RemedyKind = "stronger_supports"
+	MoreBallast      RemedyKind = "more_ballast"
+	RoomForLines     RemedyKind = "room_for_lines"
+	OtherLines       RemedyKind = "other_lines"
+	WiderFeet        RemedyKind = "wider_feet"
+	SmallerSheet     RemedyKind = "smaller_sheet"
+	CalmerHour       RemedyKind = "calmer_hour"
+)
+
+// The limits that an option breaks.
+type (
+	// OverPrice means that the hire costs more than the limit.
+	OverPrice struct {
+		Limit currency.Amount `json:"limit"`
+		Over  currency.Amount `json:"over"`
+	}
+	// OverCrew means that it takes more people than the limit.
+	OverCrew struct {
+		People int `json:"people"`
+		Limit  int `json:"limit"`
+	}
+	// OverMass means that it weighs more than the limit.
+	OverMass struct {
+		MassKg  float64 `json:"mass_kg"`
+		LimitKg float64 `json:"limit_kg"`
+	}
+	// OverHeight means that a piece reaches higher than the limit.
+	OverHeight struct {
+		Role   Role    `json:"role"`
+		TopM   float64 `json:"top_m"`
+		LimitM float64 `json:"limit_m"`
+	}
+)
+
+// People and vehicles.
+type (
+	// HeavyLift means that something weighs more than so many people lift well together.
+	HeavyLift struct {
+		Most int `json:"most"`
+	}
+	// SlewingRoom is how far everybody keeps from a machine that lifts or moves.
+	SlewingRoom struct {
+		WithinM float64 `json:"within_m"`
+	}
+	// NoLabour means that the house sends nobody of a role, who is then not in the price.
+	NoLabour struct {
+		Labour   string `json:"labour"` // the catalogue's word
+		Quantity int    `json:"quantity"`
+	}
+	// TooFew means that the plan takes more of an item than the house has.
+	TooFew struct {
+		Goods
+		Owned int `json:"owned"`
+	}
+	// MachinesApart means that machines come on carriers that are not in the price of transport.
+	MachinesApart struct{}
+	// NoTransport means that the load is more than the house's vehicles carry, and transport not in the price.
+	NoTransport struct {
+		MassKg   float64 `json:"mass_kg"`
+		VolumeM3 float64 `json:"volume_m3"`
+		Trips    int     `json:"trips"` // that each would drive at most
+	}
+	// ManyTrips means that vehicles drive more than once.
+	ManyTrips struct {
+		MassKg float64 `json:"mass_kg"`
+		Trips  int     `json:"trips"`
+	}
+)

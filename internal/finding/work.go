@@ -1,0 +1,77 @@
+package finding
+
+import "github.com/bojanz/currency"
+
+// Work is a step of the order of work: what putting up one piece takes, or each of several alike.
+type Work struct {
+	Role   Role
+	Pieces int // alike, 1 at least
+	// Machines are placed first, then Ballast lies on the bases, Weights hold the anchors or Stakes are driven for lines.
+	Machines, Weights, Stakes int
+	Ballast                   Goods
+	// Hands raise it, Lines are made fast, Stay remain with it while it is up.
+	Hands, Lines, Stay int
+}
+
+// GustWork is what another gust than the one asked makes of an option, every piece where it stands. With nothing in it the
+// option holds as it is.
+type GustWork struct {
+	NothingUp bool
+	Add       []Goods
+	Lower     []Role // once each
+	Move      []MovedLines
+}
+
+// MovedLines are the guy lines of a piece at another angle with the ground.
+type MovedLines struct {
+	Role     Role
+	AngleDeg float64
+}
+
+// Summary is an option in what a person acts on.
+type Summary struct {
+	// Overheads are the frames that soften; none where the slice is empty.
+	Overheads []Overhead
+	// Key and Fill are what shape the light; nil for none. A fill that Darkens is a black panel.
+	Key, Fill *Array
+	Darkens   bool
+	// Later is the window, where it is not the one asked for.
+	Later *Hours
+	// Dark means that no light is planned: there is none on the background to set the camera by.
+	Dark          bool
+	KeyStops      float64
+	ContrastStops float64
+	PerDay        currency.Amount // the hire
+}
+
+// Overhead is a frame that softens, the supports that it is on, and how high its middle is.
+type Overhead struct {
+	Framed
+	On      []Goods
+	MiddleM float64
+}
+
+// Caution is what the numbers of an answer are not, by its code.
+type Caution string
+
+// The cautions, in the order in which they are given.
+const (
+	CautionEstimate  Caution = "estimate"
+	CautionQualified Caution = "qualified_people"
+	CautionWind      Caution = "wind"
+	CautionBallast   Caution = "ballast"
+	CautionHands     Caution = "hands"
+	CautionOverhead  Caution = "overhead"
+	CautionGround    Caution = "ground"
+	CautionSun       Caution = "sun_in_mirror"
+	CautionMains     Caution = "mains"
+	CautionLevels    Caution = "levels"
+)
+
+// Cautions are what every answer says beside its numbers.
+func Cautions() []Caution {
+	return []Caution{
+		CautionEstimate, CautionQualified, CautionWind, CautionBallast, CautionHands, CautionOverhead, CautionGround, CautionSun,
+		CautionMains, CautionLevels,
+	}
+}
