@@ -1,0 +1,30 @@
+package text
+
+import "kitspan/internal/finding"
+
+// Caution is what the numbers of an answer are not; docs/cautions.md says more.
+func Caution(c finding.Caution) string { return cautions[c] }
+
+// Cautions are cautions in their order.
+func Cautions(list []finding.Caution) []string {
+	out := make([]string, len(list))
+	for i, c := range list {
+		out[i] = Caution(c)
+	}
+	return out
+}
+
+var cautions = map[finding.Caution]string{
+	finding.CautionEstimate:  "This is an estimate for planning, from the figures given and typical weather; it is no proof that a rig is safe.",
+	finding.CautionQualified: "Rigging, electrical work and work at height belong to qualified people under local law, who check the plan on the spot and have the last word.",
+	finding.CautionWind: "Wind: measure the gust at the height of the piece on the day, keep somebody on watch, and lower early. " +
+		"A mean wind, where one was given, was turned into a gust by the factor 1.52 (EN 1991-1-4, terrain II, at 10 m); between buildings and on open water gusts differ.",
+	finding.CautionBallast: "Ballast, lines and gust limits are computed with a safety factor for level, firm ground and gear in good repair, by the coefficients of EN 1991-1-4; " +
+		"the strength of masts and frames is not known. A rigger checks them on the spot, adds rather than leaves out, and takes pieces down at 80 % of their limit, never at it.",
+	finding.CautionHands:    "Hands and minutes are common practice, lifting by the NIOSH equation: nobody lifts alone what the plan gives to two, and whoever is unsure stops the work.",
+	finding.CautionOverhead: "Overhead: nobody stands under a piece while it is raised, lowered or moved; every piece over people is secured twice.",
+	finding.CautionGround:   "Ground: the plan takes it as level, firm and free; check slopes, soft or wet ground, edges of water, cables and pipes below, and lines and trees above.",
+	finding.CautionSun:      "Sun in a mirror or on a silver board: it blinds and burns. Never on eyes, roads, windows, boats or aircraft; one hand stays with each board, which is turned down or covered when not used.",
+	finding.CautionMains:    "Lamps and mains: connected by licensed people, with residual-current protection, dry and away from water; lamps burn skin and cloth, keep them clear of fabric and let them cool.",
+	finding.CautionLevels:   "Light levels are estimates: real skies differ from the model by tens of per cent, cloths and boards from their catalogue; a meter on the day decides.",
+}

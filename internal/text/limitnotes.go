@@ -1,0 +1,81 @@
+package text
+
+import (
+	"fmt"
+	"math"
+
+	"kitspan/internal/finding"
+)
+
+// What an option asks of wind, limits, people and vehicles.
+
+// remedies are what would make a piece hold a gust, as the end of a sentence.
+func remedies(u Units, list []finding.Remedy) string {
+	ways := make([]string, len(list))
+	for i := range list {
+		ways[i] = remedy(u, &list[i])
+	}
+	return listed(ways, ", or ")
+}
+
+func remedy(u Units, r *finding.Remedy) string {
+	switch r.What {
+	case finding.SmallerFrame:
+		return "a smaller frame, which the house lets stand longer"
+	case finding.StrongerLines:
+		return "stronger lines, or more and firmer anchors"
+	case finding.StrongerSupports:
+		return "supports for a larger load"
+	case finding.MoreBallast:
+		return fmt.Sprintf("%d × %s on each support (%d are all that a stand's legs take, or all that there are)", r.Each, r.Ballast.Name, r.Most)
+	case finding.RoomForLines:
+		return "guy lines, for which there is no room out of shot and off the people"
+	case finding.OtherLines:
+		return "guy lines of another length or strength than the house has"
+	case finding.WiderFeet:
+		return "supports on wider feet"
+	case finding.SmallerSheet:
+		return fmt.Sprintf("a sheet of about %s in its place, or lower down", u.area(r.AreaM2))
+	case finding.CalmerHour:
+		return fmt.Sprintf("an hour with gusts under %.1f m/s", DownToTenth(r.UnderMS))
+	}
+	return string(r.What)
+}
+
+func aboutLimits(u Units, note finding.Note) string {
+	switch n := note.(type) {
+	case finding.OverPrice:
+		return fmt.Sprintf("Over the limit of %s a day by %s.", money(n.Limit), money(n.Over))
+	case finding.OverCrew:
+		return fmt.Sprintf("Takes %d people, %d more than the limit of %d.", n.People, n.People-n.Limit, n.Limit)
+	case finding.OverMass:
+		return fmt.Sprintf("Weighs %.0f kg with all that holds it, %.0f kg over the limit of %.0f kg.", n.MassKg, math.Ceil(n.MassKg-n.LimitKg), n.LimitKg)
+	case finding.OverHeight:
+		return fmt.Sprintf("%s reaches %s up, %s over the limit of %s.", upper(roleWords[n.Role].the), u.length(n.TopM, 2),
+			u.atLeast(n.TopM-n.LimitM, 2), u.length(n.LimitM, 2))
+	default:
+		return ""
+	}
+}
+
+func aboutPeople(u Units, note finding.Note) string {
+	switch n := note.(type) {
+	case finding.HeavyLift:
+		return fmt.Sprintf("Something weighs more than %d people lift well together: raise it a side at a time, or by machine.", n.Most)
+	case finding.SlewingRoom:
+		return fmt.Sprintf("Slewing room: nobody within %s of a machine while it lifts or moves. "+
+			"The working load is that at full arm; the operator's own table and limits go before.", u.atLeast(n.WithinM, 1))
+	case finding.NoLabour:
+		return fmt.Sprintf("The house sends nobody for %d × %s: not in the price of labour.", n.Quantity, n.Labour)
+	case finding.TooFew:
+		return fmt.Sprintf("The plan takes %d × %s, the house has %d: bring the others.", n.Quantity, n.Name, n.Owned)
+	case finding.MachinesApart:
+		return "Machines come on carriers of their own, which are not in the price of transport."
+	case finding.NoTransport:
+		return fmt.Sprintf("%.0f kg in %.1f m³ are more than the house's vehicles carry in %d trips each: transport is not in the price.", n.MassKg, n.VolumeM3, n.Trips)
+	case finding.ManyTrips:
+		return fmt.Sprintf("The load is %.0f kg: vehicles drive up to %d times.", n.MassKg, n.Trips)
+	default:
+		return ""
+	}
+}

@@ -1,0 +1,58 @@
+package text
+
+import (
+	"fmt"
+	"strings"
+
+	"kitspan/internal/finding"
+)
+
+// Order is the order of work, a sentence a step; empty where nothing is put up.
+func Order(list []finding.Work) []string {
+	if len(list) == 0 {
+		return []string{}
+	}
+	out := []string{"Look at the ground and overhead, mark bases and anchors, keep everybody else off."}
+	for i := range list {
+		w := &list[i]
+		what := upper(roleWords[w.Role].the)
+		if w.Pieces > 1 {
+			what = fmt.Sprintf("%d of %s, each", w.Pieces, Role(w.Role, false))
+		}
+		out = append(out, what+": "+work(w)+".")
+	}
+	return append(out, "Strike in the reverse order: the sheet comes down before lines and ballast come off.")
+}
+
+// work is what putting up one piece takes.
+func work(w *finding.Work) string {
+	var parts []string
+	add := func(format string, args ...any) { parts = append(parts, fmt.Sprintf(format, args...)) }
+	if w.Machines > 0 {
+		add("place and level %d machine%s", w.Machines, plural(w.Machines))
+	}
+	if b := &w.Ballast; b.Quantity > 0 {
+		add("%d × %s onto the bases first", b.Quantity, b.Name)
+	}
+	if w.Weights > 0 {
+		add("%d anchor weight%s set", w.Weights, plural(w.Weights))
+	}
+	if w.Stakes > 0 {
+		add("%d stakes driven", w.Stakes)
+	}
+	if w.Hands == 1 {
+		add("1 hand raises it")
+	} else {
+		add("%d hands raise it", w.Hands)
+	}
+	if w.Lines > 0 {
+		add("%d lines made fast before it is let go", w.Lines)
+	}
+	switch {
+	case w.Stay == 1:
+		add("1 stays with it while it is up")
+	case w.Stay > 1:
+		add("%d stay with it while it is up", w.Stay)
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,94 @@
+package text
+
+import (
+	"kitspan/internal/finding"
+	"kitspan/internal/rigging"
+)
+
+// roleWord is a role in words: with its article in a sentence, one and several in a plan, one and several in a drawing, where
+// there is less room.
+type roleWord struct {
+	the, one, many, short, shorts string
+}
+
+var roleWords = map[finding.Role]roleWord{
+	finding.RoleOverhead:  {"the overhead", "overhead", "overheads", "overhead", "overheads"},
+	finding.RoleSide:      {"a side frame", "side frame", "side frames", "side frame", "side frames"},
+	finding.RoleReflector: {"a reflector", "reflector", "reflectors", "reflector", "reflectors"},
+	finding.RoleReflectorDiffuser: {
+		"the diffuser before the reflector", "diffuser before the reflector", "diffusers before the reflector", "diffuser", "diffusers",
+	},
+	finding.RoleFill:         {"the fill", "fill", "fills", "fill", "fills"},
+	finding.RoleBlack:        {"the black panel", "black panel", "black panels", "black panel", "black panels"},
+	finding.RoleNet:          {"the background net", "background net", "background nets", "net", "nets"},
+	finding.RoleLamp:         {"a lamp", "lamp", "lamps", "lamp", "lamps"},
+	finding.RoleLampDiffuser: {"the diffuser before the lamp", "diffuser before the lamp", "diffusers before the lamp", "diffuser", "diffusers"},
+	finding.RoleCameraShade:  {"the lens shade", "lens shade", "lens shades", "lens shade", "lens shades"},
+}
+
+// Role is a role in words, one piece or several; a role that has none is itself.
+func Role(r finding.Role, many bool) string {
+	w, ok := roleWords[r]
+	switch {
+	case !ok:
+		return string(r)
+	case many:
+		return w.many
+	}
+	return w.one
+}
+
+// ShortRole is a role in words where there is little room, as in a drawing.
+func ShortRole(r finding.Role, many bool) string {
+	w, ok := roleWords[r]
+	switch {
+	case !ok:
+		return string(r)
+	case many:
+		return w.shorts
+	}
+	return w.short
+}
+
+// MainZone is what the zone of the shot itself is called where pieces say whom they serve.
+const MainZone = "main"
+
+// For is the zone that a piece serves, to stand after its role; empty for the main one.
+func For(serves string) string {
+	if serves == MainZone || serves == "" {
+		return ""
+	}
+	return " for " + serves
+}
+
+// givesWay is what gives way first, after the gust that a piece holds.
+var givesWay = map[rigging.Governs]string{
+	rigging.GovernsOverturning: "beyond it tips over",
+	rigging.GovernsSliding:     "beyond it slides",
+	rigging.GovernsUplift:      "beyond it lifts off",
+	rigging.GovernsLine:        "beyond it a line passes its working load",
+	rigging.GovernsAnchor:      "beyond it an anchor drags",
+	rigging.GovernsSupport:     "beyond it a support passes its working load or its own limit",
+	rigging.GovernsHouseLimit:  "the house sets that limit",
+	rigging.GovernsNone:        "nothing gives way before a hurricane",
+}
+
+// gustLimit is what gives way first, in brackets after the gust that a piece holds.
+var gustLimit = map[rigging.Governs]string{
+	rigging.GovernsOverturning: "then tips over",
+	rigging.GovernsSliding:     "then slides",
+	rigging.GovernsUplift:      "then lifts off",
+	rigging.GovernsLine:        "then a line is at its working load",
+	rigging.GovernsAnchor:      "then an anchor drags",
+	rigging.GovernsSupport:     "then a support is at its working load or limit",
+	rigging.GovernsHouseLimit:  "the house's own limit",
+	rigging.GovernsNone:        "a hurricane",
+}
+
+// SourceName is a hard source in a sentence.
+func SourceName(s finding.Source) string {
+	if s == finding.Sun {
+		return "the sun"
+	}
+	return "lamp " + string(s)
+}

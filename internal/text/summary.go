@@ -1,0 +1,51 @@
+package text
+
+import (
+	"fmt"
+	"strings"
+
+	"kitspan/internal/finding"
+)
+
+// Summary is an option in one sentence that a person can act on, and a second with the light and the price.
+func Summary(u Units, s *finding.Summary) string {
+	var parts []string
+	times := map[string]int{}
+	for i := range s.Overheads {
+		o := &s.Overheads[i]
+		on := make([]string, len(o.On))
+		for k := range o.On {
+			on[k] = goods(&o.On[k])
+		}
+		part := fmt.Sprintf("%s with %s on %s, middle %s up", o.Frame.Name, o.Cloth.Name, strings.Join(on, " and "), u.length(o.MiddleM, 1))
+		if times[part]++; times[part] == 1 {
+			parts = append(parts, part)
+		}
+	}
+	for i, part := range parts {
+		if n := times[part]; n > 1 {
+			parts[i] = fmt.Sprintf("%d times %s", n, part)
+		}
+	}
+	if len(parts) == 0 {
+		parts = append(parts, "No overhead")
+	}
+	if s.Key != nil {
+		parts = append(parts, "key by "+array(s.Key, false))
+	}
+	if s.Fill != nil {
+		role := "fill"
+		if s.Darkens {
+			role = "black"
+		}
+		parts = append(parts, role+" by "+array(s.Fill, false))
+	}
+	all := strings.Join(parts, "; ")
+	if s.Later != nil {
+		all = fmt.Sprintf("Shoot %s to %s: %s", s.Later.Start, s.Later.End, all)
+	}
+	if s.Dark {
+		return all + ". No light is planned: there is none on the background to set the camera by."
+	}
+	return fmt.Sprintf("%s. Key %+.1f stops, contrast %.1f; %s a day.", all, toTenth(s.KeyStops), toTenth(s.ContrastStops), money(s.PerDay))
+}

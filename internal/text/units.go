@@ -1,0 +1,109 @@
+package text
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/bojanz/currency"
+)
+
+// Units are what lengths and areas are written in.
+type Units int
+
+// The units: metres with decimals, or feet and inches.
+const (
+	Metres Units = iota
+	Feet
+)
+
+const (
+	footM         = 0.3048 // international foot, exact
+	inchesPerFoot = 12
+)
+
+// length is a length with so many decimals of a metre; in feet to the inch, or to the foot where there are no decimals.
+func (u Units) length(m float64, decimals int) string {
+	if u == Metres {
+		return fmt.Sprintf("%.*f m", decimals, m)
+	}
+	return feet(m, decimals, math.Round)
+}
+
+// atLeast is a length that must not be told as less than it is.
+func (u Units) atLeast(m float64, decimals int) string {
+	if u == Metres {
+		p := math.Pow10(decimals)
+		return fmt.Sprintf("%.*f m", decimals, math.Ceil(m*p)/p)
+	}
+	return feet(m, decimals, func(v float64) float64 { return math.Ceil(v - 1e-9) })
+}
+
+func feet(m float64, decimals int, round func(float64) float64) string {
+	sign := ""
+	if m < 0 {
+		sign, m = "−", -m
+	}
+	if decimals == 0 {
+		return fmt.Sprintf("%s%.0f ft", sign, round(m/footM))
+	}
+	inches := int(round(m / footM * inchesPerFoot))
+	if inches < inchesPerFoot {
+		return fmt.Sprintf("%s%d in", sign, inches)
+	}
+	return fmt.Sprintf("%s%d ft %d in", sign, inches/inchesPerFoot, inches%inchesPerFoot)
+}
+
+// short is a length by which something falls short, which is never nothing.
+func (u Units) short(m float64) string {
+	switch {
+	case u == Metres && m < 0.01:
+		return "under 0.01 m"
+	case u == Feet && m < footM/inchesPerFoot:
+		return "under 1 in"
+	}
+	return u.length(m, 2)
+}
+
+func (u Units) area(m2 float64) string {
+	if u == Metres {
+		return fmt.Sprintf("%.1f m²", m2)
+	}
+	return fmt.Sprintf("%.0f ft²", m2/footM/footM)
+}
+
+// money is an amount with its currency.
+func money(a currency.Amount) string { return a.Number() + " " + a.CurrencyCode() }
+
+// DownToTenth rounds a limit down to a tenth, so that what is told is never more than what holds.
+func DownToTenth(v float64) float64 { return math.Floor(v*10+1e-9) / 10 }
+
+// toTenth rounds to one decimal without leaving a minus before nothing.
+func toTenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
+
+// upper starts a sentence with a capital.
+func upper(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// plural is the ending of a noun.
+func plural(n int) string {
+	if n == 1 {
+		return ""
+	}
+	return "s"
+}
+
+// listed joins with commas and a last word before the last.
+func listed(list []string, last string) string {
+	if len(list) < 2 {
+		return strings.Join(list, "")
+	}
+	return strings.Join(list[:len(list)-1], ", ") + last + list[len(list)-1]
+}
