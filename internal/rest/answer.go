@@ -7,9 +7,11 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/price"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // What computed numbers are rounded to in the answer.
@@ -36,7 +38,7 @@ func AnswerOf(r sizing.Result) (Sizing, error) {
 		Options:     make([]Option, len(r.Options)),
 		RuledOut:    make([]RuledOut, len(r.RuledOut)),
 		WidestZoneM: p.number(r.WidestZoneM, perMetre),
-		Cautions:    list(r.Cautions),
+		Cautions:    list(text.Cautions(r.Cautions)),
 	}
 	for i, s := range r.Sources {
 		out.Sources[i] = p.source(s)
@@ -44,8 +46,8 @@ func AnswerOf(r sizing.Result) (Sizing, error) {
 	for i := range r.Options {
 		out.Options[i] = p.option(&r.Options[i])
 	}
-	for i, f := range r.RuledOut {
-		out.RuledOut[i] = p.ruledOut(f)
+	for i := range r.RuledOut {
+		out.RuledOut[i] = p.ruledOut(&r.RuledOut[i])
 	}
 	if p.broken > 0 {
 		return Sizing{}, fmt.Errorf("the result holds %d numbers that are not finite", p.broken)
@@ -101,7 +103,7 @@ func (p *printer) background(b sizing.BackgroundLevel) BackgroundLevel {
 
 func (p *printer) option(o *sizing.Option) Option {
 	out := Option{
-		Label: OptionLabel(o.Label), Summary: o.Summary, Workable: o.Workable, Window: windowOf(o.Window), Background: p.background(o.Background),
+		Label: OptionLabel(o.Label), Summary: text.Summary(text.Metres, &o.Summary), Workable: o.Workable, Window: windowOf(o.Window), Background: p.background(o.Background),
 		Pieces: make([]Piece, len(o.Pieces)), Levels: p.levels(&o.Levels), Sensitivity: make([]TrimStep, len(o.Trim)),
 		Crew:        p.crew(o),
 		Load:        p.load(o),
@@ -112,14 +114,14 @@ func (p *printer) option(o *sizing.Option) Option {
 		Transport:   linesOf(&o.Transport),
 		PricePerDay: money(o.Kit.PerDay), LabourPerDay: money(o.Labour.PerDay), TransportPerDay: money(o.Transport.PerDay),
 		TotalPerDay: money(o.TotalPerDay),
-		Notes:       list(o.Notes),
+		Notes:       list(text.Notes(text.Metres, o.Notes)),
 	}
 	if o.WhatIf != nil {
 		rows := make([]GustRow, len(o.WhatIf))
 		for i := range o.WhatIf {
 			w := &o.WhatIf[i]
 			rows[i] = GustRow{
-				GustMs: p.number(w.GustMS, perSpeed), Add: countsOf(w.Add), Lower: w.Lower, Hands: w.Hands, PricePerDay: money(w.PerDay), Detail: w.Detail,
+				GustMs: p.number(w.GustMS, perSpeed), Add: countsOf(w.Add), Lower: w.Lower, Hands: w.Hands, PricePerDay: money(w.PerDay), Detail: text.Gust(&w.Work),
 			}
 		}
 		out.WhatIf = &rows
@@ -196,10 +198,10 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 	return out
 }
 
-func (p *printer) ruledOut(f sizing.RuledOut) RuledOut {
-	out := RuledOut{Sku: f.SKU, Role: RuledOutRole(f.Role), Because: RuledOutBecause(f.Because), Detail: f.Detail}
+func (p *printer) ruledOut(f *finding.RuledOut) RuledOut {
+	out := RuledOut{Sku: f.SKU, Role: RuledOutRole(f.Role), Because: RuledOutBecause(f.Because), Detail: text.RuledOut(text.Metres, f)}
 	switch f.Because {
-	case sizing.TooSmall, sizing.InView, sizing.TooHigh, sizing.TooLow:
+	case finding.TooSmall, finding.InView, finding.TooHigh, finding.TooLow:
 		// Over 0 by contract: what is less than can be printed is printed as the least that can.
 		short := max(p.number(f.ShortByM, perMetre), 1/perMetre)
 		out.ShortByM = &short

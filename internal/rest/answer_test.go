@@ -12,6 +12,7 @@ import (
 
 	"kitspan/api"
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
 	"kitspan/internal/sizing"
@@ -36,15 +37,15 @@ func madeUp(t *testing.T) sizing.Result {
 		Governs: rigging.GovernsSliding, Support: 1,
 	}
 	none := sizing.Hold{Governs: rigging.GovernsNone, Support: -1}
-	return sizing.Result{Shot: shot, Cautions: []string{"Made up."}, Options: []sizing.Option{{
+	return sizing.Result{Shot: shot, Cautions: []finding.Caution{finding.CautionWind}, Options: []sizing.Option{{
 		Label: sizing.LabelLamps, Window: shot.Window, ReaimMin: &reaim, PowerW: 1200.04,
-		Crew: rigging.Crew{Raise: 4, Hold: 1, Work: 5, Electricians: 1, Operators: 2, Total: 5, RigMin: 45, StrikeMin: 30}, Order: []string{"First."},
+		Crew: rigging.Crew{Raise: 4, Hold: 1, Work: 5, Electricians: 1, Operators: 2, Total: 5, RigMin: 45, StrikeMin: 30}, Order: []finding.Work{{Role: sizing.RoleLamp, Pieces: 1, Hands: 1}},
 		Load: sizing.Load{MassKg: 100, VolumeM3: 2}, Haul: []sizing.Trips{{Count: catalog.Count{SKU: "V", Quantity: 2}, Trips: 3}},
 		Power: sizing.Power{
 			MainsW: 1200.04, Volts: 230, LongestRunM: 12.345, GeneratorVA: 1666.7,
 			Circuits: []sizing.Circuit{{Lamps: []int{3}, Watts: 1200, Amps: 5.797, CableRunsM: []float64{12.345}, Overloaded: true}},
 		},
-		WhatIf: []sizing.GustRow{{GustMS: 12, Add: []catalog.Count{{SKU: "B", Quantity: 4}}, Lower: []int{0}, Hands: 4, Detail: "Add."}},
+		WhatIf: []sizing.GustRow{{GustMS: 12, Add: []catalog.Count{{SKU: "B", Quantity: 4}}, Lower: []int{0}, Hands: 4, Work: finding.GustWork{Add: []finding.Goods{{Item: finding.Item{SKU: "B", Name: "Bag"}, Quantity: 4}}}}},
 		Pieces: []sizing.Piece{
 			{Role: sizing.RoleOverhead, Covers: []string{"sun"}, MarginM: 0.25, Hold: hold,
 				Supports: []sizing.Support{{SKU: "S", HeightM: 2, FootprintM: 1, Legs: 3, Ballast: catalog.Count{SKU: "B", Quantity: 5}, EachLeg: 1, AtMast: 2}},
@@ -95,7 +96,7 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 	for name, want := range map[string]any{
 		"label": "lamps", "power_w": 1200.0, "crew": map[string]any{
 			"raise": 4.0, "hold": 1.0, "work": 5.0, "electricians": 1.0, "operators": 2.0, "total": 5.0, "rig_min": 45.0, "strike_min": 30.0,
-			"reaim_min": 7.3, "order": []any{"First."},
+			"reaim_min": 7.3, "order": []any{"Look at the ground and overhead, mark bases and anchors, keep everybody else off.", "A lamp: 1 hand raises it.", "Strike in the reverse order: the sheet comes down before lines and ballast come off."},
 		},
 		"load": map[string]any{"mass_kg": 100.0, "volume_m3": 2.0, "vehicles": []any{map[string]any{"sku": "V", "quantity": 2.0, "trips": 3.0}}},
 		"power": map[string]any{
@@ -103,7 +104,7 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 			"circuits": []any{map[string]any{"pieces": []any{3.0}, "watts": 1200.0, "amps": 5.8, "cable_runs_m": []any{12.35}, "overloaded": true}},
 		},
 		"what_if": []any{map[string]any{
-			"gust_ms": 12.0, "add": []any{map[string]any{"sku": "B", "quantity": 4.0}}, "lower": []any{0.0}, "hands": 4.0, "detail": "Add.",
+			"gust_ms": 12.0, "add": []any{map[string]any{"sku": "B", "quantity": 4.0}}, "lower": []any{0.0}, "hands": 4.0, "detail": "Add 4 × Bag.",
 			"price_per_day": map[string]any{"amount": "0.00", "currency": "EUR"},
 		}},
 		"levels": map[string]any{

@@ -11,7 +11,7 @@ import (
 // exact amount everywhere else; all other rules are [shot.Draft.Resolve]'s.
 func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	limits, faults := limitsOf(req.Limits)
-	d := shot.Draft{Limits: limits, Prefer: text(req.Prefer)}
+	d := shot.Draft{Limits: limits, Prefer: wordOf(req.Prefer)}
 	if w := req.WhatIf; w != nil {
 		d.WhatIf = &shot.DraftWhatIf{GustMS: deref(w.GustMs)}
 	}
@@ -26,14 +26,14 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 		d.Site = shot.DraftSite{
 			LatitudeDeg: v.LatitudeDeg, LongitudeDeg: v.LongitudeDeg, ElevationM: v.ElevationM,
 			PressureHPa: v.PressureHpa, TemperatureC: v.TemperatureC, TimeZone: v.TimeZone, Roofed: v.Roofed,
-			Ground: text(v.Ground), GroundReflectance: v.GroundReflectance,
+			Ground: wordOf(v.Ground), GroundReflectance: v.GroundReflectance,
 		}
 	}
 	if v := s.Window; v != nil {
 		d.Window = shot.DraftWindow{Date: v.Date, Start: v.Start, End: v.End, EndDate: v.EndDate}
 	}
 	if v := s.Sky; v != nil {
-		d.Sky = shot.DraftSky{Condition: text(v.Condition), SunLx: v.SunLx, SkyLx: v.SkyLx}
+		d.Sky = shot.DraftSky{Condition: wordOf(v.Condition), SunLx: v.SunLx, SkyLx: v.SkyLx}
 	}
 	if v := s.Camera; v != nil {
 		d.Camera = shot.DraftCamera{BearingDeg: v.BearingDeg, HeightM: v.HeightM, AimHeightM: v.AimHeightM}
@@ -49,7 +49,7 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	}
 	if v := s.Look; v != nil {
 		d.Look = shot.DraftLook{
-			Soften: text(v.Soften), KeySide: text(v.KeySide), KeyStops: v.KeyStops,
+			Soften: wordOf(v.Soften), KeySide: wordOf(v.KeySide), KeyStops: v.KeyStops,
 			ContrastStops: v.ContrastStops, NetStops: v.NetStops, BackStops: v.BackStops,
 		}
 	}
@@ -64,7 +64,7 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	if v := s.Allowance; v != nil {
 		d.Allowance = shot.DraftAllowance{CoverM: v.CoverM, ViewM: v.ViewM, HeadM: v.HeadM}
 	}
-	d.GroundAnchor, d.GustMS, d.MeanWindMS, d.SafetyFactor = text(s.GroundAnchor), s.GustMs, s.MeanWindMs, s.SafetyFactor
+	d.GroundAnchor, d.GustMS, d.MeanWindMS, d.SafetyFactor = wordOf(s.GroundAnchor), s.GustMs, s.MeanWindMs, s.SafetyFactor
 	if v := s.Supply; v != nil {
 		d.Supply = shot.DraftSupply{Volts: v.Volts, CircuitA: v.CircuitA, Generator: v.Generator}
 		if v.PositionM != nil {
@@ -125,8 +125,8 @@ func moneyOf(m MoneyDraft, pointer string) (currency.Amount, []Fault) {
 	return amount, nil
 }
 
-// text turns a word of a closed list, which the engine checks, into plain text.
-func text[W ~string](w *W) *string {
+// wordOf turns a word of a closed list, which the engine checks, into plain text.
+func wordOf[W ~string](w *W) *string {
 	if w == nil {
 		return nil
 	}

@@ -7,6 +7,7 @@ import (
 
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // CreateReach works out how far frames go and stores nothing.
@@ -52,14 +53,15 @@ func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (siz
 // ReachResultJSON is the response's body for reaches, the same on the command line and over HTTP.
 func ReachResultJSON(r sizing.ReachResult) ([]byte, error) {
 	var p printer
-	out := Reach{Shot: echoOf(r.Shot), Frames: make([]FrameReach, len(r.Frames)), Notes: list(r.Notes), Cautions: list(r.Cautions)}
+	out := Reach{Shot: echoOf(r.Shot), Frames: make([]FrameReach, len(r.Frames)), Notes: list(text.Notes(text.Metres, r.Notes)), Cautions: list(text.Cautions(r.Cautions))}
 	for i := range r.Frames {
 		f := &r.Frames[i]
 		out.Frames[i] = FrameReach{
 			Sku: f.SKU, WidestZoneM: p.number(f.WidestZoneM, perMetre), WidestShotM: p.number(f.WidestShotM, perMetre),
 		}
-		if f.Because != "" {
-			out.Frames[i].Because = &f.Because
+		if f.Because != nil {
+			because := text.NoReach(text.Metres, f.Because)
+			out.Frames[i].Because = &because
 		}
 	}
 	if p.broken > 0 {

@@ -8,6 +8,7 @@ import (
 
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // CreateSweep works out what a day takes and stores nothing.
@@ -55,7 +56,7 @@ func SweepResultJSON(r sizing.SweepResult) ([]byte, error) {
 	var p printer
 	out := Sweep{
 		Shot: echoOf(r.Shot), StepMin: r.Steps.StepMin, From: r.Steps.Start, To: r.Steps.End,
-		Steps: make([]SweepStep, len(r.Rows)), Notes: list(r.Notes), Cautions: list(r.Cautions),
+		Steps: make([]SweepStep, len(r.Rows)), Notes: list(text.Notes(text.Metres, r.Notes)), Cautions: list(text.Cautions(r.Cautions)),
 	}
 	for i := range r.Rows {
 		out.Steps[i] = p.step(&r.Rows[i])
@@ -74,7 +75,8 @@ func (p *printer) step(row *sizing.SweepRow) SweepStep {
 	}
 	o := row.Overhead
 	if o == nil {
-		out.Reason = &row.Reason
+		reason := text.Without(text.Metres, row.Without)
+		out.Reason = &reason
 		return out
 	}
 	on := Stands

@@ -3,6 +3,7 @@ package shot
 import (
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/sun"
 )
 
@@ -37,11 +38,9 @@ func (r *resolver) sky(d DraftSky, roofed bool) Sky {
 	}
 	switch {
 	case roofed && (s.SunLx != nil || s.SkyLx != nil):
-		r.note("The site is roofed: the readings of sun and sky are not used.")
+		r.note(finding.ReadingsUnderRoof{})
 	case s.SunLx != nil && s.SkyLx != nil && *s.SunLx < *s.SkyLx:
-		r.note("The sun was read at %s lx, less than the sky at %s lx: as under cloud. "+
-			"If the sky is clear, check that sun_lx was read facing the sun and sky_lx with the sun blocked.",
-			decimal(*s.SunLx), decimal(*s.SkyLx))
+		r.note(finding.SunUnderSky{SunLx: *s.SunLx, SkyLx: *s.SkyLx})
 	}
 	return s
 }
@@ -61,25 +60,17 @@ func (r *resolver) readings(s *Shot) {
 		d := sun.DaylightAt(at, c)
 		sunLx, skyLx = math.Max(sunLx, d.BeamNormalLx), math.Max(skyLx, d.SkyHorizontalLx)
 	}
-	remark := func(field string, reading *float64, what string, most float64) {
-		switch when := s.Sky.ReadAt.Format("15:04"); {
+	remark := func(field string, reading *float64, of finding.Daylight, most float64) {
+		switch {
 		case reading == nil || *reading == 0:
 		case most == 0:
-			r.note("%s is %s lx, but in the middle of the window, at %s, there is no light from the %s: the reading is not used. Check the window.",
-				field, decimal(*reading), when, what)
+			r.note(finding.ReadingInTheDark{Reading: field, ReadingLx: *reading, Of: of, At: s.Sky.ReadAt})
 		case *reading > brighterThanAny*most:
-			r.note("%s is %s lx, but in the middle of the window, at %s, the %s gives %s lx at most: check the reading and the window.",
-				field, decimal(*reading), when, what, roughly(most))
+			r.note(finding.ReadingTooBright{Reading: field, ReadingLx: *reading, Of: of, At: s.Sky.ReadAt, MostLx: most})
 		}
 	}
-	remark("sun_lx", s.Sky.SunLx, "sun", sunLx)
-	remark("sky_lx", s.Sky.SkyLx, "sky", skyLx)
-}
-
-// roughly prints a number over 0 to two digits, as far as they stand before the point or right behind it.
-func roughly(v float64) string {
-	unit := math.Pow(10, math.Max(math.Floor(math.Log10(v))-1, -4))
-	return decimal(math.Round(v/unit) * unit)
+	remark("sun_lx", s.Sky.SunLx, finding.OfSun, sunLx)
+	remark("sky_lx", s.Sky.SkyLx, finding.OfSky, skyLx)
 }
 
 // look reads what the picture should look like; an "auto" key side stays until the window is known.

@@ -8,6 +8,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/sun"
 )
 
@@ -88,16 +89,14 @@ func (s *Site) UnderSun() sun.Site {
 // resolver gathers what is to be said about a draft while its parts are read in the order of the request.
 type resolver struct {
 	faults []Fault
-	notes  []string
+	notes  []finding.Note
 }
 
 func (r *resolver) fault(pointer, format string, args ...any) {
 	r.faults = append(r.faults, Fault{Pointer: pointer, Detail: fmt.Sprintf(format, args...)})
 }
 
-func (r *resolver) note(format string, args ...any) {
-	r.notes = append(r.notes, fmt.Sprintf(format, args...))
-}
+func (r *resolver) note(n finding.Note) { r.notes = append(r.notes, n) }
 
 // bound is the range of a number: lo itself is outside it where open is set.
 type bound struct {

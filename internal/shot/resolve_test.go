@@ -9,6 +9,7 @@ import (
 	"github.com/bojanz/currency"
 	"github.com/google/go-cmp/cmp"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 )
 
@@ -185,11 +186,11 @@ func TestResolvedValues(t *testing.T) {
 		{"less sun than sky is taken, with a note",
 			func(d *Draft) { d.Sky.SunLx, d.Sky.SkyLx = ptr(5000.0), ptr(12000.0) },
 			func(s Shot) any {
-				return [3]any{*s.Sky.SunLx, *s.Sky.SkyLx, len(s.Notes) == 1 && strings.Contains(s.Notes[0], "sun_lx")}
+				return [3]any{*s.Sky.SunLx, *s.Sky.SkyLx, len(s.Notes) == 1 && s.Notes[0] == finding.Note(finding.SunUnderSky{SunLx: 5000, SkyLx: 12000})}
 			}, [3]any{5000.0, 12000.0, true}},
 		{"readings under a roof are not used, with a note",
 			func(d *Draft) { d.Site.Roofed, d.Sky.SunLx = ptr(true), ptr(5000.0) },
-			func(s Shot) any { return len(s.Notes) == 1 && strings.Contains(s.Notes[0], "not used") }, true},
+			func(s Shot) any { return len(s.Notes) == 1 && s.Notes[0] == finding.Note(finding.ReadingsUnderRoof{}) }, true},
 		{"other gusts about the one asked", func(d *Draft) { d.GustMS, d.WhatIf = ptr(10.0), &DraftWhatIf{} },
 			func(s Shot) any { return s.WhatIfMS }, []float64{5, 7.5, 10, 12.5, 15}},
 		{"other gusts about the default where none is asked", func(d *Draft) { d.GustMS, d.WhatIf = ptr(0.0), &DraftWhatIf{} },

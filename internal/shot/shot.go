@@ -7,6 +7,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 )
 
@@ -35,7 +36,7 @@ type Shot struct {
 	// WhatIfMS are gusts at which every option is looked at besides.
 	WhatIfMS []float64
 	// Notes are remarks from resolving, such as a time that occurs twice; every option repeats them.
-	Notes []string
+	Notes []finding.Note
 }
 
 // Site is where the shot is.

@@ -3,6 +3,7 @@ package shot
 import (
 	"time"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/sun"
 )
 
@@ -18,7 +19,7 @@ type Steps struct {
 	Start, End string // HH:MM as said; End up to 24:00
 	From, To   time.Time
 	// Notes are remarks from resolving, such as a time that occurs twice.
-	Notes []string
+	Notes []finding.Note
 }
 
 const (

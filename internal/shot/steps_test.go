@@ -2,11 +2,12 @@ package shot
 
 import (
 	"fmt"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+
+	"kitspan/internal/finding"
 )
 
 func TestStepsThatAreUnsaidFollowTheSun(t *testing.T) {
@@ -90,7 +91,8 @@ func TestATimeOfStepsThatOccursTwiceIsTheFirstWithANote(t *testing.T) {
 	d := bare()
 	d.Window.Date = ptr("2027-10-31")
 	s, faults := DraftSteps{From: ptr("01:30"), To: ptr("12:00")}.Resolve(mustResolve(t, d))
-	if len(faults) > 0 || s.From.UTC().Hour() != 0 || len(s.Notes) != 1 || !strings.Contains(s.Notes[0], "occurs twice") {
+	if want := (finding.TimeTwice{Field: "from", Clock: "2027-10-31 01:30", TimeZone: "Europe/Lisbon", Taken: s.From}); len(faults) > 0 ||
+		s.From.UTC().Hour() != 0 || len(s.Notes) != 1 || s.Notes[0] != finding.Note(want) {
 		t.Errorf("%+v %v", s, faults)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 )
 
 // maxWindow is the longest window: a plan is for one working day.
@@ -126,8 +127,7 @@ func (r *resolver) instant(pointer string, d catalog.Date, c clock, zone string,
 			field(pointer), wall.Format(shown), zone, gap.before.Format(shown), gap.after.Format(shown))
 		return time.Time{}, false
 	case len(found) > 1:
-		r.note("%s %s occurs twice in %s, where the clock is put back; the first, %s, is taken.",
-			field(pointer), wall.Format(shown), zone, found[0].Format(time.RFC3339))
+		r.note(finding.TimeTwice{Field: field(pointer), Clock: wall.Format(shown), TimeZone: zone, Taken: found[0]})
 	}
 	return found[0], true
 }

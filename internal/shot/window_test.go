@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"kitspan/internal/finding"
 )
 
 func draftWithWindow(zone, date, start, endDate, end string) Draft {
@@ -57,11 +59,12 @@ func TestWindowsAcrossClockChanges(t *testing.T) {
 				t.Errorf("location %s", s.Window.From.Location())
 			}
 			if len(s.Notes) != test.notes {
-				t.Errorf("notes %q", s.Notes)
+				t.Errorf("notes %+v", s.Notes)
 			}
 			for _, n := range s.Notes {
-				if !strings.Contains(n, "occurs twice in "+test.zone) || !strings.Contains(n, "the first") {
-					t.Errorf("note %q", n)
+				twice, ok := n.(finding.TimeTwice)
+				if !ok || twice.TimeZone != test.zone || !twice.Taken.Equal(s.Window.From) && !twice.Taken.Equal(s.Window.To) {
+					t.Errorf("note %+v", n)
 				}
 			}
 		})

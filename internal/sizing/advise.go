@@ -1,19 +1,18 @@
 package sizing
 
 import (
-	"fmt"
 	"math"
-	"strings"
 	"time"
 
 	"github.com/bojanz/currency"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 )
 
 // advice is what a gaffer would say of the sun before any kit: that it is in the picture or in front, and what to do.
-func (e *engine) advice(st *stage, list []*source) []string {
-	var notes []string
+func (e *engine) advice(st *stage, list []*source) []finding.Note {
+	var notes []finding.Note
 	for _, src := range list {
 		if src.lamp != nil {
 			dir := geom.Toward(src.moments[0].az-e.shot.Camera.BearingDeg, src.moments[0].el)
@@ -21,16 +20,19 @@ func (e *engine) advice(st *stage, list []*source) []string {
 				dir = st.fromWorld(*src.lamp.Position).Sub(st.view.Eye)
 			}
 			if st.view.SeesDisc(dir, src.radiusDeg) {
-				notes = append(notes, fmt.Sprintf("Lamp %s is in the picture.", src.label))
+				notes = append(notes, finding.LampInView{Lamp: src.label})
 			}
 			continue
 		}
-		notes = append(notes, e.sunAdvice(st, src)...)
+		if n := e.sunAdvice(st, src); n != nil {
+			notes = append(notes, n)
+		}
 	}
 	return notes
 }
 
-func (e *engine) sunAdvice(st *stage, sun *source) []string {
+// sunAdvice is what to do about the sun; nil for nothing.
+func (e *engine) sunAdvice(st *stage, sun *source) finding.Note {
 	seen, front, up := 0, 0, 0
 	for _, m := range sun.moments {
 		if m.lux <= 0 {
@@ -48,38 +50,23 @@ func (e *engine) sunAdvice(st *stage, sun *source) []string {
 	switch {
 	case up == 0:
 		if sun.moments[0].el <= 0 || sun.moments[len(sun.moments)-1].el <= 0 {
-			return []string{"The sun is below the horizon, or gives no direct light, all through the window."}
+			return finding.SunDown{}
 		}
-		return []string{"The sky lets no direct sun through."}
+		return finding.NoDirectSun{}
 	case seen > 0:
-		var ways []string
+		n := finding.SunInView{PartOfWindow: seen < up}
 		if turn := e.turnOut(st, sun); turn != 0 {
-			side := "right"
-			if turn < 0 {
-				side = "left"
-			}
-			ways = append(ways, fmt.Sprintf("turn the lens %.0f° to the %s", math.Abs(turn), side))
+			n.TurnDeg, n.Side = math.Abs(turn), finding.SideOf(turn)
 		}
 		if at, ok := e.leaves(st, sun); ok {
-			ways = append(ways, fmt.Sprintf("wait until %s, when it leaves the picture", at.In(e.zone).Format("15:04")))
+			at = at.In(e.zone)
+			n.Until = &at
 		}
-		note := "The sun is in the picture"
-		if seen < up {
-			note += " for part of the window"
-		}
-		if len(ways) > 0 {
-			note += ": " + strings.Join(ways, ", or ")
-		}
-		return []string{note + "."}
+		return n
 	case front > up/2:
 		m := sun.moments[len(sun.moments)/2]
 		turn := math.Remainder(m.az-e.shot.Camera.BearingDeg, 360)
-		side := "right"
-		if turn < 0 {
-			side = "left"
-		}
-		return []string{fmt.Sprintf(
-			"The sun stands in front of the subject at mid-window: turn the lens %.0f° to the %s to have it straight behind.", math.Abs(turn), side)}
+		return finding.SunInFront{TurnDeg: math.Abs(turn), Side: finding.SideOf(turn)}
 	}
 	return nil
 }
@@ -136,11 +123,11 @@ func (e *engine) leaves(st *stage, sun *source) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-// money prints minor units for a sentence.
-func (e *engine) money(minor int64) string {
+// money is an amount in minor units of the house's currency.
+func (e *engine) money(minor int64) currency.Amount {
 	a, err := currency.NewAmountFromInt64(minor, e.stock.House.Currency)
 	if err != nil {
-		return e.stock.House.Currency
+		return currency.Amount{} // a currency that nobody knows: nothing was priced in it
 	}
-	return a.Number() + " " + a.CurrencyCode()
+	return a
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/light"
 	"kitspan/internal/shot"
 )
@@ -22,22 +23,22 @@ func (e *engine) lightBack(ctx context.Context, a *arranged) {
 	if off < 0 && !a.dark {
 		to := aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
 		for range 2 {
-			q := a.search(asking(&to, want, false))
+			q := a.quest(&to, want, false)
 			q.role = RoleLamp
 			if a.mountDone(ctx, q, e.trains().of(lampTrains)) {
-				a.notes = append(a.notes, "The lamp behind shines toward the lens: flag it off there.")
+				a.note(finding.BackLampTowardLens{})
 				return
 			}
 			to.side = -to.side
 		}
-		q := a.search(asking(&to, want, false))
+		q := a.quest(&to, want, false)
 		q.role = RoleLamp
 		e.mount(ctx, a, q, lampTrains)
 	}
 }
 
 // mountDone puts up only what does in full.
-func (a *arranged) mountDone(ctx context.Context, q *lightSearch, list []train) bool {
+func (a *arranged) mountDone(ctx context.Context, q *quest, list []train) bool {
 	up, done := q.run(ctx, list)
 	if done {
 		a.add(up)

@@ -2,12 +2,11 @@ package sizing
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
 )
@@ -174,28 +173,6 @@ func (v *Piece) printHold(f *secured, b *rigging.Piece, st *stage, gustMS float6
 	}
 }
 
-// givesWay says in words what gives way first.
-func givesWay(g rigging.Governs) string {
-	switch g {
-	case rigging.GovernsOverturning:
-		return "beyond it tips over"
-	case rigging.GovernsSliding:
-		return "beyond it slides"
-	case rigging.GovernsUplift:
-		return "beyond it lifts off"
-	case rigging.GovernsLine:
-		return "beyond it a line passes its working load"
-	case rigging.GovernsAnchor:
-		return "beyond it an anchor drags"
-	case rigging.GovernsSupport:
-		return "beyond it a support passes its working load or its own limit"
-	case rigging.GovernsHouseLimit:
-		return "the house sets that limit"
-	case rigging.GovernsNone:
-	}
-	return "nothing gives way before a hurricane"
-}
-
 // inWind notes what does not hold the gust, and what would make it hold.
 func (e *engine) inWind(opt *Option, a *arranged) {
 	tell := func(v *Piece, f *secured, b *rigging.Piece) {
@@ -203,8 +180,9 @@ func (e *engine) inWind(opt *Option, a *arranged) {
 			return
 		}
 		opt.Workable = false
-		opt.Notes = append(opt.Notes, fmt.Sprintf("%s holds a gust of %.1f m/s at most, %.1f m/s is asked: %s. %s", sentence(roleWords[v.Role]),
-			DownToTenth(f.hold.GustLimitMS), e.ties.gustMS, givesWay(f.hold.Governs), e.wouldHold(f, b)))
+		opt.Notes = append(opt.Notes, finding.NotHeld{
+			Role: v.Role, HoldsMS: f.hold.GustLimitMS, AskedMS: e.ties.gustMS, Governs: f.hold.Governs, Remedies: e.wouldHold(f, b),
+		})
 	}
 	var room [rigging.MaxSupports]rigging.Support
 	for i, ch := range a.choices {
@@ -217,66 +195,41 @@ func (e *engine) inWind(opt *Option, a *arranged) {
 	}
 }
 
-// roleWords name a piece in a sentence.
-var roleWords = map[Role]string{
-	RoleOverhead: "the overhead", RoleSide: "a side frame", RoleReflector: "a reflector", RoleReflectorDiffuser: "the diffuser before the reflector",
-	RoleFill: "the fill", RoleBlack: "the black panel", RoleNet: "the background net", RoleLamp: "a lamp",
-	RoleLampDiffuser: "the diffuser before the lamp", RoleCameraShade: "the lens shade",
-}
-
-// roleWord is a role without its article.
-func roleWord(r Role) string {
-	w := roleWords[r]
-	return w[strings.IndexByte(w, ' ')+1:]
-}
-
-// wouldHold says what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
+// wouldHold is what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
 // area, near enough to name an area.
-func (e *engine) wouldHold(f *secured, b *rigging.Piece) string {
+func (e *engine) wouldHold(f *secured, b *rigging.Piece) []finding.Remedy {
 	gust, limit := e.ties.gustMS, f.hold.GustLimitMS
-	var ways []string
+	var ways []finding.Remedy
+	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }
 	switch f.hold.Governs {
 	case rigging.GovernsHouseLimit:
-		ways = append(ways, "a smaller frame, which the house lets stand longer")
+		add(finding.SmallerFrame)
 	case rigging.GovernsLine, rigging.GovernsAnchor:
-		ways = append(ways, "stronger lines, or more and firmer anchors")
+		add(finding.StrongerLines)
 	case rigging.GovernsSupport:
-		ways = append(ways, "supports for a larger load")
+		add(finding.StrongerSupports)
 	default:
 		if f.bag != nil {
 			if bags, ok := b.Bags(gust, f.bag.MassKg, nil); ok {
-				most := 0
-				for _, n := range bags {
-					most = max(most, n)
-				}
-				ways = append(ways, fmt.Sprintf("%d × %s on each support (%d are all that a stand's legs take, or all that there are)", most, f.bag.Name, f.most()))
+				bag := itemOf(f.bag)
+				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.most()})
 			}
 		}
 		switch {
 		case f.guying == nil && f.noRoom && len(b.Supports) > 1:
-			ways = append(ways, "guy lines, for which there is no room out of shot and off the people")
+			add(finding.RoomForLines)
 		case f.guying == nil && len(b.Supports) > 1:
-			ways = append(ways, "guy lines of another length or strength than the house has")
+			add(finding.OtherLines)
 		}
-		ways = append(ways, "supports on wider feet")
+		add(finding.WiderFeet)
 	}
 	if limit > 0 {
-		ways = append(ways, fmt.Sprintf("a sheet of about %.1f m² in its place, or lower down", b.Panel.AreaM2()*limit*limit/gust/gust))
+		ways = append(ways, finding.Remedy{What: finding.SmallerSheet, AreaM2: b.Panel.AreaM2() * limit * limit / gust / gust})
 	}
 	if limit >= calmMS {
-		ways = append(ways, fmt.Sprintf("an hour with gusts under %.1f m/s", DownToTenth(limit)))
+		ways = append(ways, finding.Remedy{What: finding.CalmerHour, UnderMS: limit})
 	}
-	s := "It would take "
-	for i, w := range ways {
-		switch {
-		case i > 0 && i == len(ways)-1:
-			s += ", or "
-		case i > 0:
-			s += ", "
-		}
-		s += w
-	}
-	return s + "."
+	return ways
 }
 
 // calmMS is a gust under which nobody waits for a calmer hour: there is none (common practice, no source).

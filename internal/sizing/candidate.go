@@ -2,11 +2,11 @@ package sizing
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 )
@@ -25,9 +25,9 @@ type candidate struct {
 	massKg float64 // frame and fabric
 	ways   []way
 	ranked bool // ways are priced and in order
-	// Where there is no way at all: why, in the words of the answer.
-	because Because
-	detail  string
+	// Where there is no way at all: why.
+	because  finding.Because
+	obstacle finding.Obstacle
 }
 
 // way is one kind of support in a number that the frame allows.
@@ -91,7 +91,7 @@ func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties 
 				sheet: sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2},
 			}
 			if !offered[item] {
-				c.because, c.detail = NoStock, "the house owns none that it can price on this day"
+				c.because, c.obstacle = finding.NoStock, finding.NotOwned{}
 			}
 			frames = append(frames, c)
 		}
@@ -101,7 +101,7 @@ func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties 
 			continue
 		}
 		if c.fabric = cloths.fullStrength(c.frame); c.fabric == nil {
-			c.because, c.detail = NoStock, "the house has no diffusing fabric for this opening"
+			c.because, c.obstacle = finding.NoStock, finding.NoFabric{}
 			continue
 		}
 		c.massKg = c.item.MassKg + c.fabric.MassKg
@@ -204,13 +204,11 @@ func (c *candidate) addWays(s *shot.Shot, supports []*catalog.Item) {
 	switch {
 	case len(c.ways) > 0:
 	case heavy > 0 && few == 0:
-		c.because = TooHeavy
-		c.detail = fmt.Sprintf("frame and fabric weigh %.1f kg: no support of the house carries its share with safety factor %.1f",
-			c.massKg, s.SafetyFactor)
+		c.because, c.obstacle = finding.TooHeavy, finding.Overload{MassKg: c.massKg, SafetyFactor: s.SafetyFactor}
 	case few > 0:
-		c.because, c.detail = NoStock, "the house owns too few of the supports that would carry it"
+		c.because, c.obstacle = finding.NoStock, finding.FewSupports{}
 	default:
-		c.because, c.detail = NoSupport, "the house has no support of this class"
+		c.because, c.obstacle = finding.NoSupport, finding.NoSupports{}
 	}
 }
 

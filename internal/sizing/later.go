@@ -3,11 +3,11 @@ package sizing
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 	"time"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 )
@@ -88,8 +88,8 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 	if best == nil {
 		return Option{}, false, nil
 	}
-	note := fmt.Sprintf("Later the same day, %s to %s, the sun stands so that this kit does.", bestHour.window.Start, bestHour.window.End)
-	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*choice{best}, byReflectors, []string{note})
+	note := finding.LaterHour{Hours: finding.Hours{Start: bestHour.window.Start, End: bestHour.window.End}}
+	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*choice{best}, byReflectors, []finding.Note{note})
 	return opt, err == nil, err
 }
 

@@ -3,10 +3,10 @@ package sizing_test
 import (
 	"math"
 	"slices"
-	"strings"
 	"testing"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -35,8 +35,8 @@ func TestKeyAndContrastComeWithinAThirdOrAreNoted(t *testing.T) {
 			if near != o.Serves {
 				t.Errorf("asked %+.1f and %.1f, got %+.2f and %.2f, serves %v", key, contrast, o.Levels.KeyStops, o.Levels.ContrastStops, o.Serves)
 			}
-			if !near && !strings.Contains(notes(o), "than the asked") {
-				t.Errorf("asked %+.1f and %.1f, got %+.2f and %.2f, and no note says so: %q", key, contrast, o.Levels.KeyStops, o.Levels.ContrastStops, notes(o))
+			if !near && !has[finding.KeyTooBright](o) && !has[finding.KeyTooDark](o) && !has[finding.KeyMissed](o) && !has[finding.ContrastMissed](o) {
+				t.Errorf("asked %+.1f and %.1f, got %+.2f and %.2f, and no note says so: %q", key, contrast, o.Levels.KeyStops, o.Levels.ContrastStops, o.Notes)
 			}
 		}
 	}
@@ -99,7 +99,7 @@ func TestANetFillsTheViewOrIsSaidToBeTooSmall(t *testing.T) {
 	r := plan(t, d)
 	nets := withRole(r.Options[0], sizing.RoleNet)
 	if len(nets) != 1 {
-		t.Fatalf("%d nets; notes %q", len(nets), notes(r.Options[0]))
+		t.Fatalf("%d nets; notes %q", len(nets), r.Options[0].Notes)
 	}
 	// Gap g behind a level lens: at least W (d + g) / d wide (domain).
 	c := nets[0].Corners
@@ -115,8 +115,8 @@ func TestANetFillsTheViewOrIsSaidToBeTooSmall(t *testing.T) {
 
 	d.Framing.WidthM, d.Framing.DistanceM = some(14.0), some(10.0)
 	wide := plan(t, d).Options[0]
-	if len(withRole(wide, sizing.RoleNet)) != 0 || !strings.Contains(notes(wide), "net is left out") || wide.Serves {
-		t.Errorf("a net for 14 m: serves %v, notes %q", wide.Serves, notes(wide))
+	if len(withRole(wide, sizing.RoleNet)) != 0 || !has[finding.NetTooSmall](wide) || wide.Serves {
+		t.Errorf("a net for 14 m: serves %v, notes %q", wide.Serves, wide.Notes)
 	}
 }
 
@@ -141,7 +141,7 @@ func TestALampBehindMakesUpTheBack(t *testing.T) {
 	o := option(t, plan(t, d), sizing.LabelOverhead)
 	lamps := withRole(o, sizing.RoleLamp)
 	if len(lamps) == 0 || o.Levels.BackLx <= plain.Levels.BackLx {
-		t.Fatalf("%d lamps, back %.0f lx, %.0f without; notes %q", len(lamps), o.Levels.BackLx, plain.Levels.BackLx, notes(o))
+		t.Fatalf("%d lamps, back %.0f lx, %.0f without; notes %q", len(lamps), o.Levels.BackLx, plain.Levels.BackLx, o.Notes)
 	}
 	forward := geom.Toward(*d.Camera.BearingDeg, 0)
 	for _, l := range lamps {
@@ -181,8 +181,8 @@ func TestFurtherZonesGetPiecesOfTheirOwn(t *testing.T) {
 		t.Fatalf("levels of further zones %+v", o.Levels.OtherZones)
 	}
 	own := slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Serves == "mates" })
-	if miss := o.Levels.OtherZones[0].KeyStops + 1; math.Abs(miss) > 1.0/3 && !strings.Contains(notes(o), "Mates gets") {
-		t.Errorf("mates miss by %.2f stops, own pieces %v, notes %q", miss, own, notes(o))
+	if miss := o.Levels.OtherZones[0].KeyStops + 1; math.Abs(miss) > 1.0/3 && !has[finding.ZoneMissed](o) {
+		t.Errorf("mates miss by %.2f stops, own pieces %v, notes %q", miss, own, o.Notes)
 	} else if math.Abs(miss) <= 1.0/3 && !own {
 		t.Errorf("mates are lit as asked by nothing of their own: %+v", o.Levels)
 	}
@@ -209,7 +209,14 @@ func TestWithoutBoardsTheOptionSaysSo(t *testing.T) {
 	}
 	r := planOf(t, jetty(), catalog.NewSnapshot(full.House, items))
 	o := option(t, r, sizing.LabelOverhead)
-	if o.Serves || !strings.Contains(notes(o), "no reflector of the house") {
-		t.Errorf("serves %v, notes %q", o.Serves, notes(o))
+	if o.Serves || !darkBy(o, finding.ByReflector) {
+		t.Errorf("serves %v, notes %q", o.Serves, o.Notes)
 	}
+}
+
+// darkBy reports whether an option says that the key is too dark, or not as asked, by some means.
+func darkBy(o sizing.Option, by finding.Means) bool {
+	dark, _ := noted[finding.KeyTooDark](o)
+	missed, _ := noted[finding.KeyMissed](o)
+	return dark.By == by || missed.By == by
 }

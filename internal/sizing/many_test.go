@@ -105,7 +105,7 @@ func TestLampsAreSearchedOnceInASweep(t *testing.T) {
 		}
 		for _, row := range res.Rows {
 			if row.Overhead == nil {
-				t.Fatalf("no overhead at %s: %s", row.Sun.At, row.Reason)
+				t.Fatalf("no overhead at %s: %+v", row.Sun.At, row.Without)
 			}
 		}
 		return ctx.polls.Load(), len(res.Rows)

@@ -1,10 +1,10 @@
 package sizing
 
 import (
-	"fmt"
 	"math"
 	"time"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 )
 
@@ -41,19 +41,9 @@ func (st *stage) measure(opening *geom.Rect, list []*source) tightest {
 	return out
 }
 
-// where says which corner of the zone and when, for a sentence: "at 17:30, near left corner".
-func (t *tightest) where(zone *time.Location) string {
-	depth, side := "near", "left"
-	if t.corner.Y > 0 {
-		depth = "far"
-	}
-	if t.corner.X > 0 {
-		side = "right"
-	}
-	if t.source.lamp != nil {
-		return fmt.Sprintf("from %s, %s %s corner", t.source.name(), depth, side)
-	}
-	return fmt.Sprintf("at %s, %s %s corner", t.at.In(zone).Format("15:04"), depth, side)
+// misses is the ray as a finding.
+func (t *tightest) misses(zone *time.Location) finding.Misses {
+	return finding.Misses{Corner: finding.CornerOf(t.corner.X, t.corner.Y), Source: finding.Source(t.source.label), At: t.at.In(zone)}
 }
 
 // least is an area that no opening which covers the zone is under: the largest silhouette that it shows to a

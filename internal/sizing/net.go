@@ -2,9 +2,9 @@ package sizing
 
 import (
 	"context"
-	"fmt"
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 )
 
@@ -54,17 +54,13 @@ func (e *engine) stretchNet(ctx context.Context, a *arranged) {
 	v := st.viewAt(first)
 	switch {
 	case !strength:
-		a.notes = append(a.notes, fmt.Sprintf("The house has no net of %.1f stops: the background stays as it is.", want))
+		a.note(finding.NetNotOwned{AskedStops: want})
 	case v.top <= 0:
-		a.notes = append(a.notes, "The background net is left out: with the lens tilted down the picture ends on the ground before the place where a net could stand.")
+		a.note(finding.NetUnseen{})
 	case widest >= 2*v.halfX:
-		a.notes = append(a.notes, fmt.Sprintf(
-			"The background net is left out: no net of that strength that fills the view behind the zone, %.1f m wide and %.1f m up at %.1f m behind its middle, has room to stand clear of the other pieces and out of shot.",
-			2*v.halfX, v.top, first))
+		a.note(finding.NetNoRoom{ViewBehind: finding.ViewBehind{BehindM: first, WidthM: 2 * v.halfX, TopM: v.top}})
 	default:
-		a.notes = append(a.notes, fmt.Sprintf(
-			"The background net is left out: %.1f m behind the middle of the zone the view is %.1f m wide and reaches %.1f m up, and the largest net of that strength that could stand there is %.1f m wide.",
-			first, 2*v.halfX, v.top, widest))
+		a.note(finding.NetTooSmall{ViewBehind: finding.ViewBehind{BehindM: first, WidthM: 2 * v.halfX, TopM: v.top}, LargestM: widest})
 	}
 }
 

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
 )
@@ -19,10 +19,10 @@ func (e *engine) staff(opt *Option, a *arranged) error {
 	opt.Crew = rigging.PlanCrew(tasks, e.ties.gustMS)
 	opt.Order = e.workOrder(opt, tasks)
 	if opt.Crew.LargeTeam {
-		opt.Notes = append(opt.Notes, fmt.Sprintf("Something weighs more than %d people lift well together: raise it a side at a time, or by machine.", rigging.MaxTeam))
+		opt.Notes = append(opt.Notes, finding.HeavyLift{Most: rigging.MaxTeam})
 	}
 	if len(lifts) > 0 {
-		opt.Notes = append(opt.Notes, e.slewing(a))
+		opt.Notes = append(opt.Notes, slewing(a))
 	}
 	var err error
 	if opt.Labour, err = e.labour(opt, lifts); err != nil {
@@ -89,74 +89,42 @@ func (e *engine) tasks(a *arranged, fast []*secured) (tasks []rigging.Task, oper
 	return tasks, operators
 }
 
-// workOrder is the order of work, pieces alike in one step.
-func (e *engine) workOrder(opt *Option, tasks []rigging.Task) []string {
-	if len(tasks) == 0 {
-		return []string{}
-	}
-	out := []string{"Look at the ground and overhead, mark bases and anchors, keep everybody else off."}
-	for i := 0; i < len(tasks); {
-		step, alike := e.workStep(&opt.Pieces[i], &tasks[i]), 1
-		role := opt.Pieces[i].Role
-		for i+alike < len(tasks) && opt.Pieces[i+alike].Role == role && e.workStep(&opt.Pieces[i+alike], &tasks[i+alike]) == step {
-			alike++
-		}
-		what := sentence(roleWords[role])
-		if alike > 1 {
-			what = fmt.Sprintf("%d of %s, each", alike, roleWord(role))
-		}
-		out = append(out, what+": "+step+".")
-		i += alike
-	}
-	return append(out, "Strike in the reverse order: the sheet comes down before lines and ballast come off.")
-}
-
-// workStep is what putting up one piece takes.
-func (e *engine) workStep(v *Piece, t *rigging.Task) string {
-	var parts []string
-	if t.Machines > 0 {
-		parts = append(parts, fmt.Sprintf("place and level %d machine%s", t.Machines, plural(t.Machines)))
-	}
-	if t.Bags > 0 {
-		name := ""
-		for i := range v.Supports {
-			if b := &v.Supports[i].Ballast; b.Quantity > 0 {
-				name = e.stock.Item(b.SKU).Name
+// workOrder is the order of work, pieces alike that follow each other in one step.
+func (e *engine) workOrder(opt *Option, tasks []rigging.Task) []finding.Work {
+	var out []finding.Work
+	for i := range tasks {
+		w := e.work(&opt.Pieces[i], &tasks[i])
+		if n := len(out); n > 0 {
+			w.Pieces = out[n-1].Pieces
+			if w == out[n-1] {
+				out[n-1].Pieces++
+				continue
 			}
+			w.Pieces = 1
 		}
-		parts = append(parts, fmt.Sprintf("%d × %s onto the bases first", t.Bags, name))
+		out = append(out, w)
 	}
-	if t.Weights > 0 {
-		parts = append(parts, fmt.Sprintf("%d anchor weight%s set", t.Weights, plural(t.Weights)))
-	} else if t.Lines > 0 {
-		parts = append(parts, fmt.Sprintf("%d stakes driven", t.Lines))
-	}
-	if n := t.Hands(); n == 1 {
-		parts = append(parts, "1 hand raises it")
-	} else {
-		parts = append(parts, fmt.Sprintf("%d hands raise it", n))
-	}
-	if t.Lines > 0 {
-		parts = append(parts, fmt.Sprintf("%d lines made fast before it is let go", t.Lines))
-	}
-	switch n := t.Held(e.ties.gustMS); {
-	case n == 1:
-		parts = append(parts, "1 stays with it while it is up")
-	case n > 1:
-		parts = append(parts, fmt.Sprintf("%d stay with it while it is up", n))
-	}
-	return strings.Join(parts, ", ")
+	return out
 }
 
-func plural(n int) string {
-	if n == 1 {
-		return ""
+// work is what putting up one piece takes.
+func (e *engine) work(v *Piece, t *rigging.Task) finding.Work {
+	w := finding.Work{
+		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(e.ties.gustMS),
 	}
-	return "s"
+	if t.Weights == 0 {
+		w.Stakes = t.Lines
+	}
+	for i := range v.Supports {
+		if b := &v.Supports[i].Ballast; t.Bags > 0 && b.Quantity > 0 {
+			w.Ballast = finding.Goods{Item: e.item(b.SKU), Quantity: t.Bags}
+		}
+	}
+	return w
 }
 
-// slewing says how much ground the machines' arms sweep.
-func (e *engine) slewing(a *arranged) string {
+// slewing is how much ground the machines' arms sweep.
+func slewing(a *arranged) finding.SlewingRoom {
 	widest := 0.0
 	for _, ch := range a.choices {
 		r := &ch.rigged
@@ -166,7 +134,7 @@ func (e *engine) slewing(a *arranged) string {
 			}
 		}
 	}
-	return fmt.Sprintf("Slewing room: nobody within %.1f m of a machine while it lifts or moves. The working load is that at full arm; the operator's own table and limits go before.", math.Ceil(widest*10)/10)
+	return finding.SlewingRoom{WithinM: widest}
 }
 
 // labour prices the people by the day.
@@ -181,7 +149,7 @@ func (e *engine) labour(opt *Option, operators []catalog.Count) (price.Kit, erro
 			counts = append(counts, catalog.Count{SKU: item.SKU, Quantity: n})
 			return
 		}
-		opt.Notes = append(opt.Notes, fmt.Sprintf("The house sends nobody for %d × %s: not in the price of labour.", n, role))
+		opt.Notes = append(opt.Notes, finding.NoLabour{Labour: role, Quantity: n})
 	}
 	if c.Total > 0 {
 		ask(catalog.RoleLead, 1)
@@ -203,7 +171,7 @@ func (e *engine) labour(opt *Option, operators []catalog.Count) (price.Kit, erro
 func (e *engine) tooFew(opt *Option, kit *price.Kit) {
 	for _, l := range kit.Lines {
 		if owned := e.stock.Item(l.SKU).Owned; l.Quantity > owned {
-			opt.Notes = append(opt.Notes, fmt.Sprintf("The plan takes %d × %s, the house has %d: bring the others.", l.Quantity, l.Name, owned))
+			opt.Notes = append(opt.Notes, finding.TooFew{Goods: finding.Goods{Item: finding.Item{SKU: l.SKU, Name: l.Name}, Quantity: l.Quantity}, Owned: owned})
 		}
 	}
 }
@@ -238,7 +206,7 @@ func (e *engine) transport(opt *Option) (price.Kit, error) {
 		cargo.HeaviestKg, cargo.BulkiestM3 = math.Max(cargo.HeaviestKg, item.MassKg), math.Max(cargo.BulkiestM3, item.PackedM3)
 	}
 	if machines > 0 {
-		opt.Notes = append(opt.Notes, "Machines come on carriers of their own, which are not in the price of transport.")
+		opt.Notes = append(opt.Notes, finding.MachinesApart{})
 	}
 	driver, driverMinor := e.worker(catalog.RoleDriver), int64(0)
 	if driver != nil {
@@ -259,7 +227,7 @@ func (e *engine) transport(opt *Option) (price.Kit, error) {
 		haul, ok = rigging.Transport(cargo, fleet, trips)
 	}
 	if !ok {
-		opt.Notes = append(opt.Notes, fmt.Sprintf("%.0f kg in %.1f m³ are more than the house's vehicles carry in %d trips each: transport is not in the price.", cargo.MassKg, cargo.VolumeM3, mostTrips))
+		opt.Notes = append(opt.Notes, finding.NoTransport{MassKg: cargo.MassKg, VolumeM3: cargo.VolumeM3, Trips: mostTrips})
 	} else {
 		drivers, trips := 0, 0
 		for i, n := range haul.Vehicles {
@@ -273,7 +241,7 @@ func (e *engine) transport(opt *Option) (price.Kit, error) {
 			trips = max(trips, (one.Trips+n-1)/n)
 		}
 		if trips > 1 {
-			opt.Notes = append(opt.Notes, fmt.Sprintf("The load is %.0f kg: vehicles drive up to %d times.", cargo.MassKg, trips))
+			opt.Notes = append(opt.Notes, finding.ManyTrips{MassKg: cargo.MassKg, Trips: trips})
 		}
 		if driver != nil && drivers > 0 {
 			counts = append(counts, catalog.Count{SKU: driver.SKU, Quantity: drivers})

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/light"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
@@ -55,7 +56,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 		return Result{}, err
 	}
 	sc := e.hourOf(&s)
-	res := Result{Shot: s, Background: sc.background, Cautions: cautions()}
+	res := Result{Shot: s, Background: sc.background, Cautions: finding.Cautions()}
 	for _, src := range sc.list {
 		res.Sources = append(res.Sources, src.track(&s, sc.st))
 	}
@@ -100,7 +101,7 @@ func (e *engine) hourOf(s *shot.Shot) *scenery {
 }
 
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
-func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes []string) error {
+func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes []finding.Note) error {
 	st, hard := sc.st, sc.due
 	all := newGroup(ctx, st, hard)
 	onStands := e.single(ctx, all, e.stands)
@@ -220,7 +221,7 @@ func (e *engine) pick(ctx context.Context, g *group, cands []*candidate) *choice
 }
 
 // option arranges the light around choices and turns all into an option of the answer.
-func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices []*choice, by means, notes []string) (Option, error) {
+func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices []*choice, by means, notes []finding.Note) (Option, error) {
 	a := e.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
 	if err := ctx.Err(); err != nil {
 		return Option{}, err
@@ -296,18 +297,13 @@ func roles(choices []*choice) []Role {
 func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) {
 	opt.Serves = false
 	opt.Workable = opt.Workable && e.shot.Look.Soften != shot.SoftenRequired
-	note := "The softening that is asked for is left out: the light on the subject stays hard, with sharp shadows."
+	note := finding.SofteningLeftOut{NoFrame: none}
 	if none {
-		note = "The softening that is asked for is left out: no frame of the house on stands does it."
-		var nearest *RuledOut
 		for i := range ruled {
 			r := &ruled[i]
-			if r.ShortByM > 0 && (nearest == nil || r.ShortByM < nearest.ShortByM) {
-				nearest = r
+			if r.ShortByM > 0 && (note.Nearest == nil || r.ShortByM < note.Nearest.ShortByM) {
+				note.Nearest = r
 			}
-		}
-		if nearest != nil {
-			note += " The nearest: " + nearest.Detail
 		}
 	}
 	opt.Notes = append(opt.Notes, note)
@@ -317,9 +313,7 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) 
 	for _, src := range sc.due {
 		for i := range src.checks {
 			if far := sc.st.outOfView(src.checks[i].dir); far > farM {
-				opt.Notes = append(opt.Notes, fmt.Sprintf(
-					"Light from %s still crosses the picture %.0f m from the zone, as far away as a frame is put: raise or tilt the lens, narrow the shot, or shoot when the sun is higher.",
-					src.name(), farM))
+				opt.Notes = append(opt.Notes, finding.LightThroughPicture{Source: finding.Source(src.label), DistanceM: farM})
 				return
 			}
 		}
@@ -327,16 +321,16 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) 
 }
 
 // bare fills in the options of a shot with nothing to soften, or nothing to be softened: no overhead.
-func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []string) error {
+func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []finding.Note) error {
 	label := LabelOverhead
 	switch {
 	case e.shot.Look.Soften == shot.SoftenOff:
 		label = LabelReflectors
-		notes = append(notes, "Softening is off: no overhead is planned.")
+		notes = append(notes, finding.SofteningOff{})
 	case len(sc.list) == 0:
-		notes = append(notes, "Nothing to soften: a roof keeps the sun off and no lamps are given.")
+		notes = append(notes, finding.NothingToSoften{Because: finding.SoftRoof})
 	default:
-		notes = append(notes, "Nothing to soften: no hard source stands over the shot in this window.")
+		notes = append(notes, finding.NothingToSoften{Because: finding.SoftNoSource})
 	}
 	first, err := e.option(ctx, label, sc, nil, byReflectors, notes)
 	if err != nil {
@@ -418,8 +412,8 @@ func (e *engine) ruledOut(ctx context.Context, all *group, chosen, onLift []*cho
 		}
 		r, does := e.why(ctx, g, c, over)
 		if lift := lifts[c.item.SKU]; !does && g == all && len(onLift) == 1 && lift.areaM2 >= onLift[0].candidate.areaM2-1e-9 &&
-			len(lift.ways) > 0 && g.try(ctx, lift).fits() && (r.Because != Windy || g.erect(ctx, lift, terms{wind: windHeld}) != nil) {
-			r.Detail += " On a lifting machine it would do."
+			len(lift.ways) > 0 && g.try(ctx, lift).fits() && (r.Because != finding.Windy || g.erect(ctx, lift, terms{wind: windHeld}) != nil) {
+			r.DoesOnLift = true
 		}
 		out = append(out, r)
 	}

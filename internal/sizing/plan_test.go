@@ -4,13 +4,13 @@ import (
 	"math"
 	"reflect"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -65,7 +65,21 @@ func option(t *testing.T, r sizing.Result, label sizing.Label) sizing.Option {
 	return r.Options[i]
 }
 
-func notes(o sizing.Option) string { return strings.Join(o.Notes, "\n") }
+// noted is the first note of a kind in an option.
+func noted[N finding.Note](o sizing.Option) (note N, ok bool) {
+	for _, n := range o.Notes {
+		if note, ok = n.(N); ok {
+			return note, true
+		}
+	}
+	return note, false
+}
+
+// has reports whether an option has a note of a kind.
+func has[N finding.Note](o sizing.Option) bool {
+	_, ok := noted[N](o)
+	return ok
+}
 
 func TestPlanIsTheSameEveryTime(t *testing.T) {
 	a, b := plan(t, jetty()), plan(t, jetty())
@@ -137,8 +151,12 @@ func TestPriceLimitLeavesTheOptionInTheListUnworkable(t *testing.T) {
 	d.Limits.PricePerDay = &limit
 	r := plan(t, d)
 	o := option(t, r, sizing.LabelOverhead)
-	if o.Workable || !strings.Contains(notes(o), "Over the limit of 10.00 EUR") || len(o.Pieces) == 0 {
-		t.Errorf("workable %v, %d pieces, notes %q", o.Workable, len(o.Pieces), notes(o))
+	over, ok := noted[finding.OverPrice](o)
+	if o.Workable || !ok || !over.Limit.Equal(limit) || len(o.Pieces) == 0 {
+		t.Errorf("workable %v, %d pieces, notes %+v", o.Workable, len(o.Pieces), o.Notes)
+	}
+	if sum, err := over.Limit.Add(over.Over); err != nil || !sum.Equal(o.Kit.PerDay) {
+		t.Errorf("%s over %s, the kit costs %s", over.Over, over.Limit, o.Kit.PerDay)
 	}
 }
 
@@ -150,17 +168,17 @@ func TestNothingToSoftenIsANoteNotAFault(t *testing.T) {
 	off.Look.Soften = some(shot.SoftenOff)
 	for name, c := range map[string]struct {
 		draft shot.Draft
-		want  string
+		want  finding.Note
 	}{
-		"night":    {night, "below the horizon"},
-		"overcast": {overcast, "no direct sun"},
-		"roofed":   {roofed, "a roof keeps the sun off"},
-		"off":      {off, "Softening is off"},
+		"night":    {night, finding.SunDown{}},
+		"overcast": {overcast, finding.NoDirectSun{}},
+		"roofed":   {roofed, finding.NothingToSoften{Because: finding.SoftRoof}},
+		"off":      {off, finding.SofteningOff{}},
 	} {
 		r := plan(t, c.draft)
 		for _, o := range r.Options {
-			if !o.Workable || !strings.Contains(notes(o), c.want) {
-				t.Errorf("%s: %s workable %v, notes %q do not say %q", name, o.Label, o.Workable, notes(o), c.want)
+			if !o.Workable || !slices.ContainsFunc(o.Notes, func(n finding.Note) bool { return reflect.DeepEqual(n, c.want) }) {
+				t.Errorf("%s: %s workable %v, notes %+v lack %T", name, o.Label, o.Workable, o.Notes, c.want)
 			}
 			if slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleOverhead || p.Role == sizing.RoleSide }) {
 				t.Errorf("%s: %s has an overhead: %+v", name, o.Label, o.Pieces)
@@ -178,20 +196,12 @@ func TestSunInThePictureBringsATurnThatTakesItOut(t *testing.T) {
 	if !slices.ContainsFunc(r.Sources[0].Track, func(p sizing.TrackPoint) bool { return p.InView }) {
 		t.Fatalf("the sun is not in the picture: %+v", r.Sources[0].Track)
 	}
-	said := notes(r.Options[0])
-	if !strings.Contains(said, "The sun is in the picture") || !strings.Contains(said, "turn the lens") {
-		t.Fatalf("notes %q", said)
+	told, ok := noted[finding.SunInView](r.Options[0])
+	if !ok || told.TurnDeg == 0 {
+		t.Fatalf("notes %+v", r.Options[0].Notes)
 	}
-	// Do as told, both ways being tried: one of them clears the picture.
-	at := strings.Index(said, "turn the lens ")
-	var deg float64
-	for _, c := range said[at+len("turn the lens "):] {
-		if c < '0' || c > '9' {
-			break
-		}
-		deg = deg*10 + float64(c-'0')
-	}
-	if strings.Contains(said, "to the left") {
+	deg := told.TurnDeg
+	if told.Side == finding.Left {
 		deg = -deg
 	}
 	d.Camera.BearingDeg = some(math.Mod(299+deg+360, 360))
@@ -203,8 +213,8 @@ func TestSunInThePictureBringsATurnThatTakesItOut(t *testing.T) {
 func TestSunInFrontIsSaid(t *testing.T) {
 	d := jetty()
 	d.Camera.BearingDeg = some(82.0)
-	if said := notes(plan(t, d).Options[0]); !strings.Contains(said, "in front of the subject") {
-		t.Errorf("notes %q", said)
+	if o := plan(t, d).Options[0]; !has[finding.SunInFront](o) {
+		t.Errorf("notes %+v", o.Notes)
 	}
 }
 
@@ -253,8 +263,8 @@ func TestAShotOfADayGoneByHasItsFrames(t *testing.T) {
 	}
 	option(t, res, sizing.LabelOverhead)
 	for _, r := range res.RuledOut {
-		if r.Because == sizing.NoStock {
-			t.Errorf("%s is ruled out: %s", r.SKU, r.Detail)
+		if r.Because == finding.NoStock {
+			t.Errorf("%s is ruled out: %T", r.SKU, r.Obstacle)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 )
@@ -15,8 +16,8 @@ import (
 type ReachResult struct {
 	Shot     shot.Shot
 	Frames   []FrameReach // in the order asked for
-	Notes    []string
-	Cautions []string
+	Notes    []finding.Note
+	Cautions []finding.Caution
 }
 
 // FrameReach is how far one frame goes, on stands or lifting machines of the house, up to the widest that a request may
@@ -28,8 +29,8 @@ type FrameReach struct {
 	// WidestShotM is the widest shot whose zone it covers when both widen or narrow together, in proportion, and all else
 	// stays: the wider picture leaves the frame less room.
 	WidestShotM float64
-	// Because says why a width is 0.
-	Because string
+	// Because is why a width is 0; nil where neither is.
+	Because *finding.NoReach
 }
 
 // Reach finds how wide a zone, and how wide a shot, each frame covers in the shot's place and hour on supports that the
@@ -47,10 +48,10 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 	list := sources(&s, st, newSky(&s, s.Window.From, s.Window.To))
 	hard := hardOf(list)
 	res := ReachResult{
-		Shot: s, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(s.Notes), Cautions: cautions(),
+		Shot: s, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(s.Notes), Cautions: finding.Cautions(),
 	}
-	if why := nothingHard(&s, list, hard); why != "" {
-		res.Notes = append(res.Notes, why+" Every frame does, up to the widest that a request may ask for.")
+	if because := nothingHard(&s, list, hard); because != "" {
+		res.Notes = append(res.Notes, finding.EveryFrameDoes{Because: because})
 	}
 	sideBySide(ctx, workers, len(skus), func() func(int) {
 		one := e.beside()
@@ -145,17 +146,11 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 }
 
 // noReach is why the engine's frame covers not even a sliver of the zone.
-func (e *engine) noReach(ctx context.Context, st *stage, hard []*source) string {
+func (e *engine) noReach(ctx context.Context, st *stage, hard []*source) *finding.NoReach {
 	c := e.stands[0]
-	if c.because == NoSupport || len(c.ways) == 0 && len(e.lifts[0].ways) > 0 {
+	if c.because == finding.NoSupport || len(c.ways) == 0 && len(e.lifts[0].ways) > 0 {
 		c = e.lifts[0]
 	}
 	r, _ := e.why(ctx, newGroup(ctx, st, hard), c, nil)
-	switch {
-	case c.because != "":
-		return r.Detail
-	case len(hard) > 1:
-		return fmt.Sprintf("In this picture, alone against %d hard sources, it covers not even a sliver of the zone. %s", len(hard), r.Detail)
-	}
-	return "In this picture it covers not even a sliver of the zone. " + r.Detail
+	return &finding.NoReach{Sources: len(hard), Frame: r}
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -118,7 +119,7 @@ func TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond(t *testing.T) {
 				if w := 1.01 * math.Max(f.WidestShotM, 0.02); does(zone*w/wide, w) {
 					t.Errorf("%s: taken beyond its %.3f m of picture", f.SKU, f.WidestShotM)
 				}
-				if (f.Because == "") != (f.WidestZoneM > 0 && f.WidestShotM > 0) {
+				if (f.Because == nil) != (f.WidestZoneM > 0 && f.WidestShotM > 0) {
 					t.Errorf("%s: %+v", f.SKU, f)
 				}
 				widest := plan(zone, wide).WidestZoneM
@@ -189,7 +190,7 @@ func TestReachWithoutHardLightIsAllThatARequestMayAsk(t *testing.T) {
 	if want := (sizing.FrameReach{SKU: "QG-FRAME-03X03", WidestZoneM: 200, WidestShotM: 200}); r.Frames[0] != want {
 		t.Errorf("%+v", r.Frames[0])
 	}
-	if len(r.Notes) != 1 || !strings.Contains(r.Notes[0], "the sky lets no direct sun through. Every frame does") {
+	if len(r.Notes) != 1 || r.Notes[0] != (finding.EveryFrameDoes{Because: finding.SoftNoBeam}) {
 		t.Errorf("notes %q", r.Notes)
 	}
 	shot.Zone.WidthM = 6 // twice the picture: 200 m of zone go with 100 m of picture
@@ -212,18 +213,18 @@ func TestReachOfAFrameThatNothingHoldsSaysSo(t *testing.T) {
 		}
 	}
 	bare := catalog.NewSnapshot(stock.House, items)
-	for sku, want := range map[string]string{
-		"QG-FRAME-12X12": "Frame 12 x 12 ft: the house has no support",
-		"QG-FRAME-20X40": "Frame 20 x 40 ft: the house owns none that it can price on this day.",
-	} {
+	for sku, want := range map[string]finding.Obstacle{"QG-FRAME-12X12": finding.NoSupports{}, "QG-FRAME-20X40": finding.NotOwned{}} {
 		f := reached(t, shot, bare, sku).Frames[0]
-		if f.WidestZoneM != 0 || f.WidestShotM != 0 || !strings.HasPrefix(f.Because, want) {
+		if f.WidestZoneM != 0 || f.WidestShotM != 0 || f.Because == nil || f.Because.Frame.SKU != sku || f.Because.Frame.Obstacle != want {
 			t.Errorf("%+v", f)
 		}
 	}
 	small := reached(t, shot, stock, "QG-FRAME-03X03").Frames[0]
-	if want := "In this picture it covers not even a sliver of the zone. Frame 3 x 3 ft misses by "; !strings.HasPrefix(small.Because, want) {
-		t.Errorf("%+v", small)
+	if small.Because == nil || small.Because.Frame.ShortByM <= 0 {
+		t.Fatalf("%+v", small)
+	}
+	if _, misses := small.Because.Frame.Obstacle.(finding.Misses); !misses {
+		t.Errorf("%+v", small.Because)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
@@ -22,7 +23,7 @@ type Result struct {
 	// WidestZoneM is the widest zone, all else equal, that a frame of the house covers here with supports it has;
 	// 0 where not even a sliver is covered.
 	WidestZoneM float64
-	Cautions    []string
+	Cautions    []finding.Caution
 }
 
 // Label names an option; each stands at most once in a result.
@@ -40,7 +41,7 @@ const (
 // Option is one workable (or nearly workable) plan.
 type Option struct {
 	Label    Label
-	Summary  string
+	Summary  finding.Summary
 	Workable bool
 	// Serves says that the option does what the look asks.
 	Serves bool
@@ -54,8 +55,8 @@ type Option struct {
 	Trim []TrimStep
 	// Crew is who puts it up, holds it and works it.
 	Crew rigging.Crew
-	// Order is the order of work, a sentence a step.
-	Order []string
+	// Order is the order of work, equal pieces that follow each other in one step.
+	Order []finding.Work
 	// ReaimMin is after how many minutes a beam that is aimed has left the zone with the sun; nil where no piece is
 	// aimed.
 	ReaimMin *float64
@@ -70,7 +71,7 @@ type Option struct {
 	PowerW float64 // that the lamps of the kit draw together, from mains and batteries
 	Power  Power
 	WhatIf []GustRow
-	Notes  []string
+	Notes  []finding.Note
 
 	rank   rank    // by what the user prefers
 	areaM2 float64 // of overheads and sides
@@ -91,23 +92,20 @@ type Load struct {
 }
 
 // Role is what a piece is there for.
-type Role string
-
-// HasMargin says whether pieces of the role have a margin.
-func (r Role) HasMargin() bool { return r == RoleOverhead || r == RoleSide || r == RoleNet }
+type Role = finding.Role
 
 // The roles of a piece.
 const (
-	RoleOverhead          Role = "overhead"
-	RoleSide              Role = "side"
-	RoleReflector         Role = "reflector"
-	RoleReflectorDiffuser Role = "reflector_diffuser"
-	RoleFill              Role = "fill"
-	RoleBlack             Role = "black"
-	RoleNet               Role = "net"
-	RoleLamp              Role = "lamp"
-	RoleLampDiffuser      Role = "lamp_diffuser"
-	RoleCameraShade       Role = "camera_shade"
+	RoleOverhead          = finding.RoleOverhead
+	RoleSide              = finding.RoleSide
+	RoleReflector         = finding.RoleReflector
+	RoleReflectorDiffuser = finding.RoleReflectorDiffuser
+	RoleFill              = finding.RoleFill
+	RoleBlack             = finding.RoleBlack
+	RoleNet               = finding.RoleNet
+	RoleLamp              = finding.RoleLamp
+	RoleLampDiffuser      = finding.RoleLampDiffuser
+	RoleCameraShade       = finding.RoleCameraShade
 )
 
 // Levels is the light on the subject at the zone's centre in mid-window: on the key face, the fill face and the back
@@ -200,29 +198,5 @@ type Support struct {
 	AtMast        int
 }
 
-// Because is why a frame was ruled out.
-type Because string
-
-// The reasons, in the words of the contract.
-const (
-	TooSmall  Because = "too_small"
-	InView    Because = "in_view"
-	TooHigh   Because = "too_high"
-	TooLow    Because = "too_low"
-	TooHeavy  Because = "too_heavy"
-	NoSupport Because = "no_support"
-	NoStock   Because = "no_stock"
-	PriceOver Because = "price"
-	CrewOver  Because = "crew"
-	Windy     Because = "wind"
-)
-
 // RuledOut is a frame that does not do, or less well than the one shown, and why.
-type RuledOut struct {
-	SKU     string
-	Role    Role
-	Because Because
-	// ShortByM is by how much the frame's best placement misses, for the four geometric reasons; else 0.
-	ShortByM float64
-	Detail   string
-}
+type RuledOut = finding.RuledOut

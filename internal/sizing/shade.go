@@ -2,9 +2,9 @@ package sizing
 
 import (
 	"context"
-	"fmt"
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 )
 
@@ -25,9 +25,7 @@ func (e *engine) shadeLens(ctx context.Context, a *arranged) {
 			continue
 		}
 		if !e.shadeFrom(ctx, a, p) {
-			a.notes = append(a.notes, fmt.Sprintf(
-				"%s falls on the lens and no solid panel of the house stands between out of the picture: shade the lens by hand or with a hood.",
-				sentence(sourceName(p.label))))
+			a.note(finding.LensUnshaded{Source: finding.Source(p.label)})
 		}
 	}
 }
@@ -99,7 +97,8 @@ func (e *engine) shadeFrom(ctx context.Context, a *arranged, from path) bool {
 			}
 			p := a.veilPiece(v, RoleCameraShade, work, outer, v.panel(false))
 			p.covers = []string{from.label}
-			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || a.darkens(p) {
+			q := quest{s: a.setup}
+			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || q.darkens(p) {
 				continue
 			}
 			n := len(a.pieces)

@@ -248,14 +248,6 @@ func (src *source) nearRays(st *stage) []ray {
 	return rays
 }
 
-// name is the source in a sentence.
-func (src *source) name() string {
-	if src.lamp == nil {
-		return "the sun"
-	}
-	return "lamp " + src.label
-}
-
 // raysOn are the rays that must be stopped on a stage, whose zone may be wider than the shot's own.
 func (src *source) raysOn(st *stage) []ray {
 	if src.near() && len(src.spans) > 0 {

@@ -4,13 +4,13 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 )
@@ -20,16 +20,16 @@ type SweepResult struct {
 	Shot     shot.Shot
 	Steps    shot.Steps
 	Rows     []SweepRow
-	Notes    []string
-	Cautions []string
+	Notes    []finding.Note
+	Cautions []finding.Caution
 }
 
 // SweepRow is one step: the sun at its start, and the overhead that serves from then to the next.
 type SweepRow struct {
 	Sun TrackPoint
-	// Overhead is the rig; nil where there is none, and Reason says why.
+	// Overhead is the rig; nil where there is none, and Without is why.
 	Overhead *SweepOverhead
-	Reason   string
+	Without  finding.Without
 	// KeyUnliftedStops is the key face against the background's reference, in the middle of the step, with the overhead up
 	// and nothing that lifts it; nil where there is no light on the background to compare with.
 	KeyUnliftedStops *float64
@@ -55,7 +55,7 @@ func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snap
 	}
 	res := SweepResult{
 		Shot: s, Steps: day, Rows: make([]SweepRow, day.Count()),
-		Notes: append(slices.Clone(s.Notes), day.Notes...), Cautions: cautions(),
+		Notes: append(slices.Clone(s.Notes), day.Notes...), Cautions: finding.Cautions(),
 	}
 	errs := make([]error, len(res.Rows))
 	sideBySide(ctx, workers, len(res.Rows), func() func(int) {
@@ -103,14 +103,14 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	list := sources(&s, w.st, w.sky)
 	row := SweepRow{Sun: w.sun(&s, list)}
 	hard := hardOf(list)
-	if row.Reason = w.nothing(list, hard); row.Reason != "" {
+	if row.Without = w.nothing(list, hard); row.Without != nil {
 		row.KeyUnliftedStops = w.keyUnlifted(&s, list, nil)
 		return row, nil
 	}
 	o := w.overhead(ctx, list, hard)
 	row.KeyUnliftedStops = w.keyUnlifted(&s, list, o.chosen)
 	if o.chosen == nil {
-		row.Reason = why(hard, row.Sun.InView) + o.nearest
+		row.Without = why(hard, row.Sun.InView, o.nearest)
 		return row, nil
 	}
 	chosen := o.chosen[0]
@@ -125,11 +125,11 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	return row, nil
 }
 
-// overhead is what a step needs of the search: the frame that stops its hard sources, or a sentence about the nearest.
+// overhead is what a step needs of the search: the frame that stops its hard sources, or what comes nearest.
 type overhead struct {
 	chosen  []*choice
 	onLift  bool
-	nearest string
+	nearest *RuledOut
 }
 
 // lampOverheads are the overheads against lamps alone, by the places of those in the shot's list; safe for concurrent use.
@@ -171,7 +171,7 @@ func (w *sweeper) search(ctx context.Context, hard []*source) (o overhead) {
 	}
 	if nearest := nearestOf(ctx, g, slices.Concat(w.e.stands, w.e.lifts)); nearest != nil {
 		r, _ := w.e.why(ctx, g, nearest, nil)
-		o.nearest = " The nearest: " + r.Detail
+		o.nearest = &r
 	}
 	return o
 }
@@ -201,44 +201,45 @@ func (w *sweeper) sun(s *shot.Shot, list []*source) TrackPoint {
 	return point
 }
 
-// nothing is why there is nothing to soften; empty where there is.
-func (w *sweeper) nothing(list, hard []*source) string {
+// nothing is why there is nothing to soften; nil where there is.
+func (w *sweeper) nothing(list, hard []*source) finding.Without {
 	if w.e.shot.Look.Soften == shot.SoftenOff {
-		return "Softening is off: no overhead is planned."
+		return finding.SofteningOff{}
 	}
-	return nothingHard(w.e.shot, list, hard)
+	if because := nothingHard(w.e.shot, list, hard); because != "" {
+		return finding.NothingToSoften{Because: because}
+	}
+	return nil
 }
 
 // nothingHard is why no source is hard; empty where one is.
-func nothingHard(s *shot.Shot, list, hard []*source) string {
+func nothingHard(s *shot.Shot, list, hard []*source) finding.Soft {
 	switch {
 	case len(hard) > 0:
 		return ""
 	case len(list) == 0:
-		return "Nothing to soften: a roof keeps the sun off and no lamps are given."
+		return finding.SoftRoof
 	case s.Site.Roofed:
-		return "Nothing to soften: a roof keeps the sun off, and no lamp counts as hard."
+		return finding.SoftRoofAndLamp
 	case list[0].moments[0].el <= 0:
-		return "Nothing to soften: the sun is below the horizon."
+		return finding.SoftSunDown
 	}
-	return "Nothing to soften: the sky lets no direct sun through."
+	return finding.SoftNoBeam
 }
 
-// why is why no one frame stops the hard sources.
-func why(hard []*source, sunInView bool) string {
+// why is why no one frame stops the hard sources, and which comes nearest.
+func why(hard []*source, sunInView bool, nearest *RuledOut) finding.Without {
 	switch {
 	case sunInView:
-		return "The sun is in the picture, and no frame out of shot stops it."
+		return finding.SunInPicture{Nearest: nearest}
 	case len(hard) > 1:
-		names := make([]string, len(hard))
-		for i, src := range hard {
-			names[i] = src.name()
+		out := finding.NoneTogether{Nearest: nearest}
+		for _, src := range hard {
+			out.Sources = append(out.Sources, finding.Source(src.label))
 		}
-		last := len(names) - 1
-		return fmt.Sprintf("No one frame stops %s and %s together; a sizing of this time alone tries several.",
-			strings.Join(names[:last], ", "), names[last])
+		return out
 	}
-	return "No frame does."
+	return finding.NoFrame{Nearest: nearest}
 }
 
 // nearestOf is the frame that comes nearest to covering from where its supports can hold it; nil where none has any place.

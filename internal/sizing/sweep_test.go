@@ -5,7 +5,6 @@ import (
 	"reflect"
 	"runtime"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -13,9 +12,11 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // swept is a draft's day in steps, from a demo house.
@@ -92,16 +93,16 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 				want, found := overheadOf(alone)
 				switch {
 				case found != (row.Overhead != nil):
-					t.Errorf("%s: alone %v, swept %v %q", *d.Window.Start, want, row.Overhead, row.Reason)
+					t.Errorf("%s: alone %v, swept %v %+v", *d.Window.Start, want, row.Overhead, row.Without)
 				case !found:
 					kinds["none"]++
-					if row.Reason == "" {
+					if row.Without == nil {
 						t.Errorf("%s: no overhead and no reason", *d.Window.Start)
 					}
 				case !(math.Abs(*row.KeyUnliftedStops-levelOf(alone).KeyStops) < 1e-4): // a house without reflectors lifts nothing
 					t.Errorf("%s: key alone %+v, swept %.4f", *d.Window.Start, levelOf(alone), *row.KeyUnliftedStops)
-				case *row.Overhead != want || row.Reason != "":
-					t.Errorf("%s: alone %v, swept %v %q", *d.Window.Start, want, *row.Overhead, row.Reason)
+				case *row.Overhead != want || row.Without != nil:
+					t.Errorf("%s: alone %v, swept %v %+v", *d.Window.Start, want, *row.Overhead, row.Without)
 				default:
 					kinds[map[bool]string{true: "lift", false: "stands"}[want.OnLift]]++
 					kinds[map[bool]string{true: "over", false: "within"}[want.OverLimit]]++
@@ -188,20 +189,21 @@ func TestSweepSaysWhyThereIsNoOverhead(t *testing.T) {
 	for name, tc := range map[string]struct {
 		draft    shot.Draft
 		from, to string
-		want     []string
+		want     finding.Without // the nearest frame apart
+		nearest  bool
 	}{
-		"night":    {jetty(), "01:00", "01:10", []string{"Nothing to soften: the sun is below the horizon."}},
-		"overcast": {change(func(d *shot.Draft) { d.Sky.Condition = some("overcast") }), "12:00", "12:10", []string{"Nothing to soften: the sky lets no direct sun through."}},
-		"roofed":   {change(func(d *shot.Draft) { d.Site.Roofed = some(true) }), "12:00", "12:10", []string{"Nothing to soften: a roof keeps the sun off and no lamps are given."}},
-		"off":      {change(func(d *shot.Draft) { d.Look.Soften = some("off") }), "12:00", "12:10", []string{"Softening is off: no overhead is planned."}},
+		"night":    {jetty(), "01:00", "01:10", finding.NothingToSoften{Because: finding.SoftSunDown}, false},
+		"overcast": {change(func(d *shot.Draft) { d.Sky.Condition = some("overcast") }), "12:00", "12:10", finding.NothingToSoften{Because: finding.SoftNoBeam}, false},
+		"roofed":   {change(func(d *shot.Draft) { d.Site.Roofed = some(true) }), "12:00", "12:10", finding.NothingToSoften{Because: finding.SoftRoof}, false},
+		"off":      {change(func(d *shot.Draft) { d.Look.Soften = some("off") }), "12:00", "12:10", finding.SofteningOff{}, false},
 		"too wide": {change(func(d *shot.Draft) {
 			d.Zone.WidthM, d.Framing.WidthM, d.Framing.DistanceM = some(38.0), some(40.0), some(60.0)
-		}), "12:00", "12:10", []string{"No frame does. The nearest: ", "misses by ", " at 12:"}},
+		}), "12:00", "12:10", finding.NoFrame{}, true},
 		"in the picture": {change(func(d *shot.Draft) { d.Camera.BearingDeg, d.Framing.WidthM = some(299.0), some(5.0) }), "20:30", "20:40",
-			[]string{"The sun is in the picture, and no frame out of shot stops it. The nearest: "}},
+			finding.SunInPicture{}, true},
 		"two suns": {change(func(d *shot.Draft) {
 			d.Lamps = []shot.DraftLamp{{Label: some("tower"), AzimuthDeg: some(82.0), ElevationDeg: some(5.0), IlluminanceLx: some(60000.0)}}
-		}), "16:30", "16:40", []string{"No one frame stops the sun and lamp tower together", "The nearest: "}},
+		}), "16:30", "16:40", finding.NoneTogether{Sources: []finding.Source{finding.Sun, "tower"}}, true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -212,10 +214,18 @@ func TestSweepSaysWhyThereIsNoOverhead(t *testing.T) {
 			if dark := name == "night" || name == "roofed"; dark != (res.Rows[0].KeyUnliftedStops == nil) {
 				t.Errorf("key %v", res.Rows[0].KeyUnliftedStops)
 			}
-			for _, part := range tc.want {
-				if !strings.Contains(res.Rows[0].Reason, part) {
-					t.Errorf("%q does not say %q", res.Rows[0].Reason, part)
-				}
+			got, nearest := res.Rows[0].Without, text.Nearest(res.Rows[0].Without)
+			switch w := got.(type) {
+			case finding.NoFrame:
+				got = finding.NoFrame{}
+			case finding.SunInPicture:
+				got = finding.SunInPicture{}
+			case finding.NoneTogether:
+				got = finding.NoneTogether{Sources: w.Sources}
+			default:
+			}
+			if !reflect.DeepEqual(got, tc.want) || (nearest != nil) != tc.nearest {
+				t.Errorf("%T %+v, nearest %+v, want %T %+v", got, got, nearest, tc.want, tc.want)
 			}
 		})
 	}

@@ -1,12 +1,11 @@
 package sizing
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
-	"kitspan/internal/shot"
+	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 )
 
 // explain adds what a gaffer would say of the setup, from its numbers.
@@ -17,24 +16,25 @@ func (a *arranged) explain(e *engine) {
 	a.tellShift(e)
 	for i := range a.levels.OtherZones {
 		z := &a.levels.OtherZones[i]
-		if miss := z.KeyStops - e.shot.OtherZones[i].KeyStops; math.Abs(miss) > closeStops {
+		if asked := e.shot.OtherZones[i].KeyStops; math.Abs(z.KeyStops-asked) > closeStops {
 			a.lacks = append(a.lacks, "zone")
-			a.notes = append(a.notes, fmt.Sprintf("%s gets %+.1f stops against the asked %+.1f: nothing of the house that could stand there comes nearer.",
-				sentence(z.Label), z.KeyStops, e.shot.OtherZones[i].KeyStops))
+			a.note(finding.ZoneMissed{Zone: z.Label, KeyStops: z.KeyStops, AskedStops: asked})
 		}
 	}
 	if a.reaim != nil {
 		length := a.sc.window.To.Sub(a.sc.window.From).Minutes()
 		if *a.reaim < length/2 {
-			a.notes = append(a.notes, fmt.Sprintf("The sun carries the beam off: aim anew every %.0f min or sooner, a hand at each board.", math.Max(1, math.Floor(*a.reaim))))
+			a.note(finding.ReAim{EveryMin: math.Max(1, math.Floor(*a.reaim))})
 		} else {
-			a.notes = append(a.notes, "Aimed for mid-window, the beam stays on the zone all through.")
+			a.note(finding.AimHolds{})
 		}
 	}
 	if w := a.power(); w > 0 {
-		a.notes = append(a.notes, fmt.Sprintf("The lamps draw %.1f kW.", w/1000))
+		a.note(finding.LampsDraw{PowerW: w})
 	}
 }
+
+func (a *arranged) note(n finding.Note) { a.notes = append(a.notes, n) }
 
 func (a *arranged) power() (w float64) {
 	for _, p := range a.pieces {
@@ -44,61 +44,51 @@ func (a *arranged) power() (w float64) {
 }
 
 func (a *arranged) tellKey(e *engine) {
-	want := e.shot.Look.KeyStops
-	miss := a.levels.KeyStops - want
+	got, want := a.levels.KeyStops, e.shot.Look.KeyStops
+	miss := got - want
 	if math.Abs(miss) > closeStops {
 		a.lacks = append(a.lacks, "key")
 	}
 	switch {
 	case a.key == nil && math.Abs(miss) <= closeStops:
-		a.notes = append(a.notes, fmt.Sprintf("The key face needs no lift: it has %+.1f stops as it is.", tenth(a.levels.KeyStops)))
+		a.note(finding.KeyUnlifted{KeyStops: got})
 	case a.key == nil && miss > 0:
-		a.notes = append(a.notes, fmt.Sprintf(
-			"The key face has %+.1f stops without any lift, %.1f more than the asked %+.1f: turn the subject from the light, or ask for more.",
-			a.levels.KeyStops, miss, want))
+		a.note(finding.KeyTooBright{KeyStops: got, AskedStops: want})
 	case a.key == nil:
-		a.notes = append(a.notes, fmt.Sprintf(
-			"The key face has %+.1f stops, %.1f less than the asked %+.1f, and no %s of the house that could stand here lifts it.",
-			tenth(a.levels.KeyStops), -miss, want, a.by))
+		a.note(finding.KeyTooDark{KeyStops: got, AskedStops: want, By: a.by.finding()})
 	default:
 		t := &a.key.train
-		note := fmt.Sprintf("%s %.1f m from the subject on the %s", t.name(), t.r, sideName(a.key.to.side))
-		if loss, ok := a.perHalfMetre(); ok {
-			note += fmt.Sprintf("; each 0.5 m further back loses %.1f stop", loss)
+		n := finding.KeyPlaced{By: t.finding(), DistanceM: t.r, Side: finding.SideOf(a.key.to.side)}
+		n.FlatMirror = t.of.lamp == nil && t.of.specular() && t.of.front.LobeDeg < 1 && t.veil == nil
+		if loss := a.lossPerM(); loss/2 >= leastLossStops {
+			n.LosesStopsPerM = loss
 		}
-		if t.of.lamp == nil && t.of.specular() && t.of.front.LobeDeg < 1 && t.veil == nil {
-			note += "; a flat mirror loses nothing by distance"
-		}
-		a.notes = append(a.notes, note+".")
+		a.note(n)
 		if math.Abs(miss) > closeStops {
-			a.notes = append(a.notes, fmt.Sprintf("The key comes to %+.1f stops, %.1f %s than the asked %+.1f: no %s of the house that could stand here comes nearer.",
-				tenth(a.levels.KeyStops), math.Abs(miss), moreOrLess(miss), want, a.by))
+			a.note(finding.KeyMissed{KeyStops: got, AskedStops: want, By: a.by.finding()})
 		}
 	}
 }
 
 func (a *arranged) tellContrast(e *engine) {
-	want := e.shot.Look.ContrastStops
-	miss := a.levels.ContrastStops - want
+	got, want := a.levels.ContrastStops, e.shot.Look.ContrastStops
+	miss := got - want
 	if math.Abs(miss) > closeStops {
 		a.lacks = append(a.lacks, "contrast")
-		a.notes = append(a.notes, fmt.Sprintf("Contrast comes to %.1f stops, %.1f %s than the asked %.1f.",
-			tenth(a.levels.ContrastStops), math.Abs(miss), moreOrLess(miss), want))
+		a.note(finding.ContrastMissed{ContrastStops: got, AskedStops: want})
 	}
 	switch {
 	case a.fill == nil && math.Abs(miss) <= closeStops:
-		a.notes = append(a.notes, fmt.Sprintf("The %s side is left as it is: contrast %.1f stops.", sideName(-a.sc.side), tenth(a.levels.ContrastStops)))
+		a.note(finding.FillLeft{Side: finding.SideOf(-a.sc.side), ContrastStops: got})
 	case a.fill != nil:
-		does := "lifts"
-		if a.fill.dims {
-			does = "darkens"
-		}
-		a.notes = append(a.notes, fmt.Sprintf("%s %.1f m off on the %s %s the other side: contrast %.1f stops.",
-			a.fill.train.name(), a.fill.train.r, sideName(a.fill.to.side), does, tenth(a.levels.ContrastStops)))
+		t := &a.fill.train
+		a.note(finding.FillPlaced{
+			By: t.finding(), DistanceM: t.r, Side: finding.SideOf(a.fill.to.side), Darkens: a.fill.dims, ContrastStops: got,
+		})
 	}
 }
 
-// tellBack says where hair and shoulders are not as asked, with everything up.
+// tellBack notes where hair and shoulders are not as asked, with everything up.
 func (a *arranged) tellBack(e *engine) {
 	want := e.shot.Look.BackStops
 	if want == nil {
@@ -106,126 +96,89 @@ func (a *arranged) tellBack(e *engine) {
 	}
 	if got := a.sc.stops(a.levels.BackLx); math.Abs(got-*want) > closeStops {
 		a.lacks = append(a.lacks, "back")
-		a.notes = append(a.notes, fmt.Sprintf("Hair and shoulders get %+.1f stops against the asked %+.1f.", tenth(got), *want))
+		a.note(finding.BackMissed{BackStops: got, AskedStops: *want})
 	}
 }
 
-// tellShift says when reflectors have the sun that they work with, where that is not all of the window.
+// tellShift notes when reflectors have the sun that they work with, where that is not all of the window.
 func (a *arranged) tellShift(e *engine) {
 	if a.sc.driver < 0 || a.sc.throughout || !slices.ContainsFunc(a.pieces, func(p *piece) bool { return p.sunny }) {
 		return
 	}
-	from, to := a.sc.times[0].In(e.zone), a.sc.until().In(e.zone)
-	a.notes = append(a.notes, fmt.Sprintf(
-		"The reflectors have the sun from %s to %s; in the rest of the window it gives less than an eighth of its most or stands under %d°: light by lamps then, or stop.",
-		from.Format("15:04"), to.Format("15:04"), lowestSunDeg))
+	a.note(finding.SunForPart{From: a.sc.times[0].In(e.zone), To: a.sc.until().In(e.zone), LowestDeg: lowestSunDeg})
 }
 
-// perHalfMetre is what half a metre more of distance costs the key, in stops.
-func (a *arranged) perHalfMetre() (stops float64, ok bool) {
+// leastLossStops is the least loss by half a metre of distance that is worth telling (common practice, no source).
+const leastLossStops = 0.05
+
+// lossPerM is what a metre more of distance costs the key, in stops; 0 where it is not known.
+func (a *arranged) lossPerM() (stops float64) {
 	if len(a.trim) < trimSteps {
-		return 0, false
+		return 0
 	}
 	from, to := a.trim[trimSteps/2], a.trim[trimSteps/2+1]
 	if to.DistanceM-from.DistanceM < 1e-6 {
-		return 0, false
+		return 0
 	}
-	stops = (from.KeyStops - to.KeyStops) / (to.DistanceM - from.DistanceM) / 2
-	return stops, stops >= 0.05
+	return (from.KeyStops - to.KeyStops) / (to.DistanceM - from.DistanceM)
 }
 
-// name is the train in a sentence: "2 × Silver board 1.1 x 1.1 m, silver side".
-func (t *train) name() string {
-	n := t.of.item.Name
-	if t.of.cloth != nil {
-		n += " with " + t.of.cloth.Name
-	} else if t.of.lamp == nil {
-		n += ", " + t.of.face + " side,"
+// finding is what the key or the fill is lit by.
+func (m means) finding() finding.Means {
+	if m == byLamps {
+		return finding.ByLamp
 	}
-	if t.n > 1 {
-		n = fmt.Sprintf("%d × %s", t.n, n)
+	return finding.ByReflector
+}
+
+// finding is the train as one array.
+func (t *train) finding() finding.Array {
+	out := finding.Array{Goods: finding.Goods{Item: itemOf(t.of.item), Quantity: t.n}}
+	if t.of.cloth != nil {
+		cloth := itemOf(t.of.cloth)
+		out.Cloth = &cloth
+	} else if t.of.lamp == nil {
+		out.Face = t.of.face
 	}
 	if t.veil != nil {
-		n += fmt.Sprintf(" behind %s with %s", t.veil.frame.Name, t.veil.cloth.Name)
+		out.Behind = &finding.Framed{Frame: itemOf(t.veil.frame), Cloth: itemOf(t.veil.cloth)}
 	}
-	return n
+	return out
 }
 
-// tenth rounds to one decimal without leaving a minus before nothing.
-func tenth(x float64) float64 { return math.Round(x*10)/10 + 0 }
+func itemOf(i *catalog.Item) finding.Item { return finding.Item{SKU: i.SKU, Name: i.Name} }
 
-func sideName(side float64) string {
-	if side > 0 {
-		return "right"
-	}
-	return "left"
+// item is an item of the house by its SKU.
+func (e *engine) item(sku string) finding.Item { return itemOf(e.stock.Item(sku)) }
+
+func (e *engine) goods(c catalog.Count) finding.Goods {
+	return finding.Goods{Item: e.item(c.SKU), Quantity: c.Quantity}
 }
 
-func moreOrLess(miss float64) string {
-	if miss > 0 {
-		return "more"
+// summary is the option in what a person acts on.
+func (e *engine) summary(opt *Option, choices []*choice, a *arranged) finding.Summary {
+	s := finding.Summary{
+		Dark: a.sc.reference < dimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
 	}
-	return "less"
-}
-
-// sentence starts with a capital.
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	r := []rune(s)
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
-}
-
-// sourceName is a hard source in a sentence.
-func sourceName(label string) string {
-	if label == shot.SunLabel {
-		return "the sun"
-	}
-	return "lamp " + label
-}
-
-// summary is one sentence that a person can act on.
-func (e *engine) summary(opt *Option, choices []*choice, a *arranged) string {
-	var parts []string
-	times := map[string]int{}
 	for _, ch := range choices {
-		var on []string
+		o := finding.Overhead{
+			Framed: finding.Framed{Frame: itemOf(ch.candidate.item), Cloth: itemOf(ch.candidate.fabric)}, MiddleM: ch.rigged.opening.Center.Z,
+		}
 		for _, n := range ch.supports() {
-			on = append(on, fmt.Sprintf("%d × %s", n.Quantity, e.stock.Item(n.SKU).Name))
+			o.On = append(o.On, e.goods(n))
 		}
-		part := fmt.Sprintf("%s with %s on %s, middle %.1f m up",
-			ch.candidate.item.Name, ch.candidate.fabric.Name, strings.Join(on, " and "), ch.rigged.opening.Center.Z)
-		if times[part]++; times[part] == 1 {
-			parts = append(parts, part)
-		}
-	}
-	for i, part := range parts {
-		if n := times[part]; n > 1 {
-			parts[i] = fmt.Sprintf("%d times %s", n, part)
-		}
-	}
-	if len(parts) == 0 {
-		parts = append(parts, "No overhead")
+		s.Overheads = append(s.Overheads, o)
 	}
 	if a.key != nil {
-		parts = append(parts, fmt.Sprintf("key by %s", a.key.train.name()))
+		key := a.key.train.finding()
+		s.Key = &key
 	}
 	if a.fill != nil {
-		role := "fill"
-		if a.fill.dims {
-			role = "black"
-		}
-		parts = append(parts, fmt.Sprintf("%s by %s", role, a.fill.train.name()))
+		fill := a.fill.train.finding()
+		s.Fill, s.Darkens = &fill, a.fill.dims
 	}
-	s := strings.ReplaceAll(strings.Join(parts, "; "), " side,;", " side;")
-	s = strings.TrimSuffix(s, ",")
 	if opt.Label == LabelLaterHour {
-		s = fmt.Sprintf("Shoot %s to %s: %s", opt.Window.Start, opt.Window.End, s)
+		s.Later = &finding.Hours{Start: opt.Window.Start, End: opt.Window.End}
 	}
-	if a.sc.reference < dimmestReferenceLx {
-		return s + ". No light is planned: there is none on the background to set the camera by."
-	}
-	return fmt.Sprintf("%s. Key %+.1f stops, contrast %.1f; %s %s a day.", s, tenth(opt.Levels.KeyStops), tenth(opt.Levels.ContrastStops),
-		opt.Kit.PerDay.Number(), opt.Kit.PerDay.CurrencyCode())
+	return s
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/rigging"
 )
 
@@ -21,7 +22,8 @@ type GustRow struct {
 	// Hands is the crew while what holds is up, PerDay the hire with what is added.
 	Hands  int
 	PerDay currency.Amount
-	Detail string
+	// Work is what the gust asks to be done.
+	Work finding.GustWork
 }
 
 // whatIf is the table of gusts asked for.
@@ -88,51 +90,34 @@ func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustR
 		return row, fmt.Errorf("sizing: price at %.1f m/s: %w", gustMS, err)
 	}
 	row.PerDay = kit.PerDay
-	row.Detail = e.gustDetail(a, &row, len(now))
-	for i, f := range now {
-		if g := then[i]; f.guying != nil && g.guying != nil && f.guying != g.guying && f.guying.angleDeg != g.guying.angleDeg {
-			row.Detail = strings.TrimPrefix(row.Detail, "Holds as it is. ")
-			if row.Detail == "Holds as it is." {
-				row.Detail = ""
-			}
-			row.Detail = strings.TrimSpace(fmt.Sprintf("%s Move the lines of %s to %.0f° with the ground.", row.Detail, a.nameOf(i), g.guying.angleDeg))
-		}
-	}
+	row.Work = e.gustWork(a, &row, now, then)
 	return row, nil
 }
 
-// gustDetail is the row in words.
-func (e *engine) gustDetail(a *arranged, row *GustRow, pieces int) string {
-	var parts []string
+// gustWork is what the gust asks to be done.
+func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*secured) finding.GustWork {
+	w := finding.GustWork{NothingUp: len(now) == 0}
 	for _, c := range row.Add {
-		parts = append(parts, fmt.Sprintf("%d × %s", c.Quantity, e.stock.Item(c.SKU).Name))
+		w.Add = append(w.Add, e.goods(c))
 	}
-	s := "Holds as it is."
-	switch {
-	case pieces == 0:
-		return "Nothing is up."
-	case len(parts) > 0:
-		s = "Add " + strings.Join(parts, ", ") + "."
-	case len(row.Lower) > 0:
-		s = ""
-	}
-	if n := len(row.Lower); n > 0 {
-		var names []string
-		for _, i := range row.Lower {
-			if name := a.nameOf(i); !slices.Contains(names, name) {
-				names = append(names, name)
-			}
+	for _, i := range row.Lower {
+		if r := a.roleOf(i); !slices.Contains(w.Lower, r) {
+			w.Lower = append(w.Lower, r)
 		}
-		s = strings.TrimSpace(s + " Lower " + strings.Join(names, ", ") + ".")
 	}
-	return s
+	for i, f := range now {
+		if g := then[i]; f.guying != nil && g.guying != nil && f.guying != g.guying && f.guying.angleDeg != g.guying.angleDeg {
+			w.Move = append(w.Move, finding.MovedLines{Role: a.roleOf(i), AngleDeg: g.guying.angleDeg})
+		}
+	}
+	return w
 }
 
-// nameOf is a piece in a sentence, by its index.
-func (a *arranged) nameOf(i int) string {
+// roleOf is what a piece is there for, by its index.
+func (a *arranged) roleOf(i int) Role {
 	roles := roles(a.choices)
 	if i < len(roles) {
-		return roleWords[roles[i]]
+		return roles[i]
 	}
-	return roleWords[a.pieces[i-len(roles)].role]
+	return a.pieces[i-len(roles)].role
 }

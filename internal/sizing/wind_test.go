@@ -2,13 +2,14 @@ package sizing_test
 
 import (
 	"math"
+	"reflect"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -29,9 +30,8 @@ func TestWhatDoesNotHoldIsNotWorkableAndSaysWhatWould(t *testing.T) {
 		if weak == holds || o.Workable != holds {
 			t.Errorf("%v m/s: workable %v, something gives way %v: %v", gust, o.Workable, weak, o.Notes)
 		}
-		said := strings.Contains(notes(o), "The overhead holds a gust of ") && strings.Contains(notes(o), "25.0 m/s is asked: ") &&
-			strings.Contains(notes(o), "It would take ")
-		if said == holds {
+		told, ok := noted[finding.NotHeld](o)
+		if ok == holds || ok && (told.Role != sizing.RoleOverhead || told.AskedMS != 25 || told.HoldsMS != o.Pieces[0].Hold.GustLimitMS || len(told.Remedies) == 0) {
 			t.Errorf("%v m/s: notes %q", gust, o.Notes)
 		}
 	}
@@ -88,19 +88,31 @@ func TestStakesHoldInSoftGroundAlone(t *testing.T) {
 
 func TestLimitsSayByHowMuch(t *testing.T) {
 	free := option(t, plan(t, inGust(4)), sizing.LabelOverhead)
-	for want, limit := range map[string]shot.DraftLimits{
-		"more than the limit of 2": {Crew: some(2)},
-		"over the limit of 50 kg":  {MassKg: some(50.0)},
-		"over the limit of 2.20 m": {RigHeightM: some(2.2)},
+	for want, c := range map[string]struct {
+		limit shot.DraftLimits
+		told  func(o sizing.Option) bool
+	}{
+		"two people": {shot.DraftLimits{Crew: some(2)}, func(o sizing.Option) bool {
+			n, ok := noted[finding.OverCrew](o)
+			return ok && n == finding.OverCrew{People: o.Crew.Total, Limit: 2}
+		}},
+		"50 kg": {shot.DraftLimits{MassKg: some(50.0)}, func(o sizing.Option) bool {
+			n, ok := noted[finding.OverMass](o)
+			return ok && n == finding.OverMass{MassKg: o.Load.MassKg, LimitKg: 50}
+		}},
+		"2.2 m": {shot.DraftLimits{RigHeightM: some(2.2)}, func(o sizing.Option) bool {
+			n, ok := noted[finding.OverHeight](o)
+			return ok && n.LimitM == 2.2 && n.TopM > 2.2
+		}},
 	} {
 		d := inGust(4)
-		d.Limits = limit
+		d.Limits = c.limit
 		r := plan(t, d)
 		for _, o := range r.Options {
 			if o.Label == sizing.LabelReflectors {
 				continue
 			}
-			if o.Workable || !strings.Contains(notes(o), want) {
+			if o.Workable || !c.told(o) {
 				t.Errorf("%s: %s workable %v, notes %v", want, o.Label, o.Workable, o.Notes)
 			}
 		}
@@ -153,7 +165,7 @@ func TestPeopleAndVehiclesArePricedApart(t *testing.T) {
 		}
 		if o.Label == sizing.LabelOnLift {
 			machines++
-			if people[catalog.RoleOperator] != 2 || !strings.Contains(notes(o), "Slewing room: ") || !strings.Contains(notes(o), "carriers of their own") {
+			if people[catalog.RoleOperator] != 2 || !has[finding.SlewingRoom](o) || !has[finding.MachinesApart](o) {
 				t.Errorf("two machines: %v, notes %v", people, o.Notes)
 			}
 		}
@@ -171,7 +183,7 @@ func TestOtherGusts(t *testing.T) {
 		t.Fatalf("%d rows", len(o.WhatIf))
 	}
 	for _, w := range o.WhatIf[:2] {
-		if len(w.Add) > 0 || len(w.Lower) > 0 || w.Detail != "Holds as it is." || !w.PerDay.Equal(o.Kit.PerDay) {
+		if len(w.Add) > 0 || len(w.Lower) > 0 || !reflect.DeepEqual(w.Work, finding.GustWork{}) || !w.PerDay.Equal(o.Kit.PerDay) {
 			t.Errorf("%v m/s: %+v", w.GustMS, w)
 		}
 	}
@@ -180,7 +192,7 @@ func TestOtherGusts(t *testing.T) {
 	} else if c, err := w.PerDay.Cmp(o.Kit.PerDay); err != nil || len(w.Add) > 0 && c <= 0 {
 		t.Errorf("%s for more than %s costs", w.PerDay, o.Kit.PerDay)
 	}
-	if w := o.WhatIf[3]; len(w.Lower) != len(o.Pieces) || len(w.Add) > 0 || w.Hands != 0 || !strings.HasPrefix(w.Detail, "Lower the overhead") {
+	if w := o.WhatIf[3]; len(w.Lower) != len(o.Pieces) || len(w.Add) > 0 || w.Hands != 0 || len(w.Work.Lower) == 0 || w.Work.Lower[0] != sizing.RoleOverhead {
 		t.Errorf("a hurricane: %+v", w)
 	}
 	for _, o := range plan(t, inGust(6)).Options {
@@ -252,7 +264,7 @@ func TestAHouseWithoutPeople(t *testing.T) {
 	o := option(t, planOf(t, inGust(0), catalog.NewSnapshot(whole.House, items)), sizing.LabelOverhead)
 	zero, _ := currency.NewAmount("0.00", "EUR")
 	if !o.Labour.PerDay.Equal(zero) || !o.Transport.PerDay.Equal(zero) || o.Crew.Total == 0 || len(o.Haul) > 0 || !o.TotalPerDay.Equal(o.Kit.PerDay) ||
-		!strings.Contains(notes(o), "sends nobody") || !strings.Contains(notes(o), "transport is not in the price") {
+		!has[finding.NoLabour](o) || !has[finding.NoTransport](o) {
 		t.Errorf("labour %s, transport %s, notes %v", o.Labour.PerDay, o.Transport.PerDay, o.Notes)
 	}
 }

@@ -62,10 +62,11 @@ func (p *printer) without(rows []sizing.SweepRow) {
 	heading := false
 	for i := 0; i < len(rows); {
 		last := i
-		for last+1 < len(rows) && rows[last+1].Reason == rows[i].Reason {
+		reason := Without(Metres, rows[i].Without)
+		for last+1 < len(rows) && Without(Metres, rows[last+1].Without) == reason {
 			last++
 		}
-		if reason := rows[i].Reason; reason != "" {
+		if reason != "" {
 			if !heading {
 				p.line("", "")
 				p.line("", "No overhead:")

@@ -7,6 +7,7 @@ import (
 	"io"
 	"slices"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -51,7 +52,7 @@ func (p *printer) head(r *sizing.Result) {
 	}
 	p.exposure(r)
 	for _, n := range p.common {
-		p.line("- ", "%s", n)
+		p.line("- ", "%s", Note(Metres, n))
 	}
 }
 
@@ -75,14 +76,14 @@ func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 	if len(o.Pieces) == 0 {
 		offer = "nothing to hire"
 	}
-	p.line("", "%d. %s%s: %s", number, o.Title(), state, offer)
+	p.line("", "%d. %s%s: %s", number, Title(o), state, offer)
 	p.pieces(number, o)
 	if at := p.once(number, func() { p.levels(r, o) }); at > 0 {
 		p.line("   ", "Light as in %d.", at)
 	}
 	for _, n := range o.Notes {
-		if n = p.news(o, n); n != "" {
-			p.line("   - ", "%s", n)
+		if s := p.news(r, o, n); s != "" {
+			p.line("   - ", "%s", s)
 		}
 	}
 	p.people(number, o)
@@ -116,11 +117,12 @@ func (p *printer) ruledOut(r sizing.Result) {
 		heading = "Why no frame on stands that holds the gust:"
 	}
 	p.line("", "%s", heading)
-	if slices.ContainsFunc(r.RuledOut, func(f sizing.RuledOut) bool { return f.Because == sizing.TooSmall }) {
+	if slices.ContainsFunc(r.RuledOut, func(f sizing.RuledOut) bool { return f.Because == finding.TooSmall }) {
 		p.line("  ", "(Misses by: by how much the nearest edge falls short in the frame's best place, at the time and the corner of the zone where it is worst.)")
 	}
-	for _, f := range r.RuledOut {
-		p.line("  ", "%s: %s", f.SKU, f.Detail)
+	for i := range r.RuledOut {
+		f := &r.RuledOut[i]
+		p.line("  ", "%s: %s", f.SKU, RuledOut(Metres, f))
 	}
 }
 

@@ -1,4 +1,4 @@
-package text
+package text_test
 
 import (
 	"regexp"

@@ -66,7 +66,7 @@ func (p *printer) onOneStand(o *sizing.Option, g *rank, names map[string]string)
 		for _, list := range apart {
 			words = append(words, list[i])
 		}
-		p.line("     ", "%s %d of %d: %s.", roleNames[v.Role][0], i+1, n, strings.Join(words, "; "))
+		p.line("     ", "%s %d of %d: %s.", upper(Role(v.Role, false)), i+1, n, strings.Join(words, "; "))
 		p.lines(v, names)
 	}
 	p.line("     ", "%s.", capital(wind(hold)))

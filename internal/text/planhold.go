@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"kitspan/internal/price"
-	"kitspan/internal/rigging"
 	"kitspan/internal/sizing"
 )
 
@@ -48,19 +47,11 @@ func weakest(list []sizing.Piece) *sizing.Piece {
 	return least
 }
 
-// governs are what gives way first, in words.
-var governs = map[rigging.Governs]string{
-	rigging.GovernsOverturning: "then tips over", rigging.GovernsSliding: "then slides", rigging.GovernsUplift: "then lifts off",
-	rigging.GovernsLine: "then a line is at its working load", rigging.GovernsAnchor: "then an anchor drags",
-	rigging.GovernsSupport: "then a support is at its working load or limit", rigging.GovernsHouseLimit: "the house's own limit",
-	rigging.GovernsNone: "a hurricane",
-}
-
 // wind is what the wind does to a piece: force at the gust asked, and up to which gust it stands.
 func wind(v *sizing.Piece) string {
 	h := &v.Hold
 	return fmt.Sprintf("wind %.0f N on %.1f m²; holds a gust of %.1f m/s (%s), lower it at %.1f, watch from %.1f m/s",
-		math.Ceil(h.ForceN), h.AreaM2, sizing.DownToTenth(h.GustLimitMS), governs[h.Governs], sizing.DownToTenth(h.LowerAtMS), sizing.DownToTenth(h.WatchAtMS))
+		math.Ceil(h.ForceN), h.AreaM2, DownToTenth(h.GustLimitMS), gustLimit[h.Governs], DownToTenth(h.LowerAtMS), DownToTenth(h.WatchAtMS))
 }
 
 // people says who it takes, in which order, and how long.
@@ -84,7 +75,7 @@ func (p *printer) people(number int, o *sizing.Option) {
 	}
 	p.line("   ", "%d people, one in charge%s: about %d min to rig, %d min to strike.", c.Total, with, c.RigMin, c.StrikeMin)
 	if at := p.once(number, func() {
-		for i, step := range o.Order {
+		for i, step := range Order(o.Order) {
 			p.line(fmt.Sprintf("     %d. ", i+1), "%s", step)
 		}
 	}); at > 0 {
@@ -149,6 +140,6 @@ func (p *printer) gusts(r *sizing.Result, o *sizing.Option) {
 	p.line("   ", "In other gusts than the %.1f m/s asked:", r.Shot.GustMS)
 	for i := range o.WhatIf {
 		w := &o.WhatIf[i]
-		p.line("     ", "%.1f m/s: %s %d people, %s %s hire.", w.GustMS, w.Detail, w.Hands, w.PerDay.Number(), w.PerDay.CurrencyCode())
+		p.line("     ", "%.1f m/s: %s %d people, %s %s hire.", w.GustMS, Gust(&w.Work), w.Hands, w.PerDay.Number(), w.PerDay.CurrencyCode())
 	}
 }

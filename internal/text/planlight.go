@@ -3,10 +3,11 @@ package text
 import (
 	"fmt"
 	"math"
-	"regexp"
+	"reflect"
 	"slices"
 	"strings"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -98,32 +99,35 @@ func (p *printer) trim(o *sizing.Option) {
 	}
 }
 
-// The engine's notes repeat what pieces and levels say here with more: which boards stand where, and numbers that are
-// printed just above.
-var (
-	toldByPieces = regexp.MustCompile(`^[^;]* \d+\.\d m (from the subject|off) on the (left|right)\b`)
-	toldByLevels = regexp.MustCompile(`(: it has [-+]\d+\.\d stops as it is|: contrast -?\d+\.\d stops)\.$`)
-)
-
-// news is a note without what is said elsewhere; empty where nothing is left.
-func (p *printer) news(o *sizing.Option, note string) string {
-	switch {
-	case slices.Contains(p.common, note), toldByPieces.MatchString(note), strings.HasPrefix(note, "Later the same day, "),
-		strings.HasPrefix(note, "The lamps draw ") && lamps(o) == 1:
+// news is a note without what pieces and levels say with more: which boards stand where, numbers that are printed just above,
+// frames that are listed below. It is empty where nothing is left.
+func (p *printer) news(r *sizing.Result, o *sizing.Option, note finding.Note) string {
+	if slices.ContainsFunc(p.common, func(n finding.Note) bool { return reflect.DeepEqual(n, note) }) {
 		return ""
 	}
-	if short, detail, ok := strings.Cut(note, " The nearest: "); ok && p.ruledOutAs[detail] {
-		return short
+	switch n := note.(type) {
+	case finding.KeyPlaced, finding.FillPlaced, finding.LaterHour:
+		return ""
+	case finding.LampsDraw:
+		if lamps(o) == 1 {
+			return ""
+		}
+	case finding.KeyUnlifted:
+		return "The key face needs no lift."
+	case finding.FillLeft:
+		return fmt.Sprintf("The %s side is left as it is.", n.Side)
+	case finding.SofteningLeftOut:
+		if n.Nearest != nil && slices.ContainsFunc(r.RuledOut, func(f finding.RuledOut) bool { return f.SKU == n.Nearest.SKU }) {
+			n.Nearest = nil
+		}
+		return Note(Metres, n)
+	default:
 	}
-	return toldByLevels.ReplaceAllString(note, ".")
+	return Note(Metres, note)
 }
 
 // findCommon keeps the notes with which all options of the shot's own window begin: they are of the shot, not of a kit.
 func (p *printer) findCommon(r *sizing.Result) {
-	p.ruledOutAs = map[string]bool{}
-	for i := range r.RuledOut {
-		p.ruledOutAs[r.RuledOut[i].Detail] = true
-	}
 	n := 0
 	for i := range r.Options {
 		o := &r.Options[i]
@@ -134,7 +138,7 @@ func (p *printer) findCommon(r *sizing.Result) {
 			p.common = o.Notes
 		}
 		k := 0
-		for k < len(p.common) && k < len(o.Notes) && p.common[k] == o.Notes[k] {
+		for k < len(p.common) && k < len(o.Notes) && reflect.DeepEqual(p.common[k], o.Notes[k]) {
 			k++
 		}
 		p.common = p.common[:k]

@@ -39,32 +39,9 @@ func alike(a, b *sizing.Piece) bool {
 	return a.Role == b.Role && a.Serves == b.Serves && a.Face == b.Face && slices.Equal(a.Items, b.Items)
 }
 
-// roleNames are the roles in words, one and several.
-var roleNames = map[sizing.Role][2]string{
-	sizing.RoleOverhead:          {"Overhead", "Overheads"},
-	sizing.RoleSide:              {"Side frame", "Side frames"},
-	sizing.RoleReflector:         {"Reflector", "Reflectors"},
-	sizing.RoleReflectorDiffuser: {"Diffuser before the reflector", "Diffusers before the reflector"},
-	sizing.RoleFill:              {"Fill", "Fills"},
-	sizing.RoleBlack:             {"Black panel", "Black panels"},
-	sizing.RoleNet:               {"Background net", "Background nets"},
-	sizing.RoleLamp:              {"Lamp", "Lamps"},
-	sizing.RoleLampDiffuser:      {"Diffuser before the lamp", "Diffusers before the lamp"},
-	sizing.RoleCameraShade:       {"Lens shade", "Lens shades"},
-}
-
-const mainZone = "main"
-
 // roleName is the role of a piece, and for whom where that is not the main zone.
 func roleName(v *sizing.Piece, many bool) string {
-	name := roleNames[v.Role][0]
-	if many {
-		name = roleNames[v.Role][1]
-	}
-	if v.Serves != mainZone {
-		name += " for " + v.Serves
-	}
-	return name
+	return upper(Role(v.Role, many)) + For(v.Serves)
 }
 
 // lamps is how many lamps an option has.

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -22,13 +23,12 @@ const (
 var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|W|kW|fps|min|stops?|[A-Z]{3})\b`)
 
 type printer struct {
-	b          bytes.Buffer
-	axes       geom.Axes // the camera's
-	shot       *shot.Shot
-	sources    []sizing.SourceTrack
-	common     []string        // notes that are of the shot and stand above the options
-	ruledOutAs map[string]bool // what is said of frames below the options
-	shown      map[string]int  // the option that first has what a paragraph describes
+	b       bytes.Buffer
+	axes    geom.Axes // the camera's
+	shot    *shot.Shot
+	sources []sizing.SourceTrack
+	common  []finding.Note // notes that are of the shot and stand above the options
+	shown   map[string]int // the option that first has what a paragraph describes
 }
 
 // line prints a paragraph broken at textWidth, later lines indented as far as the first one's lead.
@@ -77,20 +77,20 @@ func printable(r rune) rune {
 func (p *printer) row(format string, args ...any) { fmt.Fprintf(&p.b, format+"\n", args...) }
 
 // remarks prints notes, where there are any.
-func (p *printer) remarks(notes []string) {
+func (p *printer) remarks(notes []finding.Note) {
 	if len(notes) == 0 {
 		return
 	}
 	p.line("", "")
 	for _, n := range notes {
-		p.line("- ", "%s", n)
+		p.line("- ", "%s", Note(Metres, n))
 	}
 }
 
-func (p *printer) cautions(list []string) {
+func (p *printer) cautions(list []finding.Caution) {
 	p.line("", "")
 	p.line("", "Cautions:")
 	for _, c := range list {
-		p.line("  - ", "%s", c)
+		p.line("  - ", "%s", Caution(c))
 	}
 }

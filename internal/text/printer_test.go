@@ -1,4 +1,4 @@
-package text
+package text_test
 
 import (
 	"os"
@@ -12,6 +12,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/rest"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 const examplesDir = "../../docs/examples"
@@ -46,7 +47,7 @@ func resultOf(t *testing.T, file string, replace ...string) sizing.Result {
 func textOf(t *testing.T, file string, replace ...string) string {
 	t.Helper()
 	var out strings.Builder
-	if err := WritePlan(&out, resultOf(t, file, replace...)); err != nil {
+	if err := text.WritePlan(&out, resultOf(t, file, replace...)); err != nil {
 		t.Fatal(err)
 	}
 	return out.String()
@@ -59,7 +60,7 @@ func flat(text string) string { return strings.Join(strings.Fields(text), " ") }
 func brokenWell(t *testing.T, text string) {
 	t.Helper()
 	for line := range strings.Lines(text) {
-		if n := len([]rune(strings.TrimRight(line, "\n"))); n > textWidth {
+		if n := len([]rune(strings.TrimRight(line, "\n"))); n > 100 {
 			t.Errorf("%d columns: %s", n, line)
 		}
 		if regexp.MustCompile(`^ +(m|ft|lx|kg|EUR)\b`).MatchString(line) {
@@ -97,7 +98,7 @@ func dayOf(t *testing.T, file string, ask func(*rest.SweepRequest), replace ...s
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	if err := WriteDay(&out, swept); err != nil {
+	if err := text.WriteDay(&out, swept); err != nil {
 		t.Fatal(err)
 	}
 	return out.String()

@@ -22,8 +22,8 @@ func WriteReach(w io.Writer, r sizing.ReachResult) error {
 	p.line("", "")
 	p.line("", "Widest zone: that the frame covers with everything else as asked, the picture too. Widest shot: that it serves when the picture and the zone in it widen or narrow together; a wider picture leaves the frame less room.")
 	for _, f := range r.Frames {
-		if f.Because != "" {
-			p.line("  ", "%s: %s", f.SKU, f.Because)
+		if f.Because != nil {
+			p.line("  ", "%s: %s", f.SKU, NoReach(Metres, f.Because))
 		}
 	}
 	p.remarks(r.Notes)

@@ -1,10 +1,11 @@
-package text
+package text_test
 
 import (
 	"strings"
 	"testing"
 
 	"kitspan/internal/rest"
+	"kitspan/internal/text"
 )
 
 func TestReachesSayWhyAFrameGoesNowhere(t *testing.T) {
@@ -15,7 +16,7 @@ func TestReachesSayWhyAFrameGoesNowhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	if err := WriteReach(&out, reaches); err != nil {
+	if err := text.WriteReach(&out, reaches); err != nil {
 		t.Fatal(err)
 	}
 	text := out.String()

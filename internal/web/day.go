@@ -9,6 +9,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/web/draw"
@@ -59,8 +60,8 @@ func (s *Server) day(c echo.Context) error {
 			Shot     *shot.Shot
 			Drawing  string
 			Rows     []row
-			Cautions []string
-		}{&t.job.Shot, draw.Day(&res, draw.Units{Length: t.reader.length, Number: t.reader.number}), rows, res.Cautions},
+			Cautions []finding.Caution
+		}{&t.job.Shot, draw.Day(&res, t.reader.units()), rows, res.Cautions},
 	})
 }
 

@@ -14,11 +14,13 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 	"kitspan/internal/web/draw"
 )
 
@@ -41,15 +43,13 @@ type faultView struct{ Field, Label, Says string }
 // formView is the form as it is shown.
 type formView struct {
 	Name, Units string
-	// Numbers is the language whose numbers the fields hold.
-	Numbers    string
-	Houses     []catalog.House
-	House      string
-	Groups     []groupView
-	Zones      []string
-	Places     []place
-	General    []string
-	HouseError string
+	Houses      []catalog.House
+	House       string
+	Groups      []groupView
+	Zones       []string
+	Places      []place
+	General     []string
+	HouseError  string
 }
 
 type groupView struct {
@@ -67,13 +67,13 @@ type fieldView struct {
 // view shows the form; where the shot is sound, blanks show what is taken for them.
 func (s *Server) view(f *shotForm, houses []catalog.House, shot *shot.Shot, r reader, places []place) formView {
 	out := formView{
-		Name: f.typed.Get(nameField), Units: f.Units, Numbers: r.notation.language, Houses: houses, House: f.House, Zones: zoneNames(), Places: places,
+		Name: f.typed.Get(nameField), Units: f.Units, Houses: houses, House: f.House, Zones: zoneNames(), Places: places,
 		General: f.General, HouseError: f.Errors[houseField],
 	}
 	for _, g := range groups {
 		view := groupView{Label: g.Label, Folded: g.Folded}
 		for _, def := range g.Fields {
-			v := fieldView{fieldDef: def, Value: f.valueFor(def, r.notation), Error: f.Errors[def.Name], Unit: def.Unit}
+			v := fieldView{fieldDef: def, Value: strings.TrimSpace(f.typed.Get(def.Name)), Error: f.Errors[def.Name], Unit: def.Unit}
 			if def.Kind == asLength {
 				v.Unit = "m"
 				if f.feet() {
@@ -115,12 +115,11 @@ func (s *Server) take(c echo.Context) (*taken, error) {
 	if i := slices.IndexFunc(houses, func(h catalog.House) bool { return h.Slug == house }); i >= 0 {
 		code = houses[i].Currency
 	}
-	r := readerOf(c.Request(), q.Get(unitsField))
-	f := readForm(q, code, r.notation)
+	f := readForm(q, code)
 	if q.Get("wind") != "" { // the sheet's table of other gusts
 		f.Draft.WhatIf = &shot.DraftWhatIf{}
 	}
-	t := &taken{form: f, houses: houses, reader: r}
+	t := &taken{form: f, houses: houses, reader: readerOf(c.Request(), f.Units)}
 	job, faults, err := s.Office.Take(ctx, &house, f.Draft)
 	if err != nil {
 		return nil, err
@@ -199,11 +198,11 @@ func (f *shotForm) faults() []faultView {
 type answerView struct {
 	Options  []optionView
 	Chosen   *optionView
-	RuledOut []sizing.RuledOut
+	RuledOut []finding.RuledOut
 	// Nearest is the frame that only just does not do.
 	WidestM  float64
 	Softens  bool
-	Cautions []string
+	Cautions []finding.Caution
 	Drawings []drawing
 	Query    template.URL
 	Shot     *shot.Shot
@@ -236,7 +235,7 @@ func (s *Server) answer(ctx context.Context, t *taken) (*answerView, error) {
 	if err != nil {
 		return nil, err
 	}
-	u := draw.Units{Length: t.reader.length, Number: t.reader.number}
+	u := t.reader.units()
 	out := &answerView{
 		RuledOut: res.RuledOut, WidestM: res.WidestZoneM, Cautions: res.Cautions, Shot: &res.Shot, GustMS: res.Shot.GustMS, Exposure: res.Background,
 		Softens: res.Shot.Look.Soften != shot.SoftenOff && slices.ContainsFunc(res.Sources, func(x sizing.SourceTrack) bool { return x.Softened }),
@@ -247,7 +246,7 @@ func (s *Server) answer(ctx context.Context, t *taken) (*answerView, error) {
 	for i := range res.Options {
 		o := &res.Options[i]
 		v := optionView{
-			Option: o, Title: o.Title(), State: stateOf(o), Chosen: i == at, LimitMS: weakest(o),
+			Option: o, Title: text.Title(o), State: stateOf(o), Chosen: i == at, LimitMS: weakest(o),
 			Query: template.URL(t.form.query(optionField, string(o.Label))), //nolint:gosec // encoded by net/url
 		}
 		for k := range o.Pieces {

@@ -4,9 +4,9 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -241,21 +241,21 @@ func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Viola
 		}
 		listed[r.SKU] = true
 		switch r.Because {
-		case sizing.TooSmall, sizing.InView, sizing.TooHigh, sizing.TooLow:
+		case finding.TooSmall, finding.InView, finding.TooHigh, finding.TooLow:
 			if !(r.ShortByM > 0) || math.IsInf(r.ShortByM, 0) {
 				bad = append(bad, broken(RuleRuledOut, r.ShortByM, "%s is %s by %v m", r.SKU, r.Because, r.ShortByM))
 			}
-		case sizing.TooHeavy, sizing.NoSupport, sizing.NoStock, sizing.PriceOver, sizing.CrewOver, sizing.Windy:
+		case finding.TooHeavy, finding.NoSupport, finding.NoStock, finding.PriceOver, finding.CrewOver, finding.Windy:
 			if r.ShortByM != 0 {
 				bad = append(bad, broken(RuleRuledOut, r.ShortByM, "%s is %s, yet short by %v m", r.SKU, r.Because, r.ShortByM))
 			}
 		default:
 			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out because %q", r.SKU, r.Because))
 		}
-		if gust := gustWords(res.Shot.GustMS); r.Because == sizing.Windy && !strings.Contains(r.Detail, gust) {
-			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out by a gust of %s, and does not say so: %q", r.SKU, gust, r.Detail))
+		if wind, _ := r.Obstacle.(finding.NotInWind); r.Because == finding.Windy && wind.AskedMS != res.Shot.GustMS {
+			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out by a gust of %.1f m/s, and does not say so: %+v", r.SKU, res.Shot.GustMS, r.Obstacle))
 		}
-		if r.Detail == "" {
+		if r.Obstacle == nil {
 			bad = append(bad, broken(RuleRuledOut, 1, "%s is ruled out without a word", r.SKU))
 		}
 	}

@@ -1,13 +1,12 @@
 package oracle_test
 
 import (
-	"math"
+	"fmt"
 	"os"
 	"path/filepath"
-	"regexp"
-	"strconv"
 	"testing"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
 )
@@ -67,17 +66,12 @@ func TestFramesOnceMissedAreFound(t *testing.T) {
 	}
 }
 
-var toldGust = regexp.MustCompile(`holds a gust of ([0-9.]+) m/s at most`)
-
-// contradictions are reasons that say that a frame holds a gust no less than the one that it is refused for. Told are
-// tenths, rounded down.
+// contradictions are frames that hold a gust no less than the one that they are refused for.
 func contradictions(res sizing.Result) []string {
 	var bad []string
 	for _, r := range res.RuledOut {
-		for _, m := range toldGust.FindAllStringSubmatch(r.Detail, -1) {
-			if told, err := strconv.ParseFloat(m[1], 64); err != nil || told >= math.Floor(res.Shot.GustMS*10+1e-9)/10+0.05 {
-				bad = append(bad, r.Detail)
-			}
+		if wind, ok := r.Obstacle.(finding.NotInWind); ok && wind.HoldsMS >= res.Shot.GustMS {
+			bad = append(bad, fmt.Sprintf("%s: %+v", r.SKU, wind))
 		}
 	}
 	return bad

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -187,13 +188,13 @@ var mutations = []mutation{
 			return false // then it is
 		}
 		r.RuledOut = append(slices.Clone(r.RuledOut), sizing.RuledOut{
-			SKU: p.Items[0].SKU, Role: sizing.RoleOverhead, Because: sizing.TooSmall, ShortByM: 0.1, Detail: "is too small",
+			SKU: p.Items[0].SKU, Role: sizing.RoleOverhead, Because: finding.TooSmall, ShortByM: 0.1, Obstacle: finding.InPicture{},
 		})
 		return true
 	}},
 	{"too small by nothing", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Piece, _ *catalog.Snapshot) bool {
 		list := slices.Clone(r.RuledOut)
-		i := slices.IndexFunc(list, func(x sizing.RuledOut) bool { return x.Because == sizing.TooSmall && x.Role == sizing.RoleOverhead })
+		i := slices.IndexFunc(list, func(x sizing.RuledOut) bool { return x.Because == finding.TooSmall && x.Role == sizing.RoleOverhead })
 		if i < 0 {
 			return false
 		}

@@ -177,8 +177,8 @@ func asideHolds(ctx context.Context, body []byte, stock *catalog.Snapshot) error
 		return fmt.Errorf("reach: %w", err)
 	}
 	for _, f := range reach.Frames {
-		if none := f.WidestZoneM == 0 || f.WidestShotM == 0; none != (f.Because != "") {
-			return fmt.Errorf("reach: %s covers %.3f m of zone and %.3f m of shot, because %q", f.SKU, f.WidestZoneM, f.WidestShotM, f.Because)
+		if none := f.WidestZoneM == 0 || f.WidestShotM == 0; none != (f.Because != nil) {
+			return fmt.Errorf("reach: %s covers %.3f m of zone and %.3f m of shot, because %+v", f.SKU, f.WidestZoneM, f.WidestShotM, f.Because)
 		}
 	}
 	return nil
@@ -197,8 +197,8 @@ func sweepHolds(ctx context.Context, request map[string]any) error {
 		return err
 	}
 	for _, row := range sweep.Rows {
-		if (row.Overhead == nil) != (row.Reason != "") {
-			return fmt.Errorf("at %s an overhead %v with the reason %q", row.Sun.At, row.Overhead, row.Reason)
+		if (row.Overhead == nil) != (row.Without != nil) {
+			return fmt.Errorf("at %s an overhead %v with the reason %+v", row.Sun.At, row.Overhead, row.Without)
 		}
 	}
 	return nil

@@ -6,11 +6,11 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/rest"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -84,8 +84,8 @@ func TestReachOnceWithoutAnAnswer(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, f := range res.Frames {
-		if none := f.WidestZoneM == 0 || f.WidestShotM == 0; none != (f.Because != "") {
-			t.Errorf("%s reaches %.3f m of zone and %.3f m of shot, because %q", f.SKU, f.WidestZoneM, f.WidestShotM, f.Because)
+		if none := f.WidestZoneM == 0 || f.WidestShotM == 0; none != (f.Because != nil) {
+			t.Errorf("%s reaches %.3f m of zone and %.3f m of shot, because %+v", f.SKU, f.WidestZoneM, f.WidestShotM, f.Because)
 		}
 	}
 	if res.Shot.Camera.BearingDeg != 0.5 || len(res.Frames) != len(frames) {
@@ -129,8 +129,8 @@ func TestALimitOnHeightIsWhatRulesFramesOut(t *testing.T) {
 		t.Fatalf("%s does without the limit and is not ruled out under it", free)
 	}
 	r := limited.RuledOut[i]
-	if r.Because != sizing.TooHigh || !strings.Contains(r.Detail, "the limit of 2.80 m") {
-		t.Errorf("%s is ruled out because %s: %q", free, r.Because, r.Detail)
+	if over, ok := r.Obstacle.(finding.OverHeightLimit); !ok || r.Because != finding.TooHigh || over.LimitM != 2.8 {
+		t.Errorf("%s is ruled out because %s: %+v", free, r.Because, r.Obstacle)
 	}
 	limitM += r.ShortByM + 0.15 // what the frame needs, and room for its stands
 	if sku, _, ok := oracle.Overhead(sized(&limitM), stock); !ok || sku != free {
@@ -146,7 +146,7 @@ func TestALimitOnHeightIsWhatRulesFramesOut(t *testing.T) {
 // not by a support that is missing.
 func TestTheReasonIsThePreference(t *testing.T) {
 	t.Parallel()
-	told := map[sizing.Because]int{}
+	told := map[finding.Because]int{}
 	for _, body := range exampleRequests(t) {
 		request, err := said(body)
 		if err != nil {
@@ -162,16 +162,24 @@ func TestTheReasonIsThePreference(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, r := range res.RuledOut {
-			if !strings.Contains(r.Detail, "would do,") {
-				continue
-			}
-			told[r.Because]++
-			if r.Because != sizing.CrewOver && r.Because != sizing.TooHeavy || !strings.Contains(r.Detail, "the larger one") {
-				t.Errorf("%s would do, and is ruled out because %s: %q", r.SKU, r.Because, r.Detail)
+			switch o := r.Obstacle.(type) {
+			case finding.MoreSupports:
+				told[r.Because]++
+				if r.Because != finding.CrewOver || o.Supports <= o.LargerSupports {
+					t.Errorf("%s would do, and is ruled out because %s: %+v", r.SKU, r.Because, o)
+				}
+			case finding.Heavier:
+				told[r.Because]++
+				if r.Because != finding.TooHeavy || o.MassKg <= o.LargerKg {
+					t.Errorf("%s would do, and is ruled out because %s: %+v", r.SKU, r.Because, o)
+				}
+			case finding.OverPriceLimit, finding.Dearer:
+				t.Errorf("%s would do, and is ruled out because %s: %+v", r.SKU, r.Because, o)
+			default: // it would not do
 			}
 		}
 	}
-	if told[sizing.CrewOver] == 0 || told[sizing.TooHeavy] == 0 {
+	if told[finding.CrewOver] == 0 || told[finding.TooHeavy] == 0 {
 		t.Errorf("reasons %v: nothing to look at", told)
 	}
 }

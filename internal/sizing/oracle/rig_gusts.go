@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -17,36 +18,36 @@ import (
 func CheckWorkable(s *Scene, o sizing.Option) []Violation {
 	var bad []Violation
 	var lacks []string
-	notes := strings.ToLower(strings.Join(o.Notes, "\n"))
-	lack := func(word, format string, args ...any) {
+	lack := func(told bool, format string, args ...any) {
 		what := fmt.Sprintf(format, args...)
 		lacks = append(lacks, what)
-		if !strings.Contains(notes, word) {
+		if !told {
 			bad = append(bad, broken(RuleWorkable, 1, "%s: %s, and no note says so", o.Label, what))
 		}
 	}
 	topM := math.Inf(-1)
 	for _, p := range o.Pieces {
 		if p.Hold.GustLimitMS < s.Shot.GustMS {
-			lack("m/s", "the %s holds %.3f m/s, asked %.3f m/s", p.Role, p.Hold.GustLimitMS, s.Shot.GustMS)
+			told := noted(&o, func(n finding.NotHeld) bool { return n.Role == p.Role && n.AskedMS == s.Shot.GustMS })
+			lack(told, "the %s holds %.3f m/s, asked %.3f m/s", p.Role, p.Hold.GustLimitMS, s.Shot.GustMS)
 		}
 		topM = math.Max(topM, highest(p))
 	}
 	limits := s.Shot.Limits
 	if l := limits.Crew; l != nil && o.Crew.Total > *l {
-		lack("people", "%d people, the limit is %d", o.Crew.Total, *l)
+		lack(noted(&o, func(n finding.OverCrew) bool { return n.People == o.Crew.Total && n.Limit == *l }), "%d people, the limit is %d", o.Crew.Total, *l)
 	}
 	if l := limits.MassKg; l != nil && o.Load.MassKg > *l {
-		lack("kg", "%.3f kg, the limit is %.3f kg", o.Load.MassKg, *l)
+		lack(noted(&o, func(n finding.OverMass) bool { return n.MassKg == o.Load.MassKg && n.LimitKg == *l }), "%.3f kg, the limit is %.3f kg", o.Load.MassKg, *l)
 	}
 	if l := limits.RigHeightM; l != nil && topM > *l+placeTolM {
-		lack(" m", "%.3f m high, the limit is %.3f m", topM, *l)
+		lack(noted(&o, func(n finding.OverHeight) bool { return n.LimitM == *l }), "%.3f m high, the limit is %.3f m", topM, *l)
 	}
 	if l := limits.PricePerDay; l != nil {
 		cost, okCost := minorUnits(o.Kit.PerDay)
 		most, okMost := minorUnits(*l)
 		if okCost && okMost && cost.Cmp(most) > 0 {
-			lack(strings.ToLower(l.CurrencyCode()), "%s a day, the limit is %s", o.Kit.PerDay, *l)
+			lack(noted(&o, func(n finding.OverPrice) bool { return n.Limit.Equal(*l) }), "%s a day, the limit is %s", o.Kit.PerDay, *l)
 		}
 	}
 	doubtful := false
@@ -57,7 +58,7 @@ func CheckWorkable(s *Scene, o sizing.Option) []Violation {
 					doubtful = true
 					continue
 				}
-				lack("oftening", "%q is not softened", src.Label)
+				lack(has[finding.SofteningLeftOut](&o), "%q is not softened", src.Label)
 			}
 		}
 	}
@@ -109,8 +110,8 @@ func CheckWhatIf(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 		if i < len(s.Shot.WhatIfMS) && row.GustMS != s.Shot.WhatIfMS[i] {
 			wrong(math.Abs(row.GustMS-s.Shot.WhatIfMS[i]), "asked for %.3f m/s", s.Shot.WhatIfMS[i])
 		}
-		if row.Detail == "" {
-			wrong(1, "without a word")
+		if w := &row.Work; len(w.Add) != len(row.Add) || (len(w.Lower) > 0) != (len(row.Lower) > 0) || w.NothingUp != (len(o.Pieces) == 0) {
+			wrong(1, "add %v and lower %v, to be done is %+v", row.Add, row.Lower, row.Work)
 		}
 		weak := 0
 		for k, p := range o.Pieces {

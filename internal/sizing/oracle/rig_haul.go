@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 	"math/big"
-	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
@@ -142,7 +142,7 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 		}
 		if l, is := item.Spec.(*catalog.Labour); is && l.Role == catalog.RoleDriver {
 			drivers += n
-			if n > item.Owned && !strings.Contains(strings.Join(o.Notes, "\n"), item.Name) {
+			if n > item.Owned && !noted(&o, func(n finding.TooFew) bool { return n.SKU == item.SKU && n.Owned == item.Owned }) {
 				bad = append(bad, broken(RuleStock, float64(n-item.Owned), "%s: %d of %s, the house has %d and no note says so", what, n, sku, item.Owned))
 			}
 		} else {

@@ -5,9 +5,9 @@ import (
 	"math"
 	"math/big"
 	"slices"
-	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
@@ -239,7 +239,7 @@ func CheckLabour(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Vi
 				continue
 			}
 			got[spec.Role] += l.Quantity
-			if l.Quantity > item.Owned && !strings.Contains(strings.Join(o.Notes, "\n"), item.Name) {
+			if l.Quantity > item.Owned && !noted(&o, func(n finding.TooFew) bool { return n.SKU == item.SKU && n.Owned == item.Owned }) {
 				bad = append(bad, broken(RuleStock, float64(l.Quantity-item.Owned), "%s: %d of %s, the house has %d and no note says so", what, l.Quantity, l.SKU, item.Owned))
 			}
 		}

@@ -3,10 +3,10 @@ package oracle_test
 import (
 	"math/rand/v2"
 	"slices"
-	"strings"
 	"testing"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
@@ -210,7 +210,7 @@ var rigSpoils = []rigSpoil{
 		return was
 	}},
 	{"a weak piece and no note", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
-		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), func(n string) bool { return strings.Contains(n, "m/s") })
+		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), func(n finding.Note) bool { return n.Code() == finding.NotHeld{}.Code() })
 		return slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Hold.GustLimitMS < r.Shot.GustMS })
 	}},
 	{"a limit on people passed", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
@@ -328,13 +328,13 @@ var rigSpoils = []rigSpoil{
 		return windy(r, func(x *sizing.RuledOut) { x.ShortByM = 0.5 })
 	}},
 	{"too windy for no gust", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
-		return windy(r, func(x *sizing.RuledOut) { x.Detail = "is too windy" })
+		return windy(r, func(x *sizing.RuledOut) { x.Obstacle = finding.NoFooting{} })
 	}},
 }
 
 // windy changes the first frame that the wind rules out.
 func windy(r *sizing.Result, change func(x *sizing.RuledOut)) bool {
-	i := slices.IndexFunc(r.RuledOut, func(x sizing.RuledOut) bool { return x.Because == sizing.Windy && x.Role == sizing.RoleOverhead })
+	i := slices.IndexFunc(r.RuledOut, func(x sizing.RuledOut) bool { return x.Because == finding.Windy && x.Role == sizing.RoleOverhead })
 	if i < 0 {
 		return false
 	}

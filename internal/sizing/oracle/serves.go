@@ -3,8 +3,8 @@ package oracle
 import (
 	"math"
 	"slices"
-	"strings"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -14,15 +14,15 @@ type miss struct {
 	what string
 	// by is over 0 where it is missed for certain, under 0 where it is kept for certain, 0 where it is too near to say.
 	by float64
-	// words, one of which a note must have that tells of it.
-	words []string
+	// told reports whether a note tells of it.
+	told bool
 }
 
 // missed is a level against what is asked: beyond a third of a stop for certain, within, or too near to say.
-func missed(what string, own estimate, reference, asked float64, words ...string) miss {
+func missed(what string, own estimate, reference, asked float64, told bool) miss {
 	stops, tol := own.stops(reference)
 	off := math.Abs(stops - asked)
-	m := miss{what: what, words: words}
+	m := miss{what: what, told: told}
 	if off > thirdStop+tol {
 		m.by = off - thirdStop
 	} else if off < thirdStop-tol {
@@ -34,21 +34,26 @@ func missed(what string, own estimate, reference, asked float64, words ...string
 // misses holds an option to all that the look asks.
 func (l *lights) misses() []miss {
 	look, reference := l.s.Shot.Look, l.o.Background.ReferenceLx
-	list := []miss{missed("key", l.key, reference, look.KeyStops, "asked")}
+	o := &l.o
+	key := has[finding.KeyTooBright](o) || has[finding.KeyTooDark](o) || has[finding.KeyMissed](o)
+	list := []miss{missed("key", l.key, reference, look.KeyStops, key)}
 	contrast := l.key
 	contrast.err = l.key.lx * math.Hypot(l.key.err/math.Max(l.key.lx, noLightLx), l.fill.err/math.Max(l.fill.lx, noLightLx))
-	list = append(list, missed("contrast", contrast, math.Max(l.fill.lx, noLightLx), look.ContrastStops, "ontrast"))
+	list = append(list, missed("contrast", contrast, math.Max(l.fill.lx, noLightLx), look.ContrastStops, has[finding.ContrastMissed](o)))
 	if look.BackStops != nil {
-		list = append(list, missed("back", l.back, reference, *look.BackStops, "air and shoulders"))
+		list = append(list, missed("back", l.back, reference, *look.BackStops, has[finding.BackMissed](o)))
 	}
 	for i, e := range l.others {
-		list = append(list, missed("zone "+l.s.Others[i].label, e, reference, l.s.Shot.OtherZones[i].KeyStops, l.s.Others[i].label))
+		label := l.s.Others[i].label
+		told := noted(o, func(n finding.ZoneMissed) bool { return n.Zone == label })
+		list = append(list, missed("zone "+label, e, reference, l.s.Shot.OtherZones[i].KeyStops, told))
 	}
-	net := miss{what: "net", by: -1, words: []string{"net "}}
+	net := miss{what: "net", by: -1}
+	net.told = has[finding.NetNotOwned](o) || has[finding.NetUnseen](o) || has[finding.NetNoRoom](o) || has[finding.NetTooSmall](o)
 	if look.NetStops > thirdStop+stopsTol && !slices.ContainsFunc(l.o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleNet }) {
 		net.by = 1
 	}
-	soft := miss{what: "softening", by: -1, words: []string{"oftening"}}
+	soft := miss{what: "softening", by: -1, told: has[finding.SofteningLeftOut](o)}
 	if look.Soften != shot.SoftenOff {
 		for _, src := range l.s.softened() {
 			stopped := slices.ContainsFunc(softeners(l.o), func(p sizing.Piece) bool { return slices.Contains(p.Covers, src.Label) })
@@ -69,8 +74,7 @@ func (l *lights) misses() []miss {
 func (l *lights) checkServes() []Violation {
 	var bad []Violation
 	all := true
-	notes := strings.ToLower(strings.Join(l.o.Notes, "\n"))
-	dark := strings.Contains(notes, "no light on the background")
+	dark := has[finding.DarkBackground](&l.o)
 	for _, m := range l.misses() {
 		all = all && m.by < 0
 		if !(m.by > 0) {
@@ -79,7 +83,7 @@ func (l *lights) checkServes() []Violation {
 		if l.o.Serves {
 			bad = append(bad, broken(RuleServes, m.by, "%s is said to serve; by rays it misses the %s by %.3f stops more than a third", l.o.Label, m.what, m.by))
 		}
-		if !dark && !slices.ContainsFunc(m.words, func(w string) bool { return strings.Contains(notes, strings.ToLower(w)) }) {
+		if !dark && !m.told {
 			bad = append(bad, broken(RuleServes, m.by, "%s misses the %s and no note says so", l.o.Label, m.what))
 		}
 	}

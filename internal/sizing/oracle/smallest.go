@@ -2,10 +2,12 @@ package oracle
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -72,7 +74,7 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 		if !shared && OpeningM2(item) >= bound-1e-9 {
 			break
 		}
-		if ruledOutBy(res, item.SKU) == sizing.Windy {
+		if ruledOutBy(res, item.SKU) == finding.Windy {
 			continue // it fits, and does not hold the gust
 		}
 		out.Looked++
@@ -95,7 +97,7 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 }
 
 // ruledOutBy is why an answer rules a frame out; empty where it does not.
-func ruledOutBy(res sizing.Result, sku string) sizing.Because {
+func ruledOutBy(res sizing.Result, sku string) finding.Because {
 	for _, r := range res.RuledOut {
 		if r.SKU == sku {
 			return r.Because
@@ -108,7 +110,7 @@ func ruledOutBy(res sizing.Result, sku string) sizing.Because {
 func because(res sizing.Result, sku string) string {
 	for _, r := range res.RuledOut {
 		if r.SKU == sku {
-			return string(r.Because) + ": " + r.Detail
+			return fmt.Sprintf("%s: %#v", r.Because, r.Obstacle)
 		}
 	}
 	return "not ruled out"

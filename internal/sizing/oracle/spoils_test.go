@@ -3,9 +3,9 @@ package oracle_test
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -185,7 +185,7 @@ var spoils = []spoil{
 	{"a lens shade forgotten", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		n := len(o.Pieces)
 		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleCameraShade })
-		return len(o.Pieces) < n && !strings.Contains(strings.Join(o.Notes, " "), "on the lens")
+		return len(o.Pieces) < n && !slices.ContainsFunc(o.Notes, func(n finding.Note) bool { return n.Code() == finding.LensUnshaded{}.Code() })
 	}},
 	{"a black in the beam", oracle.RuleMirror, false, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := mirrorLike(o, stock)
@@ -493,7 +493,17 @@ var spoils = []spoil{
 			shot.Look.BackStops == nil && len(shot.OtherZones) == 0 && len(shot.Lamps) == 0 && o.Label != sizing.LabelLaterHour
 	}},
 	{"a lack that no note tells", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), func(n string) bool { return strings.Contains(n, "asked") })
+		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), missesKey)
 		return math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) > 0.5
 	}},
+}
+
+// missesKey reports whether a note tells that the key is not as asked.
+func missesKey(n finding.Note) bool {
+	switch n.(type) {
+	case finding.KeyTooBright, finding.KeyTooDark, finding.KeyMissed:
+		return true
+	default:
+		return false
+	}
 }

@@ -3,9 +3,9 @@ package oracle
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -97,13 +97,12 @@ func CheckLensShades(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Viola
 func CheckFlare(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	pieces := standingIn(o, stock)
-	notes := strings.Join(o.Notes, "\n")
 	for i := range s.Sources {
 		src := &s.Sources[i]
 		shaded := slices.ContainsFunc(pieces, func(p standing) bool {
 			return p.Role == sizing.RoleCameraShade && slices.Contains(p.Covers, src.Label)
 		})
-		if shaded || strings.Contains(notes, "on the lens") {
+		if shaded || noted(&o, func(n finding.LensUnshaded) bool { return string(n.Source) == src.Label }) {
 			continue
 		}
 		for _, m := range src.Moments {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/bojanz/currency"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/web/draw"
@@ -117,8 +118,9 @@ func madeDay(t *testing.T) sizing.SweepResult {
 		row := sizing.SweepRow{Overhead: v, Sun: sizing.TrackPoint{At: from.Add(time.Duration(i) * time.Hour), ElevationDeg: float64(10 * i)}}
 		s.Rows = append(s.Rows, row)
 	}
-	s.Rows[0].Reason = "Nothing to soften: the sun is below the horizon."
-	s.Rows[4].Reason, s.Rows[4].Sun.InView = "The sun is in the picture, and no frame out of shot stops it. The nearest: F-99 misses.", true
+	s.Rows[0].Without = finding.NothingToSoften{Because: finding.SoftSunDown}
+	s.Rows[4].Sun.InView = true
+	s.Rows[4].Without = finding.SunInPicture{Nearest: &finding.RuledOut{SKU: "F-99", Name: "F-99", Because: finding.TooHigh, ShortByM: 1, Obstacle: finding.OverSupports{}}}
 	return s
 }
 

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // Panels of the day, one under the other on one axis of time.
@@ -46,7 +47,7 @@ func Day(s *sizing.SweepResult, u Units) string {
 		return d.finish("The day: "+s.Shot.Name, "Nothing to draw.", "")
 	}
 	d.end = s.Rows[len(s.Rows)-1].Sun.At.Add(time.Duration(s.Steps.StepMin) * time.Minute)
-	d.keys, d.why, d.best = frameKeys(s), reasons(s), bestOf(s)
+	d.keys, d.why, d.best = frameKeys(s), reasons(s, u.Text), bestOf(s)
 	lines := d.keyLines()
 	d.canvas = newCanvas("day", dayKeyTop+keyRow*float64(len(lines)))
 	d.raw(`<defs><pattern id="day-seen" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" stroke="` + sunInk +
@@ -180,7 +181,7 @@ func (d *dayChart) areas() {
 
 func sameBar(a, b *sizing.SweepRow) bool {
 	if a.Overhead == nil || b.Overhead == nil {
-		return a.Overhead == nil && b.Overhead == nil && short(a.Reason) == short(b.Reason)
+		return a.Overhead == nil && b.Overhead == nil && text.WithoutAnyHour(a.Without) == text.WithoutAnyHour(b.Without)
 	}
 	return a.Overhead.SKU == b.Overhead.SKU && a.Overhead.OnLift == b.Overhead.OnLift
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // frameKey is a frame of the day by a letter.
@@ -57,33 +58,26 @@ func (d *dayChart) letter(sku string) string {
 	return ""
 }
 
-// short is a reason without the numbers of its step: its first sentence.
-func short(reason string) string {
-	first, _, more := strings.Cut(reason, ". ")
-	if more {
-		first += "."
-	}
-	return first
-}
-
-func reasons(s *sizing.SweepResult) []reason {
+func reasons(s *sizing.SweepResult, u text.Units) []reason {
 	var list []reason
 	for i := range s.Rows {
-		r := short(s.Rows[i].Reason)
-		if r != "" && s.Rows[i].Overhead == nil && !slices.ContainsFunc(list, func(k reason) bool { return k.lead == r }) {
-			text := r
-			if _, rest, more := strings.Cut(s.Rows[i].Reason, ". "); more {
-				text += " Nearest at " + s.Rows[i].Sun.At.Format("15:04") + ": " + strings.TrimPrefix(rest, "The nearest: ")
-			}
-			list = append(list, reason{letter(len(list), 'a'), r, text})
+		row := &s.Rows[i]
+		lead := text.WithoutAnyHour(row.Without)
+		if lead == "" || slices.ContainsFunc(list, func(k reason) bool { return k.lead == lead }) {
+			continue
 		}
+		says := lead
+		if nearest := text.Nearest(row.Without); nearest != nil {
+			says += " Nearest at " + row.Sun.At.Format("15:04") + ": " + text.RuledOut(u, nearest)
+		}
+		list = append(list, reason{letter(len(list), 'a'), lead, says})
 	}
 	return list
 }
 
 func (d *dayChart) markOf(row *sizing.SweepRow) string {
 	for _, r := range d.why {
-		if r.lead == short(row.Reason) {
+		if r.lead == text.WithoutAnyHour(row.Without) {
 			return r.mark
 		}
 	}

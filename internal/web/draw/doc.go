@@ -13,11 +13,15 @@
 // among the option's pieces) and data-part.
 package draw
 
+import "kitspan/internal/text"
+
 // Units turns metres into text in the reader's units and number format, e.g. "2.40 m" or "7 ft 10 in", and numbers
 // without a unit into the reader's format.
 type Units struct {
 	Length func(m float64) string
 	Number func(v float64, decimals int) string
+	// Text are the units of sentences.
+	Text text.Units
 }
 
 // signed is a number of stops, with a plus where it is one.

@@ -1,10 +1,6 @@
 package draw
 
-import (
-	"strconv"
-
-	"kitspan/internal/sizing"
-)
+import "strconv"
 
 // tagRadius is that of the circle around a piece's number.
 const tagRadius = 11.0
@@ -110,18 +106,4 @@ func (c *canvas) disc(piece int, number string, b box) {
 	c.attr("y", b.middle().y+5)
 	c.raw(` text-anchor="middle" font-weight="bold" fill="` + ink + `">` + number + "</text>\n</g>\n")
 	c.space.take(b)
-}
-
-// roleWords are the roles in a drawing, one and several alike side by side.
-var roleWords = map[sizing.Role][2]string{
-	sizing.RoleOverhead:          {"overhead", "overheads"},
-	sizing.RoleSide:              {"side frame", "side frames"},
-	sizing.RoleReflector:         {"reflector", "reflectors"},
-	sizing.RoleReflectorDiffuser: {"diffuser", "diffusers"},
-	sizing.RoleFill:              {"fill", "fills"},
-	sizing.RoleBlack:             {"black panel", "black panels"},
-	sizing.RoleNet:               {"net", "nets"},
-	sizing.RoleLamp:              {"lamp", "lamps"},
-	sizing.RoleLampDiffuser:      {"diffuser", "diffusers"},
-	sizing.RoleCameraShade:       {"lens shade", "lens shades"},
 }

@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // Mark is what a number in the drawings of an option stands for: its n-th piece.
@@ -26,14 +27,7 @@ func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
 
 // roleName is the role of a piece, and for whom where that is not the subject.
 func roleName(p *sizing.Piece) string {
-	name := roleWords[p.Role][0]
-	if name == "" {
-		name = string(p.Role)
-	}
-	if p.Serves != mainZone && p.Serves != "" {
-		name += " for " + p.Serves
-	}
-	return name
+	return text.ShortRole(p.Role, false) + text.For(p.Serves)
 }
 
 func capital(s string) string {

@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // edge is an arrow in the margin toward a place beyond it.
@@ -116,7 +117,7 @@ func (p *picture) tagPlace(v *sizing.Piece) pt {
 }
 
 func (p *picture) clearWords(v *sizing.Piece) []string {
-	return []string{roleWords[v.Role][0], p.u.Length(v.ViewClearanceM) + " clear"}
+	return []string{text.ShortRole(v.Role, false), p.u.Length(v.ViewClearanceM) + " clear"}
 }
 
 // beyondEdge points to pieces that are near the view where they stand, yet far out as the lens draws them.

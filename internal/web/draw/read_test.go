@@ -18,6 +18,7 @@ import (
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
+	"kitspan/internal/text"
 	"kitspan/internal/web/draw"
 )
 
@@ -39,6 +40,7 @@ var imperial = draw.Units{
 		return fmt.Sprintf("%d ft %d in", inches/12, inches%12)
 	},
 	Number: metric.Number,
+	Text:   text.Feet,
 }
 
 // kinds are the drawings of an option.

@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // openingPen is how a role's opening is drawn: what softens is outlined heavily, what reflects more so, what diffuses in
@@ -90,15 +91,7 @@ func (st *stage) word(i int) string {
 	if i > 0 && alike(&list[i-1], &list[i]) {
 		return ""
 	}
-	n := 0
-	if i+1 < len(list) && alike(&list[i], &list[i+1]) {
-		n = 1
-	}
-	w := roleWords[list[i].Role][n]
-	if w == "" {
-		w = string(list[i].Role)
-	}
-	return w
+	return text.ShortRole(list[i].Role, i+1 < len(list) && alike(&list[i], &list[i+1]))
 }
 
 // tags numbers all pieces: where they are, or beside that.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // Rows of the wind's drawing.
@@ -43,7 +44,7 @@ func Wind(r *sizing.Result, o *sizing.Option, u Units) string {
 		c.line(pt{x(h.WatchAtMS), y}, pt{x(h.LowerAtMS), y}, pen{stroke: grey, width: 7, faint: true}, "")
 		c.line(pt{x(h.LowerAtMS), y}, pt{x(h.GustLimitMS), y}, pen{stroke: grey, width: 3, dash: "2 3", faint: true}, "")
 		c.circle(pt{x(h.GustLimitMS), y}, 5, pen{stroke: ink, width: 2, fill: paper, faint: true}, attr("data-limit", strconv.Itoa(i)))
-		words := "holds " + u.Number(sizing.DownToTenth(h.GustLimitMS), 1) + ", lower at " + u.Number(sizing.DownToTenth(h.LowerAtMS), 1)
+		words := "holds " + u.Number(text.DownToTenth(h.GustLimitMS), 1) + ", lower at " + u.Number(text.DownToTenth(h.LowerAtMS), 1)
 		if h.GustLimitMS < asked {
 			words += ": too little"
 		}
@@ -60,8 +61,8 @@ func windDesc(o *sizing.Option, u Units, asked float64) string {
 	fmt.Fprintf(&b, "Asked is a gust of %s metres a second.", u.Number(asked, 1))
 	for i := range o.Pieces {
 		h := &o.Pieces[i].Hold
-		fmt.Fprintf(&b, " Piece %d holds %s, to be lowered at %s, watched from %s.", i+1, u.Number(sizing.DownToTenth(h.GustLimitMS), 1),
-			u.Number(sizing.DownToTenth(h.LowerAtMS), 1), u.Number(sizing.DownToTenth(h.WatchAtMS), 1))
+		fmt.Fprintf(&b, " Piece %d holds %s, to be lowered at %s, watched from %s.", i+1, u.Number(text.DownToTenth(h.GustLimitMS), 1),
+			u.Number(text.DownToTenth(h.LowerAtMS), 1), u.Number(text.DownToTenth(h.WatchAtMS), 1))
 	}
 	return b.String()
 }

@@ -1,0 +1,29 @@
+package text
+
+import (
+	"fmt"
+
+	"kitspan/internal/sizing"
+)
+
+// Title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed.
+func Title(o *sizing.Option) string {
+	overhead := o.Has(sizing.RoleOverhead, sizing.RoleSide)
+	switch shaped := o.Has(sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleLamp); {
+	case !overhead && !shaped: // a net or a lens shade at most
+		return "The light as it is"
+	case o.Label == sizing.LabelOverhead && !overhead:
+		return "No overhead needed"
+	case o.Label == sizing.LabelOverhead:
+		return "On stands"
+	case o.Label == sizing.LabelOnLift:
+		return "On lifting machines"
+	case o.Label == sizing.LabelReflectors:
+		return "Reflectors alone"
+	case o.Label == sizing.LabelLamps:
+		return "Lamps"
+	case o.Label == sizing.LabelLaterHour:
+		return fmt.Sprintf("Later the same day, %s to %s", o.Window.Start, o.Window.End)
+	}
+	return string(o.Label)
+}
