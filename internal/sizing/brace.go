@@ -52,7 +52,7 @@ func (s *setup) canHold(p *piece) bool {
 
 // mayHold reports, without looking for room, whether a piece might hold the gust on a kind of stand: what holds is never
 // refused, see [ties.atBest].
-func (s *setup) mayHold(p *piece, w *way) bool {
+func (s *setup) mayHold(p *piece, w *support) bool {
 	var room [rigging.MaxSupports]rigging.Support
 	b := s.burden(p, &room)
 	for i := range p.masts {
@@ -72,7 +72,7 @@ func (s *setup) linesFor(p *piece) int {
 // standing is what a piece's stands cost per day, in minor units.
 func (s *setup) standing(p *piece) (minor int64) {
 	for i := range p.masts {
-		minor += p.masts[i].way.minor
+		minor += p.masts[i].on.minor
 	}
 	return minor
 }
@@ -112,18 +112,18 @@ func (s *setup) guyings(p, placeOf *piece) []guying {
 
 // onto is a piece put onto stands of another kind, where they find room and that holds the gust for less, or longer where
 // neither holds it.
-func (s *setup) onto(p *piece, w *way) (other piece, ok bool) {
+func (s *setup) onto(p *piece, w *support) (other piece, ok bool) {
 	other = *p
-	if !slices.ContainsFunc(p.masts, func(m mast) bool { return m.way.support != w.support }) {
+	if !slices.ContainsFunc(p.masts, func(m mast) bool { return m.on.item != w.item }) {
 		return other, false
 	}
 	other.masts = nil
 	other.fast = secured{}
-	if !s.holdOn(&other, s.ends(p), []way{*w}) || !s.clearOf(&other, p) {
+	if !s.holdOn(&other, s.ends(p), []support{*w}) || !s.clearOf(&other, p) {
 		return other, false
 	}
 	for i := range other.masts {
-		other.masts[i].way = w
+		other.masts[i].on = w
 	}
 	other.fast = s.fasten(&other, p, s.ties.gustMS, s.left)
 	mine, theirs := other.fast, p.fast

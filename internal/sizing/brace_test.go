@@ -57,11 +57,11 @@ func (s *setup) holdsSomewhere(p *piece) bool {
 		w := &s.gear.stands[i]
 		other := *p
 		other.masts = nil
-		if !s.holdOn(&other, s.ends(p), []way{*w}) || !s.clearOf(&other, p) {
+		if !s.holdOn(&other, s.ends(p), []support{*w}) || !s.clearOf(&other, p) {
 			continue
 		}
 		for k := range other.masts {
-			other.masts[k].way = w
+			other.masts[k].on = w
 		}
 		if got := s.fasten(&other, p, s.ties.gustMS, s.left); got.holds {
 			return true
@@ -100,7 +100,7 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 			if can != does {
 				t.Errorf("%s holds: %v, answered: %v", what, does, can)
 			}
-			first := p.masts[0].way
+			first := p.masts[0].on
 			s.add([]*piece{p})
 			s.brace(t.Context())
 			if p.fast.holds != does {
@@ -110,7 +110,7 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 			switch {
 			case !can:
 				refused++
-			case does && p.masts[0].way != first:
+			case does && p.masts[0].on != first:
 				saved++
 			default:
 				passed++

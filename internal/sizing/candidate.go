@@ -32,12 +32,10 @@ type candidate struct {
 
 // way is one kind of support in a number that the frame allows.
 type way struct {
-	support *catalog.Item
-	spec    *catalog.Support
-	hold    hold
-	minor   int64 // price of frame, fabric and supports per day in minor units
-	massKg  float64
-	rank    rank
+	support
+	rigMinor int64 // price of frame, fabric and supports per day in minor units
+	massKg   float64
+	rank     rank
 }
 
 // rank orders complete rigs by what the user prefers, smaller first.
@@ -66,7 +64,7 @@ const fitM = 0.01
 // offer does not count: see [price.Desk.Offers].
 func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *ties, class string) []*candidate {
 	var frames []*candidate
-	var supports []*catalog.Item
+	var supports []price.Offer
 	cloths := cloths{}
 	offered := map[*catalog.Item]bool{}
 	for _, o := range prices.Offers() {
@@ -78,7 +76,7 @@ func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties 
 			}
 		case *catalog.Support:
 			if spec.Class == class {
-				supports = append(supports, o.Item)
+				supports = append(supports, o)
 			}
 		}
 	}
@@ -119,7 +117,7 @@ func (c *candidate) unlimited() *candidate {
 	free := *c
 	free.ways = slices.Clone(c.ways)
 	for i := range free.ways {
-		free.ways[i].hold.topM = math.Inf(1)
+		free.ways[i].holds.topM = math.Inf(1)
 	}
 	return &free
 }
@@ -179,26 +177,20 @@ func stronger(a, b *catalog.Fabric) bool {
 
 // addWays lists the supports that carry the frame: enough of them owned, and each one's share of the mass within its
 // safe load divided by the safety factor.
-func (c *candidate) addWays(s *shot.Shot, supports []*catalog.Item) {
+func (c *candidate) addWays(s *shot.Shot, supports []price.Offer) {
 	heavy, few := 0, 0
-	for _, item := range supports {
-		spec := item.Spec.(*catalog.Support)
+	for _, o := range supports {
+		spec := o.Item.Spec.(*catalog.Support)
 		for n := c.frame.SupportsMin; n <= c.frame.SupportsMax; n += 2 {
 			switch {
 			case c.massKg/float64(n)*s.SafetyFactor > spec.SafeLoadKg:
 				heavy++
 				continue
-			case item.Owned < n:
+			case o.Item.Owned < n:
 				few++
 				continue
 			}
-			c.ways = append(c.ways, way{
-				support: item, spec: spec, massKg: c.massKg + float64(n)*item.MassKg,
-				hold: hold{
-					lowestM: spec.LowestM, highestM: spec.HighestM, topM: s.Limits.TopM(), count: n,
-					stances: []stance{{spec.ArmReachM, spec.FootprintM}},
-				},
-			})
+			c.ways = append(c.ways, way{support: supportOf(o, n, s.Limits.TopM()), massKg: c.massKg + float64(n)*o.Item.MassKg})
 		}
 	}
 	switch {
@@ -222,10 +214,10 @@ func (c *candidate) priced() []way {
 	for i := range c.ways {
 		w := &c.ways[i]
 		var ok bool
-		if w.minor, ok = c.rate(c.counts(w.support.SKU, w.hold.count)); !ok {
-			w.minor = math.MaxInt64 // more than 64 bits hold: the dearest there is
+		if w.rigMinor, ok = c.rate(c.counts(w.item.SKU, w.holds.count)); !ok {
+			w.rigMinor = math.MaxInt64 // more than 64 bits hold: the dearest there is
 		}
-		w.rank = rankBy(c.prefer, c.areaM2, w.massKg, w.minor, w.hold.count)
+		w.rank = rankBy(c.prefer, c.areaM2, w.massKg, w.rigMinor, w.holds.count)
 	}
 	slices.SortStableFunc(c.ways, func(a, b way) int { return slices.Compare(a.rank[:], b.rank[:]) })
 	return c.ways
@@ -235,7 +227,7 @@ func (c *candidate) priced() []way {
 func (c *candidate) price(ch *choice) bool {
 	ch.massKg = c.massKg + ch.fast.massKg
 	for _, m := range ch.masts() {
-		ch.massKg += m.way.support.MassKg
+		ch.massKg += m.on.item.MassKg
 	}
 	var ok bool
 	ch.minor, ok = c.rate(ch.counts())
@@ -248,3 +240,20 @@ func (c *candidate) counts(supportSKU string, n int) []catalog.Count {
 }
 
 func (c *candidate) fabricSpec() *catalog.Fabric { return c.fabric.Spec.(*catalog.Fabric) }
+
+// envelope is a hold better than each of the candidate's ways with one number of supports: a search that fails with it
+// fails with any of them, alike or mixed. ok is false where no way has that number.
+func (c *candidate) envelope(count int) (h hold, ok bool) {
+	h = hold{lowestM: math.Inf(1), topM: math.Inf(1), count: count}
+	for i := range c.ways {
+		w := &c.ways[i].holds
+		if w.count != count {
+			continue
+		}
+		ok = true
+		h.lowestM, h.highestM = math.Min(h.lowestM, w.lowestM), math.Max(h.highestM, w.highestM)
+		h.topM = w.topM // the same for all
+		h.stances = add(h.stances, w.stances[0])
+	}
+	return h, ok
+}

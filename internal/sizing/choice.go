@@ -36,12 +36,12 @@ func (ch *choice) supports() []catalog.Count {
 next:
 	for _, m := range ch.masts() {
 		for i := range out {
-			if out[i].SKU == m.way.support.SKU {
+			if out[i].SKU == m.on.item.SKU {
 				out[i].Quantity++
 				continue next
 			}
 		}
-		out = append(out, catalog.Count{SKU: m.way.support.SKU, Quantity: 1})
+		out = append(out, catalog.Count{SKU: m.on.item.SKU, Quantity: 1})
 	}
 	return out
 }
@@ -109,4 +109,28 @@ func (ch *choice) panel() light.Panel {
 	f := ch.candidate.fabricSpec()
 	s := light.Surface{Diffuse: f.Reflectance}
 	return light.Panel{Corners: ch.rigged.opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
+}
+
+// burden is a choice as rigging reckons with it.
+func (ch *choice) burden(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
+	c := ch.candidate
+	return c.ties.burden(panelOf(&ch.rigged.outer, solidityOf(c.fabricSpec())), c.massKg, c.frame.GustLimitMS, ch.masts(), room)
+}
+
+// secure is what makes a choice hold a gust, beside rigs that stand.
+func (ch *choice) secure(gustMS float64, others []*choice, left func(sku string) int) secured {
+	var room [rigging.MaxSupports]rigging.Support
+	p := ch.burden(&room)
+	st := ch.group.fd.st
+	if left == nil {
+		left = ch.candidate.ties.owned
+	}
+	return ch.candidate.ties.secure(&p, gustMS, func() []guying {
+		own := ch.rigged.outer.Grow(-tubeClearM)
+		return st.guyings(ch.masts(), &ch.rigged.outer, func(from, to geom.Vec) bool {
+			return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *choice) bool {
+				return o.rigged.outer.CutBy(from, to) || amongFeet(to, o.masts())
+			})
+		})
+	}, left)
 }

@@ -2,7 +2,6 @@ package sizing
 
 import (
 	"context"
-	"math"
 	"slices"
 )
 
@@ -58,11 +57,11 @@ func (g *group) onWay(ctx context.Context, c *candidate, w *way, asked wind) *ch
 	p := g.placed[w]
 	if p == nil {
 		by := briefly
-		if len(c.kinds(w.hold.count)) == 1 {
+		if len(c.kinds(w.holds.count)) == 1 {
 			by = g.utmost()
 		}
 		p = &placed{}
-		p.rigged, p.ok = g.place(ctx, c, w.hold, []*way{w}, by, nil)
+		p.rigged, p.ok = g.place(ctx, c, w.holds, []*way{w}, by, nil)
 		g.placed[w] = p
 	}
 	return p.rig(g, c, asked)
@@ -120,9 +119,6 @@ func newGroup(ctx context.Context, st *stage, list []*source) *group {
 
 // hopelessM is a slack below which nothing is asked.
 const hopelessM = -200
-
-// anyHold is supports that set no limit within farM.
-var anyHold = hold{highestM: 2 * farM, topM: math.Inf(1), count: 2, anywhere: true}
 
 // freely searches for a place for a frame as if supports were no object: what fails here fails on stands and on lifts.
 func (g *group) freely(ctx context.Context, c *candidate) *try {

@@ -70,7 +70,7 @@ func (g *group) erectAnew(ctx context.Context, c *candidate, t terms) *choice {
 		if best != nil {
 			break
 		}
-		g.place(ctx, c, w.hold, []*way{w}, elsewhere, func(r *rigged) bool {
+		g.place(ctx, c, w.holds, []*way{w}, elsewhere, func(r *rigged) bool {
 			if ch := g.rig(c, *r, t.wind); ch.keeps(t) {
 				best = ch
 			}
@@ -101,7 +101,7 @@ func (g *group) alike(ctx context.Context, c *candidate, t terms) (best *choice,
 		if ctx.Err() != nil || best != nil && t.wind != windBest && !w.rank.less(best.rank) {
 			break
 		}
-		if slices.ContainsFunc(failed, w.hold.within) || t.limit > 0 && w.minor > t.limit || g.left != nil && g.left(w.support.SKU) < w.hold.count {
+		if slices.ContainsFunc(failed, func(o *way) bool { return w.holds.within(&o.holds) }) || t.limit > 0 && w.rigMinor > t.limit || g.left != nil && g.left(w.item.SKU) < w.holds.count {
 			continue
 		}
 		ch := g.onWay(ctx, c, w, t.wind)
@@ -179,11 +179,11 @@ func (c *candidate) kinds(count int) []*way {
 	var out []*way
 	ways := c.priced()
 	for i := range ways {
-		if ways[i].hold.count == count {
+		if ways[i].holds.count == count {
 			out = append(out, &ways[i])
 		}
 	}
-	slices.SortStableFunc(out, func(a, b *way) int { return cmp.Compare(a.minor, b.minor) })
+	slices.SortStableFunc(out, func(a, b *way) int { return cmp.Compare(a.rigMinor, b.rigMinor) })
 	return out
 }
 
@@ -280,10 +280,10 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
 	for _, i := range order[:off.n] {
 		held, found := s.center.Add(off.at[i]), false
 		for _, w := range kinds {
-			if held.Z < w.hold.lowestM-guardM || held.Z > w.hold.highestM+guardM || !g.spare(w, standing) {
+			if held.Z < w.holds.lowestM-guardM || held.Z > w.holds.highestM+guardM || !g.spare(w, standing) {
 				continue
 			}
-			if m, ok := st.putBase(held, w, &r.outer, standing); ok {
+			if m, ok := st.putBase(held, &w.support, &r.outer, standing); ok {
 				r.masts[i], found = m, true
 				standing = append(standing, m)
 				break
@@ -298,12 +298,12 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
 
 // spare says whether the house has one more of a support beside what stands, in other rigs and in this one.
 func (g *group) spare(w *way, standing []mast) bool {
-	left := w.support.Owned
+	left := w.item.Owned
 	if g.left != nil {
-		left = g.left(w.support.SKU)
+		left = g.left(w.item.SKU)
 	}
 	for i := range standing {
-		if standing[i].way.support == w.support {
+		if standing[i].on.item == w.item {
 			left--
 		}
 	}

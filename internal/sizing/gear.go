@@ -18,7 +18,7 @@ type gear struct {
 	veils  []*veil // framed diffusion to put before a reflector or a lamp
 	nets   []*veil
 	solids []*veil
-	stands []way // every stand, cheapest first
+	stands []support // every stand, cheapest first
 }
 
 // giver is one kind of thing that a group of one or more is made of: a board, a framed cloth or a lamp.
@@ -90,13 +90,7 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 			g.lamps = append(g.lamps, &giver{item: item, lamp: spec, massKg: item.MassKg, owned: item.Owned, minor: minor})
 		case *catalog.Support:
 			if spec.Class == catalog.ClassStand {
-				g.stands = append(g.stands, way{
-					support: item, spec: spec, minor: minor, massKg: item.MassKg,
-					hold: hold{
-						lowestM: spec.LowestM, highestM: spec.HighestM, topM: s.Limits.TopM(), count: 1,
-						stances: []stance{{spec.ArmReachM, spec.FootprintM}},
-					},
-				})
+				g.stands = append(g.stands, supportOf(o, 1, s.Limits.TopM()))
 			}
 		}
 	}
@@ -115,7 +109,7 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 			return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor), cmp.Compare(a.cloth.SKU, b.cloth.SKU))
 		})
 	}
-	slices.SortStableFunc(g.stands, func(a, b way) int { return cmp.Compare(a.minor, b.minor) })
+	slices.SortStableFunc(g.stands, func(a, b support) int { return cmp.Compare(a.minor, b.minor) })
 	return g
 }
 

@@ -43,27 +43,10 @@ func (h *hold) spanM() float64 {
 }
 
 // within says whether a support can nothing that w cannot: where w fails, it does.
-func (h *hold) within(w *way) bool {
-	a, b := h.stances[0], w.hold.stances[0]
-	return h.count == w.hold.count && h.lowestM >= w.hold.lowestM && h.highestM <= w.hold.highestM &&
+func (h *hold) within(w *hold) bool {
+	a, b := h.stances[0], w.stances[0]
+	return h.count == w.count && h.lowestM >= w.lowestM && h.highestM <= w.highestM &&
 		a.armM <= b.armM && a.footM >= b.footM
-}
-
-// envelope is a hold better than each of the candidate's ways with one number of supports: a search that fails with it
-// fails with any of them, alike or mixed. ok is false where no way has that number.
-func (c *candidate) envelope(count int) (h hold, ok bool) {
-	h = hold{lowestM: math.Inf(1), topM: math.Inf(1), count: count}
-	for i := range c.ways {
-		w := &c.ways[i].hold
-		if w.count != count {
-			continue
-		}
-		ok = true
-		h.lowestM, h.highestM = math.Min(h.lowestM, w.lowestM), math.Max(h.highestM, w.highestM)
-		h.topM = w.topM // the same for all
-		h.stances = add(h.stances, w.stances[0])
-	}
-	return h, ok
 }
 
 // add keeps a stance where no other has as long an arm on as small feet.
@@ -73,3 +56,6 @@ func add(list []stance, s stance) []stance {
 	}
 	return append(slices.DeleteFunc(list, func(o stance) bool { return o.armM <= s.armM && o.footM >= s.footM }), s)
 }
+
+// anyHold is supports that set no limit within farM.
+var anyHold = hold{highestM: 2 * farM, topM: math.Inf(1), count: 2, anywhere: true}

@@ -56,7 +56,7 @@ func (a *arranged) fastened() []*secured {
 func (e *engine) tasks(a *arranged, fast []*secured) (tasks []rigging.Task, operators []catalog.Count) {
 	add := func(t rigging.Task, masts []mast, f *secured) {
 		for i := range masts {
-			w := masts[i].way
+			w := masts[i].on
 			t.LiftToM = math.Max(t.LiftToM, w.spec.LowestM)
 			if w.spec.Class == catalog.ClassMachine {
 				t.Machines++
@@ -129,8 +129,8 @@ func slewing(a *arranged) finding.SlewingRoom {
 	for _, ch := range a.choices {
 		r := &ch.rigged
 		for _, m := range ch.masts() {
-			if m.way.spec.Class == catalog.ClassMachine {
-				widest = math.Max(widest, math.Max(m.way.spec.FootprintM, m.armM()+math.Hypot(r.outer.HalfU, r.outer.HalfV)))
+			if m.on.spec.Class == catalog.ClassMachine {
+				widest = math.Max(widest, math.Max(m.on.spec.FootprintM, m.armM()+math.Hypot(r.outer.HalfU, r.outer.HalfV)))
 			}
 		}
 	}

@@ -116,7 +116,7 @@ const lowHoldM = 1.4
 func (s *setup) hold(p *piece, ends []geom.Vec) bool { return s.holdOn(p, ends, s.gear.stands) }
 
 // holdOn is hold with some of the stands, in their order.
-func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []way) bool {
+func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []support) bool {
 	st := s.sc.st
 	p.masts = p.masts[:0]
 	topM := p.topM()
@@ -126,12 +126,12 @@ func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []way) bool {
 			w := &stands[i]
 			used := 0
 			for k := range p.masts {
-				if p.masts[k].way.support == w.support {
+				if p.masts[k].on.item == w.item {
 					used++
 				}
 			}
-			if at.Z < w.spec.LowestM || at.Z > w.hold.highestM || topM > w.hold.topM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
-				s.left(w.support.SKU)-used < 1 {
+			if at.Z < w.spec.LowestM || at.Z > w.holds.highestM || topM > w.holds.topM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
+				s.left(w.item.SKU)-used < 1 {
 				continue
 			}
 			m, ok := st.putBase(at, w, &p.outer, p.masts)

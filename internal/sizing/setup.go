@@ -93,7 +93,7 @@ func (s *setup) take(p *piece, sign int) {
 func (p *piece) counts() []catalog.Count {
 	out := slices.Clone(p.items)
 	for i := range p.masts {
-		out = append(out, catalog.Count{SKU: p.masts[i].way.support.SKU, Quantity: 1})
+		out = append(out, catalog.Count{SKU: p.masts[i].on.item.SKU, Quantity: 1})
 	}
 	return append(out, p.fast.counts()...)
 }
@@ -287,13 +287,8 @@ func (p *piece) topM() float64 {
 	return topOf(&p.outer)
 }
 
-// topOf is the height of a sheet's highest corner.
-func topOf(outer *geom.Rect) float64 {
-	return outer.Center.Z + outer.HalfU*math.Abs(outer.U.Z) + outer.HalfV*math.Abs(outer.V.Z)
-}
-
 func (m *mast) print(st *stage) Support {
-	s := Support{SKU: m.way.support.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.way.spec.FootprintM, Legs: m.way.spec.Legs}
+	s := Support{SKU: m.on.item.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.on.spec.FootprintM, Legs: m.on.spec.Legs}
 	if m.armM() > armEpsilonM {
 		s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/price"
 )
 
 // rigged is a placed frame with its supports put down and everything measured, in the camera's frame.
@@ -19,11 +20,27 @@ type rigged struct {
 	clearM  float64 // of the frame alone
 }
 
+// support is one kind of stand or machine of a house: what it can hold, and what one costs per day in minor units.
+type support struct {
+	item  *catalog.Item
+	spec  *catalog.Support
+	holds hold
+	minor int64
+}
+
+// supportOf is a support of an offer, n of it to a piece, under a limit on the highest part of what is held.
+func supportOf(o price.Offer, n int, topM float64) support {
+	spec := o.Item.Spec.(*catalog.Support)
+	return support{o.Item, spec, hold{
+		lowestM: spec.LowestM, highestM: spec.HighestM, topM: topM, count: n, stances: []stance{{spec.ArmReachM, spec.FootprintM}},
+	}, o.Minor}
+}
+
 // mast is one support in its place: the foot of the mast, the point on the frame that it holds, and what it is.
 type mast struct {
 	base geom.Vec
 	held geom.Vec
-	way  *way
+	on   *support
 }
 
 func (m *mast) top() geom.Vec { return geom.Vec{X: m.base.X, Y: m.base.Y, Z: m.held.Z} }
@@ -33,11 +50,11 @@ func (m *mast) armM() float64 { return math.Hypot(m.held.X-m.base.X, m.held.Y-m.
 // crowds reports whether a mast stands among the feet of another; or a machine, whose chassis fills the circle of its feet,
 // among anybody's.
 func (m *mast) crowds(o *mast) bool {
-	return math.Hypot(m.base.X-o.base.X, m.base.Y-o.base.Y) < apartM(m.way, o.way)
+	return math.Hypot(m.base.X-o.base.X, m.base.Y-o.base.Y) < apartM(m.on, o.on)
 }
 
 // apartM is how far apart the masts of two supports stand at least.
-func apartM(a, b *way) float64 {
+func apartM(a, b *support) float64 {
 	if a.spec.Class == catalog.ClassMachine || b.spec.Class == catalog.ClassMachine {
 		return a.spec.FootprintM + b.spec.FootprintM
 	}
@@ -48,8 +65,8 @@ func apartM(a, b *way) float64 {
 // and its arm, not up through the frame, and off the feet of the piece's other supports, which stand already. But for
 // those the forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its foot on
 // one of the lines, or a crossing of two; beside those it is looked for on every side, as far as the arm reaches.
-func (st *stage) putBase(held geom.Vec, w *way, outer *geom.Rect, standing []mast) (best mast, ok bool) {
-	on := &w.hold.stances[0]
+func (st *stage) putBase(held geom.Vec, w *support, outer *geom.Rect, standing []mast) (best mast, ok bool) {
+	on := &w.holds.stances[0]
 	nearest := math.Inf(1)
 	crowded := false
 	try := func(x, y float64) {
@@ -57,7 +74,7 @@ func (st *stage) putBase(held geom.Vec, w *way, outer *geom.Rect, standing []mas
 		if d > on.armM+1e-9 || d >= nearest-1e-9 {
 			return
 		}
-		m := mast{base: geom.Vec{X: x, Y: y}, held: held, way: w}
+		m := mast{base: geom.Vec{X: x, Y: y}, held: held, on: w}
 		if slices.ContainsFunc(standing, func(o mast) bool { return m.crowds(&o) }) {
 			crowded = true
 			return
@@ -173,10 +190,15 @@ func (st *stage) freeOfOthers(m *mast, footM float64) bool {
 // clearanceM is how far a mast, its feet and its arm are from the view.
 func (st *stage) clearanceM(m *mast) float64 {
 	top := m.top()
-	return math.Min(st.view.DiscClearance(m.base, m.way.spec.FootprintM),
+	return math.Min(st.view.DiscClearance(m.base, m.on.spec.FootprintM),
 		math.Min(st.view.SegmentClearance(m.base, top), st.view.SegmentClearance(top, m.held)))
 }
 
 // tubeClearM is how far inside the frame's edge a mast may stand under it: the frame's corner joints and the head of
 // the stand overlap by about so much (common practice, no source).
 const tubeClearM = 0.02
+
+// topOf is the height of a sheet's highest corner.
+func topOf(outer *geom.Rect) float64 {
+	return outer.Center.Z + outer.HalfU*math.Abs(outer.U.Z) + outer.HalfV*math.Abs(outer.V.Z)
+}

@@ -277,7 +277,7 @@ func solidityOf(f *catalog.Fabric) float64 {
 // burden is a placed piece as rigging reckons with it; room is memory for its supports.
 func (t *ties) burden(panel rigging.Panel, massKg, houseMS float64, masts []mast, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	for i := range masts {
-		room[i] = masts[i].way.inWind(masts[i].held.Z, masts[i].armM())
+		room[i] = masts[i].on.inWind(masts[i].held.Z, masts[i].armM())
 	}
 	return rigging.Piece{
 		Panel: panel, MassKg: massKg, Supports: room[:len(masts)], Friction: t.ground.Friction, SafetyFactor: t.safety, HouseLimitMS: houseMS,
@@ -285,38 +285,14 @@ func (t *ties) burden(panel rigging.Panel, massKg, houseMS float64, masts []mast
 }
 
 // inWind is a support that holds a point at a height, by an arm.
-func (w *way) inWind(heightM, armM float64) rigging.Support {
+func (w *support) inWind(heightM, armM float64) rigging.Support {
 	s := rigging.Support{
-		MassKg: w.support.MassKg, FootprintM: w.spec.FootprintM, Legs: w.spec.Legs, HeightM: heightM, ArmM: armM, SafeLoadKg: w.spec.SafeLoadKg,
+		MassKg: w.item.MassKg, FootprintM: w.spec.FootprintM, Legs: w.spec.Legs, HeightM: heightM, ArmM: armM, SafeLoadKg: w.spec.SafeLoadKg,
 	}
 	if w.spec.Class == catalog.ClassMachine {
 		s.GustLimitMS = rigging.MachineGustMS
 	}
 	return s
-}
-
-// burden is a choice as rigging reckons with it.
-func (ch *choice) burden(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
-	c := ch.candidate
-	return c.ties.burden(panelOf(&ch.rigged.outer, solidityOf(c.fabricSpec())), c.massKg, c.frame.GustLimitMS, ch.masts(), room)
-}
-
-// secure is what makes a choice hold a gust, beside rigs that stand.
-func (ch *choice) secure(gustMS float64, others []*choice, left func(sku string) int) secured {
-	var room [rigging.MaxSupports]rigging.Support
-	p := ch.burden(&room)
-	st := ch.group.fd.st
-	if left == nil {
-		left = ch.candidate.ties.owned
-	}
-	return ch.candidate.ties.secure(&p, gustMS, func() []guying {
-		own := ch.rigged.outer.Grow(-tubeClearM)
-		return st.guyings(ch.masts(), &ch.rigged.outer, func(from, to geom.Vec) bool {
-			return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *choice) bool {
-				return o.rigged.outer.CutBy(from, to) || amongFeet(to, o.masts())
-			})
-		})
-	}, left)
 }
 
 // lines are where a choice's lines run.
@@ -344,7 +320,7 @@ func (f *secured) blocks(outer *geom.Rect, masts []mast) bool {
 func amongFeet(anchor geom.Vec, masts []mast) bool {
 	for i := range masts {
 		m := &masts[i]
-		if math.Hypot(anchor.X-m.base.X, anchor.Y-m.base.Y) < m.way.spec.FootprintM+anchorM {
+		if math.Hypot(anchor.X-m.base.X, anchor.Y-m.base.Y) < m.on.spec.FootprintM+anchorM {
 			return true
 		}
 	}

@@ -113,8 +113,8 @@ func (g *group) admit(ch *choice) {
 		alike := r
 		does := true
 		for i := range r.count {
-			does = does && r.masts[i].way.hold.within(w)
-			alike.masts[i].way = w
+			does = does && r.masts[i].on.holds.within(&w.holds)
+			alike.masts[i].on = &w.support
 		}
 		if does {
 			g.placed[w] = &placed{rigged: alike, ok: true}
