@@ -1,0 +1,62 @@
+// Package fault holds what can be wrong with a request, as values: where it stands, of which kind it is, and the quantities
+// that belong to it, units in their names. Package text makes the sentence, rest the code and parameters of an answer;
+// nobody reads a sentence to learn what is wrong.
+package fault
+
+// Fault is one thing that is wrong with a request.
+type Fault struct {
+	// Pointer is its place in the body, a JSON pointer (RFC 6901); empty for the whole body.
+	Pointer string
+	Kind    Kind
+}
+
+// Kind is what is wrong. The set is closed. The JSON names of the fields are those of the parameters in an answer.
+//
+//sumtype:decl
+type Kind interface {
+	// Code is the kind in the words of the contract.
+	Code() string
+	kind()
+}
+
+// Range is what a number may be: from Least to Most, without Least itself where it is Open.
+type Range struct {
+	Least float64 `json:"least"`
+	Most  float64 `json:"most"`
+	Open  bool    `json:"open,omitempty"`
+	// Unit is what the number counts, in words; empty for a ratio.
+	Unit string `json:"unit,omitempty"`
+}
+
+// Want is what stands where something is missing or of another type.
+type Want string
+
+// What can be wanted.
+const (
+	WantNumber   Want = "number"
+	WantInteger  Want = "whole_number"
+	WantText     Want = "text"
+	WantBool     Want = "boolean"
+	WantObject   Want = "object"
+	WantArray    Want = "array"
+	WantDate     Want = "date"
+	WantTime     Want = "time"
+	WantTimeZone Want = "time_zone"
+	WantLabel    Want = "label"
+	WantFrames   Want = "frames"
+	WantHouse    Want = "house"
+	WantAmount   Want = "amount"
+	WantCurrency Want = "currency"
+)
+
+// Unsaid is what stands in for a time that was not said.
+type Unsaid string
+
+// What stands in.
+const (
+	Said     Unsaid = "" // nothing
+	DayStart Unsaid = "day_start"
+	DayEnd   Unsaid = "day_end"
+	Sunrise  Unsaid = "sunrise"
+	Sunset   Unsaid = "sunset"
+)

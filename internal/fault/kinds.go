@@ -1,0 +1,278 @@
+package fault
+
+// Of any member.
+type (
+	// Missing means that a member without a default was left out, or is empty.
+	Missing struct {
+		Want Want `json:"want"`
+		// Range is what a number, or how many of a list, would do; nil for others.
+		Range *Range `json:"range,omitempty"`
+		// Instead are members that together do as well.
+		Instead []string `json:"instead,omitempty"`
+		// Words are what would do, where they are few.
+		Words []string `json:"words,omitempty"`
+	}
+	// OutOfRange means that a number is outside its range.
+	OutOfRange struct {
+		Got float64 `json:"got"`
+		Range
+	}
+	// CountsAsZero means that a number is so near 0 that it counts as 0, which is out of range.
+	CountsAsZero struct {
+		Got float64 `json:"got"`
+		Range
+	}
+	// NotFinite means that a number is NaN or infinite.
+	NotFinite struct {
+		Got float64 `json:"-"`
+		Range
+	}
+	// NotOneOf means that a word is none of a closed list.
+	NotOneOf struct {
+		Got   string   `json:"got"`
+		Words []string `json:"words"`
+	}
+	// TooLong means that a text has too many characters. Got is the text where it is short enough to repeat.
+	TooLong struct {
+		Got        string `json:"got,omitempty"`
+		Characters int    `json:"characters,omitempty"`
+		Most       int    `json:"most"`
+	}
+	// TooMany means that a list has too many elements.
+	TooMany struct {
+		Count int `json:"count"`
+		Most  int `json:"most"`
+	}
+	// WrongCount means that a place has more or fewer coordinates than it takes. Axes are those.
+	WrongCount struct {
+		Count int      `json:"count"`
+		Axes  []string `json:"axes"`
+	}
+	// BothGiven means that a member stands beside others that exclude it. Each of Sets by itself would do.
+	BothGiven struct {
+		Beside []string   `json:"beside"`
+		Sets   [][]string `json:"sets"`
+	}
+	// NeitherGiven means that none of several sets of members is there, of which one must be.
+	NeitherGiven struct {
+		Sets [][]string `json:"sets"`
+	}
+	// Repeated means that a name stands twice in a list. First is the pointer of the first.
+	Repeated struct {
+		Got   string `json:"got"`
+		First string `json:"first"`
+	}
+	// Reserved means that a label has a meaning of its own already.
+	Reserved struct {
+		Got string `json:"got"`
+	}
+)
+
+// Of times.
+type (
+	// NotADate means that a text is no date of the calendar, YYYY-MM-DD.
+	NotADate struct {
+		Got string `json:"got"`
+	}
+	// YearOutOfRange means that a date is too far off to be meant.
+	YearOutOfRange struct {
+		Got       string `json:"got"`
+		LeastYear int    `json:"least_year"`
+		MostYear  int    `json:"most_year"`
+	}
+	// NotATime means that a text is no time of day, HH:MM. Last is the latest that may be said.
+	NotATime struct {
+		Got  string `json:"got"`
+		Last string `json:"last"`
+	}
+	// SkippedTime means that the clocks of a zone jump over a time. It lies between Before and After. All three are YYYY-MM-DD HH:MM.
+	SkippedTime struct {
+		At     string `json:"at"`
+		Zone   string `json:"time_zone"`
+		Before string `json:"before"`
+		After  string `json:"after"`
+	}
+	// EndNotAfterStart means that a window ends before it begins. Where EndDate is empty the end is on Date, and NextDate would
+	// make it a window over midnight.
+	EndNotAfterStart struct {
+		Date     string `json:"date"`
+		Start    string `json:"start"`
+		EndDate  string `json:"end_date,omitempty"`
+		End      string `json:"end"`
+		NextDate string `json:"next_date,omitempty"`
+	}
+	// WindowTooLong means that a window is over 24 hours long.
+	WindowTooLong struct {
+		Date        string `json:"date"`
+		Start       string `json:"start"`
+		EndDate     string `json:"end_date"`
+		End         string `json:"end"`
+		LongSeconds int    `json:"long_s"`
+		MostSeconds int    `json:"most_s"`
+	}
+	// FromNotBeforeTo means that the steps of a day end before they begin.
+	FromNotBeforeTo struct {
+		From       string `json:"from"`
+		FromUnsaid Unsaid `json:"from_unsaid,omitempty"`
+		To         string `json:"to"`
+		ToUnsaid   Unsaid `json:"to_unsaid,omitempty"`
+	}
+	// TooManySteps means that a step in minutes makes more steps than are taken.
+	TooManySteps struct {
+		StepMin int    `json:"step_min"`
+		Steps   int    `json:"steps"`
+		From    string `json:"from"`
+		To      string `json:"to"`
+		Most    int    `json:"most"`
+	}
+	// ZoneOfMachine means that a time zone's name means another zone on every machine.
+	ZoneOfMachine struct {
+		Got string `json:"got"`
+	}
+	// ZoneInFolder means that a time zone's name begins with a machine's own folder of zones.
+	ZoneInFolder struct {
+		Got string `json:"got"`
+	}
+	// UnknownZone means that there is no time zone of the name.
+	UnknownZone struct {
+		Got string `json:"got"`
+	}
+)
+
+// Of the set.
+type (
+	// ViewTooWide means that a lens shows more than is taken. From LeastFocalMM on it does not.
+	ViewTooWide struct {
+		FocalMM      float64 `json:"focal_length_mm"`
+		WidthM       float64 `json:"width_m"`
+		MostM        float64 `json:"most_m"`
+		LeastFocalMM float64 `json:"least_focal_length_mm"`
+	}
+	// TopNotAboveBase means that a zone ends below where it begins. Unsaid names the one of both that was not said, and is
+	// what the view made of it.
+	TopNotAboveBase struct {
+		TopM   float64 `json:"top_m"`
+		BaseM  float64 `json:"base_m"`
+		Unsaid string  `json:"unsaid,omitempty"`
+		MostM  float64 `json:"most_m"`
+	}
+	// NobodyInView means that the view above the origin shows nothing between the ground and a standing head, so that a zone
+	// has to be said. A nil end is one that the view does not have.
+	NobodyInView struct {
+		BottomM *float64 `json:"bottom_m,omitempty"`
+		TopM    *float64 `json:"top_m,omitempty"`
+		HeadM   float64  `json:"head_m"`
+	}
+	// Overlaps means that a zone at a place, metres east and north, overlaps another. Other is the pointer of that.
+	Overlaps struct {
+		CenterM [2]float64 `json:"center_m"`
+		Other   string     `json:"other"`
+	}
+	// InsideZone means that a lamp at a place, metres east, north and up, stands in a zone. Zone is the pointer of that.
+	InsideZone struct {
+		PositionM [3]float64 `json:"position_m"`
+		Zone      string     `json:"zone"`
+	}
+)
+
+// Of the house and its money.
+type (
+	// UnknownHouse means that there is no rental house of the name. Words are the houses, where they are few.
+	UnknownHouse struct {
+		Got   string   `json:"got"`
+		Words []string `json:"words,omitempty"`
+	}
+	// UnknownItem means that the house has no item of a SKU.
+	UnknownItem struct {
+		Got   string `json:"got"`
+		House string `json:"house"`
+	}
+	// WrongKind means that an item is of another kind than the one that is asked for.
+	WrongKind struct {
+		Got      string `json:"got"`
+		Kind     string `json:"kind"`
+		WantKind string `json:"want_kind"`
+	}
+	// UnknownCurrency means that there is no currency of a code in ISO 4217.
+	UnknownCurrency struct {
+		Got string `json:"got"`
+	}
+	// OtherCurrency means that an amount is in another currency than the house's.
+	OtherCurrency struct {
+		Got   string `json:"got"`
+		House string `json:"house"`
+		Want  string `json:"want"`
+	}
+	// NotAnAmount means that a text is no amount of money of 0 or more. Reason is the catalogue's sentence.
+	NotAnAmount struct {
+		Reason string `json:"-"`
+	}
+)
+
+// Of an item of the catalogue.
+type (
+	// MissingAttribute means that a member of an item was left out. Give is what it is for.
+	MissingAttribute struct {
+		Give string `json:"-"`
+	}
+	// UnknownKind means that there is no kind of item of a name.
+	UnknownKind struct {
+		Got   string   `json:"got"`
+		Words []string `json:"words"`
+	}
+	// OtherKind means that attributes of another kind stand at an item.
+	OtherKind struct {
+		Kind  string `json:"kind"`
+		Leave string `json:"leave_out"`
+	}
+)
+
+// Of the form of a request.
+type (
+	// NotText means that a byte of the body, counted from 0, is not UTF-8.
+	NotText struct {
+		Byte int `json:"byte"`
+	}
+	// NotJSON means that the body is not one JSON value. Reason says why.
+	NotJSON struct {
+		Reason string `json:"-"`
+	}
+	// IsNull means that a member is null that may only be left out.
+	IsNull struct {
+		Want Want `json:"want"`
+	}
+	// WrongType means that a value is of another JSON type.
+	WrongType struct {
+		Got  Want `json:"got"`
+		Want Want `json:"want"`
+	}
+	// FarOutOfRange means that a number is larger than any is. Got is how it was written.
+	FarOutOfRange struct {
+		Got string `json:"got"`
+	}
+	// NotWhole means that a number is not whole, or too large to count with. Got is how it was written.
+	NotWhole struct {
+		Got string `json:"got"`
+	}
+	// TooManyElements means that an array has more elements than are read.
+	TooManyElements struct {
+		Count int `json:"count"`
+		Most  int `json:"most"`
+	}
+	// Twice means that a member or a parameter stands twice.
+	Twice struct{}
+	// Unknown means that a member or a parameter is not known here. Near is the known one that may be meant; Known are all,
+	// where they are few.
+	Unknown struct {
+		Near  string   `json:"near,omitempty"`
+		Known []string `json:"known,omitempty"`
+		// Many is set where there are more than are listed.
+		Many bool `json:"-"`
+	}
+	// Unreadable means that a parameter is missing, stands twice or is of another form.
+	Unreadable struct{}
+	// Other means what has no code of its own, such as a rule of the catalogue. Says is the sentence.
+	Other struct {
+		Says string `json:"-"`
+	}
+)

@@ -1,0 +1,62 @@
+package text
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"kitspan/internal/fault"
+)
+
+const rightZone = "give an IANA zone name such as Europe/Lisbon"
+
+// ofTimes words faults of dates, times and zones of time.
+func ofTimes(pointer string, kind fault.Kind) faultWords {
+	switch k := kind.(type) {
+	case fault.NotADate:
+		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", no date of the calendar", give: "give one as YYYY-MM-DD"}
+	case fault.YearOutOfRange:
+		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", out of range", give: fmt.Sprintf("give a date from the years %d to %d", k.LeastYear, k.MostYear)}
+	case fault.NotATime:
+		give := "give HH:MM from 00:00 to " + k.Last
+		if name := fieldName(pointer); name == "start" || name == "end" {
+			give = timeOfWindow
+		}
+		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", no time of day", give: give}
+	case fault.SkippedTime:
+		return faultWords{
+			wrong: fmt.Sprintf("%s does not exist in %s: the clock goes from %s to %s", k.At, k.Zone, k.Before, k.After), give: "give a time outside that gap",
+		}
+	case fault.EndNotAfterStart:
+		if k.EndDate == "" {
+			return sentence(fmt.Sprintf("end %s is not after start %s on %s; give a later end, or for a window over midnight end_date %s",
+				k.End, k.Start, k.Date, k.NextDate))
+		}
+		return sentence(fmt.Sprintf("the end, %s %s, is not after the start, %s %s; give a later one, at most 24 hours after the start",
+			k.EndDate, k.End, k.Date, k.Start))
+	case fault.WindowTooLong:
+		return sentence(fmt.Sprintf("the window from %s %s to %s %s is %s long; give an end at most %d hours after the start",
+			k.Date, k.Start, k.EndDate, k.End, time.Duration(k.LongSeconds)*time.Second, k.MostSeconds/3600))
+	case fault.FromNotBeforeTo:
+		return sentence(fmt.Sprintf("from %s%s is not before to %s%s; give an earlier from or a later to, on the window's date",
+			k.From, unsaid[k.FromUnsaid], k.To, unsaid[k.ToUnsaid]))
+	case fault.TooManySteps:
+		return faultWords{
+			wrong: fmt.Sprintf("%d makes %d steps from %s to %s", k.StepMin, k.Steps, k.From, k.To),
+			give:  fmt.Sprintf("give one that makes at most %d, or a shorter time", k.Most),
+		}
+	case fault.ZoneOfMachine:
+		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", which means another zone on every machine", give: rightZone}
+	case fault.ZoneInFolder:
+		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", a machine's own folder of zones", give: "give the name without that folder"}
+	case fault.UnknownZone:
+		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", which is no known zone", give: rightZone}
+	}
+	return faultWords{}
+}
+
+// unsaid are the times that stand in, in words.
+var unsaid = map[fault.Unsaid]string{
+	fault.DayStart: " (unsaid, the day's start)", fault.DayEnd: " (unsaid, the day's end)",
+	fault.Sunrise: " (unsaid, sunrise)", fault.Sunset: " (unsaid, sunset)",
+}
