@@ -5,11 +5,11 @@ package office
 import (
 	"context"
 	"errors"
-	"fmt"
 	"strings"
 	"time"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 )
@@ -39,7 +39,7 @@ type Job struct {
 
 // Take reads a draft against a house, nil where none was named. Faults are all that is wrong with the request, by the
 // pointers of the sizing request; an error is the storage's.
-func (o Office) Take(ctx context.Context, house *string, draft shot.Draft) (Job, []shot.Fault, error) {
+func (o Office) Take(ctx context.Context, house *string, draft shot.Draft) (Job, []fault.Fault, error) {
 	resolved, faults := draft.Resolve()
 	stock, houseFault, err := o.stock(ctx, house)
 	if err != nil {
@@ -50,8 +50,8 @@ func (o Office) Take(ctx context.Context, house *string, draft shot.Draft) (Job,
 	}
 	if stock != nil && draft.Limits.PricePerDay != nil {
 		if code := draft.Limits.PricePerDay.CurrencyCode(); code != stock.House.Currency {
-			faults = append(faults, shot.Fault{Pointer: "/limits/price_per_day/currency",
-				Detail: fmt.Sprintf("currency is %s; house %s reckons in %s", code, stock.House.Slug, stock.House.Currency)})
+			faults = append(faults, fault.Fault{Pointer: "/limits/price_per_day/currency",
+				Kind: fault.OtherCurrency{Got: code, House: stock.House.Slug, Want: stock.House.Currency}})
 		}
 	}
 	job := Job{Shot: resolved, Stock: stock}
@@ -61,13 +61,13 @@ func (o Office) Take(ctx context.Context, house *string, draft shot.Draft) (Job,
 	return job, faults, nil
 }
 
-func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *shot.Fault, error) {
+func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *fault.Fault, error) {
 	if house == nil {
-		return nil, &shot.Fault{Pointer: "/house", Detail: "house is missing; give " + o.HouseNames(ctx)}, nil
+		return nil, &fault.Fault{Pointer: "/house", Kind: fault.Missing{Want: fault.WantHouse, Words: o.HouseNames(ctx)}}, nil
 	}
 	stock, err := o.Snapshot(ctx, *house)
 	if errors.Is(err, catalog.ErrNoHouse) {
-		return nil, &shot.Fault{Pointer: "/house", Detail: "there is no house " + cut(*house) + "; give " + o.HouseNames(ctx)}, nil
+		return nil, &fault.Fault{Pointer: "/house", Kind: fault.UnknownHouse{Got: cut(*house), Words: o.HouseNames(ctx)}}, nil
 	}
 	return stock, nil, err
 }
@@ -80,18 +80,19 @@ func (o Office) Snapshot(ctx context.Context, house string) (*catalog.Snapshot, 
 	return o.Stock.Snapshot(ctx, house)
 }
 
-// HouseNames lists the houses for a message, which must not fail for want of the list.
-func (o Office) HouseNames(ctx context.Context) string {
+// HouseNames lists the houses for a fault; nil where they are many, or where the storage does not say: a fault must not fail
+// because the list does.
+func (o Office) HouseNames(ctx context.Context) []string {
 	const most = 20
 	houses, err := o.Stock.Houses(ctx)
 	if err != nil || len(houses) == 0 || len(houses) > most {
-		return "the short name of a house of GET /v1/houses"
+		return nil
 	}
 	names := make([]string, len(houses))
 	for i, h := range houses {
 		names[i] = h.Slug
 	}
-	return "one of " + strings.Join(names, ", ")
+	return names
 }
 
 // ratesOn is the date whose rates price a shot: its own, known rates to come included; today's where it is over.

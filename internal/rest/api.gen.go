@@ -16,48 +16,6 @@ import (
 	"github.com/oapi-codegen/runtime"
 )
 
-// Defines values for CautionCode.
-const (
-	CautionCodeBallast         CautionCode = "ballast"
-	CautionCodeEstimate        CautionCode = "estimate"
-	CautionCodeGround          CautionCode = "ground"
-	CautionCodeHands           CautionCode = "hands"
-	CautionCodeLevels          CautionCode = "levels"
-	CautionCodeMains           CautionCode = "mains"
-	CautionCodeOverhead        CautionCode = "overhead"
-	CautionCodeQualifiedPeople CautionCode = "qualified_people"
-	CautionCodeSunInMirror     CautionCode = "sun_in_mirror"
-	CautionCodeWind            CautionCode = "wind"
-)
-
-// Valid indicates whether the value is a known member of the CautionCode enum.
-func (e CautionCode) Valid() bool {
-	switch e {
-	case CautionCodeBallast:
-		return true
-	case CautionCodeEstimate:
-		return true
-	case CautionCodeGround:
-		return true
-	case CautionCodeHands:
-		return true
-	case CautionCodeLevels:
-		return true
-	case CautionCodeMains:
-		return true
-	case CautionCodeOverhead:
-		return true
-	case CautionCodeQualifiedPeople:
-		return true
-	case CautionCodeSunInMirror:
-		return true
-	case CautionCodeWind:
-		return true
-	default:
-		return false
-	}
-}
-
 // Defines values for HoldGoverns.
 const (
 	HoldGovernsAnchor      HoldGoverns = "anchor"
@@ -88,6 +46,162 @@ func (e HoldGoverns) Valid() bool {
 	case HoldGovernsSupport:
 		return true
 	case HoldGovernsUplift:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for InputFaultCode.
+const (
+	BothGiven        InputFaultCode = "both_given"
+	CountsAsZero     InputFaultCode = "counts_as_zero"
+	EndNotAfterStart InputFaultCode = "end_not_after_start"
+	FarOutOfRange    InputFaultCode = "far_out_of_range"
+	FromNotBeforeTo  InputFaultCode = "from_not_before_to"
+	InsideZone       InputFaultCode = "inside_zone"
+	IsNull           InputFaultCode = "is_null"
+	Missing          InputFaultCode = "missing"
+	MissingAttribute InputFaultCode = "missing_attribute"
+	NeitherGiven     InputFaultCode = "neither_given"
+	NobodyInView     InputFaultCode = "nobody_in_view"
+	NotADate         InputFaultCode = "not_a_date"
+	NotATime         InputFaultCode = "not_a_time"
+	NotAnAmount      InputFaultCode = "not_an_amount"
+	NotFinite        InputFaultCode = "not_finite"
+	NotJson          InputFaultCode = "not_json"
+	NotOneOf         InputFaultCode = "not_one_of"
+	NotText          InputFaultCode = "not_text"
+	NotWhole         InputFaultCode = "not_whole"
+	Other            InputFaultCode = "other"
+	OtherCurrency    InputFaultCode = "other_currency"
+	OtherKind        InputFaultCode = "other_kind"
+	OutOfRange       InputFaultCode = "out_of_range"
+	Overlaps         InputFaultCode = "overlaps"
+	Repeated         InputFaultCode = "repeated"
+	Reserved         InputFaultCode = "reserved"
+	SkippedTime      InputFaultCode = "skipped_time"
+	TooLong          InputFaultCode = "too_long"
+	TooMany          InputFaultCode = "too_many"
+	TooManyElements  InputFaultCode = "too_many_elements"
+	TooManySteps     InputFaultCode = "too_many_steps"
+	TopNotAboveBase  InputFaultCode = "top_not_above_base"
+	Twice            InputFaultCode = "twice"
+	Unknown          InputFaultCode = "unknown"
+	UnknownCurrency  InputFaultCode = "unknown_currency"
+	UnknownHouse     InputFaultCode = "unknown_house"
+	UnknownItem      InputFaultCode = "unknown_item"
+	UnknownKind      InputFaultCode = "unknown_kind"
+	UnknownZone      InputFaultCode = "unknown_zone"
+	Unreadable       InputFaultCode = "unreadable"
+	ViewTooWide      InputFaultCode = "view_too_wide"
+	WindowTooLong    InputFaultCode = "window_too_long"
+	WrongCount       InputFaultCode = "wrong_count"
+	WrongKind        InputFaultCode = "wrong_kind"
+	WrongType        InputFaultCode = "wrong_type"
+	YearOutOfRange   InputFaultCode = "year_out_of_range"
+	ZoneInFolder     InputFaultCode = "zone_in_folder"
+	ZoneOfMachine    InputFaultCode = "zone_of_machine"
+)
+
+// Valid indicates whether the value is a known member of the InputFaultCode enum.
+func (e InputFaultCode) Valid() bool {
+	switch e {
+	case BothGiven:
+		return true
+	case CountsAsZero:
+		return true
+	case EndNotAfterStart:
+		return true
+	case FarOutOfRange:
+		return true
+	case FromNotBeforeTo:
+		return true
+	case InsideZone:
+		return true
+	case IsNull:
+		return true
+	case Missing:
+		return true
+	case MissingAttribute:
+		return true
+	case NeitherGiven:
+		return true
+	case NobodyInView:
+		return true
+	case NotADate:
+		return true
+	case NotATime:
+		return true
+	case NotAnAmount:
+		return true
+	case NotFinite:
+		return true
+	case NotJson:
+		return true
+	case NotOneOf:
+		return true
+	case NotText:
+		return true
+	case NotWhole:
+		return true
+	case Other:
+		return true
+	case OtherCurrency:
+		return true
+	case OtherKind:
+		return true
+	case OutOfRange:
+		return true
+	case Overlaps:
+		return true
+	case Repeated:
+		return true
+	case Reserved:
+		return true
+	case SkippedTime:
+		return true
+	case TooLong:
+		return true
+	case TooMany:
+		return true
+	case TooManyElements:
+		return true
+	case TooManySteps:
+		return true
+	case TopNotAboveBase:
+		return true
+	case Twice:
+		return true
+	case Unknown:
+		return true
+	case UnknownCurrency:
+		return true
+	case UnknownHouse:
+		return true
+	case UnknownItem:
+		return true
+	case UnknownKind:
+		return true
+	case UnknownZone:
+		return true
+	case Unreadable:
+		return true
+	case ViewTooWide:
+		return true
+	case WindowTooLong:
+		return true
+	case WrongCount:
+		return true
+	case WrongKind:
+		return true
+	case WrongType:
+		return true
+	case YearOutOfRange:
+		return true
+	case ZoneInFolder:
+		return true
+	case ZoneOfMachine:
 		return true
 	default:
 		return false
@@ -496,15 +610,6 @@ type CameraDraft struct {
 	HeightM *float64 `json:"height_m,omitempty"`
 }
 
-// Caution defines model for Caution.
-type Caution struct {
-	Code CautionCode `json:"code"`
-	Text string      `json:"text"`
-}
-
-// CautionCode defines model for Caution.Code.
-type CautionCode string
-
 // Circuit The lamps on one breaker.
 type Circuit struct {
 	// Amps At a power factor of 0.9.
@@ -622,10 +727,7 @@ type Frame struct {
 type FrameReach struct {
 	// Because Why a width is 0; null where neither is.
 	Because *string `json:"because"`
-
-	// Obstacle The same as a code and its quantities.
-	Obstacle *Obstacle `json:"obstacle"`
-	Sku      string    `json:"sku"`
+	Sku     string  `json:"sku"`
 
 	// WidestShotM The widest shot whose zone the frame covers when both widen or narrow together in proportion, while place,
 	// distance, heights and depth stay; to 0.2 %, 0 where none. The wider picture leaves the frame less room.
@@ -659,9 +761,7 @@ type GroundPoint = []float64
 // GustRow What another gust makes of the option, every piece where it stands.
 type GustRow struct {
 	// Add What holds it beside the kit.
-	Add []Count `json:"add"`
-
-	// Detail What is to be done.
+	Add    []Count `json:"add"`
 	Detail string  `json:"detail"`
 	GustMs float64 `json:"gust_ms"`
 
@@ -670,9 +770,6 @@ type GustRow struct {
 
 	// Lower Indices in `pieces` of what nothing there holds: it is to be down.
 	Lower []int `json:"lower"`
-
-	// MoveLines The guy lines that go to another angle.
-	MoveLines []MovedLines `json:"move_lines"`
 
 	// PricePerDay An exact amount.
 	PricePerDay Money `json:"price_per_day"`
@@ -766,6 +863,9 @@ type ImportResult struct {
 
 // InputFault One fault, placed by a JSON pointer into the body, the name of a parameter, or a line and column of CSV.
 type InputFault struct {
+	// Code What kind of fault it is. What each means, and its parameters, is in docs/api.md. New kinds may come.
+	Code InputFaultCode `json:"code"`
+
 	// Column The name of the CSV column; empty where the whole line is meant.
 	Column *string `json:"column,omitempty"`
 
@@ -778,11 +878,19 @@ type InputFault struct {
 	// Parameter The query parameter or header.
 	Parameter *string `json:"parameter,omitempty"`
 
+	// Parameters The quantities that detail has in words, by names that carry their units; left out where the kind has none.
+	//
+	// Example: {"got":250,"least":0,"most":200,"open":true,"unit":"m"}
+	Parameters *map[string]interface{} `json:"parameters,omitempty"`
+
 	// Pointer JSON pointer (RFC 6901) of the field in the request body; empty for the whole body.
 	//
 	// Example: /shot/framing/width_m
 	Pointer *string `json:"pointer,omitempty"`
 }
+
+// InputFaultCode What kind of fault it is. What each means, and its parameters, is in docs/api.md. New kinds may come.
+type InputFaultCode string
 
 // Item An item of a house's catalogue; the attributes of its kind are in the member that `kind` names.
 type Item struct {
@@ -1072,25 +1180,8 @@ type MoneyDraft struct {
 	Currency *string `json:"currency,omitempty"`
 }
 
-// MovedLines defines model for MovedLines.
-type MovedLines struct {
-	// AngleDeg With the ground.
-	AngleDeg float64 `json:"angle_deg"`
-
-	// Role Of the piece.
-	Role string `json:"role"`
-}
-
 // NextCursor Send it as `cursor` for the next page; null on the last.
 type NextCursor = string
-
-// Note One thing to be known, by its `code`, in words, and with the quantities that belong to it as further members, their
-// units in the names: `{"code": "re_aim", "text": "…", "every_min": 9}`. The codes and their members are in docs/api.md.
-type Note = json.RawMessage
-
-// Obstacle What exactly stands in a frame's way, by its `code`, with the quantities that belong to it as further members, their
-// units in the names. The codes and their members are in docs/api.md.
-type Obstacle = json.RawMessage
 
 // Option One plan. `price_per_day` is the hire of `kit`, ballast, lines, anchors and machines included; labour (operators
 // included) and transport stand apart.
@@ -1117,11 +1208,9 @@ type Option struct {
 	Levels Levels `json:"levels"`
 
 	// Load The whole kit, machines included.
-	Load Load `json:"load"`
-
-	// Notes What is to be known beside the numbers.
-	Notes  []Note  `json:"notes"`
-	Pieces []Piece `json:"pieces"`
+	Load   Load     `json:"load"`
+	Notes  []string `json:"notes"`
+	Pieces []Piece  `json:"pieces"`
 
 	// Power What the lamps draw, spread over circuits. An estimate for planning: mains belongs to licensed electricians
 	// under local law.
@@ -1348,13 +1437,11 @@ type Rate struct {
 // Reach How far frames go in the shot's place and window.
 type Reach struct {
 	// Cautions What the numbers are not.
-	Cautions []Caution `json:"cautions"`
+	Cautions []string `json:"cautions"`
 
 	// Frames In the order asked for.
 	Frames []FrameReach `json:"frames"`
-
-	// Notes What is to be known beside the numbers.
-	Notes []Note `json:"notes"`
+	Notes  []string     `json:"notes"`
 
 	// Shot The request's shot with every default filled in and every `auto` resolved.
 	Shot Shot `json:"shot"`
@@ -1403,17 +1490,8 @@ type RuledOut struct {
 	// Because `too_high` also where `limits.rig_height_m` alone stops it. `crew` with `prefer` `fewest_hands`: it would do, but
 	// takes hands for more supports.
 	Because RuledOutBecause `json:"because"`
-
-	// Detail All of it in words.
-	Detail string `json:"detail"`
-
-	// DoesOnLift It would do on a lifting machine.
-	DoesOnLift bool `json:"does_on_lift"`
-
-	// Obstacle What exactly stands in a frame's way, by its `code`, with the quantities that belong to it as further members, their
-	// units in the names. The codes and their members are in docs/api.md.
-	Obstacle Obstacle     `json:"obstacle"`
-	Role     RuledOutRole `json:"role"`
+	Detail  string          `json:"detail"`
+	Role    RuledOutRole    `json:"role"`
 
 	// ShortByM By how much the frame's best placement misses, for the four geometric reasons; else null.
 	ShortByM *float64 `json:"short_by_m"`
@@ -1607,7 +1685,7 @@ type Sizing struct {
 	Background BackgroundLevel `json:"background"`
 
 	// Cautions What the numbers are not.
-	Cautions []Caution `json:"cautions"`
+	Cautions []string `json:"cautions"`
 
 	// Options Best first: those that do what the look asks come before those that do not; within each, workable first;
 	// then by `prefer`; `later-hour` last in its class. Each label at most once.
@@ -1725,13 +1803,11 @@ type Support struct {
 // Sweep What one day takes, step by step.
 type Sweep struct {
 	// Cautions What the numbers are not.
-	Cautions []Caution `json:"cautions"`
+	Cautions []string `json:"cautions"`
 
 	// From Local time `HH:MM`.
-	From string `json:"from"`
-
-	// Notes What is to be known beside the numbers.
-	Notes []Note `json:"notes"`
+	From  string   `json:"from"`
+	Notes []string `json:"notes"`
 
 	// Shot The request's shot with every default filled in and every `auto` resolved.
 	Shot    Shot `json:"shot"`
@@ -1817,9 +1893,6 @@ type SweepStep struct {
 	// nothing that lifts the face; null where there is no light on the background.
 	KeyUnliftedStops *float64 `json:"key_unlifted_stops"`
 
-	// Nearest The SKU of the frame that comes nearest where there is no overhead; null where none is near.
-	Nearest *string `json:"nearest"`
-
 	// OffAxisDeg From the lens axis to the middle of the disc, seen from the lens.
 	OffAxisDeg float64 `json:"off_axis_deg"`
 
@@ -1832,9 +1905,6 @@ type SweepStep struct {
 
 	// Reason Why there is no overhead, in one or two sentences; null where there is one.
 	Reason *string `json:"reason"`
-
-	// ReasonCode The same as a code: `softening_off`, `nothing_to_soften`, `sun_in_picture`, `none_together`, `no_frame`; null where there is an overhead.
-	ReasonCode *string `json:"reason_code"`
 }
 
 // TrackPoint defines model for TrackPoint.

@@ -16,6 +16,8 @@ import (
 
 	"github.com/labstack/echo/v4"
 	"golang.org/x/sync/semaphore"
+
+	"kitspan/internal/fault"
 )
 
 // binder reads every JSON body by [DecodeJSON]: the generated handlers bind through it. Bodies longer than any that is
@@ -92,9 +94,9 @@ func knownQuery(next StrictHandlerFunc, _ string) StrictHandlerFunc {
 		var faults []Fault
 		for _, name := range slices.Sorted(maps.Keys(query)) {
 			if !slices.Contains(known, name) {
-				faults = append(faults, Fault{Parameter: cut(name), Detail: "is not known here" + meant(name, known)})
+				faults = append(faults, faultOf(cut(name), unknown(name, known)))
 			} else if len(query[name]) > 1 {
-				faults = append(faults, Fault{Parameter: name, Detail: "stands twice: give it once"})
+				faults = append(faults, faultOf(name, fault.Twice{}))
 			}
 		}
 		if len(faults) > 0 {

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"sync"
 	"unicode/utf8"
+
+	"kitspan/internal/fault"
 )
 
 const (
@@ -36,7 +38,7 @@ func DecodeJSON(body []byte, into any) ([]Fault, error) {
 		return nil, refuse(ReasonTooLarge, "The body is larger than %d bytes: send less.", MaxBody)
 	}
 	if i := firstInvalidUTF8(body); i >= 0 {
-		return nil, malformed([]Fault{{Detail: fmt.Sprintf("byte %d is not UTF-8 text: send UTF-8", i)}})
+		return nil, malformed([]Fault{faultAt("", fault.NotText{Byte: i})})
 	}
 	d := &decoder{body: body, end: len(body)}
 	broken := brokenAt(body)
@@ -46,9 +48,9 @@ func DecodeJSON(body []byte, into any) ([]Fault, error) {
 	err := d.value(reflect.ValueOf(into).Elem(), field{})
 	switch {
 	case errors.Is(err, errBroken):
-		_ = d.malformed("%s", broken.says) // the walk is over
+		_ = d.malformed(fault.NotJSON{Reason: broken.says}) // the walk is over
 	case err == nil && broken != nil:
-		_ = d.malformed("something follows the end of the JSON value: send one value alone") // likewise
+		_ = d.malformed(fault.NotJSON{Reason: "something follows the end of the JSON value: send one value alone"}) // likewise
 	}
 	if d.form != nil {
 		return nil, malformed(d.form)
@@ -133,17 +135,17 @@ func (d *decoder) enter(s segment) { d.path = append(d.path, s) }
 func (d *decoder) leave()          { d.path = d.path[:len(d.path)-1] }
 
 // malformed notes a fault of form at the value being read. Past the last that is listed it ends the walk.
-func (d *decoder) malformed(format string, args ...any) error {
-	d.form = append(d.form, Fault{Pointer: d.pointer(), Detail: fmt.Sprintf(format, args...)})
+func (d *decoder) malformed(k fault.Kind) error {
+	d.form = append(d.form, faultAt(d.pointer(), k))
 	if len(d.form) == maxFaults {
 		return errTooWrong
 	}
 	return nil
 }
 
-func (d *decoder) outOfRange(format string, args ...any) {
+func (d *decoder) outOfRange(k fault.Kind) {
 	if len(d.excess) < maxFaults {
-		d.excess = append(d.excess, Fault{Pointer: d.pointer(), Detail: fmt.Sprintf(format, args...)})
+		d.excess = append(d.excess, faultAt(d.pointer(), k))
 	}
 }
 
@@ -160,33 +162,33 @@ func (d *decoder) value(v reflect.Value, f field) error {
 		v.Set(reflect.New(v.Type().Elem()))
 		v = v.Elem()
 	}
-	got, sound := "a number", v.Kind() == reflect.Float64 || v.Kind() == reflect.Int
+	got, sound := fault.WantNumber, v.Kind() == reflect.Float64 || v.Kind() == reflect.Int
 	read := func() error { return d.number(v) }
 	switch first {
 	case '{':
-		got, sound = "an object", v.Kind() == reflect.Struct
+		got, sound = fault.WantObject, v.Kind() == reflect.Struct
 		read = func() error { return d.object(v) }
 	case '[':
-		got, sound = "an array", v.Kind() == reflect.Slice
+		got, sound = fault.WantArray, v.Kind() == reflect.Slice
 		read = func() error { return d.array(v, f.maxItems) }
 	case '"':
-		got, sound = "text", v.Kind() == reflect.String
+		got, sound = fault.WantText, v.Kind() == reflect.String
 		read = func() error {
 			s, err := d.text()
 			v.SetString(s)
 			return err
 		}
 	case 't', 'f':
-		got, sound = "true or false", v.Kind() == reflect.Bool
+		got, sound = fault.WantBool, v.Kind() == reflect.Bool
 		read = func() error {
 			v.SetBool(first == 't')
 			return d.skip()
 		}
 	case 'n':
-		return d.refuse("is null: give %s or leave it out", wanted(v.Type()))
+		return d.refuse(fault.IsNull{Want: wanted(v.Type())})
 	}
 	if !sound {
-		return d.refuse("is %s: must be %s", got, wanted(v.Type()))
+		return d.refuse(fault.WrongType{Got: got, Want: wanted(v.Type())})
 	}
 	return read()
 }
@@ -204,8 +206,8 @@ func (d *decoder) next() (byte, error) {
 }
 
 // refuse notes a fault of the next value and skips it: what else is wrong inside it is not looked for.
-func (d *decoder) refuse(format string, args ...any) error {
-	if err := d.malformed(format, args...); err != nil {
+func (d *decoder) refuse(k fault.Kind) error {
+	if err := d.malformed(k); err != nil {
 		return err
 	}
 	return d.skip()
@@ -285,23 +287,23 @@ func (d *decoder) text() (string, error) {
 	return s, err
 }
 
-func wanted(t reflect.Type) string {
+func wanted(t reflect.Type) fault.Want {
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
 	switch t.Kind() {
 	case reflect.Struct:
-		return "an object"
+		return fault.WantObject
 	case reflect.Slice:
-		return "an array"
+		return fault.WantArray
 	case reflect.String:
-		return "text"
+		return fault.WantText
 	case reflect.Bool:
-		return "true or false"
+		return fault.WantBool
 	case reflect.Int:
-		return "a whole number"
+		return fault.WantInteger
 	default:
-		return "a number"
+		return fault.WantNumber
 	}
 }
 
@@ -313,7 +315,7 @@ func (d *decoder) number(v reflect.Value) error {
 	n := string(text)
 	f, err := strconv.ParseFloat(n, 64)
 	if err != nil { // of the grammar of JSON already, so it can only be out of range
-		d.outOfRange("%s is far out of range: give a number of reasonable size", cut(n))
+		d.outOfRange(fault.FarOutOfRange{Got: cut(n)})
 		f = math.Copysign(math.MaxFloat64, f) // out of every range, so that what follows from the field stays unsaid
 		if v.Kind() == reflect.Float64 {
 			v.SetFloat(f)
@@ -328,7 +330,7 @@ func (d *decoder) number(v reflect.Value) error {
 	}
 	// Whole numbers count things: 2³¹ of anything is a mistake, and below it a float64 holds every one exactly.
 	if f != math.Trunc(f) || math.Abs(f) >= 1<<31 {
-		d.outOfRange("%s must be a whole number of reasonable size", cut(n))
+		d.outOfRange(fault.NotWhole{Got: cut(n)})
 		if len(d.excess) > 0 { // the field is left at 0, of which nothing need be said
 			d.excess[len(d.excess)-1].first = true
 		}
@@ -351,7 +353,7 @@ func (d *decoder) array(v reflect.Value, maxItems int) error {
 		if c == ']' {
 			d.at++
 			if n > maxItems {
-				d.outOfRange("has %d elements: give at most %d", n, maxItems)
+				d.outOfRange(fault.TooManyElements{Count: n, Most: maxItems})
 			}
 			return nil
 		}
@@ -404,9 +406,9 @@ func (d *decoder) object(v reflect.Value) error {
 		case known && !seen[name]:
 			err = d.value(v.Field(f.index), f)
 		case seen[name]:
-			err = d.refuse("stands twice: give it once")
+			err = d.refuse(fault.Twice{})
 		default:
-			err = d.refuse("%s", unknownMember(name, fields))
+			err = d.refuse(unknownMember(name, fields))
 		}
 		if err != nil {
 			return err

@@ -27,7 +27,7 @@ func decoded(t *testing.T, body string) (req SizingRequest, malformed, excess []
 		t.Fatalf("DecodeJSON(%.200s): %v, want a malformed refusal", body, err)
 	}
 	for _, f := range r.Faults {
-		if f.Detail == "" {
+		if f.detail() == "" {
 			t.Errorf("fault at %q says nothing", f.Pointer)
 		}
 		malformed = append(malformed, f.Pointer)

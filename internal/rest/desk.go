@@ -6,8 +6,8 @@ import (
 	"time"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 	"kitspan/internal/office"
-	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -50,11 +50,11 @@ func (d Desk) take(ctx context.Context, req *SizingRequest) (office.Job, []Fault
 	return job, append(faults, faultsOf(unsound)...), err
 }
 
-// faultsOf are the engine's faults in the answer's terms.
-func faultsOf(list []shot.Fault) []Fault {
+// faultsOf are the engine's faults as the answer lists them.
+func faultsOf(list []fault.Fault) []Fault {
 	out := make([]Fault, len(list))
 	for i, f := range list {
-		out[i] = Fault{Pointer: f.Pointer, Detail: f.Detail}
+		out[i] = faultAt(f.Pointer, f.Kind)
 	}
 	return out
 }
@@ -71,7 +71,7 @@ func (d Desk) ItemsJSON(ctx context.Context, house, kind string) ([]byte, error)
 	}
 	stock, err := d.Snapshot(ctx, house)
 	if errors.Is(err, catalog.ErrNoHouse) {
-		faults = append(faults, Fault{Parameter: "house", Detail: "there is no house " + cut(house) + "; give " + d.HouseNames(ctx)})
+		faults = append(faults, faultOf("house", fault.UnknownHouse{Got: cut(house), Words: d.HouseNames(ctx)}))
 	} else if err != nil {
 		return nil, err
 	}

@@ -4,6 +4,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 	"kitspan/internal/shot"
 )
 
@@ -105,22 +106,22 @@ func limitsOf(l *LimitsDraft) (shot.DraftLimits, []Fault) {
 func moneyOf(m MoneyDraft, pointer string) (currency.Amount, []Fault) {
 	var faults []Fault
 	if m.Amount == nil {
-		faults = append(faults, Fault{Pointer: pointer + "/amount", Detail: `amount is missing; give a decimal number as text, such as "125.00"`})
+		faults = append(faults, faultAt(pointer+"/amount", fault.Missing{Want: fault.WantAmount}))
 	}
 	code := deref(m.Currency)
 	if _, known := currency.GetDigits(code); !known {
-		detail := "currency is missing; give an ISO 4217 code such as EUR"
+		var wrong fault.Kind = fault.Missing{Want: fault.WantCurrency}
 		if m.Currency != nil {
-			detail = cut(code) + " is not an ISO 4217 currency code; give one such as EUR"
+			wrong = fault.UnknownCurrency{Got: cut(code)}
 		}
-		return currency.Amount{}, append(faults, Fault{Pointer: pointer + "/currency", Detail: detail})
+		return currency.Amount{}, append(faults, faultAt(pointer+"/currency", wrong))
 	}
 	if faults != nil {
 		return currency.Amount{}, faults
 	}
 	amount, err := catalog.ParseMoney(*m.Amount, code)
 	if err != nil {
-		return currency.Amount{}, []Fault{{Pointer: pointer + "/amount", Detail: err.Error()}}
+		return currency.Amount{}, []Fault{faultAt(pointer+"/amount", fault.NotAnAmount{Reason: err.Error()})}
 	}
 	return amount, nil
 }

@@ -5,6 +5,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"kitspan/internal/fault"
+	"kitspan/internal/text"
 )
 
 // Fault is one thing wrong with what a client sent, and where it stands: by Pointer in a JSON body (RFC 6901, "" is the
@@ -14,10 +17,19 @@ type Fault struct {
 	Parameter string
 	Line      int
 	Column    string
-	Detail    string
+	Kind      fault.Kind
 	// first says that it goes before others of the same place: they follow from it.
 	first bool
 }
+
+// faultAt is a fault at a place in a JSON body.
+func faultAt(pointer string, kind fault.Kind) Fault { return Fault{Pointer: pointer, Kind: kind} }
+
+// faultOf is a fault of a query parameter or a header.
+func faultOf(parameter string, kind fault.Kind) Fault { return Fault{Parameter: parameter, Kind: kind} }
+
+// detail is the fault in a sentence.
+func (f Fault) detail() string { return text.Fault(fault.Fault{Pointer: f.Pointer, Kind: f.Kind}) }
 
 // Reason is why a request is refused; problemKinds turns it into a status.
 type Reason int
@@ -54,7 +66,7 @@ func (r *Refusal) Error() string {
 	var b strings.Builder
 	b.WriteString(r.Detail)
 	for _, f := range r.Faults {
-		fmt.Fprintf(&b, "; %s%s: %s", f.Pointer, f.Parameter, f.Detail)
+		fmt.Fprintf(&b, "; %s%s: %s", f.Pointer, f.Parameter, f.detail())
 	}
 	if r.cause != nil {
 		fmt.Fprintf(&b, ": %v", r.cause)

@@ -9,6 +9,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 )
 
 // itemOf is the item that a client describes, validated for a house; every fault is listed at once.
@@ -35,7 +36,7 @@ func itemOf(d *ItemDraft, house catalog.House) (catalog.Item, []Fault) {
 	faults = append(faults, wrong...)
 
 	for _, p := range item.ValidateIn(house) {
-		f := Fault{Pointer: pointerOfField(p.Field, catalog.Kind(deref(d.Kind))), Detail: p.Detail}
+		f := faultAt(pointerOfField(p.Field, catalog.Kind(deref(d.Kind))), fault.Other{Says: p.Detail})
 		if !covered(faults, f.Pointer) {
 			faults = append(faults, f)
 		}
@@ -76,7 +77,7 @@ func missingMembers(d *ItemDraft) []Fault {
 		{"account_code", d.AccountCode != nil}, {"rates", d.Rates != nil},
 	} {
 		if !m.given {
-			faults = append(faults, Fault{Pointer: "/" + m.name, Detail: m.name + " is missing: give it"})
+			faults = append(faults, faultAt("/"+m.name, fault.MissingAttribute{Give: "it"}))
 		}
 	}
 	return faults
@@ -89,14 +90,14 @@ func ratesOf(drafts []Rate) ([]catalog.Rate, []Fault) {
 		at := fmt.Sprintf("/rates/%d", i)
 		var rate catalog.Rate
 		if d.ValidFrom == nil {
-			faults = append(faults, Fault{Pointer: at + "/valid_from", Detail: "valid_from is missing: give a date as YYYY-MM-DD"})
+			faults = append(faults, faultAt(at+"/valid_from", fault.MissingAttribute{Give: "a date as YYYY-MM-DD"}))
 		} else if from, err := catalog.ParseDate(*d.ValidFrom); err != nil {
-			faults = append(faults, Fault{Pointer: at + "/valid_from", Detail: fmt.Sprintf("%q is not a date: give one as YYYY-MM-DD", cut(*d.ValidFrom))})
+			faults = append(faults, faultAt(at+"/valid_from", fault.Other{Says: fmt.Sprintf("%q is not a date: give one as YYYY-MM-DD", cut(*d.ValidFrom))}))
 		} else {
 			rate.From = from
 		}
 		if d.PerDay == nil {
-			faults = append(faults, Fault{Pointer: at + "/per_day", Detail: "per_day is missing: give an amount with its currency"})
+			faults = append(faults, faultAt(at+"/per_day", fault.MissingAttribute{Give: "an amount with its currency"}))
 		} else {
 			amount, wrong := moneyOf(*d.PerDay, at+"/per_day")
 			rate.PerDay = amount
@@ -114,18 +115,18 @@ func specOf(d *ItemDraft) (catalog.Spec, []Fault) {
 	kind := deref(d.Kind)
 	spec := catalog.NewSpec(catalog.Kind(kind))
 	if d.Kind != nil && spec == nil {
-		faults = append(faults, Fault{Pointer: "/kind", Detail: fmt.Sprintf("%q is no kind: give one of %s", cut(string(kind)), kindWords())})
+		faults = append(faults, faultAt("/kind", fault.UnknownKind{Got: cut(string(kind)), Words: kindWords()}))
 	}
 	draft := reflect.ValueOf(d).Elem()
 	for _, k := range catalog.Kinds() {
 		member := draft.Field(fieldsOf(draft.Type())[string(k)].index)
 		switch {
 		case string(k) == string(kind) && member.IsNil():
-			faults = append(faults, Fault{Pointer: "/" + string(k), Detail: string(k) + " is missing: give the attributes of a " + string(k)})
+			faults = append(faults, faultAt("/"+string(k), fault.MissingAttribute{Give: "the attributes of a " + string(k)}))
 		case string(k) == string(kind):
 			faults = append(faults, fillSpec(spec, member.Elem(), "/"+string(k))...)
 		case !member.IsNil() && spec != nil:
-			faults = append(faults, Fault{Pointer: "/" + string(k), Detail: fmt.Sprintf("the item is a %s: leave %s out", kind, k)})
+			faults = append(faults, faultAt("/"+string(k), fault.OtherKind{Kind: string(kind), Leave: string(k)}))
 		}
 	}
 	return spec, faults
@@ -138,7 +139,7 @@ func fillSpec(spec catalog.Spec, attributes reflect.Value, pointer string) []Fau
 	for _, f := range spec.Fields() {
 		given := attributes.Field(fields[f.Name].index)
 		if given.IsNil() {
-			faults = append(faults, Fault{Pointer: pointer + "/" + f.Name, Detail: f.Name + " is missing: give " + f.Means})
+			faults = append(faults, faultAt(pointer+"/"+f.Name, fault.MissingAttribute{Give: f.Means}))
 			continue
 		}
 		reflect.ValueOf(f.Value).Elem().Set(given.Elem())
@@ -146,10 +147,10 @@ func fillSpec(spec catalog.Spec, attributes reflect.Value, pointer string) []Fau
 	return faults
 }
 
-func kindWords() string {
+func kindWords() []string {
 	words := make([]string, 0, len(catalog.Kinds()))
 	for _, k := range catalog.Kinds() {
 		words = append(words, string(k))
 	}
-	return strings.Join(words, ", ")
+	return words
 }

@@ -14,6 +14,7 @@ import (
 	"strconv"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 	"kitspan/internal/office"
 )
 
@@ -83,7 +84,7 @@ func (s *Server) CreateItem(ctx context.Context, req CreateItemRequestObject) (C
 	}
 	item, faults := itemOf(req.Body, house)
 	if key := req.Params.IdempotencyKey; key == "" || len(key) > 200 || !plausibleText(key) {
-		faults = append(faults, Fault{Parameter: "Idempotency-Key", Detail: "give 1 to 200 printable characters, new for every new item"})
+		faults = append(faults, faultOf("Idempotency-Key", fault.Other{Says: "give 1 to 200 printable characters, new for every new item"}))
 	}
 	if faults = append(faults, excessOf(ctx)...); len(faults) > 0 {
 		return nil, invalid(faults)
@@ -123,7 +124,7 @@ func (s *Server) ReplaceItem(ctx context.Context, req ReplaceItemRequestObject) 
 	}
 	item, faults := itemOf(req.Body, house)
 	if item.SKU != req.Sku && !covered(faults, "/sku") {
-		faults = append(faults, Fault{Pointer: "/sku", Detail: fmt.Sprintf("is %s, the address says %s: give the same", cut(item.SKU), cut(req.Sku))})
+		faults = append(faults, faultAt("/sku", fault.Other{Says: fmt.Sprintf("is %s, the address says %s: give the same", cut(item.SKU), cut(req.Sku))}))
 	}
 	if faults = append(faults, excessOf(ctx)...); len(faults) > 0 {
 		return nil, invalid(faults)
@@ -205,7 +206,7 @@ func cellRefusal(e *catalog.CSVError) *Refusal {
 			break
 		}
 		// A fault of the whole file has no line of its own: the heading's stands for it.
-		r.Faults = append(r.Faults, Fault{Line: max(f.Line, 1), Column: f.Column, Detail: f.Reason})
+		r.Faults = append(r.Faults, Fault{Line: max(f.Line, 1), Column: f.Column, Kind: fault.Other{Says: f.Reason}})
 	}
 	return r
 }
@@ -251,14 +252,14 @@ func pageOf(limit *int, cursor *string) (count int, after string, faults []Fault
 	if limit != nil {
 		count = *limit
 		if count < 1 || count > greatPage {
-			faults = append(faults, Fault{Parameter: "limit", Detail: fmt.Sprintf("%d: give 1 to %d", count, greatPage)})
+			faults = append(faults, faultOf("limit", fault.Other{Says: fmt.Sprintf("%d: give 1 to %d", count, greatPage)}))
 		}
 	}
 	if cursor != nil {
 		var at struct{ After string }
 		text, err := base64.RawURLEncoding.DecodeString(*cursor)
 		if err != nil || json.Unmarshal(text, &at) != nil || at.After == "" {
-			faults = append(faults, Fault{Parameter: "cursor", Detail: "is not one of this list: send next_cursor as it came, or start without"})
+			faults = append(faults, faultOf("cursor", fault.Other{Says: "is not one of this list: send next_cursor as it came, or start without"}))
 		}
 		after = at.After
 	}
@@ -279,7 +280,7 @@ func kindOf(k *Kind) (catalog.Kind, []Fault) {
 		return "", nil
 	}
 	if catalog.NewSpec(catalog.Kind(*k)) == nil {
-		return "", []Fault{{Parameter: "kind", Detail: fmt.Sprintf("%q is no kind: give one of %s", cut(string(*k)), kindWords())}}
+		return "", []Fault{faultOf("kind", fault.UnknownKind{Got: cut(string(*k)), Words: kindWords()})}
 	}
 	return catalog.Kind(*k), nil
 }
@@ -292,7 +293,7 @@ func writeRefusal(err error, house string, item *catalog.Item) error {
 	}
 	faults := make([]Fault, len(unsound.Problems))
 	for i, p := range unsound.Problems {
-		faults[i] = Fault{Pointer: pointerOfField(p.Field, item.Kind()), Detail: p.Detail}
+		faults[i] = faultAt(pointerOfField(p.Field, item.Kind()), fault.Other{Says: p.Detail})
 	}
 	return invalid(faults)
 }
@@ -307,10 +308,10 @@ func storageRefusal(err error, house, sku string) error {
 		r.Reason, r.Detail = ReasonNotFound, fmt.Sprintf("House %s has no item %q.", house, cut(sku))
 	case errors.Is(err, catalog.ErrItemExists):
 		r.Reason, r.Detail = ReasonConflict, fmt.Sprintf("House %s has an item %s already: change it with PUT, or choose another SKU.", house, sku)
-		r.Faults = []Fault{{Pointer: "/sku", Detail: sku + " is taken"}}
+		r.Faults = []Fault{faultAt("/sku", fault.Other{Says: sku + " is taken"})}
 	case errors.Is(err, catalog.ErrKeyReused):
 		r.Reason, r.Detail = ReasonConflict, "This Idempotency-Key was used with another body: take a new key for a new item."
-		r.Faults = []Fault{{Parameter: "Idempotency-Key", Detail: "was used with another body"}}
+		r.Faults = []Fault{faultOf("Idempotency-Key", fault.Other{Says: "was used with another body"})}
 	case errors.Is(err, catalog.ErrItemChanged):
 		r.Reason, r.Detail = ReasonPreconditionFailed, fmt.Sprintf("Item %s has changed since: read it again and send its ETag.", sku)
 	case errors.Is(err, catalog.ErrUnavailable):

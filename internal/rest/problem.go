@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/account"
+	"kitspan/internal/fault"
 	"kitspan/internal/httpchain"
 )
 
@@ -65,7 +66,7 @@ func ProblemOf(err error) Problem {
 }
 
 func (f Fault) document() InputFault {
-	out := InputFault{Detail: f.Detail}
+	out := InputFault{Code: InputFaultCode(f.Kind.Code()), Parameters: parametersOf(f.Kind), Detail: f.detail()}
 	switch {
 	case f.Parameter != "":
 		out.Parameter = &f.Parameter
@@ -75,6 +76,15 @@ func (f Fault) document() InputFault {
 		out.Pointer = &f.Pointer
 	}
 	return out
+}
+
+// parametersOf are the quantities of a fault by their names in the contract; nil where there are none.
+func parametersOf(kind fault.Kind) *map[string]any {
+	var out map[string]any
+	if body, err := json.Marshal(kind); err != nil || json.Unmarshal(body, &out) != nil || len(out) == 0 {
+		return nil // text, finite numbers and lists of them always encode
+	}
+	return &out
 }
 
 // writeProblem is the one place where an error becomes an answer.
@@ -155,7 +165,7 @@ func parameterRefusal(he *echo.HTTPError) error {
 	if found == nil {
 		return &Refusal{Reason: ReasonMalformed, Detail: "The request cannot be read: see /openapi.json.", cause: he}
 	}
-	r := malformed([]Fault{{Parameter: found[1], Detail: "is missing, stands twice or cannot be read: see /openapi.json"}})
+	r := malformed([]Fault{faultOf(found[1], fault.Unreadable{})})
 	r.cause = he
 	return r
 }

@@ -3,20 +3,23 @@ package rest
 import (
 	"slices"
 	"strings"
+
+	"kitspan/internal/fault"
 )
 
 // unknownMember says that an object has no such member, and which one may have been meant.
-func unknownMember(name string, fields map[string]field) string {
+func unknownMember(name string, fields map[string]field) fault.Unknown {
 	known := make([]string, 0, len(fields))
 	for k := range fields {
 		known = append(known, k)
 	}
 	slices.Sort(known)
-	return "is not known here" + meant(name, known)
+	return unknown(name, known)
 }
 
-// meant is the end of the sentence: the nearest of the words where one is near, else all of them where they are few.
-func meant(name string, known []string) string {
+// unknown is a name that is not among the known ones: with the nearest where one is near, else with all of them where they
+// are few.
+func unknown(name string, known []string) fault.Unknown {
 	const few = 12
 	best, distance := "", 1+max(2, len(name)/3)
 	for _, k := range known {
@@ -26,14 +29,11 @@ func meant(name string, known []string) string {
 	}
 	switch {
 	case best != "":
-		return ": did you mean " + best + "?"
-	case len(known) == 0:
-		return ": leave it out"
-	case len(known) <= few:
-		return ": known are " + strings.Join(known, ", ")
-	default:
-		return ": leave it out or see /openapi.json"
+		return fault.Unknown{Near: best}
+	case len(known) > few:
+		return fault.Unknown{Many: true}
 	}
+	return fault.Unknown{Known: known}
 }
 
 // editDistance is Levenshtein's, over bytes; names longer than 64 bytes are as far as can be.

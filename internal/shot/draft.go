@@ -105,10 +105,3 @@ type DraftLimits struct {
 	PricePerDay        *currency.Amount
 	RigHeightM, MassKg *float64
 }
-
-// Fault is one thing wrong with a draft: the JSON pointer of the field in the request body (RFC 6901) and a sentence
-// that says what is wrong and what would be right.
-type Fault struct {
-	Pointer string
-	Detail  string
-}

@@ -181,7 +181,7 @@ func finite(v reflect.Value) bool {
 func resolveHolds(t *rapid.T) {
 	s, faults := drawDraft(t).Resolve()
 	for _, f := range faults {
-		if !pointsAtField(f.Pointer) || !strings.Contains(f.Detail, "; ") {
+		if !pointsAtField(f.Pointer) || !strings.Contains(Said(f), "; ") {
 			t.Fatalf("fault %+v", f)
 		}
 	}

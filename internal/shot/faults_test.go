@@ -8,6 +8,8 @@ import (
 
 	"github.com/bojanz/currency"
 	"github.com/google/go-cmp/cmp"
+
+	"kitspan/internal/fault"
 )
 
 func TestFaults(t *testing.T) {
@@ -252,11 +254,11 @@ func TestFaults(t *testing.T) {
 }
 
 // saidOf are the faults' sentences by pointer; one that holds what is wanted there is taken for that.
-func saidOf(faults []Fault, want map[string]string) map[string]string {
+func saidOf(faults []fault.Fault, want map[string]string) map[string]string {
 	got := map[string]string{}
 	for _, f := range faults {
-		got[f.Pointer] = f.Detail
-		if part, ok := want[f.Pointer]; ok && strings.Contains(f.Detail, part) {
+		got[f.Pointer] = Said(f)
+		if part, ok := want[f.Pointer]; ok && strings.Contains(Said(f), part) {
 			got[f.Pointer] = part
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 )
 
 // maxReachFrames bounds the frames of one request; common practice, no source.
@@ -11,13 +12,13 @@ const maxReachFrames = 50
 
 // FrameFaults names what is wrong with the SKUs that [Reach] is asked about, each by its place under /frames. Without a
 // stock, as where the house is unknown, their number and repetition are checked alone.
-func FrameFaults(skus []string, stock *catalog.Snapshot) []Fault {
+func FrameFaults(skus []string, stock *catalog.Snapshot) []fault.Fault {
 	var r resolver
 	switch n := len(skus); {
 	case n == 0:
-		r.fault("/frames", "frames is missing or empty; give the SKUs of 1 to %d frames of the house", maxReachFrames)
+		r.fault("/frames", fault.Missing{Want: fault.WantFrames, Range: &fault.Range{Least: 1, Most: maxReachFrames}})
 	case n > maxReachFrames:
-		r.fault("/frames", "frames has %d; give at most %d", n, maxReachFrames)
+		r.fault("/frames", fault.TooMany{Count: n, Most: maxReachFrames})
 		return r.faults
 	}
 	first := map[string]int{}
@@ -25,7 +26,7 @@ func FrameFaults(skus []string, stock *catalog.Snapshot) []Fault {
 		at := fmt.Sprintf("/frames/%d", i)
 		before, twice := first[sku]
 		if twice {
-			r.fault(at, "frames[%d] is %s, as frames[%d] is; give each frame once", i, quoted(sku), before)
+			r.fault(at, fault.Repeated{Got: cut(sku), First: fmt.Sprintf("/frames/%d", before)})
 			continue
 		}
 		first[sku] = i
@@ -34,9 +35,9 @@ func FrameFaults(skus []string, stock *catalog.Snapshot) []Fault {
 		}
 		switch item := stock.Item(sku); {
 		case item == nil:
-			r.fault(at, "frames[%d] is %s, which house %s does not have; give the SKUs of its frames", i, quoted(sku), stock.House.Slug)
+			r.fault(at, fault.UnknownItem{Got: cut(sku), House: stock.House.Slug})
 		case item.Kind() != catalog.KindFrame:
-			r.fault(at, "frames[%d] is %s, an item of kind %s; give the SKU of a frame", i, quoted(sku), item.Kind())
+			r.fault(at, fault.WrongKind{Got: cut(sku), Kind: string(item.Kind()), WantKind: string(catalog.KindFrame)})
 		}
 	}
 	return r.faults

@@ -7,6 +7,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
 )
@@ -59,7 +60,7 @@ func (r *resolver) gust(gust, mean *float64) float64 {
 	if mean == nil || gust != nil {
 		value, _ := r.number("/shot/gust_ms", gust, defaultGustMS, gustBound)
 		if mean != nil {
-			r.fault("/shot/mean_wind_ms", "mean_wind_ms is given beside gust_ms; give one of them, the gust where it is known")
+			r.fault("/shot/mean_wind_ms", fault.BothGiven{Beside: []string{"gust_ms"}, Sets: [][]string{{"gust_ms"}, {"mean_wind_ms"}}})
 		}
 		return value
 	}
@@ -88,12 +89,17 @@ func (r *resolver) limits(d DraftLimits) Limits {
 
 // price refuses an amount that is no price: an unknown currency, or what the catalogue would not take as a rate.
 func (r *resolver) price(pointer string, a currency.Amount) {
-	if _, known := currency.GetDigits(a.CurrencyCode()); !known {
-		r.fault(pointer+"/currency", "currency is %s; give a code of ISO 4217 such as EUR", quoted(a.CurrencyCode()))
+	code := a.CurrencyCode()
+	switch _, known := currency.GetDigits(code); {
+	case code == "":
+		r.fault(pointer+"/currency", fault.Missing{Want: fault.WantCurrency})
+		return
+	case !known:
+		r.fault(pointer+"/currency", fault.UnknownCurrency{Got: cut(code)})
 		return
 	}
-	if _, err := catalog.ParseMoney(a.Number(), a.CurrencyCode()); err != nil {
-		r.fault(pointer+"/amount", "amount is no price: %v", err)
+	if _, err := catalog.ParseMoney(a.Number(), code); err != nil {
+		r.fault(pointer+"/amount", fault.NotAnAmount{Reason: err.Error()})
 	}
 }
 
@@ -111,7 +117,7 @@ func (r *resolver) supply(d DraftSupply, bearingDeg, distanceM float64) Supply {
 	switch {
 	case d.PositionM == nil:
 	case len(d.PositionM) != 2:
-		r.fault("/shot/supply/position_m", "position_m has %d numbers; give two, east and north of the origin in metres", len(d.PositionM))
+		r.fault("/shot/supply/position_m", fault.WrongCount{Count: len(d.PositionM), Axes: []string{"east", "north"}})
 	default:
 		s.At.X, _ = r.check("/shot/supply/position_m/0", d.PositionM[0], supplyBound)
 		s.At.Y, _ = r.check("/shot/supply/position_m/1", d.PositionM[1], supplyBound)
@@ -133,7 +139,7 @@ func (r *resolver) whatIf(d *DraftWhatIf, gustMS float64) []float64 {
 	case d == nil:
 		return nil
 	case len(d.GustMS) > whatIfs:
-		r.fault("/what_if/gust_ms", "gust_ms has %d gusts; give up to %d", len(d.GustMS), whatIfs)
+		r.fault("/what_if/gust_ms", fault.TooMany{Count: len(d.GustMS), Most: whatIfs})
 		return nil
 	case len(d.GustMS) == 0:
 		if gustMS == 0 {

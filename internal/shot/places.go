@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"kitspan/internal/fault"
 	"kitspan/internal/geom"
 )
 
@@ -37,6 +38,12 @@ const (
 	MainLabel = "main"
 )
 
+// mainZonePointer is the place of the main zone in a request.
+const mainZonePointer = "/shot/zone"
+
+// lampSets are what says where a lamp stands: a direction with a level, or a place with an intensity.
+var lampSets = [][]string{{"azimuth_deg", "elevation_deg", "illuminance_lx"}, {"position_m", "intensity_cd"}}
+
 // labels keeps the labels of one list apart from one another and from the reserved one.
 type labels struct {
 	reserved string
@@ -47,17 +54,17 @@ func (r *resolver) label(list string, i int, v *string, l labels) string {
 	at := fmt.Sprintf("/shot/%s/%d/label", list, i)
 	switch {
 	case v == nil || strings.TrimSpace(*v) == "":
-		r.fault(at, "label is missing or empty; give each of %s a name of its own", list)
+		r.fault(at, fault.Missing{Want: fault.WantLabel})
 		return ""
 	case utf8.RuneCountInString(*v) > longestLabel:
-		r.fault(at, "label is %s, longer than %d characters; give a shorter one", quoted(*v), longestLabel)
+		r.fault(at, fault.TooLong{Got: cut(*v), Most: longestLabel})
 		return ""
 	case *v == l.reserved:
-		r.fault(at, "label is %s, which is taken already; give another", quoted(*v))
+		r.fault(at, fault.Reserved{Got: cut(*v)})
 		return ""
 	}
 	if first, twice := l.seen[*v]; twice {
-		r.fault(at, "label is %s, as at %s[%d]; give each of %s a name of its own", quoted(*v), list, first, list)
+		r.fault(at, fault.Repeated{Got: cut(*v), First: fmt.Sprintf("/shot/%s/%d/label", list, first)})
 		return ""
 	}
 	l.seen[*v] = i
@@ -68,11 +75,7 @@ func (r *resolver) label(list string, i int, v *string, l labels) string {
 func (r *resolver) coordinates(pointer string, v []float64, bounds ...bound) (point []float64, ok bool) {
 	point = make([]float64, len(bounds))
 	if len(v) != len(bounds) {
-		axes := "[x, y]"
-		if len(bounds) == 3 {
-			axes = "[x, y, z]"
-		}
-		r.fault(pointer, "%s has %d numbers; give %s in metres, x east and y north of the origin", field(pointer), len(v), axes)
+		r.fault(pointer, fault.WrongCount{Count: len(v), Axes: []string{"x", "y", "z"}[:len(bounds)]})
 		return point, false
 	}
 	ok = true
@@ -88,16 +91,16 @@ func (r *resolver) coordinates(pointer string, v []float64, bounds ...bound) (po
 // none may overlap another. A level unsaid is that of the main zone.
 func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeyStops float64) []OtherZone {
 	if len(ds) > MaxOtherZones {
-		r.fault("/shot/other_zones", "other_zones has %d; give at most %d", len(ds), MaxOtherZones)
+		r.fault("/shot/other_zones", fault.TooMany{Count: len(ds), Most: MaxOtherZones})
 		ds = ds[:MaxOtherZones]
 	}
 	type placed struct {
-		name string
-		at   geom.Bounds
+		pointer string
+		at      geom.Bounds
 	}
 	var taken []placed
 	if view.okZone && view.okBearing {
-		taken = append(taken, placed{"the main zone", view.zone.bounds()})
+		taken = append(taken, placed{mainZonePointer, view.zone.bounds()})
 	}
 	l := labels{MainLabel, map[string]int{}}
 	var zones []OtherZone
@@ -114,8 +117,7 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 		z.KeyStops, _ = r.number(at+"/key_stops", d.KeyStops, mainKeyStops, keyBound)
 		okHeight := okBase && okTop && z.BaseM < z.TopM
 		if okBase && okTop && !okHeight {
-			r.fault(at+"/top_m", "top_m is %s, not above base_m %s; give a top over that base and at most 60 m",
-				decimal(z.TopM), decimal(z.BaseM))
+			r.fault(at+"/top_m", fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, MostM: topBound.hi})
 		}
 		zones = append(zones, z)
 		if !okCenter || !okWidth || !okDepth || !okHeight || !view.okBearing {
@@ -124,12 +126,11 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 		b := z.bounds(geom.AxesAlong(view.camera.BearingDeg))
 		for _, t := range taken {
 			if b.Overlaps(t.at) {
-				r.fault(at+"/center_m", "center_m is [%s, %s], where this zone overlaps %s; move it away or make it smaller",
-					decimal(z.CenterX), decimal(z.CenterY), t.name)
+				r.fault(at+"/center_m", fault.Overlaps{CenterM: [2]float64{z.CenterX, z.CenterY}, Other: t.pointer})
 				break
 			}
 		}
-		taken = append(taken, placed{fmt.Sprintf("other_zones[%d]", i), b})
+		taken = append(taken, placed{at, b})
 	}
 	return zones
 }
@@ -138,7 +139,7 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 // with its intensity.
 func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) []Lamp {
 	if len(ds) > MaxLamps {
-		r.fault("/shot/lamps", "lamps has %d; give at most %d, the strongest", len(ds), MaxLamps)
+		r.fault("/shot/lamps", fault.TooMany{Count: len(ds), Most: MaxLamps})
 		ds = ds[:MaxLamps]
 	}
 	l := labels{SunLabel, map[string]int{}}
@@ -148,14 +149,13 @@ func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) [
 		lamp := Lamp{Label: r.label("lamps", i, d.Label, l)}
 		directional := d.AzimuthDeg != nil || d.ElevationDeg != nil || d.IlluminanceLx != nil
 		positional := d.PositionM != nil || d.IntensityCd != nil
-		const sets = "either azimuth_deg, elevation_deg and illuminance_lx, or position_m and intensity_cd"
 		switch {
 		case directional && positional:
 			which := at + "/position_m"
 			if d.PositionM == nil {
 				which = at + "/intensity_cd"
 			}
-			r.fault(which, "%s is given beside a direction; give %s", field(which), sets)
+			r.fault(which, fault.BothGiven{Beside: lampSets[0], Sets: lampSets})
 		case directional:
 			lamp.AzimuthDeg, _ = r.needed(at+"/azimuth_deg", d.AzimuthDeg, bearingBound)
 			lamp.AzimuthDeg = compass(lamp.AzimuthDeg)
@@ -170,7 +170,7 @@ func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) [
 			lamp.Position = &position
 			lamp.IntensityCd, _ = r.needed(at+"/intensity_cd", d.IntensityCd, intensityBound)
 		default:
-			r.fault(at, "the lamp has neither a direction nor a position; give %s", sets)
+			r.fault(at, fault.NeitherGiven{Sets: lampSets})
 		}
 		lamp.AngularRadiusDeg, _ = r.number(at+"/angular_radius_deg", d.AngularRadiusDeg, 0, angularRadiusBound)
 		lamps = append(lamps, lamp)
@@ -187,15 +187,14 @@ func (r *resolver) lampOutside(pointer string, p geom.Vec, view resolvedView, zo
 	axes := geom.AxesAlong(view.camera.BearingDeg)
 	seen := axes.FromWorld(p)
 	if view.okZone && view.zone.bounds().Contains(seen) {
-		within = "the main zone"
+		within = mainZonePointer
 	}
 	for i, z := range zones {
 		if within == "" && z.bounds(axes).Contains(seen) {
-			within = fmt.Sprintf("other_zones[%d]", i)
+			within = fmt.Sprintf("/shot/other_zones/%d", i)
 		}
 	}
 	if within != "" {
-		r.fault(pointer, "position_m is [%s, %s, %s], inside %s; give the lamp a place outside every zone",
-			decimal(p.X), decimal(p.Y), decimal(p.Z), within)
+		r.fault(pointer, fault.InsideZone{PositionM: [3]float64{p.X, p.Y, p.Z}, Zone: within})
 	}
 }

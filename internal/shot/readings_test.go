@@ -84,7 +84,7 @@ func TestExposuresThatNoCameraHasAreRefused(t *testing.T) {
 			d := bare()
 			d.Exposure = tc.exposure
 			_, faults := d.Resolve()
-			if len(faults) != 1 || faults[0].Pointer != tc.pointer || !strings.Contains(faults[0].Detail, tc.detail) {
+			if len(faults) != 1 || faults[0].Pointer != tc.pointer || !strings.Contains(Said(faults[0]), tc.detail) {
 				t.Errorf("%v, want one at %s: %s", faults, tc.pointer, tc.detail)
 			}
 		})

@@ -1,13 +1,12 @@
 package shot
 
 import (
-	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
 
+	"kitspan/internal/fault"
 	"kitspan/internal/finding"
 	"kitspan/internal/sun"
 )
@@ -17,11 +16,11 @@ import (
 // The faults stand in the order of the request's fields, each with the pointer of its field in the body of
 // POST /v1/sizings; where there are any, the shot is the zero Shot. Derived numbers keep their full precision: a shot
 // that is written out with round-trip floats and read back resolves to itself.
-func (d Draft) Resolve() (Shot, []Fault) {
+func (d Draft) Resolve() (Shot, []fault.Fault) {
 	var r resolver
 	s := Shot{Name: d.Name}
 	if n := utf8.RuneCountInString(d.Name); n > longestName {
-		r.fault("/shot/name", "name has %d characters; give at most %d", n, longestName)
+		r.fault("/shot/name", fault.TooLong{Characters: n, Most: longestName})
 	}
 	var loc *time.Location
 	s.Site, loc = r.site(d.Site)
@@ -88,12 +87,12 @@ func (s *Site) UnderSun() sun.Site {
 
 // resolver gathers what is to be said about a draft while its parts are read in the order of the request.
 type resolver struct {
-	faults []Fault
+	faults []fault.Fault
 	notes  []finding.Note
 }
 
-func (r *resolver) fault(pointer, format string, args ...any) {
-	r.faults = append(r.faults, Fault{Pointer: pointer, Detail: fmt.Sprintf(format, args...)})
+func (r *resolver) fault(pointer string, k fault.Kind) {
+	r.faults = append(r.faults, fault.Fault{Pointer: pointer, Kind: k})
 }
 
 func (r *resolver) note(n finding.Note) { r.notes = append(r.notes, n) }
@@ -122,15 +121,9 @@ func settled(v float64) float64 {
 	return v
 }
 
-func (b bound) String() string {
-	unit := b.unit
-	if unit != "" {
-		unit = " " + unit
-	}
-	if b.open {
-		return "a value over " + decimal(b.lo) + " and at most " + decimal(b.hi) + unit
-	}
-	return "a value from " + decimal(b.lo) + " to " + decimal(b.hi) + unit
+// asked is the bound as a fault names it.
+func (b bound) asked() fault.Range {
+	return fault.Range{Least: b.lo, Most: b.hi, Open: b.open, Unit: b.unit}
 }
 
 // number reads an optional number. ok is false where it was given and is wrong.
@@ -144,7 +137,8 @@ func (r *resolver) number(pointer string, v *float64, def float64, b bound) (val
 // needed reads a number that has no default.
 func (r *resolver) needed(pointer string, v *float64, b bound) (value float64, ok bool) {
 	if v == nil {
-		r.fault(pointer, "%s is missing; give %s", field(pointer), b)
+		want := b.asked()
+		r.fault(pointer, fault.Missing{Want: fault.WantNumber, Range: &want})
 		return 0, false
 	}
 	return r.check(pointer, *v, b)
@@ -154,11 +148,11 @@ func (r *resolver) needed(pointer string, v *float64, b bound) (value float64, o
 func (r *resolver) check(pointer string, v float64, b bound) (value float64, ok bool) {
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):
-		r.fault(pointer, "%s is %v, not a finite number; give %s", field(pointer), v, b)
+		r.fault(pointer, fault.NotFinite{Got: v, Range: b.asked()})
 	case !b.holds(v) && v != 0 && settled(v) == 0:
-		r.fault(pointer, "%s is %s, which counts as 0 and is out of range; give %s", field(pointer), decimal(v), b)
+		r.fault(pointer, fault.CountsAsZero{Got: v, Range: b.asked()})
 	case !b.holds(v):
-		r.fault(pointer, "%s is %s, out of range; give %s", field(pointer), decimal(v), b)
+		r.fault(pointer, fault.OutOfRange{Got: v, Range: b.asked()})
 	default:
 		return settled(v), true
 	}
@@ -184,36 +178,21 @@ func (r *resolver) word(pointer string, v *string, def string, words ...string) 
 			return w
 		}
 	}
-	r.fault(pointer, "%s is %s; give one of %s", field(pointer), quoted(*v), strings.Join(words, ", "))
+	r.fault(pointer, fault.NotOneOf{Got: cut(*v), Words: words})
 	return def
 }
 
-// field is the name that a pointer ends in; for an element of a list, the list's name with the index.
-func field(pointer string) string {
-	parts := strings.Split(pointer, "/")
-	last := parts[len(parts)-1]
-	if i, err := strconv.Atoi(last); err == nil && len(parts) > 2 {
-		return fmt.Sprintf("%s[%d]", parts[len(parts)-2], i)
-	}
-	return last
-}
-
-// decimal prints a number as a user would write it.
-func decimal(v float64) string {
-	if a := math.Abs(v); a != 0 && (a < 1e-4 || a >= 1e9) {
-		return strconv.FormatFloat(v, 'g', -1, 64)
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
-}
+// field is the name that a pointer ends in.
+func field(pointer string) string { return pointer[strings.LastIndexByte(pointer, '/')+1:] }
 
 // longestQuote is how much of a user's text a fault repeats.
 const longestQuote = 60
 
-func quoted(s string) string {
+func cut(s string) string {
 	if runes := []rune(s); len(runes) > longestQuote {
 		s = string(runes[:longestQuote]) + "…"
 	}
-	return strconv.Quote(s)
+	return s
 }
 
 // compass brings a bearing or azimuth into [0, 360).

@@ -9,6 +9,7 @@ import (
 	"github.com/bojanz/currency"
 	"github.com/google/go-cmp/cmp"
 
+	"kitspan/internal/fault"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 )
@@ -285,7 +286,7 @@ func TestExamplesResolve(t *testing.T) {
 	}
 }
 
-func pointers(faults []Fault) []string {
+func pointers(faults []fault.Fault) []string {
 	var list []string
 	for _, f := range faults {
 		list = append(list, f.Pointer)
@@ -304,8 +305,8 @@ func TestAnEmptyDraftNamesAllThatIsMissing(t *testing.T) {
 		t.Errorf("(-want +got)\n%s", diff)
 	}
 	for _, f := range faults {
-		if !strings.Contains(f.Detail, "is missing") || !strings.Contains(f.Detail, "; give ") {
-			t.Errorf("%s: %q does not say what is missing and what to give", f.Pointer, f.Detail)
+		if !strings.Contains(Said(f), "is missing") || !strings.Contains(Said(f), "; give ") {
+			t.Errorf("%s: %q does not say what is missing and what to give", f.Pointer, Said(f))
 		}
 	}
 	if !cmp.Equal(s, Shot{}) {

@@ -7,6 +7,7 @@ import (
 	// The zone rules travel with the binary: a machine without them resolves the same windows.
 	_ "time/tzdata"
 
+	"kitspan/internal/fault"
 	"kitspan/internal/light"
 )
 
@@ -51,23 +52,22 @@ func (r *resolver) site(d DraftSite) (Site, *time.Location) {
 // seconds, are refused with the unknown ones.
 func (r *resolver) timeZone(v *string) (string, *time.Location) {
 	const at = "/shot/site/time_zone"
-	const right = "give an IANA zone name such as Europe/Lisbon"
 	if v == nil || *v == "" {
-		r.fault(at, "time_zone is missing or empty; %s", right)
+		r.fault(at, fault.Missing{Want: fault.WantTimeZone})
 		return "", nil
 	}
 	name := *v
 	switch {
 	case name == "Local" || name == "localtime" || name == "posixrules":
-		r.fault(at, "time_zone is %s, which means another zone on every machine; %s", quoted(name), right)
+		r.fault(at, fault.ZoneOfMachine{Got: cut(name)})
 		return "", nil
 	case strings.HasPrefix(name, "right/") || strings.HasPrefix(name, "posix/"):
-		r.fault(at, "time_zone is %s, a machine's own folder of zones; give the name without that folder", quoted(name))
+		r.fault(at, fault.ZoneInFolder{Got: cut(name)})
 		return "", nil
 	}
 	loc, err := time.LoadLocation(name)
 	if err != nil {
-		r.fault(at, "time_zone is %s, which is no known zone; %s", quoted(name), right)
+		r.fault(at, fault.UnknownZone{Got: cut(name)})
 		return "", nil
 	}
 	return name, loc

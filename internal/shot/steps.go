@@ -3,6 +3,7 @@ package shot
 import (
 	"time"
 
+	"kitspan/internal/fault"
 	"kitspan/internal/finding"
 	"kitspan/internal/sun"
 )
@@ -35,7 +36,7 @@ var stepBound = bound{lo: 1, hi: 120, unit: "minutes"}
 // Resolve fills in what is unsaid for a shot: ten minutes, from sunrise to sunset of the window's date; the whole day
 // where the sun neither rises nor sets, or a roof keeps it off. Of the zero Shot, one that is at fault itself, the texts
 // are checked alone.
-func (d DraftSteps) Resolve(s Shot) (Steps, []Fault) {
+func (d DraftSteps) Resolve(s Shot) (Steps, []fault.Fault) {
 	r := resolver{}
 	out := Steps{StepMin: defaultStepMin}
 	okStep := true
@@ -80,11 +81,11 @@ func (r *resolver) stepTime(pointer string, v *string, end bool) (clock, bool) {
 	}
 	c, ok := readClock(*v)
 	if !ok {
-		last := "23:59"
+		last := lastClock
 		if end {
 			last = endOfDay
 		}
-		r.fault(pointer, "%s is %s, no time of day; give HH:MM from 00:00 to %s", field(pointer), quoted(*v), last)
+		r.fault(pointer, fault.NotATime{Got: cut(*v), Last: last})
 	}
 	return c, ok
 }
@@ -92,23 +93,22 @@ func (r *resolver) stepTime(pointer string, v *string, end bool) (clock, bool) {
 // order refuses a day that ends before it begins, and more steps than are taken.
 func (r *resolver) order(d DraftSteps, s *Steps, day daytime, okStep bool) {
 	if !s.From.Before(s.To) {
-		start, end, at := s.Start, s.End, "/to"
+		wrong, at := fault.FromNotBeforeTo{From: s.Start, To: s.End}, "/to"
 		if d.To == nil {
 			at = "/from"
-			end += day.lastName()
+			wrong.ToUnsaid = day.lastIs()
 		}
 		if d.From == nil {
-			start += day.firstName()
+			wrong.FromUnsaid = day.firstIs()
 		}
-		r.fault(at, "from %s is not before to %s; give an earlier from or a later to, on the window's date", start, end)
+		r.fault(at, wrong)
 		return
 	}
 	if !okStep {
 		return
 	}
 	if n := s.Count(); n > maxSteps {
-		r.fault("/step_min", "step_min %d makes %d steps from %s to %s; give one that makes at most %d, or a shorter time",
-			s.StepMin, n, s.Start, s.End, maxSteps)
+		r.fault("/step_min", fault.TooManySteps{StepMin: s.StepMin, Steps: n, From: s.Start, To: s.End, Most: maxSteps})
 	}
 }
 
@@ -156,19 +156,19 @@ func (d daytime) last() (time.Time, string) {
 	return t, t.Format("15:04")
 }
 
-// firstName and lastName say what first and last are, for a sentence.
-func (d daytime) firstName() string {
+// firstIs and lastIs are what first and last stand for.
+func (d daytime) firstIs() fault.Unsaid {
 	if d.roofed || d.Rise.IsZero() {
-		return " (unsaid, the day's start)"
+		return fault.DayStart
 	}
-	return " (unsaid, sunrise)"
+	return fault.Sunrise
 }
 
-func (d daytime) lastName() string {
+func (d daytime) lastIs() fault.Unsaid {
 	if d.roofed || d.Set.IsZero() || d.Set.Before(d.Rise) {
-		return " (unsaid, the day's end)"
+		return fault.DayEnd
 	}
-	return " (unsaid, sunset)"
+	return fault.Sunset
 }
 
 // wholeMinute rounds to the minute of the clock on the wall, which in a zone of old differs from that of UTC by seconds.

@@ -1,6 +1,10 @@
 package shot
 
-import "math"
+import (
+	"math"
+
+	"kitspan/internal/fault"
+)
 
 // Ranges of camera, framing and zone, all common practice, no source: the widest picture is that of a long-lens wide
 // shot with the largest machines at hand, the nearest lens that of a macro, and 60 m the reach of a tall machine.
@@ -67,6 +71,17 @@ func (r *resolver) view(dc DraftCamera, df DraftFraming, dz DraftZone) resolvedV
 	return v
 }
 
+// heightIn is a height, nil where the view has no end.
+func heightIn(m float64) *float64 {
+	if math.IsInf(m, 0) {
+		return nil
+	}
+	return &m
+}
+
+// lensMembers are what says the shot width in place of width_m.
+var lensMembers = []string{"focal_length_mm", "sensor_width_mm"}
+
 // givenWidth reads the shot width where it is said; where neither it nor a lens is, that is the fault. ok is false
 // where the lens has to give it.
 func (r *resolver) givenWidth(df DraftFraming) (widthM float64, ok bool) {
@@ -75,7 +90,8 @@ func (r *resolver) givenWidth(df DraftFraming) (widthM float64, ok bool) {
 	case df.WidthM != nil:
 		return r.check(at, *df.WidthM, widthBound)
 	case df.FocalLengthMM == nil && df.SensorWidthMM == nil:
-		r.fault(at, "width_m is missing; give %s, or focal_length_mm with sensor_width_mm", widthBound)
+		want := widthBound.asked()
+		r.fault(at, fault.Missing{Want: fault.WantNumber, Range: &want, Instead: lensMembers})
 	}
 	return 0, false
 }
@@ -91,7 +107,7 @@ func (r *resolver) lens(df DraftFraming) (sensorMM, focalMM float64, ok bool) {
 		if df.FocalLengthMM == nil {
 			at = atSensor
 		}
-		r.fault(at, "%s is given beside width_m; give width_m alone, or focal_length_mm with sensor_width_mm", field(at))
+		r.fault(at, fault.BothGiven{Beside: []string{"width_m"}, Sets: [][]string{{"width_m"}, lensMembers}})
 		return 0, 0, false
 	}
 	focalMM, okFocal := r.needed(atFocal, df.FocalLengthMM, focalBound)
@@ -103,9 +119,9 @@ func (r *resolver) lens(df DraftFraming) (sensorMM, focalMM float64, ok bool) {
 func (r *resolver) lensWidth(axisM, sensorMM, focalMM float64) (widthM float64, ok bool) {
 	widthM = axisM * sensorMM / focalMM
 	if !widthBound.holds(widthM) {
-		r.fault("/shot/framing/focal_length_mm", "focal_length_mm is %s, which shows %.1f m at the subject, wider than %s m; "+
-			"give at least %.1f mm, or a shorter distance_m",
-			decimal(focalMM), widthM, decimal(widthBound.hi), math.Ceil(10*axisM*sensorMM/widthBound.hi)/10)
+		r.fault("/shot/framing/focal_length_mm", fault.ViewTooWide{
+			FocalMM: focalMM, WidthM: widthM, MostM: widthBound.hi, LeastFocalMM: math.Ceil(10*axisM*sensorMM/widthBound.hi) / 10,
+		})
 		return 0, false
 	}
 	return widthM, true
@@ -167,17 +183,13 @@ func (r *resolver) zone(d DraftZone, v resolvedView, okWidth, okView bool) (Zone
 	}
 	switch {
 	case d.BaseM != nil && d.TopM != nil:
-		r.fault(atTop, "top_m is %s, not above base_m %s; give a top over that base and at most 60 m",
-			decimal(z.TopM), decimal(z.BaseM))
+		r.fault(atTop, fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, MostM: topBound.hi})
 	case d.TopM != nil:
-		r.fault(atTop, "top_m is %s, not above the base, which unsaid is the bottom of the view, %.2f m; "+
-			"give a top over that, or a base_m from 0 to under the top", decimal(z.TopM), z.BaseM)
+		r.fault(atTop, fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, Unsaid: "base_m", MostM: topBound.hi})
 	case d.BaseM != nil:
-		r.fault(atTop, "top_m is missing and would be %.2f m, the lower of a standing head and the top of the view, "+
-			"which is not above base_m %s; give a top over that base and at most 60 m", z.TopM, decimal(z.BaseM))
+		r.fault(atTop, fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, Unsaid: "top_m", MostM: topBound.hi})
 	default:
-		r.fault(atTop, "the view above the origin, from %.2f to %.2f m, shows nothing between the ground and a standing "+
-			"head of %.2f m; give base_m and top_m of what is to be lit, or another aim_height_m", bottom, top, standingHeadM)
+		r.fault(atTop, fault.NobodyInView{BottomM: heightIn(bottom), TopM: heightIn(top), HeadM: standingHeadM})
 	}
 	return z, false
 }

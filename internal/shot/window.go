@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 	"kitspan/internal/finding"
 )
 
@@ -48,31 +49,30 @@ func (r *resolver) window(d DraftWindow, zone string, loc *time.Location) Window
 	}
 	switch long := w.To.Sub(w.From); {
 	case long <= 0 && d.EndDate == nil:
-		r.fault(at, "end %s is not after start %s on %s; give a later end, or for a window over midnight end_date %s",
-			w.End, w.Start, w.Date, dayAfter(w.Date))
+		r.fault(at, fault.EndNotAfterStart{Date: w.Date.String(), Start: w.Start, End: w.End, NextDate: dayAfter(w.Date).String()})
 	case long <= 0:
-		r.fault(at, "the end, %s %s, is not after the start, %s %s; give a later one, at most 24 hours after the start",
-			w.EndDate, w.End, w.Date, w.Start)
+		r.fault(at, fault.EndNotAfterStart{Date: w.Date.String(), Start: w.Start, EndDate: w.EndDate.String(), End: w.End})
 	case long > maxWindow:
-		r.fault(at, "the window from %s %s to %s %s is %s long; give an end at most 24 hours after the start",
-			w.Date, w.Start, w.EndDate, w.End, long)
+		r.fault(at, fault.WindowTooLong{
+			Date: w.Date.String(), Start: w.Start, EndDate: w.EndDate.String(), End: w.End,
+			LongSeconds: int(long.Seconds()), MostSeconds: int(maxWindow.Seconds()),
+		})
 	}
 	return w
 }
 
 func (r *resolver) date(pointer string, v *string) (catalog.Date, bool) {
 	if v == nil {
-		r.fault(pointer, "%s is missing; give a date as YYYY-MM-DD", field(pointer))
+		r.fault(pointer, fault.Missing{Want: fault.WantDate})
 		return catalog.Date{}, false
 	}
 	d, err := catalog.ParseDate(*v)
 	if err != nil {
-		r.fault(pointer, "%s is %s, no date of the calendar; give one as YYYY-MM-DD", field(pointer), quoted(*v))
+		r.fault(pointer, fault.NotADate{Got: cut(*v)})
 		return catalog.Date{}, false
 	}
 	if d.Year < firstYear || d.Year > lastYear {
-		r.fault(pointer, "%s is %s, out of range; give a date from the years %d to %d",
-			field(pointer), quoted(*v), firstYear, lastYear)
+		r.fault(pointer, fault.YearOutOfRange{Got: cut(*v), LeastYear: firstYear, MostYear: lastYear})
 		return catalog.Date{}, false
 	}
 	return d, true
@@ -82,6 +82,9 @@ func dayAfter(d catalog.Date) catalog.Date {
 	t := time.Date(d.Year, d.Month, d.Day+1, 0, 0, 0, 0, time.UTC)
 	return catalog.Date{Year: t.Year(), Month: t.Month(), Day: t.Day()}
 }
+
+// lastClock is the last time of a day.
+const lastClock = "23:59"
 
 // clock is a time of day on the wall.
 type clock struct{ hour, minute int }
@@ -102,14 +105,13 @@ func readClock(s string) (clock, bool) {
 }
 
 func (r *resolver) clock(pointer string, v *string) (clock, bool) {
-	const right = "give HH:MM from 00:00 to 23:59 (midnight at a day's end is 00:00 of the next, with end_date)"
 	if v == nil {
-		r.fault(pointer, "%s is missing; %s", field(pointer), right)
+		r.fault(pointer, fault.Missing{Want: fault.WantTime})
 		return clock{}, false
 	}
 	c, ok := readClock(*v)
 	if !ok {
-		r.fault(pointer, "%s is %s, no time of day; %s", field(pointer), quoted(*v), right)
+		r.fault(pointer, fault.NotATime{Got: cut(*v), Last: lastClock})
 		return clock{}, false
 	}
 	return c, true
@@ -123,8 +125,7 @@ func (r *resolver) instant(pointer string, d catalog.Date, c clock, zone string,
 	const shown = "2006-01-02 15:04"
 	switch {
 	case len(found) == 0:
-		r.fault(pointer, "%s %s does not exist in %s: the clock goes from %s to %s; give a time outside that gap",
-			field(pointer), wall.Format(shown), zone, gap.before.Format(shown), gap.after.Format(shown))
+		r.fault(pointer, fault.SkippedTime{At: wall.Format(shown), Zone: zone, Before: gap.before.Format(shown), After: gap.after.Format(shown)})
 		return time.Time{}, false
 	case len(found) > 1:
 		r.note(finding.TimeTwice{Field: field(pointer), Clock: wall.Format(shown), TimeZone: zone, Taken: found[0]})

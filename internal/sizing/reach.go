@@ -38,7 +38,7 @@ type FrameReach struct {
 // the result does not depend on how many. An SKU that [FrameFaults] refuses is an error; others are those of [Plan].
 func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snapshot, prices *price.Desk, workers int) (ReachResult, error) {
 	if faults := shot.FrameFaults(skus, stock); len(faults) > 0 {
-		return ReachResult{}, fmt.Errorf("sizing: %s: %s", faults[0].Pointer, faults[0].Detail)
+		return ReachResult{}, fmt.Errorf("sizing: %s: %s", faults[0].Pointer, faults[0].Kind.Code())
 	}
 	e, err := engineOf(&s, stock, prices)
 	if err != nil {

@@ -14,6 +14,7 @@ import (
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // overheadsOnly is a house with nothing but frames that takes accepts, diffusing fabric and supports: Plan chooses the
@@ -248,7 +249,7 @@ func TestFrameFaults(t *testing.T) {
 	} {
 		got := map[string]string{}
 		for _, f := range shot.FrameFaults(tc.skus, tc.stock) {
-			got[f.Pointer] = f.Detail
+			got[f.Pointer] = text.Fault(f)
 		}
 		if diff := cmp.Diff(tc.want, got); diff != "" {
 			t.Errorf("%s (-want +got)\n%s", name, diff)
@@ -256,7 +257,7 @@ func TestFrameFaults(t *testing.T) {
 	}
 	shot, _ := jetty().Resolve()
 	if _, err := sizing.Reach(t.Context(), shot, []string{"QG-STAND-LOW"}, stock, price.NewDesk(stock, shot.Window.Date), 2); err == nil ||
-		!strings.Contains(err.Error(), "kind support") {
+		!strings.Contains(err.Error(), "/frames/0: wrong_kind") {
 		t.Errorf("a stand for a frame: %v", err)
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 	"kitspan/internal/web/draw"
 )
 
@@ -30,7 +31,7 @@ func (s *Server) day(c echo.Context) error {
 	step := dayStepMin
 	steps, faults := shot.DraftSteps{StepMin: &step}.Resolve(t.job.Shot)
 	if len(faults) > 0 {
-		return &oops{http.StatusUnprocessableEntity, "There is no day to look at: " + faults[0].Detail + "."}
+		return &oops{http.StatusUnprocessableEntity, "There is no day to look at: " + text.Fault(faults[0]) + "."}
 	}
 	res, err := s.Office.Sweep(c.Request().Context(), t.job, steps)
 	if err != nil {
@@ -109,7 +110,7 @@ func (s *Server) reach(c echo.Context) error {
 	var reaches []reachView
 	if len(asked) > 0 {
 		if faults := shot.FrameFaults(asked, t.job.Stock); len(faults) > 0 {
-			return &oops{http.StatusUnprocessableEntity, faults[0].Detail + "."}
+			return &oops{http.StatusUnprocessableEntity, text.Fault(faults[0]) + "."}
 		}
 		res, err := s.Office.Reach(c.Request().Context(), t.job, asked)
 		if err != nil {

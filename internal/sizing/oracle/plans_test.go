@@ -117,7 +117,7 @@ func refusedWell(err error) error {
 		return err
 	}
 	for _, f := range refusal.Faults {
-		if !strings.HasPrefix(f.Pointer, "/") || f.Detail == "" {
+		if !strings.HasPrefix(f.Pointer, "/") || f.Kind == nil {
 			return fmt.Errorf("a fault without a place: %w", err)
 		}
 	}

@@ -1,0 +1,104 @@
+package docs_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
+	"kitspan/internal/rest"
+)
+
+// TestApiListsEveryFault holds the table of codes to the kinds: what each means is its comment, its parameters are its fields.
+func TestApiListsEveryFault(t *testing.T) {
+	means := commentsOf(t, "../internal/fault/kinds.go")
+	var b strings.Builder
+	b.WriteString("| code | means that | parameters |\n|---|---|---|\n")
+	for _, k := range fault.Kinds() {
+		name := reflect.TypeOf(k).Name()
+		_, says, ok := strings.Cut(means[name], " means ")
+		if !ok {
+			t.Errorf("the comment of %s does not say what it means", name)
+		}
+		var parameters []string
+		for _, p := range parametersOf(reflect.TypeOf(k)) {
+			parameters = append(parameters, "`"+p+"`")
+		}
+		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", k.Code(), strings.TrimPrefix(firstSentence(says), "that "), strings.Join(parameters, ", "))
+	}
+	printed(t, "api.md", "faults", b.String())
+}
+
+// TestApiPrintsFaults runs the request of the example.
+func TestApiPrintsFaults(t *testing.T) {
+	doc := read(t, "api.md")
+	request := regexp.MustCompile(`(?s)\$H/v1/sizings --data '(\{"house": "quayside", "shot": \{"site": \{"latitude_deg": 95.*?)'`).FindStringSubmatch(doc)
+	answer := regexp.MustCompile("(?s)```json\n(\\{\n  \"type\": \"urn:kitspan:problem:invalid\".*?)```").FindStringSubmatch(doc)
+	if request == nil || answer == nil {
+		t.Fatal("api.md has no example of faults")
+	}
+	_, err := rest.NewDesk(catalog.Demo{}, time.Now).SizeJSON(t.Context(), []byte(request[1]))
+	problem, encodeErr := json.Marshal(rest.ProblemOf(err))
+	if encodeErr != nil {
+		t.Fatal(encodeErr)
+	}
+	var got, want map[string]any
+	if err := json.Unmarshal(problem, &got); err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal([]byte(answer[1]), &want); err != nil {
+		t.Fatal(err)
+	}
+	delete(want, "request_id") // a server's alone
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("api.md prints\n%v\nthe program\n%v", want, got)
+	}
+}
+
+// commentsOf are the comments of the types in a file, on one line each.
+func commentsOf(t *testing.T, path string) map[string]string {
+	t.Helper()
+	file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ParseComments)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]string{}
+	ast.Inspect(file, func(n ast.Node) bool {
+		if spec, ok := n.(*ast.TypeSpec); ok && spec.Doc != nil {
+			out[spec.Name.Name] = strings.Join(strings.Fields(spec.Doc.Text()), " ")
+		}
+		return true
+	})
+	return out
+}
+
+// firstSentence ends before the first stop that an upper-case word follows.
+func firstSentence(s string) string {
+	if at := regexp.MustCompile(`\. [A-Z]`).FindStringIndex(s); at != nil {
+		return s[:at[0]]
+	}
+	return strings.TrimSuffix(s, ".")
+}
+
+// parametersOf are the names of a struct's fields in JSON, those of embedded ones among them.
+func parametersOf(typ reflect.Type) (names []string) {
+	for i := range typ.NumField() {
+		f := typ.Field(i)
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		switch {
+		case f.Anonymous:
+			names = append(names, parametersOf(f.Type)...)
+		case name != "-":
+			names = append(names, name)
+		}
+	}
+	return names
+}
