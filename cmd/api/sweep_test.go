@@ -22,7 +22,7 @@ func TestSweepPrintsTheResponse(t *testing.T) {
 			At       string
 			Overhead *struct{ SKU string }
 		}
-		Cautions []string
+		Cautions []struct{ Code, Text string }
 	}
 	if err := json.Unmarshal([]byte(stdout), &answer); err != nil {
 		t.Fatal(err)
@@ -78,7 +78,7 @@ func TestReachPrintsTheResponse(t *testing.T) {
 			WidestZoneM float64 `json:"widest_zone_m"`
 			Because     *string
 		}
-		Cautions []string
+		Cautions []struct{ Code, Text string }
 	}
 	if err := json.Unmarshal([]byte(stdout), &answer); err != nil || len(answer.Frames) != 3 || len(answer.Cautions) == 0 {
 		t.Fatalf("%v: %s", err, stdout)

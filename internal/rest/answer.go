@@ -38,7 +38,7 @@ func AnswerOf(r sizing.Result) (Sizing, error) {
 		Options:     make([]Option, len(r.Options)),
 		RuledOut:    make([]RuledOut, len(r.RuledOut)),
 		WidestZoneM: p.number(r.WidestZoneM, perMetre),
-		Cautions:    list(text.Cautions(r.Cautions)),
+		Cautions:    cautionsOf(r.Cautions),
 	}
 	for i, s := range r.Sources {
 		out.Sources[i] = p.source(s)
@@ -114,14 +114,17 @@ func (p *printer) option(o *sizing.Option) Option {
 		Transport:   linesOf(&o.Transport),
 		PricePerDay: money(o.Kit.PerDay), LabourPerDay: money(o.Labour.PerDay), TransportPerDay: money(o.Transport.PerDay),
 		TotalPerDay: money(o.TotalPerDay),
-		Notes:       list(text.Notes(text.Metres, o.Notes)),
+		Notes:       p.notes(o.Notes),
 	}
 	if o.WhatIf != nil {
 		rows := make([]GustRow, len(o.WhatIf))
 		for i := range o.WhatIf {
 			w := &o.WhatIf[i]
 			rows[i] = GustRow{
-				GustMs: p.number(w.GustMS, perSpeed), Add: countsOf(w.Add), Lower: w.Lower, Hands: w.Hands, PricePerDay: money(w.PerDay), Detail: text.Gust(&w.Work),
+				GustMs: p.number(w.GustMS, perSpeed), Add: countsOf(w.Add), Lower: w.Lower, Hands: w.Hands, PricePerDay: money(w.PerDay), MoveLines: make([]MovedLines, len(w.Work.Move)), Detail: text.Gust(&w.Work),
+			}
+			for k, m := range w.Work.Move {
+				rows[i].MoveLines[k] = MovedLines{Role: string(m.Role), AngleDeg: p.number(m.AngleDeg, perDegree)}
 			}
 		}
 		out.WhatIf = &rows
@@ -199,7 +202,9 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 }
 
 func (p *printer) ruledOut(f *finding.RuledOut) RuledOut {
-	out := RuledOut{Sku: f.SKU, Role: RuledOutRole(f.Role), Because: RuledOutBecause(f.Because), Detail: text.RuledOut(text.Metres, f)}
+	out := RuledOut{
+		Sku: f.SKU, Role: RuledOutRole(f.Role), Because: RuledOutBecause(f.Because), Obstacle: p.obstacle(f.Obstacle), DoesOnLift: f.DoesOnLift, Detail: text.RuledOut(text.Metres, f),
+	}
 	switch f.Because {
 	case finding.TooSmall, finding.InView, finding.TooHigh, finding.TooLow:
 		// Over 0 by contract: what is less than can be printed is printed as the least that can.

@@ -104,7 +104,7 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 			"circuits": []any{map[string]any{"pieces": []any{3.0}, "watts": 1200.0, "amps": 5.8, "cable_runs_m": []any{12.35}, "overloaded": true}},
 		},
 		"what_if": []any{map[string]any{
-			"gust_ms": 12.0, "add": []any{map[string]any{"sku": "B", "quantity": 4.0}}, "lower": []any{0.0}, "hands": 4.0, "detail": "Add 4 × Bag.",
+			"gust_ms": 12.0, "add": []any{map[string]any{"sku": "B", "quantity": 4.0}}, "lower": []any{0.0}, "hands": 4.0, "move_lines": []any{}, "detail": "Add 4 × Bag.",
 			"price_per_day": map[string]any{"amount": "0.00", "currency": "EUR"},
 		}},
 		"levels": map[string]any{

@@ -16,6 +16,48 @@ import (
 	"github.com/oapi-codegen/runtime"
 )
 
+// Defines values for CautionCode.
+const (
+	CautionCodeBallast         CautionCode = "ballast"
+	CautionCodeEstimate        CautionCode = "estimate"
+	CautionCodeGround          CautionCode = "ground"
+	CautionCodeHands           CautionCode = "hands"
+	CautionCodeLevels          CautionCode = "levels"
+	CautionCodeMains           CautionCode = "mains"
+	CautionCodeOverhead        CautionCode = "overhead"
+	CautionCodeQualifiedPeople CautionCode = "qualified_people"
+	CautionCodeSunInMirror     CautionCode = "sun_in_mirror"
+	CautionCodeWind            CautionCode = "wind"
+)
+
+// Valid indicates whether the value is a known member of the CautionCode enum.
+func (e CautionCode) Valid() bool {
+	switch e {
+	case CautionCodeBallast:
+		return true
+	case CautionCodeEstimate:
+		return true
+	case CautionCodeGround:
+		return true
+	case CautionCodeHands:
+		return true
+	case CautionCodeLevels:
+		return true
+	case CautionCodeMains:
+		return true
+	case CautionCodeOverhead:
+		return true
+	case CautionCodeQualifiedPeople:
+		return true
+	case CautionCodeSunInMirror:
+		return true
+	case CautionCodeWind:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for HoldGoverns.
 const (
 	HoldGovernsAnchor      HoldGoverns = "anchor"
@@ -610,6 +652,15 @@ type CameraDraft struct {
 	HeightM *float64 `json:"height_m,omitempty"`
 }
 
+// Caution defines model for Caution.
+type Caution struct {
+	Code CautionCode `json:"code"`
+	Text string      `json:"text"`
+}
+
+// CautionCode defines model for Caution.Code.
+type CautionCode string
+
 // Circuit The lamps on one breaker.
 type Circuit struct {
 	// Amps At a power factor of 0.9.
@@ -727,7 +778,10 @@ type Frame struct {
 type FrameReach struct {
 	// Because Why a width is 0; null where neither is.
 	Because *string `json:"because"`
-	Sku     string  `json:"sku"`
+
+	// Obstacle The same as a code and its quantities.
+	Obstacle *Obstacle `json:"obstacle"`
+	Sku      string    `json:"sku"`
 
 	// WidestShotM The widest shot whose zone the frame covers when both widen or narrow together in proportion, while place,
 	// distance, heights and depth stay; to 0.2 %, 0 where none. The wider picture leaves the frame less room.
@@ -761,7 +815,9 @@ type GroundPoint = []float64
 // GustRow What another gust makes of the option, every piece where it stands.
 type GustRow struct {
 	// Add What holds it beside the kit.
-	Add    []Count `json:"add"`
+	Add []Count `json:"add"`
+
+	// Detail What is to be done.
 	Detail string  `json:"detail"`
 	GustMs float64 `json:"gust_ms"`
 
@@ -770,6 +826,9 @@ type GustRow struct {
 
 	// Lower Indices in `pieces` of what nothing there holds: it is to be down.
 	Lower []int `json:"lower"`
+
+	// MoveLines The guy lines that go to another angle.
+	MoveLines []MovedLines `json:"move_lines"`
 
 	// PricePerDay An exact amount.
 	PricePerDay Money `json:"price_per_day"`
@@ -1180,8 +1239,25 @@ type MoneyDraft struct {
 	Currency *string `json:"currency,omitempty"`
 }
 
+// MovedLines defines model for MovedLines.
+type MovedLines struct {
+	// AngleDeg With the ground.
+	AngleDeg float64 `json:"angle_deg"`
+
+	// Role Of the piece.
+	Role string `json:"role"`
+}
+
 // NextCursor Send it as `cursor` for the next page; null on the last.
 type NextCursor = string
+
+// Note One thing to be known, by its `code`, in words, and with the quantities that belong to it as further members, their
+// units in the names: `{"code": "re_aim", "text": "…", "every_min": 9}`. The codes and their members are in docs/api.md.
+type Note = json.RawMessage
+
+// Obstacle What exactly stands in a frame's way, by its `code`, with the quantities that belong to it as further members, their
+// units in the names. The codes and their members are in docs/api.md.
+type Obstacle = json.RawMessage
 
 // Option One plan. `price_per_day` is the hire of `kit`, ballast, lines, anchors and machines included; labour (operators
 // included) and transport stand apart.
@@ -1208,9 +1284,11 @@ type Option struct {
 	Levels Levels `json:"levels"`
 
 	// Load The whole kit, machines included.
-	Load   Load     `json:"load"`
-	Notes  []string `json:"notes"`
-	Pieces []Piece  `json:"pieces"`
+	Load Load `json:"load"`
+
+	// Notes What is to be known beside the numbers.
+	Notes  []Note  `json:"notes"`
+	Pieces []Piece `json:"pieces"`
 
 	// Power What the lamps draw, spread over circuits. An estimate for planning: mains belongs to licensed electricians
 	// under local law.
@@ -1437,11 +1515,13 @@ type Rate struct {
 // Reach How far frames go in the shot's place and window.
 type Reach struct {
 	// Cautions What the numbers are not.
-	Cautions []string `json:"cautions"`
+	Cautions []Caution `json:"cautions"`
 
 	// Frames In the order asked for.
 	Frames []FrameReach `json:"frames"`
-	Notes  []string     `json:"notes"`
+
+	// Notes What is to be known beside the numbers.
+	Notes []Note `json:"notes"`
 
 	// Shot The request's shot with every default filled in and every `auto` resolved.
 	Shot Shot `json:"shot"`
@@ -1490,8 +1570,17 @@ type RuledOut struct {
 	// Because `too_high` also where `limits.rig_height_m` alone stops it. `crew` with `prefer` `fewest_hands`: it would do, but
 	// takes hands for more supports.
 	Because RuledOutBecause `json:"because"`
-	Detail  string          `json:"detail"`
-	Role    RuledOutRole    `json:"role"`
+
+	// Detail All of it in words.
+	Detail string `json:"detail"`
+
+	// DoesOnLift It would do on a lifting machine.
+	DoesOnLift bool `json:"does_on_lift"`
+
+	// Obstacle What exactly stands in a frame's way, by its `code`, with the quantities that belong to it as further members, their
+	// units in the names. The codes and their members are in docs/api.md.
+	Obstacle Obstacle     `json:"obstacle"`
+	Role     RuledOutRole `json:"role"`
 
 	// ShortByM By how much the frame's best placement misses, for the four geometric reasons; else null.
 	ShortByM *float64 `json:"short_by_m"`
@@ -1685,7 +1774,7 @@ type Sizing struct {
 	Background BackgroundLevel `json:"background"`
 
 	// Cautions What the numbers are not.
-	Cautions []string `json:"cautions"`
+	Cautions []Caution `json:"cautions"`
 
 	// Options Best first: those that do what the look asks come before those that do not; within each, workable first;
 	// then by `prefer`; `later-hour` last in its class. Each label at most once.
@@ -1803,11 +1892,13 @@ type Support struct {
 // Sweep What one day takes, step by step.
 type Sweep struct {
 	// Cautions What the numbers are not.
-	Cautions []string `json:"cautions"`
+	Cautions []Caution `json:"cautions"`
 
 	// From Local time `HH:MM`.
-	From  string   `json:"from"`
-	Notes []string `json:"notes"`
+	From string `json:"from"`
+
+	// Notes What is to be known beside the numbers.
+	Notes []Note `json:"notes"`
 
 	// Shot The request's shot with every default filled in and every `auto` resolved.
 	Shot    Shot `json:"shot"`
@@ -1893,6 +1984,9 @@ type SweepStep struct {
 	// nothing that lifts the face; null where there is no light on the background.
 	KeyUnliftedStops *float64 `json:"key_unlifted_stops"`
 
+	// Nearest The SKU of the frame that comes nearest where there is no overhead; null where none is near.
+	Nearest *string `json:"nearest"`
+
 	// OffAxisDeg From the lens axis to the middle of the disc, seen from the lens.
 	OffAxisDeg float64 `json:"off_axis_deg"`
 
@@ -1905,6 +1999,9 @@ type SweepStep struct {
 
 	// Reason Why there is no overhead, in one or two sentences; null where there is one.
 	Reason *string `json:"reason"`
+
+	// ReasonCode The same as a code: `softening_off`, `nothing_to_soften`, `sun_in_picture`, `none_together`, `no_frame`; null where there is an overhead.
+	ReasonCode *string `json:"reason_code"`
 }
 
 // TrackPoint defines model for TrackPoint.

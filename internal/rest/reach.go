@@ -53,7 +53,7 @@ func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (siz
 // ReachResultJSON is the response's body for reaches, the same on the command line and over HTTP.
 func ReachResultJSON(r sizing.ReachResult) ([]byte, error) {
 	var p printer
-	out := Reach{Shot: echoOf(r.Shot), Frames: make([]FrameReach, len(r.Frames)), Notes: list(text.Notes(text.Metres, r.Notes)), Cautions: list(text.Cautions(r.Cautions))}
+	out := Reach{Shot: echoOf(r.Shot), Frames: make([]FrameReach, len(r.Frames)), Notes: p.notes(r.Notes), Cautions: cautionsOf(r.Cautions)}
 	for i := range r.Frames {
 		f := &r.Frames[i]
 		out.Frames[i] = FrameReach{
@@ -61,7 +61,8 @@ func ReachResultJSON(r sizing.ReachResult) ([]byte, error) {
 		}
 		if f.Because != nil {
 			because := text.NoReach(text.Metres, f.Because)
-			out.Frames[i].Because = &because
+			obstacle := p.obstacle(f.Because.Frame.Obstacle)
+			out.Frames[i].Because, out.Frames[i].Obstacle = &because, &obstacle
 		}
 	}
 	if p.broken > 0 {

@@ -56,7 +56,7 @@ func SweepResultJSON(r sizing.SweepResult) ([]byte, error) {
 	var p printer
 	out := Sweep{
 		Shot: echoOf(r.Shot), StepMin: r.Steps.StepMin, From: r.Steps.Start, To: r.Steps.End,
-		Steps: make([]SweepStep, len(r.Rows)), Notes: list(text.Notes(text.Metres, r.Notes)), Cautions: list(text.Cautions(r.Cautions)),
+		Steps: make([]SweepStep, len(r.Rows)), Notes: p.notes(r.Notes), Cautions: cautionsOf(r.Cautions),
 	}
 	for i := range r.Rows {
 		out.Steps[i] = p.step(&r.Rows[i])
@@ -76,7 +76,11 @@ func (p *printer) step(row *sizing.SweepRow) SweepStep {
 	o := row.Overhead
 	if o == nil {
 		reason := text.Without(text.Metres, row.Without)
-		out.Reason = &reason
+		code := row.Without.Code()
+		out.Reason, out.ReasonCode = &reason, &code
+		if nearest := text.Nearest(row.Without); nearest != nil {
+			out.Nearest = &nearest.SKU
+		}
 		return out
 	}
 	on := Stands

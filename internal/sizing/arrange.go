@@ -116,12 +116,13 @@ func (e *engine) wantKey(a *arranged) float64 {
 	return a.sc.reference * math.Exp2(e.shot.Look.KeyStops)
 }
 
-// raise holds a quest for the main key to the floor that the contrast sets: in full, or not at all.
-func (a *arranged) raise(q *quest) {
-	if a.floor > q.least {
-		q.least, q.strict = a.floor, true
-		q.want = math.Max(q.want, math.Sqrt(q.least*q.most))
+// raise holds a query for the main key to the floor that the contrast sets: in full, or not at all.
+func (a *arranged) raise(ask query) query {
+	if a.floor > ask.least {
+		ask.least, ask.strict = a.floor, true
+		ask.want = math.Max(ask.want, math.Sqrt(ask.least*ask.most))
 	}
+	return ask
 }
 
 // lift puts up what brings a face to a level from below, evenly over the zone; nil where it needs nothing, or nothing
@@ -130,10 +131,11 @@ func (e *engine) lift(ctx context.Context, a *arranged, to aim, want float64, by
 	if ctx.Err() != nil {
 		return nil
 	}
-	q := a.quest(&to, want, false)
+	ask := asking(&to, want, false)
 	if to.serves == shot.MainLabel {
-		a.raise(q)
+		ask = a.raise(ask)
 	}
+	q := a.search(ask)
 	if q.have >= q.least || !q.strict && q.have >= want*math.Exp2(-closeStops) {
 		return nil
 	}
@@ -142,25 +144,25 @@ func (e *engine) lift(ctx context.Context, a *arranged, to aim, want float64, by
 	q.soft = e.shot.Look.Soften != shot.SoftenOff
 	switch {
 	case by == byLamps:
-		q.role, q.veilRole = RoleLamp, RoleLampDiffuser
+		q.role, q.diffuserRole = RoleLamp, RoleLampDiffuser
 		return e.mount(ctx, a, q, e.lampKind())
 	case a.sc.driver < 0:
 		q.role = RoleReflector
 		return e.mount(ctx, a, q, weakTrains)
 	}
-	q.role, q.veilRole, q.sunny = RoleReflector, RoleReflectorDiffuser, true
+	q.role, q.diffuserRole, q.sunny = RoleReflector, RoleReflectorDiffuser, true
 	return e.mount(ctx, a, q, plainTrains, veiledTrains)
 }
 
-// mount runs a quest and puts up what it finds, or the nearest.
-func (e *engine) mount(ctx context.Context, a *arranged, q *quest, kinds ...trainKind) *row {
-	share := q.share
-	up, done := e.attempts(ctx, q, kinds)
-	if !done && q.blown > 0 { // what serves and does not hold the gust is told, before what holds and does not serve
-		near := q.near
-		q.windless, q.share, q.near, q.uneven = true, share, nil, nil
-		if up, done = e.attempts(ctx, q, kinds); !done {
-			q.windless, q.near = false, near
+// mount searches and puts up what it finds, or the nearest.
+func (e *engine) mount(ctx context.Context, a *arranged, q *lightSearch, kinds ...trainKind) *row {
+	ended, up, done := e.attempts(ctx, q, kinds)
+	if !done && ended.blown > 0 { // what serves and does not hold the gust is told, before what holds and does not serve
+		calm := q.query
+		calm.windless = true
+		if other, found, ok := e.attempts(ctx, q.again(calm), kinds); ok {
+			ended, up, done = other, found, true
+		} else {
 			off := finding.GustKeepsOff{Role: q.role, AskedMS: e.shot.GustMS}
 			if !slices.ContainsFunc(a.notes, func(n finding.Note) bool { return n == finding.Note(off) }) {
 				a.note(off)
@@ -168,31 +170,36 @@ func (e *engine) mount(ctx context.Context, a *arranged, q *quest, kinds ...trai
 		}
 	}
 	if !done && !q.strict {
-		up = q.closest(ctx)
+		up = ended.closest(ctx)
 	}
 	if len(up) == 0 {
 		return nil
 	}
 	if done {
-		e.found = append(e.found, answer{*q.to, q.role, q.want, q.have, q.found})
+		e.found = append(e.found, answer{*q.to, q.role, q.want, q.have, ended.found})
 	}
-	g := &row{train: q.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims, done: done}
+	g := &row{train: ended.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims, done: done}
 	a.add(up)
 	return g
 }
 
-// attempts runs a quest over kinds of trains, then over those that left the corners short.
-func (e *engine) attempts(ctx context.Context, q *quest, kinds []trainKind) (up []*piece, done bool) {
+// attempts searches kinds of trains, then those that left the corners short by what is asked of these at least; ended is
+// the search of the two that came last.
+func (e *engine) attempts(ctx context.Context, q *lightSearch, kinds []trainKind) (ended *lightSearch, up []*piece, done bool) {
 	up, done = e.search(ctx, q, kinds)
-	if again := q.uneven; !done && !q.strict && len(again) > 0 {
-		q.share, q.looked = leastShare, 0
-		up, done = q.run(ctx, again)
+	if done || q.strict || len(q.uneven) == 0 {
+		return q, up, done
 	}
-	return up, done
+	ask := q.query
+	ask.share = leastShare
+	ended = q.again(ask)
+	ended.near, ended.blown = q.near, q.blown
+	up, done = ended.run(ctx, q.uneven)
+	return ended, up, done
 }
 
-// search runs a quest over kinds of trains, one after the other.
-func (e *engine) search(ctx context.Context, q *quest, kinds []trainKind) (up []*piece, done bool) {
+// search tries kinds of trains, one after the other.
+func (e *engine) search(ctx context.Context, q *lightSearch, kinds []trainKind) (up []*piece, done bool) {
 	for _, kind := range kinds {
 		q.looked = 0
 		list := e.trains().of(kind)
@@ -208,7 +215,7 @@ func (e *engine) search(ctx context.Context, q *quest, kinds []trainKind) (up []
 	return nil, false
 }
 
-// answer is what a quest found.
+// answer is what a search found.
 type answer struct {
 	to         aim
 	role       Role
@@ -216,12 +223,12 @@ type answer struct {
 	found      train
 }
 
-// alikeShare is how near two levels are for the answer to one quest to be where the next one starts.
+// alikeShare is how near two levels are for the answer to one search to be where the next one starts.
 const alikeShare = 0.05
 
-// hint is where in a list a quest starts that differs little from one answered before, as that of an option on lifts from
+// hint is where in a list a search starts that differs little from one answered before, as that of an option on lifts from
 // that on stands: what did not do there would not do here.
-func (e *engine) hint(q *quest, list []train) (at int, ok bool) {
+func (e *engine) hint(q *lightSearch, list []train) (at int, ok bool) {
 	for _, a := range e.found {
 		if a.to != *q.to || a.role != q.role || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
 			continue
@@ -245,7 +252,7 @@ func (e *engine) shapeFill(ctx context.Context, a *arranged, by means) {
 	if math.Abs(off) <= closeStops {
 		return
 	}
-	q := a.quest(&to, want, off > 0)
+	q := a.search(asking(&to, want, off > 0))
 	q.against = math.Max(key, darkestLx)
 	if off > 0 {
 		q.role = RoleBlack
@@ -259,9 +266,9 @@ func (e *engine) shapeFill(ctx context.Context, a *arranged, by means) {
 	}
 	a.remove(a.fill)
 	a.fill = nil
-	q = a.quest(&to, want, false)
+	q = a.search(asking(&to, want, false))
 	q.against = math.Max(key, darkestLx)
-	q.role, q.veilRole, q.soft = RoleLamp, RoleLampDiffuser, e.shot.Look.Soften != shot.SoftenOff
+	q.role, q.diffuserRole, q.soft = RoleLamp, RoleLampDiffuser, e.shot.Look.Soften != shot.SoftenOff
 	a.fill = e.mount(ctx, a, q, e.lampKind())
 }
 
@@ -286,12 +293,12 @@ func (e *engine) trimKey(ctx context.Context, a *arranged) bool {
 	old := *a.key
 	parked := a.remove(a.key)
 	to := old.to
-	q := a.quest(&to, want, false)
+	q := a.search(asking(&to, want, false))
 	q.evenly()
 	q.soft = e.shot.Look.Soften != shot.SoftenOff
-	q.role, q.veilRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector
+	q.role, q.diffuserRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector
 	if old.role == RoleLamp {
-		q.veilRole = RoleLampDiffuser
+		q.diffuserRole = RoleLampDiffuser
 	}
 	t := old.train
 	if up, ok := q.run(ctx, []train{{of: t.of, n: t.n, turned: t.turned, veil: t.veil}}); ok {

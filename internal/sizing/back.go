@@ -23,7 +23,7 @@ func (e *engine) lightBack(ctx context.Context, a *arranged) {
 	if off < 0 && !a.dark {
 		to := aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
 		for range 2 {
-			q := a.quest(&to, want, false)
+			q := a.search(asking(&to, want, false))
 			q.role = RoleLamp
 			if a.mountDone(ctx, q, e.trains().of(lampTrains)) {
 				a.note(finding.BackLampTowardLens{})
@@ -31,14 +31,14 @@ func (e *engine) lightBack(ctx context.Context, a *arranged) {
 			}
 			to.side = -to.side
 		}
-		q := a.quest(&to, want, false)
+		q := a.search(asking(&to, want, false))
 		q.role = RoleLamp
 		e.mount(ctx, a, q, lampTrains)
 	}
 }
 
 // mountDone puts up only what does in full.
-func (a *arranged) mountDone(ctx context.Context, q *quest, list []train) bool {
+func (a *arranged) mountDone(ctx context.Context, q *lightSearch, list []train) bool {
 	up, done := q.run(ctx, list)
 	if done {
 		a.add(up)

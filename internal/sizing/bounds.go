@@ -8,7 +8,7 @@ import (
 
 // nearest is a distance under which a train in its direction would stand in the picture, among the people or, where it
 // throws a beam, leave the ends of the zone without: what is tried starts there.
-func (q *quest) nearest(t *train) float64 {
+func (q *lightSearch) nearest(t *train) float64 {
 	to, st := q.to, q.s.sc.st
 	sin, cos := math.Sincos(t.phi * math.Pi / 180)
 	// The zone's reach in that direction, and half its width square to it.
@@ -52,7 +52,7 @@ func (t *train) span() (row, beam float64) {
 
 // ceiling is a level that a train cannot beat at its distance: what it adds to a face square to it or, of one that takes
 // light away, what it can hide.
-func (q *quest) ceiling(t *train) float64 {
+func (q *lightSearch) ceiling(t *train) float64 {
 	sc := q.s.sc
 	r := t.r
 	near := math.Max(r-t.of.sheet.outU, r/2)
@@ -116,7 +116,7 @@ const dimSlack = 1.5
 // flows says whether the beams of a train carry enough light at all to give the middle of the zone the level that is
 // missing and its corners beamShare of that: a beam that falls off evenly to all sides has then at least meanShare of it over the
 // whole zone.
-func (q *quest) flows(t *train) bool {
+func (q *lightSearch) flows(t *train) bool {
 	if !q.even || t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.driver < 0 {
 		return true
 	}

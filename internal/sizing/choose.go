@@ -109,12 +109,16 @@ func newGroup(ctx context.Context, st *stage, list []*source) *group {
 		sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{},
 		placed: map[*way]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*choice{},
 	}
-	var rays []ray
+	g.fd = newFinder(ctx, st, raysOn(st, list))
+	return g
+}
+
+// raysOn are the rays of sources that must be stopped on a stage.
+func raysOn(st *stage, list []*source) (rays []ray) {
 	for _, s := range list {
 		rays = append(rays, s.raysOn(st)...)
 	}
-	g.fd = newFinder(ctx, st, rays)
-	return g
+	return rays
 }
 
 // hopelessM is a slack below which nothing is asked.

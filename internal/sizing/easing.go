@@ -51,10 +51,15 @@ func (t *easing) depth() float64 { return t.sheet.halfV + t.f.up*t.sheet.halfU +
 // middle along the side and along the other, tilting shifts it by b·k or a·k and yawing by those with the other's part
 // of the vertical, and by the other's own turn in plan.
 func (t *easing) inset(k float64, alongV bool) float64 {
-	own := t.sheet.halfV
+	return t.sheet.inset(t.f.up, t.flat, t.more, k, alongV)
+}
+
+// inset is so for a sheet that rises by up, flat its cosine.
+func (sh *sheet) inset(up, flat, more, k float64, alongV bool) float64 {
+	own := sh.halfV
 	if alongV {
-		own = t.sheet.halfU
+		own = sh.halfU
 	}
 	k = math.Abs(k)
-	return k*(t.sheet.halfV+t.f.up*t.sheet.halfU) + t.flat*own + t.more*(1+k*k)
+	return k*(sh.halfV+up*sh.halfU) + flat*own + more*(1+k*k)
 }

@@ -9,11 +9,32 @@ import (
 	"kitspan/internal/geom"
 )
 
-// cell is a square of turns: all yaws and tilts within a step of its middle.
+// cell is a square of turns, all yaws and tilts within a step of its middle, for a frame.
 type cell struct {
+	*square
+	slack  float64 // as [yieldTurn] has it, at the middle
+	turned bool    // the sheet's sides swapped
+}
+
+// square is what is known of a cell for any frame: searches of further frames and on other supports come to the same cells.
+type square struct {
 	yaw, tilt float64 // of the middle, radians
-	slack     float64 // as [yieldTurn] has it, at the middle
-	turned    bool    // the sheet's sides swapped
+	needs     least   // of an opening, once known
+	known     bool
+	asked     uint8 // frames looked at while ample is unknown
+	ample     ample
+	parts     *[4]square
+}
+
+// divided are the four parts of a square, of half the step.
+func (q *square) divided(step float64) *[4]square {
+	if q.parts == nil {
+		q.parts = &[4]square{}
+		for k := range q.parts {
+			q.parts[k].yaw, q.parts[k].tilt = q.yaw+float64(2*(k&1)-1)*step, q.tilt+float64(k&2-1)*step
+		}
+	}
+	return q.parts
 }
 
 const (
@@ -44,16 +65,24 @@ func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest flo
 	defer func() { fd.cells = [2][]cell{now, next} }()
 	step := gridStep
 	looked := 0
-	look := func(c cell, f *facing, needs least) (spot, bool) {
+	look := func(c cell, f *facing) (spot, bool) {
 		looked++
 		s := &sheets[int(flag(c.turned))]
-		if needs.under(s, fd.st.coverM) {
+		if !c.known {
+			c.needs, c.known = fd.st.shadowIn(fd.rays, c.yaw, c.tilt, step), true
+		}
+		if c.needs.under(s, fd.st.coverM) || step > finest && c.ample.under(s, step) {
 			return spot{}, false
 		}
 		if f == nil && fd.st.turn(&fd.scrap, fd.rays, c.yaw, c.tilt) {
 			f = &fd.scrap
 		}
 		if step > finest {
+			if f != nil && c.due(s) {
+				if c.ample = p.ampleIn(f, s, step); c.ample.under(s, step) {
+					return spot{}, false
+				}
+			}
 			if !fd.mayFit(ctx, &c, f, s, ho, step) {
 				return spot{}, false
 			}
@@ -73,15 +102,11 @@ func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest flo
 			if over() {
 				return spot{}, false
 			}
-			g := &fd.squares[k]
-			if !g.known {
-				g.needs, g.known = fd.st.shadowIn(fd.rays, g.yaw, g.tilt, gridStep), true
-			}
 			var f *facing
-			if g.facing >= 0 {
-				f = &fd.grid[g.facing]
+			if n := fd.squares[k].facing; n >= 0 {
+				f = &fd.grid[n]
 			}
-			if got, ok := look(cell{yaw: g.yaw, tilt: g.tilt, turned: i == 1}, f, g.needs); ok {
+			if got, ok := look(cell{square: &fd.squares[k].square, turned: i == 1}, f); ok {
 				return got, true
 			}
 		}
@@ -91,12 +116,12 @@ func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest flo
 		slices.SortStableFunc(now, func(a, b cell) int { return cmp.Compare(b.slack, a.slack) })
 		step /= 2
 		for _, c := range now {
-			for k := range 4 {
+			parts := c.divided(step)
+			for k := range parts {
 				if over() {
 					return spot{}, false
 				}
-				part := cell{yaw: c.yaw + float64(2*(k&1)-1)*step, tilt: c.tilt + float64(k&2-1)*step, turned: c.turned}
-				if got, ok := look(part, nil, fd.st.shadowIn(fd.rays, part.yaw, part.tilt, step)); ok {
+				if got, ok := look(cell{square: &parts[k], turned: c.turned}, nil); ok {
 					return got, true
 				}
 			}
@@ -215,4 +240,57 @@ func (st *stage) grazed(rays []ray, yaw, tilt, step float64) bool {
 		least, most = math.Min(least, ns), math.Max(most, ns)
 	}
 	return math.Max(least, -most)+step*math.Sqrt(1+sinT*sinT) >= grazing
+}
+
+// ample bounds what covers at any turn of a cell, however far out: what an opening of no size would have to be larger along
+// each side, and the steepest ray along it. It holds for sheets of up to sideM.
+type ample struct {
+	shortU, shortV float64
+	slopeU, slopeV float64
+	up, flat       float64 // sine and cosine of the middle's tilt
+	sideM          float64
+}
+
+// amplyAsked is how many frames come to a cell before it is bounded for all.
+const amplyAsked = 3
+
+// due reports whether it is time to bound a cell for all frames like one.
+func (q *square) due(sh *sheet) bool {
+	if q.asked < amplyAsked {
+		q.asked++
+		return false
+	}
+	return q.ample.sideM < sh.longM()
+}
+
+// longM is half the longer outer side.
+func (sh *sheet) longM() float64 {
+	return math.Max(math.Max(sh.outU, sh.outV), math.Max(sh.halfU, sh.halfV))
+}
+
+// under reports whether a sheet is too small to cover at any turn within step of the cell's middle.
+func (a *ample) under(sh *sheet, step float64) bool {
+	if a.sideM < sh.longM() {
+		return false
+	}
+	more := step * math.Hypot(sh.outU, sh.outV)
+	return sh.halfU+step*sh.inset(a.up, a.flat, more, a.slopeU, false) < a.shortU || sh.halfV+step*sh.inset(a.up, a.flat, more, a.slopeV, true) < a.shortV
+}
+
+// ampleIn is the bound for the cell about a facing, for sheets a half larger than this. It keeps to the conditions of
+// [placer.common] that every frame has, eased as [placer.best] eases them for the cell, each side looked at alone.
+func (p *placer) ampleIn(f *facing, sh *sheet, step float64) (a ample) {
+	a.sideM = 1.5 * sh.longM()
+	a.up, a.flat = f.up, math.Sqrt(math.Max(0, 1-f.up*f.up))
+	t := easingOf(f, &sheet{a.sideM, a.sideM, a.sideM, a.sideM}, step)
+	for i := range f.cover {
+		slope := &a.slopeU
+		if f.cover[i].alongV {
+			slope = &a.slopeV
+		}
+		*slope = math.Max(*slope, math.Abs(f.cover[i].slope))
+	}
+	const lower = 1e-3 // what the preference for a lower place may take off the slack, and rounding
+	a.shortU, a.shortV = -p.cap(f, false, step*t.depth(), step*t.rise())-lower, -p.cap(f, true, step*t.depth(), step*t.rise())-lower
+	return a
 }

@@ -110,12 +110,14 @@ func (p *placer) resume(b *geom.Basis, n int, cutoff float64) ([geom.Dim]float64
 func (p *placer) bound(f *facing, sh *sheet) float64 {
 	if !f.capped {
 		f.capped = true
-		f.capU, f.capV = p.cap(f, false), p.cap(f, true)
+		f.capU, f.capV = p.cap(f, false, 0, 0), p.cap(f, true, 0, 0)
 	}
 	return math.Min(sh.halfU+f.capU, sh.halfV+f.capV)
 }
 
-func (p *placer) cap(f *facing, alongV bool) float64 {
+// cap is the slack along one side of an opening of size 0 in its best place, which may lie so much too deep along the rays and
+// too low.
+func (p *placer) cap(f *facing, alongV bool, deepM, lowM float64) float64 {
 	n := 0
 	margin := p.st.coverM + guardM
 	for i := range f.cover {
@@ -123,13 +125,20 @@ func (p *placer) cap(f *facing, alongV bool) float64 {
 			n = p.put(n, r.x.Scale(-1), 1, -margin-r.k)
 		}
 	}
-	n = p.put(n, f.n.Scale(-f.side), 0, -f.behind)
-	n = p.put(n, geom.Vec{Z: -1}, 0, -lowEdgeM)
-	x, _, v := p.solve(n, math.Inf(-1))
-	if v != geom.Optimal {
-		return math.Inf(-1)
+	toward := f.n.Scale(f.side)
+	n = p.put(n, toward.Scale(-1), 0, deepM-f.behind)
+	if !math.IsInf(f.before, 1) {
+		n = p.put(n, toward, 0, deepM+f.before)
 	}
-	return x[3]
+	n = p.put(n, geom.Vec{Z: -1}, 0, lowM-lowEdgeM)
+	switch x, _, v := p.solve(n, math.Inf(-1)); v {
+	case geom.Optimal:
+		return x[3]
+	case geom.Infeasible:
+		return math.Inf(-1)
+	default:
+		return math.Inf(1)
+	}
 }
 
 // common are the conditions that hold in every case.

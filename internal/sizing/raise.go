@@ -13,7 +13,7 @@ import (
 
 // putUp makes the pieces of the train laid last, with what holds them; ok is false where the house has too few, no stand
 // finds room, something is in the way, or a reflector stands in the shade at some instant of the window.
-func (q *quest) putUp(ctx context.Context, t *train) (up []*piece, ok bool) {
+func (q *lightSearch) putUp(ctx context.Context, t *train) (up []*piece, ok bool) {
 	s := q.s
 	if s.left(t.of.item.SKU) < t.n || t.of.cloth != nil && s.left(t.of.cloth.SKU) < t.n {
 		return nil, false
@@ -21,7 +21,7 @@ func (q *quest) putUp(ctx context.Context, t *train) (up []*piece, ok bool) {
 	before := len(s.pieces)
 	defer s.drop(before) // put in one by one, so that each is clear of the last and counts on what the house has left
 	place := func(p *piece, ends []geom.Vec) bool {
-		if !s.hold(p, ends) || !s.clearOf(p, nil) || q.darkens(p) {
+		if !s.hold(p, ends) || !s.clearOf(p, nil) || s.darkens(p) {
 			return false
 		}
 		if !q.windless && !s.canHold(p) {
@@ -48,7 +48,7 @@ func (q *quest) putUp(ctx context.Context, t *train) (up []*piece, ok bool) {
 		if s.left(t.veil.frame.SKU) < 1 || s.left(t.veil.cloth.SKU) < 1 {
 			return nil, false
 		}
-		p := s.veilPiece(t.veil, q.veilRole, q.laid.veil, q.laid.veilTo, t.veil.panel(true))
+		p := s.veilPiece(t.veil, q.diffuserRole, q.laid.veil, q.laid.veilTo, t.veil.panel(true))
 		p.serves = q.to.serves
 		if !place(p, s.ends(p)) {
 			return nil, false
@@ -63,7 +63,7 @@ func (q *quest) putUp(ctx context.Context, t *train) (up []*piece, ok bool) {
 }
 
 // unit is one board, framed cloth or lamp of the train laid last.
-func (q *quest) unit(t *train, i int) *piece {
+func (q *lightSearch) unit(t *train, i int) *piece {
 	l := t.of
 	p := &piece{role: q.role, face: l.face, serves: q.to.serves, items: l.counts(1), massKg: l.massKg}
 	if l.lamp != nil {
@@ -214,8 +214,7 @@ func (s *setup) sunWays(p geom.Vec) []geom.Vec {
 }
 
 // darkens says whether a piece would take the sun from a reflector that stands, at some instant of the window.
-func (q *quest) darkens(p *piece) bool {
-	s := q.s
+func (s *setup) darkens(p *piece) bool {
 	if s.sc.driver < 0 || p.lamp != nil {
 		return false
 	}

@@ -19,16 +19,14 @@ type finder struct {
 	order  []ranked
 	scrap  facing
 	// squares are the cells of the coarse grid, and cells memory for smaller ones.
-	squares []square
+	squares []gridSquare
 	cells   [2][]cell
 }
 
-// square is a cell of the coarse grid, with its middle's facing by number; −1 where that is edge-on to a ray.
-type square struct {
-	yaw, tilt float64
-	facing    int32
-	needs     least // of an opening, once known
-	known     bool
+// gridSquare is a cell of the coarse grid, with its middle's facing by number; −1 where that is edge-on to a ray.
+type gridSquare struct {
+	square
+	facing int32
 }
 
 // ranked is a facing of the grid, by number, and more slack than a sheet can have there.
@@ -63,7 +61,7 @@ func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
 	fd.grid = make([]facing, 0, (yaws+1)*tilts)
 	covers := make([]coverRow, 4*len(rays)*cap(fd.grid))
 	shadows := make([]shadow, 2*len(rays)*cap(fd.grid))
-	fd.squares = make([]square, 0, yaws*tilts)
+	fd.squares = make([]gridSquare, 0, yaws*tilts)
 	add := func(yaw, tilt float64) (n int) {
 		n = len(fd.grid)
 		fd.grid = append(fd.grid, facing{
@@ -86,12 +84,12 @@ func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
 		tilt := (90 - float64(t)*gridDeg) * math.Pi / 180
 		for w := range int(yaws) {
 			yaw := float64(w) * gridDeg * math.Pi / 180
-			fd.squares = append(fd.squares, square{yaw: yaw, tilt: tilt, facing: int32(add(yaw, tilt))})
+			fd.squares = append(fd.squares, gridSquare{square{yaw: yaw, tilt: tilt}, int32(add(yaw, tilt))})
 		}
 		add(-math.Atan2(mean.X, mean.Y), tilt) // square to the light in plan
 	}
 	// The flattest first: of frames turned otherwise alike they catch least wind.
-	slices.SortStableFunc(fd.squares, func(a, b square) int { return cmp.Compare(math.Abs(a.tilt), math.Abs(b.tilt)) })
+	slices.SortStableFunc(fd.squares, func(a, b gridSquare) int { return cmp.Compare(math.Abs(a.tilt), math.Abs(b.tilt)) })
 	return fd
 }
 

@@ -26,7 +26,7 @@ const (
 )
 
 // run tries trains in order and puts up the first that does; done is false where none does.
-func (q *quest) run(ctx context.Context, list []train) (up []*piece, done bool) {
+func (q *lightSearch) run(ctx context.Context, list []train) (up []*piece, done bool) {
 	for _, t := range list {
 		if ctx.Err() != nil {
 			return nil, false
@@ -40,7 +40,7 @@ func (q *quest) run(ctx context.Context, list []train) (up []*piece, done bool) 
 
 // try looks for a place for a train: direction by direction, from near to far, and higher where a place low down is
 // taken or in the shade.
-func (q *quest) try(ctx context.Context, t train) ([]*piece, bool) {
+func (q *lightSearch) try(ctx context.Context, t train) ([]*piece, bool) {
 	if q.s.left(t.of.item.SKU) < t.n || q.soft && q.harsh(&t) {
 		return nil, false
 	}
@@ -79,7 +79,7 @@ func (q *quest) try(ctx context.Context, t train) ([]*piece, bool) {
 
 // promising says whether a train might do from where it stands or further off; where it cannot, it is remembered by how
 // near it may come.
-func (q *quest) promising(t *train) bool {
+func (q *lightSearch) promising(t *train) bool {
 	most := q.ceiling(t)
 	if q.dims {
 		if q.have-most <= q.most {
@@ -99,7 +99,7 @@ func (q *quest) promising(t *train) bool {
 // too uneven at the distance that just gives enough, it is everywhere; else the distance that gives what is asked is
 // taken, or the nearest further off that is even. blocked says that there was a place with the level asked, but something
 // was in the way.
-func (q *quest) walk(ctx context.Context, t train) (up []*piece, ok, blocked bool) {
+func (q *lightSearch) walk(ctx context.Context, t train) (up []*piece, ok, blocked bool) {
 	if q.lay(&t); !q.clears(&t) {
 		return nil, false, false
 	}
@@ -154,7 +154,7 @@ func (q *quest) walk(ctx context.Context, t train) (up []*piece, ok, blocked boo
 
 // reaches says whether every corner of the zone gets its share of the middle's level, and of the beams, past all that
 // stands; the setup is lit.
-func (q *quest) reaches(middle float64) bool {
+func (q *lightSearch) reaches(middle float64) bool {
 	beam := q.s.lit.Face(overGround(q.to.mid), q.to.face).Beam
 	for i := range 8 {
 		p := q.to.corner(i)
@@ -166,7 +166,7 @@ func (q *quest) reaches(middle float64) bool {
 }
 
 // tooUneven remembers a train that did but for the corners.
-func (q *quest) tooUneven(t *train) {
+func (q *lightSearch) tooUneven(t *train) {
 	if n := len(q.uneven); n == 0 || !q.uneven[n-1].alike(t) {
 		q.uneven = append(q.uneven, *t)
 	}
@@ -183,7 +183,7 @@ const (
 )
 
 // clears steps off until the train laid is out of the picture and off the people.
-func (q *quest) clears(t *train) bool {
+func (q *lightSearch) clears(t *train) bool {
 	for ; t.r <= farM; t.r *= fitStep {
 		if q.lay(t); q.fits(t) {
 			return true
@@ -193,7 +193,7 @@ func (q *quest) clears(t *train) bool {
 }
 
 // reach is the distance between two rungs at which the level is as wanted: a power law through both, once corrected.
-func (q *quest) reach(t *train, from, to rung, want float64) float64 {
+func (q *lightSearch) reach(t *train, from, to rung, want float64) float64 {
 	try := *t
 	try.r = between(from.r, to.r, from.level-q.have, to.level-q.have, want-q.have)
 	if mid := (rung{try.r, q.expect(&try)}); mid.level > want {
@@ -215,7 +215,7 @@ func between(from, to, atFrom, atTo, want float64) float64 {
 
 // darken looks for the place of a panel that takes light away: from where it takes most to where it takes as much as is
 // asked.
-func (q *quest) darken(ctx context.Context, t train, near rung) (up []*piece, ok, blocked bool) {
+func (q *lightSearch) darken(ctx context.Context, t train, near rung) (up []*piece, ok, blocked bool) {
 	if near.level > q.most {
 		q.remember(&t, math.Abs(light.Stops(near.level, q.want)))
 		return nil, false, false
@@ -238,7 +238,7 @@ func (q *quest) darken(ctx context.Context, t train, near rung) (up []*piece, ok
 
 // settle puts a train up where it stands and corrects its distance for what the rest of the setup does. blocked says
 // that something is in the way.
-func (q *quest) settle(ctx context.Context, t train) (up []*piece, ok, blocked bool) {
+func (q *lightSearch) settle(ctx context.Context, t train) (up []*piece, ok, blocked bool) {
 	for range retries {
 		if ctx.Err() != nil {
 			break
@@ -273,7 +273,7 @@ func (q *quest) settle(ctx context.Context, t train) (up []*piece, ok, blocked b
 }
 
 // with is the level with pieces put up beside everything that stands.
-func (q *quest) with(up []*piece) float64 {
+func (q *lightSearch) with(up []*piece) float64 {
 	n := len(q.s.pieces)
 	q.s.add(up)
 	q.s.light()
@@ -289,7 +289,7 @@ func (q *quest) with(up []*piece) float64 {
 }
 
 // remember keeps the few nearest misses.
-func (q *quest) remember(t *train, miss float64) {
+func (q *lightSearch) remember(t *train, miss float64) {
 	const most = 12
 	if len(q.near) == most && q.near[most-1].miss <= miss {
 		return
@@ -311,12 +311,12 @@ func (q *quest) remember(t *train, miss float64) {
 	q.sortNear()
 }
 
-func (q *quest) sortNear() {
+func (q *lightSearch) sortNear() {
 	slices.SortStableFunc(q.near, func(a, b attempt) int { return cmp.Compare(a.miss, b.miss) })
 }
 
 // closest puts up the train that comes nearest, where it betters what there is visibly.
-func (q *quest) closest(ctx context.Context) []*piece {
+func (q *lightSearch) closest(ctx context.Context) []*piece {
 	now := math.Abs(light.Stops(math.Max(q.have, darkestLx), q.want))
 	best, bestMiss := []*piece(nil), math.Min(now-closeStops, now*worthwhile)
 	for _, a := range q.near {

@@ -97,8 +97,7 @@ func (e *engine) shadeFrom(ctx context.Context, a *arranged, from path) bool {
 			}
 			p := a.veilPiece(v, RoleCameraShade, work, outer, v.panel(false))
 			p.covers = []string{from.label}
-			q := quest{s: a.setup}
-			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || q.darkens(p) {
+			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || a.darkens(p) {
 				continue
 			}
 			n := len(a.pieces)

@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"iter"
 	"math"
+	"math/bits"
 	"slices"
 
 	"kitspan/internal/catalog"
@@ -24,6 +25,8 @@ type sharing struct {
 	parts map[set]*part
 	// stood are the frames of sets put up one after the other, by which sets in which order.
 	stood map[string]standing
+	// mostM2 is the area of the best split so far.
+	mostM2 float64
 }
 
 // standing are frames that were put up; nil where the last found no place for no more than mostM2.
@@ -38,53 +41,38 @@ const areaTolerance = 1e-9
 // set is a set of sources, as a bit mask of their places in the list: a request has at most [MaxLamps] lamps and the sun.
 type set uint64
 
-// part is a set of sources for one frame, with the search for it.
+// size is how many sources a set has.
+func (s set) size() int { return bits.OnesCount64(uint64(s)) }
+
+// part is a set of sources for one frame, with the search for it, once there is one.
 type part struct {
+	list  []*source
 	group *group
 	// alone is the frame that it takes where nothing else stands, nil where none does, once chosen.
 	alone  *choice
 	chosen bool
-	// leastM2 is an area that no frame for it is under.
+	// leastM2 is an area that no frame for it is under, and tried how many of the candidates are known not to take it.
 	leastM2 float64
+	tried   int
 }
 
 // share splits sources that no single frame stops among several frames, with the least total area of openings and,
 // among equals, the least price. Frames may not be in each other's way nor more than the house owns. nil where there is
 // no such split.
 func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*candidate) []*choice {
-	sh := &sharing{e: e, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}}
+	sh := &sharing{e: e, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}, mostM2: math.Inf(1)}
 	sh.parts[1<<len(list)-1] = &part{chosen: true} // no single frame stops them all, which is why they are shared
-	splits := sh.mergers(ctx)
-	if len(list) <= shareExactly {
-		splits = partitions(len(list), func(s set) bool { return sh.alone(ctx, s) != nil })
-	}
-	var all []split
-	for sets := range splits {
-		if ctx.Err() != nil {
-			return nil
-		}
-		s := split{sets: slices.Clone(sets)}
-		for _, set := range sets {
-			s.add(sh.alone(ctx, set))
-		}
-		all = append(all, s)
-	}
-	slices.SortStableFunc(all, func(a, b split) int { return cmp.Or(a.compare(b), cmp.Compare(len(a.sets), len(b.sets))) })
 	var best *split
-	for _, s := range all {
+	for s := range sh.splits(ctx) {
 		if best != nil && best.compare(s) <= 0 {
 			break // even with every frame where it would like to be, no better
 		}
-		if ctx.Err() != nil {
-			return nil
+		if t := sh.assemble(ctx, s, sh.mostM2); t != nil && (best == nil || t.compare(*best) < 0) {
+			best, sh.mostM2 = t, t.areaM2
 		}
-		mostM2 := math.Inf(1)
-		if best != nil {
-			mostM2 = best.areaM2
-		}
-		if t := sh.assemble(ctx, s, mostM2); t != nil && (best == nil || t.compare(*best) < 0) {
-			best = t
-		}
+	}
+	if ctx.Err() != nil {
+		return nil
 	}
 	if best == nil {
 		return nil
@@ -102,10 +90,18 @@ func (sh *sharing) part(ctx context.Context, s set) *part {
 				list = append(list, src)
 			}
 		}
-		p = &part{group: newGroup(ctx, sh.st, list), leastM2: sh.st.least(list)}
+		p = &part{list: list, leastM2: sh.st.least(list)}
 		sh.parts[s] = p
 	}
 	return p
+}
+
+// group is the search for a part's frame.
+func (sh *sharing) group(ctx context.Context, p *part) *group {
+	if p.group == nil {
+		p.group = newGroup(ctx, sh.st, p.list)
+	}
+	return p.group
 }
 
 // candidates are the frames that may take a set: all but those that are known not to take a smaller set of its sources.
@@ -118,7 +114,9 @@ func (sh *sharing) candidates(s set) []*candidate {
 		if q.chosen && q.alone == nil {
 			return nil
 		}
-		list = q.group.mayCoverMore(list)
+		if q.group != nil {
+			list = q.group.mayCoverMore(list)
+		}
 	}
 	return list
 }
@@ -129,7 +127,7 @@ func (sh *sharing) alone(ctx context.Context, s set) *choice {
 	if p.chosen {
 		return p.alone
 	}
-	p.alone, p.chosen = sh.e.pick(ctx, p.group, sh.candidates(s)), true
+	p.alone, p.chosen = sh.e.pick(ctx, sh.group(ctx, p), sh.candidates(s)), true
 	if p.alone != nil && sh.e.shot.Prefer == shot.PreferSmallest {
 		p.leastM2 = p.alone.candidate.areaM2
 	}
@@ -140,7 +138,7 @@ func (sh *sharing) alone(ctx context.Context, s set) *choice {
 func (sh *sharing) within(ctx context.Context, s set, mostM2 float64) *choice {
 	p := sh.part(ctx, s)
 	if !p.chosen && !slices.ContainsFunc(sh.candidates(s), func(c *candidate) bool {
-		return c.areaM2 <= mostM2+areaTolerance && len(c.ways) > 0 && p.group.try(ctx, c).fits()
+		return c.areaM2 <= mostM2+areaTolerance && len(c.ways) > 0 && sh.group(ctx, p).try(ctx, c).fits()
 	}) {
 		return nil
 	}
@@ -218,7 +216,7 @@ func (sh *sharing) beside(ctx context.Context, standing *split, next set, mostM2
 	ch := p.alone
 	if !sh.e.together(append(slices.Clone(standing.choices), ch)) {
 		small := slices.DeleteFunc(slices.Clone(sh.cands), func(c *candidate) bool { return c.areaM2 > mostM2+areaTolerance })
-		if ch = sh.e.pick(ctx, p.group.beside(standing.choices, sh.e.leftover(standing.choices)), small); ch == nil {
+		if ch = sh.e.pick(ctx, sh.group(ctx, p).beside(standing.choices, sh.e.leftover(standing.choices)), small); ch == nil {
 			return nil
 		}
 		ch.group = p.group // to which later questions go

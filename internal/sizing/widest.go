@@ -95,6 +95,14 @@ func (g *group) over(ctx context.Context, c *candidate, half float64, brief bool
 	if !wide.try(ctx, c).fits() {
 		return widest{}
 	}
+	if brief { // on any supports
+		for _, count := range [2]int{2, 4} {
+			if ch := wide.onAny(ctx, c, count, windStill); ch != nil {
+				return widest{half, ch}
+			}
+		}
+		return widest{}
+	}
 	return widest{half, wide.erect(ctx, c, terms{wind: windStill})}
 }
 
@@ -204,7 +212,8 @@ func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest
 // overAt is a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
 func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *spot, h *hold) *choice {
 	st := g.fd.st.widened(half)
-	there := &finder{st: st, rays: g.fd.rays, placer: newPlacer(st, len(g.fd.rays))}
+	rays := raysOn(st, g.sources)
+	there := &finder{st: st, rays: rays, placer: newPlacer(st, len(rays))}
 	wide := &group{sources: g.sources, fd: there}
 	kinds := c.kinds(h.count)
 	var taken rigged
@@ -223,10 +232,19 @@ func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *spot,
 // width is searched by halving.
 func (g *group) widestNear(ctx context.Context, c *candidate, best widest) widest {
 	lo, hi := best.half+widestStepM, shot.MaxWidthM/2.0
+	var last *choice // over a narrower zone: where it stands the next may stand as well
 	covers := func(half float64) bool {
-		w := g.over(ctx, c, half, true)
+		var w widest
+		if last != nil {
+			if h, ok := c.envelope(last.rigged.count); ok {
+				w = widest{half, g.overAt(ctx, c, half, &last.rigged.spot, &h)}
+			}
+		}
+		if w.by == nil {
+			w = g.over(ctx, c, half, true)
+		}
 		if w.by != nil {
-			best = w
+			best, last = w, w.by
 		}
 		return w.by != nil
 	}

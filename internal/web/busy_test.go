@@ -33,7 +33,7 @@ func TestABusyOfficeKeepsWhatWasTyped(t *testing.T) {
 		t.Fatal(err)
 	}
 	house := "quayside"
-	job, faults, err := desk.Take(t.Context(), &house, readForm(q, "EUR").Draft)
+	job, faults, err := desk.Take(t.Context(), &house, readForm(q, "EUR", notations[0]).Draft)
 	if err != nil || len(faults) > 0 {
 		t.Fatal(err, faults)
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"maps"
 	"math"
 	"net/url"
@@ -162,22 +163,26 @@ const (
 	houseField = "house"
 	nameField  = "name"
 	unitsField = "units"
+	// numbersField is the language whose numbers were typed, so that an address means the same to whoever opens it.
+	numbersField = "numbers"
 )
 
 // shotForm is a form as it was sent: what was typed, what it means, and what is wrong with it.
 type shotForm struct {
-	typed  url.Values
-	House  string
-	Units  string
-	Draft  shot.Draft
-	Errors map[string]string // by field
+	typed url.Values
+	House string
+	Units string
+	// notation is that of what was typed.
+	notation notation
+	Draft    shot.Draft
+	Errors   map[string]string // by field
 	// General are faults that no field is to blame for.
 	General []string
 }
 
-// readForm reads a query; money is in the house's currency.
-func readForm(q url.Values, code string) *shotForm {
-	f := &shotForm{typed: q, House: strings.TrimSpace(q.Get(houseField)), Units: q.Get(unitsField), Errors: map[string]string{}}
+// readForm reads a query; money is in the house's currency, and numbers are the reader's where the query does not say whose.
+func readForm(q url.Values, code string, reads notation) *shotForm {
+	f := &shotForm{typed: q, notation: notationOf(q.Get(numbersField), reads), House: strings.TrimSpace(q.Get(houseField)), Units: q.Get(unitsField), Errors: map[string]string{}}
 	f.Draft.Name = strings.TrimSpace(q.Get(nameField))
 	for _, g := range groups {
 		for _, def := range g.Fields {
@@ -195,26 +200,26 @@ func (f *shotForm) read(def *fieldDef, code string) {
 		return
 	}
 	var v float64
-	var ok bool
+	var err error
 	switch def.Kind {
 	case asCheck:
 		yes := true
 		f.Draft.Site.Roofed = &yes
 		return
 	case asBearing:
-		if v, ok = parseBearing(s); ok {
+		if v, err = f.notation.bearing(s); err == nil {
 			f.Draft.Camera.BearingDeg = &v
 		} else {
-			f.Errors[def.Name] = "give degrees from 0 to 360, or a point of the compass such as SW"
+			f.Errors[def.Name] = wrongNumber(err, "give degrees from 0 to 360, or a point of the compass such as SW")
 		}
 		return
 	case asLength:
-		if v, ok = parseLength(s, f.feet()); !ok {
-			f.Errors[def.Name] = "give a length, such as 3.5, 3.5 m or 11 ft 6 in"
+		if v, err = f.notation.length(s, f.feet()); err != nil {
+			f.Errors[def.Name] = wrongNumber(err, "give a length, such as 3.5, 3.5 m or 11 ft 6 in")
 		}
 	case asNumber:
-		if v, ok = parseNumber(s); !ok {
-			f.Errors[def.Name] = "give a number, such as 1.5"
+		if v, err = f.notation.number(s); err != nil {
+			f.Errors[def.Name] = wrongNumber(err, "give a number, such as 1.5")
 		}
 	case asLines:
 		f.lines(def.Name, s)
@@ -224,7 +229,7 @@ func (f *shotForm) read(def *fieldDef, code string) {
 		return
 	}
 	switch {
-	case !ok:
+	case err != nil:
 	case def.Name == "price":
 		f.price(v, code)
 	case def.Name == "crew":
@@ -239,6 +244,40 @@ func (f *shotForm) read(def *fieldDef, code string) {
 	}
 }
 
+// wrongNumber says what is wrong with a number: that it may be one of two, or what to give.
+func wrongNumber(err error, give string) string {
+	var two *ambiguousError
+	if errors.As(err, &two) {
+		return two.Error()
+	}
+	return give
+}
+
+// valueFor is what was typed in a field, as a reader of another notation would have typed it.
+func (f *shotForm) valueFor(def *fieldDef, to notation) string {
+	s := strings.TrimSpace(f.typed.Get(def.Name))
+	switch def.Kind {
+	case asNumber:
+		return f.notation.rewrite(s, to, notation.number)
+	case asBearing:
+		return f.notation.rewrite(s, to, notation.bearing)
+	case asLength:
+		return f.notation.rewrite(s, to, func(n notation, s string) (float64, error) { return n.length(s, f.feet()) })
+	case asLines:
+		lines := strings.Split(s, "\n")
+		for i, line := range lines {
+			parts := strings.Split(line, ";")
+			for k := 1; k < len(parts); k++ { // the first is a name
+				parts[k] = f.notation.rewrite(parts[k], to, notation.number)
+			}
+			lines[i] = strings.Join(parts, ";")
+		}
+		return strings.Join(lines, "\n")
+	default:
+		return s
+	}
+}
+
 func (f *shotForm) price(v float64, code string) {
 	digits, _ := currency.GetDigits(code)
 	written := strconvFixed(v, int(digits))
@@ -247,7 +286,7 @@ func (f *shotForm) price(v float64, code string) {
 		f.Errors["price"] = "give an amount of 0 or more, such as 400"
 		return
 	}
-	if kept, _ := parseNumber(written); kept != v { // the amount would be another than was typed
+	if kept, err := strconv.ParseFloat(written, 64); err != nil || kept != v { // the amount would be another than was typed
 		f.Errors["price"] = "give an amount with at most " + strconv.Itoa(int(digits)) + " decimals, such as " + strconvFixed(400, int(digits))
 		return
 	}
@@ -302,7 +341,7 @@ func (f *shotForm) query(changes ...string) string {
 }
 
 func known(name string) bool {
-	if name == houseField || name == nameField || name == unitsField || name == optionField {
+	if name == houseField || name == nameField || name == unitsField || name == numbersField || name == optionField {
 		return true
 	}
 	return slices.ContainsFunc(groups, func(g *groupDef) bool {
@@ -335,9 +374,9 @@ func (f *shotForm) lines(field, text string) {
 		label := strings.TrimSpace(parts[0])
 		var v []float64
 		for _, p := range parts[1:] {
-			n, ok := parseNumber(p)
-			if !ok {
-				f.Errors[field] = "in the line of " + strconv.Quote(label) + ", " + strconv.Quote(strings.TrimSpace(p)) + " is no number"
+			n, err := f.notation.number(p)
+			if err != nil {
+				f.Errors[field] = "in the line of " + strconv.Quote(label) + ", " + wrongNumber(err, strconv.Quote(strings.TrimSpace(p))+" is no number")
 				return
 			}
 			v = append(v, n)

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"encoding/base64"
 	"encoding/json"
+	"errors"
 	"html/template"
 	"math"
 	"net/http"
@@ -42,14 +43,15 @@ const (
 	longestPlaces = 3800
 )
 
-// sound reports whether a place is one that is kept, with a sentence that says what is asked of it.
+// sound reports whether a place is one that is kept, with a sentence that says what is asked of it. Its coordinates are kept as every
+// notation reads them.
 func (p place) sound() (says string, ok bool) {
 	if p.Name == "" || utf8.RuneCountInString(p.Name) > longestPlace || !plainText(p.Name, "") {
 		return "A place to keep needs a name of 1 to 40 characters: go back and give one.", false
 	}
-	lat, latOK := parseNumber(p.Lat)
-	lon, lonOK := parseNumber(p.Lon)
-	if !latOK || !lonOK || len(p.Lat) > longestPart || len(p.Lon) > longestPart || math.Abs(lat) > 90 || math.Abs(lon) > 180 {
+	lat, latErr := notations[0].number(p.Lat)
+	lon, lonErr := notations[0].number(p.Lon)
+	if latErr != nil || lonErr != nil || len(p.Lat) > longestPart || len(p.Lon) > longestPart || math.Abs(lat) > 90 || math.Abs(lon) > 180 {
 		return "A place to keep needs a latitude from -90 to 90 and a longitude from -180 to 180: go back and fill them in.", false
 	}
 	if p.Zone == "" || len(p.Zone) > longestPart || !plainText(p.Zone, "") {
@@ -109,6 +111,17 @@ func (s *Server) savePlace(c echo.Context) error {
 	one := place{
 		Name: strings.TrimSpace(c.FormValue("place_name")), Lat: strings.TrimSpace(c.FormValue("lat")), Lon: strings.TrimSpace(c.FormValue("lon")),
 		Zone: strings.TrimSpace(c.FormValue("zone")),
+	}
+	reads := readerOf(c.Request(), "").notation
+	for _, coordinate := range []*string{&one.Lat, &one.Lon} {
+		v, err := reads.number(*coordinate)
+		var two *ambiguousError
+		if errors.As(err, &two) {
+			return &oops{http.StatusUnprocessableEntity, "The place cannot be kept: " + two.Error() + "."}
+		}
+		if err == nil && len(*coordinate) <= longestPart {
+			*coordinate = anyNotation(v)
+		}
 	}
 	if says, ok := one.sound(); !ok {
 		return &oops{http.StatusUnprocessableEntity, says}

@@ -43,13 +43,15 @@ type faultView struct{ Field, Label, Says string }
 // formView is the form as it is shown.
 type formView struct {
 	Name, Units string
-	Houses      []catalog.House
-	House       string
-	Groups      []groupView
-	Zones       []string
-	Places      []place
-	General     []string
-	HouseError  string
+	// Numbers is the language whose numbers the fields hold.
+	Numbers    string
+	Houses     []catalog.House
+	House      string
+	Groups     []groupView
+	Zones      []string
+	Places     []place
+	General    []string
+	HouseError string
 }
 
 type groupView struct {
@@ -67,13 +69,13 @@ type fieldView struct {
 // view shows the form; where the shot is sound, blanks show what is taken for them.
 func (s *Server) view(f *shotForm, houses []catalog.House, shot *shot.Shot, r reader, places []place) formView {
 	out := formView{
-		Name: f.typed.Get(nameField), Units: f.Units, Houses: houses, House: f.House, Zones: zoneNames(), Places: places,
+		Name: f.typed.Get(nameField), Units: f.Units, Numbers: r.notation.language, Houses: houses, House: f.House, Zones: zoneNames(), Places: places,
 		General: f.General, HouseError: f.Errors[houseField],
 	}
 	for _, g := range groups {
 		view := groupView{Label: g.Label, Folded: g.Folded}
 		for _, def := range g.Fields {
-			v := fieldView{fieldDef: def, Value: strings.TrimSpace(f.typed.Get(def.Name)), Error: f.Errors[def.Name], Unit: def.Unit}
+			v := fieldView{fieldDef: def, Value: f.valueFor(def, r.notation), Error: f.Errors[def.Name], Unit: def.Unit}
 			if def.Kind == asLength {
 				v.Unit = "m"
 				if f.feet() {
@@ -115,11 +117,12 @@ func (s *Server) take(c echo.Context) (*taken, error) {
 	if i := slices.IndexFunc(houses, func(h catalog.House) bool { return h.Slug == house }); i >= 0 {
 		code = houses[i].Currency
 	}
-	f := readForm(q, code)
+	r := readerOf(c.Request(), q.Get(unitsField))
+	f := readForm(q, code, r.notation)
 	if q.Get("wind") != "" { // the sheet's table of other gusts
 		f.Draft.WhatIf = &shot.DraftWhatIf{}
 	}
-	t := &taken{form: f, houses: houses, reader: readerOf(c.Request(), f.Units)}
+	t := &taken{form: f, houses: houses, reader: r}
 	job, faults, err := s.Office.Take(ctx, &house, f.Draft)
 	if err != nil {
 		return nil, err

@@ -5,7 +5,6 @@ import (
 	"html/template"
 	"math"
 	"net/http"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -24,10 +23,11 @@ import (
 // reader is who reads a page: the format of numbers, money and dates follows the language that the browser names, lengths
 // the units that the form asks for. The text itself is English.
 type reader struct {
-	printer *message.Printer
-	money   *currency.Formatter
-	date    string // layout
-	feet    bool
+	notation notation
+	printer  *message.Printer
+	money    *currency.Formatter
+	date     string // layout
+	feet     bool
 }
 
 var (
@@ -46,7 +46,7 @@ func readerOf(r *http.Request, units string) reader {
 	}
 	f := currency.NewFormatter(currency.NewLocale(spoken[at].String()))
 	f.CurrencyDisplay = currency.DisplayCode
-	return reader{printer: message.NewPrinter(spoken[at]), money: f, date: dates[at], feet: units == feetUnit}
+	return reader{notation: notations[at], printer: message.NewPrinter(spoken[at]), money: f, date: dates[at], feet: units == feetUnit}
 }
 
 // number prints with so many decimals.
@@ -144,75 +144,5 @@ func (r reader) funcs() template.FuncMap {
 
 // stubs are the functions' names for parsing; each page gets its reader's own.
 func stubs() template.FuncMap { return reader{printer: message.NewPrinter(language.English)}.funcs() }
-
-// decimalNumber is what is left of a number when thousands are drawn together: digits with a point, and an exponent at most. The
-// standard library's parser alone would take hexadecimal, underscores and infinity too.
-var decimalNumber = regexp.MustCompile(`^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$`)
-
-// parseNumber reads a number as people write it: comma or point for the decimals, spaces and quotes between thousands. One that is too
-// large for a float is none; one that is too small is left to the ranges of the field.
-func parseNumber(s string) (float64, bool) {
-	s = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "'", "", "−", "-", "–", "-").Replace(strings.TrimSpace(s))
-	if comma, point := strings.LastIndexByte(s, ','), strings.LastIndexByte(s, '.'); comma >= 0 {
-		if point >= 0 && point < comma || point < 0 && strings.Count(s, ",") == 1 { // the last of them parts the decimals
-			s = strings.ReplaceAll(s[:comma], ".", "") + "." + s[comma+1:]
-		} else {
-			s = strings.ReplaceAll(s, ",", "")
-		}
-	}
-	if !decimalNumber.MatchString(s) {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	return v, err == nil
-}
-
-// parseLength reads a length in metres; feet says that a bare number is in feet. "12 ft 6 in", 12'6", "3.5 m", "80 cm" say so
-// themselves.
-func parseLength(s string, feet bool) (float64, bool) {
-	t := strings.ToLower(strings.TrimSpace(s))
-	t = strings.NewReplacer("feet", "ft", "foot", "ft", "′", "ft", "inches", "in", "inch", "in", "″", "in", "\"", "in", "metres", "m", "meters", "m", "metre", "m").Replace(t)
-	if i := strings.IndexByte(t, '\''); i >= 0 {
-		t = t[:i] + "ft" + t[i+1:]
-	}
-	if whole, rest, ok := strings.Cut(t, "ft"); ok {
-		f, good := parseNumber(whole)
-		rest = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), "in"))
-		if rest == "" {
-			return f / feetPerMetre, good
-		}
-		in, also := parseNumber(rest)
-		return (f + in/inchesPerFoot) / feetPerMetre, good && also
-	}
-	for _, u := range []struct {
-		suffix string
-		m      float64
-	}{{"cm", 0.01}, {"in", 1 / feetPerMetre / inchesPerFoot}, {"m", 1}} {
-		if rest, ok := strings.CutSuffix(t, u.suffix); ok {
-			v, good := parseNumber(rest)
-			return v * u.m, good
-		}
-	}
-	v, ok := parseNumber(t)
-	if feet {
-		v /= feetPerMetre
-	}
-	return v, ok
-}
-
-// compass are the points that a bearing may be given by.
-var compass = [...]string{"N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"}
-
-// parseBearing reads degrees or a point of the compass.
-func parseBearing(s string) (float64, bool) {
-	t := strings.ToUpper(strings.TrimSpace(s))
-	t = strings.NewReplacer("NORTH", "N", "EAST", "E", "SOUTH", "S", "WEST", "W", "-", "", " ", "").Replace(t)
-	for i, p := range compass {
-		if t == p {
-			return float64(i) * 360 / float64(len(compass)), true
-		}
-	}
-	return parseNumber(strings.TrimSuffix(strings.TrimSpace(s), "°"))
-}
 
 func strconvFixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }

@@ -45,36 +45,57 @@ var (
 	backStands = [...]struct{ raiseM, gapM float64 }{{0.6, 0.1}, {1.8, 0.1}, {3, 0.1}}
 )
 
-// quest is one search for a group: what it is for, the level wanted on the face, and what stands already.
-type quest struct {
-	s              *setup
-	to             *aim
-	role, veilRole Role
-	want           float64 // lx
-	least, most    float64 // what will do, lx
-	even           bool    // corners must get their share, too
-	share          float64 // of the middle that corners must get
-	soft           bool    // a harsh source will not do
-	dims           bool    // the group is there to take light away
-	sunny          bool    // reflectors must stand in the sun
+// query is what a light search looks for, and what will do.
+type query struct {
+	to                 *aim
+	role, diffuserRole Role
+	want               float64 // lx
+	least, most        float64 // what will do, lx
+	even               bool    // corners must get their share, too
+	share              float64 // of the middle that corners must get
+	soft               bool    // a harsh source will not do
+	dims               bool    // the group is there to take light away
+	sunny              bool    // reflectors must stand in the sun
+	strict             bool    // nothing that only comes near will do
+	windless           bool    // what does not hold the gust will do, too
+	against            float64 // the key level that a fill is held against; 0 where the level itself is asked
+}
+
+// asking is a query for a level, in lux, on an aim's face.
+func asking(to *aim, want float64, dims bool) query {
+	return query{to: to, want: want, dims: dims, least: want * math.Exp2(-aimStops), most: want * math.Exp2(aimStops)}
+}
+
+// lightSearch is one search for a group of lights beside all that is up.
+type lightSearch struct {
+	query
+	s *setup
 	// have is the level at the middle without the group, corners that at the zone's corners.
 	have    float64
 	corners [8]float64
 	open    float64 // of the sky and the ground alone, at the middle
 	openAt  [8]float64
+	before  []float64 // the key's levels elsewhere, which a further zone's group must leave alone
 	solo    light.Scene
 	lit     *light.Lit
-	near    []attempt // the nearest that did not do, best first
-	before  []float64 // the key's levels elsewhere, which a further zone's group must leave alone
-	strict  bool      // nothing that only comes near will do
-	uneven  []train   // did but for the corners, in the order in which they were tried
 	laid    placing
-	against float64 // the key level that a fill is held against; 0 where the level itself is asked
-	looked  int
-	found   train // the one that run or nearest put up
-	// windless puts up what does not hold the gust, too; blown is how many were refused for it.
-	windless bool
-	blown    int
+	outcome
+}
+
+// outcome is what a search has come to so far.
+type outcome struct {
+	near   []attempt // the nearest that did not do, best first
+	uneven []train   // did but for the corners, in the order in which they were tried
+	looked int       // places lit
+	blown  int       // refused because they do not hold the gust
+	found  train     // the one that run or nearest put up
+}
+
+// again is the same search, begun anew for another query about the same aim.
+func (q *lightSearch) again(ask query) *lightSearch {
+	o := *q
+	o.query, o.outcome = ask, outcome{}
+	return &o
 }
 
 // attempt is a train in its place and by how many stops it is expected to miss.
@@ -83,8 +104,10 @@ type attempt struct {
 	miss float64
 }
 
-func (s *setup) quest(to *aim, want float64, dims bool) *quest {
-	q := &quest{s: s, to: to, want: want, dims: dims, lit: s.solo, least: want * math.Exp2(-aimStops), most: want * math.Exp2(aimStops)}
+// search measures what the setup gives before a search begins.
+func (s *setup) search(ask query) *lightSearch {
+	q := &lightSearch{query: ask, s: s, lit: s.solo}
+	to := ask.to
 	if to.keepOff {
 		q.before = s.keyLevels()
 	}
@@ -92,7 +115,7 @@ func (s *setup) quest(to *aim, want float64, dims bool) *quest {
 	q.have = s.level(to.mid, to.face)
 	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
 	ground := 0.0
-	if dims {
+	if q.dims {
 		ground = s.sc.ground
 	}
 	q.solo = light.Scene{SkyLx: s.sc.skyLx, GroundReflectance: ground, Hard: s.sc.hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
@@ -103,7 +126,7 @@ func (s *setup) quest(to *aim, want float64, dims bool) *quest {
 }
 
 // evenly asks for the corners, too.
-func (q *quest) evenly() {
+func (q *lightSearch) evenly() {
 	q.even, q.share = true, evenShare
 	for i := range q.corners {
 		p := q.to.corner(i)
@@ -126,7 +149,7 @@ func (s *setup) toward() func(geom.Vec) geom.Vec {
 }
 
 // lay works out where everything of a train stands.
-func (q *quest) lay(t *train) {
+func (q *lightSearch) lay(t *train) {
 	toward := q.s.toward()
 	if q.dims {
 		toward = nil
@@ -135,7 +158,7 @@ func (q *quest) lay(t *train) {
 }
 
 // shine lays a train and lights it alone.
-func (q *quest) shine(t *train) {
+func (q *lightSearch) shine(t *train) {
 	q.lay(t)
 	q.solo.Panels, q.solo.Lamps = q.solo.Panels[:0], q.solo.Lamps[:0]
 	t.shine(&q.laid, &q.solo)
@@ -144,14 +167,14 @@ func (q *quest) shine(t *train) {
 }
 
 // expect is the level that a train makes, from what it gives alone.
-func (q *quest) expect(t *train) float64 {
+func (q *lightSearch) expect(t *train) float64 {
 	q.shine(t)
 	l := q.lit.Face(q.to.mid, q.to.face)
 	return math.Max(q.have+l.Total()-q.open, darkestLx)
 }
 
 // evens says whether the train that was lit last serves the whole zone.
-func (q *quest) evens(t *train) bool {
+func (q *lightSearch) evens(t *train) bool {
 	if !q.even {
 		return true
 	}
@@ -173,7 +196,7 @@ func (q *quest) evens(t *train) bool {
 }
 
 // fits says whether everything of the train laid last is out of the picture and off the zones.
-func (q *quest) fits(t *train) bool {
+func (q *lightSearch) fits(t *train) bool {
 	if t.veil != nil && !q.s.standsOff(q.laid.veilTo, q.to, q.laid.dir) {
 		return false
 	}
@@ -197,7 +220,7 @@ func (q *quest) fits(t *train) bool {
 const lampSizeM = 0.5
 
 // harsh says at once that a train looks too small to be soft from anywhere: the spot on a mirror is the sun's.
-func (q *quest) harsh(t *train) bool {
+func (q *lightSearch) harsh(t *train) bool {
 	if t.veil != nil && t.veil.fabric.BeamShare > hardShare {
 		return true // what passes straight is hard light by the same rule as that of the sources
 	}
@@ -208,7 +231,7 @@ func (q *quest) harsh(t *train) bool {
 }
 
 // hides says whether the veil laid last stands between every lamp, or the middle of every board, and the whole zone.
-func (q *quest) hides(t *train) bool {
+func (q *lightSearch) hides(t *train) bool {
 	for i := range q.laid.n {
 		from := q.laid.rects[i].Center
 		if t.of.lamp != nil {
@@ -224,7 +247,7 @@ func (q *quest) hides(t *train) bool {
 }
 
 // softens says whether the train lit last looks large enough not to be harsh.
-func (q *quest) softens(t *train) bool {
+func (q *lightSearch) softens(t *train) bool {
 	if t.veil != nil {
 		return light.ApparentDeg(q.to.mid, q.laid.veil.Corners()) >= harshDeg && q.hides(t)
 	}
