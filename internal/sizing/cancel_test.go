@@ -42,9 +42,13 @@ const morePolls = 100
 // TestSearchesEndWithTheirContext cuts plans, sweeps and reaches short at many points of their work. Each must return the
 // context's error, nothing else, and soon: an answer from a search that was cut could be a wrong one.
 func TestSearchesEndWithTheirContext(t *testing.T) {
-	for _, example := range []string{
+	examples := []string{
 		"01-two-anglers", "05-six-rowers", "08-ferry-captain-upright", "09-floodlit-sports-hall", "11-overcast-market", "12-lamps-under-the-bridge",
-	} {
+	}
+	if raceOn { // where a search is cut is arithmetic; that its goroutines end with it shows in the first
+		examples = examples[:1]
+	}
+	for _, example := range examples {
 		house, d := exampleDraft(t, filepath.Join("../../docs/examples", example+".json"))
 		stock := demoHouse(t, house)
 		d.WhatIf = &shot.DraftWhatIf{}
@@ -97,7 +101,10 @@ func TestSearchesEndWithTheirContext(t *testing.T) {
 
 // pointsOf are numbers from 0 to all−1: the first, the last, and some spread over the rest.
 func pointsOf(all int64) []int64 {
-	const spread = 8
+	spread := int64(8)
+	if raceOn {
+		spread = 3
+	}
 	points := []int64{0, 1, all - 2, all - 1}
 	for i := int64(1); i < spread; i++ {
 		points = append(points, all*i/spread)

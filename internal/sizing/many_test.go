@@ -3,7 +3,6 @@ package sizing_test
 import (
 	"fmt"
 	"math"
-	"runtime"
 	"testing"
 
 	"kitspan/internal/price"
@@ -49,30 +48,6 @@ func otherZones(n int) shot.Draft {
 		})
 	}
 	return d
-}
-
-// TestManySourcesTakeLittleMemory bounds all that a plan with as many sources as a request may have allocates, whether
-// collected or not. Every way of sharing thirteen sources in memory took 3.9 GB.
-func TestManySourcesTakeLittleMemory(t *testing.T) {
-	const mostMB = 400
-	stock := demoHouse(t, "quayside")
-	for name, d := range map[string]shot.Draft{"sun and lamps": sunAndLamps(mostLamps), "hall": hallOfLamps(mostLamps)} {
-		shot, faults := d.Resolve()
-		if len(faults) > 0 {
-			t.Fatal(name, faults)
-		}
-		var before, after runtime.MemStats
-		runtime.ReadMemStats(&before)
-		if _, err := sizing.Plan(t.Context(), shot, stock, price.NewDesk(stock, shot.Window.Date)); err != nil {
-			t.Fatal(name, err)
-		}
-		runtime.ReadMemStats(&after)
-		if got := (after.TotalAlloc - before.TotalAlloc) >> 20; got > mostMB {
-			t.Errorf("%s: %d MB allocated, want up to %d", name, got, mostMB)
-		} else {
-			t.Logf("%s: %d MB", name, got)
-		}
-	}
 }
 
 // BenchmarkManySources sizes what has many sources, and many people.

@@ -1,0 +1,141 @@
+//go:build !race
+
+// Arithmetic in one goroutine, where the race detector finds nothing and takes eight times as long: deploy/tests.sh runs this without it.
+
+package sizing_test
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
+	"kitspan/internal/sizing"
+)
+
+// sameSun allows what an arc over a day may differ from one over ten minutes: each is within 1e-6° of the sun's place.
+var sameSun = cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) <= 1e-5*math.Max(1, math.Abs(a)) })
+
+// TestSweepChoosesWhatPlanDoes sizes single steps by themselves: of the day of the anglers, and of one with a limit that
+// some rigs break and another preference.
+func TestSweepChoosesWhatPlanDoes(t *testing.T) {
+	t.Parallel()
+	limited := jetty()
+	limit := euros(t, "200.00")
+	limited.Prefer, limited.Limits.PricePerDay = some(shot.PreferCheapest), &limit
+	wide := jetty() // no frame covers while the sun is low
+	wide.Zone.WidthM, wide.Framing.WidthM, wide.Framing.DistanceM = some(5.0), some(5.4), some(10.0)
+	tall := jetty() // only lifting machines reach
+	tall.Allowance.HeadM = some(7.0)
+	house := overheadsOnly(demoHouse(t, "quayside"), func(string) bool { return true })
+	for name, d := range map[string]shot.Draft{"smallest": wide, "cheapest within a limit": limited, "over a high head room": tall} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			step := 10
+			res := swept(t, d, shot.DraftSteps{StepMin: &step})
+			if len(res.Rows) < 80 {
+				t.Fatalf("%d steps in a June day", len(res.Rows))
+			}
+			kinds := map[string]int{}
+			for i := 0; i < len(res.Rows); i += 6 {
+				row := res.Rows[i]
+				d := d
+				d.Look.KeySide = &res.Shot.Look.KeySide // said once for the whole day
+				d.Window.Start, d.Window.End = some(row.Sun.At.Format("15:04")), some(row.Sun.At.Add(10*time.Minute).Format("15:04"))
+				shot, faults := d.Resolve()
+				if len(faults) > 0 {
+					t.Fatal(faults)
+				}
+				alone, err := sizing.Plan(t.Context(), shot, house, price.NewDesk(house, shot.Window.Date))
+				if err != nil {
+					t.Fatal(err)
+				}
+				if got, want := row.Sun, alone.Sources[0].Track[0]; !cmp.Equal(got, want, sameSun) {
+					t.Errorf("%s: the sun (-alone +swept)\n%s", *d.Window.Start, cmp.Diff(want, got, sameSun))
+				}
+				if key := row.KeyUnliftedStops; key == nil || math.IsNaN(*key) || math.IsInf(*key, 0) {
+					t.Fatalf("%s: key %v by day", *d.Window.Start, key)
+				}
+				want, found := overheadOf(alone)
+				switch {
+				case found != (row.Overhead != nil):
+					t.Errorf("%s: alone %v, swept %v %+v", *d.Window.Start, want, row.Overhead, row.Without)
+				case !found:
+					kinds["none"]++
+					if row.Without == nil {
+						t.Errorf("%s: no overhead and no reason", *d.Window.Start)
+					}
+				case !(math.Abs(*row.KeyUnliftedStops-levelOf(alone).KeyStops) < 1e-4): // a house without reflectors lifts nothing
+					t.Errorf("%s: key alone %+v, swept %.4f", *d.Window.Start, levelOf(alone), *row.KeyUnliftedStops)
+				case *row.Overhead != want || row.Without != nil:
+					t.Errorf("%s: alone %v, swept %v %+v", *d.Window.Start, want, *row.Overhead, row.Without)
+				default:
+					kinds[map[bool]string{true: "lift", false: "stands"}[want.OnLift]]++
+					kinds[map[bool]string{true: "over", false: "within"}[want.OverLimit]]++
+				}
+			}
+			t.Log(kinds)
+			for _, must := range map[string][]string{
+				"smallest": {"none", "stands"}, "cheapest within a limit": {"over", "within"}, "over a high head room": {"lift"},
+			}[name] {
+				if kinds[must] == 0 {
+					t.Errorf("no step of kind %s: %v", must, kinds)
+				}
+			}
+		})
+	}
+}
+
+// levelOf is the level under the overhead, on stands or, failing that, on lifting machines.
+func levelOf(r sizing.Result) sizing.Levels {
+	for _, label := range []sizing.Label{sizing.LabelOverhead, sizing.LabelOnLift} {
+		for _, o := range r.Options {
+			if o.Label == label && len(o.Pieces) == 1 {
+				return o.Levels
+			}
+		}
+	}
+	return sizing.Levels{KeyStops: math.NaN()}
+}
+
+// overheadOf is the one frame of a plan, on stands or, failing that, on lifting machines.
+func overheadOf(r sizing.Result) (out sizing.SweepOverhead, found bool) {
+	for _, label := range []sizing.Label{sizing.LabelOverhead, sizing.LabelOnLift} {
+		for _, o := range r.Options {
+			if o.Label != label || len(o.Pieces) == 0 {
+				continue
+			}
+			stock, _ := catalog.DemoSnapshot("quayside")
+			sku := o.Pieces[0].Items[0].SKU
+			frame := stock.Item(sku).Spec.(*catalog.Frame)
+			var rig []catalog.Count
+			rig = append(rig, o.Pieces[0].Items...)
+			for _, s := range o.Pieces[0].Supports {
+				rig = append(rig, catalog.Count{SKU: s.SKU, Quantity: 1})
+				if s.Ballast.Quantity > 0 {
+					rig = append(rig, s.Ballast)
+				}
+			}
+			for _, l := range o.Pieces[0].Lines {
+				rig = append(rig, catalog.Count{SKU: l.SKU, Quantity: 1}, l.Anchor)
+			}
+			kit, err := price.NewDesk(stock, r.Shot.Window.Date).Price(rig)
+			if err != nil {
+				panic(err)
+			}
+			out = sizing.SweepOverhead{
+				SKU: sku, AreaM2: frame.OpeningWidthM * frame.OpeningHeightM, OnLift: label == sizing.LabelOnLift, PerDay: kit.PerDay,
+			}
+			if l := r.Shot.Limits.PricePerDay; l != nil {
+				c, _ := kit.PerDay.Cmp(*l)
+				out.OverLimit = c > 0
+			}
+			return out, true
+		}
+	}
+	return out, false
+}
