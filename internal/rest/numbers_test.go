@@ -1,3 +1,7 @@
+//go:build !race
+
+// Arithmetic in one goroutine, where the race detector finds nothing and takes eight times as long: deploy/tests.sh runs this without it.
+
 package rest
 
 import (
@@ -90,9 +94,6 @@ func TestNoNumberBreaksAPlan(t *testing.T) {
 				t.Errorf("%s has no range in the contract", pointer)
 			}
 			numbers++
-			if raceOn && numbers%8 != 0 {
-				return
-			}
 			for _, v := range extremes(schema) {
 				got := f.do(http.MethodPost, "/v1/sizings", saying(t, pointer, strconv.FormatFloat(v, 'g', -1, 64)))
 				if got.status != http.StatusOK && got.status != http.StatusUnprocessableEntity && got.status != http.StatusBadRequest {
