@@ -52,6 +52,7 @@ func TestNoWayBackHasAHost(t *testing.T) {
 }
 
 func TestTheBrowserStaysOnTheSite(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	b.open("/cautions")
 	for _, path := range append([]string{"/catalogue/quayside", "/a//b", "/.//evil.example", "/%09/evil.example", "/..//evil.example"}, elsewhere...) {

@@ -17,10 +17,12 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/cdproto/target"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
@@ -30,7 +32,29 @@ import (
 // Tests of what needs a browser: typing, drawing while typing, printing, small screens. They run in Chromium without a screen,
 // and are skipped where there is none, but for continuous integration.
 
-// browser is a tab on the site; whatever the page says on its console fails the test.
+// hangs is how long a test in the browser may take, and none comes near.
+const hangs = 3 * time.Minute
+
+// running is the one Chromium of all tests, started by the first that needs it.
+var running struct {
+	once sync.Once
+	ctx  context.Context //nolint:containedctx // a browser is its context
+	stop func()
+	err  error
+}
+
+func chromium(program string) (context.Context, error) {
+	running.once.Do(func() {
+		options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program), chromedp.NoSandbox, chromedp.Flag("lang", "en-GB"))
+		alloc, cancelAlloc := chromedp.NewExecAllocator(context.Background(), options...)
+		ctx, cancel := chromedp.NewContext(alloc)
+		running.ctx, running.stop = ctx, func() { cancel(); cancelAlloc() }
+		running.err = chromedp.Run(ctx)
+	})
+	return running.ctx, running.err
+}
+
+// browser is a tab on the site, with cookies of its own; whatever the page says on its console fails the test.
 type browser struct {
 	context.Context //nolint:containedctx // the tab is its context, and lives as long as the test
 	t               *testing.T
@@ -54,15 +78,28 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 		}
 		t.Skip("no Chromium on this machine")
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program), chromedp.NoSandbox, chromedp.Flag("lang", "en-GB"))
-	alloc, cancelAlloc := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, cancelTab := chromedp.NewContext(alloc)
-	ctx, cancel := context.WithTimeout(ctx, 45*time.Second)
+	whole, err := chromium(program)
+	if err != nil {
+		t.Fatal(err)
+	}
+	executor := cdp.WithExecutor(whole, chromedp.FromContext(whole).Browser)
+	own, err := target.CreateBrowserContext().Do(executor)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tab, err := target.CreateTarget("about:blank").WithBrowserContextID(own).WithNewWindow(true).Do(executor)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancelTab := chromedp.NewContext(whole, chromedp.WithTargetID(tab))
+	ctx, cancel := context.WithTimeout(ctx, hangs)
 	b := &browser{Context: ctx, t: t, site: newSite(t)}
 	t.Cleanup(func() {
 		cancel()
 		cancelTab()
-		cancelAlloc()
+		if err := target.DisposeBrowserContext(own).Do(executor); err != nil {
+			t.Error(err)
+		}
 		b.mu.Lock()
 		defer b.mu.Unlock()
 		if len(b.said) > 0 {
@@ -140,12 +177,11 @@ func (b *browser) eval(js string, into any) {
 // wait polls until an expression is true.
 func (b *browser) wait(js string) {
 	b.t.Helper()
-	for range 200 {
+	for begin := time.Now(); time.Since(begin) < hangs/3; time.Sleep(25 * time.Millisecond) {
 		var done bool
 		if b.eval(js, &done); done {
 			return
 		}
-		time.Sleep(25 * time.Millisecond)
 	}
 	b.t.Fatalf("never: %s", js)
 }
@@ -163,6 +199,7 @@ func (b *browser) address() *url.URL {
 
 // A shot from scratch by keyboard alone: from the start page by Tab and Enter, then through the form.
 func TestPlanningByKeyboardAlone(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	b.open("/")
 	reach := func(want string) {
@@ -188,6 +225,7 @@ func TestPlanningByKeyboardAlone(t *testing.T) {
 
 // Typing redraws: the wider shot takes a larger frame, without a new page; back and forward go through the shots.
 func TestTypingRedraws(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	b.open("/plan?" + with("zone_width", ""))
 	largest := func() (m2 float64) {
@@ -226,6 +264,7 @@ func TestTypingRedraws(t *testing.T) {
 }
 
 func TestAnErrorIsSaidAndMended(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	b.open("/plan?" + with())
 	b.run(overwrite("#f-lat", "95")...)
@@ -244,6 +283,7 @@ func TestAnErrorIsSaidAndMended(t *testing.T) {
 }
 
 func TestASheetPrintsOnOnePage(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1024, 900)
 	b.open("/option?" + with())
 	var pdf []byte
@@ -259,10 +299,11 @@ func TestASheetPrintsOnOnePage(t *testing.T) {
 
 // On a phone nothing is wider than the screen, and what is touched is large enough.
 func TestPhoneWidth(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	b.open("/staff?back=/catalogue")
 	b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("form.out", chromedp.ByQuery))
-	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + with(), "/reach?" + with(), "/catalogue/quayside", "/catalogue/quayside/QG-BAG-16", "/import/quayside", "/cautions", "/staff"} {
+	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + small(), "/reach?" + with(), "/catalogue/quayside", "/catalogue/quayside/QG-BAG-16", "/import/quayside", "/cautions", "/staff"} {
 		b.open(path)
 		var wide, small float64
 		b.eval(`document.documentElement.scrollWidth`, &wide)
@@ -277,6 +318,7 @@ func TestPhoneWidth(t *testing.T) {
 }
 
 func TestWithoutScript(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	b.run(network.Enable(), network.SetBlockedURLs([]string{"*live.js"})) // scripts of ours alone: the test speaks to the page by script
 	b.open("/plan?" + with())
@@ -287,6 +329,7 @@ func TestWithoutScript(t *testing.T) {
 }
 
 func TestStaffEditAndLoseARaceInTheBrowser(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	const path = "/catalogue/quayside/QG-BAG-16"
 	b.open("/staff?back=" + path)
@@ -335,6 +378,7 @@ func keep(t *testing.T, name string, data []byte) {
 
 // A file with faults is told cell by cell and changes nothing.
 func TestImportWithFaultsInTheBrowser(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	file := filepath.Join(t.TempDir(), "items.csv")
 	const text = "house,sku,name,mass_kg,packed_m3,owned,replacement,account,form,currency,rates\n" +
@@ -357,6 +401,7 @@ func TestImportWithFaultsInTheBrowser(t *testing.T) {
 // A file that is too large is told so by a browser too, which must have sent it before it shows an answer; one that is not is looked at
 // and imported, and loading the page again does nothing.
 func TestImportInTheBrowser(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	b.open("/staff?back=/import/quayside")
 	b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("#file", chromedp.ByQuery))

@@ -57,7 +57,7 @@ func TestMethodsOfPages(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	for path, allow := range map[string]string{
-		"/": "OPTIONS, GET, HEAD", "/plan?" + with(): "OPTIONS, GET, HEAD", "/plan.txt?" + with(): "OPTIONS, GET, HEAD", "/live.js": "OPTIONS, GET, HEAD",
+		"/": "OPTIONS, GET, HEAD", "/plan?" + night(): "OPTIONS, GET, HEAD", "/plan.txt?" + night(): "OPTIONS, GET, HEAD", "/live.js": "OPTIONS, GET, HEAD",
 		"/cautions": "OPTIONS, GET, HEAD", "/catalogue/quayside": "OPTIONS, GET, HEAD", "/staff": "OPTIONS, GET, HEAD, POST", "/places": "OPTIONS, POST",
 	} {
 		ask := func(method string) (status int, header http.Header, size int) {

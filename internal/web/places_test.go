@@ -13,7 +13,7 @@ import (
 // keepPlace sends a sound place with some members changed.
 func (s *site) keepPlace(t *testing.T, changes ...string) *page {
 	t.Helper()
-	form := url.Values{"place_name": {"Slip"}, "lat": {"41.1"}, "lon": {"-8.6"}, "zone": {"Europe/Lisbon"}, "back": {with()}}
+	form := url.Values{"place_name": {"Slip"}, "lat": {"41.1"}, "lon": {"-8.6"}, "zone": {"Europe/Lisbon"}, "back": {night()}}
 	for i := 0; i+1 < len(changes); i += 2 {
 		form.Set(changes[i], changes[i+1])
 	}
@@ -59,7 +59,7 @@ func TestTheNewestPlacesFitTheCookie(t *testing.T) {
 	if n := len(kept.String()); n > 4096 {
 		t.Errorf("the cookie has %d bytes", n)
 	}
-	places := s.get(t, "/plan?"+with()).Find(".places li")
+	places := s.get(t, "/plan?"+night()).Find(".places li")
 	if n := places.Length(); n < 5 || n > mostPlaces || strings.TrimSpace(places.First().Text()) != wide+string(rune('a'+mostPlaces+2)) {
 		t.Errorf("%d places, the first %q", n, places.First().Text())
 	}

@@ -11,7 +11,13 @@ import (
 	"kitspan/internal/postgres/pgtest"
 )
 
-func TestMain(m *testing.M) { pgtest.Main(m) }
+func TestMain(m *testing.M) {
+	pgtest.Main(m, func() {
+		if running.stop != nil {
+			running.stop()
+		}
+	})
+}
 
 // newest is a database's catalogue, read whole at each use.
 type newest struct{ *postgres.Catalogue }

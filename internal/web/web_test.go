@@ -351,6 +351,14 @@ func with(changes ...string) string {
 	return q.Encode()
 }
 
+// small is with for a zone a metre wide: all is drawn as of the starter shot, planned in a third of the time.
+func small(changes ...string) string { return with(append([]string{"zone_width", "1"}, changes...)...) }
+
+// night is with for an hour at which there is nothing to plan, for tests that look at something else than a plan.
+func night(changes ...string) string {
+	return with(append([]string{"from", "01:00", "to", "02:00"}, changes...)...)
+}
+
 func TestAnEmptyAddressBeginsWithAWholeShot(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
@@ -375,7 +383,7 @@ func TestAnEmptyAddressBeginsWithAWholeShot(t *testing.T) {
 func TestTheAddressHoldsTheWholeShot(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	first := s.get(t, "/plan?"+with("gust", "5", "prefer", "cheapest", "units", "ft", "width", "10 ft", "bearing", "WSW"))
+	first := s.get(t, "/plan?"+small("gust", "5", "prefer", "cheapest", "units", "ft", "width", "10 ft", "bearing", "WSW"))
 	second := s.get(t, "/plan?"+first.at.RawQuery)
 	if a, b := first.text("#results"), second.text("#results"); a != b || a == "" {
 		t.Error("the same address gives another plan")
@@ -533,14 +541,14 @@ func TestPlansGoOutAsFiles(t *testing.T) {
 func TestADayAndWhatFramesReach(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	p := s.get(t, "/day?"+with())
+	p := s.get(t, "/day?"+small())
 	if n := p.Find("tbody tr").Length(); n < 20 || p.Find("figure svg").Length() != 1 {
 		t.Errorf("%d steps", n)
 	}
 	if href, _ := p.Find("tbody a").First().Attr("href"); !strings.Contains(href, "from=") || s.get(t, href).status != http.StatusOK {
 		t.Errorf("a step leads to %s", href)
 	}
-	p = s.get(t, "/reach?"+with()+"&frame=QG-FRAME-12X12&frame=QG-FRAME-03X03")
+	p = s.get(t, "/reach?"+small()+"&frame=QG-FRAME-12X12&frame=QG-FRAME-03X03")
 	if n := p.Find("table tbody tr").Length(); n != 2 || !strings.Contains(p.text("table"), " m (") {
 		t.Errorf("%d reaches: %s", n, p.text("table"))
 	}
@@ -659,7 +667,7 @@ func TestPagesKeepTheirPolicy(t *testing.T) {
 	s := newSite(t)
 	s.signIn(t)
 	look := s.upload(t, "/import/quayside", "ballast", bags(1)).at.Path
-	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + with(), "/reach?" + with(), "/catalogue", "/catalogue/quayside",
+	for _, path := range []string{"/", "/plan?" + with(), "/option?" + with(), "/day?" + small(), "/reach?" + with(), "/catalogue", "/catalogue/quayside",
 		"/catalogue/quayside/QG-BAG-16", "/import/quayside", look, "/import/quayside/NONE", "/staff", "/cautions", "/nothing"} {
 		p := s.get(t, path)
 		policy := p.header.Get("Content-Security-Policy")
@@ -716,7 +724,7 @@ func TestNumbersThatAreNoneAreRefusedInEveryField(t *testing.T) {
 				continue
 			}
 			for _, value := range []string{"1e308", "1e400", "0x1p2", "0x_1p4", "1_0", "inf", "NaN", "٣"} {
-				p := s.get(t, "/plan?"+with(field.Name, value))
+				p := s.get(t, "/plan?"+small(field.Name, value))
 				if p.status != http.StatusUnprocessableEntity || p.text("#e-"+field.Name) == "" {
 					t.Errorf("%s=%s: %d %q", field.Name, value, p.status, p.text("#e-"+field.Name))
 				}
@@ -724,9 +732,9 @@ func TestNumbersThatAreNoneAreRefusedInEveryField(t *testing.T) {
 					t.Errorf("%s=%s is drawn", field.Name, value)
 				}
 			}
-			none := s.get(t, "/plan?"+with(field.Name, "0"))
+			none := s.get(t, "/plan?"+small(field.Name, "0"))
 			for _, value := range []string{"1e-320"} {
-				p := s.get(t, "/plan?"+with(field.Name, value))
+				p := s.get(t, "/plan?"+small(field.Name, value))
 				if p.status != none.status && p.status != http.StatusUnprocessableEntity {
 					t.Errorf("%s=%s: %d %q, but 0 is %d", field.Name, value, p.status, p.text("#e-"+field.Name), none.status)
 				}

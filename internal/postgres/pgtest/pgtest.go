@@ -39,9 +39,13 @@ var shared struct {
 	clones   atomic.Int64
 }
 
-// Main runs the tests, stops the server if one was started, and exits. Call it from TestMain.
-func Main(m *testing.M) {
+// Main runs the tests, stops the server if one was started, and exits. Call it from TestMain. What else the tests share is given back
+// by after.
+func Main(m *testing.M, after ...func()) {
 	code := m.Run()
+	for _, end := range after {
+		end()
+	}
 	if shared.server != nil {
 		if err := shared.server.Stop(); err != nil {
 			fmt.Fprintln(os.Stderr, "pgtest: stop the server:", err)
