@@ -6,6 +6,8 @@
 // work, [Summary] an option in one sentence, [Caution] what the numbers are not.
 package finding
 
+import "kitspan/internal/catalog"
+
 // Role is what a piece is there for.
 type Role string
 
@@ -74,6 +76,9 @@ type Item struct {
 	SKU  string `json:"sku"`
 	Name string `json:"name"`
 }
+
+// ItemOf is an item of a catalogue.
+func ItemOf(i *catalog.Item) Item { return Item{SKU: i.SKU, Name: i.Name} }
 
 // Goods is so many of one item.
 type Goods struct {

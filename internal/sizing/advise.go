@@ -4,8 +4,6 @@ import (
 	"math"
 	"time"
 
-	"github.com/bojanz/currency"
-
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 )
@@ -121,13 +119,4 @@ func (e *engine) leaves(st *stage, sun *source) (time.Time, bool) {
 		}
 	}
 	return time.Time{}, false
-}
-
-// money is an amount in minor units of the house's currency.
-func (e *engine) money(minor int64) currency.Amount {
-	a, err := currency.NewAmountFromInt64(minor, e.stock.House.Currency)
-	if err != nil {
-		return currency.Amount{} // a currency that nobody knows: nothing was priced in it
-	}
-	return a
 }

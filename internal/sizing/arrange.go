@@ -47,47 +47,47 @@ type row struct {
 }
 
 // arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
-func (e *engine) arrange(ctx context.Context, sc *scenery, choices []*choice, by means, dark bool) *arranged {
-	a := &arranged{setup: e.newSetup(sc, choices), by: by, dark: dark}
+func (pl *lightPlanner) arrange(ctx context.Context, sc *scenery, choices []*choice, by means, dark bool) *arranged {
+	a := &arranged{setup: pl.newSetup(sc, choices), by: by, dark: dark}
 	if sc.reference < dimmestReferenceLx {
 		a.note(finding.DarkBackground{})
 		a.lacks = append(a.lacks, "key")
-		e.shadeLens(ctx, a)
+		pl.shadeLens(ctx, a)
 		a.brace(ctx)
-		a.measure(ctx, e)
+		a.measure(ctx, pl)
 		return a
 	}
-	e.stretchNet(ctx, a)
-	e.lightBack(ctx, a)
-	e.shape(ctx, a, by)
-	e.liftOthers(ctx, a, by)
-	e.shadeLens(ctx, a)
+	pl.stretchNet(ctx, a)
+	pl.lightBack(ctx, a)
+	pl.shape(ctx, a, by)
+	pl.liftOthers(ctx, a, by)
+	pl.shadeLens(ctx, a)
 	a.brace(ctx)
-	a.measure(ctx, e)
-	a.explain(e)
+	a.measure(ctx, pl)
+	a.explain(pl)
 	return a
 }
 
 // shape sets the key, then the fill against it, again where one carries the other off. Where a key a little higher, still
 // close to what is asked, gives the contrast without darkening the other side, that is tried first.
-func (e *engine) shape(ctx context.Context, a *arranged, by means) {
+func (pl *lightPlanner) shape(ctx context.Context, a *arranged, by means) {
 	to := a.keyAim()
 	_, fill, _ := a.faces(to.mid)
-	want := e.wantKey(a)
-	floor := fill * math.Exp2(e.shot.Look.ContrastStops-aimStops) * floorOver
+	want := pl.wantKey(a)
+	floor := fill * math.Exp2(pl.shot.Look.ContrastStops-aimStops) * floorOver
 	if least := want * math.Exp2(-aimStops); floor > least && floor <= want*math.Exp2(aimStops)/floorOver {
 		a.floor = floor
-		a.key = e.lift(ctx, a, to, want, by)
+		a.key = pl.lift(ctx, a, to, want, by)
 		a.floor = 0
 	}
 	if a.key == nil {
-		a.key = e.lift(ctx, a, to, want, by)
+		a.key = pl.lift(ctx, a, to, want, by)
 	}
 	for range rounds {
 		if ctx.Err() != nil {
 			return
 		}
-		if e.shapeFill(ctx, a, by); !e.trimKey(ctx, a) {
+		if pl.shapeFill(ctx, a, by); !pl.trimKey(ctx, a) {
 			break
 		}
 	}
@@ -112,8 +112,8 @@ func (a *arranged) fillAim() aim {
 }
 
 // wantKey is the key level asked for, in lux.
-func (e *engine) wantKey(a *arranged) float64 {
-	return a.sc.reference * math.Exp2(e.shot.Look.KeyStops)
+func (pl *lightPlanner) wantKey(a *arranged) float64 {
+	return a.sc.reference * math.Exp2(pl.shot.Look.KeyStops)
 }
 
 // raise holds a query for the main key to the floor that the contrast sets: in full, or not at all.
@@ -127,7 +127,7 @@ func (a *arranged) raise(ask query) query {
 
 // lift puts up what brings a face to a level from below, evenly over the zone; nil where it needs nothing, or nothing
 // betters it.
-func (e *engine) lift(ctx context.Context, a *arranged, to aim, want float64, by means) *row {
+func (pl *lightPlanner) lift(ctx context.Context, a *arranged, to aim, want float64, by means) *row {
 	if ctx.Err() != nil {
 		return nil
 	}
@@ -141,29 +141,29 @@ func (e *engine) lift(ctx context.Context, a *arranged, to aim, want float64, by
 	}
 	q.strict = q.strict || a.firm
 	q.evenly()
-	q.soft = e.shot.Look.Soften != shot.SoftenOff
+	q.soft = pl.shot.Look.Soften != shot.SoftenOff
 	switch {
 	case by == byLamps:
 		q.role, q.diffuserRole = RoleLamp, RoleLampDiffuser
-		return e.mount(ctx, a, q, e.lampKind())
+		return pl.mount(ctx, a, q, pl.lampKind())
 	case a.sc.driver < 0:
 		q.role = RoleReflector
-		return e.mount(ctx, a, q, weakTrains)
+		return pl.mount(ctx, a, q, weakTrains)
 	}
 	q.role, q.diffuserRole, q.sunny = RoleReflector, RoleReflectorDiffuser, true
-	return e.mount(ctx, a, q, plainTrains, veiledTrains)
+	return pl.mount(ctx, a, q, plainTrains, veiledTrains)
 }
 
 // mount searches and puts up what it finds, or the nearest.
-func (e *engine) mount(ctx context.Context, a *arranged, q *lightSearch, kinds ...trainKind) *row {
-	ended, up, done := e.attempts(ctx, q, kinds)
+func (pl *lightPlanner) mount(ctx context.Context, a *arranged, q *lightSearch, kinds ...trainKind) *row {
+	ended, up, done := pl.attempts(ctx, q, kinds)
 	if !done && ended.blown > 0 { // what serves and does not hold the gust is told, before what holds and does not serve
 		calm := q.query
 		calm.windless = true
-		if other, found, ok := e.attempts(ctx, q.again(calm), kinds); ok {
+		if other, found, ok := pl.attempts(ctx, q.again(calm), kinds); ok {
 			ended, up, done = other, found, true
 		} else {
-			off := finding.GustKeepsOff{Role: q.role, AskedMS: e.shot.GustMS}
+			off := finding.GustKeepsOff{Role: q.role, AskedMS: pl.shot.GustMS}
 			if !slices.ContainsFunc(a.notes, func(n finding.Note) bool { return n == finding.Note(off) }) {
 				a.note(off)
 			}
@@ -176,7 +176,7 @@ func (e *engine) mount(ctx context.Context, a *arranged, q *lightSearch, kinds .
 		return nil
 	}
 	if done {
-		e.found = append(e.found, answer{*q.to, q.role, q.want, q.have, ended.found})
+		pl.found = append(pl.found, answer{*q.to, q.role, q.want, q.have, ended.found})
 	}
 	g := &row{train: ended.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims, done: done}
 	a.add(up)
@@ -185,8 +185,8 @@ func (e *engine) mount(ctx context.Context, a *arranged, q *lightSearch, kinds .
 
 // attempts searches kinds of trains, then those that left the corners short by what is asked of these at least; ended is
 // the search of the two that came last.
-func (e *engine) attempts(ctx context.Context, q *lightSearch, kinds []trainKind) (ended *lightSearch, up []*piece, done bool) {
-	up, done = e.search(ctx, q, kinds)
+func (pl *lightPlanner) attempts(ctx context.Context, q *lightSearch, kinds []trainKind) (ended *lightSearch, up []*piece, done bool) {
+	up, done = pl.search(ctx, q, kinds)
 	if done || q.strict || len(q.uneven) == 0 {
 		return q, up, done
 	}
@@ -199,11 +199,11 @@ func (e *engine) attempts(ctx context.Context, q *lightSearch, kinds []trainKind
 }
 
 // search tries kinds of trains, one after the other.
-func (e *engine) search(ctx context.Context, q *lightSearch, kinds []trainKind) (up []*piece, done bool) {
+func (pl *lightPlanner) search(ctx context.Context, q *lightSearch, kinds []trainKind) (up []*piece, done bool) {
 	for _, kind := range kinds {
 		q.looked = 0
-		list := e.trains().of(kind)
-		if hint, ok := e.hint(q, list); ok {
+		list := pl.arrays.of(kind)
+		if hint, ok := pl.hint(q, list); ok {
 			if up, done = q.run(ctx, list[hint:]); done {
 				return up, true
 			}
@@ -228,8 +228,8 @@ const alikeShare = 0.05
 
 // hint is where in a list a search starts that differs little from one answered before, as that of an option on lifts from
 // that on stands: what did not do there would not do here.
-func (e *engine) hint(q *lightSearch, list []train) (at int, ok bool) {
-	for _, a := range e.found {
+func (pl *lightPlanner) hint(q *lightSearch, list []train) (at int, ok bool) {
+	for _, a := range pl.found {
 		if a.to != *q.to || a.role != q.role || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
 			continue
 		}
@@ -242,12 +242,12 @@ func (e *engine) hint(q *lightSearch, list []train) (at int, ok bool) {
 
 // shapeFill brings the fill face to the contrast asked: by a weaker reflector where it is too dark, by a black panel
 // where it is too bright, by nothing where it is right.
-func (e *engine) shapeFill(ctx context.Context, a *arranged, by means) {
+func (pl *lightPlanner) shapeFill(ctx context.Context, a *arranged, by means) {
 	a.remove(a.fill)
 	a.fill = nil
 	to := a.fillAim()
 	key, fill, _ := a.faces(to.mid)
-	want := math.Max(key, darkestLx) * math.Exp2(-e.shot.Look.ContrastStops)
+	want := math.Max(key, darkestLx) * math.Exp2(-pl.shot.Look.ContrastStops)
 	off := light.Stops(math.Max(fill, darkestLx), want)
 	if math.Abs(off) <= closeStops {
 		return
@@ -256,11 +256,11 @@ func (e *engine) shapeFill(ctx context.Context, a *arranged, by means) {
 	q.against = math.Max(key, darkestLx)
 	if off > 0 {
 		q.role = RoleBlack
-		a.fill = e.mount(ctx, a, q, blackTrains)
+		a.fill = pl.mount(ctx, a, q, blackTrains)
 		return
 	}
-	q.role, q.soft = RoleFill, e.shot.Look.Soften != shot.SoftenOff
-	a.fill = e.mount(ctx, a, q, fillTrains, plainTrains)
+	q.role, q.soft = RoleFill, pl.shot.Look.Soften != shot.SoftenOff
+	a.fill = pl.mount(ctx, a, q, fillTrains, plainTrains)
 	if by != byLamps || a.fill != nil && a.fill.done {
 		return
 	}
@@ -268,24 +268,24 @@ func (e *engine) shapeFill(ctx context.Context, a *arranged, by means) {
 	a.fill = nil
 	q = a.search(asking(&to, want, false))
 	q.against = math.Max(key, darkestLx)
-	q.role, q.diffuserRole, q.soft = RoleLamp, RoleLampDiffuser, e.shot.Look.Soften != shot.SoftenOff
-	a.fill = e.mount(ctx, a, q, e.lampKind())
+	q.role, q.diffuserRole, q.soft = RoleLamp, RoleLampDiffuser, pl.shot.Look.Soften != shot.SoftenOff
+	a.fill = pl.mount(ctx, a, q, pl.lampKind())
 }
 
 // lampKind is what lamps light a face by: through diffusion where the look is soft.
-func (e *engine) lampKind() trainKind {
-	if e.shot.Look.Soften == shot.SoftenOff {
+func (pl *lightPlanner) lampKind() trainKind {
+	if pl.shot.Look.Soften == shot.SoftenOff {
 		return lampTrains
 	}
 	return softLampTrains
 }
 
 // trimKey moves the key group where the fill side has carried the key off what was asked; it says whether it moved.
-func (e *engine) trimKey(ctx context.Context, a *arranged) bool {
+func (pl *lightPlanner) trimKey(ctx context.Context, a *arranged) bool {
 	if a.key == nil {
 		return false
 	}
-	want := e.wantKey(a)
+	want := pl.wantKey(a)
 	key, _, _ := a.faces(a.sc.st.mid)
 	if math.Abs(light.Stops(math.Max(key, darkestLx), want)) <= closeStops {
 		return false
@@ -295,7 +295,7 @@ func (e *engine) trimKey(ctx context.Context, a *arranged) bool {
 	to := old.to
 	q := a.search(asking(&to, want, false))
 	q.evenly()
-	q.soft = e.shot.Look.Soften != shot.SoftenOff
+	q.soft = pl.shot.Look.Soften != shot.SoftenOff
 	q.role, q.diffuserRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector
 	if old.role == RoleLamp {
 		q.diffuserRole = RoleLampDiffuser
@@ -329,18 +329,18 @@ func (a *arranged) remove(g *row) []*piece {
 }
 
 // liftOthers lifts every further zone by pieces of its own, whose light does not cross the main zone.
-func (e *engine) liftOthers(ctx context.Context, a *arranged, by means) {
-	for i := range e.shot.OtherZones {
-		z := &e.shot.OtherZones[i]
+func (pl *lightPlanner) liftOthers(ctx context.Context, a *arranged, by means) {
+	for i := range pl.shot.OtherZones {
+		z := &pl.shot.OtherZones[i]
 		at := a.zones[i+1]
 		want := a.sc.reference * math.Exp2(z.KeyStops)
 		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.sc.key, side: a.sc.side, keepOff: true}
 		ways := []func() *row{
-			func() *row { return e.lift(ctx, a, to, want, by) },
-			func() *row { to.side = -to.side; return e.lift(ctx, a, to, want, by) },
+			func() *row { return pl.lift(ctx, a, to, want, by) },
+			func() *row { to.side = -to.side; return pl.lift(ctx, a, to, want, by) },
 		}
 		if by == byReflectors && !a.dark {
-			ways = append(ways, func() *row { to.side = -to.side; return e.lift(ctx, a, to, want, byLamps) })
+			ways = append(ways, func() *row { to.side = -to.side; return pl.lift(ctx, a, to, want, byLamps) })
 		}
 		a.firm = true // in full first, by whatever does
 		done := false
@@ -358,7 +358,7 @@ func (e *engine) liftOthers(ctx context.Context, a *arranged, by means) {
 		}
 		if a.firm = false; !done {
 			to.side = a.sc.side
-			e.lift(ctx, a, to, want, by)
+			pl.lift(ctx, a, to, want, by)
 		}
 	}
 }

@@ -10,11 +10,11 @@ import (
 )
 
 // lightBack puts a lamp behind the subject where more light on hair and shoulders is asked for than there is.
-func (e *engine) lightBack(ctx context.Context, a *arranged) {
-	if e.shot.Look.BackStops == nil {
+func (pl *lightPlanner) lightBack(ctx context.Context, a *arranged) {
+	if pl.shot.Look.BackStops == nil {
 		return
 	}
-	want := a.sc.reference * math.Exp2(*e.shot.Look.BackStops)
+	want := a.sc.reference * math.Exp2(*pl.shot.Look.BackStops)
 	_, _, back := a.faces(a.sc.st.mid)
 	off := light.Stops(math.Max(back, darkestLx), want)
 	if math.Abs(off) <= closeStops {
@@ -25,7 +25,7 @@ func (e *engine) lightBack(ctx context.Context, a *arranged) {
 		for range 2 {
 			q := a.search(asking(&to, want, false))
 			q.role = RoleLamp
-			if a.mountDone(ctx, q, e.trains().of(lampTrains)) {
+			if a.mountDone(ctx, q, pl.arrays.of(lampTrains)) {
 				a.note(finding.BackLampTowardLens{})
 				return
 			}
@@ -33,7 +33,7 @@ func (e *engine) lightBack(ctx context.Context, a *arranged) {
 		}
 		q := a.search(asking(&to, want, false))
 		q.role = RoleLamp
-		e.mount(ctx, a, q, lampTrains)
+		pl.mount(ctx, a, q, lampTrains)
 	}
 }
 

@@ -6,8 +6,6 @@ import (
 	"runtime/debug"
 	"sync"
 	"sync/atomic"
-
-	"kitspan/internal/light"
 )
 
 // sideBySide calls work with every number under n once, on up to so many goroutines; each has a work of its own from
@@ -40,6 +38,6 @@ func sideBySide(ctx context.Context, workers, n int, start func() (work func(i i
 // beside is the engine with memory of its own, for working beside the first.
 func (e *engine) beside() *engine {
 	own := *e
-	own.lit, own.solo = &light.Lit{}, &light.Lit{}
+	own.lights = e.lights.another()
 	return &own
 }

@@ -211,7 +211,7 @@ func (e *engine) wouldHold(f *secured, b *rigging.Piece) []finding.Remedy {
 	default:
 		if f.bag != nil {
 			if bags, ok := b.Bags(gust, f.bag.MassKg, nil); ok {
-				bag := itemOf(f.bag)
+				bag := finding.ItemOf(f.bag)
 				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.most()})
 			}
 		}

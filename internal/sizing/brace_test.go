@@ -35,7 +35,7 @@ func randomSetup(t *testing.T, rng *rand.Rand, slug string) *setup {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return e.newSetup(e.hourOf(&shot), nil)
+	return e.lights.newSetup(e.hourOf(&shot), nil)
 }
 
 // randomPiece is a board, a framed cloth or a lamp of the house somewhere about the subject, turned anyhow.

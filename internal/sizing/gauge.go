@@ -24,7 +24,7 @@ const (
 )
 
 // measure works out the levels of the setup as it stands.
-func (a *arranged) measure(ctx context.Context, e *engine) {
+func (a *arranged) measure(ctx context.Context, pl *lightPlanner) {
 	if ctx.Err() != nil {
 		return
 	}
@@ -36,14 +36,14 @@ func (a *arranged) measure(ctx context.Context, e *engine) {
 		UniformityStops: a.spread(ctx, st.mid, st.half), SoftnessDeg: a.softness(st.mid),
 		OtherZones: []ZoneLevels{},
 	}
-	for i := range e.shot.OtherZones {
+	for i := range pl.shot.OtherZones {
 		if ctx.Err() != nil {
 			return
 		}
 		z := &a.zones[i+1]
 		lx := a.level(z.Mid, a.sc.key)
 		a.levels.OtherZones = append(a.levels.OtherZones, ZoneLevels{
-			Label: e.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
+			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
 		})
 	}
 	a.trim = a.trims(ctx)

@@ -65,7 +65,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 			continue
 		}
 		var cands []*candidate
-		for _, c := range e.stands {
+		for _, c := range e.frames.stands {
 			bar := present
 			if best != nil {
 				bar = &best.rank
@@ -79,7 +79,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.try(ctx, cands[n-1]).fits() {
 			continue // where the largest of them does not do, none was ever seen to
 		}
-		ch := g.choose(ctx, cands, terms{e.limit, windHeld})
+		ch := g.choose(ctx, cands, terms{e.frames.limit, windHeld})
 		if ch == nil || present != nil && !ch.rank.less(*present) || best != nil && !ch.rank.less(best.rank) {
 			continue
 		}

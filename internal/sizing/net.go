@@ -17,8 +17,8 @@ const (
 
 // stretchNet puts a net behind the zones where the background is to be taken down: the smallest of the strength asked
 // that fills the view there down to the ground, edges out of shot.
-func (e *engine) stretchNet(ctx context.Context, a *arranged) {
-	want := e.shot.Look.NetStops
+func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
+	want := pl.shot.Look.NetStops
 	if want < closeStops {
 		return
 	}

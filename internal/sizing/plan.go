@@ -4,14 +4,11 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
-	"kitspan/internal/light"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 )
@@ -22,29 +19,9 @@ type engine struct {
 	stock  *catalog.Snapshot
 	prices *price.Desk
 	zone   *time.Location
-	limit  int64 // price per day in minor units; 0 for none
-	// stands and lifts are the house's frames with supports of each class, best first.
-	stands, lifts []*candidate
-	ties          *ties
-	// Made when first asked for: what shapes light beside the overheads, and the groups that can be made of it.
-	kept      *gear
-	keptRows  *trains
-	lit, solo *light.Lit // memory for levels
-	found     []answer   // of the quests so far
-}
-
-func (e *engine) gear() *gear {
-	if e.kept == nil {
-		e.kept = newGear(e.shot, e.prices)
-	}
-	return e.kept
-}
-
-func (e *engine) trains() *trains {
-	if e.keptRows == nil {
-		e.keptRows = &trains{gear: e.gear(), prefer: e.shot.Prefer}
-	}
-	return e.keptRows
+	ties   *ties
+	frames *framePlanner
+	lights *lightPlanner
 }
 
 // Plan sizes one resolved shot from one house's catalogue. Its errors are that of the context, where it ends before the
@@ -74,20 +51,14 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 
 // engineOf is the engine of a shot against a house.
 func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engine, error) {
-	e := &engine{
-		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), lit: &light.Lit{}, solo: &light.Lit{},
+	ties := newTies(s, stock, prices)
+	frames, err := newFramePlanner(s, stock, prices, ties)
+	if err != nil {
+		return nil, err
 	}
-	if l := s.Limits.PricePerDay; l != nil {
-		n, err := l.Int64()
-		if err != nil {
-			return nil, fmt.Errorf("sizing: price limit: %w", err)
-		}
-		e.limit = n
-	}
-	e.ties = newTies(s, stock, prices)
-	e.stands = candidates(s, stock, prices, e.ties, catalog.ClassStand)
-	e.lifts = candidates(s, stock, prices, e.ties, catalog.ClassMachine)
-	return e, nil
+	return &engine{
+		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), ties: ties, frames: frames, lights: newLightPlanner(s, stock, prices, ties),
+	}, nil
 }
 
 // hourOf lays out the light of a shot's window, this one's or a later one's.
@@ -104,20 +75,20 @@ func (e *engine) hourOf(s *shot.Shot) *scenery {
 func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes []finding.Note) error {
 	st, hard := sc.st, sc.due
 	all := newGroup(ctx, st, hard)
-	onStands := e.single(ctx, all, e.stands)
+	onStands := e.frames.single(ctx, all, e.frames.stands)
 	if onStands == nil && len(hard) > 1 {
-		onStands = e.share(ctx, st, hard, e.stands)
+		onStands = e.frames.share(ctx, st, hard, e.frames.stands)
 	}
-	onLift := e.single(ctx, all, e.lifts)
+	onLift := e.frames.single(ctx, all, e.frames.lifts)
 	if onLift == nil && onStands == nil && len(hard) > 1 {
-		onLift = e.share(ctx, st, hard, e.lifts)
+		onLift = e.frames.share(ctx, st, hard, e.frames.lifts)
 	}
 	if len(onStands) <= 1 {
 		var w widest
-		w, onStands, onLift = e.within(ctx, all, onStands, onLift)
+		w, onStands, onLift = e.frames.within(ctx, all, onStands, onLift)
 		res.WidestZoneM = w.told()
 	}
-	res.RuledOut = e.ruledOut(ctx, all, onStands, onLift)
+	res.RuledOut = e.frames.ruledOut(ctx, all, onStands, onLift)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -170,59 +141,14 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes 
 	}
 	e.order(res.Options)
 	if len(onStands) > 1 {
-		res.WidestZoneM = e.widestShared(ctx, onStands)
+		res.WidestZoneM = e.frames.widestShared(ctx, onStands)
 	}
 	return nil
-}
-
-// within is the widest zone of a group that one frame covers, and what is chosen for the group's own where that lies within
-// it: the rig that covers the widest does, where the search for a place missed it.
-func (e *engine) within(ctx context.Context, all *group, onStands, onLift []*choice) (w widest, stands, lift []*choice) {
-	w = e.widest(ctx, all)
-	half := all.fd.st.half.X
-	if w.by != nil && w.half >= half {
-		switch stood := slices.Contains(e.stands, w.by.candidate); {
-		case stood && onStands == nil:
-			all.admit(w.by)
-			onStands = e.single(ctx, all, e.stands)
-		case !stood && onLift == nil:
-			all.admit(w.by)
-			onLift = e.single(ctx, all, e.lifts)
-		}
-	}
-	for _, found := range [2][]*choice{onStands, onLift} {
-		if len(found) == 1 && w.half < half { // a frame that the search for the widest did not come to
-			w = all.grown(ctx, widest{half, found[0]})
-		}
-	}
-	return w, onStands, onLift
-}
-
-// single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
-// the gust, it is chosen all the same, and the option says so.
-func (e *engine) single(ctx context.Context, g *group, cands []*candidate) []*choice {
-	for i, on := range []terms{{e.limit, windHeld}, {0, windHeld}, {e.limit, windBest}, {0, windBest}} {
-		if i%2 == 1 && e.limit == 0 {
-			continue // the same again
-		}
-		if ch := g.choose(ctx, cands, on); ch != nil {
-			return []*choice{ch}
-		}
-	}
-	return nil
-}
-
-// pick is the frame of a group within the price limit, that which holds the gust before one that does not.
-func (e *engine) pick(ctx context.Context, g *group, cands []*candidate) *choice {
-	if ch := g.choose(ctx, cands, terms{e.limit, windHeld}); ch != nil {
-		return ch
-	}
-	return g.choose(ctx, cands, terms{e.limit, windBest})
 }
 
 // option arranges the light around choices and turns all into an option of the answer.
 func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices []*choice, by means, notes []finding.Note) (Option, error) {
-	a := e.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
+	a := e.lights.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
 	if err := ctx.Err(); err != nil {
 		return Option{}, err
 	}
@@ -274,22 +200,6 @@ func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices [
 	e.keepLimits(&opt)
 	opt.WhatIf, err = e.whatIf(ctx, a)
 	return opt, err
-}
-
-// roles calls the most level of the frames the overhead, and the others side frames.
-func roles(choices []*choice) []Role {
-	out := make([]Role, len(choices))
-	level, at := -1.0, 0
-	for i, ch := range choices {
-		out[i] = RoleSide
-		if n := math.Abs(ch.rigged.opening.Normal().Z); n > level+1e-9 {
-			level, at = n, i
-		}
-	}
-	if len(out) > 0 {
-		out[at] = RoleOverhead
-	}
-	return out
 }
 
 // leftOut says of an option without an overhead that the light stays hard and, where no frame does it, how near the
@@ -349,7 +259,7 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []fin
 	e.order(res.Options)
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
 	if len(sc.due) > 0 {
-		w := e.widest(ctx, newGroup(ctx, sc.st, sc.due))
+		w := e.frames.widest(ctx, newGroup(ctx, sc.st, sc.due))
 		res.WidestZoneM = w.told()
 	}
 	return nil
@@ -377,45 +287,4 @@ func (o *Option) better(p *Option) bool {
 		return class < 0
 	}
 	return slices.Compare(o.rank[:], p.rank[:]) < 0 && (o.areaM2 < p.areaM2 || o.minor < p.minor)
-}
-
-// ruledOut lists every frame smaller than the overhead chosen on stands, or every frame where none serves or that one does
-// not hold the gust, smallest first.
-func (e *engine) ruledOut(ctx context.Context, all *group, chosen, onLift []*choice) []RuledOut {
-	g, limit := all, math.Inf(1)
-	var over *choice
-	for i, role := range roles(chosen) {
-		if role == RoleOverhead {
-			over = chosen[i]
-		}
-	}
-	if over != nil {
-		if g = over.group; over.fast.holds {
-			limit = over.candidate.areaM2
-		}
-	}
-	frames := slices.Clone(e.stands)
-	slices.SortStableFunc(frames, func(a, b *candidate) int {
-		return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), strings.Compare(a.item.SKU, b.item.SKU))
-	})
-	lifts := map[string]*candidate{}
-	for _, c := range e.lifts {
-		lifts[c.item.SKU] = c
-	}
-	var out []RuledOut
-	for _, c := range frames {
-		if ctx.Err() != nil {
-			break
-		}
-		if c.areaM2 > limit-1e-9 {
-			break
-		}
-		r, does := e.why(ctx, g, c, over)
-		if lift := lifts[c.item.SKU]; !does && g == all && len(onLift) == 1 && lift.areaM2 >= onLift[0].candidate.areaM2-1e-9 &&
-			len(lift.ways) > 0 && g.try(ctx, lift).fits() && (r.Because != finding.Windy || g.erect(ctx, lift, terms{wind: windHeld}) != nil) {
-			r.DoesOnLift = true
-		}
-		out = append(out, r)
-	}
-	return out
 }

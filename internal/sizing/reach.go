@@ -56,7 +56,7 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 	sideBySide(ctx, workers, len(skus), func() func(int) {
 		one := e.beside()
 		return func(i int) {
-			one.stands, one.lifts = only(e.stands, skus[i]), only(e.lifts, skus[i])
+			one.frames = e.frames.alone(skus[i])
 			res.Frames[i] = one.reach(ctx, skus[i], st, hard)
 		}
 	})
@@ -64,12 +64,6 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 		return ReachResult{}, err
 	}
 	return res, nil
-}
-
-// only is the candidate of one frame.
-func only(list []*candidate, sku string) []*candidate {
-	i := slices.IndexFunc(list, func(c *candidate) bool { return c.item.SKU == sku })
-	return list[i : i+1]
 }
 
 const (
@@ -88,7 +82,7 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 		return out
 	}
 	var rigs []*candidate
-	for _, c := range slices.Concat(e.stands, e.lifts) {
+	for _, c := range slices.Concat(e.frames.stands, e.frames.lifts) {
 		if len(c.ways) > 0 {
 			rigs = append(rigs, c)
 		}
@@ -102,7 +96,7 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 			return g.try(ctx, c).fits() && g.erect(ctx, c, terms{wind: windStill}) != nil
 		})
 	}
-	found := e.widest(ctx, newGroup(ctx, st, hard))
+	found := e.frames.widest(ctx, newGroup(ctx, st, hard))
 	out.WidestZoneM = farthest(found.told(), sliverM, shot.MaxWidthM, func(width float64) bool {
 		return width <= found.told() || covers(st.widened(width/2))
 	})
@@ -147,10 +141,10 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 
 // noReach is why the engine's frame covers not even a sliver of the zone.
 func (e *engine) noReach(ctx context.Context, st *stage, hard []*source) *finding.NoReach {
-	c := e.stands[0]
-	if c.because == finding.NoSupport || len(c.ways) == 0 && len(e.lifts[0].ways) > 0 {
-		c = e.lifts[0]
+	c := e.frames.stands[0]
+	if c.because == finding.NoSupport || len(c.ways) == 0 && len(e.frames.lifts[0].ways) > 0 {
+		c = e.frames.lifts[0]
 	}
-	r, _ := e.why(ctx, newGroup(ctx, st, hard), c, nil)
+	r, _ := e.frames.why(ctx, newGroup(ctx, st, hard), c, nil)
 	return &finding.NoReach{Sources: len(hard), Frame: r}
 }

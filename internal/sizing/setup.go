@@ -52,10 +52,10 @@ type piece struct {
 	fast    secured   // what holds it in the wind, once braced
 }
 
-func (e *engine) newSetup(sc *scenery, choices []*choice) *setup {
+func (pl *lightPlanner) newSetup(sc *scenery, choices []*choice) *setup {
 	s := &setup{
-		sc: sc, gear: e.gear(), stock: e.stock, ties: e.ties, choices: choices, taken: map[string]int{}, safety: e.shot.SafetyFactor,
-		lit: e.lit, solo: e.solo, zones: []geom.Box{sc.st.zone()},
+		sc: sc, gear: pl.gear, stock: pl.stock, ties: pl.ties, choices: choices, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
+		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.st.zone()},
 	}
 	s.zones = append(s.zones, sc.st.others...)
 	for _, n := range countAll(choices) {

@@ -19,12 +19,12 @@ const (
 
 // shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
 // picture.
-func (e *engine) shadeLens(ctx context.Context, a *arranged) {
+func (pl *lightPlanner) shadeLens(ctx context.Context, a *arranged) {
 	for _, p := range a.sc.paths {
 		if !a.flares(p.dirs, p.radiusDeg) {
 			continue
 		}
-		if !e.shadeFrom(ctx, a, p) {
+		if !pl.shadeFrom(ctx, a, p) {
 			a.note(finding.LensUnshaded{Source: finding.Source(p.label)})
 		}
 	}
@@ -59,7 +59,7 @@ func (st *stage) hidesFromLens(sheet *geom.Rect, way geom.Vec, radiusDeg float64
 	return along > 0 && inset >= lensM+along*math.Tan(radiusDeg*math.Pi/180)
 }
 
-func (e *engine) shadeFrom(ctx context.Context, a *arranged, from path) bool {
+func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from path) bool {
 	st := a.sc.st
 	var mean geom.Vec
 	for _, w := range from.dirs {

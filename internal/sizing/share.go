@@ -18,7 +18,7 @@ const shareExactly = 6
 
 // sharing is the search for how to share sources that no single frame stops among several frames.
 type sharing struct {
-	e     *engine
+	pl    *framePlanner
 	st    *stage
 	list  []*source
 	cands []*candidate
@@ -59,8 +59,8 @@ type part struct {
 // share splits sources that no single frame stops among several frames, with the least total area of openings and,
 // among equals, the least price. Frames may not be in each other's way nor more than the house owns. nil where there is
 // no such split.
-func (e *engine) share(ctx context.Context, st *stage, list []*source, cands []*candidate) []*choice {
-	sh := &sharing{e: e, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}, mostM2: math.Inf(1)}
+func (pl *framePlanner) share(ctx context.Context, st *stage, list []*source, cands []*candidate) []*choice {
+	sh := &sharing{pl: pl, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}, mostM2: math.Inf(1)}
 	sh.parts[1<<len(list)-1] = &part{chosen: true} // no single frame stops them all, which is why they are shared
 	var best *split
 	for s := range sh.splits(ctx) {
@@ -127,8 +127,8 @@ func (sh *sharing) alone(ctx context.Context, s set) *choice {
 	if p.chosen {
 		return p.alone
 	}
-	p.alone, p.chosen = sh.e.pick(ctx, sh.group(ctx, p), sh.candidates(s)), true
-	if p.alone != nil && sh.e.shot.Prefer == shot.PreferSmallest {
+	p.alone, p.chosen = sh.pl.pick(ctx, sh.group(ctx, p), sh.candidates(s)), true
+	if p.alone != nil && sh.pl.shot.Prefer == shot.PreferSmallest {
 		p.leastM2 = p.alone.candidate.areaM2
 	}
 	return p.alone
@@ -214,9 +214,9 @@ func (sh *sharing) inTurn(ctx context.Context, sets []set, mostM2 float64) *spli
 func (sh *sharing) beside(ctx context.Context, standing *split, next set, mostM2 float64) *split {
 	p := sh.parts[next]
 	ch := p.alone
-	if !sh.e.together(append(slices.Clone(standing.choices), ch)) {
+	if !sh.pl.together(append(slices.Clone(standing.choices), ch)) {
 		small := slices.DeleteFunc(slices.Clone(sh.cands), func(c *candidate) bool { return c.areaM2 > mostM2+areaTolerance })
-		if ch = sh.e.pick(ctx, sh.group(ctx, p).beside(standing.choices, sh.e.leftover(standing.choices)), small); ch == nil {
+		if ch = sh.pl.pick(ctx, sh.group(ctx, p).beside(standing.choices, sh.pl.leftover(standing.choices)), small); ch == nil {
 			return nil
 		}
 		ch.group = p.group // to which later questions go
@@ -229,16 +229,16 @@ func (sh *sharing) beside(ctx context.Context, standing *split, next set, mostM2
 }
 
 // leftover is how many of an item the house has beside what the choices take.
-func (e *engine) leftover(taken []*choice) func(sku string) int {
+func (pl *framePlanner) leftover(taken []*choice) func(sku string) int {
 	used := map[string]int{}
 	for _, n := range countAll(taken) {
 		used[n.SKU] += n.Quantity
 	}
-	return func(sku string) int { return e.stock.Item(sku).Owned - used[sku] }
+	return func(sku string) int { return pl.stock.Item(sku).Owned - used[sku] }
 }
 
 // together says whether the rigs stand clear of each other and the house owns enough for all.
-func (e *engine) together(list []*choice) bool {
+func (pl *framePlanner) together(list []*choice) bool {
 	for i, a := range list {
 		for _, b := range list[:i] {
 			if a.meets(b) {
@@ -246,7 +246,7 @@ func (e *engine) together(list []*choice) bool {
 			}
 		}
 	}
-	left := e.leftover(list)
+	left := pl.leftover(list)
 	for _, n := range countAll(list) {
 		if left(n.SKU) < 0 {
 			return false

@@ -17,7 +17,7 @@ func (sh *sharing) splits(ctx context.Context) iter.Seq[split] {
 	switch {
 	case len(sh.list) > shareExactly:
 		return sh.sorted(ctx, sh.mergers(ctx))
-	case sh.e.shot.Prefer != shot.PreferSmallest:
+	case sh.pl.shot.Prefer != shot.PreferSmallest:
 		return sh.sorted(ctx, partitions(len(sh.list), func(s set) bool { return sh.alone(ctx, s) != nil }))
 	}
 	return sh.lazily(ctx, partitions(len(sh.list), func(set) bool { return true }))

@@ -89,10 +89,9 @@ func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *p
 	if err != nil {
 		return nil, err
 	}
-	for _, c := range slices.Concat(e.stands, e.lifts) {
+	for _, c := range slices.Concat(e.frames.stands, e.frames.lifts) {
 		c.priced() // now, not when first asked for: steps ask side by side
 	}
-	e.gear()
 	return &sweeper{e, newStage(s), newSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() overhead{}}}, nil
 }
 
@@ -120,7 +119,7 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	}
 	row.Overhead = &SweepOverhead{
 		SKU: chosen.candidate.item.SKU, AreaM2: chosen.candidate.areaM2, OnLift: o.onLift,
-		PerDay: kit.PerDay, OverLimit: w.e.limit > 0 && chosen.minor > w.e.limit,
+		PerDay: kit.PerDay, OverLimit: w.e.frames.limit > 0 && chosen.minor > w.e.frames.limit,
 	}
 	return row, nil
 }
@@ -162,15 +161,15 @@ func (w *sweeper) overhead(ctx context.Context, list, hard []*source) overhead {
 
 func (w *sweeper) search(ctx context.Context, hard []*source) (o overhead) {
 	g := newGroup(ctx, w.st, hard)
-	o.chosen = w.e.single(ctx, g, w.e.stands)
+	o.chosen = w.e.frames.single(ctx, g, w.e.frames.stands)
 	if o.onLift = o.chosen == nil; o.onLift {
-		o.chosen = w.e.single(ctx, g, w.e.lifts)
+		o.chosen = w.e.frames.single(ctx, g, w.e.frames.lifts)
 	}
 	if o.chosen != nil {
 		return o
 	}
-	if nearest := nearestOf(ctx, g, slices.Concat(w.e.stands, w.e.lifts)); nearest != nil {
-		r, _ := w.e.why(ctx, g, nearest, nil)
+	if nearest := nearestOf(ctx, g, slices.Concat(w.e.frames.stands, w.e.frames.lifts)); nearest != nil {
+		r, _ := w.e.frames.why(ctx, g, nearest, nil)
 		o.nearest = &r
 	}
 	return o
@@ -183,7 +182,7 @@ func (w *sweeper) keyUnlifted(step *shot.Shot, list []*source, overheads []*choi
 	if level.ReferenceLx <= darkestLx {
 		return nil
 	}
-	s := w.e.newSetup(newScenery(step, w.st, list, w.sky, level), overheads)
+	s := w.e.lights.newSetup(newScenery(step, w.st, list, w.sky, level), overheads)
 	key, _, _ := s.faces(w.st.mid)
 	stops := s.sc.stops(key)
 	return &stops

@@ -9,14 +9,14 @@ import (
 )
 
 // explain adds what a gaffer would say of the setup, from its numbers.
-func (a *arranged) explain(e *engine) {
-	a.tellKey(e)
-	a.tellContrast(e)
-	a.tellBack(e)
-	a.tellShift(e)
+func (a *arranged) explain(pl *lightPlanner) {
+	a.tellKey(pl)
+	a.tellContrast(pl)
+	a.tellBack(pl)
+	a.tellShift(pl)
 	for i := range a.levels.OtherZones {
 		z := &a.levels.OtherZones[i]
-		if asked := e.shot.OtherZones[i].KeyStops; math.Abs(z.KeyStops-asked) > closeStops {
+		if asked := pl.shot.OtherZones[i].KeyStops; math.Abs(z.KeyStops-asked) > closeStops {
 			a.lacks = append(a.lacks, "zone")
 			a.note(finding.ZoneMissed{Zone: z.Label, KeyStops: z.KeyStops, AskedStops: asked})
 		}
@@ -43,8 +43,8 @@ func (a *arranged) power() (w float64) {
 	return w
 }
 
-func (a *arranged) tellKey(e *engine) {
-	got, want := a.levels.KeyStops, e.shot.Look.KeyStops
+func (a *arranged) tellKey(pl *lightPlanner) {
+	got, want := a.levels.KeyStops, pl.shot.Look.KeyStops
 	miss := got - want
 	if math.Abs(miss) > closeStops {
 		a.lacks = append(a.lacks, "key")
@@ -70,8 +70,8 @@ func (a *arranged) tellKey(e *engine) {
 	}
 }
 
-func (a *arranged) tellContrast(e *engine) {
-	got, want := a.levels.ContrastStops, e.shot.Look.ContrastStops
+func (a *arranged) tellContrast(pl *lightPlanner) {
+	got, want := a.levels.ContrastStops, pl.shot.Look.ContrastStops
 	miss := got - want
 	if math.Abs(miss) > closeStops {
 		a.lacks = append(a.lacks, "contrast")
@@ -89,8 +89,8 @@ func (a *arranged) tellContrast(e *engine) {
 }
 
 // tellBack notes where hair and shoulders are not as asked, with everything up.
-func (a *arranged) tellBack(e *engine) {
-	want := e.shot.Look.BackStops
+func (a *arranged) tellBack(pl *lightPlanner) {
+	want := pl.shot.Look.BackStops
 	if want == nil {
 		return
 	}
@@ -101,11 +101,12 @@ func (a *arranged) tellBack(e *engine) {
 }
 
 // tellShift notes when reflectors have the sun that they work with, where that is not all of the window.
-func (a *arranged) tellShift(e *engine) {
+func (a *arranged) tellShift(pl *lightPlanner) {
 	if a.sc.driver < 0 || a.sc.throughout || !slices.ContainsFunc(a.pieces, func(p *piece) bool { return p.sunny }) {
 		return
 	}
-	a.note(finding.SunForPart{From: a.sc.times[0].In(e.zone), To: a.sc.until().In(e.zone), LowestDeg: lowestSunDeg})
+	zone := pl.shot.Window.From.Location()
+	a.note(finding.SunForPart{From: a.sc.times[0].In(zone), To: a.sc.until().In(zone), LowestDeg: lowestSunDeg})
 }
 
 // leastLossStops is the least loss by half a metre of distance that is worth telling (common practice, no source).
@@ -133,23 +134,21 @@ func (m means) finding() finding.Means {
 
 // finding is the train as one array.
 func (t *train) finding() finding.Array {
-	out := finding.Array{Goods: finding.Goods{Item: itemOf(t.of.item), Quantity: t.n}}
+	out := finding.Array{Goods: finding.Goods{Item: finding.ItemOf(t.of.item), Quantity: t.n}}
 	if t.of.cloth != nil {
-		cloth := itemOf(t.of.cloth)
+		cloth := finding.ItemOf(t.of.cloth)
 		out.Cloth = &cloth
 	} else if t.of.lamp == nil {
 		out.Face = t.of.face
 	}
 	if t.veil != nil {
-		out.Behind = &finding.Framed{Frame: itemOf(t.veil.frame), Cloth: itemOf(t.veil.cloth)}
+		out.Behind = &finding.Framed{Frame: finding.ItemOf(t.veil.frame), Cloth: finding.ItemOf(t.veil.cloth)}
 	}
 	return out
 }
 
-func itemOf(i *catalog.Item) finding.Item { return finding.Item{SKU: i.SKU, Name: i.Name} }
-
 // item is an item of the house by its SKU.
-func (e *engine) item(sku string) finding.Item { return itemOf(e.stock.Item(sku)) }
+func (e *engine) item(sku string) finding.Item { return finding.ItemOf(e.stock.Item(sku)) }
 
 func (e *engine) goods(c catalog.Count) finding.Goods {
 	return finding.Goods{Item: e.item(c.SKU), Quantity: c.Quantity}
@@ -162,7 +161,7 @@ func (e *engine) summary(opt *Option, choices []*choice, a *arranged) finding.Su
 	}
 	for _, ch := range choices {
 		o := finding.Overhead{
-			Framed: finding.Framed{Frame: itemOf(ch.candidate.item), Cloth: itemOf(ch.candidate.fabric)}, MiddleM: ch.rigged.opening.Center.Z,
+			Framed: finding.Framed{Frame: finding.ItemOf(ch.candidate.item), Cloth: finding.ItemOf(ch.candidate.fabric)}, MiddleM: ch.rigged.opening.Center.Z,
 		}
 		for _, n := range ch.supports() {
 			o.On = append(o.On, e.goods(n))

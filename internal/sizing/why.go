@@ -11,7 +11,7 @@ import (
 
 // why explains why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
 // says that it would do, but for the user's preference or a limit.
-func (e *engine) why(ctx context.Context, g *group, c *candidate, over *choice) (out RuledOut, does bool) {
+func (pl *framePlanner) why(ctx context.Context, g *group, c *candidate, over *choice) (out RuledOut, does bool) {
 	out = RuledOut{SKU: c.item.SKU, Name: c.item.Name, Role: RoleOverhead}
 	if c.because != "" {
 		out.Because, out.Obstacle = c.because, c.obstacle
@@ -20,37 +20,37 @@ func (e *engine) why(ctx context.Context, g *group, c *candidate, over *choice) 
 	fits := g.try(ctx, c).fits()
 	if fits {
 		if ch := g.erect(ctx, c, terms{wind: windHeld}); ch != nil {
-			out.Because, out.Obstacle = e.notPreferred(ch, over)
+			out.Because, out.Obstacle = pl.notPreferred(ch, over)
 			return out, true
 		}
 		if ch := g.erect(ctx, c, terms{wind: windBest}); ch != nil {
 			out.Because, out.Obstacle = finding.Windy, finding.NotInWind{
-				Support: e.item(ch.supports()[0].SKU), HoldsMS: ch.fast.hold.GustLimitMS, AskedMS: e.shot.GustMS, Governs: ch.fast.hold.Governs,
+				Support: finding.ItemOf(pl.stock.Item(ch.supports()[0].SKU)), HoldsMS: ch.fast.hold.GustLimitMS, AskedMS: pl.shot.GustMS, Governs: ch.fast.hold.Governs,
 			}
 			return out, false
 		}
 	}
-	if shortM, ok := e.overLimit(ctx, g, c); ok {
-		out.Because, out.ShortByM, out.Obstacle = finding.TooHigh, shortM, finding.OverHeightLimit{LimitM: *e.shot.Limits.RigHeightM}
+	if shortM, ok := pl.overLimit(ctx, g, c); ok {
+		out.Because, out.ShortByM, out.Obstacle = finding.TooHigh, shortM, finding.OverHeightLimit{LimitM: *pl.shot.Limits.RigHeightM}
 		return out, false
 	}
 	if fits {
 		out.Because, out.Obstacle = finding.NoSupport, finding.NoFooting{}
 		return out, false
 	}
-	out.Because, out.ShortByM, out.Obstacle = g.shortfall(ctx, c, e.zone)
+	out.Because, out.ShortByM, out.Obstacle = g.shortfall(ctx, c, pl.shot.Window.From.Location())
 	return out, false
 }
 
 // notPreferred is why a rig that holds the gust was not chosen: it breaks the price limit, or the user prefers another.
-func (e *engine) notPreferred(ch, over *choice) (finding.Because, finding.Obstacle) {
-	on, price := e.item(ch.supports()[0].SKU), e.money(ch.minor)
+func (pl *framePlanner) notPreferred(ch, over *choice) (finding.Because, finding.Obstacle) {
+	on, price := finding.ItemOf(pl.stock.Item(ch.supports()[0].SKU)), pl.money(ch.minor)
 	switch {
-	case e.limit > 0 && ch.minor > e.limit:
+	case pl.limit > 0 && ch.minor > pl.limit:
 		return finding.PriceOver, finding.OverPriceLimit{Support: on, PerDay: price}
-	case over == nil || e.shot.Prefer == shot.PreferCheapest || e.shot.Prefer == shot.PreferSmallest:
+	case over == nil || pl.shot.Prefer == shot.PreferCheapest || pl.shot.Prefer == shot.PreferSmallest:
 		return finding.PriceOver, finding.Dearer{Support: on, PerDay: price}
-	case e.shot.Prefer == shot.PreferFewestHands && ch.rigged.count > over.rigged.count:
+	case pl.shot.Prefer == shot.PreferFewestHands && ch.rigged.count > over.rigged.count:
 		return finding.CrewOver, finding.MoreSupports{Supports: ch.rigged.count, LargerSupports: over.rigged.count}
 	}
 	return finding.TooHeavy, finding.Heavier{Support: on, MassKg: ch.massKg, LargerKg: over.massKg}
@@ -58,8 +58,8 @@ func (e *engine) notPreferred(ch, over *choice) (finding.Because, finding.Obstac
 
 // overLimit is by how much the limit on the height of a rig would have to be raised for a frame; ok is false where the
 // frame cannot be put up without that limit either.
-func (e *engine) overLimit(ctx context.Context, g *group, c *candidate) (shortM float64, ok bool) {
-	limit := e.shot.Limits.RigHeightM
+func (pl *framePlanner) overLimit(ctx context.Context, g *group, c *candidate) (shortM float64, ok bool) {
+	limit := pl.shot.Limits.RigHeightM
 	if limit == nil || !g.freely(ctx, c).fits() {
 		return 0, false
 	}

@@ -21,9 +21,9 @@ func (w *widest) told() float64 { return math.Min(2*w.half, shot.MaxWidthM) }
 
 // widest is the widest zone, all else equal, that one frame of the house covers here with supports it has. It is the same
 // whatever width is asked.
-func (e *engine) widest(ctx context.Context, g *group) widest {
+func (pl *framePlanner) widest(ctx context.Context, g *group) widest {
 	st, hard := g.fd.st, g.sources
-	frames := e.largest()
+	frames := pl.largest()
 	near := false
 	for _, src := range hard {
 		near = near || src.near()
@@ -142,13 +142,13 @@ const widestGrowth = 1.02
 
 // widestShared is the widest zone that frames which share the sources cover: that of the tightest share. A share that covers
 // the narrowest so far is not looked at further.
-func (e *engine) widestShared(ctx context.Context, shares []*choice) float64 {
+func (pl *framePlanner) widestShared(ctx context.Context, shares []*choice) float64 {
 	least := math.Inf(1)
 	for _, ch := range shares {
 		covers := func(c *candidate) bool { return ch.group.over(ctx, c, least/2, true).by != nil }
-		frames := e.largest()
+		frames := pl.largest()
 		if math.IsInf(least, 1) || !slices.ContainsFunc(frames[:min(len(frames), widestNearTries)], covers) {
-			w := e.widest(ctx, ch.group)
+			w := pl.widest(ctx, ch.group)
 			least = math.Min(least, w.told())
 		}
 	}
@@ -156,8 +156,8 @@ func (e *engine) widestShared(ctx context.Context, shares []*choice) float64 {
 }
 
 // largest are the house's frames that something holds up, the largest first.
-func (e *engine) largest() []*candidate {
-	frames := slices.DeleteFunc(slices.Concat(e.stands, e.lifts), func(c *candidate) bool { return len(c.ways) == 0 })
+func (pl *framePlanner) largest() []*candidate {
+	frames := slices.DeleteFunc(slices.Concat(pl.stands, pl.lifts), func(c *candidate) bool { return len(c.ways) == 0 })
 	slices.SortStableFunc(frames, func(a, b *candidate) int { return cmp.Compare(b.areaM2, a.areaM2) })
 	return frames
 }
