@@ -39,7 +39,7 @@ func madeUp(t *testing.T) sizing.Result {
 	none := sizing.Hold{Governs: rigging.GovernsNone, Support: -1}
 	return sizing.Result{Shot: shot, Cautions: []finding.Caution{finding.CautionWind}, Options: []sizing.Option{{
 		Label: sizing.LabelLamps, Window: shot.Window, ReaimMin: &reaim, PowerW: 1200.04,
-		Crew: rigging.Crew{Raise: 4, Hold: 1, Work: 5, Electricians: 1, Operators: 2, Total: 5, RigMin: 45, StrikeMin: 30}, Order: []finding.Work{{Role: sizing.RoleLamp, Pieces: 1, Hands: 1}},
+		Crew: rigging.Crew{Raise: 4, Hold: 1, Work: 5, Electricians: 1, Operators: 2, Total: 5, RigMin: 45, StrikeMin: 30}, Order: []finding.Work{{Role: finding.RoleLamp, Pieces: 1, Hands: 1}},
 		Load: sizing.Load{MassKg: 100, VolumeM3: 2}, Haul: []sizing.Trips{{Count: catalog.Count{SKU: "V", Quantity: 2}, Trips: 3}},
 		Power: sizing.Power{
 			MainsW: 1200.04, Volts: 230, LongestRunM: 12.345, GeneratorVA: 1666.7,
@@ -47,12 +47,12 @@ func madeUp(t *testing.T) sizing.Result {
 		},
 		WhatIf: []sizing.GustRow{{GustMS: 12, Add: []catalog.Count{{SKU: "B", Quantity: 4}}, Lower: []int{0}, Hands: 4, Work: finding.GustWork{Add: []finding.Goods{{Item: finding.Item{SKU: "B", Name: "Bag"}, Quantity: 4}}}}},
 		Pieces: []sizing.Piece{
-			{Role: sizing.RoleOverhead, Covers: []string{"sun"}, MarginM: 0.25, Hold: hold,
+			{Role: finding.RoleOverhead, Covers: []string{"sun"}, MarginM: 0.25, Hold: hold,
 				Supports: []sizing.Support{{SKU: "S", HeightM: 2, FootprintM: 1, Legs: 3, Ballast: catalog.Count{SKU: "B", Quantity: 5}, EachLeg: 1, AtMast: 2}},
 				Lines:    []sizing.GuyLine{{SKU: "R", From: geom.Vec{Z: 2}, To: geom.Vec{X: 2}, Anchor: catalog.Count{SKU: "A", Quantity: 3}, PullN: 412.34}}},
-			{Role: sizing.RoleReflector, Corners: [4]geom.Vec{{X: 1}, {X: 2}, {X: 2, Z: 1}, {X: 1, Z: 1}}, Hold: none},
-			{Role: sizing.RoleNet, MarginM: 0.1, Hold: none},
-			{Role: sizing.RoleLamp, Hold: none, Items: []catalog.Count{{SKU: "L", Quantity: 1}},
+			{Role: finding.RoleReflector, Corners: [4]geom.Vec{{X: 1}, {X: 2}, {X: 2, Z: 1}, {X: 1, Z: 1}}, Hold: none},
+			{Role: finding.RoleNet, MarginM: 0.1, Hold: none},
+			{Role: finding.RoleLamp, Hold: none, Items: []catalog.Count{{SKU: "L", Quantity: 1}},
 				Lamp: &sizing.LampPlace{Position: geom.Vec{X: 3.00004, Y: -2, Z: 2.5}, Aim: geom.Vec{Z: 1.5}}},
 		},
 		Levels: sizing.Levels{

@@ -41,7 +41,7 @@ type row struct {
 	to    aim
 	first int
 	count int
-	role  Role
+	role  finding.Role
 	dims  bool
 	done  bool // what was asked, and not only the nearest to it
 }
@@ -144,13 +144,13 @@ func (pl *lightPlanner) lift(ctx context.Context, a *arranged, to aim, want floa
 	q.soft = pl.shot.Look.Soften != shot.SoftenOff
 	switch {
 	case by == byLamps:
-		q.role, q.diffuserRole = RoleLamp, RoleLampDiffuser
+		q.role, q.diffuserRole = finding.RoleLamp, finding.RoleLampDiffuser
 		return pl.mount(ctx, a, q, pl.lampKind())
 	case a.sc.driver < 0:
-		q.role = RoleReflector
+		q.role = finding.RoleReflector
 		return pl.mount(ctx, a, q, weakTrains)
 	}
-	q.role, q.diffuserRole, q.sunny = RoleReflector, RoleReflectorDiffuser, true
+	q.role, q.diffuserRole, q.sunny = finding.RoleReflector, finding.RoleReflectorDiffuser, true
 	return pl.mount(ctx, a, q, plainTrains, veiledTrains)
 }
 
@@ -218,7 +218,7 @@ func (pl *lightPlanner) search(ctx context.Context, q *lightSearch, kinds []trai
 // answer is what a search found.
 type answer struct {
 	to         aim
-	role       Role
+	role       finding.Role
 	want, have float64
 	found      train
 }
@@ -255,11 +255,11 @@ func (pl *lightPlanner) shapeFill(ctx context.Context, a *arranged, by means) {
 	q := a.search(asking(&to, want, off > 0))
 	q.against = math.Max(key, darkestLx)
 	if off > 0 {
-		q.role = RoleBlack
+		q.role = finding.RoleBlack
 		a.fill = pl.mount(ctx, a, q, blackTrains)
 		return
 	}
-	q.role, q.soft = RoleFill, pl.shot.Look.Soften != shot.SoftenOff
+	q.role, q.soft = finding.RoleFill, pl.shot.Look.Soften != shot.SoftenOff
 	a.fill = pl.mount(ctx, a, q, fillTrains, plainTrains)
 	if by != byLamps || a.fill != nil && a.fill.done {
 		return
@@ -268,7 +268,7 @@ func (pl *lightPlanner) shapeFill(ctx context.Context, a *arranged, by means) {
 	a.fill = nil
 	q = a.search(asking(&to, want, false))
 	q.against = math.Max(key, darkestLx)
-	q.role, q.diffuserRole, q.soft = RoleLamp, RoleLampDiffuser, pl.shot.Look.Soften != shot.SoftenOff
+	q.role, q.diffuserRole, q.soft = finding.RoleLamp, finding.RoleLampDiffuser, pl.shot.Look.Soften != shot.SoftenOff
 	a.fill = pl.mount(ctx, a, q, pl.lampKind())
 }
 
@@ -296,9 +296,9 @@ func (pl *lightPlanner) trimKey(ctx context.Context, a *arranged) bool {
 	q := a.search(asking(&to, want, false))
 	q.evenly()
 	q.soft = pl.shot.Look.Soften != shot.SoftenOff
-	q.role, q.diffuserRole, q.sunny = old.role, RoleReflectorDiffuser, old.role == RoleReflector
-	if old.role == RoleLamp {
-		q.diffuserRole = RoleLampDiffuser
+	q.role, q.diffuserRole, q.sunny = old.role, finding.RoleReflectorDiffuser, old.role == finding.RoleReflector
+	if old.role == finding.RoleLamp {
+		q.diffuserRole = finding.RoleLampDiffuser
 	}
 	t := old.train
 	if up, ok := q.run(ctx, []train{{of: t.of, n: t.n, turned: t.turned, veil: t.veil}}); ok {

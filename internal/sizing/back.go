@@ -24,7 +24,7 @@ func (pl *lightPlanner) lightBack(ctx context.Context, a *arranged) {
 		to := aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
 		for range 2 {
 			q := a.search(asking(&to, want, false))
-			q.role = RoleLamp
+			q.role = finding.RoleLamp
 			if a.mountDone(ctx, q, pl.arrays.of(lampTrains)) {
 				a.note(finding.BackLampTowardLens{})
 				return
@@ -32,7 +32,7 @@ func (pl *lightPlanner) lightBack(ctx context.Context, a *arranged) {
 			to.side = -to.side
 		}
 		q := a.search(asking(&to, want, false))
-		q.role = RoleLamp
+		q.role = finding.RoleLamp
 		pl.mount(ctx, a, q, lampTrains)
 	}
 }

@@ -2,11 +2,9 @@ package sizing
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"kitspan/internal/catalog"
-	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
 )
@@ -147,98 +145,4 @@ func (s *setup) burden(p *piece, room *[rigging.MaxSupports]rigging.Support) rig
 		}
 	}
 	return s.ties.burden(panelOf(&p.outer, solidity), p.massKg, house, p.masts, room)
-}
-
-// printHold puts what holds a piece into the answer's words.
-func (v *Piece) printHold(f *secured, b *rigging.Piece, st *stage, gustMS float64) {
-	w := b.Panel.Wind()
-	v.Hold = Hold{
-		AreaM2: b.Panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: b.Panel.ForceN(gustMS),
-		Coefficient: math.Max(w.Down.Normal, w.Up.Normal) / b.Panel.AreaM2(),
-		GustLimitMS: f.hold.GustLimitMS, LowerAtMS: f.hold.LowerAtMS, WatchAtMS: f.hold.WatchAtMS, Governs: f.hold.Governs, Support: f.hold.Support,
-	}
-	for i := range v.Supports {
-		if n := f.bags[i]; n > 0 {
-			s := &v.Supports[i]
-			s.Ballast = catalog.Count{SKU: f.bag.SKU, Quantity: n}
-			s.EachLeg, s.AtMast = rigging.OverLegs(n, s.Legs)
-		}
-	}
-	for _, l := range f.lines() {
-		v.Lines = append(v.Lines, GuyLine{
-			SKU: f.rope.SKU, Support: l.mast, From: st.toWorld(l.from), To: st.toWorld(l.to),
-			Anchor: catalog.Count{SKU: f.anchor.SKU, Quantity: f.perLine}, PullN: f.pullN[l.mast],
-		})
-		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.view.SegmentClearance(l.from, l.to))
-	}
-}
-
-// inWind notes what does not hold the gust, and what would make it hold.
-func (e *engine) inWind(opt *Option, a *arranged) {
-	tell := func(v *Piece, f *secured, b *rigging.Piece) {
-		if f.holds {
-			return
-		}
-		opt.Workable = false
-		opt.Notes = append(opt.Notes, finding.NotHeld{
-			Role: v.Role, HoldsMS: f.hold.GustLimitMS, AskedMS: e.ties.gustMS, Governs: f.hold.Governs, Remedies: e.wouldHold(f, b),
-		})
-	}
-	var room [rigging.MaxSupports]rigging.Support
-	for i, ch := range a.choices {
-		b := ch.burden(&room)
-		tell(&opt.Pieces[i], &ch.fast, &b)
-	}
-	for i, p := range a.pieces {
-		b := a.burden(p, &room)
-		tell(&opt.Pieces[len(a.choices)+i], &p.fast, &b)
-	}
-}
-
-// wouldHold is what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
-// area, near enough to name an area.
-func (e *engine) wouldHold(f *secured, b *rigging.Piece) []finding.Remedy {
-	gust, limit := e.ties.gustMS, f.hold.GustLimitMS
-	var ways []finding.Remedy
-	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }
-	switch f.hold.Governs {
-	case rigging.GovernsHouseLimit:
-		add(finding.SmallerFrame)
-	case rigging.GovernsLine, rigging.GovernsAnchor:
-		add(finding.StrongerLines)
-	case rigging.GovernsSupport:
-		add(finding.StrongerSupports)
-	default:
-		if f.bag != nil {
-			if bags, ok := b.Bags(gust, f.bag.MassKg, nil); ok {
-				bag := finding.ItemOf(f.bag)
-				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.most()})
-			}
-		}
-		switch {
-		case f.guying == nil && f.noRoom && len(b.Supports) > 1:
-			add(finding.RoomForLines)
-		case f.guying == nil && len(b.Supports) > 1:
-			add(finding.OtherLines)
-		}
-		add(finding.WiderFeet)
-	}
-	if limit > 0 {
-		ways = append(ways, finding.Remedy{What: finding.SmallerSheet, AreaM2: b.Panel.AreaM2() * limit * limit / gust / gust})
-	}
-	if limit >= calmMS {
-		ways = append(ways, finding.Remedy{What: finding.CalmerHour, UnderMS: limit})
-	}
-	return ways
-}
-
-// calmMS is a gust under which nobody waits for a calmer hour: there is none (common practice, no source).
-const calmMS = 2
-
-// most is the most bags on any support.
-func (f *secured) most() (n int) {
-	for _, k := range f.bags {
-		n = max(n, k)
-	}
-	return n
 }

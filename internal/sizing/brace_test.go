@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/price"
@@ -44,10 +45,10 @@ func (s *setup) randomPiece(rng *rand.Rand) *piece {
 	at := geom.Toward(in(0, 360), 0).Scale(in(1, 6)).Add(geom.Vec{Z: in(0.5, 4.5)})
 	if rng.IntN(4) == 0 {
 		l := s.gear.lamps[rng.IntN(len(s.gear.lamps))]
-		return &piece{role: RoleLamp, items: l.counts(1), massKg: l.massKg, lamp: &light.Lamp{At: at}}
+		return &piece{role: finding.RoleLamp, items: l.counts(1), massKg: l.massKg, lamp: &light.Lamp{At: at}}
 	}
 	l := s.gear.givers[rng.IntN(len(s.gear.givers))]
-	p := &piece{role: RoleReflector, items: l.counts(1), massKg: l.massKg, framed: l.frame != nil}
+	p := &piece{role: finding.RoleReflector, items: l.counts(1), massKg: l.massKg, framed: l.frame != nil}
 	p.sheet, p.outer = sheetToward(at, geom.Toward(in(0, 360), in(-80, 80)), l.sheet)
 	return p
 }

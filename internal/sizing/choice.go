@@ -1,7 +1,6 @@
 package sizing
 
 import (
-	"math"
 	"slices"
 
 	"kitspan/internal/catalog"
@@ -45,40 +44,6 @@ next:
 	}
 	return out
 }
-
-// piece turns a choice into the answer's words and the world's frame.
-func (ch *choice) piece(role Role, st *stage) Piece {
-	r := &ch.rigged
-	p := Piece{
-		Role: role, Serves: "main", Face: ch.candidate.fabricSpec().FaceA,
-		Items: []catalog.Count{
-			{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1},
-		},
-		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, clearOfAllM), // the frame's own; supports follow
-		OuterAreaM2: ch.candidate.frame.OuterWidthM * ch.candidate.frame.OuterHeightM,
-	}
-	for _, s := range ch.group.sources {
-		p.Covers = append(p.Covers, s.label)
-	}
-	for i, c := range r.opening.Corners() {
-		p.Corners[i] = st.toWorld(c)
-	}
-	for _, m := range ch.masts() {
-		p.Supports = append(p.Supports, m.print(st))
-		p.ViewClearanceM = math.Min(p.ViewClearanceM, st.clearanceM(&m))
-	}
-	p.topM = topOf(&r.outer)
-	var room [rigging.MaxSupports]rigging.Support
-	b := ch.burden(&room)
-	p.printHold(&ch.fast, &b, st, ch.candidate.ties.gustMS)
-	return p
-}
-
-// clearOfAllM is the clearance printed for a piece that lies wholly behind the lens, where none can be measured.
-const clearOfAllM = 100
-
-// armEpsilonM is the shortest arm worth printing.
-const armEpsilonM = 1e-3
 
 // meets says whether two rigs are in each other's way: frame through frame, a mast or an arm through a frame, or a mast
 // among another's feet ([mast.crowds]).

@@ -103,7 +103,7 @@ func (pl *framePlanner) ruledOut(ctx context.Context, all *group, chosen, onLift
 	g, limit := all, math.Inf(1)
 	var over *choice
 	for i, role := range roles(chosen) {
-		if role == RoleOverhead {
+		if role == finding.RoleOverhead {
 			over = chosen[i]
 		}
 	}
@@ -139,17 +139,17 @@ func (pl *framePlanner) ruledOut(ctx context.Context, all *group, chosen, onLift
 }
 
 // roles calls the most level of the frames the overhead, and the others side frames.
-func roles(choices []*choice) []Role {
-	out := make([]Role, len(choices))
+func roles(choices []*choice) []finding.Role {
+	out := make([]finding.Role, len(choices))
 	level, at := -1.0, 0
 	for i, ch := range choices {
-		out[i] = RoleSide
+		out[i] = finding.RoleSide
 		if n := math.Abs(ch.rigged.opening.Normal().Z); n > level+1e-9 {
 			level, at = n, i
 		}
 	}
 	if len(out) > 0 {
-		out[at] = RoleOverhead
+		out[at] = finding.RoleOverhead
 	}
 	return out
 }

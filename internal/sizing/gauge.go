@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/shot"
@@ -82,7 +83,7 @@ func (a *arranged) gives(panel int) bool {
 			continue
 		}
 		if panel == 0 {
-			return p.serves == shot.MainLabel && p.role != RoleBlack && p.role != RoleNet && p.role != RoleCameraShade
+			return p.serves == shot.MainLabel && p.role != finding.RoleBlack && p.role != finding.RoleNet && p.role != finding.RoleCameraShade
 		}
 		panel--
 	}
@@ -144,7 +145,7 @@ func (a *arranged) trims(ctx context.Context) []TrimStep {
 // reflectors left as they are aimed in mid-window; the window's length where it has not while the sun can be counted on.
 // Nil where nothing is aimed at the sun.
 func (a *arranged) reaims(ctx context.Context) *float64 {
-	if a.key == nil || a.key.role != RoleReflector || !a.key.train.of.specular() || a.sc.driver < 0 || len(a.sc.ways) < 2 {
+	if a.key == nil || a.key.role != finding.RoleReflector || !a.key.train.of.specular() || a.sc.driver < 0 || len(a.sc.ways) < 2 {
 		return nil
 	}
 	length := a.sc.window.To.Sub(a.sc.window.From)
@@ -190,4 +191,31 @@ func (a *arranged) reaims(ctx context.Context) *float64 {
 		minutes = lo.Minutes()
 	}
 	return &minutes
+}
+
+// Levels is the light on the subject at the zone's centre in mid-window: on the key face, the fill face and the back
+// face (hair and shoulders), as package light has them.
+type Levels struct {
+	At                    time.Time
+	KeyLx, FillLx, BackLx float64
+	KeyStops              float64 // key against the background's reference
+	ContrastStops         float64 // key over fill
+	SoftnessDeg           float64 // apparent size of the largest piece or source that lights the subject
+	UniformityStops       float64 // spread of the key face's level over the zone
+	OtherZones            []ZoneLevels
+}
+
+// ZoneLevels is the light on the key face at the centre of a further zone.
+type ZoneLevels struct {
+	Label           string
+	KeyLx, KeyStops float64
+	UniformityStops float64
+}
+
+// TrimStep is what moving the key reflectors or lamps to a distance (metres on the ground from the zone's middle to
+// theirs) makes of the key level.
+type TrimStep struct {
+	DistanceM       float64
+	KeyLx, KeyStops float64
+	ContrastStops   float64
 }

@@ -19,7 +19,7 @@ import (
 // What the light of a plan must be like whatever the numbers: facts of the trade (common practice, no source) and of
 // geometry. The levels themselves are held against rays by the second opinion in oracle.
 
-func withRole(o sizing.Option, role sizing.Role) []sizing.Piece {
+func withRole(o sizing.Option, role finding.Role) []sizing.Piece {
 	var out []sizing.Piece
 	for _, p := range o.Pieces {
 		if p.Role == role {
@@ -49,7 +49,7 @@ func TestKeyAndContrastComeWithinAThirdOrAreNoted(t *testing.T) {
 func TestAReflectorStandsWhereTheDomainPutsIt(t *testing.T) {
 	r := plan(t, jetty())
 	o := option(t, r, sizing.LabelOverhead)
-	boards := withRole(o, sizing.RoleReflector)
+	boards := withRole(o, finding.RoleReflector)
 	if len(boards) == 0 {
 		t.Fatalf("no reflector; levels %+v", o.Levels)
 	}
@@ -101,7 +101,7 @@ func TestANetFillsTheViewOrIsSaidToBeTooSmall(t *testing.T) {
 	d := jetty()
 	d.Look.NetStops = some(1.0)
 	r := plan(t, d)
-	nets := withRole(r.Options[0], sizing.RoleNet)
+	nets := withRole(r.Options[0], finding.RoleNet)
 	if len(nets) != 1 {
 		t.Fatalf("%d nets; notes %q", len(nets), r.Options[0].Notes)
 	}
@@ -119,7 +119,7 @@ func TestANetFillsTheViewOrIsSaidToBeTooSmall(t *testing.T) {
 
 	d.Framing.WidthM, d.Framing.DistanceM = some(14.0), some(10.0)
 	wide := plan(t, d).Options[0]
-	if len(withRole(wide, sizing.RoleNet)) != 0 || !has[finding.NetTooSmall](wide) || wide.Serves {
+	if len(withRole(wide, finding.RoleNet)) != 0 || !has[finding.NetTooSmall](wide) || wide.Serves {
 		t.Errorf("a net for 14 m: serves %v, notes %q", wide.Serves, wide.Notes)
 	}
 }
@@ -132,7 +132,7 @@ func TestANetThatThePictureDoesNotReachIsLeftOut(t *testing.T) {
 	d.Framing.WidthM, d.Framing.DistanceM = some(1.0), some(4.0)
 	d.Zone = shot.DraftZone{WidthM: some(1.0), DepthM: some(0.5), BaseM: some(0.0), TopM: some(0.4)}
 	for _, o := range plan(t, d).Options {
-		if nets := withRole(o, sizing.RoleNet); len(nets) != 0 {
+		if nets := withRole(o, finding.RoleNet); len(nets) != 0 {
 			t.Errorf("%s: a net at %v is not in the picture", o.Label, nets[0].Corners)
 		}
 	}
@@ -143,7 +143,7 @@ func TestALampBehindMakesUpTheBack(t *testing.T) {
 	d := jetty()
 	d.Look.BackStops = some(-1.0)
 	o := option(t, plan(t, d), sizing.LabelOverhead)
-	lamps := withRole(o, sizing.RoleLamp)
+	lamps := withRole(o, finding.RoleLamp)
 	if len(lamps) == 0 || o.Levels.BackLx <= plain.Levels.BackLx {
 		t.Fatalf("%d lamps, back %.0f lx, %.0f without; notes %q", len(lamps), o.Levels.BackLx, plain.Levels.BackLx, o.Notes)
 	}
@@ -165,7 +165,7 @@ func TestWithoutSunLampsLift(t *testing.T) {
 	d.Zone.WidthM, d.Framing.WidthM = some(0.8), some(1.2) // no lamp of the house lights two people abreast by day
 	r := plan(t, d)
 	o := option(t, r, sizing.LabelLamps)
-	if len(withRole(o, sizing.RoleLamp)) == 0 || len(withRole(o, sizing.RoleLampDiffuser)) != 1 {
+	if len(withRole(o, finding.RoleLamp)) == 0 || len(withRole(o, finding.RoleLampDiffuser)) != 1 {
 		t.Errorf("pieces %+v", o.Pieces)
 	}
 	if base := option(t, r, sizing.LabelOverhead); o.Levels.KeyLx <= base.Levels.KeyLx && !base.Serves {

@@ -3,6 +3,7 @@ package sizing
 import (
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 )
@@ -48,7 +49,7 @@ var (
 // query is what a light search looks for, and what will do.
 type query struct {
 	to                 *aim
-	role, diffuserRole Role
+	role, diffuserRole finding.Role
 	want               float64 // lx
 	least, most        float64 // what will do, lx
 	even               bool    // corners must get their share, too

@@ -78,7 +78,7 @@ func (a *arranged) netAt(v *veil, sh sheet, y float64) (p *piece, ok bool) {
 		return nil, false
 	}
 	work, outer := sheetToward(mid, geom.Vec{Y: -1}, sh)
-	p = a.veilPiece(v, RoleNet, work, outer, v.panel(false))
+	p = a.veilPiece(v, finding.RoleNet, work, outer, v.panel(false))
 	p.marginM = margin
 	return p, true
 }

@@ -92,11 +92,11 @@ func TestPlanPutsOneOverheadOnStands(t *testing.T) {
 	o := plan(t, jetty()).Options[0]
 	overheads := 0
 	for _, p := range o.Pieces {
-		if p.Role == sizing.RoleOverhead || p.Role == sizing.RoleSide {
+		if p.Role == finding.RoleOverhead || p.Role == finding.RoleSide {
 			overheads++
 		}
 	}
-	if o.Label != sizing.LabelOverhead || !o.Workable || overheads != 1 || o.Pieces[0].Role != sizing.RoleOverhead {
+	if o.Label != sizing.LabelOverhead || !o.Workable || overheads != 1 || o.Pieces[0].Role != finding.RoleOverhead {
 		t.Fatalf("first option %s, workable %v, pieces %+v", o.Label, o.Workable, o.Pieces)
 	}
 	if got := o.Pieces[0].Covers; !slices.Equal(got, []string{"sun"}) {
@@ -121,7 +121,7 @@ func TestPreferCheapestMayTakeALargerFrameNeverADearerRig(t *testing.T) {
 func overheadKg(t *testing.T, o sizing.Option) float64 {
 	t.Helper()
 	stock, p, kg := house(t), o.Pieces[0], 0.0
-	if p.Role != sizing.RoleOverhead {
+	if p.Role != finding.RoleOverhead {
 		t.Fatalf("first piece is a %s", p.Role)
 	}
 	for _, c := range p.Items {
@@ -180,7 +180,7 @@ func TestNothingToSoftenIsANoteNotAFault(t *testing.T) {
 			if !o.Workable || !slices.ContainsFunc(o.Notes, func(n finding.Note) bool { return reflect.DeepEqual(n, c.want) }) {
 				t.Errorf("%s: %s workable %v, notes %+v lack %T", name, o.Label, o.Workable, o.Notes, c.want)
 			}
-			if slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleOverhead || p.Role == sizing.RoleSide }) {
+			if slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == finding.RoleOverhead || p.Role == finding.RoleSide }) {
 				t.Errorf("%s: %s has an overhead: %+v", name, o.Label, o.Pieces)
 			}
 		}

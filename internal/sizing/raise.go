@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/shot"
@@ -82,7 +83,7 @@ func (q *lightSearch) unit(t *train, i int) *piece {
 }
 
 // veilPiece is a framed cloth in its place.
-func (s *setup) veilPiece(v *veil, role Role, work, outer geom.Rect, panel light.Panel) *piece {
+func (s *setup) veilPiece(v *veil, role finding.Role, work, outer geom.Rect, panel light.Panel) *piece {
 	panel.Corners = work.Corners()
 	return &piece{
 		role: role, face: v.fabric.FaceA, serves: shot.MainLabel, items: v.counts(), massKg: v.massKg,

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
@@ -114,7 +115,7 @@ func overheadAlone(r sizing.Result) (sizing.Label, bool) {
 		}
 		n := 0
 		for _, p := range o.Pieces {
-			if p.Role == sizing.RoleOverhead || p.Role == sizing.RoleSide {
+			if p.Role == finding.RoleOverhead || p.Role == finding.RoleSide {
 				n++
 			}
 		}

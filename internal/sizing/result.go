@@ -1,8 +1,6 @@
 package sizing
 
 import (
-	"time"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -91,53 +89,9 @@ type Load struct {
 	VolumeM3 float64
 }
 
-// Role is what a piece is there for.
-type Role = finding.Role
-
-// The roles of a piece.
-const (
-	RoleOverhead          = finding.RoleOverhead
-	RoleSide              = finding.RoleSide
-	RoleReflector         = finding.RoleReflector
-	RoleReflectorDiffuser = finding.RoleReflectorDiffuser
-	RoleFill              = finding.RoleFill
-	RoleBlack             = finding.RoleBlack
-	RoleNet               = finding.RoleNet
-	RoleLamp              = finding.RoleLamp
-	RoleLampDiffuser      = finding.RoleLampDiffuser
-	RoleCameraShade       = finding.RoleCameraShade
-)
-
-// Levels is the light on the subject at the zone's centre in mid-window: on the key face, the fill face and the back
-// face (hair and shoulders), as package light has them.
-type Levels struct {
-	At                    time.Time
-	KeyLx, FillLx, BackLx float64
-	KeyStops              float64 // key against the background's reference
-	ContrastStops         float64 // key over fill
-	SoftnessDeg           float64 // apparent size of the largest piece or source that lights the subject
-	UniformityStops       float64 // spread of the key face's level over the zone
-	OtherZones            []ZoneLevels
-}
-
-// ZoneLevels is the light on the key face at the centre of a further zone.
-type ZoneLevels struct {
-	Label           string
-	KeyLx, KeyStops float64
-	UniformityStops float64
-}
-
-// TrimStep is what moving the key reflectors or lamps to a distance (metres on the ground from the zone's middle to
-// theirs) makes of the key level.
-type TrimStep struct {
-	DistanceM       float64
-	KeyLx, KeyStops float64
-	ContrastStops   float64
-}
-
 // Piece is one placed frame, board or lamp with what holds it.
 type Piece struct {
-	Role   Role
+	Role   finding.Role
 	Face   string // the colour of the working side, in the catalogue's words
 	Serves string // "main" or the label of another zone
 	Covers []string
@@ -197,6 +151,3 @@ type Support struct {
 	Legs, EachLeg int
 	AtMast        int
 }
-
-// RuledOut is a frame that does not do, or less well than the one shown, and why.
-type RuledOut = finding.RuledOut

@@ -6,9 +6,9 @@ import (
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
-	"kitspan/internal/rigging"
 )
 
 // setup is one option as it grows: the overheads, then the pieces that shape the light, each clear of those before it.
@@ -31,7 +31,7 @@ type setup struct {
 
 // piece is one placed thing beside the overheads, in the camera's frame.
 type piece struct {
-	role    Role
+	role    finding.Role
 	face    string
 	serves  string
 	covers  []string
@@ -246,51 +246,10 @@ func (p *piece) meets(outer geom.Rect, masts []mast, lamp bool) bool {
 	return false
 }
 
-// print turns a piece into the answer's words and the world's frame.
-func (s *setup) print(p *piece) Piece {
-	st := s.sc.st
-	out := Piece{
-		Role: p.role, Face: p.face, Serves: p.serves, Covers: p.covers, Items: p.items, MarginM: p.marginM,
-		ViewClearanceM: clearOfAllM, OuterAreaM2: p.outerM2,
-	}
-	if p.lamp != nil {
-		out.Lamp = &LampPlace{Position: st.toWorld(p.lamp.At), Aim: st.toWorld(p.lamp.Aim)}
-		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.view.Clearance(p.lamp.At))
-	} else {
-		for i, c := range p.sheet.Corners() {
-			out.Corners[i] = st.toWorld(c)
-		}
-		if p.role == RoleNet {
-			out.ViewClearanceM = st.edgeClearance(p.outer)
-		} else {
-			corners := p.outer.Corners()
-			out.ViewClearanceM = math.Min(out.ViewClearanceM, st.view.PolygonClearance(corners[:]))
-		}
-	}
-	for i := range p.masts {
-		m := &p.masts[i]
-		out.Supports = append(out.Supports, m.print(st))
-		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.clearanceM(m))
-	}
-	out.topM = p.topM()
-	var room [rigging.MaxSupports]rigging.Support
-	b := s.burden(p, &room)
-	out.printHold(&p.fast, &b, st, s.ties.gustMS)
-	return out
-}
-
 // topM is the height of a piece's highest part.
 func (p *piece) topM() float64 {
 	if p.lamp != nil {
 		return p.lamp.At.Z
 	}
 	return topOf(&p.outer)
-}
-
-func (m *mast) print(st *stage) Support {
-	s := Support{SKU: m.on.item.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.on.spec.FootprintM, Legs: m.on.spec.Legs}
-	if m.armM() > armEpsilonM {
-		s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
-	}
-	return s
 }

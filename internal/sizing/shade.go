@@ -42,7 +42,7 @@ func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 			hidden = hidden || st.hidesFromLens(&ch.rigged.opening, way, radiusDeg)
 		}
 		for _, p := range a.pieces {
-			if p.lamp == nil && p.role != RoleNet {
+			if p.lamp == nil && p.role != finding.RoleNet {
 				hidden = hidden || st.hidesFromLens(&p.sheet, way, radiusDeg)
 			}
 		}
@@ -95,7 +95,7 @@ func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from path) b
 			if !free {
 				continue
 			}
-			p := a.veilPiece(v, RoleCameraShade, work, outer, v.panel(false))
+			p := a.veilPiece(v, finding.RoleCameraShade, work, outer, v.panel(false))
 			p.covers = []string{from.label}
 			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || a.darkens(p) {
 				continue

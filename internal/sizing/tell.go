@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 )
 
@@ -145,39 +144,4 @@ func (t *train) finding() finding.Array {
 		out.Behind = &finding.Framed{Frame: finding.ItemOf(t.veil.frame), Cloth: finding.ItemOf(t.veil.cloth)}
 	}
 	return out
-}
-
-// item is an item of the house by its SKU.
-func (e *engine) item(sku string) finding.Item { return finding.ItemOf(e.stock.Item(sku)) }
-
-func (e *engine) goods(c catalog.Count) finding.Goods {
-	return finding.Goods{Item: e.item(c.SKU), Quantity: c.Quantity}
-}
-
-// summary is the option in what a person acts on.
-func (e *engine) summary(opt *Option, choices []*choice, a *arranged) finding.Summary {
-	s := finding.Summary{
-		Dark: a.sc.reference < dimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
-	}
-	for _, ch := range choices {
-		o := finding.Overhead{
-			Framed: finding.Framed{Frame: finding.ItemOf(ch.candidate.item), Cloth: finding.ItemOf(ch.candidate.fabric)}, MiddleM: ch.rigged.opening.Center.Z,
-		}
-		for _, n := range ch.supports() {
-			o.On = append(o.On, e.goods(n))
-		}
-		s.Overheads = append(s.Overheads, o)
-	}
-	if a.key != nil {
-		key := a.key.train.finding()
-		s.Key = &key
-	}
-	if a.fill != nil {
-		fill := a.fill.train.finding()
-		s.Fill, s.Darkens = &fill, a.fill.dims
-	}
-	if opt.Label == LabelLaterHour {
-		s.Later = &finding.Hours{Start: opt.Window.Start, End: opt.Window.End}
-	}
-	return s
 }

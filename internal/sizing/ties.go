@@ -326,3 +326,11 @@ func amongFeet(anchor geom.Vec, masts []mast) bool {
 	}
 	return false
 }
+
+// most is the most bags on any support.
+func (f *secured) most() (n int) {
+	for _, k := range f.bags {
+		n = max(n, k)
+	}
+	return n
+}

@@ -114,7 +114,7 @@ func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*secured) findi
 }
 
 // roleOf is what a piece is there for, by its index.
-func (a *arranged) roleOf(i int) Role {
+func (a *arranged) roleOf(i int) finding.Role {
 	roles := roles(a.choices)
 	if i < len(roles) {
 		return roles[i]

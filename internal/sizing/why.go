@@ -12,7 +12,7 @@ import (
 // why explains why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
 // says that it would do, but for the user's preference or a limit.
 func (pl *framePlanner) why(ctx context.Context, g *group, c *candidate, over *choice) (out RuledOut, does bool) {
-	out = RuledOut{SKU: c.item.SKU, Name: c.item.Name, Role: RoleOverhead}
+	out = RuledOut{SKU: c.item.SKU, Name: c.item.Name, Role: finding.RoleOverhead}
 	if c.because != "" {
 		out.Because, out.Obstacle = c.because, c.obstacle
 		return out, false
@@ -161,3 +161,6 @@ func (g *group) couldCover(c *candidate) bool {
 	}
 	return false
 }
+
+// RuledOut is a frame that does not do, or less well than the one shown, and why.
+type RuledOut = finding.RuledOut

@@ -35,7 +35,7 @@ func TestWhatDoesNotHoldIsNotWorkableAndSaysWhatWould(t *testing.T) {
 			t.Errorf("%v m/s: workable %v, something gives way %v: %v", gust, o.Workable, weak, o.Notes)
 		}
 		told, ok := noted[finding.NotHeld](o)
-		if ok == holds || ok && (told.Role != sizing.RoleOverhead || told.AskedMS != 25 || told.HoldsMS != o.Pieces[0].Hold.GustLimitMS || len(told.Remedies) == 0) {
+		if ok == holds || ok && (told.Role != finding.RoleOverhead || told.AskedMS != 25 || told.HoldsMS != o.Pieces[0].Hold.GustLimitMS || len(told.Remedies) == 0) {
 			t.Errorf("%v m/s: notes %q", gust, o.Notes)
 		}
 	}
@@ -196,7 +196,7 @@ func TestOtherGusts(t *testing.T) {
 	} else if c, err := w.PerDay.Cmp(o.Kit.PerDay); err != nil || len(w.Add) > 0 && c <= 0 {
 		t.Errorf("%s for more than %s costs", w.PerDay, o.Kit.PerDay)
 	}
-	if w := o.WhatIf[3]; len(w.Lower) != len(o.Pieces) || len(w.Add) > 0 || w.Hands != 0 || len(w.Work.Lower) == 0 || w.Work.Lower[0] != sizing.RoleOverhead {
+	if w := o.WhatIf[3]; len(w.Lower) != len(o.Pieces) || len(w.Add) > 0 || w.Hands != 0 || len(w.Work.Lower) == 0 || w.Work.Lower[0] != finding.RoleOverhead {
 		t.Errorf("a hurricane: %+v", w)
 	}
 	for _, o := range plan(t, inGust(6)).Options {

@@ -106,13 +106,13 @@ func (p *printer) ruledOut(r sizing.Result) {
 	p.line("", "")
 	heading := "Why not a smaller frame:"
 	i := slices.IndexFunc(r.Options, func(o sizing.Option) bool {
-		return o.Label == sizing.LabelOverhead && o.Has(sizing.RoleOverhead, sizing.RoleSide)
+		return o.Label == sizing.LabelOverhead && o.Has(finding.RoleOverhead, finding.RoleSide)
 	})
 	switch {
 	case i < 0:
 		heading = "Why no frame on stands:"
 	case slices.ContainsFunc(r.Options[i].Pieces, func(v sizing.Piece) bool {
-		return v.Role == sizing.RoleOverhead && v.Hold.GustLimitMS < r.Shot.GustMS
+		return v.Role == finding.RoleOverhead && v.Hold.GustLimitMS < r.Shot.GustMS
 	}):
 		heading = "Why no frame on stands that holds the gust:"
 	}

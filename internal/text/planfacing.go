@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 )
@@ -56,7 +57,7 @@ func (p *printer) facing(v, before *sizing.Piece) string {
 // reflects says of a board whose beam it sends where, when it is not turned straight to its target. A white one throws no
 // beam to aim by.
 func (p *printer) reflects(o *sizing.Option, v, before *sizing.Piece) string {
-	if v.Role != sizing.RoleReflector && v.Role != sizing.RoleFill || v.Face == "white" {
+	if v.Role != finding.RoleReflector && v.Role != finding.RoleFill || v.Face == "white" {
 		return ""
 	}
 	n, from := normal(v.Corners), middle(v.Corners)

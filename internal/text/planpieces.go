@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -27,7 +28,7 @@ func ranks(list []sizing.Piece) []rank {
 			continue
 		}
 		if n := len(out); n > 0 && out[n-1].pieces[0].Serves == v.Serves &&
-			(v.Role == sizing.RoleReflectorDiffuser || v.Role == sizing.RoleLampDiffuser) {
+			(v.Role == finding.RoleReflectorDiffuser || v.Role == finding.RoleLampDiffuser) {
 			out[n-1].before = v
 		}
 		out = append(out, rank{pieces: list[i : i+1]})
@@ -128,7 +129,7 @@ func called(v *sizing.Piece, names map[string]string) string {
 
 // works says that a piece has a side that works, which must be turned the right way.
 func works(v *sizing.Piece) bool {
-	return v.Role == sizing.RoleReflector || v.Role == sizing.RoleFill || v.Role == sizing.RoleBlack
+	return v.Role == finding.RoleReflector || v.Role == finding.RoleFill || v.Role == finding.RoleBlack
 }
 
 func named(n catalog.Count, names map[string]string) string {
@@ -154,9 +155,9 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 	}
 	does, clear := "", outOfShot(v.ViewClearanceM)
 	switch {
-	case v.Role == sizing.RoleCameraShade:
+	case v.Role == finding.RoleCameraShade:
 		does = fmt.Sprintf("keeps %s off the lens; %s", strings.Join(stopped, ", "), clear)
-	case v.Role == sizing.RoleNet:
+	case v.Role == finding.RoleNet:
 		does = fmt.Sprintf("fills the picture there with %.2f m to spare; its tubes at least %.2f m out of it", v.MarginM, v.ViewClearanceM)
 	case len(stopped) > 0:
 		does = fmt.Sprintf("stops %s; rays pass at least %.2f m inside the edge; %s", strings.Join(stopped, ", "), v.MarginM, clear)

@@ -67,7 +67,7 @@ func printedPlan(t *testing.T, r sizing.Result) string {
 
 func board(mid geom.Vec, azimuthDeg, upDeg float64) sizing.Piece {
 	return sizing.Piece{
-		Role: sizing.RoleReflector, Face: "silver", Serves: "main", Items: []catalog.Count{{SKU: "SILVER", Quantity: 1}},
+		Role: finding.RoleReflector, Face: "silver", Serves: "main", Items: []catalog.Count{{SKU: "SILVER", Quantity: 1}},
 		Corners: sheetAt(mid, azimuthDeg, upDeg), ViewClearanceM: 2, Supports: on("STAND", mid),
 	}
 }
@@ -135,11 +135,11 @@ func TestEqualBoardsShareAParagraph(t *testing.T) {
 func TestRolesAreInWords(t *testing.T) {
 	mid := geom.Vec{X: 3, Y: -3, Z: 1.5}
 	ends := []sizing.Support{{SKU: "STAND", Base: geom.Vec{X: 2.6, Y: -3.4}, HeightM: 1.5}, {SKU: "STAND", Base: geom.Vec{X: 3.4, Y: -2.6}, HeightM: 1.5}}
-	framed := func(role sizing.Role, covers ...string) sizing.Piece {
+	framed := func(role finding.Role, covers ...string) sizing.Piece {
 		return sizing.Piece{Role: role, Face: "black", Serves: "main", Covers: covers, Items: []catalog.Count{{SKU: "FRAME", Quantity: 1}},
 			Corners: sheetAt(mid, 315, 0), MarginM: 0.22, ViewClearanceM: 0.3, Supports: ends}
 	}
-	lamp := sizing.Piece{Role: sizing.RoleLamp, Serves: "main", Items: []catalog.Count{{SKU: "SPOT", Quantity: 1}}, ViewClearanceM: 100,
+	lamp := sizing.Piece{Role: finding.RoleLamp, Serves: "main", Items: []catalog.Count{{SKU: "SPOT", Quantity: 1}}, ViewClearanceM: 100,
 		Lamp: &sizing.LampPlace{Position: geom.Vec{X: 4, Y: -4, Z: 1.8}, Aim: mid}, Supports: on("STAND", geom.Vec{X: 4, Y: -4, Z: 1.8})}
 	bare := lamp
 	bare.Lamp = &sizing.LampPlace{Position: geom.Vec{X: 1, Y: 4, Z: 2.5}, Aim: geom.Vec{Z: 1.2}}
@@ -147,14 +147,14 @@ func TestRolesAreInWords(t *testing.T) {
 		pieces []sizing.Piece
 		want   string
 	}{
-		"a black panel": {[]sizing.Piece{framed(sizing.RoleBlack)}, "Black panel: FRAME, black side; opening 1.00 m"},
-		"a lens shade":  {[]sizing.Piece{framed(sizing.RoleCameraShade, "sun")}, "Keeps the sun off the lens; at least 0.30 m out of the picture."},
-		"a net":         {[]sizing.Piece{framed(sizing.RoleNet)}, "Fills the picture there with 0.22 m to spare"},
-		"a lamp behind a diffuser": {[]sizing.Piece{lamp, framed(sizing.RoleLampDiffuser)},
+		"a black panel": {[]sizing.Piece{framed(finding.RoleBlack)}, "Black panel: FRAME, black side; opening 1.00 m"},
+		"a lens shade":  {[]sizing.Piece{framed(finding.RoleCameraShade, "sun")}, "Keeps the sun off the lens; at least 0.30 m out of the picture."},
+		"a net":         {[]sizing.Piece{framed(finding.RoleNet)}, "Fills the picture there with 0.22 m to spare"},
+		"a lamp behind a diffuser": {[]sizing.Piece{lamp, framed(finding.RoleLampDiffuser)},
 			"Lamp: SPOT; 4.0 m to the right, 4.0 m in front of the subject; 600 W; aimed at the diffuser; on STAND raised to 1.80 m (5.9 ft)"},
-		"its diffuser":     {[]sizing.Piece{lamp, framed(sizing.RoleLampDiffuser)}, "Diffuser before the lamp: FRAME; opening"},
+		"its diffuser":     {[]sizing.Piece{lamp, framed(finding.RoleLampDiffuser)}, "Diffuser before the lamp: FRAME; opening"},
 		"a lamp by itself": {[]sizing.Piece{bare}, "Lamp: SPOT; 1.0 m to the right, 4.0 m behind the subject; 600 W; aimed at the subject; on "},
-		"a board's diffuser": {[]sizing.Piece{board(geom.Vec{X: 4, Y: -4, Z: 1.5}, 315, 31), framed(sizing.RoleReflectorDiffuser)},
+		"a board's diffuser": {[]sizing.Piece{board(geom.Vec{X: 4, Y: -4, Z: 1.5}, 315, 31), framed(finding.RoleReflectorDiffuser)},
 			"; faces the diffuser, tilted up 31°; on STAND"},
 	} {
 		r := rigged(tc.pieces...)

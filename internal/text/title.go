@@ -3,13 +3,14 @@ package text
 import (
 	"fmt"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
 // Title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed.
 func Title(o *sizing.Option) string {
-	overhead := o.Has(sizing.RoleOverhead, sizing.RoleSide)
-	switch shaped := o.Has(sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleLamp); {
+	overhead := o.Has(finding.RoleOverhead, finding.RoleSide)
+	switch shaped := o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack, finding.RoleLamp); {
 	case !overhead && !shaped: // a net or a lens shade at most
 		return "The light as it is"
 	case o.Label == sizing.LabelOverhead && !overhead:

@@ -61,10 +61,10 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 		for _, label := range p.Covers {
 			covered[label] = covered[label] || softens(p.Role)
 		}
-		if p.Role == sizing.RoleOverhead {
+		if p.Role == finding.RoleOverhead {
 			overheads++
 		}
-		if p.Role == sizing.RoleLamp {
+		if p.Role == finding.RoleLamp {
 			lamps++
 		}
 		for _, sp := range p.Supports {
@@ -199,7 +199,7 @@ func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 fl
 		return "", math.Inf(1), false
 	}
 	for _, p := range o.Pieces {
-		if found, _ := partsOf(p, stock); p.Role == sizing.RoleOverhead && found.frame != nil {
+		if found, _ := partsOf(p, stock); p.Role == finding.RoleOverhead && found.frame != nil {
 			return found.frameItem.SKU, found.frame.OpeningWidthM * found.frame.OpeningHeightM, true
 		}
 	}
@@ -227,13 +227,13 @@ func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Viola
 	var bad []Violation
 	_, chosen, _ := Overhead(res, stock)
 	if o := onStands(res); o != nil && slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool {
-		return p.Role == sizing.RoleOverhead && p.Hold.GustLimitMS < res.Shot.GustMS
+		return p.Role == finding.RoleOverhead && p.Hold.GustLimitMS < res.Shot.GustMS
 	}) {
 		chosen = math.Inf(1)
 	}
 	listed := map[string]bool{}
 	for _, r := range res.RuledOut {
-		if r.Role != sizing.RoleOverhead {
+		if r.Role != finding.RoleOverhead {
 			continue
 		}
 		if listed[r.SKU] {

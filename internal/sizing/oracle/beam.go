@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/finding"
 )
 
 // beam is what a mirror-like sheet throws of a source: the way it comes from, seen from where it falls.
@@ -89,13 +89,13 @@ func checkBeams(s *Scene, pieces []standing, z *Zone, label string) []Violation 
 	var bad []Violation
 	var veil *plate
 	for i := range pieces {
-		if pieces[i].Role == sizing.RoleReflectorDiffuser && pieces[i].Serves == z.label {
+		if pieces[i].Role == finding.RoleReflectorDiffuser && pieces[i].Serves == z.label {
 			veil = &pieces[i].plate
 		}
 	}
 	var beams []beam
 	for _, p := range pieces {
-		if p.Role != sizing.RoleReflector || p.Serves != z.label {
+		if p.Role != finding.RoleReflector || p.Serves != z.label {
 			continue
 		}
 		b, ok := s.beamOf(p, label)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -142,7 +143,7 @@ func (v View) leastOfPiece(p sizing.Piece, pl plate) (least float64, part string
 	case p.Lamp != nil:
 		at := fromGeom(p.Lamp.Position)
 		least, part = v.leastOnSegment(at, at), "lamp"
-	case p.Role == sizing.RoleNet:
+	case p.Role == finding.RoleNet:
 		least, part = math.Inf(1), "edge"
 		c := pl.outline()
 		for i, a := range c {

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -165,7 +166,7 @@ func sameOption(o, other sizing.Option, moved func(geom.Vec) geom.Vec, firm bool
 }
 
 func withoutShades(pieces []sizing.Piece) []sizing.Piece {
-	return slices.DeleteFunc(slices.Clone(pieces), func(p sizing.Piece) bool { return p.Role == sizing.RoleCameraShade })
+	return slices.DeleteFunc(slices.Clone(pieces), func(p sizing.Piece) bool { return p.Role == finding.RoleCameraShade })
 }
 
 func samePieces(label sizing.Label, first, second []sizing.Piece, moved func(geom.Vec) geom.Vec, places bool) []Violation {

@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing/oracle"
 )
 
@@ -21,7 +21,7 @@ func TestExamplesKeepEveryRule(t *testing.T) {
 	if !raceOn && !oracle.Full() {
 		n.Face *= 4
 	}
-	roles := map[sizing.Role]int{}
+	roles := map[finding.Role]int{}
 	for _, file := range files {
 		house, s, err := oracle.Example(file)
 		if err != nil {
@@ -41,7 +41,7 @@ func TestExamplesKeepEveryRule(t *testing.T) {
 			}
 		}
 	}
-	for _, r := range []sizing.Role{sizing.RoleOverhead, sizing.RoleReflector, sizing.RoleFill, sizing.RoleNet, sizing.RoleLamp} {
+	for _, r := range []finding.Role{finding.RoleOverhead, finding.RoleReflector, finding.RoleFill, finding.RoleNet, finding.RoleLamp} {
 		if roles[r] == 0 {
 			t.Errorf("no example has a %s", r)
 		}

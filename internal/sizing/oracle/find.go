@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -209,7 +210,7 @@ func (h *Search) climb(a *aim, sp spot, l limits) spot {
 func (h *Search) piece(item, cloth *catalog.Item, sp spot, covers []string, supports []sizing.Support) sizing.Piece {
 	f, pl := item.Spec.(*catalog.Frame), sp.plate()
 	p := sizing.Piece{
-		Role: sizing.RoleOverhead, Face: cloth.Spec.(*catalog.Fabric).FaceA, Serves: "main", Covers: covers,
+		Role: finding.RoleOverhead, Face: cloth.Spec.(*catalog.Fabric).FaceA, Serves: "main", Covers: covers,
 		Items:       []catalog.Count{{SKU: item.SKU, Quantity: 1}, {SKU: cloth.SKU, Quantity: 1}},
 		OuterAreaM2: f.OuterWidthM * f.OuterHeightM,
 		Supports:    supports,

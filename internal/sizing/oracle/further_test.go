@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
@@ -56,7 +57,7 @@ func TestStandsMakeRoomForFurtherZones(t *testing.T) {
 func overheadOf(res sizing.Result) *sizing.Piece {
 	for i := range res.Options {
 		if o := &res.Options[i]; o.Label == sizing.LabelOverhead {
-			return the(o, sizing.RoleOverhead)
+			return the(o, finding.RoleOverhead)
 		}
 	}
 	return nil

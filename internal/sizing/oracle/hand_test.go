@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -27,7 +28,7 @@ func flat(at geom.Vec) sizing.Piece {
 func tilted(at geom.Vec, deg float64) sizing.Piece {
 	sin, cos := math.Sincos(deg * math.Pi / 180)
 	p := sizing.Piece{
-		Role: sizing.RoleOverhead, Face: "white", Serves: "main", Covers: []string{"lamp"},
+		Role: finding.RoleOverhead, Face: "white", Serves: "main", Covers: []string{"lamp"},
 		Items:       []catalog.Count{{SKU: "FRAME-33", Quantity: 1}, {SKU: "CLOTH-33", Quantity: 1}},
 		OuterAreaM2: 3.1 * 3.1,
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	rays "kitspan/internal/light/oracle"
 	"kitspan/internal/sizing"
@@ -187,7 +188,7 @@ func (l *lights) checkEffects() []Violation {
 	var bad []Violation
 	s, o := l.s, l.o
 	key, fill, _ := s.faces()
-	without := func(role sizing.Role) (k, f estimate, some bool) {
+	without := func(role finding.Role) (k, f estimate, some bool) {
 		rest := slices.DeleteFunc(slices.Clone(o.Pieces), func(p sizing.Piece) bool { return p.Role == role })
 		if len(rest) == len(o.Pieces) {
 			return k, f, false
@@ -195,10 +196,10 @@ func (l *lights) checkEffects() []Violation {
 		list := l.face(rest, s.Zone.middle, key, fill)
 		return list[0], list[1], true
 	}
-	if _, f, some := without(sizing.RoleFill); some && l.fill.lx <= f.lx {
+	if _, f, some := without(finding.RoleFill); some && l.fill.lx <= f.lx {
 		bad = append(bad, broken(RuleEffect, f.lx-l.fill.lx, "%s: with the fill the fill face has %.1f lx, without %.1f lx", o.Label, l.fill.lx, f.lx))
 	}
-	if k, f, some := without(sizing.RoleBlack); some {
+	if k, f, some := without(finding.RoleBlack); some {
 		if l.fill.lx >= f.lx {
 			bad = append(bad, broken(RuleEffect, l.fill.lx-f.lx, "%s: with the black the fill face has %.1f lx, without %.1f lx", o.Label, l.fill.lx, f.lx))
 		}

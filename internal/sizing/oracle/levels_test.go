@@ -4,7 +4,7 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing/oracle"
 )
 
@@ -55,7 +55,7 @@ func TestDrivenBoardsGiveWhatRaysFind(t *testing.T) {
 			report(t, s, oracle.CheckReflectors(oracle.NewScene(res.Shot, o.Window.From, o.Window.To), o, stock))
 			n := 0
 			for _, p := range o.Pieces {
-				if p.Role == sizing.RoleReflector {
+				if p.Role == finding.RoleReflector {
 					n++
 				}
 			}

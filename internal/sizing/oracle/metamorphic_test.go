@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -371,7 +372,7 @@ func TestRigOnceDearerInLessWind(t *testing.T) {
 // held reports whether an overhead on stands holds the gust asked.
 func held(res sizing.Result) bool {
 	for _, o := range res.Options {
-		if o.Label == sizing.LabelOverhead && len(o.Pieces) > 0 && o.Pieces[0].Role == sizing.RoleOverhead {
+		if o.Label == sizing.LabelOverhead && len(o.Pieces) > 0 && o.Pieces[0].Role == finding.RoleOverhead {
 			return o.Pieces[0].Hold.GustLimitMS >= res.Shot.GustMS
 		}
 	}

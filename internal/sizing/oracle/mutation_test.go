@@ -188,13 +188,13 @@ var mutations = []mutation{
 			return false // then it is
 		}
 		r.RuledOut = append(slices.Clone(r.RuledOut), sizing.RuledOut{
-			SKU: p.Items[0].SKU, Role: sizing.RoleOverhead, Because: finding.TooSmall, ShortByM: 0.1, Obstacle: finding.InPicture{},
+			SKU: p.Items[0].SKU, Role: finding.RoleOverhead, Because: finding.TooSmall, ShortByM: 0.1, Obstacle: finding.InPicture{},
 		})
 		return true
 	}},
 	{"too small by nothing", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Piece, _ *catalog.Snapshot) bool {
 		list := slices.Clone(r.RuledOut)
-		i := slices.IndexFunc(list, func(x sizing.RuledOut) bool { return x.Because == finding.TooSmall && x.Role == sizing.RoleOverhead })
+		i := slices.IndexFunc(list, func(x sizing.RuledOut) bool { return x.Because == finding.TooSmall && x.Role == finding.RoleOverhead })
 		if i < 0 {
 			return false
 		}
@@ -225,7 +225,7 @@ func sheetsM2(o sizing.Option, stock *catalog.Snapshot) (m2 [2]float64) {
 		case *catalog.Reflector:
 			area = spec.WidthM * spec.HeightM
 		}
-		if p.Role == sizing.RoleOverhead || p.Role == sizing.RoleSide {
+		if p.Role == finding.RoleOverhead || p.Role == finding.RoleSide {
 			m2[0] += area
 		}
 		m2[1] += area
@@ -235,7 +235,7 @@ func sheetsM2(o sizing.Option, stock *catalog.Snapshot) (m2 [2]float64) {
 
 // softening says that an option begins with an overhead or a side.
 func softening(o sizing.Option) bool {
-	return len(o.Pieces) > 0 && (o.Pieces[0].Role == sizing.RoleOverhead || o.Pieces[0].Role == sizing.RoleSide)
+	return len(o.Pieces) > 0 && (o.Pieces[0].Role == finding.RoleOverhead || o.Pieces[0].Role == finding.RoleSide)
 }
 
 // copied is a result whose first option and its first piece can be changed without changing the original.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -16,7 +17,7 @@ func CheckNets(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	n := 0
 	for _, p := range standingIn(o, stock) {
-		if p.Role != sizing.RoleNet {
+		if p.Role != finding.RoleNet {
 			continue
 		}
 		n++

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/shot"
@@ -41,7 +42,7 @@ func (f parts) panel(p sizing.Piece) light.Panel {
 		out.A, out.B = out.B, out.A
 	}
 	out.Transmittance, out.BeamShare = c.Transmittance, c.BeamShare
-	out.Fed = p.Role == sizing.RoleReflectorDiffuser || p.Role == sizing.RoleLampDiffuser
+	out.Fed = p.Role == finding.RoleReflectorDiffuser || p.Role == finding.RoleLampDiffuser
 	return out
 }
 

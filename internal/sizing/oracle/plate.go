@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -88,14 +89,14 @@ func partsOf(p sizing.Piece, stock *catalog.Snapshot) (parts, []Violation) {
 
 // fit says whether a piece of a role can be made of the parts: boards and framed cloths reflect and darken, framed cloths
 // alone do everything else that a sheet does, and a lamp is a lamp.
-func (f parts) fit(role sizing.Role) bool {
+func (f parts) fit(role finding.Role) bool {
 	cloth := f.frame != nil && f.fabric != nil && f.board == nil && f.lamp == nil
 	board := f.board != nil && f.frame == nil && f.fabric == nil && f.lamp == nil
 	lamp := f.lamp != nil && f.frame == nil && f.fabric == nil && f.board == nil
 	switch role {
-	case sizing.RoleLamp:
+	case finding.RoleLamp:
 		return lamp
-	case sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack:
+	case finding.RoleReflector, finding.RoleFill, finding.RoleBlack:
 		return cloth || board
 	default:
 		return cloth
@@ -179,13 +180,13 @@ func checkCorners(p sizing.Piece, w, h float64) []Violation {
 }
 
 // clothUse is what a cloth must be sewn for to do what a role asks.
-func clothUse(r sizing.Role) string {
+func clothUse(r finding.Role) string {
 	switch r {
-	case sizing.RoleNet:
+	case finding.RoleNet:
 		return catalog.UseNet
-	case sizing.RoleBlack, sizing.RoleCameraShade:
+	case finding.RoleBlack, finding.RoleCameraShade:
 		return catalog.UseSolid
-	case sizing.RoleReflector, sizing.RoleFill:
+	case finding.RoleReflector, finding.RoleFill:
 		return catalog.UseBounce
 	default:
 		return catalog.UseDiffusion

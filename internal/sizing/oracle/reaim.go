@@ -5,8 +5,8 @@ import (
 	"slices"
 	"time"
 
+	"kitspan/internal/finding"
 	rays "kitspan/internal/light/oracle"
-	"kitspan/internal/sizing"
 )
 
 // keptShare is the share of its level of mid-window that the key face keeps until boards are aimed anew, half a stop
@@ -22,7 +22,7 @@ const (
 func (l *lights) checkReaim() []Violation {
 	o, s := l.o, l.s
 	throws := slices.ContainsFunc(standingIn(o, l.stock), func(p standing) bool {
-		if p.Role != sizing.RoleReflector || p.Serves != mainZone {
+		if p.Role != finding.RoleReflector || p.Serves != mainZone {
 			return false
 		}
 		_, beam := p.found.throws(p.Piece)

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -125,8 +126,8 @@ func (f parts) throws(p sizing.Piece) (lobeDeg float64, yes bool) {
 
 // works says that a piece works with a hard source: a reflector, or a fill that throws a beam.
 func (p standing) works() bool {
-	if p.Role != sizing.RoleFill {
-		return p.Role == sizing.RoleReflector
+	if p.Role != finding.RoleFill {
+		return p.Role == finding.RoleReflector
 	}
 	_, beam := p.found.throws(p.Piece)
 	return beam

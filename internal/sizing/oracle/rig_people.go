@@ -112,7 +112,7 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 		}
 		if beams(p) && !s.Shot.Site.Roofed {
 			t.holdMost++
-			if o.ReaimMin != nil && p.Role == sizing.RoleReflector && p.Serves == mainZone {
+			if o.ReaimMin != nil && p.Role == finding.RoleReflector && p.Serves == mainZone {
 				t.holdLeast++
 			}
 		}

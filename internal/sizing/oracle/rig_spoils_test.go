@@ -334,7 +334,7 @@ var rigSpoils = []rigSpoil{
 
 // windy changes the first frame that the wind rules out.
 func windy(r *sizing.Result, change func(x *sizing.RuledOut)) bool {
-	i := slices.IndexFunc(r.RuledOut, func(x sizing.RuledOut) bool { return x.Because == finding.Windy && x.Role == sizing.RoleOverhead })
+	i := slices.IndexFunc(r.RuledOut, func(x sizing.RuledOut) bool { return x.Because == finding.Windy && x.Role == finding.RoleOverhead })
 	if i < 0 {
 		return false
 	}

@@ -4,12 +4,13 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
 // softens says that pieces of a role are there to stop hard light.
-func softens(r sizing.Role) bool { return r == sizing.RoleOverhead || r == sizing.RoleSide }
+func softens(r finding.Role) bool { return r == finding.RoleOverhead || r == finding.RoleSide }
 
 // softeners are an option's overheads and sides.
 func softeners(o sizing.Option) []sizing.Piece {

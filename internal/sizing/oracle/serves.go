@@ -50,7 +50,7 @@ func (l *lights) misses() []miss {
 	}
 	net := miss{what: "net", by: -1}
 	net.told = has[finding.NetNotOwned](o) || has[finding.NetUnseen](o) || has[finding.NetNoRoom](o) || has[finding.NetTooSmall](o)
-	if look.NetStops > thirdStop+stopsTol && !slices.ContainsFunc(l.o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleNet }) {
+	if look.NetStops > thirdStop+stopsTol && !slices.ContainsFunc(l.o.Pieces, func(p sizing.Piece) bool { return p.Role == finding.RoleNet }) {
 		net.by = 1
 	}
 	soft := miss{what: "softening", by: -1, told: has[finding.SofteningLeftOut](o)}

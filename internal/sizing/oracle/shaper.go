@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -37,7 +38,7 @@ func checkShaper(s *Scene, p sizing.Piece, found parts, stock *catalog.Snapshot)
 	bad = append(bad, checkStepOff(s, p, pl)...)
 	bad = append(bad, CheckView(s, p, pl)...)
 	bad = append(bad, checkShaperSupports(s, p, pl, found, stock)...)
-	if p.Role != sizing.RoleNet && p.MarginM != 0 {
+	if p.Role != finding.RoleNet && p.MarginM != 0 {
 		bad = append(bad, broken(RuleMargin, math.Abs(p.MarginM), "%s tells a margin of %.4f m", p.Role, p.MarginM))
 	}
 	return bad
@@ -63,7 +64,7 @@ func checkLow(s *Scene, p sizing.Piece, pl plate, found parts) []Violation {
 	switch {
 	case found.lamp != nil:
 		low, what = p.Lamp.Position.Z, "lamp"
-	case found.frame != nil && p.Role != sizing.RoleNet:
+	case found.frame != nil && p.Role != finding.RoleNet:
 		return CheckHead(s, p, pl)
 	default:
 		low = lowest(pl.outline())

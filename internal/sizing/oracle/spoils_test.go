@@ -22,7 +22,7 @@ type spoil struct {
 }
 
 // the is the first piece of a role; nil where there is none.
-func the(o *sizing.Option, roles ...sizing.Role) *sizing.Piece {
+func the(o *sizing.Option, roles ...finding.Role) *sizing.Piece {
 	i := slices.IndexFunc(o.Pieces, func(p sizing.Piece) bool { return slices.Contains(roles, p.Role) })
 	if i < 0 {
 		return nil
@@ -61,7 +61,7 @@ func board(p *sizing.Piece, stock *catalog.Snapshot) *catalog.Reflector {
 
 // mirrorLike is the first reflector that throws more than it glows, narrowly.
 func mirrorLike(o *sizing.Option, stock *catalog.Snapshot) *sizing.Piece {
-	p := the(o, sizing.RoleReflector)
+	p := the(o, finding.RoleReflector)
 	if b := board(p, stock); b != nil && p.Face == b.FaceA && b.SpecularA > b.DiffuseA && b.LobeADeg < 10 {
 		return p
 	}
@@ -85,11 +85,11 @@ func other(p *sizing.Piece, stock *catalog.Snapshot, want string) bool {
 	return true
 }
 
-var shapers = []sizing.Role{sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack, sizing.RoleReflectorDiffuser, sizing.RoleCameraShade, sizing.RoleNet}
+var shapers = []finding.Role{finding.RoleReflector, finding.RoleFill, finding.RoleBlack, finding.RoleReflectorDiffuser, finding.RoleCameraShade, finding.RoleNet}
 
 // overBehind is the overhead or side, its first support and the first further zone; ok is false where one is missing.
 func overBehind(said *shot.Shot, o *sizing.Option) (p *sizing.Piece, sp *sizing.Support, z shot.OtherZone, ok bool) {
-	p = the(o, sizing.RoleOverhead, sizing.RoleSide)
+	p = the(o, finding.RoleOverhead, finding.RoleSide)
 	if p == nil || len(said.OtherZones) == 0 {
 		return nil, nil, z, false
 	}
@@ -121,7 +121,7 @@ var spoils = []spoil{
 		return ok
 	}},
 	{"a reflector in the shade of the overhead", oracle.RuleSun, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p, over := the(o, sizing.RoleReflector), the(o, sizing.RoleOverhead)
+		p, over := the(o, finding.RoleReflector), the(o, finding.RoleOverhead)
 		if p == nil || over == nil || len(over.Covers) != 1 || over.Covers[0] != oracle.SunLabel {
 			return false
 		}
@@ -129,7 +129,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a reflector with its back to the sun", oracle.RuleSun, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleReflector)
+		p := the(o, finding.RoleReflector)
 		if p == nil || shot.Site.Roofed || len(shot.Lamps) > 0 {
 			return false
 		}
@@ -138,7 +138,7 @@ var spoils = []spoil{
 	}},
 	{"a mirror aimed beside the zone", oracle.RuleMirror, false, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := mirrorLike(o, stock)
-		if p == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil {
+		if p == nil || shot.Site.Roofed || the(o, finding.RoleReflectorDiffuser) != nil {
 			return false
 		}
 		turned(p, geom.Vec{Z: 1}, 35)
@@ -146,19 +146,19 @@ var spoils = []spoil{
 	}},
 	{"a reflector less in a row", oracle.RuleMirror, false, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := mirrorLike(o, stock)
-		if p == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil {
+		if p == nil || shot.Site.Roofed || the(o, finding.RoleReflectorDiffuser) != nil {
 			return false
 		}
 		// All but the first look where the first looks, two metres past the zone.
 		for i := range o.Pieces {
-			if q := &o.Pieces[i]; q.Role == sizing.RoleReflector && q.Serves == p.Serves {
+			if q := &o.Pieces[i]; q.Role == finding.RoleReflector && q.Serves == p.Serves {
 				turned(q, geom.Vec{Z: 1}, 20)
 			}
 		}
 		return true
 	}},
 	{"a diffusing frame behind its reflectors", oracle.RuleVeil, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		v, r := the(o, sizing.RoleReflectorDiffuser, sizing.RoleLampDiffuser), the(o, sizing.RoleReflector, sizing.RoleLamp)
+		v, r := the(o, finding.RoleReflectorDiffuser, finding.RoleLampDiffuser), the(o, finding.RoleReflector, finding.RoleLamp)
 		if v == nil || r == nil {
 			return false
 		}
@@ -167,7 +167,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a lens shade a width aside", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleCameraShade)
+		p := the(o, finding.RoleCameraShade)
 		if p == nil {
 			return false
 		}
@@ -175,7 +175,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a lens shade for nothing", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleCameraShade)
+		p := the(o, finding.RoleCameraShade)
 		if p == nil {
 			return false
 		}
@@ -184,20 +184,20 @@ var spoils = []spoil{
 	}},
 	{"a lens shade forgotten", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		n := len(o.Pieces)
-		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleCameraShade })
+		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == finding.RoleCameraShade })
 		return len(o.Pieces) < n && !slices.ContainsFunc(o.Notes, func(n finding.Note) bool { return n.Code() == finding.LensUnshaded{}.Code() })
 	}},
 	{"a black in the beam", oracle.RuleMirror, false, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		p := mirrorLike(o, stock)
-		q := the(o, sizing.RoleFill, sizing.RoleBlack)
-		if p == nil || board(q, stock) == nil || shot.Site.Roofed || the(o, sizing.RoleReflectorDiffuser) != nil || p.Serves != "main" {
+		q := the(o, finding.RoleFill, finding.RoleBlack)
+		if p == nil || board(q, stock) == nil || shot.Site.Roofed || the(o, finding.RoleReflectorDiffuser) != nil || p.Serves != "main" {
 			return false
 		}
 		// Every reflector gets a twin of the fill before its face.
 		twin := *q
 		at := twin.Corners
 		for i := range o.Pieces {
-			if r := &o.Pieces[i]; r.Role == sizing.RoleReflector {
+			if r := &o.Pieces[i]; r.Role == finding.RoleReflector {
 				n := r.Corners[1].Sub(r.Corners[0]).Cross(r.Corners[3].Sub(r.Corners[0])).Unit()
 				twin.Supports, twin.Corners = nil, at
 				grown := board(r, stock).WidthM
@@ -211,7 +211,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a net half a metre narrower", oracle.RuleFrame, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleNet)
+		p := the(o, finding.RoleNet)
 		if p == nil {
 			return false
 		}
@@ -221,7 +221,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a net three metres further off", oracle.RuleMargin, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleNet)
+		p := the(o, finding.RoleNet)
 		if p == nil {
 			return false
 		}
@@ -229,7 +229,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a net that leaves a side of the picture free", oracle.RuleNet, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleNet)
+		p := the(o, finding.RoleNet)
 		if p == nil {
 			return false
 		}
@@ -237,7 +237,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a net of another strength", oracle.RuleNet, false, func(_ *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleNet)
+		p := the(o, finding.RoleNet)
 		if p == nil {
 			return false
 		}
@@ -252,7 +252,7 @@ var spoils = []spoil{
 		return false
 	}},
 	{"a net before the people", oracle.RuleNet, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleNet)
+		p := the(o, finding.RoleNet)
 		if p == nil {
 			return false
 		}
@@ -268,7 +268,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a lamp off its stand", oracle.RuleSupport, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleLamp)
+		p := the(o, finding.RoleLamp)
 		if p == nil {
 			return false
 		}
@@ -294,7 +294,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a board through the overhead", oracle.RuleApart, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p, over := the(o, shapers...), the(o, sizing.RoleOverhead)
+		p, over := the(o, shapers...), the(o, finding.RoleOverhead)
 		if p == nil || over == nil {
 			return false
 		}
@@ -304,7 +304,7 @@ var spoils = []spoil{
 		return n.Unit().Cross(m.Unit()).Len() > 0.2
 	}},
 	{"a mast through the overhead", oracle.RuleApart, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p, over := the(o, shapers...), the(o, sizing.RoleOverhead)
+		p, over := the(o, shapers...), the(o, finding.RoleOverhead)
 		if p == nil || over == nil {
 			return false
 		}
@@ -314,7 +314,7 @@ var spoils = []spoil{
 		return math.Abs(n.Z) > 0.1
 	}},
 	{"two masts in one place", oracle.RuleApart, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p, q := the(o, sizing.RoleReflector), the(o, sizing.RoleFill, sizing.RoleBlack)
+		p, q := the(o, finding.RoleReflector), the(o, finding.RoleFill, finding.RoleBlack)
 		if p == nil || q == nil {
 			return false
 		}
@@ -322,7 +322,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"two masts of one frame in one place", oracle.RuleApart, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleOverhead, sizing.RoleSide, sizing.RoleFill)
+		p := the(o, finding.RoleOverhead, finding.RoleSide, finding.RoleFill)
 		if p == nil || len(p.Supports) < 2 {
 			return false
 		}
@@ -330,7 +330,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a board in the picture", oracle.RuleInView, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
+		p := the(o, finding.RoleReflector, finding.RoleFill, finding.RoleBlack)
 		if p == nil {
 			return false
 		}
@@ -346,7 +346,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a board under the ground", oracle.RuleHead, false, func(_ *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
+		p := the(o, finding.RoleReflector, finding.RoleFill, finding.RoleBlack)
 		if board(p, stock) == nil {
 			return false
 		}
@@ -354,7 +354,7 @@ var spoils = []spoil{
 		return true
 	}},
 	{"a face that the board has not", oracle.RuleFabric, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleReflector, sizing.RoleFill, sizing.RoleBlack)
+		p := the(o, finding.RoleReflector, finding.RoleFill, finding.RoleBlack)
 		if p == nil {
 			return false
 		}
@@ -407,11 +407,11 @@ var spoils = []spoil{
 	}},
 	{"a reflector forgotten in the levels", oracle.RuleLevel, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		n := len(o.Pieces)
-		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == sizing.RoleReflector && p.Serves == "main" })
+		o.Pieces = slices.DeleteFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == finding.RoleReflector && p.Serves == "main" })
 		return len(o.Pieces) < n
 	}},
 	{"a lamp aimed elsewhere", oracle.RuleLevel, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleLamp)
+		p := the(o, finding.RoleLamp)
 		if p == nil || p.Serves != "main" {
 			return false
 		}
@@ -461,24 +461,24 @@ var spoils = []spoil{
 			return false // it hides no sky, or a lamp on its black side gives as much: it takes nothing that could be told
 		}
 		for i := range o.Pieces {
-			some = o.Pieces[i].Role == sizing.RoleFill && other(&o.Pieces[i], stock, "black") || some
+			some = o.Pieces[i].Role == finding.RoleFill && other(&o.Pieces[i], stock, "black") || some
 		}
 		return some
 	}},
 	{"a fill called a black", oracle.RuleEffect, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleFill)
-		if p == nil || the(o, sizing.RoleBlack) != nil {
+		p := the(o, finding.RoleFill)
+		if p == nil || the(o, finding.RoleBlack) != nil {
 			return false
 		}
-		p.Role = sizing.RoleBlack
+		p.Role = finding.RoleBlack
 		return true
 	}},
 	{"a black called a fill", oracle.RuleEffect, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		p := the(o, sizing.RoleBlack)
-		if p == nil || the(o, sizing.RoleFill) != nil {
+		p := the(o, finding.RoleBlack)
+		if p == nil || the(o, finding.RoleFill) != nil {
 			return false
 		}
-		p.Role = sizing.RoleFill
+		p.Role = finding.RoleFill
 		return true
 	}},
 	{"called of service", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {

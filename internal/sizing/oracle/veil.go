@@ -15,7 +15,7 @@ func CheckVeils(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation 
 	var bad []Violation
 	pieces := standingIn(o, stock)
 	for _, v := range pieces {
-		behind := map[sizing.Role]sizing.Role{sizing.RoleReflectorDiffuser: sizing.RoleReflector, sizing.RoleLampDiffuser: sizing.RoleLamp}[v.Role]
+		behind := map[finding.Role]finding.Role{finding.RoleReflectorDiffuser: finding.RoleReflector, finding.RoleLampDiffuser: finding.RoleLamp}[v.Role]
 		z := s.zone(v.Serves)
 		if behind == "" || z == nil {
 			continue
@@ -64,7 +64,7 @@ func CheckVeils(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation 
 func CheckLensShades(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	for _, p := range standingIn(o, stock) {
-		if p.Role != sizing.RoleCameraShade {
+		if p.Role != finding.RoleCameraShade {
 			if !softens(p.Role) && len(p.Covers) > 0 {
 				bad = append(bad, broken(RuleOptions, float64(len(p.Covers)), "%s: a %s covers %v", o.Label, p.Role, p.Covers))
 			}
@@ -100,7 +100,7 @@ func CheckFlare(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation 
 	for i := range s.Sources {
 		src := &s.Sources[i]
 		shaded := slices.ContainsFunc(pieces, func(p standing) bool {
-			return p.Role == sizing.RoleCameraShade && slices.Contains(p.Covers, src.Label)
+			return p.Role == finding.RoleCameraShade && slices.Contains(p.Covers, src.Label)
 		})
 		if shaded || noted(&o, func(n finding.LensUnshaded) bool { return string(n.Source) == src.Label }) {
 			continue
@@ -118,7 +118,7 @@ func CheckFlare(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation 
 				continue
 			}
 			hidden := slices.ContainsFunc(pieces, func(p standing) bool {
-				return p.sheet() && p.Role != sizing.RoleNet && p.plate.stops(s.View.lens, dir, far)
+				return p.sheet() && p.Role != finding.RoleNet && p.plate.stops(s.View.lens, dir, far)
 			})
 			if !hidden {
 				bad = append(bad, broken(RuleShade, 1, "%s: %s falls on the lens at %s and neither a shade nor a note says so", o.Label, src.Label, m.At.Format("15:04")))

@@ -3,8 +3,8 @@ package draw
 import (
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
-	"kitspan/internal/sizing"
 )
 
 // heights are dimensioned for what hangs over or stands beside people: the highest and the lowest edge.
@@ -12,7 +12,7 @@ func (s *elevation) heights() {
 	done := map[string]bool{}
 	for i := range s.option.Pieces {
 		p := &s.option.Pieces[i]
-		if p.Role != sizing.RoleOverhead && p.Role != sizing.RoleSide && p.Role != sizing.RoleNet {
+		if p.Role != finding.RoleOverhead && p.Role != finding.RoleSide && p.Role != finding.RoleNet {
 			continue
 		}
 		c := s.corners(p)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 )
@@ -54,7 +55,7 @@ func detail(p *sizing.Piece, names func(sku string) string, u Units) string {
 		items = append(items, name(c))
 	}
 	parts := []string{strings.Join(items, " with ")}
-	if p.Face != "" && (p.Role == sizing.RoleReflector || p.Role == sizing.RoleFill || p.Role == sizing.RoleBlack) {
+	if p.Face != "" && (p.Role == finding.RoleReflector || p.Role == finding.RoleFill || p.Role == finding.RoleBlack) {
 		parts[0] += ", " + p.Face + " side"
 	}
 	if p.Lamp != nil {

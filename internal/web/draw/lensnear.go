@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
@@ -74,7 +75,7 @@ func (p *picture) nearby() (near, beyond []int) {
 		}
 		if v.Lamp == nil {
 			pn := openingPen(p.kind, v.Role)
-			if v.Role == sizing.RoleNet {
+			if v.Role == finding.RoleNet {
 				pn.fill = "" // the picture is seen through it
 			}
 			draw(p.corners(v), pn, "opening")

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 )
@@ -190,6 +191,6 @@ func (s *sheet) distances() {
 }
 
 // measured says that the distance of a role's pieces matters: it sets how strong they are, or what a net must fill.
-func measured(r sizing.Role) bool {
-	return r == sizing.RoleReflector || r == sizing.RoleFill || r == sizing.RoleBlack || r == sizing.RoleLamp || r == sizing.RoleNet
+func measured(r finding.Role) bool {
+	return r == finding.RoleReflector || r == finding.RoleFill || r == finding.RoleBlack || r == finding.RoleLamp || r == finding.RoleNet
 }

@@ -3,8 +3,8 @@ package draw
 import (
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
-	"kitspan/internal/sizing"
 )
 
 // entry is a line of the key: how something is drawn, and what it is.
@@ -26,7 +26,7 @@ func (st *stage) planKey() []entry {
 	}
 	for i := range st.option.Pieces {
 		p := &st.option.Pieces[i]
-		if p.Role != sizing.RoleOverhead && p.Role != sizing.RoleSide {
+		if p.Role != finding.RoleOverhead && p.Role != finding.RoleSide {
 			continue
 		}
 		corners := st.corners(p)
@@ -45,7 +45,7 @@ func (st *stage) planKey() []entry {
 	}
 	for i := range st.option.Pieces {
 		p := &st.option.Pieces[i]
-		if p.Lamp != nil || p.Role == sizing.RoleReflector || p.Role == sizing.RoleFill {
+		if p.Lamp != nil || p.Role == finding.RoleReflector || p.Role == finding.RoleFill {
 			add(entry{pen: lit, words: "light thrown"})
 		}
 		if len(p.Supports) > 0 {

@@ -3,6 +3,7 @@ package draw
 import (
 	"strings"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 )
@@ -13,7 +14,7 @@ var shadowDashes = [3]string{"2 3", "6 3", "12 4"}
 func (s *sheet) shadows() {
 	for i := range s.option.Pieces {
 		p := &s.option.Pieces[i]
-		if p.Role != sizing.RoleOverhead && p.Role != sizing.RoleSide {
+		if p.Role != finding.RoleOverhead && p.Role != finding.RoleSide {
 			continue
 		}
 		corners := s.corners(p)

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
@@ -11,21 +12,21 @@ import (
 
 // openingPen is how a role's opening is drawn: what softens is outlined heavily, what reflects more so, what diffuses in
 // dashes, what is black is black.
-func openingPen(kind string, r sizing.Role) pen {
+func openingPen(kind string, r finding.Role) pen {
 	switch r {
-	case sizing.RoleOverhead, sizing.RoleSide:
+	case finding.RoleOverhead, finding.RoleSide:
 		return pen{stroke: ink, width: 2.4, fill: "#e9e7dc", opacity: 0.55}
-	case sizing.RoleReflector:
+	case finding.RoleReflector:
 		return pen{stroke: beamInk, width: 3, fill: paper}
-	case sizing.RoleFill:
+	case finding.RoleFill:
 		return pen{stroke: beamInk, width: 2, fill: paper}
-	case sizing.RoleReflectorDiffuser, sizing.RoleLampDiffuser:
+	case finding.RoleReflectorDiffuser, finding.RoleLampDiffuser:
 		return pen{stroke: ink, width: 2, dash: "7 3", fill: "#e9e7dc", opacity: 0.55}
-	case sizing.RoleNet:
+	case finding.RoleNet:
 		return pen{stroke: ink, width: 1.6, fill: "url(#" + kind + "-net)"}
-	case sizing.RoleBlack:
+	case finding.RoleBlack:
 		return pen{stroke: ink, width: 2.4, fill: ink, opacity: 0.75}
-	case sizing.RoleCameraShade, sizing.RoleLamp: // a lamp has no opening
+	case finding.RoleCameraShade, finding.RoleLamp: // a lamp has no opening
 	}
 	return pen{stroke: ink, width: 1.8, fill: ink, opacity: 0.45}
 }
@@ -126,7 +127,7 @@ func (s *sheet) beams() {
 			if aim.Sub(to).Len() > same {
 				s.line(s.at(aim), s.at(to), lit, part(i, "onward"))
 			}
-		case p.Role == sizing.RoleReflector || p.Role == sizing.RoleFill:
+		case p.Role == finding.RoleReflector || p.Role == finding.RoleFill:
 			s.line(s.at(from), s.at(to), lit, part(i, "beam"))
 		}
 	}

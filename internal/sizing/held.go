@@ -1,0 +1,70 @@
+package sizing
+
+import (
+	"slices"
+
+	"kitspan/internal/finding"
+	"kitspan/internal/rigging"
+)
+
+// inWind notes what does not hold the gust, and what would make it hold.
+func (e *engine) inWind(opt *Option, a *arranged) {
+	tell := func(v *Piece, f *secured, b *rigging.Piece) {
+		if f.holds {
+			return
+		}
+		opt.Workable = false
+		opt.Notes = append(opt.Notes, finding.NotHeld{
+			Role: v.Role, HoldsMS: f.hold.GustLimitMS, AskedMS: e.ties.gustMS, Governs: f.hold.Governs, Remedies: e.wouldHold(f, b),
+		})
+	}
+	var room [rigging.MaxSupports]rigging.Support
+	for i, ch := range a.choices {
+		b := ch.burden(&room)
+		tell(&opt.Pieces[i], &ch.fast, &b)
+	}
+	for i, p := range a.pieces {
+		b := a.burden(p, &room)
+		tell(&opt.Pieces[len(a.choices)+i], &p.fast, &b)
+	}
+}
+
+// wouldHold is what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
+// area, near enough to name an area.
+func (e *engine) wouldHold(f *secured, b *rigging.Piece) []finding.Remedy {
+	gust, limit := e.ties.gustMS, f.hold.GustLimitMS
+	var ways []finding.Remedy
+	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }
+	switch f.hold.Governs {
+	case rigging.GovernsHouseLimit:
+		add(finding.SmallerFrame)
+	case rigging.GovernsLine, rigging.GovernsAnchor:
+		add(finding.StrongerLines)
+	case rigging.GovernsSupport:
+		add(finding.StrongerSupports)
+	default:
+		if f.bag != nil {
+			if bags, ok := b.Bags(gust, f.bag.MassKg, nil); ok {
+				bag := finding.ItemOf(f.bag)
+				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.most()})
+			}
+		}
+		switch {
+		case f.guying == nil && f.noRoom && len(b.Supports) > 1:
+			add(finding.RoomForLines)
+		case f.guying == nil && len(b.Supports) > 1:
+			add(finding.OtherLines)
+		}
+		add(finding.WiderFeet)
+	}
+	if limit > 0 {
+		ways = append(ways, finding.Remedy{What: finding.SmallerSheet, AreaM2: b.Panel.AreaM2() * limit * limit / gust / gust})
+	}
+	if limit >= calmMS {
+		ways = append(ways, finding.Remedy{What: finding.CalmerHour, UnderMS: limit})
+	}
+	return ways
+}
+
+// calmMS is a gust under which nobody waits for a calmer hour: there is none (common practice, no source).
+const calmMS = 2

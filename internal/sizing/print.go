@@ -1,0 +1,109 @@
+package sizing
+
+import (
+	"math"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
+	"kitspan/internal/geom"
+	"kitspan/internal/rigging"
+)
+
+// piece turns a choice into the answer's words and the world's frame.
+func (ch *choice) piece(role finding.Role, st *stage) Piece {
+	r := &ch.rigged
+	p := Piece{
+		Role: role, Serves: "main", Face: ch.candidate.fabricSpec().FaceA,
+		Items: []catalog.Count{
+			{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1},
+		},
+		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, clearOfAllM), // the frame's own; supports follow
+		OuterAreaM2: ch.candidate.frame.OuterWidthM * ch.candidate.frame.OuterHeightM,
+	}
+	for _, s := range ch.group.sources {
+		p.Covers = append(p.Covers, s.label)
+	}
+	for i, c := range r.opening.Corners() {
+		p.Corners[i] = st.toWorld(c)
+	}
+	for _, m := range ch.masts() {
+		p.Supports = append(p.Supports, m.print(st))
+		p.ViewClearanceM = math.Min(p.ViewClearanceM, st.clearanceM(&m))
+	}
+	p.topM = topOf(&r.outer)
+	var room [rigging.MaxSupports]rigging.Support
+	b := ch.burden(&room)
+	p.printHold(&ch.fast, &b, st, ch.candidate.ties.gustMS)
+	return p
+}
+
+// clearOfAllM is the clearance printed for a piece that lies wholly behind the lens, where none can be measured.
+const clearOfAllM = 100
+
+// armEpsilonM is the shortest arm worth printing.
+const armEpsilonM = 1e-3
+
+// print turns a piece into the answer's words and the world's frame.
+func (s *setup) print(p *piece) Piece {
+	st := s.sc.st
+	out := Piece{
+		Role: p.role, Face: p.face, Serves: p.serves, Covers: p.covers, Items: p.items, MarginM: p.marginM,
+		ViewClearanceM: clearOfAllM, OuterAreaM2: p.outerM2,
+	}
+	if p.lamp != nil {
+		out.Lamp = &LampPlace{Position: st.toWorld(p.lamp.At), Aim: st.toWorld(p.lamp.Aim)}
+		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.view.Clearance(p.lamp.At))
+	} else {
+		for i, c := range p.sheet.Corners() {
+			out.Corners[i] = st.toWorld(c)
+		}
+		if p.role == finding.RoleNet {
+			out.ViewClearanceM = st.edgeClearance(p.outer)
+		} else {
+			corners := p.outer.Corners()
+			out.ViewClearanceM = math.Min(out.ViewClearanceM, st.view.PolygonClearance(corners[:]))
+		}
+	}
+	for i := range p.masts {
+		m := &p.masts[i]
+		out.Supports = append(out.Supports, m.print(st))
+		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.clearanceM(m))
+	}
+	out.topM = p.topM()
+	var room [rigging.MaxSupports]rigging.Support
+	b := s.burden(p, &room)
+	out.printHold(&p.fast, &b, st, s.ties.gustMS)
+	return out
+}
+
+func (m *mast) print(st *stage) Support {
+	s := Support{SKU: m.on.item.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.on.spec.FootprintM, Legs: m.on.spec.Legs}
+	if m.armM() > armEpsilonM {
+		s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
+	}
+	return s
+}
+
+// printHold puts what holds a piece into the answer's words.
+func (v *Piece) printHold(f *secured, b *rigging.Piece, st *stage, gustMS float64) {
+	w := b.Panel.Wind()
+	v.Hold = Hold{
+		AreaM2: b.Panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: b.Panel.ForceN(gustMS),
+		Coefficient: math.Max(w.Down.Normal, w.Up.Normal) / b.Panel.AreaM2(),
+		GustLimitMS: f.hold.GustLimitMS, LowerAtMS: f.hold.LowerAtMS, WatchAtMS: f.hold.WatchAtMS, Governs: f.hold.Governs, Support: f.hold.Support,
+	}
+	for i := range v.Supports {
+		if n := f.bags[i]; n > 0 {
+			s := &v.Supports[i]
+			s.Ballast = catalog.Count{SKU: f.bag.SKU, Quantity: n}
+			s.EachLeg, s.AtMast = rigging.OverLegs(n, s.Legs)
+		}
+	}
+	for _, l := range f.lines() {
+		v.Lines = append(v.Lines, GuyLine{
+			SKU: f.rope.SKU, Support: l.mast, From: st.toWorld(l.from), To: st.toWorld(l.to),
+			Anchor: catalog.Count{SKU: f.anchor.SKU, Quantity: f.perLine}, PullN: f.pullN[l.mast],
+		})
+		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.view.SegmentClearance(l.from, l.to))
+	}
+}
