@@ -39,7 +39,9 @@ func TestFaultsCarryTheirQuantities(t *testing.T) {
 			fault.Fault{Pointer: "/shot/zone/top_m", Kind: fault.NobodyInView{BottomM: ptr(8.0), TopM: ptr(10.0), HeadM: 1.85}}},
 		"a short top": {func(d *Draft) { d.Zone.BaseM = ptr(2.0) },
 			fault.Fault{Pointer: "/shot/zone/top_m", Kind: fault.TopNotAboveBase{TopM: 1.85, BaseM: 2, Unsaid: "top_m", MostM: 60}}},
-		"a skipped hour": {func(d *Draft) { d.Window = DraftWindow{Date: ptr("2027-03-28"), Start: ptr("01:30"), End: ptr("03:00")} },
+		"a skipped hour": {func(d *Draft) {
+			d.Window = DraftWindow{Date: ptr("2027-03-28"), Start: ptr("01:30"), End: ptr("03:00")}
+		},
 			fault.Fault{Pointer: "/shot/window/start", Kind: fault.SkippedTime{At: "2027-03-28 01:30", Zone: "Europe/Lisbon", Before: "2027-03-28 01:00", After: "2027-03-28 02:00"}}},
 		"an end before the start": {func(d *Draft) { d.Window.Start, d.Window.End = ptr("17:30"), ptr("16:30") },
 			fault.Fault{Pointer: "/shot/window/end", Kind: fault.EndNotAfterStart{Date: "2027-06-18", Start: "17:30", End: "16:30", NextDate: "2027-06-19"}}},
