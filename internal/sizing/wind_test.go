@@ -254,6 +254,31 @@ func TestLampsAreSpreadOverCircuits(t *testing.T) {
 	}
 }
 
+// Lamps that together draw 90 % of a breaker need more than one, and at 79 % one does: 80 % may be drawn all the time (common
+// practice, no source).
+func TestACircuitIsLoadedToFourFifths(t *testing.T) {
+	_, d := exampleDraft(t, "../../docs/examples/10-late-light.json")
+	const wide = 400.0
+	told := 0
+	for share, one := range map[float64]bool{0.9: false, 0.79: true} {
+		d.Supply.CircuitA = some(wide)
+		for _, o := range plan(t, d).Options {
+			if len(o.Power.Circuits) == 0 || len(o.Power.Circuits[0].Lamps) < 2 {
+				continue
+			}
+			tight := d
+			tight.Supply.CircuitA = some(o.Power.Circuits[0].Amps / share)
+			told++
+			if got := option(t, plan(t, tight), o.Label).Power.Circuits; (len(got) == 1) != one {
+				t.Errorf("%d lamps at %.0f %% of a breaker: %+v", len(o.Power.Circuits[0].Lamps), 100*share, got)
+			}
+		}
+	}
+	if told < 2 {
+		t.Errorf("%d sets of lamps", told)
+	}
+}
+
 // A house without people or vehicles says so, and prices the rest.
 func TestAHouseWithoutPeople(t *testing.T) {
 	whole := house(t)
