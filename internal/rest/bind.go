@@ -1,7 +1,9 @@
 package rest
 
 import (
+	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -21,7 +23,8 @@ import (
 )
 
 // binder reads every JSON body by [DecodeJSON]: the generated handlers bind through it. Bodies longer than any that is
-// sound are decoded one at a time, so that a flood of them leaves the processor to others.
+// sound are read and decoded one at a time, so that a flood of them leaves processor and memory to others: the rest wait
+// in the kernel.
 type binder struct{ long *semaphore.Weighted }
 
 // longBody is more than any sound body takes: an item with 500 rates has 45 kB.
@@ -37,15 +40,10 @@ func (b binder) Bind(into any, c echo.Context) error {
 	if err := wantContentType(r, echo.MIMEApplicationJSON); err != nil {
 		return err
 	}
-	body, err := io.ReadAll(r.Body)
+	body, done, err := b.read(r)
+	defer done()
 	if err != nil {
-		return fmt.Errorf("read body: %w", err)
-	}
-	if len(body) > longBody {
-		if err := b.long.Acquire(r.Context(), 1); err != nil {
-			return &Refusal{Reason: ReasonBusy, Detail: "The body is long, and too many of that kind are being read. Send it again after the time in Retry-After.", cause: err}
-		}
-		defer b.long.Release(1)
+		return err
 	}
 	excess, err := DecodeJSON(body, into)
 	if err != nil {
@@ -55,6 +53,29 @@ func (b binder) Bind(into any, c echo.Context) error {
 		c.SetRequest(r.WithContext(context.WithValue(r.Context(), excessKey{}, excess)))
 	}
 	return nil
+}
+
+// read reads a body whole. Where it is long, it waits for its turn with the rest of it, which is over with done.
+func (b binder) read(r *http.Request) (body []byte, done func(), err error) {
+	done = func() {}
+	told := int(min(max(r.ContentLength, 0), MaxBody)) // a buffer that grows by doubling costs three times the body
+	var buffer bytes.Buffer
+	buffer.Grow(min(told, longBody) + bytes.MinRead)
+	switch _, err := io.CopyN(&buffer, r.Body, longBody+1); {
+	case errors.Is(err, io.EOF):
+		return buffer.Bytes(), done, nil
+	case err != nil:
+		return nil, done, fmt.Errorf("read body: %w", err)
+	}
+	if err := b.long.Acquire(r.Context(), 1); err != nil {
+		return nil, done, &Refusal{Reason: ReasonBusy, Detail: "The body is long, and too many of that kind are being read. Send it again after the time in Retry-After.", cause: err}
+	}
+	done = func() { b.long.Release(1) }
+	buffer.Grow(max(told-buffer.Len(), 0) + bytes.MinRead)
+	if _, err := buffer.ReadFrom(r.Body); err != nil {
+		return nil, done, fmt.Errorf("read body: %w", err)
+	}
+	return buffer.Bytes(), done, nil
 }
 
 // excessOf are the faults of the body that the decoder left to be reported with the others.
