@@ -16,18 +16,19 @@ import (
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
 	"kitspan/internal/shot"
+	"kitspan/internal/shot/shottest"
 )
 
 // randomSetup is a setup without anything in it for a shot in the wind, all by chance.
 func randomSetup(t *testing.T, rng *rand.Rand, slug string) *setup {
 	t.Helper()
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
-	d := bare()
-	d.Camera = shot.DraftCamera{BearingDeg: ptr(in(0, 360)), HeightM: ptr(in(0.4, 2.6)), AimHeightM: ptr(in(0.8, 1.5))}
-	d.Framing = shot.DraftFraming{WidthM: ptr(in(0.5, 4)), DistanceM: ptr(in(1.2, 8))}
-	d.GustMS, d.GroundAnchor = ptr(in(1, 14)), ptr([]string{shot.AnchorStakes, shot.AnchorBallast}[rng.IntN(2)])
-	d.Site.Ground = ptr([]string{"grass", "concrete"}[rng.IntN(2)])
-	shot := mustResolve(t, d)
+	d := shottest.Bare()
+	d.Camera = shot.DraftCamera{BearingDeg: new(in(0, 360)), HeightM: new(in(0.4, 2.6)), AimHeightM: new(in(0.8, 1.5))}
+	d.Framing = shot.DraftFraming{WidthM: new(in(0.5, 4)), DistanceM: new(in(1.2, 8))}
+	d.GustMS, d.GroundAnchor = new(in(1, 14)), new([]string{shot.AnchorStakes, shot.AnchorBallast}[rng.IntN(2)])
+	d.Site.Ground = new([]string{"grass", "concrete"}[rng.IntN(2)])
+	shot := shottest.Resolve(t, d)
 	stock, ok := catalog.DemoSnapshot(slug)
 	if !ok {
 		t.Fatalf("no demo house %q", slug)

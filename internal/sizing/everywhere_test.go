@@ -12,6 +12,7 @@ import (
 
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
+	"kitspan/internal/shot/shottest"
 )
 
 // randomSearch is a finder for a shot of an afternoon from anywhere, a frame and what holds it, all by chance; ok is false
@@ -19,14 +20,14 @@ import (
 func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, ok bool) {
 	t.Helper()
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
-	d := bare()
+	d := shottest.Bare()
 	hour := 10 + rng.IntN(9)
-	d.Window.Start, d.Window.End = ptr(fmt.Sprintf("%02d:00", hour)), ptr(fmt.Sprintf("%02d:%02d", hour, 10+rng.IntN(49)))
-	d.Camera = shot.DraftCamera{BearingDeg: ptr(in(0, 360)), HeightM: ptr(in(0.4, 2.6)), AimHeightM: ptr(in(0.8, 1.5))}
-	d.Framing = shot.DraftFraming{WidthM: ptr(in(0.5, 4)), DistanceM: ptr(in(1.2, 8)), AspectRatio: ptr(in(0.8, 2.4))}
+	d.Window.Start, d.Window.End = new(fmt.Sprintf("%02d:00", hour)), new(fmt.Sprintf("%02d:%02d", hour, 10+rng.IntN(49)))
+	d.Camera = shot.DraftCamera{BearingDeg: new(in(0, 360)), HeightM: new(in(0.4, 2.6)), AimHeightM: new(in(0.8, 1.5))}
+	d.Framing = shot.DraftFraming{WidthM: new(in(0.5, 4)), DistanceM: new(in(1.2, 8)), AspectRatio: new(in(0.8, 2.4))}
 	base := in(0, 1)
-	d.Zone = shot.DraftZone{WidthM: ptr(in(0.5, 6)), DepthM: ptr(in(0.3, 1)), BaseM: ptr(base), TopM: ptr(base + in(0.3, 1))}
-	shot := mustResolve(t, d)
+	d.Zone = shot.DraftZone{WidthM: new(in(0.5, 6)), DepthM: new(in(0.3, 1)), BaseM: new(base), TopM: new(base + in(0.3, 1))}
+	shot := shottest.Resolve(t, d)
 	st := newStage(&shot)
 	for rng.IntN(3) == 0 {
 		st.others = append(st.others, geom.Box{Mid: geom.Vec{X: in(-5, 5), Y: in(-5, 5), Z: 0.9}, Half: geom.Vec{X: in(0.2, 2), Y: in(0.2, 2), Z: 0.9}})
@@ -39,7 +40,7 @@ func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, 
 	sh = sheet{u, v, u + 0.05, v + 0.05}
 	ho = hold{lowestM: in(0.5, 1.5), highestM: in(3, 7), topM: math.Inf(1), count: 2 + 2*rng.IntN(2), stances: []stance{{in(0, 2), in(0.3, 1)}}}
 	ho.anywhere = rng.IntN(4) == 0
-	return newGroup(t.Context(), st, hard).fd, sh, ho, true
+	return newFinder(t.Context(), st, raysOf(st, hard)), sh, ho, true
 }
 
 // TestNothingFitsInCellsLeftOut turns frames at random within cells that the search leaves out: none may fit. Cells are

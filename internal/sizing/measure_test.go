@@ -7,6 +7,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/shot/shottest"
 )
 
 // An opening over the zone that is carried off to one side leaves the corners of the other side in the light. Sides are laid
@@ -26,9 +27,9 @@ func TestTheWorstRayIsThatOfACornerLeftOut(t *testing.T) {
 		{180, north, far}, {180, south, near}, {180, east, right}, {180, west, left},
 		{90, north, right}, {90, south, left}, {90, east, near}, {90, west, far},
 	} {
-		d := bare()
-		d.Camera.BearingDeg = ptr(tc.bearing)
-		s := mustResolve(t, d)
+		d := shottest.Bare()
+		d.Camera.BearingDeg = new(tc.bearing)
+		s := shottest.Resolve(t, d)
 		st := newStage(&s)
 		mid := st.fromWorld(tc.carried)
 		mid.Z = 4

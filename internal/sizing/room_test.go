@@ -2,12 +2,14 @@ package sizing
 
 import (
 	"testing"
+
+	"kitspan/internal/shot/shottest"
 )
 
 // TestRoomIsThatOfTheHoldAsked asks of every facing of the grid whether stands of several heights have room: what is kept
 // from one may not answer for another. A low one asked first once hid the room that a high one has.
 func TestRoomIsThatOfTheHoldAsked(t *testing.T) {
-	shot := mustResolve(t, bare())
+	shot := shottest.Resolve(t, shottest.Bare())
 	st := newStage(&shot)
 	hard := hardOf(sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To)))
 	sh := sheet{2.4, 2.4, 2.45, 2.45}
@@ -15,11 +17,11 @@ func TestRoomIsThatOfTheHoldAsked(t *testing.T) {
 	for _, highestM := range []float64{2, 4, 8, 16} {
 		holds = append(holds, hold{lowestM: highestM / 3, highestM: highestM, topM: 2 * farM, count: 2, stances: []stance{{1.5, 0.9}}})
 	}
-	asked := newGroup(t.Context(), st, hard).fd // of one after the other
+	asked := newFinder(t.Context(), st, raysOf(st, hard)) // of one after the other
 	roomy := 0
 	for i := range asked.grid {
 		for k := range holds {
-			fresh := newGroup(t.Context(), st, hard).fd
+			fresh := newFinder(t.Context(), st, raysOf(st, hard))
 			got, want := asked.placer.room(&asked.grid[i], &sh, &holds[k]), fresh.placer.room(&fresh.grid[i], &sh, &holds[k])
 			if got != want {
 				t.Errorf("yaw %.2f, tilt %.2f, up to %g m: room %v after other holds, %v at first",

@@ -256,6 +256,15 @@ func (src *source) raysOn(st *stage) []ray {
 	return src.rays
 }
 
+// raysOf are the rays of a list of sources.
+func raysOf(st *stage, list []*source) []ray {
+	var rays []ray
+	for _, src := range list {
+		rays = append(rays, src.raysOn(st)...)
+	}
+	return rays
+}
+
 func (src *source) near() bool { return src.lamp != nil && src.lamp.Position != nil }
 
 // thin appends to dirs the directions of the path from a (already there) to b, so few that between neighbours the
