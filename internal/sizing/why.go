@@ -74,12 +74,12 @@ func (pl *framePlanner) overLimit(ctx context.Context, g *group, c *candidate) (
 	shortM = topOf(&ch.rigged.outer) - *limit
 	for _, count := range [2]int{2, 4} {
 		if h, has := c.envelope(count); has {
-			if s, found := g.find(ctx, c, &h, yieldTop, hopelessM); found {
+			if s, found := g.find(ctx, c, &h, yieldTop, hopelessM); found && s.slack < 0 { // else it is lower, where no support has room
 				shortM = math.Min(shortM, -s.slack)
 			}
 		}
 	}
-	return math.Max(shortM, leastShortM), true
+	return math.Max(shortM, leastShortM), shortM > 0
 }
 
 // leastShortM is the least shortfall that is told: what is printed is never nothing.
@@ -123,6 +123,9 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 		// Wherever it covers, it hangs out of the supports' reach.
 		h, _ := c.envelope(c.frame.SupportsMin)
 		because, shortM = finding.TooHigh, math.Max(free.spot.center.Z-h.highestM, 0)
+	}
+	if because == finding.TooHigh && shortM <= 0 { // where it covers its supports reach: they find no room there
+		return finding.NoSupport, 0, finding.OutOfArms{}
 	}
 	if math.IsInf(shortM, 1) {
 		// No place at all within reach even with one condition dropped: the whole frame is missing.
