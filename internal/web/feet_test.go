@@ -1,0 +1,47 @@
+package web
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"kitspan/internal/catalog"
+)
+
+// A gust is in m/s for everybody.
+var lengthInMetres = regexp.MustCompile(`\d m([^/³\w]|$)|m²`)
+
+// A reader of feet gets feet in sentences too: in the summary, the notes and the reasons.
+func TestSentencesAreInTheReadersUnits(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	stock, err := catalog.Demo{}.Snapshot(t.Context(), "quayside")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string // which hold metres of their own
+	for _, item := range stock.Items() {
+		names = append(names, item.Name, "")
+	}
+	unnamed := strings.NewReplacer(names...)
+	for name, c := range map[string]struct{ address, at string }{
+		"summary":       {"/plan?" + small("units", "ft"), "h2 + p"},
+		"notes":         {"/plan?" + small("units", "ft"), "ul.notes li"},
+		"why not":       {"/plan?" + small("units", "ft"), "details.why li"},
+		"notes, sheet":  {"/option?" + small("units", "ft"), ".columns section:nth-of-type(4) li"},
+		"no overhead":   {"/day?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60"), "td[colspan='3']"},
+		"reach of none": {"/reach?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60") + "&frame=QG-FRAME-03X03", "table td[colspan='2']"},
+	} {
+		p := s.get(t, c.address)
+		said := p.text(c.at)
+		if said == "" {
+			t.Errorf("%s: nothing is said at %s", name, c.at)
+		}
+		if found := lengthInMetres.FindString(unnamed.Replace(said)); found != "" {
+			t.Errorf("%s has %q for a reader of feet: %s", name, found, said)
+		}
+		if !regexp.MustCompile(`\d (ft|in)\b`).MatchString(said) {
+			t.Errorf("%s has no length: %s", name, said)
+		}
+	}
+}
