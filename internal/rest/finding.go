@@ -3,6 +3,7 @@ package rest
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"reflect"
 	"strings"
 	"time"
@@ -65,7 +66,8 @@ func (w *objectWriter) member(name string, v any) {
 	w.value(reflect.ValueOf(v))
 }
 
-// fields are the members of a struct, those of embedded structs among them. What is empty and may be left out is.
+// fields are the members of a struct, those of embedded structs among them. What is empty and may be left out is, and so is a
+// quantity without an end, which JSON cannot say.
 func (w *objectWriter) fields(v reflect.Value) {
 	for i := range v.NumField() {
 		f := v.Type().Field(i)
@@ -76,6 +78,9 @@ func (w *objectWriter) fields(v reflect.Value) {
 		name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
 		if option == "omitempty" && v.Field(i).IsZero() {
 			continue
+		}
+		if v.Field(i).Kind() == reflect.Float64 && math.IsInf(v.Field(i).Float(), 0) {
+			continue // such as the width of a view that reaches past the vertical
 		}
 		w.member(name, v.Field(i).Interface())
 	}

@@ -19,7 +19,7 @@ func TestNotesHaveACodeATextAndTheirQuantities(t *testing.T) {
 	board := finding.Item{SKU: "B-1", Name: "Board"}
 	for want, n := range map[string]finding.Note{
 		`{"code":"re_aim","text":"The sun carries the beam off: aim anew every 9 min or sooner, a hand at each board.","every_min":9}`: finding.ReAim{EveryMin: 9},
-		`{"code":"aim_holds","text":"Aimed for mid-window, the beam stays on the zone all through."}`:                                 finding.AimHolds{},
+		`{"code":"aim_holds","text":"Aimed for mid-window, the beam stays on the zone all through."}`:                                  finding.AimHolds{},
 		`{"code":"sun_in_view","text":"The sun is in the picture: turn the lens 7° to the left, or wait until 20:48, when it leaves the picture.",` +
 			`"part_of_window":false,"turn_deg":7,"side":"left","until":"2027-06-18T20:48:00+01:00"}`: finding.SunInView{TurnDeg: 7, Side: finding.Left, Until: &at},
 		`{"code":"sun_in_view","text":"The sun is in the picture.","part_of_window":false}`: finding.SunInView{},
@@ -39,6 +39,11 @@ func TestNotesHaveACodeATextAndTheirQuantities(t *testing.T) {
 		}
 	}
 	var p printer
+	// A view that reaches past the vertical has no width and no top.
+	endless := finding.NetNoRoom{ViewBehind: finding.ViewBehind{BehindM: 2, WidthM: math.Inf(1), TopM: math.Inf(1)}}
+	if got := string(p.notes([]finding.Note{endless})[0]); !strings.HasSuffix(got, `","behind_m":2}`) || p.broken > 0 {
+		t.Errorf("an endless view (%d broken): %s", p.broken, got)
+	}
 	if p.notes([]finding.Note{finding.LampsDraw{PowerW: math.NaN()}}); p.broken != 1 {
 		t.Errorf("%d numbers that JSON cannot say, want 1", p.broken)
 	}
