@@ -2,5 +2,5 @@
 
 package oracle_test
 
-// raceOn says that the race detector is on, under which rays take some ten times as long.
+// raceOn reports whether the race detector is on, under which rays take some ten times as long.
 const raceOn = true
