@@ -383,7 +383,7 @@ func TestAnEmptyAddressBeginsWithAWholeShot(t *testing.T) {
 func TestTheAddressHoldsTheWholeShot(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	first := s.get(t, "/plan?"+small("gust", "5", "prefer", "cheapest", "units", "ft", "width", "10 ft", "bearing", "WSW"))
+	first := s.get(t, "/plan?"+with("sky", "overcast", "gust", "5", "prefer", "cheapest", "units", "ft", "width", "10 ft", "bearing", "WSW"))
 	second := s.get(t, "/plan?"+first.at.RawQuery)
 	if a, b := first.text("#results"), second.text("#results"); a != b || a == "" {
 		t.Error("the same address gives another plan")
