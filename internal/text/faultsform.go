@@ -23,8 +23,9 @@ func ofTheHouse(kind fault.Kind) faultWords {
 		return faultWords{wrong: fmt.Sprintf("is %s", k.Got), give: fmt.Sprintf("house %s reckons in %s", k.House, k.Want)}
 	case fault.NotAnAmount:
 		return sentence(k.Reason)
+	default:
+		return faultWords{} // of another function
 	}
-	return faultWords{}
 }
 
 // houses are the houses to choose from; where they are many, or could not be listed, where their list is.
@@ -60,8 +61,9 @@ func ofTheForm(kind fault.Kind) faultWords {
 		return sentence("is missing, stands twice or cannot be read: see /openapi.json")
 	case fault.Other:
 		return sentence(k.Says)
+	default:
+		return faultWords{} // of another function
 	}
-	return faultWords{}
 }
 
 // wanted are types of JSON in words.

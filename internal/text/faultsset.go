@@ -38,8 +38,9 @@ func ofTheSet(kind fault.Kind) faultWords {
 			wrong: fmt.Sprintf("is [%s, %s, %s], inside %s", decimal(p[0]), decimal(p[1]), decimal(p[2]), zoneName(k.Zone)),
 			give:  "give the lamp a place outside every zone",
 		}
+	default:
+		return faultWords{} // of another function
 	}
-	return faultWords{}
 }
 
 func topNotAboveBase(k fault.TopNotAboveBase) faultWords {

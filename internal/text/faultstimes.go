@@ -51,8 +51,9 @@ func ofTimes(pointer string, kind fault.Kind) faultWords {
 		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", a machine's own folder of zones", give: "give the name without that folder"}
 	case fault.UnknownZone:
 		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", which is no known zone", give: rightZone}
+	default:
+		return faultWords{} // of another function
 	}
-	return faultWords{}
 }
 
 // unsaid are the times that stand in, in words.
