@@ -81,13 +81,16 @@ func (n notation) number(s string) (float64, error) {
 		return 0, errNoNumber
 	}
 	sign, digits, exponent := m[1], strings.TrimSpace(m[2]), m[3]
-	value := func(group, decimal string) (float64, error) {
+	value := func(group, decimal string) (v float64, ok bool) {
 		plain, ok := ungroup(digits, group, decimal)
 		if !ok {
-			return 0, errNoNumber
+			return 0, false
 		}
 		v, err := strconv.ParseFloat(sign+plain+exponent, 64)
-		if err != nil {
+		return v, err == nil
+	}
+	read := func(v float64, ok bool) (float64, error) {
+		if !ok {
 			return 0, errNoNumber
 		}
 		return v, nil
@@ -95,20 +98,20 @@ func (n notation) number(s string) (float64, error) {
 	comma, point := strings.LastIndexByte(digits, ','), strings.LastIndexByte(digits, '.')
 	switch {
 	case comma < 0 && point < 0:
-		return value("", "")
+		return read(value("", ""))
 	case comma >= 0 && point >= 0: // the last of them parts the decimals
 		if comma > point {
-			return value(".", ",")
+			return read(value(".", ","))
 		}
-		return value(",", ".")
+		return read(value(",", "."))
 	}
 	separator := digits[max(comma, point):][:1]
-	asDecimal, decimalErr := value("", separator)
-	asThousands, thousandsErr := value(separator, "")
+	asDecimal, decimal := value("", separator)
+	asThousands, thousands := value(separator, "")
 	switch {
-	case thousandsErr != nil:
-		return asDecimal, decimalErr
-	case decimalErr != nil, separator == n.group:
+	case !thousands:
+		return read(asDecimal, decimal)
+	case !decimal, separator == n.group:
 		return asThousands, nil
 	case separator == n.decimal:
 		return asDecimal, nil

@@ -125,8 +125,8 @@ func TestWhatIsPrintedIsReadBack(t *testing.T) {
 		}
 		for decimals := range 4 {
 			want := math.Round(v*math.Pow10(decimals)) / math.Pow10(decimals)
-			for _, print := range []func(float64, int) string{r.number, r.signed} {
-				printed := print(v, decimals)
+			for _, write := range []func(float64, int) string{r.number, r.signed} {
+				printed := write(v, decimals)
 				got, err := r.notation.number(printed)
 				near("the number", printed, got, want, err)
 			}
