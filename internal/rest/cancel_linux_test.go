@@ -19,7 +19,6 @@ import (
 // metered is a context that measures the work between two questions for its end, and ends at one of them. Work is the
 // processor time of the one thread that does it: what else the machine does has no part in it.
 type metered struct {
-	context.Context
 	t        *testing.T
 	endsAt   int // the question that is answered with the end; none where it is 0
 	asked    int
@@ -28,7 +27,9 @@ type metered struct {
 	endedFor time.Duration // when the end was first told
 }
 
-func (m *metered) Done() <-chan struct{} { return nil }
+func (m *metered) Deadline() (time.Time, bool) { return time.Time{}, false }
+func (m *metered) Done() <-chan struct{}       { return nil }
+func (m *metered) Value(any) any               { return nil }
 
 func (m *metered) Err() error {
 	now := threadTime(m.t)
@@ -75,7 +76,7 @@ func TestWorkEndsSoonAfterItsContext(t *testing.T) {
 	}
 	for _, name := range slices.Sorted(maps.Keys(bodies)) {
 		run := func(endsAt int) (*metered, time.Duration, error) {
-			m := &metered{Context: t.Context(), t: t, endsAt: endsAt, last: threadTime(t)}
+			m := &metered{t: t, endsAt: endsAt, last: threadTime(t)}
 			_, err := desk.SizeJSON(m, []byte(bodies[name]))
 			return m, threadTime(t), err
 		}
