@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"kitspan/internal/scene"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -79,7 +81,7 @@ func (p *printer) point(v geom.Vec) Point {
 	return Point{p.number(v.X, perMetre), p.number(v.Y, perMetre), p.number(v.Z, perMetre)}
 }
 
-func (p *printer) source(s sizing.SourceTrack) Source {
+func (p *printer) source(s scene.SourceTrack) Source {
 	out := Source{Label: s.Label, Softened: s.Softened, Track: make([]TrackPoint, len(s.Track))}
 	for i, t := range s.Track {
 		out.Track[i] = p.track(t)
@@ -87,14 +89,14 @@ func (p *printer) source(s sizing.SourceTrack) Source {
 	return out
 }
 
-func (p *printer) track(t sizing.TrackPoint) TrackPoint {
+func (p *printer) track(t scene.TrackPoint) TrackPoint {
 	return TrackPoint{
 		At: t.At, AzimuthDeg: p.number(t.AzimuthDeg, perDegree), ElevationDeg: p.number(t.ElevationDeg, perDegree),
 		IlluminanceLx: p.number(t.IlluminanceLx, perLux), OffAxisDeg: p.number(t.OffAxisDeg, perDegree), InView: t.InView,
 	}
 }
 
-func (p *printer) background(b sizing.BackgroundLevel) BackgroundLevel {
+func (p *printer) background(b scene.BackgroundLevel) BackgroundLevel {
 	return BackgroundLevel{
 		ReferenceLx: p.number(b.ReferenceLx, perLux), Ev100: p.number(b.EV100, perStop),
 		NdStops: p.number(b.NDStops, perStop), NdDensity: p.number(b.NDDensity, perStop),

@@ -6,19 +6,20 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 // advice is what a gaffer would say of the sun before any kit: that it is in the picture or in front, and what to do.
-func (e *engine) advice(st *stage, list []*source) []finding.Note {
+func (e *engine) advice(st *scene.Stage, list []*scene.Source) []finding.Note {
 	var notes []finding.Note
 	for _, src := range list {
-		if src.lamp != nil {
-			dir := geom.Toward(src.moments[0].az-e.shot.Camera.BearingDeg, src.moments[0].el)
-			if src.near() {
-				dir = st.fromWorld(*src.lamp.Position).Sub(st.view.Eye)
+		if src.Lamp != nil {
+			dir := geom.Toward(src.Moments[0].Az-e.shot.Camera.BearingDeg, src.Moments[0].El)
+			if src.Near() {
+				dir = st.FromWorld(*src.Lamp.Position).Sub(st.View.Eye)
 			}
-			if st.view.SeesDisc(dir, src.radiusDeg) {
-				notes = append(notes, finding.LampInView{Lamp: src.label})
+			if st.View.SeesDisc(dir, src.RadiusDeg) {
+				notes = append(notes, finding.LampInView{Lamp: src.Label})
 			}
 			continue
 		}
@@ -30,15 +31,15 @@ func (e *engine) advice(st *stage, list []*source) []finding.Note {
 }
 
 // sunAdvice is what to do about the sun; nil for nothing.
-func (e *engine) sunAdvice(st *stage, sun *source) finding.Note {
+func (e *engine) sunAdvice(st *scene.Stage, sun *scene.Source) finding.Note {
 	seen, front, up := 0, 0, 0
-	for _, m := range sun.moments {
-		if m.lux <= 0 {
+	for _, m := range sun.Moments {
+		if m.Lux <= 0 {
 			continue
 		}
 		up++
-		dir := geom.Toward(m.az-e.shot.Camera.BearingDeg, m.el)
-		if st.view.SeesDisc(dir, sun.radiusDeg) {
+		dir := geom.Toward(m.Az-e.shot.Camera.BearingDeg, m.El)
+		if st.View.SeesDisc(dir, sun.RadiusDeg) {
 			seen++
 		}
 		if dir.Y < 0 {
@@ -47,7 +48,7 @@ func (e *engine) sunAdvice(st *stage, sun *source) finding.Note {
 	}
 	switch {
 	case up == 0:
-		if sun.moments[0].el <= 0 || sun.moments[len(sun.moments)-1].el <= 0 {
+		if sun.Moments[0].El <= 0 || sun.Moments[len(sun.Moments)-1].El <= 0 {
 			return finding.SunDown{}
 		}
 		return finding.NoDirectSun{}
@@ -62,8 +63,8 @@ func (e *engine) sunAdvice(st *stage, sun *source) finding.Note {
 		}
 		return n
 	case front > up/2:
-		m := sun.moments[len(sun.moments)/2]
-		turn := math.Remainder(m.az-e.shot.Camera.BearingDeg, 360)
+		m := sun.Moments[len(sun.Moments)/2]
+		turn := math.Remainder(m.Az-e.shot.Camera.BearingDeg, 360)
 		return finding.SunInFront{TurnDeg: math.Abs(turn), Side: finding.SideOf(turn)}
 	}
 	return nil
@@ -71,10 +72,10 @@ func (e *engine) sunAdvice(st *stage, sun *source) finding.Note {
 
 // turnOut is the least turn of the lens in whole degrees, positive to the right, after which the sun stays out of the
 // picture all through the window; 0 where no turn does.
-func (e *engine) turnOut(st *stage, sun *source) float64 {
+func (e *engine) turnOut(st *scene.Stage, sun *scene.Source) float64 {
 	clear := func(turn float64) bool {
-		for _, m := range sun.moments {
-			if m.lux > 0 && st.view.SeesDisc(geom.Toward(m.az-e.shot.Camera.BearingDeg-turn, m.el), sun.radiusDeg) {
+		for _, m := range sun.Moments {
+			if m.Lux > 0 && st.View.SeesDisc(geom.Toward(m.Az-e.shot.Camera.BearingDeg-turn, m.El), sun.RadiusDeg) {
 				return false
 			}
 		}
@@ -93,13 +94,13 @@ func (e *engine) turnOut(st *stage, sun *source) float64 {
 
 // leaves is the first minute, from the window's start to a day later, from which the sun is up and out of the picture for
 // as long as the window is long.
-func (e *engine) leaves(st *stage, sun *source) (time.Time, bool) {
+func (e *engine) leaves(st *scene.Stage, sun *scene.Source) (time.Time, bool) {
 	w := e.shot.Window
-	k := newSky(e.shot, w.From, w.From.Add(24*time.Hour))
+	k := scene.NewSky(e.shot, w.From, w.From.Add(24*time.Hour))
 	length := w.To.Sub(w.From)
 	var since time.Time
 	for t := w.From; t.Before(w.From.Add(24 * time.Hour)); t = t.Add(time.Minute) {
-		p, d := k.at(t)
+		p, d := k.At(t)
 		if d.BeamNormalLx <= 0 {
 			since = time.Time{}
 			if t.After(w.To) {
@@ -107,7 +108,7 @@ func (e *engine) leaves(st *stage, sun *source) (time.Time, bool) {
 			}
 			continue
 		}
-		if st.view.SeesDisc(geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg), sun.radiusDeg) {
+		if st.View.SeesDisc(geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg), sun.RadiusDeg) {
 			since = time.Time{}
 			continue
 		}

@@ -7,6 +7,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/light"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -47,9 +48,9 @@ type row struct {
 }
 
 // arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
-func (pl *lightPlanner) arrange(ctx context.Context, sc *scenery, choices []*choice, by means, dark bool) *arranged {
+func (pl *lightPlanner) arrange(ctx context.Context, sc *scene.Light, choices []*choice, by means, dark bool) *arranged {
 	a := &arranged{setup: pl.newSetup(sc, choices), by: by, dark: dark}
-	if sc.reference < dimmestReferenceLx {
+	if sc.Reference < dimmestReferenceLx {
 		a.note(finding.DarkBackground{})
 		a.lacks = append(a.lacks, "key")
 		pl.shadeLens(ctx, a)
@@ -104,16 +105,16 @@ const rounds = 3
 const dimmestReferenceLx = 0.6
 
 func (a *arranged) keyAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.key, side: a.sc.side}
+	return aim{serves: shot.MainLabel, mid: a.sc.St.Mid, half: a.sc.St.Half, face: a.sc.Key, side: a.sc.Side}
 }
 
 func (a *arranged) fillAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.fill, side: -a.sc.side}
+	return aim{serves: shot.MainLabel, mid: a.sc.St.Mid, half: a.sc.St.Half, face: a.sc.Fill, side: -a.sc.Side}
 }
 
 // wantKey is the key level asked for, in lux.
 func (pl *lightPlanner) wantKey(a *arranged) float64 {
-	return a.sc.reference * math.Exp2(pl.shot.Look.KeyStops)
+	return a.sc.Reference * math.Exp2(pl.shot.Look.KeyStops)
 }
 
 // raise holds a query for the main key to the floor that the contrast sets: in full, or not at all.
@@ -146,7 +147,7 @@ func (pl *lightPlanner) lift(ctx context.Context, a *arranged, to aim, want floa
 	case by == byLamps:
 		q.role, q.diffuserRole = finding.RoleLamp, finding.RoleLampDiffuser
 		return pl.mount(ctx, a, q, pl.lampKind())
-	case a.sc.driver < 0:
+	case a.sc.Driver < 0:
 		q.role = finding.RoleReflector
 		return pl.mount(ctx, a, q, weakTrains)
 	}
@@ -247,13 +248,13 @@ func (pl *lightPlanner) shapeFill(ctx context.Context, a *arranged, by means) {
 	a.fill = nil
 	to := a.fillAim()
 	key, fill, _ := a.faces(to.mid)
-	want := math.Max(key, darkestLx) * math.Exp2(-pl.shot.Look.ContrastStops)
-	off := light.Stops(math.Max(fill, darkestLx), want)
+	want := math.Max(key, scene.DarkestLx) * math.Exp2(-pl.shot.Look.ContrastStops)
+	off := light.Stops(math.Max(fill, scene.DarkestLx), want)
 	if math.Abs(off) <= closeStops {
 		return
 	}
 	q := a.search(asking(&to, want, off > 0))
-	q.against = math.Max(key, darkestLx)
+	q.against = math.Max(key, scene.DarkestLx)
 	if off > 0 {
 		q.role = finding.RoleBlack
 		a.fill = pl.mount(ctx, a, q, blackTrains)
@@ -267,7 +268,7 @@ func (pl *lightPlanner) shapeFill(ctx context.Context, a *arranged, by means) {
 	a.remove(a.fill)
 	a.fill = nil
 	q = a.search(asking(&to, want, false))
-	q.against = math.Max(key, darkestLx)
+	q.against = math.Max(key, scene.DarkestLx)
 	q.role, q.diffuserRole, q.soft = finding.RoleLamp, finding.RoleLampDiffuser, pl.shot.Look.Soften != shot.SoftenOff
 	a.fill = pl.mount(ctx, a, q, pl.lampKind())
 }
@@ -286,8 +287,8 @@ func (pl *lightPlanner) trimKey(ctx context.Context, a *arranged) bool {
 		return false
 	}
 	want := pl.wantKey(a)
-	key, _, _ := a.faces(a.sc.st.mid)
-	if math.Abs(light.Stops(math.Max(key, darkestLx), want)) <= closeStops {
+	key, _, _ := a.faces(a.sc.St.Mid)
+	if math.Abs(light.Stops(math.Max(key, scene.DarkestLx), want)) <= closeStops {
 		return false
 	}
 	old := *a.key
@@ -333,8 +334,8 @@ func (pl *lightPlanner) liftOthers(ctx context.Context, a *arranged, by means) {
 	for i := range pl.shot.OtherZones {
 		z := &pl.shot.OtherZones[i]
 		at := a.zones[i+1]
-		want := a.sc.reference * math.Exp2(z.KeyStops)
-		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.sc.key, side: a.sc.side, keepOff: true}
+		want := a.sc.Reference * math.Exp2(z.KeyStops)
+		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.sc.Key, side: a.sc.Side, keepOff: true}
 		ways := []func() *row{
 			func() *row { return pl.lift(ctx, a, to, want, by) },
 			func() *row { to.side = -to.side; return pl.lift(ctx, a, to, want, by) },
@@ -349,7 +350,7 @@ func (pl *lightPlanner) liftOthers(ctx context.Context, a *arranged, by means) {
 				return
 			}
 			a.light()
-			if done = a.level(at.Mid, a.sc.key) >= want*math.Exp2(-closeStops); !done {
+			if done = a.level(at.Mid, a.sc.Key) >= want*math.Exp2(-closeStops); !done {
 				done = way() != nil
 			}
 			if done {
@@ -357,7 +358,7 @@ func (pl *lightPlanner) liftOthers(ctx context.Context, a *arranged, by means) {
 			}
 		}
 		if a.firm = false; !done {
-			to.side = a.sc.side
+			to.side = a.sc.Side
 			pl.lift(ctx, a, to, want, by)
 		}
 	}

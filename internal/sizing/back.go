@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/light"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -14,14 +15,14 @@ func (pl *lightPlanner) lightBack(ctx context.Context, a *arranged) {
 	if pl.shot.Look.BackStops == nil {
 		return
 	}
-	want := a.sc.reference * math.Exp2(*pl.shot.Look.BackStops)
-	_, _, back := a.faces(a.sc.st.mid)
-	off := light.Stops(math.Max(back, darkestLx), want)
+	want := a.sc.Reference * math.Exp2(*pl.shot.Look.BackStops)
+	_, _, back := a.faces(a.sc.St.Mid)
+	off := light.Stops(math.Max(back, scene.DarkestLx), want)
 	if math.Abs(off) <= closeStops {
 		return
 	}
 	if off < 0 && !a.dark {
-		to := aim{serves: shot.MainLabel, mid: a.sc.st.mid, half: a.sc.st.half, face: a.sc.back, side: -a.sc.side, behind: true}
+		to := aim{serves: shot.MainLabel, mid: a.sc.St.Mid, half: a.sc.St.Half, face: a.sc.Back, side: -a.sc.Side, behind: true}
 		for range 2 {
 			q := a.search(asking(&to, want, false))
 			q.role = finding.RoleLamp

@@ -9,7 +9,7 @@ import (
 // nearest is a distance under which a train in its direction would stand in the picture, among the people or, where it
 // throws a beam, leave the ends of the zone without: what is tried starts there.
 func (q *lightSearch) nearest(t *train) float64 {
-	to, st := q.to, q.s.sc.st
+	to, st := q.to, q.s.sc.St
 	sin, cos := math.Sincos(t.phi * math.Pi / 180)
 	// The zone's reach in that direction, and half its width square to it.
 	keep := sin*to.half.X + math.Abs(cos)*to.half.Y + stepOffM
@@ -21,8 +21,8 @@ func (q *lightSearch) nearest(t *train) float64 {
 	}
 	// Out of the picture to the side, or behind the lens. A sheet stands slanted to its row: half its span is counted.
 	h := span / 2
-	x, ahead := to.side*to.mid.X, to.mid.Y-st.view.Eye.Y
-	side := (st.view.TanX*(ahead-h*sin) + h*cos + st.viewM - x) / (sin + st.view.TanX*cos)
+	x, ahead := to.side*to.mid.X, to.mid.Y-st.View.Eye.Y
+	side := (st.View.TanX*(ahead-h*sin) + h*cos + st.ViewM - x) / (sin + st.View.TanX*cos)
 	if cos > 0 {
 		side = math.Min(side, (ahead-h*sin)/cos)
 	}
@@ -57,8 +57,8 @@ func (q *lightSearch) ceiling(t *train) float64 {
 	r := t.r
 	near := math.Max(r-t.of.sheet.outU, r/2)
 	whole := 0.0 // all hard light, square on
-	for i := range sc.hard {
-		h := &sc.hard[i]
+	for i := range sc.Hard {
+		h := &sc.Hard[i]
 		lux := h.NormalLx
 		if h.At != nil {
 			d := h.At.Sub(q.to.mid).Len() - r
@@ -73,15 +73,15 @@ func (q *lightSearch) ceiling(t *train) float64 {
 	seen := func(area, at float64) float64 { return math.Min(1, area/(math.Pi*at*at)) }
 	if q.dims {
 		up := 0.0
-		for i := range sc.hard {
-			h := &sc.hard[i]
+		for i := range sc.Hard {
+			h := &sc.Hard[i]
 			if h.At != nil { // nowhere more than straight below it
 				up += h.IntensityCd / math.Max(h.At.Z*h.At.Z, 1e-6)
 				continue
 			}
 			up += math.Max(0, h.Dir.Z) * h.NormalLx
 		}
-		return math.Max(sc.skyLx, sc.ground*(sc.skyLx+up)) * seen(n*t.of.areaM2, near) * dimSlack
+		return math.Max(sc.SkyLx, sc.Ground*(sc.SkyLx+up)) * seen(n*t.of.areaM2, near) * dimSlack
 	}
 	if t.of.lamp != nil {
 		if t.veil == nil {
@@ -94,7 +94,7 @@ func (q *lightSearch) ceiling(t *train) float64 {
 	}
 	f := &t.of.front
 	driver := 0.0
-	if sc.driver >= 0 {
+	if sc.Driver >= 0 {
 		driver = whole
 	}
 	spread := near * math.Tan(f.LobeDeg*math.Pi/180)
@@ -102,7 +102,7 @@ func (q *lightSearch) ceiling(t *train) float64 {
 		spread = 0
 	}
 	beam := f.Specular * driver * n * math.Min(1, t.of.areaM2/(math.Pi*spread*spread+1e-9))
-	glow := f.Diffuse*whole + (f.Diffuse+f.Specular)*sc.skyLx
+	glow := f.Diffuse*whole + (f.Diffuse+f.Specular)*sc.SkyLx
 	if t.veil == nil {
 		return beam + glow*seen(n*t.of.areaM2, near)
 	}
@@ -117,10 +117,10 @@ const dimSlack = 1.5
 // missing and its corners beamShare of that: a beam that falls off evenly to all sides has then at least meanShare of it over the
 // whole zone.
 func (q *lightSearch) flows(t *train) bool {
-	if !q.even || t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.driver < 0 {
+	if !q.even || t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.Driver < 0 {
 		return true
 	}
-	h := &q.s.sc.hard[q.s.sc.driver]
+	h := &q.s.sc.Hard[q.s.sc.Driver]
 	if h.At != nil {
 		return true
 	}

@@ -90,7 +90,7 @@ func (s *setup) guyings(p, placeOf *piece) []guying {
 		return nil
 	}
 	own := p.outer.Grow(-tubeClearM)
-	return s.sc.st.guyings(p.masts, &p.outer, func(from, to geom.Vec) bool {
+	return lineSets(s.sc.St, p.masts, &p.outer, func(from, to geom.Vec) bool {
 		if p.lamp == nil && own.CutBy(from, to) {
 			return true
 		}

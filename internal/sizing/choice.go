@@ -92,7 +92,7 @@ func (ch *choice) secure(gustMS float64, others []*choice, left func(sku string)
 	}
 	return ch.candidate.ties.secure(&p, gustMS, func() []guying {
 		own := ch.rigged.outer.Grow(-tubeClearM)
-		return st.guyings(ch.masts(), &ch.rigged.outer, func(from, to geom.Vec) bool {
+		return lineSets(st, ch.masts(), &ch.rigged.outer, func(from, to geom.Vec) bool {
 			return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *choice) bool {
 				return o.rigged.outer.CutBy(from, to) || amongFeet(to, o.masts())
 			})

@@ -3,12 +3,14 @@ package sizing
 import (
 	"context"
 	"slices"
+
+	"kitspan/internal/scene"
 )
 
 // group is a set of sources that one frame must stop, with the search for it. What is found about a frame is kept, so
 // that choosing and explaining ask once.
 type group struct {
-	sources []*source
+	sources []*scene.Source
 	fd      *finder
 	free    map[string]*try     // by SKU, supports no object
 	tries   map[*candidate]*try // with the best of the candidate's own supports
@@ -104,7 +106,7 @@ func (g *group) beside(others []*choice, left func(sku string) int) *group {
 
 func (t *try) fits() bool { return t.ok && t.spot.slack >= 0 }
 
-func newGroup(ctx context.Context, st *stage, list []*source) *group {
+func newGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *group {
 	g := &group{
 		sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{},
 		placed: map[*way]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*choice{},
@@ -114,9 +116,9 @@ func newGroup(ctx context.Context, st *stage, list []*source) *group {
 }
 
 // raysOn are the rays of sources that must be stopped on a stage.
-func raysOn(st *stage, list []*source) (rays []ray) {
+func raysOn(st *scene.Stage, list []*scene.Source) (rays []scene.Ray) {
 	for _, s := range list {
-		rays = append(rays, s.raysOn(st)...)
+		rays = append(rays, s.RaysOn(st)...)
 	}
 	return rays
 }
@@ -138,7 +140,7 @@ func (g *group) freely(ctx context.Context, c *candidate) *try {
 // floor is the slack below which nothing is asked of a frame.
 func (g *group) floor() float64 {
 	if g.brief {
-		return -g.fd.st.seedDepthM() / 2
+		return -seedDepthM(g.fd.st) / 2
 	}
 	return hopelessM
 }

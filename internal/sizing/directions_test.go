@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
@@ -118,7 +119,7 @@ func turned(t *testing.T, bearingDeg float64, sentence string) (told, other floa
 
 func sunSeen(t *testing.T, d shot.Draft) bool {
 	t.Helper()
-	return slices.ContainsFunc(plan(t, d).Sources[0].Track, func(p sizing.TrackPoint) bool { return p.InView })
+	return slices.ContainsFunc(plan(t, d).Sources[0].Track, func(p scene.TrackPoint) bool { return p.InView })
 }
 
 // The sun stands at about 299° then, at a lens that looks to its left and one that looks to its right.

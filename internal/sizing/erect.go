@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"slices"
+
+	"kitspan/internal/scene"
 )
 
 // terms are what a rig has to keep.
@@ -221,7 +223,7 @@ func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way, b
 			return taken, true
 		}
 		if t.stood == nil || by.patience > 0 {
-			if s, ok := fd.find(ctx, c.sheet, &h, yieldCover, &t.spot, -fd.st.seedDepthM(), 0); ok && s.slack >= 0 && at(&s) {
+			if s, ok := fd.find(ctx, c.sheet, &h, yieldCover, &t.spot, -seedDepthM(fd.st), 0); ok && s.slack >= 0 && at(&s) {
 				t.stood = &s
 				return taken, true
 			}
@@ -242,8 +244,8 @@ func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way, b
 func (g *group) settled(c *candidate, s *spot, h *hold, kinds []*way) (r rigged, short int) {
 	// What can be said of the frame alone comes first: to put supports down takes longest.
 	opening, outer := s.rect(g.fd.st)
-	marginM := g.fd.st.measure(&opening, g.sources).insetM
-	if marginM < g.fd.st.coverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
+	marginM := g.fd.st.Measure(&opening, g.sources).InsetM
+	if marginM < g.fd.st.CoverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
 		return r, -1
 	}
 	if r, short = g.stand(s, h, kinds); short != allStand {
@@ -265,13 +267,13 @@ const allStand = 4
 func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
 	st := g.fd.st
 	var f facing
-	if !st.turn(&f, g.fd.rays, s.yaw, s.tilt) {
+	if !turnTo(st, &f, g.fd.rays, s.yaw, s.tilt) {
 		return r, -1
 	}
 	r.spot, r.count = *s, h.count
 	r.opening, r.outer = s.rect(st)
 	corners := r.outer.Corners()
-	if r.clearM = st.view.PolygonClearance(corners[:]); r.clearM < st.viewM {
+	if r.clearM = st.View.PolygonClearance(corners[:]); r.clearM < st.ViewM {
 		return r, -1
 	}
 	off := offsetsOf(&f, &s.sheet, h.count)
@@ -280,10 +282,10 @@ func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
 	for _, i := range order[:off.n] {
 		held, found := s.center.Add(off.at[i]), false
 		for _, w := range kinds {
-			if held.Z < w.holds.lowestM-guardM || held.Z > w.holds.highestM+guardM || !g.spare(w, standing) {
+			if held.Z < w.holds.lowestM-scene.GuardM || held.Z > w.holds.highestM+scene.GuardM || !g.spare(w, standing) {
 				continue
 			}
-			if m, ok := st.putBase(held, &w.support, &r.outer, standing); ok {
+			if m, ok := putBase(st, held, &w.support, &r.outer, standing); ok {
 				r.masts[i], found = m, true
 				standing = append(standing, m)
 				break

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 // cell is a square of turns, all yaws and tilts within a step of its middle, for a frame.
@@ -69,12 +70,12 @@ func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest flo
 		looked++
 		s := &sheets[int(flag(c.turned))]
 		if !c.known {
-			c.needs, c.known = fd.st.shadowIn(fd.rays, c.yaw, c.tilt, step), true
+			c.needs, c.known = shadowIn(fd.st, fd.rays, c.yaw, c.tilt, step), true
 		}
-		if c.needs.under(s, fd.st.coverM) || step > finest && c.ample.under(s, step) {
+		if c.needs.under(s, fd.st.CoverM) || step > finest && c.ample.under(s, step) {
 			return spot{}, false
 		}
-		if f == nil && fd.st.turn(&fd.scrap, fd.rays, c.yaw, c.tilt) {
+		if f == nil && turnTo(fd.st, &fd.scrap, fd.rays, c.yaw, c.tilt) {
 			f = &fd.scrap
 		}
 		if step > finest {
@@ -132,7 +133,7 @@ func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest flo
 
 // far reports whether all rays are those of directional sources, which the width can be an unknown against.
 func (fd *finder) far() bool {
-	return !slices.ContainsFunc(fd.rays, func(r ray) bool { return r.corner })
+	return !slices.ContainsFunc(fd.rays, func(r scene.Ray) bool { return r.Corner })
 }
 
 // mayFit reports whether a frame may fit at some turn of a cell, f the facing in its middle, nil where that is edge-on to a
@@ -140,7 +141,7 @@ func (fd *finder) far() bool {
 func (fd *finder) mayFit(ctx context.Context, c *cell, f *facing, s *sheet, ho *hold, step float64) bool {
 	if f == nil {
 		c.slack = -step
-		return step > steepStep && fd.st.grazed(fd.rays, c.yaw, c.tilt, step)
+		return step > steepStep && grazed(fd.st, fd.rays, c.yaw, c.tilt, step)
 	}
 	t := easingOf(f, s, step)
 	if f.nearest(fd.st, &t) < -step {
@@ -198,30 +199,30 @@ func (l least) under(sh *sheet, coverM float64) bool {
 // Seen along the ray s the opening is a parallelogram: its width across the edges along v is 2·halfU·|n·s|/|v⊥|, v⊥ the
 // part of v square to s, and the zone's in the same direction must be less. Each of the three turns by a bounded angle.
 // Unlike the conditions on a place this does not lose its strength where rays graze the frame.
-func (st *stage) shadowIn(rays []ray, yaw, tilt, step float64) (l least) {
+func shadowIn(st *scene.Stage, rays []scene.Ray, yaw, tilt, step float64) (l least) {
 	sy, cy := math.Sincos(yaw)
 	sinT, cosT := math.Sincos(tilt)
 	u := geom.Vec{X: cy, Y: sy}
 	v := geom.Vec{X: -sy * cosT, Y: cy * cosT, Z: sinT}
 	n := u.Cross(v)
 	turnsV, turnsN := step*math.Sqrt(1+cosT*cosT), step*math.Sqrt(1+sinT*sinT)
-	thin := math.Min(st.half.X, math.Min(st.half.Y, st.half.Z))
-	size := st.half.Len()
+	thin := math.Min(st.Half.X, math.Min(st.Half.Y, st.Half.Z))
+	size := st.Half.Len()
 	along := func(s, edge geom.Vec, turns, square float64) float64 {
 		across := s.Cross(edge)
 		flat := across.Len()
 		if flat <= turns {
 			return 0
 		}
-		width := (math.Abs(across.X)*st.half.X + math.Abs(across.Y)*st.half.Y + math.Abs(across.Z)*st.half.Z) / flat
+		width := (math.Abs(across.X)*st.Half.X + math.Abs(across.Y)*st.Half.Y + math.Abs(across.Z)*st.Half.Z) / flat
 		width = math.Max(thin, width-size*math.Asin(turns/flat))
 		return width * (flat - turns) / square
 	}
 	for i := range rays {
-		if rays[i].corner {
+		if rays[i].Corner {
 			continue
 		}
-		s := rays[i].dir
+		s := rays[i].Dir
 		square := math.Min(1, math.Abs(n.Dot(s))+turnsN)
 		l.u = math.Max(l.u, along(s, v, turnsV, square))
 		l.v = math.Max(l.v, along(s, u, step, square))
@@ -230,12 +231,12 @@ func (st *stage) shadowIn(rays []ray, yaw, tilt, step float64) (l least) {
 }
 
 // grazed reports whether a facing that is too nearly edge-on to a ray may be none at a turn within step of yaw and tilt.
-func (st *stage) grazed(rays []ray, yaw, tilt, step float64) bool {
+func grazed(st *scene.Stage, rays []scene.Ray, yaw, tilt, step float64) bool {
 	sy, cy := math.Sincos(yaw)
 	sinT, cosT := math.Sincos(tilt)
 	least, most := math.Inf(1), math.Inf(-1)
 	for i := range rays {
-		d := rays[i].dir
+		d := rays[i].Dir
 		ns := (d.X*sy-d.Y*cy)*sinT + d.Z*cosT
 		least, most = math.Min(least, ns), math.Max(most, ns)
 	}

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/shot/shottest"
 )
@@ -28,11 +29,11 @@ func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, 
 	base := in(0, 1)
 	d.Zone = shot.DraftZone{WidthM: new(in(0.5, 6)), DepthM: new(in(0.3, 1)), BaseM: new(base), TopM: new(base + in(0.3, 1))}
 	shot := shottest.Resolve(t, d)
-	st := newStage(&shot)
+	st := scene.NewStage(&shot)
 	for rng.IntN(3) == 0 {
-		st.others = append(st.others, geom.Box{Mid: geom.Vec{X: in(-5, 5), Y: in(-5, 5), Z: 0.9}, Half: geom.Vec{X: in(0.2, 2), Y: in(0.2, 2), Z: 0.9}})
+		st.Others = append(st.Others, geom.Box{Mid: geom.Vec{X: in(-5, 5), Y: in(-5, 5), Z: 0.9}, Half: geom.Vec{X: in(0.2, 2), Y: in(0.2, 2), Z: 0.9}})
 	}
-	hard := hardOf(sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To)))
+	hard := scene.HardOf(scene.Sources(&shot, st, scene.NewSky(&shot, shot.Window.From, shot.Window.To)))
 	if len(hard) == 0 {
 		return nil, sh, ho, false
 	}
@@ -40,7 +41,7 @@ func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, 
 	sh = sheet{u, v, u + 0.05, v + 0.05}
 	ho = hold{lowestM: in(0.5, 1.5), highestM: in(3, 7), topM: math.Inf(1), count: 2 + 2*rng.IntN(2), stances: []stance{{in(0, 2), in(0.3, 1)}}}
 	ho.anywhere = rng.IntN(4) == 0
-	return newFinder(t.Context(), st, raysOf(st, hard)), sh, ho, true
+	return newFinder(t.Context(), st, scene.RaysOf(st, hard)), sh, ho, true
 }
 
 // TestNothingFitsInCellsLeftOut turns frames at random within cells that the search leaves out: none may fit. Cells are
@@ -65,10 +66,10 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 					break
 				}
 			}
-			out := fd.st.shadowIn(fd.rays, c.yaw, c.tilt, step).under(&sh, fd.st.coverM)
+			out := shadowIn(fd.st, fd.rays, c.yaw, c.tilt, step).under(&sh, fd.st.CoverM)
 			if !out {
 				var f *facing
-				if fd.st.turn(&fd.scrap, fd.rays, c.yaw, c.tilt) {
+				if turnTo(fd.st, &fd.scrap, fd.rays, c.yaw, c.tilt) {
 					f = &fd.scrap
 				}
 				if f == nil && step <= steepStep {

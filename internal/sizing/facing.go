@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 // facing is one way for a frame to be turned, with all that the demand asks of a frame turned so, whatever its size.
@@ -57,9 +58,9 @@ const (
 	offLampM = 0.3
 )
 
-// turn makes the facing at a yaw and a tilt (radians; tilt from −π/2 to π/2), reusing f's memory. ok is false where a
+// turnTo makes the facing at a yaw and a tilt (radians; tilt from −π/2 to π/2), reusing f's memory. ok is false where a
 // ray would graze the plane or two rays would meet it from opposite sides.
-func (st *stage) turn(f *facing, rays []ray, yaw, tilt float64) (ok bool) {
+func turnTo(st *scene.Stage, f *facing, rays []scene.Ray, yaw, tilt float64) (ok bool) {
 	sy, cy := math.Sincos(yaw)
 	sinT, cosT := math.Sincos(tilt)
 	h := geom.Vec{X: -sy, Y: cy}
@@ -78,7 +79,7 @@ func (st *stage) turn(f *facing, rays []ray, yaw, tilt float64) (ok bool) {
 	steepest := 0.0
 	for i := range rays {
 		r := &rays[i]
-		ns := f.n.Dot(r.dir)
+		ns := f.n.Dot(r.Dir)
 		switch {
 		case f.side == 0 && math.Abs(ns) >= grazing:
 			f.side = math.Copysign(1, ns)
@@ -87,38 +88,38 @@ func (st *stage) turn(f *facing, rays []ray, yaw, tilt float64) (ok bool) {
 		}
 		steepest = math.Max(steepest, math.Abs(ns))
 		through := f.n.Scale(1 / ns)
-		f.rows(st, r, through, f.u, f.u.Dot(r.dir)/ns, false)
-		f.rows(st, r, through, f.v, f.v.Dot(r.dir)/ns, true)
-		if r.corner {
-			f.before = math.Min(f.before, f.side*f.n.Dot(r.from.Add(r.dir.Scale(r.far)))-offLampM)
+		f.rows(st, r, through, f.u, f.u.Dot(r.Dir)/ns, false)
+		f.rows(st, r, through, f.v, f.v.Dot(r.Dir)/ns, true)
+		if r.Corner {
+			f.before = math.Min(f.before, f.side*f.n.Dot(r.From.Add(r.Dir.Scale(r.Far)))-offLampM)
 		}
 	}
-	f.behind = st.support(f.n.Scale(f.side)) + offZoneM*steepest
+	f.behind = st.Support(f.n.Scale(f.side)) + offZoneM*steepest
 	return true
 }
 
 // rows adds the two conditions of one ray along one side of the frame. Beside the margin a ray keeps its penumbra
 // inside: a cone of half-angle tangent t meets the plane, at distance λ, in an ellipse whose reach along the side is
 // λ·t·√(1+k²), k the ray's slope along that side.
-func (f *facing) rows(st *stage, r *ray, through, side geom.Vec, k float64, alongV bool) {
+func (f *facing) rows(st *scene.Stage, r *scene.Ray, through, side geom.Vec, k float64, alongV bool) {
 	w := side.Sub(f.n.Scale(k))
-	fringe := through.Scale(r.spread * math.Sqrt(1+k*k))
+	fringe := through.Scale(r.Spread * math.Sqrt(1+k*k))
 	for _, sign := range [2]float64{1, -1} {
 		x := w.Scale(sign).Sub(fringe)
 		row := coverRow{x: x, slope: k, alongV: alongV}
-		if r.corner {
-			row.k = x.Dot(r.from)
+		if r.Corner {
+			row.k = x.Dot(r.From)
 		} else {
-			row.k = st.support(x)
+			row.k = st.Support(x)
 		}
 		f.cover = append(f.cover, row)
 	}
-	if r.corner {
+	if r.Corner {
 		return
 	}
-	sh := shadow{math.Abs(w.Y)*st.half.Y + math.Abs(w.Z)*st.half.Z, math.Abs(w.X), k, alongV}
+	sh := shadow{math.Abs(w.Y)*st.Half.Y + math.Abs(w.Z)*st.Half.Z, math.Abs(w.X), k, alongV}
 	f.shadows = append(f.shadows, sh)
-	need := sh.fixed + sh.rate*st.half.X
+	need := sh.fixed + sh.rate*st.Half.X
 	if alongV {
 		f.needV = math.Max(f.needV, need)
 	} else {
@@ -149,7 +150,7 @@ func (f *facing) widest(sh *sheet, marginM float64) float64 {
 
 // nearest is less than the least angle, in radians of yaw and of tilt at once, by which the facing has to turn before a
 // frame can cover, as a slack: 0 or more where it may cover as it is.
-func (f *facing) nearest(st *stage, t *easing) float64 {
+func (f *facing) nearest(st *scene.Stage, t *easing) float64 {
 	least := math.Inf(1)
 	for i := range f.shadows {
 		s := &f.shadows[i]
@@ -157,7 +158,7 @@ func (f *facing) nearest(st *stage, t *easing) float64 {
 		if s.alongV {
 			half = t.sheet.halfV
 		}
-		least = math.Min(least, (half-st.coverM-s.fixed-s.rate*st.half.X)/t.inset(s.slope, s.alongV))
+		least = math.Min(least, (half-st.CoverM-s.fixed-s.rate*st.Half.X)/t.inset(s.slope, s.alongV))
 	}
 	return least
 }

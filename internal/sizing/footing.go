@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 // footing is a convex part of the ground where a support may stand: beyond one plane of the picture and, where that alone
@@ -18,19 +19,19 @@ type footing struct {
 }
 
 // maxFootings is those of every plane with three sides of the zone each: the fourth lies on the plane's far side.
-const maxFootings = 3 * viewSides
+const maxFootings = 3 * scene.ViewSides
 
-// ground appends the parts of the ground that supports may stand on; where the zone's width is sought, each plane is
+// footingsOf appends the parts of the ground that supports may stand on; where the zone's width is sought, each plane is
 // joined with sides of the zone, because no plane is enough for every width.
-func (st *stage) ground(out []footing, ho *hold, y yields) []footing {
-	for plane, g := range st.viewPlanes() {
-		if st.vain(plane, g, ho) {
+func footingsOf(st *scene.Stage, out []footing, ho *hold, y yields) []footing {
+	for plane, g := range st.ViewPlanes() {
+		if vain(st, plane, g, ho) {
 			continue
 		}
 		level := geom.Vec{X: g.X, Y: g.Y}
-		keep := st.keepOff(plane)
+		keep := st.KeepOff(plane)
 		id := uint8(1 + 5*plane)
-		if y != yieldWidth && keep+g.Dot(st.view.Eye) >= math.Abs(g.X)*st.half.X+math.Abs(g.Y)*st.half.Y {
+		if y != yieldWidth && keep+g.Dot(st.View.Eye) >= math.Abs(g.X)*st.Half.X+math.Abs(g.Y)*st.Half.Y {
 			out = append(out, footing{id: id, g: g, keep: keep})
 			continue
 		}
@@ -45,7 +46,7 @@ func (st *stage) ground(out []footing, ho *hold, y yields) []footing {
 			if i == far {
 				continue
 			}
-			f := footing{id: id + 1 + uint8(i), g: g, keep: keep, side: side, edge: st.half.X*math.Abs(side.X) + st.half.Y*math.Abs(side.Y)}
+			f := footing{id: id + 1 + uint8(i), g: g, keep: keep, side: side, edge: st.Half.X*math.Abs(side.X) + st.Half.Y*math.Abs(side.Y)}
 			if y == yieldWidth {
 				f.wide = math.Abs(side.X)
 			}
@@ -57,24 +58,24 @@ func (st *stage) ground(out []footing, ho *hold, y yields) []footing {
 
 // vain reports whether no support stands under or over the picture that could not stand behind the lens as well, or within
 // reach. All three planes are level across the picture.
-func (st *stage) vain(plane int, g geom.Vec, ho *hold) bool {
-	if plane != underView && plane != overView {
+func vain(st *scene.Stage, plane int, g geom.Vec, ho *hold) bool {
+	if plane != scene.UnderView && plane != scene.OverView {
 		return false
 	}
-	at := st.keepOff(plane) + g.Dot(st.view.Eye) + math.Max(0, -g.Z)*ho.lowestM
+	at := st.KeepOff(plane) + g.Dot(st.View.Eye) + math.Max(0, -g.Z)*ho.lowestM
 	if g.Y > 0 {
 		return at > g.Y*wayOffM
 	}
 	behind := math.Inf(1) // the farthest y at which any mast is behind the lens
 	for _, z := range [2]float64{0, ho.highestM} {
-		f := st.view.Forward
-		behind = math.Min(behind, st.view.Eye.Y-(st.keepOff(behindView)+f.Z*(z-st.view.Eye.Z))/f.Y)
+		f := st.View.Forward
+		behind = math.Min(behind, st.View.Eye.Y-(st.KeepOff(scene.BehindView)+f.Z*(z-st.View.Eye.Z))/f.Y)
 	}
 	return -at <= -g.Y*behind
 }
 
 // wayOffM is farther than any support stands from the zone: a frame's middle at farM, half its diagonal and an arm.
-const wayOffM = farM + 13
+const wayOffM = scene.FarM + 13
 
 // footings are the alternatives of support i.
 func (p *placer) footings(list []alternative, i int, only uint8) []alternative {
@@ -97,7 +98,7 @@ func (p *placer) standOn(out *alternative, i int, on *footing) {
 	gives := flag(w.y == yieldView)
 	flat := math.Hypot(on.g.X, on.g.Y)
 	level := geom.Vec{X: on.g.X, Y: on.g.Y}
-	at := on.keep + on.g.Dot(p.st.view.Eye)
+	at := on.keep + on.g.Dot(p.st.View.Eye)
 	gain := w.off.armGain(i, f, on.g)
 	// beyond keeps g·(c + o) at least as far as need.
 	beyond := func(g geom.Vec, gives, need float64) {
@@ -112,7 +113,7 @@ func (p *placer) standOn(out *alternative, i int, on *footing) {
 	if on.side == (geom.Vec{}) {
 		return
 	}
-	beyond(on.side, on.wide, on.edge+guardM-on.wide*p.st.half.X-ho.reach(w.off.armGain(i, f, on.side), 1))
+	beyond(on.side, on.wide, on.edge+scene.GuardM-on.wide*p.st.Half.X-ho.reach(w.off.armGain(i, f, on.side), 1))
 	if on.wide > 0 || flat < 1e-9 {
 		return
 	}
@@ -126,9 +127,9 @@ func (p *placer) standOn(out *alternative, i int, on *footing) {
 	reach := w.off.armGain(i, f, along)
 	need := math.Inf(1)
 	for _, s := range ho.stances {
-		plane, edge := at/flat+s.footM*geom.DiscOuter, on.edge+guardM+s.footM
+		plane, edge := at/flat+s.footM*geom.DiscOuter, on.edge+scene.GuardM+s.footM
 		corner := geom.Vec{X: (plane*on.side.Y - on.g.Y/flat*edge) / turn, Y: (on.g.X/flat*edge - plane*on.side.X) / turn}
-		need = math.Min(need, along.Dot(corner)-math.Max(0, s.armM-guardM)*reach)
+		need = math.Min(need, along.Dot(corner)-math.Max(0, s.armM-scene.GuardM)*reach)
 	}
 	beyond(along, gives, need)
 }
@@ -141,13 +142,13 @@ const maxAsides = 4
 func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
 	w := &p.walk
 	z, support := &w.zones[of/zoneLists], of%zoneLists-1
-	outM := math.Hypot(w.sh.outU, w.sh.outV) + headBorderM
+	outM := math.Hypot(w.sh.outU, w.sh.outV) + scene.HeadBorderM
 	switch {
 	case support < 0:
-		if z.DistanceInPlan(p.st.mid) < farM+outM {
-			return p.headCases(list, p.st.headOver(z), only)
+		if z.DistanceInPlan(p.st.Mid) < scene.FarM+outM {
+			return p.headCases(list, p.st.HeadOver(z), only)
 		}
-	case support < w.off.n && !w.ho.anywhere && z.DistanceInPlan(p.st.mid) < farM+outM+w.ho.spanM():
+	case support < w.off.n && !w.ho.anywhere && z.DistanceInPlan(p.st.Mid) < scene.FarM+outM+w.ho.spanM():
 		for k, side := range [maxAsides]geom.Vec{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}} {
 			if id := uint8(k + 1); wanted(id, only) {
 				var o *alternative
@@ -163,5 +164,5 @@ func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
 // of a zone.
 func (p *placer) standBeside(out *alternative, i int, side geom.Vec, edge float64) {
 	w := &p.walk
-	out.put(side.Scale(-1), p.easing.held(side, w.ho.count), side.Dot(w.off.at[i])-(edge+guardM-w.ho.reach(w.off.armGain(i, w.f, side), 1)))
+	out.put(side.Scale(-1), p.easing.held(side, w.ho.count), side.Dot(w.off.at[i])-(edge+scene.GuardM-w.ho.reach(w.off.armGain(i, w.f, side), 1)))
 }

@@ -8,6 +8,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -29,12 +30,12 @@ func (a *arranged) measure(ctx context.Context, pl *lightPlanner) {
 	if ctx.Err() != nil {
 		return
 	}
-	st := a.sc.st
-	key, fill, back := a.faces(st.mid)
+	st := a.sc.St
+	key, fill, back := a.faces(st.Mid)
 	a.levels = Levels{
-		At: a.sc.at, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.sc.stops(key),
-		ContrastStops:   light.Stops(math.Max(key, darkestLx), math.Max(fill, darkestLx)),
-		UniformityStops: a.spread(ctx, st.mid, st.half), SoftnessDeg: a.softness(st.mid),
+		At: a.sc.At, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.sc.Stops(key),
+		ContrastStops:   light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
+		UniformityStops: a.spread(ctx, st.Mid, st.Half), SoftnessDeg: a.softness(st.Mid),
 		OtherZones: []ZoneLevels{},
 	}
 	for i := range pl.shot.OtherZones {
@@ -42,9 +43,9 @@ func (a *arranged) measure(ctx context.Context, pl *lightPlanner) {
 			return
 		}
 		z := &a.zones[i+1]
-		lx := a.level(z.Mid, a.sc.key)
+		lx := a.level(z.Mid, a.sc.Key)
 		a.levels.OtherZones = append(a.levels.OtherZones, ZoneLevels{
-			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
+			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.Stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
 		})
 	}
 	a.trim = a.trims(ctx)
@@ -62,11 +63,11 @@ func (a *arranged) softness(at geom.Vec) float64 {
 	if deg > 0 {
 		return deg
 	}
-	if a.sc.skyLx > 0 && len(a.sc.hard) == 0 {
+	if a.sc.SkyLx > 0 && len(a.sc.Hard) == 0 {
 		return 180 // the sky is all there is
 	}
-	for i := range a.sc.hard {
-		deg = math.Max(deg, 2*a.sc.hard[i].RadiusDeg)
+	for i := range a.sc.Hard {
+		deg = math.Max(deg, 2*a.sc.Hard[i].RadiusDeg)
 	}
 	return deg
 }
@@ -109,7 +110,7 @@ func (a *arranged) trims(ctx context.Context) []TrimStep {
 	var laid placing
 	t := a.key.train
 	chosen := t.r
-	far := math.Max(chosen, math.Min(chosen*trimFar, farM))
+	far := math.Max(chosen, math.Min(chosen*trimFar, scene.FarM))
 	near := chosen * trimNear
 	out := make([]TrimStep, 0, trimSteps)
 	for i := range trimSteps {
@@ -132,10 +133,10 @@ func (a *arranged) trims(ctx context.Context) []TrimStep {
 				p.panel.Corners = laid.rects[k].Corners()
 			}
 		}
-		key, fill, _ := a.faces(a.sc.st.mid)
+		key, fill, _ := a.faces(a.sc.St.Mid)
 		out = append(out, TrimStep{
-			DistanceM: t.r, KeyLx: key, KeyStops: a.sc.stops(key),
-			ContrastStops: light.Stops(math.Max(key, darkestLx), math.Max(fill, darkestLx)),
+			DistanceM: t.r, KeyLx: key, KeyStops: a.sc.Stops(key),
+			ContrastStops: light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
 		})
 	}
 	return out
@@ -145,28 +146,28 @@ func (a *arranged) trims(ctx context.Context) []TrimStep {
 // reflectors left as they are aimed in mid-window; the window's length where it has not while the sun can be counted on.
 // Nil where nothing is aimed at the sun.
 func (a *arranged) reaims(ctx context.Context) *float64 {
-	if a.key == nil || a.key.role != finding.RoleReflector || !a.key.train.of.specular() || a.sc.driver < 0 || len(a.sc.ways) < 2 {
+	if a.key == nil || a.key.role != finding.RoleReflector || !a.key.train.of.specular() || a.sc.Driver < 0 || len(a.sc.Directions) < 2 {
 		return nil
 	}
-	length := a.sc.window.To.Sub(a.sc.window.From)
-	hard := append([]light.Hard(nil), a.sc.hard...)
+	length := a.sc.Window.To.Sub(a.sc.Window.From)
+	hard := append([]light.Hard(nil), a.sc.Hard...)
 	levels := func(way geom.Vec) (out [9]float64) {
-		hard[a.sc.driver].Dir = way
+		hard[a.sc.Driver].Dir = way
 		a.open(hard)
 		a.lit.Set(&a.scene)
 		for i := range out {
-			p := a.sc.st.mid
+			p := a.sc.St.Mid
 			if i < 8 {
 				p = a.key.to.corner(i)
 			}
-			out[i] = a.level(p, a.sc.key)
+			out[i] = a.level(p, a.sc.Key)
 		}
 		return out
 	}
-	start := levels(a.sc.hard[a.sc.driver].Dir)
+	start := levels(a.sc.Hard[a.sc.Driver].Dir)
 	defer a.light()
 	lost := func(after time.Duration) bool {
-		now := levels(a.sc.way(a.sc.at.Add(after)))
+		now := levels(a.sc.Direction(a.sc.At.Add(after)))
 		for i := range now {
 			if now[i] < reaimShare*start[i] {
 				return true
@@ -174,7 +175,7 @@ func (a *arranged) reaims(ctx context.Context) *float64 {
 		}
 		return false
 	}
-	half := min(length/2, a.sc.until().Sub(a.sc.at))
+	half := min(length/2, a.sc.Until().Sub(a.sc.At))
 	minutes := length.Minutes()
 	if lost(half) {
 		lo, hi := time.Duration(0), half

@@ -5,6 +5,7 @@ import (
 
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
+	"kitspan/internal/scene"
 )
 
 // guying is where the lines of a piece go at one angle with the ground.
@@ -38,10 +39,10 @@ const (
 	knotM = 0.5
 )
 
-// guyings are the orders of lines that find room, one for each angle at most: fore and aft at each of two supports, and
+// lineSets are the orders of lines that find room, one for each angle at most: fore and aft at each of two supports, and
 // besides over the ends at four, turned outward as little as room allows, the same at both ends (the orders that
 // [rigging.FactorAlong] asks for); three or four around a single one. cut says whether something stands in a line's way.
-func (st *stage) guyings(masts []mast, outer *geom.Rect, cut func(from, to geom.Vec) bool) []guying {
+func lineSets(st *scene.Stage, masts []mast, outer *geom.Rect, cut func(from, to geom.Vec) bool) []guying {
 	var out []guying
 	for _, angle := range lineDegs {
 		o := order{st: st, masts: masts, angle: angle, cut: cut}
@@ -65,7 +66,7 @@ func (st *stage) guyings(masts []mast, outer *geom.Rect, cut func(from, to geom.
 
 // order is an order of lines in the making.
 type order struct {
-	st     *stage
+	st     *scene.Stage
 	masts  []mast
 	angle  float64
 	cut    func(from, to geom.Vec) bool
@@ -79,7 +80,7 @@ func (o *order) line(mast int, azimuthDeg float64) (g guy, ok bool) {
 	from := m.top()
 	to := from.Add(geom.Toward(azimuthDeg, 0).Scale(rigging.GroundRadiusM(from.Z, o.angle)))
 	to.Z = 0
-	return guy{mast, from, to}, o.st.lineFree(from, to, o.masts) && !o.cut(from, to)
+	return guy{mast, from, to}, lineFree(o.st, from, to, o.masts) && !o.cut(from, to)
 }
 
 // around puts three lines around a single mast, or else four.
@@ -171,22 +172,22 @@ func (o *order) along(outer *geom.Rect) bool {
 
 // lineFree says whether a line and its anchor are out of shot, off every zone and the lens, and off the feet of the
 // piece's own masts.
-func (st *stage) lineFree(from, to geom.Vec, masts []mast) bool {
+func lineFree(st *scene.Stage, from, to geom.Vec, masts []mast) bool {
 	low := from // where it comes under head height
-	if from.Z > st.headM {
-		low = to.Add(from.Sub(to).Scale(st.headM / from.Z))
+	if from.Z > st.HeadM {
+		low = to.Add(from.Sub(to).Scale(st.HeadM / from.Z))
 	}
-	if st.zone().Grow(lineOffM).CutInPlan(low, to) || geom.DistanceInPlan(st.view.Eye, low, to) < lensOffM {
+	if st.Zone().Grow(lineOffM).CutInPlan(low, to) || geom.DistanceInPlan(st.View.Eye, low, to) < lensOffM {
 		return false
 	}
-	for i := range st.others {
-		if st.others[i].Grow(lineOffM).CutInPlan(low, to) {
+	for i := range st.Others {
+		if st.Others[i].Grow(lineOffM).CutInPlan(low, to) {
 			return false
 		}
 	}
 	if amongFeet(to, masts) {
 		return false
 	}
-	clear := st.viewM + guardM
-	return st.view.SegmentClearance(from, to) >= clear && (st.feetBeside(to, anchorM) || st.view.DiscClearance(to, anchorM) >= clear)
+	clear := st.ViewM + scene.GuardM
+	return st.View.SegmentClearance(from, to) >= clear && (st.FeetBeside(to, anchorM) || st.View.DiscClearance(to, anchorM) >= clear)
 }

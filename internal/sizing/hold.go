@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 // hold is what supports allow: the heights of the point held, how far from it a mast may stand, and how many there are.
@@ -28,7 +29,7 @@ type stance struct{ armM, footM float64 }
 func (h *hold) reach(gain, spread float64) float64 {
 	best := math.Inf(-1)
 	for _, s := range h.stances {
-		best = math.Max(best, math.Max(0, s.armM-guardM)*gain-s.footM*geom.DiscOuter*spread)
+		best = math.Max(best, math.Max(0, s.armM-scene.GuardM)*gain-s.footM*geom.DiscOuter*spread)
 	}
 	return best
 }
@@ -39,7 +40,7 @@ func (h *hold) spanM() float64 {
 	for _, s := range h.stances {
 		most = math.Max(most, s.armM+s.footM*geom.DiscOuter)
 	}
-	return most + guardM
+	return most + scene.GuardM
 }
 
 // within says whether a support can nothing that w cannot: where w fails, it does.
@@ -58,4 +59,4 @@ func add(list []stance, s stance) []stance {
 }
 
 // anyHold is supports that set no limit within farM.
-var anyHold = hold{highestM: 2 * farM, topM: math.Inf(1), count: 2, anywhere: true}
+var anyHold = hold{highestM: 2 * scene.FarM, topM: math.Inf(1), count: 2, anywhere: true}

@@ -9,6 +9,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -52,7 +53,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 		}
 	}
 	var best *choice
-	var bestHour *scenery
+	var bestHour *scene.Light
 	hours := e.hours(area)
 	for _, h := range hours[:min(len(hours), laterTries)] {
 		if err := ctx.Err(); err != nil {
@@ -61,7 +62,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 		s := *e.shot
 		s.Window = h.window
 		sc := e.hourOf(&s)
-		if len(sc.due) == 0 {
+		if len(sc.Due) == 0 {
 			continue
 		}
 		var cands []*candidate
@@ -74,7 +75,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 				cands = append(cands, c)
 			}
 		}
-		g := newGroup(ctx, sc.st, sc.due)
+		g := newGroup(ctx, sc.St, sc.Due)
 		g.brief = true
 		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.try(ctx, cands[n-1]).fits() {
 			continue // where the largest of them does not do, none was ever seen to
@@ -88,7 +89,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 	if best == nil {
 		return Option{}, false, nil
 	}
-	note := finding.LaterHour{Hours: finding.Hours{Start: bestHour.window.Start, End: bestHour.window.End}}
+	note := finding.LaterHour{Hours: finding.Hours{Start: bestHour.Window.Start, End: bestHour.Window.End}}
 	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*choice{best}, byReflectors, []finding.Note{note})
 	return opt, err == nil, err
 }
@@ -100,8 +101,8 @@ func (e *engine) hours(areaM2 float64) []hour {
 	length := w.To.Sub(w.From)
 	y, m, d := w.From.Date()
 	midnight := time.Date(y, m, d+1, 0, 0, 0, 0, e.zone)
-	st := newStage(e.shot)
-	k := newSky(e.shot, w.From, midnight)
+	st := scene.NewStage(e.shot)
+	k := scene.NewSky(e.shot, w.From, midnight)
 	var out []hour
 	now, _ := e.hour(st, k, w.From, length)
 	for from := w.From.Add(laterStep); !from.Add(length).After(midnight); from = from.Add(laterStep) {
@@ -116,21 +117,21 @@ func (e *engine) hours(areaM2 float64) []hour {
 
 // hour is the window from an instant on; ok is false where the sun is down or in the picture, or leaves no frame within
 // reach out of the picture.
-func (e *engine) hour(st *stage, k *sky, from time.Time, length time.Duration) (h hour, ok bool) {
+func (e *engine) hour(st *scene.Stage, k *scene.Sky, from time.Time, length time.Duration) (h hour, ok bool) {
 	h.window = shot.WindowBetween(from, from.Add(length))
 	far := 0.0
 	var dirs [3]geom.Vec
 	for i := range dirs {
-		p, day := k.at(from.Add(length * time.Duration(i) / 2))
+		p, day := k.At(from.Add(length * time.Duration(i) / 2))
 		dirs[i] = geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg)
-		if day.BeamNormalLx <= 0 || st.view.SeesDisc(dirs[i], p.SemidiameterDeg()) {
+		if day.BeamNormalLx <= 0 || st.View.SeesDisc(dirs[i], p.SemidiameterDeg()) {
 			return h, false
 		}
-		h.leastM2 = math.Max(h.leastM2, st.silhouette(dirs[i]))
-		far = math.Max(far, st.outOfView(dirs[i]))
+		h.leastM2 = math.Max(h.leastM2, st.Silhouette(dirs[i]))
+		far = math.Max(far, st.OutOfView(dirs[i]))
 	}
 	// The shadow of the zone grows with the distance at which the frame is out of view.
 	side := math.Sqrt(h.leastM2) + far*dirs[0].Sub(dirs[2]).Len() + 2*e.shot.Allowance.CoverM
 	h.guessM2 = side * side
-	return h, far <= farM
+	return h, far <= scene.FarM
 }

@@ -12,6 +12,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -66,7 +67,7 @@ func TestAReflectorStandsWhereTheDomainPutsIt(t *testing.T) {
 		if c.Dot(side) <= 0 {
 			t.Errorf("a reflector at %v stands off the key side", c)
 		}
-		for _, at := range []sizing.TrackPoint{first, last} {
+		for _, at := range []scene.TrackPoint{first, last} {
 			if n.Dot(geom.Toward(at.AzimuthDeg, at.ElevationDeg)) <= 0 {
 				t.Errorf("the working side of the reflector at %v turns from the sun at %s", c, at.At)
 			}

@@ -6,6 +6,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/scene"
 )
 
 const (
@@ -117,9 +118,9 @@ func (s *setup) search(ask query) *lightSearch {
 	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
 	ground := 0.0
 	if q.dims {
-		ground = s.sc.ground
+		ground = s.sc.Ground
 	}
-	q.solo = light.Scene{SkyLx: s.sc.skyLx, GroundReflectance: ground, Hard: s.sc.hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
+	q.solo = light.Scene{SkyLx: s.sc.SkyLx, GroundReflectance: ground, Hard: s.sc.Hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
 	q.lit.Set(&q.solo)
 	l := q.lit.Face(to.mid, to.face)
 	q.open = l.Total()
@@ -143,10 +144,10 @@ func (to *aim) corner(i int) geom.Vec {
 
 // toward is the direction to the source that reflectors work with; nil where there is none.
 func (s *setup) toward() func(geom.Vec) geom.Vec {
-	if s.sc.driver < 0 {
+	if s.sc.Driver < 0 {
 		return nil
 	}
-	return s.sc.toward
+	return s.sc.Toward
 }
 
 // lay works out where everything of a train stands.
@@ -171,7 +172,7 @@ func (q *lightSearch) shine(t *train) {
 func (q *lightSearch) expect(t *train) float64 {
 	q.shine(t)
 	l := q.lit.Face(q.to.mid, q.to.face)
-	return math.Max(q.have+l.Total()-q.open, darkestLx)
+	return math.Max(q.have+l.Total()-q.open, scene.DarkestLx)
 }
 
 // evens says whether the train that was lit last serves the whole zone.
@@ -222,13 +223,13 @@ const lampSizeM = 0.5
 
 // harsh says at once that a train looks too small to be soft from anywhere: the spot on a mirror is the sun's.
 func (q *lightSearch) harsh(t *train) bool {
-	if t.veil != nil && t.veil.fabric.BeamShare > hardShare {
+	if t.veil != nil && t.veil.fabric.BeamShare > scene.HardShare {
 		return true // what passes straight is hard light by the same rule as that of the sources
 	}
-	if t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.driver < 0 {
+	if t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.Driver < 0 {
 		return false
 	}
-	return 2*(t.of.front.LobeDeg+q.s.sc.hard[q.s.sc.driver].RadiusDeg) < harshDeg
+	return 2*(t.of.front.LobeDeg+q.s.sc.Hard[q.s.sc.Driver].RadiusDeg) < harshDeg
 }
 
 // hides says whether the veil laid last stands between every lamp, or the middle of every board, and the whole zone.

@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 const (
@@ -22,7 +23,7 @@ func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
 	if want < closeStops {
 		return
 	}
-	st := a.sc.st
+	st := a.sc.St
 	first := math.Inf(-1)
 	for i := range a.zones {
 		first = math.Max(first, a.zones[i].Mid.Y+a.zones[i].Half.Y+netGapM)
@@ -38,7 +39,7 @@ func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
 				return
 			}
 			widest = math.Max(widest, 2*sh.halfU)
-			for y := first; y <= first+farM/2; y += 0.5 {
+			for y := first; y <= first+scene.FarM/2; y += 0.5 {
 				p, ok := a.netAt(v, sh, y)
 				if !ok {
 					break // further back the view is only wider
@@ -51,30 +52,30 @@ func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
 		}
 	}
 	a.lacks = append(a.lacks, "net")
-	v := st.viewAt(first)
+	v := st.ViewAt(first)
 	switch {
 	case !strength:
 		a.note(finding.NetNotOwned{AskedStops: want})
-	case v.top <= 0:
+	case v.Top <= 0:
 		a.note(finding.NetUnseen{})
-	case widest >= 2*v.halfX:
-		a.note(finding.NetNoRoom{ViewBehind: finding.ViewBehind{BehindM: first, WidthM: 2 * v.halfX, TopM: v.top}})
+	case widest >= 2*v.HalfX:
+		a.note(finding.NetNoRoom{ViewBehind: finding.ViewBehind{BehindM: first, WidthM: 2 * v.HalfX, TopM: v.Top}})
 	default:
-		a.note(finding.NetTooSmall{ViewBehind: finding.ViewBehind{BehindM: first, WidthM: 2 * v.halfX, TopM: v.top}, LargestM: widest})
+		a.note(finding.NetTooSmall{ViewBehind: finding.ViewBehind{BehindM: first, WidthM: 2 * v.HalfX, TopM: v.Top}, LargestM: widest})
 	}
 }
 
 // netAt is a net upright and square to the lens at a distance; ok is false where it does not fill the view there.
 func (a *arranged) netAt(v *veil, sh sheet, y float64) (p *piece, ok bool) {
-	st := a.sc.st
-	o := st.viewAt(y)
-	keep := st.viewM + guardM
-	mid := geom.Vec{Y: y, Z: math.Max(sh.outV, o.top+keep-sh.halfV)}
-	margin := math.Min(sh.halfU-o.halfX, mid.Z+sh.halfV-o.top)
+	st := a.sc.St
+	o := st.ViewAt(y)
+	keep := st.ViewM + scene.GuardM
+	mid := geom.Vec{Y: y, Z: math.Max(sh.outV, o.Top+keep-sh.halfV)}
+	margin := math.Min(sh.halfU-o.HalfX, mid.Z+sh.halfV-o.Top)
 	if low := mid.Z - sh.halfV; low > groundedM {
-		margin = math.Min(margin, o.bottom-low)
+		margin = math.Min(margin, o.Bottom-low)
 	}
-	if margin < keep || o.top <= 0 { // on the ground before it, the picture has ended
+	if margin < keep || o.Top <= 0 { // on the ground before it, the picture has ended
 		return nil, false
 	}
 	work, outer := sheetToward(mid, geom.Vec{Y: -1}, sh)
@@ -84,14 +85,14 @@ func (a *arranged) netAt(v *veil, sh sheet, y float64) (p *piece, ok bool) {
 }
 
 // edgeClearance is how far the edges of a net are from the view; an edge on the ground does not count.
-func (st *stage) edgeClearance(r geom.Rect) float64 {
+func edgeClearance(st *scene.Stage, r geom.Rect) float64 {
 	c := r.Corners()
 	least := math.Inf(1)
 	for i := range c {
 		p, q := c[i], c[(i+1)%4]
 		if math.Max(p.Z, q.Z) > groundedM {
-			least = math.Min(least, st.view.SegmentClearance(p, q))
+			least = math.Min(least, st.View.SegmentClearance(p, q))
 		}
 	}
-	return math.Min(least, clearOfAllM)
+	return math.Min(least, scene.ClearOfAllM)
 }

@@ -15,7 +15,7 @@ import (
 
 // staff fills in crew, labour and transport, and what all of it comes to.
 func (e *engine) staff(opt *Option, a *arranged) error {
-	tasks, lifts := e.tasks(a, a.fastened())
+	tasks, lifts := e.tasks(a, anchoragesOf(a))
 	opt.Crew = rigging.PlanCrew(tasks, e.ties.gustMS)
 	opt.Order = e.workOrder(opt, tasks)
 	if opt.Crew.LargeTeam {
@@ -40,8 +40,8 @@ func (e *engine) staff(opt *Option, a *arranged) error {
 	return nil
 }
 
-// fastened is what holds each piece, overheads first.
-func (a *arranged) fastened() []*secured {
+// anchoragesOf is what holds each piece, overheads first.
+func anchoragesOf(a *arranged) []*secured {
 	var out []*secured
 	for _, ch := range a.choices {
 		out = append(out, &ch.fast)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -44,7 +45,7 @@ type spot struct {
 // room, where each support stands) are split into cases, each a small linear program; a case whose relaxation is already
 // worse than the best so far is skipped, which loses nothing.
 type placer struct {
-	st   *stage
+	st   *scene.Stage
 	lp   geom.Program
 	rows []geom.Row
 	// only restricts the cases to one branch, for refining around a known spot; nil for all.
@@ -73,10 +74,10 @@ var slackGoal = [geom.Dim]float64{sideWeight, sideWeight, -heightWeight, 1}
 // caseRowsMax is room for all rows of one case beside those of the rays.
 const caseRowsMax = 96
 
-func newPlacer(st *stage, rays int) *placer {
-	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax+zoneLists*len(st.others)), walk: newWalk(st.others)}
+func newPlacer(st *scene.Stage, rays int) *placer {
+	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax+zoneLists*len(st.Others)), walk: newWalk(st.Others)}
 	p.lp.Goal = slackGoal
-	p.lp.Box = [geom.Dim]float64{farM, farM, st.mid.Z + farM, 2 * shot.MaxWidthM}
+	p.lp.Box = [geom.Dim]float64{scene.FarM, scene.FarM, st.Mid.Z + scene.FarM, 2 * shot.MaxWidthM}
 	return p
 }
 
@@ -119,7 +120,7 @@ func (p *placer) bound(f *facing, sh *sheet) float64 {
 // too low.
 func (p *placer) cap(f *facing, alongV bool, deepM, lowM float64) float64 {
 	n := 0
-	margin := p.st.coverM + guardM
+	margin := p.st.CoverM + scene.GuardM
 	for i := range f.cover {
 		if r := &f.cover[i]; r.alongV == alongV {
 			n = p.put(n, r.x.Scale(-1), 1, -margin-r.k)
@@ -130,7 +131,7 @@ func (p *placer) cap(f *facing, alongV bool, deepM, lowM float64) float64 {
 	if !math.IsInf(f.before, 1) {
 		n = p.put(n, toward, 0, deepM+f.before)
 	}
-	n = p.put(n, geom.Vec{Z: -1}, 0, lowM-lowEdgeM)
+	n = p.put(n, geom.Vec{Z: -1}, 0, lowM-scene.LowEdgeM)
 	switch x, _, v := p.solve(n, math.Inf(-1)); v {
 	case geom.Optimal:
 		return x[3]
@@ -145,7 +146,7 @@ func (p *placer) cap(f *facing, alongV bool, deepM, lowM float64) float64 {
 func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
 	st := p.st
 	n := 0
-	margin := st.coverM + guardM
+	margin := st.CoverM + scene.GuardM
 	for i := range f.cover {
 		r := &f.cover[i]
 		half := sh.halfU
@@ -156,7 +157,7 @@ func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
 		switch y {
 		case yieldWidth:
 			slack = math.Abs(r.x.X)
-			k -= slack * st.half.X
+			k -= slack * st.Half.X
 		case yieldTurn:
 			slack = p.easing.inset(r.slope, r.alongV)
 		default:
@@ -170,7 +171,7 @@ func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
 	}
 	if y == yieldWidth {
 		// Beyond the zone however wide it grows.
-		n = p.put(n, toward.Scale(-1), math.Abs(f.n.X), -(f.behind - math.Abs(f.n.X)*st.half.X))
+		n = p.put(n, toward.Scale(-1), math.Abs(f.n.X), -(f.behind - math.Abs(f.n.X)*st.Half.X))
 		n = p.put(n, geom.Vec{}, -1, 0)
 	} else {
 		n = p.put(n, toward.Scale(-1), depth, -f.behind)
@@ -180,9 +181,9 @@ func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
 	}
 	up := geom.Vec{Z: 1}
 	edge := sh.outV * f.up
-	n = p.put(n, up.Scale(-1), rise, -(lowEdgeM + guardM + edge)) // lowest edge
+	n = p.put(n, up.Scale(-1), rise, -(scene.LowEdgeM + scene.GuardM + edge)) // lowest edge
 	if !math.IsInf(ho.topM, 1) {
-		n = p.put(n, up, flag(y == yieldTop)+rise, ho.topM-edge-guardM)
+		n = p.put(n, up, flag(y == yieldTop)+rise, ho.topM-edge-scene.GuardM)
 	}
 	if ho.count == 4 {
 		held = edge
@@ -200,7 +201,7 @@ const maxSeparators = 5 + 4*2 + 2
 // separators are planes through the eye with the view on one side: a piece wholly on the other is out of shot. Two convex
 // bodies that do not meet are always parted by a face of one or by an edge of each, so that these few are enough.
 func (p *placer) separators(list []alternative, only uint8) []alternative {
-	v, f, sh := &p.st.view, p.walk.f, p.walk.sh
+	v, f, sh := &p.st.View, p.walk.f, p.walk.sh
 	// add takes g, which is out of view where g·(p−eye) is at least what the clearance asks across the axis, in units of g.
 	add := func(id uint8, g geom.Vec, keep float64) {
 		if !wanted(id, only) {
@@ -212,14 +213,14 @@ func (p *placer) separators(list []alternative, only uint8) []alternative {
 		o.put(g.Scale(-1), flag(p.walk.y == yieldView)+p.easing.corner(g), -(keep + reach + g.Dot(v.Eye)))
 	}
 	across := func(id uint8, g geom.Vec) {
-		add(id, g, math.Max(guardM, math.Hypot(g.Dot(v.Right), g.Dot(v.Up))*(p.st.viewM+guardM)))
+		add(id, g, math.Max(scene.GuardM, math.Hypot(g.Dot(v.Right), g.Dot(v.Up))*(p.st.ViewM+scene.GuardM)))
 	}
-	planes := p.st.viewPlanes()
-	across(1, planes[overView])
-	across(2, planes[leftOfView])
-	across(3, planes[rightOfView])
-	add(4, planes[behindView], guardM)
-	across(5, planes[underView])
+	planes := p.st.ViewPlanes()
+	across(1, planes[scene.OverView])
+	across(2, planes[scene.LeftOfView])
+	across(3, planes[scene.RightOfView])
+	add(4, planes[scene.BehindView], scene.GuardM)
+	across(5, planes[scene.UnderView])
 	// An edge of the frame past a corner of the picture, the upper ones first.
 	for corner := range 4 {
 		sx, sy := float64(2*(corner&1)-1), float64(1-2*(corner>>1))
@@ -251,12 +252,12 @@ const maxHeads = 18
 // headCases are the ways to keep head room: the lowest edge is above it; or the part of the frame below it lies wholly
 // to one side of the grown zone. That part and the grown zone are both rectangles in plan, so that four axes, two from
 // each, tell whether they meet.
-func (p *placer) headCases(list []alternative, over headRoom, only uint8) []alternative {
+func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) []alternative {
 	st, f, sh, turn := p.st, p.walk.f, p.walk.sh, &p.easing
 	slack := flag(p.walk.y == yieldLow)
-	wide := flag(p.walk.y == yieldWidth) * over.wide
+	wide := flag(p.walk.y == yieldWidth) * over.Wide
 	rise := sh.outV * f.up
-	head := over.headM + guardM
+	head := over.HeadM + scene.GuardM
 	add := func(id uint8, a geom.Vec, s, b float64) {
 		if !wanted(id, only) {
 			return
@@ -266,7 +267,7 @@ func (p *placer) headCases(list []alternative, over headRoom, only uint8) []alte
 		o.put(a, s, b)
 	}
 	add(1, geom.Vec{Z: -1}, slack+turn.rise(), -(head + rise))
-	if f.up < 1e-9 && head <= lowEdgeM {
+	if f.up < 1e-9 && head <= scene.LowEdgeM {
 		return list
 	}
 	plan := geom.Vec{X: f.v.X, Y: f.v.Y}
@@ -281,9 +282,9 @@ func (p *placer) headCases(list []alternative, over headRoom, only uint8) []alte
 		for k, sign := range [2]float64{1, -1} {
 			e := axis.Scale(sign)
 			id := uint8(2 + 4*i + 2*k)
-			edge := math.Abs(e.X)*over.halfX + math.Abs(e.Y)*over.halfY + guardM + e.X*over.mid.X + e.Y*over.mid.Y
+			edge := math.Abs(e.X)*over.HalfX + math.Abs(e.Y)*over.HalfY + scene.GuardM + e.X*over.Mid.X + e.Y*over.Mid.Y
 			grow := wide * math.Abs(e.X)
-			edge -= grow * st.half.X
+			edge -= grow * st.Half.X
 			along := math.Abs(e.Dot(f.u)) * sh.outU
 			climb := e.Dot(f.v) // how far one goes along e going up the slope
 			s := slack + grow + turn.corner(e)

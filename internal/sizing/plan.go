@@ -10,6 +10,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/price"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -33,12 +34,12 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 		return Result{}, err
 	}
 	sc := e.hourOf(&s)
-	res := Result{Shot: s, Background: sc.background, Cautions: finding.Cautions()}
-	for _, src := range sc.list {
-		res.Sources = append(res.Sources, src.track(&s, sc.st))
+	res := Result{Shot: s, Background: sc.Background, Cautions: finding.Cautions()}
+	for _, src := range sc.List {
+		res.Sources = append(res.Sources, src.Track(&s, sc.St))
 	}
-	notes := append(slices.Clone(s.Notes), e.advice(sc.st, sc.list)...)
-	if len(sc.due) == 0 || s.Look.Soften == shot.SoftenOff {
+	notes := append(slices.Clone(s.Notes), e.advice(sc.St, sc.List)...)
+	if len(sc.Due) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = e.bare(ctx, &res, sc, notes)
 	} else {
 		err = e.overheads(ctx, &res, sc, notes)
@@ -62,18 +63,18 @@ func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engin
 }
 
 // hourOf lays out the light of a shot's window, this one's or a later one's.
-func (e *engine) hourOf(s *shot.Shot) *scenery {
-	st := newStage(s)
-	k := newSky(s, s.Window.From, s.Window.To)
-	list := sources(s, st, k)
-	sc := newScenery(s, st, list, k, background(s, list, k))
-	sc.due = hardOf(list)
+func (e *engine) hourOf(s *shot.Shot) *scene.Light {
+	st := scene.NewStage(s)
+	k := scene.NewSky(s, s.Window.From, s.Window.To)
+	list := scene.Sources(s, st, k)
+	sc := scene.NewLight(s, st, list, k, scene.BackgroundOf(s, list, k))
+	sc.Due = scene.HardOf(list)
 	return sc
 }
 
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
-func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes []finding.Note) error {
-	st, hard := sc.st, sc.due
+func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
+	st, hard := sc.St, sc.Due
 	all := newGroup(ctx, st, hard)
 	onStands := e.frames.single(ctx, all, e.frames.stands)
 	if onStands == nil && len(hard) > 1 {
@@ -101,7 +102,7 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes 
 	if best == nil {
 		best = onLift
 	}
-	dim := sc.driver < 0 || !sc.throughout // reflectors have no light to work with, or not all the time
+	dim := sc.Driver < 0 || !sc.Throughout // reflectors have no light to work with, or not all the time
 	if onStands != nil {
 		opt, err := add(LabelOverhead, onStands, byReflectors)
 		if err != nil {
@@ -147,13 +148,13 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scenery, notes 
 }
 
 // option arranges the light around choices and turns all into an option of the answer.
-func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices []*choice, by means, notes []finding.Note) (Option, error) {
+func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choices []*choice, by means, notes []finding.Note) (Option, error) {
 	a := e.lights.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
 	if err := ctx.Err(); err != nil {
 		return Option{}, err
 	}
 	opt := Option{
-		Label: label, Window: sc.window, Workable: true, Serves: len(a.lacks) == 0, Background: sc.background, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
+		Label: label, Window: sc.Window, Workable: true, Serves: len(a.lacks) == 0, Background: sc.Background, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
 		Notes: append(slices.Clone(notes), a.notes...), lifted: !slices.Contains(a.lacks, "key"),
 	}
 	counts := a.counts()
@@ -182,10 +183,10 @@ func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices [
 	}
 	opt.areaM2, opt.minor = area, minor
 	for i, role := range roles(choices) {
-		opt.Pieces = append(opt.Pieces, choices[i].piece(role, sc.st))
+		opt.Pieces = append(opt.Pieces, framePiece(choices[i], role, sc.St))
 	}
 	for _, p := range a.pieces {
-		opt.Pieces = append(opt.Pieces, a.print(p))
+		opt.Pieces = append(opt.Pieces, piecePrinted(a.setup, p))
 	}
 	e.inWind(&opt, a)
 	if err := e.staff(&opt, a); err != nil {
@@ -204,7 +205,7 @@ func (e *engine) option(ctx context.Context, label Label, sc *scenery, choices [
 
 // leftOut says of an option without an overhead that the light stays hard and, where no frame does it, how near the
 // nearest came.
-func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) {
+func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scene.Light) {
 	opt.Serves = false
 	opt.Workable = opt.Workable && e.shot.Look.Soften != shot.SoftenRequired
 	note := finding.SofteningLeftOut{NoFrame: none}
@@ -220,10 +221,10 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) 
 	if !none {
 		return
 	}
-	for _, src := range sc.due {
-		for i := range src.checks {
-			if far := sc.st.outOfView(src.checks[i].dir); far > farM {
-				opt.Notes = append(opt.Notes, finding.LightThroughPicture{Source: finding.Source(src.label), DistanceM: farM})
+	for _, src := range sc.Due {
+		for i := range src.Checks {
+			if far := sc.St.OutOfView(src.Checks[i].Dir); far > scene.FarM {
+				opt.Notes = append(opt.Notes, finding.LightThroughPicture{Source: finding.Source(src.Label), DistanceM: scene.FarM})
 				return
 			}
 		}
@@ -231,13 +232,13 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scenery) 
 }
 
 // bare fills in the options of a shot with nothing to soften, or nothing to be softened: no overhead.
-func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []finding.Note) error {
+func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
 	label := LabelOverhead
 	switch {
 	case e.shot.Look.Soften == shot.SoftenOff:
 		label = LabelReflectors
 		notes = append(notes, finding.SofteningOff{})
-	case len(sc.list) == 0:
+	case len(sc.List) == 0:
 		notes = append(notes, finding.NothingToSoften{Because: finding.SoftRoof})
 	default:
 		notes = append(notes, finding.NothingToSoften{Because: finding.SoftNoSource})
@@ -247,7 +248,7 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []fin
 		return err
 	}
 	res.Options = []Option{first}
-	if sc.driver < 0 || !sc.throughout || !first.lifted {
+	if sc.Driver < 0 || !sc.Throughout || !first.lifted {
 		opt, err := e.option(ctx, LabelLamps, sc, nil, byLamps, notes)
 		if err != nil {
 			return err
@@ -258,8 +259,8 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scenery, notes []fin
 	}
 	e.order(res.Options)
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
-	if len(sc.due) > 0 {
-		w := e.frames.widest(ctx, newGroup(ctx, sc.st, sc.due))
+	if len(sc.Due) > 0 {
+		w := e.frames.widest(ctx, newGroup(ctx, sc.St, sc.Due))
 		res.WidestZoneM = w.told()
 	}
 	return nil

@@ -12,6 +12,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/price"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -193,7 +194,7 @@ func TestSunInThePictureBringsATurnThatTakesItOut(t *testing.T) {
 	d.Camera.BearingDeg = some(299.0)
 	d.Framing.WidthM = some(5.0)
 	r := plan(t, d)
-	if !slices.ContainsFunc(r.Sources[0].Track, func(p sizing.TrackPoint) bool { return p.InView }) {
+	if !slices.ContainsFunc(r.Sources[0].Track, func(p scene.TrackPoint) bool { return p.InView }) {
 		t.Fatalf("the sun is not in the picture: %+v", r.Sources[0].Track)
 	}
 	told, ok := noted[finding.SunInView](r.Options[0])
@@ -205,7 +206,7 @@ func TestSunInThePictureBringsATurnThatTakesItOut(t *testing.T) {
 		deg = -deg
 	}
 	d.Camera.BearingDeg = some(math.Mod(299+deg+360, 360))
-	if slices.ContainsFunc(plan(t, d).Sources[0].Track, func(p sizing.TrackPoint) bool { return p.InView }) {
+	if slices.ContainsFunc(plan(t, d).Sources[0].Track, func(p scene.TrackPoint) bool { return p.InView }) {
 		t.Errorf("turned by %g° the sun is still in the picture", deg)
 	}
 }

@@ -55,7 +55,7 @@ func (e *engine) power(a *arranged) Power {
 			continue
 		}
 		out.MainsW += p.powerW
-		at := a.sc.st.toWorld(p.lamp.At)
+		at := a.sc.St.ToWorld(p.lamp.At)
 		run := math.Abs(at.X-s.At.X) + math.Abs(at.Y-s.At.Y) + at.Z
 		out.LongestRunM = math.Max(out.LongestRunM, run)
 		loads = append(loads, load{len(a.choices) + i, p.powerW, run})

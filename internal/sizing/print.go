@@ -7,28 +7,29 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
+	"kitspan/internal/scene"
 )
 
-// piece turns a choice into the answer's words and the world's frame.
-func (ch *choice) piece(role finding.Role, st *stage) Piece {
+// framePiece turns a choice into the answer's words and the world's frame.
+func framePiece(ch *choice, role finding.Role, st *scene.Stage) Piece {
 	r := &ch.rigged
 	p := Piece{
 		Role: role, Serves: "main", Face: ch.candidate.fabricSpec().FaceA,
 		Items: []catalog.Count{
 			{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1},
 		},
-		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, clearOfAllM), // the frame's own; supports follow
+		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, scene.ClearOfAllM), // the frame's own; supports follow
 		OuterAreaM2: ch.candidate.frame.OuterWidthM * ch.candidate.frame.OuterHeightM,
 	}
 	for _, s := range ch.group.sources {
-		p.Covers = append(p.Covers, s.label)
+		p.Covers = append(p.Covers, s.Label)
 	}
 	for i, c := range r.opening.Corners() {
-		p.Corners[i] = st.toWorld(c)
+		p.Corners[i] = st.ToWorld(c)
 	}
 	for _, m := range ch.masts() {
-		p.Supports = append(p.Supports, m.print(st))
-		p.ViewClearanceM = math.Min(p.ViewClearanceM, st.clearanceM(&m))
+		p.Supports = append(p.Supports, supportPiece(&m, st))
+		p.ViewClearanceM = math.Min(p.ViewClearanceM, viewClearanceM(st, &m))
 	}
 	p.topM = topOf(&r.outer)
 	var room [rigging.MaxSupports]rigging.Support
@@ -37,37 +38,34 @@ func (ch *choice) piece(role finding.Role, st *stage) Piece {
 	return p
 }
 
-// clearOfAllM is the clearance printed for a piece that lies wholly behind the lens, where none can be measured.
-const clearOfAllM = 100
-
 // armEpsilonM is the shortest arm worth printing.
 const armEpsilonM = 1e-3
 
-// print turns a piece into the answer's words and the world's frame.
-func (s *setup) print(p *piece) Piece {
-	st := s.sc.st
+// piecePrinted turns a piece into the answer's words and the world's frame.
+func piecePrinted(s *setup, p *piece) Piece {
+	st := s.sc.St
 	out := Piece{
 		Role: p.role, Face: p.face, Serves: p.serves, Covers: p.covers, Items: p.items, MarginM: p.marginM,
-		ViewClearanceM: clearOfAllM, OuterAreaM2: p.outerM2,
+		ViewClearanceM: scene.ClearOfAllM, OuterAreaM2: p.outerM2,
 	}
 	if p.lamp != nil {
-		out.Lamp = &LampPlace{Position: st.toWorld(p.lamp.At), Aim: st.toWorld(p.lamp.Aim)}
-		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.view.Clearance(p.lamp.At))
+		out.Lamp = &LampPlace{Position: st.ToWorld(p.lamp.At), Aim: st.ToWorld(p.lamp.Aim)}
+		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.View.Clearance(p.lamp.At))
 	} else {
 		for i, c := range p.sheet.Corners() {
-			out.Corners[i] = st.toWorld(c)
+			out.Corners[i] = st.ToWorld(c)
 		}
 		if p.role == finding.RoleNet {
-			out.ViewClearanceM = st.edgeClearance(p.outer)
+			out.ViewClearanceM = edgeClearance(st, p.outer)
 		} else {
 			corners := p.outer.Corners()
-			out.ViewClearanceM = math.Min(out.ViewClearanceM, st.view.PolygonClearance(corners[:]))
+			out.ViewClearanceM = math.Min(out.ViewClearanceM, st.View.PolygonClearance(corners[:]))
 		}
 	}
 	for i := range p.masts {
 		m := &p.masts[i]
-		out.Supports = append(out.Supports, m.print(st))
-		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.clearanceM(m))
+		out.Supports = append(out.Supports, supportPiece(m, st))
+		out.ViewClearanceM = math.Min(out.ViewClearanceM, viewClearanceM(st, m))
 	}
 	out.topM = p.topM()
 	var room [rigging.MaxSupports]rigging.Support
@@ -76,16 +74,16 @@ func (s *setup) print(p *piece) Piece {
 	return out
 }
 
-func (m *mast) print(st *stage) Support {
-	s := Support{SKU: m.on.item.SKU, Base: st.toWorld(m.base), HeightM: m.held.Z, FootprintM: m.on.spec.FootprintM, Legs: m.on.spec.Legs}
+func supportPiece(m *mast, st *scene.Stage) Support {
+	s := Support{SKU: m.on.item.SKU, Base: st.ToWorld(m.base), HeightM: m.held.Z, FootprintM: m.on.spec.FootprintM, Legs: m.on.spec.Legs}
 	if m.armM() > armEpsilonM {
-		s.Arm = &[2]geom.Vec{st.toWorld(m.top()), st.toWorld(m.held)}
+		s.Arm = &[2]geom.Vec{st.ToWorld(m.top()), st.ToWorld(m.held)}
 	}
 	return s
 }
 
 // printHold puts what holds a piece into the answer's words.
-func (v *Piece) printHold(f *secured, b *rigging.Piece, st *stage, gustMS float64) {
+func (v *Piece) printHold(f *secured, b *rigging.Piece, st *scene.Stage, gustMS float64) {
 	w := b.Panel.Wind()
 	v.Hold = Hold{
 		AreaM2: b.Panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: b.Panel.ForceN(gustMS),
@@ -101,9 +99,9 @@ func (v *Piece) printHold(f *secured, b *rigging.Piece, st *stage, gustMS float6
 	}
 	for _, l := range f.lines() {
 		v.Lines = append(v.Lines, GuyLine{
-			SKU: f.rope.SKU, Support: l.mast, From: st.toWorld(l.from), To: st.toWorld(l.to),
+			SKU: f.rope.SKU, Support: l.mast, From: st.ToWorld(l.from), To: st.ToWorld(l.to),
 			Anchor: catalog.Count{SKU: f.anchor.SKU, Quantity: f.perLine}, PullN: f.pullN[l.mast],
 		})
-		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.view.SegmentClearance(l.from, l.to))
+		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.View.SegmentClearance(l.from, l.to))
 	}
 }

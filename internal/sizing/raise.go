@@ -76,7 +76,7 @@ func (q *lightSearch) unit(t *train, i int) *piece {
 	p.panel = l.panel(p.sheet)
 	p.areaM2, p.outerM2 = l.areaM2, 4*p.outer.HalfU*p.outer.HalfV
 	p.framed, p.sunny = l.frame != nil, q.sunny || l.specular()
-	if goal := q.laid.goals[i]; l.specular() && len(q.s.sc.ways) > 1 {
+	if goal := q.laid.goals[i]; l.specular() && len(q.s.sc.Directions) > 1 {
 		p.goal = &goal
 	}
 	return p
@@ -118,7 +118,7 @@ func (s *setup) hold(p *piece, ends []geom.Vec) bool { return s.holdOn(p, ends, 
 
 // holdOn is hold with some of the stands, in their order.
 func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []support) bool {
-	st := s.sc.st
+	st := s.sc.St
 	p.masts = p.masts[:0]
 	topM := p.topM()
 	for _, at := range ends {
@@ -135,7 +135,7 @@ func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []support) bool {
 				s.left(w.item.SKU)-used < 1 {
 				continue
 			}
-			m, ok := st.putBase(at, w, &p.outer, p.masts)
+			m, ok := putBase(st, at, w, &p.outer, p.masts)
 			if !ok || !s.offZones(m.base, w.spec.FootprintM) {
 				continue
 			}
@@ -163,7 +163,7 @@ func (s *setup) offZones(base geom.Vec, footM float64) bool {
 // inSun says whether a reflector is in the full light of the driver all through the window, as it is aimed for mid-window
 // and, where it is aimed anew, as it is aimed then.
 func (s *setup) inSun(p *piece) bool {
-	if s.sc.driver < 0 {
+	if s.sc.Driver < 0 {
 		return true
 	}
 	for _, way := range s.sunWays(p.outer.Center) {
@@ -190,7 +190,7 @@ func (s *setup) inSun(p *piece) bool {
 func (s *setup) shadedBy(p *piece, o func(way geom.Vec) geom.Rect, way geom.Vec) bool {
 	there, then := p.outer, p.aimed(way)
 	other := o(way)
-	if h := &s.sc.hard[s.sc.driver]; h.At != nil {
+	if h := &s.sc.Hard[s.sc.Driver]; h.At != nil {
 		return shadesFrom(&other, &there, *h.At) || p.goal != nil && shadesFrom(&other, &then, *h.At)
 	}
 	return shades(&other, &there, way) || p.goal != nil && shades(&other, &then, way)
@@ -208,15 +208,15 @@ func (p *piece) aimed(way geom.Vec) geom.Rect {
 
 // sunWays are the directions to the driver over the window as seen from a point.
 func (s *setup) sunWays(p geom.Vec) []geom.Vec {
-	if h := &s.sc.hard[s.sc.driver]; h.At != nil {
+	if h := &s.sc.Hard[s.sc.Driver]; h.At != nil {
 		return []geom.Vec{h.At.Sub(p).Unit()}
 	}
-	return s.sc.ways
+	return s.sc.Directions
 }
 
 // darkens says whether a piece would take the sun from a reflector that stands, at some instant of the window.
 func (s *setup) darkens(p *piece) bool {
-	if s.sc.driver < 0 || p.lamp != nil {
+	if s.sc.Driver < 0 || p.lamp != nil {
 		return false
 	}
 	for _, o := range s.pieces {

@@ -9,6 +9,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/price"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -44,9 +45,9 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 	if err != nil {
 		return ReachResult{}, err
 	}
-	st := newStage(&s)
-	list := sources(&s, st, newSky(&s, s.Window.From, s.Window.To))
-	hard := hardOf(list)
+	st := scene.NewStage(&s)
+	list := scene.Sources(&s, st, scene.NewSky(&s, s.Window.From, s.Window.To))
+	hard := scene.HardOf(list)
 	res := ReachResult{
 		Shot: s, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(s.Notes), Cautions: finding.Cautions(),
 	}
@@ -74,7 +75,7 @@ const (
 )
 
 // reach is that of the one frame that the engine knows.
-func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*source) FrameReach {
+func (e *engine) reach(ctx context.Context, sku string, st *scene.Stage, hard []*scene.Source) FrameReach {
 	out := FrameReach{SKU: sku}
 	zone, picture := e.shot.Zone.WidthM, e.shot.Framing.WidthM
 	if len(hard) == 0 {
@@ -87,9 +88,9 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 			rigs = append(rigs, c)
 		}
 	}
-	covers := func(st *stage) bool {
+	covers := func(st *scene.Stage) bool {
 		return slices.ContainsFunc(rigs, func(c *candidate) bool {
-			if ctx.Err() != nil || st.least(hard) >= c.areaM2 {
+			if ctx.Err() != nil || st.LeastOpeningM2(hard) >= c.areaM2 {
 				return false
 			}
 			g := newGroup(ctx, st, hard)
@@ -98,17 +99,17 @@ func (e *engine) reach(ctx context.Context, sku string, st *stage, hard []*sourc
 	}
 	found := e.frames.widest(ctx, newGroup(ctx, st, hard))
 	out.WidestZoneM = farthest(found.told(), sliverM, shot.MaxWidthM, func(width float64) bool {
-		return width <= found.told() || covers(st.widened(width/2))
+		return width <= found.told() || covers(st.Widened(width/2))
 	})
-	scaled := func(width float64) *stage {
+	scaled := func(width float64) *scene.Stage {
 		s := *e.shot
 		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/picture
-		return newStage(&s)
+		return scene.NewStage(&s)
 	}
 	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), sliverM, shot.MaxWidthM*math.Min(1, picture/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
-		out.Because = e.noReach(ctx, st.widened(sliverM/2), hard)
+		out.Because = e.noReach(ctx, st.Widened(sliverM/2), hard)
 	}
 	return out
 }
@@ -140,7 +141,7 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 }
 
 // noReach is why the engine's frame covers not even a sliver of the zone.
-func (e *engine) noReach(ctx context.Context, st *stage, hard []*source) *finding.NoReach {
+func (e *engine) noReach(ctx context.Context, st *scene.Stage, hard []*scene.Source) *finding.NoReach {
 	c := e.frames.stands[0]
 	if c.because == finding.NoSupport || len(c.ways) == 0 && len(e.frames.lifts[0].ways) > 0 {
 		c = e.frames.lifts[0]

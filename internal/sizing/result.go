@@ -8,14 +8,15 @@ import (
 	"kitspan/internal/geom"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
 // Result is the answer to one shot.
 type Result struct {
 	Shot       shot.Shot
-	Sources    []SourceTrack
-	Background BackgroundLevel
+	Sources    []scene.SourceTrack
+	Background scene.BackgroundLevel
 	Options    []Option // best first
 	RuledOut   []RuledOut
 	// WidestZoneM is the widest zone, all else equal, that a frame of the house covers here with supports it has;
@@ -46,7 +47,7 @@ type Option struct {
 	Window shot.Window
 	Pieces []Piece
 	// Background is that of the option's own window.
-	Background BackgroundLevel
+	Background scene.BackgroundLevel
 	Levels     Levels
 	// Trim is the key level against the distance of the key reflectors or lamps, nearest first; empty where none is
 	// placed.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 // room is how far a frame can be moved beyond each plane of the view, and toward the lens, at one facing and still cover or
@@ -15,7 +16,7 @@ type room struct {
 	topM  float64
 	// beyond is the greatest g·c of each plane of the view; near is the greatest sum of left and right: toward the lens,
 	// where the view is narrow.
-	beyond [viewSides]float64
+	beyond [scene.ViewSides]float64
 	near   float64
 }
 
@@ -24,7 +25,7 @@ type room struct {
 func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
 	r := &f.rooms[int(flag(sh.halfU < sh.halfV))]
 	p.easing = easing{}
-	above := p.st.viewPlanes()
+	above := p.st.ViewPlanes()
 	planes := above
 	for i := range planes {
 		planes[i].Z = 0
@@ -34,34 +35,34 @@ func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
 		free := anyHold // kept for every hold: no hold's own heights may be in it
 		free.topM = ho.topM
 		n := p.common(f, sh, &free, yieldCover)
-		n = p.put(n, geom.Vec{}, -1, p.st.seedDepthM()) // a little short of covering: turning a little may mend that
+		n = p.put(n, geom.Vec{}, -1, seedDepthM(p.st)) // a little short of covering: turning a little may mend that
 		for i, g := range planes {
 			r.beyond[i] = math.Inf(-1)
-			if !p.st.vain(i, above[i], &free) {
+			if !vain(p.st, i, above[i], &free) {
 				r.beyond[i] = p.farthest(n, g)
 			}
 		}
-		r.near = p.farthest(n, planes[leftOfView].Add(planes[rightOfView]))
+		r.near = p.farthest(n, planes[scene.LeftOfView].Add(planes[scene.RightOfView]))
 	}
 	off := offsetsOf(f, sh, ho.count)
-	var need [viewSides]float64 // least g·(c + offset) of a support that stands beyond the plane
+	var need [scene.ViewSides]float64 // least g·(c + offset) of a support that stands beyond the plane
 	for i, g := range above {
 		flat := math.Hypot(g.X, g.Y)
-		need[i] = p.st.keepOff(i) + g.Dot(p.st.view.Eye) - ho.reach(flat, flat)
+		need[i] = p.st.KeepOff(i) + g.Dot(p.st.View.Eye) - ho.reach(flat, flat)
 	}
 	onLeft, onRight, anywhere := true, true, true // all supports there, or behind the lens, under the picture or over it
 	most := [2]float64{math.Inf(-1), math.Inf(-1)}
 	for _, o := range off.at[:off.n] {
-		var stands [viewSides]bool
+		var stands [scene.ViewSides]bool
 		for i, g := range planes {
 			stands[i] = r.beyond[i]+g.Dot(o) >= need[i]
 		}
-		elsewhere := stands[behindView] || stands[underView] || stands[overView]
-		onLeft, onRight = onLeft && (elsewhere || stands[leftOfView]), onRight && (elsewhere || stands[rightOfView])
-		anywhere = anywhere && (elsewhere || stands[leftOfView] || stands[rightOfView])
-		most[0], most[1] = math.Max(most[0], planes[leftOfView].Dot(o)), math.Max(most[1], planes[rightOfView].Dot(o))
+		elsewhere := stands[scene.BehindView] || stands[scene.UnderView] || stands[scene.OverView]
+		onLeft, onRight = onLeft && (elsewhere || stands[scene.LeftOfView]), onRight && (elsewhere || stands[scene.RightOfView])
+		anywhere = anywhere && (elsewhere || stands[scene.LeftOfView] || stands[scene.RightOfView])
+		most[0], most[1] = math.Max(most[0], planes[scene.LeftOfView].Dot(o)), math.Max(most[1], planes[scene.RightOfView].Dot(o))
 	}
-	return onLeft || onRight || anywhere && r.near+most[0]+most[1] >= need[leftOfView]+need[rightOfView]
+	return onLeft || onRight || anywhere && r.near+most[0]+most[1] >= need[scene.LeftOfView]+need[scene.RightOfView]
 }
 
 // farthest is the greatest g·c over the places that keep the first n rows; −Inf where there is none.

@@ -3,6 +3,7 @@ package sizing
 import (
 	"testing"
 
+	"kitspan/internal/scene"
 	"kitspan/internal/shot/shottest"
 )
 
@@ -10,18 +11,18 @@ import (
 // from one may not answer for another. A low one asked first once hid the room that a high one has.
 func TestRoomIsThatOfTheHoldAsked(t *testing.T) {
 	shot := shottest.Resolve(t, shottest.Bare())
-	st := newStage(&shot)
-	hard := hardOf(sources(&shot, st, newSky(&shot, shot.Window.From, shot.Window.To)))
+	st := scene.NewStage(&shot)
+	hard := scene.HardOf(scene.Sources(&shot, st, scene.NewSky(&shot, shot.Window.From, shot.Window.To)))
 	sh := sheet{2.4, 2.4, 2.45, 2.45}
 	var holds []hold
 	for _, highestM := range []float64{2, 4, 8, 16} {
-		holds = append(holds, hold{lowestM: highestM / 3, highestM: highestM, topM: 2 * farM, count: 2, stances: []stance{{1.5, 0.9}}})
+		holds = append(holds, hold{lowestM: highestM / 3, highestM: highestM, topM: 2 * scene.FarM, count: 2, stances: []stance{{1.5, 0.9}}})
 	}
-	asked := newFinder(t.Context(), st, raysOf(st, hard)) // of one after the other
+	asked := newFinder(t.Context(), st, scene.RaysOf(st, hard)) // of one after the other
 	roomy := 0
 	for i := range asked.grid {
 		for k := range holds {
-			fresh := newFinder(t.Context(), st, raysOf(st, hard))
+			fresh := newFinder(t.Context(), st, scene.RaysOf(st, hard))
 			got, want := asked.placer.room(&asked.grid[i], &sh, &holds[k]), fresh.placer.room(&fresh.grid[i], &sh, &holds[k])
 			if got != want {
 				t.Errorf("yaw %.2f, tilt %.2f, up to %g m: room %v after other holds, %v at first",

@@ -7,13 +7,14 @@ import (
 	"slices"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 // finder searches all turns of a frame for one demand: one stage and one set of rays. It keeps the facings of a coarse
 // grid, made once and used for every frame.
 type finder struct {
-	st     *stage
-	rays   []ray
+	st     *scene.Stage
+	rays   []scene.Ray
 	placer *placer
 	grid   []facing
 	order  []ranked
@@ -55,7 +56,7 @@ const (
 	hopeShare = 0.75
 )
 
-func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
+func newFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *finder {
 	fd := &finder{st: st, rays: rays, placer: newPlacer(st, len(rays))}
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
 	fd.grid = make([]facing, 0, (yaws+1)*tilts)
@@ -67,7 +68,7 @@ func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
 		fd.grid = append(fd.grid, facing{
 			lasting: true, cover: covers[4*len(rays)*n:][: 0 : 4*len(rays)], shadows: shadows[2*len(rays)*n:][: 0 : 2*len(rays)],
 		})
-		if !st.turn(&fd.grid[n], rays, yaw, tilt) {
+		if !turnTo(st, &fd.grid[n], rays, yaw, tilt) {
 			fd.grid = fd.grid[:n]
 			return -1
 		}
@@ -75,7 +76,7 @@ func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
 	}
 	var mean geom.Vec
 	for i := range rays {
-		mean = mean.Add(rays[i].dir)
+		mean = mean.Add(rays[i].Dir)
 	}
 	for t := range int(tilts) {
 		if ctx.Err() != nil {
@@ -95,7 +96,7 @@ func newFinder(ctx context.Context, st *stage, rays []ray) *finder {
 
 // seedDepthM is how much worse than the best a spot of the grid may be and still be refined: turning by half a grid step
 // moves the end of the zone by so much.
-func (st *stage) seedDepthM() float64 { return st.half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
+func seedDepthM(st *scene.Stage) float64 { return st.Half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
 
 // find looks for the spot of most slack for a frame, over all turns. It stops at a slack of enough. near, where set, is
 // a spot known to be good for a similar frame. A slack below floor is of no interest.
@@ -119,7 +120,7 @@ func (fd *finder) find(ctx context.Context, sh sheet, ho *hold, y yields, near *
 	}
 	// A spot of the grid may gain depth by turning. Where the frame can fit, what lies that much behind is looked at
 	// too; where it cannot, the best is only wanted to say by how much it misses.
-	depth := fd.st.seedDepthM()
+	depth := seedDepthM(fd.st)
 	hopeless := -hopeShare * depth
 	behind := func() float64 {
 		if best.slack < hopeless {
@@ -219,9 +220,9 @@ func (fd *finder) rank(sh sheet, y yields, floor float64) {
 			var b float64
 			switch y {
 			case yieldCover:
-				b = fd.grid[i].bound(&s, fd.st.coverM)
+				b = fd.grid[i].bound(&s, fd.st.CoverM)
 			case yieldWidth:
-				b = fd.grid[i].widest(&s, fd.st.coverM)
+				b = fd.grid[i].widest(&s, fd.st.CoverM)
 			default:
 				b = math.Inf(1)
 			}
@@ -237,10 +238,10 @@ func (fd *finder) rank(sh sheet, y yields, floor float64) {
 
 // at is the best spot at one yaw and tilt, off the grid.
 func (fd *finder) at(ctx context.Context, yaw, tilt float64, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
-	if !fd.st.turn(&fd.scrap, fd.rays, yaw, tilt) {
+	if !turnTo(fd.st, &fd.scrap, fd.rays, yaw, tilt) {
 		return spot{}, false
 	}
-	if y == yieldCover && fd.scrap.bound(sh, fd.st.coverM) <= cutoff {
+	if y == yieldCover && fd.scrap.bound(sh, fd.st.CoverM) <= cutoff {
 		return spot{}, false
 	}
 	return fd.placer.best(ctx, &fd.scrap, sh, ho, y, cutoff, enough)
@@ -252,11 +253,11 @@ func (fd *finder) refine(ctx context.Context, s spot, ho *hold, y yields, bar, e
 	fd.placer.only = &s.branch
 	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.slack > -nearMissM); step /= 2 {
 		rad := step * math.Pi / 180
-		if y == yieldCover && s.slack+2*fd.st.half.Len()*math.Sin(rad) < bar {
+		if y == yieldCover && s.slack+2*fd.st.Half.Len()*math.Sin(rad) < bar {
 			break
 		}
 		ways := turns[:]
-		if s.slack < -hopeShare*fd.st.seedDepthM() {
+		if s.slack < -hopeShare*seedDepthM(fd.st) {
 			ways = turns[:4] // only to say by how much it misses
 		}
 		for moved := ctx.Err() == nil; moved; {
@@ -282,9 +283,9 @@ func (fd *finder) refine(ctx context.Context, s spot, ho *hold, y yields, bar, e
 }
 
 // rect is the opening of a placed frame, and outer its tubes.
-func (s *spot) rect(st *stage) (opening, outer geom.Rect) {
+func (s *spot) rect(st *scene.Stage) (opening, outer geom.Rect) {
 	var f facing
-	st.turn(&f, nil, s.yaw, s.tilt)
+	turnTo(st, &f, nil, s.yaw, s.tilt)
 	opening = geom.Rect{Center: s.center, U: f.u, V: f.v, HalfU: s.sheet.halfU, HalfV: s.sheet.halfV}
 	outer = opening
 	outer.HalfU, outer.HalfV = s.sheet.outU, s.sheet.outV

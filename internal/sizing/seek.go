@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"kitspan/internal/light"
+	"kitspan/internal/scene"
 )
 
 // patienceLooks is after how many places lit a search ends with the nearest.
@@ -56,7 +57,7 @@ func (q *lightSearch) try(ctx context.Context, t train) ([]*piece, bool) {
 		t.phi = phi
 		start := q.nearest(&t)
 		t.r = start
-		if t.r > farM || !q.promising(&t) {
+		if t.r > scene.FarM || !q.promising(&t) {
 			continue
 		}
 		for _, s := range stances {
@@ -85,13 +86,13 @@ func (q *lightSearch) promising(t *train) bool {
 		if q.have-most <= q.most {
 			return true
 		}
-		q.remember(t, light.Stops(math.Max(q.have-most, darkestLx), q.want))
+		q.remember(t, light.Stops(math.Max(q.have-most, scene.DarkestLx), q.want))
 		return false
 	}
 	if q.have+most >= q.least {
 		return q.flows(t)
 	}
-	q.remember(t, -light.Stops(math.Max(q.have+most, darkestLx), q.want))
+	q.remember(t, -light.Stops(math.Max(q.have+most, scene.DarkestLx), q.want))
 	return false
 }
 
@@ -114,10 +115,10 @@ func (q *lightSearch) walk(ctx context.Context, t train) (up []*piece, ok, block
 		if far.level >= q.least || far.level > enough.level {
 			enough = far
 		}
-		if far.r >= farM || ctx.Err() != nil {
+		if far.r >= scene.FarM || ctx.Err() != nil {
 			break
 		}
-		t.r = math.Min(far.r*ladder, farM)
+		t.r = math.Min(far.r*ladder, scene.FarM)
 		far = rung{t.r, q.expect(&t)}
 		q.remember(&t, math.Abs(light.Stops(far.level, q.want)))
 	}
@@ -184,7 +185,7 @@ const (
 
 // clears steps off until the train laid is out of the picture and off the people.
 func (q *lightSearch) clears(t *train) bool {
-	for ; t.r <= farM; t.r *= fitStep {
+	for ; t.r <= scene.FarM; t.r *= fitStep {
 		if q.lay(t); q.fits(t) {
 			return true
 		}
@@ -222,9 +223,9 @@ func (q *lightSearch) darken(ctx context.Context, t train, near rung) (up []*pie
 	}
 	for ctx.Err() == nil {
 		far := t
-		far.r = math.Min(t.r*ladder, farM)
+		far.r = math.Min(t.r*ladder, scene.FarM)
 		level := q.expect(&far)
-		if near.level < q.want && level < q.want && far.r < farM {
+		if near.level < q.want && level < q.want && far.r < scene.FarM {
 			t, near = far, rung{far.r, level}
 			continue
 		}
@@ -244,7 +245,7 @@ func (q *lightSearch) settle(ctx context.Context, t train) (up []*piece, ok, blo
 			break
 		}
 		q.shine(&t)
-		if t.r > farM || !q.fits(&t) {
+		if t.r > scene.FarM || !q.fits(&t) {
 			return nil, false, true
 		}
 		if q.soft && !q.softens(&t) {
@@ -279,10 +280,10 @@ func (q *lightSearch) with(up []*piece) float64 {
 	q.s.light()
 	got := q.s.level(q.to.mid, q.to.face)
 	if q.to.keepOff && !(q.s.keeps(q.before) && q.reaches(got)) {
-		got = darkestLx // it takes from the others what it gives, or what stands takes its light: no use
+		got = scene.DarkestLx // it takes from the others what it gives, or what stands takes its light: no use
 	}
 	if q.against > 0 { // a contrast: what the group adds to the key counts, too
-		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.sc.key), darkestLx)
+		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.sc.Key), scene.DarkestLx)
 	}
 	q.s.drop(n)
 	return got
@@ -317,7 +318,7 @@ func (q *lightSearch) sortNear() {
 
 // closest puts up the train that comes nearest, where it betters what there is visibly.
 func (q *lightSearch) closest(ctx context.Context) []*piece {
-	now := math.Abs(light.Stops(math.Max(q.have, darkestLx), q.want))
+	now := math.Abs(light.Stops(math.Max(q.have, scene.DarkestLx), q.want))
 	best, bestMiss := []*piece(nil), math.Min(now-closeStops, now*worthwhile)
 	for _, a := range q.near {
 		if a.miss >= bestMiss {
@@ -331,7 +332,7 @@ func (q *lightSearch) closest(ctx context.Context) []*piece {
 			q.shine(&a.t)
 			if q.fits(&a.t) && (!q.soft || q.softens(&a.t)) && q.evens(&a.t) {
 				if up, ok := q.putUp(ctx, &a.t); ok {
-					if miss := math.Abs(light.Stops(math.Max(q.with(up), darkestLx), q.want)); miss < bestMiss {
+					if miss := math.Abs(light.Stops(math.Max(q.with(up), scene.DarkestLx), q.want)); miss < bestMiss {
 						best, bestMiss, q.found = up, miss, a.t
 					}
 					break

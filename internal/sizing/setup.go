@@ -9,11 +9,12 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/scene"
 )
 
 // setup is one option as it grows: the overheads, then the pieces that shape the light, each clear of those before it.
 type setup struct {
-	sc      *scenery
+	sc      *scene.Light
 	gear    *gear
 	stock   *catalog.Snapshot
 	ties    *ties
@@ -52,12 +53,12 @@ type piece struct {
 	fast    secured   // what holds it in the wind, once braced
 }
 
-func (pl *lightPlanner) newSetup(sc *scenery, choices []*choice) *setup {
+func (pl *lightPlanner) newSetup(sc *scene.Light, choices []*choice) *setup {
 	s := &setup{
 		sc: sc, gear: pl.gear, stock: pl.stock, ties: pl.ties, choices: choices, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
-		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.st.zone()},
+		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.St.Zone()},
 	}
-	s.zones = append(s.zones, sc.st.others...)
+	s.zones = append(s.zones, sc.St.Others...)
 	for _, n := range countAll(choices) {
 		s.taken[n.SKU] += n.Quantity
 	}
@@ -109,13 +110,13 @@ func (s *setup) counts() []catalog.Count {
 
 // light fills the scene with everything that is up and works out what it gives.
 func (s *setup) light() {
-	s.open(s.sc.hard)
+	s.open(s.sc.Hard)
 	s.lit.Set(&s.scene)
 }
 
 // open fills the scene under some hard sources without working it out.
 func (s *setup) open(hard []light.Hard) {
-	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.sc.skyLx, s.sc.ground, hard
+	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.sc.SkyLx, s.sc.Ground, hard
 	s.scene.Panels, s.scene.Lamps = s.scene.Panels[:0], s.scene.Lamps[:0]
 	for _, ch := range s.choices {
 		s.scene.Panels = append(s.scene.Panels, ch.panel())
@@ -141,9 +142,9 @@ func (s *setup) keyLevels() []float64 {
 	var out []float64
 	for i := range s.zones {
 		zone := &s.zones[i]
-		out = append(out, s.level(zone.Mid, s.sc.key))
+		out = append(out, s.level(zone.Mid, s.sc.Key))
 		for _, p := range zone.Corners() {
-			out = append(out, s.level(p, s.sc.key))
+			out = append(out, s.level(p, s.sc.Key))
 		}
 	}
 	return out
@@ -174,7 +175,7 @@ const overGroundM = 1e-3
 // faces are the key, fill and back levels at a place.
 func (s *setup) faces(at geom.Vec) (key, fill, back float64) {
 	s.light()
-	return s.level(at, s.sc.key), s.level(at, s.sc.fill), s.level(at, s.sc.back)
+	return s.level(at, s.sc.Key), s.level(at, s.sc.Fill), s.level(at, s.sc.Back)
 }
 
 // spread is by how many stops the key face's level differs over a zone: a lattice of spreadAcross points across the
@@ -189,11 +190,11 @@ func (s *setup) spread(ctx context.Context, mid, half geom.Vec) float64 {
 			p := mid.Add(geom.Vec{
 				X: half.X * (2*float64(i)/(spreadAcross-1) - 1), Y: half.Y * float64(k%3-1), Z: half.Z * float64(k/3-1),
 			})
-			l := s.level(p, s.sc.key)
+			l := s.level(p, s.sc.Key)
 			least, most = math.Min(least, l), math.Max(most, l)
 		}
 	}
-	return light.Stops(math.Max(most, darkestLx), math.Max(least, darkestLx))
+	return light.Stops(math.Max(most, scene.DarkestLx), math.Max(least, scene.DarkestLx))
 }
 
 const spreadAcross = 9

@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 )
 
 const (
@@ -20,30 +21,30 @@ const (
 // shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
 // picture.
 func (pl *lightPlanner) shadeLens(ctx context.Context, a *arranged) {
-	for _, p := range a.sc.paths {
-		if !a.flares(p.dirs, p.radiusDeg) {
+	for _, p := range a.sc.Paths {
+		if !a.flares(p.Dirs, p.RadiusDeg) {
 			continue
 		}
 		if !pl.shadeFrom(ctx, a, p) {
-			a.note(finding.LensUnshaded{Source: finding.Source(p.label)})
+			a.note(finding.LensUnshaded{Source: finding.Source(p.Label)})
 		}
 	}
 }
 
 // flares says whether a source falls on some of the lens at some instant, from outside the picture, past every frame.
 func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
-	st := a.sc.st
+	st := a.sc.St
 	for _, way := range ways {
-		if way.Dot(st.view.Forward) <= 0 || way.Z <= 0 || st.view.SeesDisc(way, radiusDeg) {
+		if way.Dot(st.View.Forward) <= 0 || way.Z <= 0 || st.View.SeesDisc(way, radiusDeg) {
 			continue
 		}
 		hidden := false
 		for _, ch := range a.choices {
-			hidden = hidden || st.hidesFromLens(&ch.rigged.opening, way, radiusDeg)
+			hidden = hidden || hidesFromLens(st, &ch.rigged.opening, way, radiusDeg)
 		}
 		for _, p := range a.pieces {
 			if p.lamp == nil && p.role != finding.RoleNet {
-				hidden = hidden || st.hidesFromLens(&p.sheet, way, radiusDeg)
+				hidden = hidden || hidesFromLens(st, &p.sheet, way, radiusDeg)
 			}
 		}
 		if !hidden {
@@ -54,15 +55,15 @@ func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 }
 
 // hidesFromLens says whether a sheet keeps all of a source's disc off the lens.
-func (st *stage) hidesFromLens(sheet *geom.Rect, way geom.Vec, radiusDeg float64) bool {
-	inset, along := sheet.Inset(st.view.Eye, way)
+func hidesFromLens(st *scene.Stage, sheet *geom.Rect, way geom.Vec, radiusDeg float64) bool {
+	inset, along := sheet.Inset(st.View.Eye, way)
 	return along > 0 && inset >= lensM+along*math.Tan(radiusDeg*math.Pi/180)
 }
 
-func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from path) bool {
-	st := a.sc.st
+func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from scene.Path) bool {
+	st := a.sc.St
 	var mean geom.Vec
-	for _, w := range from.dirs {
+	for _, w := range from.Dirs {
 		mean = mean.Add(w)
 	}
 	mean = mean.Unit()
@@ -75,10 +76,10 @@ func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from path) b
 			continue
 		}
 		for d := shadeNearM; d <= shadeFarM; d *= fitStep {
-			work, outer := sheetToward(st.view.Eye.Add(mean.Scale(d)), mean.Scale(-1), v.sheet)
+			work, outer := sheetToward(st.View.Eye.Add(mean.Scale(d)), mean.Scale(-1), v.sheet)
 			covers := true
-			for _, way := range from.dirs {
-				covers = covers && st.hidesFromLens(&work, way, from.radiusDeg)
+			for _, way := range from.Dirs {
+				covers = covers && hidesFromLens(st, &work, way, from.RadiusDeg)
 			}
 			if !covers {
 				break // further off the sun's way is only longer
@@ -88,7 +89,7 @@ func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from path) b
 			for _, p := range c {
 				low = math.Min(low, p.Z)
 			}
-			free := low >= lowEdgeM && st.view.PolygonClearance(c[:]) >= st.viewM+guardM
+			free := low >= scene.LowEdgeM && st.View.PolygonClearance(c[:]) >= st.ViewM+scene.GuardM
 			for i := range a.zones {
 				free = free && aside(c[:], a.zones[i].Mid, a.zones[i].Half)
 			}
@@ -96,7 +97,7 @@ func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from path) b
 				continue
 			}
 			p := a.veilPiece(v, finding.RoleCameraShade, work, outer, v.panel(false))
-			p.covers = []string{from.label}
+			p.covers = []string{from.Label}
 			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || a.darkens(p) {
 				continue
 			}

@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -19,8 +20,8 @@ const shareExactly = 6
 // sharing is the search for how to share sources that no single frame stops among several frames.
 type sharing struct {
 	pl    *framePlanner
-	st    *stage
-	list  []*source
+	st    *scene.Stage
+	list  []*scene.Source
 	cands []*candidate
 	parts map[set]*part
 	// stood are the frames of sets put up one after the other, by which sets in which order.
@@ -46,7 +47,7 @@ func (s set) size() int { return bits.OnesCount64(uint64(s)) }
 
 // part is a set of sources for one frame, with the search for it, once there is one.
 type part struct {
-	list  []*source
+	list  []*scene.Source
 	group *group
 	// alone is the frame that it takes where nothing else stands, nil where none does, once chosen.
 	alone  *choice
@@ -59,7 +60,7 @@ type part struct {
 // share splits sources that no single frame stops among several frames, with the least total area of openings and,
 // among equals, the least price. Frames may not be in each other's way nor more than the house owns. nil where there is
 // no such split.
-func (pl *framePlanner) share(ctx context.Context, st *stage, list []*source, cands []*candidate) []*choice {
+func (pl *framePlanner) share(ctx context.Context, st *scene.Stage, list []*scene.Source, cands []*candidate) []*choice {
 	sh := &sharing{pl: pl, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}, mostM2: math.Inf(1)}
 	sh.parts[1<<len(list)-1] = &part{chosen: true} // no single frame stops them all, which is why they are shared
 	var best *split
@@ -84,13 +85,13 @@ func (pl *framePlanner) share(ctx context.Context, st *stage, list []*source, ca
 func (sh *sharing) part(ctx context.Context, s set) *part {
 	p := sh.parts[s]
 	if p == nil {
-		var list []*source
+		var list []*scene.Source
 		for i, src := range sh.list {
 			if s>>i&1 == 1 {
 				list = append(list, src)
 			}
 		}
-		p = &part{list: list, leastM2: sh.st.least(list)}
+		p = &part{list: list, leastM2: sh.st.LeastOpeningM2(list)}
 		sh.parts[s] = p
 	}
 	return p

@@ -7,6 +7,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
 	"kitspan/internal/price"
+	"kitspan/internal/scene"
 )
 
 // rigged is a placed frame with its supports put down and everything measured, in the camera's frame.
@@ -65,7 +66,7 @@ func apartM(a, b *support) float64 {
 // and its arm, not up through the frame, and off the feet of the piece's other supports, which stand already. But for
 // those the forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its foot on
 // one of the lines, or a crossing of two; beside those it is looked for on every side, as far as the arm reaches.
-func (st *stage) putBase(held geom.Vec, w *support, outer *geom.Rect, standing []mast) (best mast, ok bool) {
+func putBase(st *scene.Stage, held geom.Vec, w *support, outer *geom.Rect, standing []mast) (best mast, ok bool) {
 	on := &w.holds.stances[0]
 	nearest := math.Inf(1)
 	crowded := false
@@ -79,7 +80,7 @@ func (st *stage) putBase(held geom.Vec, w *support, outer *geom.Rect, standing [
 			crowded = true
 			return
 		}
-		if st.free(&m, on.footM, outer) {
+		if standsFree(st, &m, on.footM, outer) {
 			best, nearest, ok = m, d, true
 		}
 	}
@@ -88,7 +89,7 @@ func (st *stage) putBase(held geom.Vec, w *support, outer *geom.Rect, standing [
 		return best, ok
 	}
 	var room [maxLines]groundLine
-	lines := st.groundLines(room[:0], held, on.armM, on.footM)
+	lines := groundLines(st, room[:0], held, on.armM, on.footM)
 	// Along the frame's own edges, where a mast just clears the fabric.
 	for _, e := range [2]geom.Vec{outer.U, outer.V} {
 		if flat := math.Hypot(e.X, e.Y); flat > 1e-6 {
@@ -109,7 +110,7 @@ func (st *stage) putBase(held geom.Vec, w *support, outer *geom.Rect, standing [
 			try((a.at*b.ny-b.at*a.ny)/det, (a.nx*b.at-b.nx*a.at)/det)
 		}
 	}
-	if arm := on.armM - guardM; !ok && crowded && arm > 0 {
+	if arm := on.armM - scene.GuardM; !ok && crowded && arm > 0 {
 		out := held.Sub(outer.Center).Bearing()
 		for i := range besideWays {
 			turn := float64((i+1)/2) * 360 / besideWays // outward first, then further and further to both sides, alike in a mirror
@@ -127,28 +128,28 @@ func (st *stage) putBase(held geom.Vec, w *support, outer *geom.Rect, standing [
 const besideWays = 12
 
 // maxLines is the edges of the view, of the zone and of the frame; further zones have four more each.
-const maxLines = viewSides + 4 + 2
+const maxLines = scene.ViewSides + 4 + 2
 
 // groundLine is nx·x + ny·y = at with a unit normal toward the free side.
 type groundLine struct{ nx, ny, at float64 }
 
 // groundLines appends the edges of the forbidden ground for the middle of a base that holds a point: the planes of the view and
 // the sides of the zone, and of further zones within reach, each moved out by what has to stay clear.
-func (st *stage) groundLines(out []groundLine, held geom.Vec, armM, footM float64) []groundLine {
-	for plane, g := range st.viewPlanes() {
+func groundLines(st *scene.Stage, out []groundLine, held geom.Vec, armM, footM float64) []groundLine {
+	for plane, g := range st.ViewPlanes() {
 		flat := math.Hypot(g.X, g.Y)
 		if flat < 1e-6 {
 			continue // level: no place on the ground is nearer to its other side
 		}
-		at := st.keepOff(plane) + g.Dot(st.view.Eye)
+		at := st.KeepOff(plane) + g.Dot(st.View.Eye)
 		need := at + footM*geom.DiscOuter*flat // at the ground, with the feet
 		need = math.Max(need, at-g.Z*held.Z)   // at the top of the mast
 		out = append(out, groundLine{g.X / flat, g.Y / flat, need / flat})
 	}
-	edge := footM + guardM
-	out = append(out, groundLine{1, 0, st.half.X + edge}, groundLine{-1, 0, st.half.X + edge}, groundLine{0, 1, st.half.Y + edge}, groundLine{0, -1, st.half.Y + edge})
-	for i := range st.others {
-		if z := &st.others[i]; z.DistanceInPlan(held) < armM+edge {
+	edge := footM + scene.GuardM
+	out = append(out, groundLine{1, 0, st.Half.X + edge}, groundLine{-1, 0, st.Half.X + edge}, groundLine{0, 1, st.Half.Y + edge}, groundLine{0, -1, st.Half.Y + edge})
+	for i := range st.Others {
+		if z := &st.Others[i]; z.DistanceInPlan(held) < armM+edge {
 			x, y := z.Half.X+edge, z.Half.Y+edge
 			out = append(out, groundLine{1, 0, z.Mid.X + x}, groundLine{-1, 0, x - z.Mid.X}, groundLine{0, 1, z.Mid.Y + y}, groundLine{0, -1, y - z.Mid.Y})
 		}
@@ -156,9 +157,9 @@ func (st *stage) groundLines(out []groundLine, held geom.Vec, armM, footM float6
 	return out
 }
 
-// free reports whether a mast, its feet and its arm stand free of the view, all zones and the frame.
-func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
-	if st.zone().DistanceInPlan(m.base) < footM || !st.freeOfOthers(m, footM) {
+// standsFree reports whether a mast, its feet and its arm stand free of the view, all zones and the frame.
+func standsFree(st *scene.Stage, m *mast, footM float64, outer *geom.Rect) bool {
+	if st.Zone().DistanceInPlan(m.base) < footM || !freeOfOthers(st, m, footM) {
 		return false
 	}
 	top := m.top()
@@ -166,32 +167,32 @@ func (st *stage) free(m *mast, footM float64, outer *geom.Rect) bool {
 	if m.armM() > 0 && outer.Grow(-tubeClearM).CutBy(m.base, top) {
 		return false
 	}
-	if m.held.Z < st.headM && st.zone().Grow(headBorderM).CutInPlan(top, m.held) {
+	if m.held.Z < st.HeadM && st.Zone().Grow(scene.HeadBorderM).CutInPlan(top, m.held) {
 		return false
 	}
-	return st.view.SegmentClearance(m.base, top) >= st.viewM && st.view.SegmentClearance(top, m.held) >= st.viewM &&
-		(st.feetBeside(m.base, footM) || st.view.DiscClearance(m.base, footM) >= st.viewM)
+	return st.View.SegmentClearance(m.base, top) >= st.ViewM && st.View.SegmentClearance(top, m.held) >= st.ViewM &&
+		(st.FeetBeside(m.base, footM) || st.View.DiscClearance(m.base, footM) >= st.ViewM)
 }
 
 // freeOfOthers reports whether the feet stand off every further zone, and the arm keeps head room over each.
-func (st *stage) freeOfOthers(m *mast, footM float64) bool {
-	for i := range st.others {
-		z := &st.others[i]
+func freeOfOthers(st *scene.Stage, m *mast, footM float64) bool {
+	for i := range st.Others {
+		z := &st.Others[i]
 		if z.DistanceInPlan(m.base) < footM {
 			return false
 		}
-		if m.held.Z < st.headOver(z).headM && z.Grow(headBorderM).CutInPlan(m.top(), m.held) {
+		if m.held.Z < st.HeadOver(z).HeadM && z.Grow(scene.HeadBorderM).CutInPlan(m.top(), m.held) {
 			return false
 		}
 	}
 	return true
 }
 
-// clearanceM is how far a mast, its feet and its arm are from the view.
-func (st *stage) clearanceM(m *mast) float64 {
+// viewClearanceM is how far a mast, its feet and its arm are from the view.
+func viewClearanceM(st *scene.Stage, m *mast) float64 {
 	top := m.top()
-	return math.Min(st.view.DiscClearance(m.base, m.on.spec.FootprintM),
-		math.Min(st.view.SegmentClearance(m.base, top), st.view.SegmentClearance(top, m.held)))
+	return math.Min(st.View.DiscClearance(m.base, m.on.spec.FootprintM),
+		math.Min(st.View.SegmentClearance(m.base, top), st.View.SegmentClearance(top, m.held)))
 }
 
 // tubeClearM is how far inside the frame's edge a mast may stand under it: the frame's corner joints and the head of

@@ -15,7 +15,7 @@ func (e *engine) goods(c catalog.Count) finding.Goods {
 // summary is the option in what a person acts on.
 func (e *engine) summary(opt *Option, choices []*choice, a *arranged) finding.Summary {
 	s := finding.Summary{
-		Dark: a.sc.reference < dimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
+		Dark: a.sc.Reference < dimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
 	}
 	for _, ch := range choices {
 		o := finding.Overhead{

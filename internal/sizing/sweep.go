@@ -12,6 +12,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/price"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -26,7 +27,7 @@ type SweepResult struct {
 
 // SweepRow is one step: the sun at its start, and the overhead that serves from then to the next.
 type SweepRow struct {
-	Sun TrackPoint
+	Sun scene.TrackPoint
 	// Overhead is the rig; nil where there is none, and Without is why.
 	Overhead *SweepOverhead
 	Without  finding.Without
@@ -77,8 +78,8 @@ func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snap
 // sweeper is what a step reads.
 type sweeper struct {
 	e    *engine
-	st   *stage
-	sky  *sky
+	st   *scene.Stage
+	sky  *scene.Sky
 	step time.Duration
 	// lamps keeps what was found against lamps alone, which shine all day as they are.
 	lamps *lampOverheads
@@ -92,16 +93,16 @@ func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *p
 	for _, c := range slices.Concat(e.frames.stands, e.frames.lifts) {
 		c.priced() // now, not when first asked for: steps ask side by side
 	}
-	return &sweeper{e, newStage(s), newSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() overhead{}}}, nil
+	return &sweeper{e, scene.NewStage(s), scene.NewSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() overhead{}}}, nil
 }
 
 // row is one step.
 func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	s := *w.e.shot
 	s.Window = shot.WindowBetween(from, from.Add(w.step))
-	list := sources(&s, w.st, w.sky)
+	list := scene.Sources(&s, w.st, w.sky)
 	row := SweepRow{Sun: w.sun(&s, list)}
-	hard := hardOf(list)
+	hard := scene.HardOf(list)
 	if row.Without = w.nothing(list, hard); row.Without != nil {
 		row.KeyUnliftedStops = w.keyUnlifted(&s, list, nil)
 		return row, nil
@@ -138,12 +139,12 @@ type lampOverheads struct {
 }
 
 // overhead finds the one against the hard sources of a list; against the same lamps without the sun, once.
-func (w *sweeper) overhead(ctx context.Context, list, hard []*source) overhead {
+func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source) overhead {
 	var key []byte
 	for i, src := range list {
 		switch {
-		case len(src.spans) == 0:
-		case src.lamp == nil:
+		case len(src.Spans) == 0:
+		case src.Lamp == nil:
 			return w.search(ctx, hard)
 		default:
 			key = append(key, byte(i))
@@ -159,7 +160,7 @@ func (w *sweeper) overhead(ctx context.Context, list, hard []*source) overhead {
 	return once()
 }
 
-func (w *sweeper) search(ctx context.Context, hard []*source) (o overhead) {
+func (w *sweeper) search(ctx context.Context, hard []*scene.Source) (o overhead) {
 	g := newGroup(ctx, w.st, hard)
 	o.chosen = w.e.frames.single(ctx, g, w.e.frames.stands)
 	if o.onLift = o.chosen == nil; o.onLift {
@@ -177,31 +178,31 @@ func (w *sweeper) search(ctx context.Context, hard []*source) (o overhead) {
 
 // keyUnlifted is the key face in the middle of the step against the background of that time, with nothing but overheads
 // up; nil where the background is dark.
-func (w *sweeper) keyUnlifted(step *shot.Shot, list []*source, overheads []*choice) *float64 {
-	level := background(step, list, w.sky)
-	if level.ReferenceLx <= darkestLx {
+func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads []*choice) *float64 {
+	level := scene.BackgroundOf(step, list, w.sky)
+	if level.ReferenceLx <= scene.DarkestLx {
 		return nil
 	}
-	s := w.e.lights.newSetup(newScenery(step, w.st, list, w.sky, level), overheads)
-	key, _, _ := s.faces(w.st.mid)
-	stops := s.sc.stops(key)
+	s := w.e.lights.newSetup(scene.NewLight(step, w.st, list, w.sky, level), overheads)
+	key, _, _ := s.faces(w.st.Mid)
+	stops := s.sc.Stops(key)
 	return &stops
 }
 
 // sun is the first point of the sun's track. Under a roof it stands where it does and gives nothing.
-func (w *sweeper) sun(s *shot.Shot, list []*source) TrackPoint {
+func (w *sweeper) sun(s *shot.Shot, list []*scene.Source) scene.TrackPoint {
 	if !s.Site.Roofed {
-		return list[0].track(s, w.st).Track[0]
+		return list[0].Track(s, w.st).Track[0]
 	}
-	p, _ := w.sky.at(s.Window.From)
-	hidden := source{moments: []moment{{at: s.Window.From, az: p.AzimuthDeg, el: p.ElevationDeg}}}
-	point := hidden.track(s, w.st).Track[0]
+	p, _ := w.sky.At(s.Window.From)
+	hidden := scene.Source{Moments: []scene.Moment{{At: s.Window.From, Az: p.AzimuthDeg, El: p.ElevationDeg}}}
+	point := hidden.Track(s, w.st).Track[0]
 	point.InView = false
 	return point
 }
 
 // nothing is why there is nothing to soften; nil where there is.
-func (w *sweeper) nothing(list, hard []*source) finding.Without {
+func (w *sweeper) nothing(list, hard []*scene.Source) finding.Without {
 	if w.e.shot.Look.Soften == shot.SoftenOff {
 		return finding.SofteningOff{}
 	}
@@ -212,7 +213,7 @@ func (w *sweeper) nothing(list, hard []*source) finding.Without {
 }
 
 // nothingHard is why no source is hard; empty where one is.
-func nothingHard(s *shot.Shot, list, hard []*source) finding.Soft {
+func nothingHard(s *shot.Shot, list, hard []*scene.Source) finding.Soft {
 	switch {
 	case len(hard) > 0:
 		return ""
@@ -220,21 +221,21 @@ func nothingHard(s *shot.Shot, list, hard []*source) finding.Soft {
 		return finding.SoftRoof
 	case s.Site.Roofed:
 		return finding.SoftRoofAndLamp
-	case list[0].moments[0].el <= 0:
+	case list[0].Moments[0].El <= 0:
 		return finding.SoftSunDown
 	}
 	return finding.SoftNoBeam
 }
 
 // why is why no one frame stops the hard sources, and which comes nearest.
-func why(hard []*source, sunInView bool, nearest *RuledOut) finding.Without {
+func why(hard []*scene.Source, sunInView bool, nearest *RuledOut) finding.Without {
 	switch {
 	case sunInView:
 		return finding.SunInPicture{Nearest: nearest}
 	case len(hard) > 1:
 		out := finding.NoneTogether{Nearest: nearest}
 		for _, src := range hard {
-			out.Sources = append(out.Sources, finding.Source(src.label))
+			out.Sources = append(out.Sources, finding.Source(src.Label))
 		}
 		return out
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/scene"
 )
 
 // explain adds what a gaffer would say of the setup, from its numbers.
@@ -21,7 +22,7 @@ func (a *arranged) explain(pl *lightPlanner) {
 		}
 	}
 	if a.reaim != nil {
-		length := a.sc.window.To.Sub(a.sc.window.From).Minutes()
+		length := a.sc.Window.To.Sub(a.sc.Window.From).Minutes()
 		if *a.reaim < length/2 {
 			a.note(finding.ReAim{EveryMin: math.Max(1, math.Floor(*a.reaim))})
 		} else {
@@ -78,7 +79,7 @@ func (a *arranged) tellContrast(pl *lightPlanner) {
 	}
 	switch {
 	case a.fill == nil && math.Abs(miss) <= closeStops:
-		a.note(finding.FillLeft{Side: finding.SideOf(-a.sc.side), ContrastStops: got})
+		a.note(finding.FillLeft{Side: finding.SideOf(-a.sc.Side), ContrastStops: got})
 	case a.fill != nil:
 		t := &a.fill.train
 		a.note(finding.FillPlaced{
@@ -93,7 +94,7 @@ func (a *arranged) tellBack(pl *lightPlanner) {
 	if want == nil {
 		return
 	}
-	if got := a.sc.stops(a.levels.BackLx); math.Abs(got-*want) > closeStops {
+	if got := a.sc.Stops(a.levels.BackLx); math.Abs(got-*want) > closeStops {
 		a.lacks = append(a.lacks, "back")
 		a.note(finding.BackMissed{BackStops: got, AskedStops: *want})
 	}
@@ -101,11 +102,11 @@ func (a *arranged) tellBack(pl *lightPlanner) {
 
 // tellShift notes when reflectors have the sun that they work with, where that is not all of the window.
 func (a *arranged) tellShift(pl *lightPlanner) {
-	if a.sc.driver < 0 || a.sc.throughout || !slices.ContainsFunc(a.pieces, func(p *piece) bool { return p.sunny }) {
+	if a.sc.Driver < 0 || a.sc.Throughout || !slices.ContainsFunc(a.pieces, func(p *piece) bool { return p.sunny }) {
 		return
 	}
 	zone := pl.shot.Window.From.Location()
-	a.note(finding.SunForPart{From: a.sc.times[0].In(zone), To: a.sc.until().In(zone), LowestDeg: lowestSunDeg})
+	a.note(finding.SunForPart{From: a.sc.Times[0].In(zone), To: a.sc.Until().In(zone), LowestDeg: scene.LowestSunDeg})
 }
 
 // leastLossStops is the least loss by half a metre of distance that is worth telling (common practice, no source).

@@ -5,6 +5,7 @@ import (
 
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/scene"
 )
 
 // aim is what a group of reflectors, panels or lamps is put up for: a place, the way that the face there looks, and the
@@ -32,7 +33,7 @@ type train struct {
 
 const (
 	// stepOffM is how far from the zone a board or a lamp stays: people move.
-	stepOffM = headBorderM
+	stepOffM = scene.HeadBorderM
 	// lensRoomM is the room around the lens for the person behind it (common practice, no source).
 	lensRoomM = 0.8
 	// boardEdgeM is the least height of a board's lowest edge: it may stand on the ground (contract), but its stand holds
@@ -70,7 +71,7 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 	target, widest := to.mid, 2*(math.Abs(along.X)*to.half.X+math.Abs(along.Y)*to.half.Y)
 	if t.veil != nil {
 		sh := t.veil.sheet
-		at.Z = math.Max(t.z, sh.outV+lowEdgeM)
+		at.Z = math.Max(t.z, sh.outV+scene.LowEdgeM)
 		out.veil, out.veilTo = sheetToward(at, to.mid.Sub(at), sh)
 		target, widest, rowZ = at, 2*sh.halfU, at.Z
 		at = at.Add(out.dir.Scale(t.back()))
@@ -100,7 +101,7 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 		}
 		floor := boardEdgeM
 		if t.of.frame != nil {
-			floor = lowEdgeM
+			floor = scene.LowEdgeM
 		}
 		rise := math.Hypot(n.X, n.Y) / n.Len() // of the sheet's upper edge over its middle, per metre
 		p.Z = math.Max(p.Z, floor+half.outV*rise)
@@ -167,7 +168,7 @@ func (l *giver) panel(r geom.Rect) light.Panel {
 
 // stands off says whether a sheet is out of the picture, off every zone and off the camera.
 func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
-	st := s.sc.st
+	st := s.sc.St
 	c := outer.Corners()
 	keep := math.Abs(dir.X)*to.half.X + math.Abs(dir.Y)*to.half.Y + stepOffM
 	for i := range c {
@@ -181,14 +182,14 @@ func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 		}
 	}
 	near := lensRoomM + math.Hypot(outer.HalfU, outer.HalfV)
-	if math.Hypot(outer.Center.X-st.view.Eye.X, outer.Center.Y-st.view.Eye.Y) <= near {
+	if math.Hypot(outer.Center.X-st.View.Eye.X, outer.Center.Y-st.View.Eye.Y) <= near {
 		for i := range c {
-			if geom.DistanceInPlan(st.view.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.view.Eye.Z+lensRoomM {
+			if geom.DistanceInPlan(st.View.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.View.Eye.Z+lensRoomM {
 				return false
 			}
 		}
 	}
-	return st.view.PolygonClearance(c[:]) >= st.viewM+guardM && (!to.keepOff || !s.crossesOther(c[:], to))
+	return st.View.PolygonClearance(c[:]) >= st.ViewM+scene.GuardM && (!to.keepOff || !s.crossesOther(c[:], to))
 }
 
 // crossesOther says whether light from points on a sheet passes a zone that it is not for on its way to the aim.
@@ -246,7 +247,7 @@ func shades(o, r *geom.Rect, s geom.Vec) bool {
 		if x.Dot(x) < 1e-12 {
 			continue
 		}
-		if math.Abs(d.Dot(x)) >= reach(o, x)+reach(r, x)+guardM*x.Len() {
+		if math.Abs(d.Dot(x)) >= reach(o, x)+reach(r, x)+scene.GuardM*x.Len() {
 			return false
 		}
 	}
@@ -266,7 +267,7 @@ func shadesFrom(o, r *geom.Rect, at geom.Vec) bool {
 	}
 	nearer := false
 	for _, c := range a {
-		nearer = nearer || n.Dot(c) < n.Dot(b[0])-guardM
+		nearer = nearer || n.Dot(c) < n.Dot(b[0])-scene.GuardM
 	}
 	return nearer && !partedFrom(&a, &b) && !partedFrom(&b, &a)
 }
@@ -281,7 +282,7 @@ func partedFrom(a, b *[4]geom.Vec) bool {
 		}
 		parted := true
 		for _, c := range b {
-			parted = parted && in.Dot(c) <= -guardM*in.Len()
+			parted = parted && in.Dot(c) <= -scene.GuardM*in.Len()
 		}
 		if parted {
 			return true

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -154,7 +155,7 @@ func (p *placer) list(only branch) {
 	w.off = offsetsOf(w.f, w.sh, w.ho.count)
 	w.ground = w.ground[:0]
 	if !w.ho.anywhere {
-		w.ground = p.st.ground(w.ground, w.ho, w.y)
+		w.ground = footingsOf(p.st, w.ground, w.ho, w.y)
 	}
 	used := 0
 	for i := range w.lists {
@@ -163,7 +164,7 @@ func (p *placer) list(only branch) {
 		case i == viewList:
 			list = p.separators(list, only[i])
 		case i == headList:
-			list = p.headCases(list, p.st.headRoom(), only[i])
+			list = p.headCases(list, p.st.HeadRoom(), only[i])
 		case i >= zoneList:
 			list = p.offZone(list, i-zoneList, only[i])
 		case i-standList < w.off.n:
@@ -297,14 +298,14 @@ const farCuts = 16
 // within brings a best place back to within farM of the middle of the zone. The ball is convex: wherever the best place
 // lies outside, the plane that touches the ball below it is one more condition.
 func (p *placer) within(n int, b geom.Basis, x [geom.Dim]float64, cutoff float64) (int, [geom.Dim]float64, bool) {
-	mid := p.st.mid
+	mid := p.st.Mid
 	for range farCuts {
 		d := center(&x).Sub(mid)
-		if d.Len() <= farM {
+		if d.Len() <= scene.FarM {
 			return n, x, true
 		}
 		u := d.Unit()
-		n = p.put(n, u, 0, farM-guardM+u.Dot(mid))
+		n = p.put(n, u, 0, scene.FarM-scene.GuardM+u.Dot(mid))
 		var v geom.Verdict
 		if x, _, v = p.resume(&b, n, cutoff); v != geom.Optimal {
 			return n, x, false

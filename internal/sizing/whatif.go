@@ -41,7 +41,7 @@ func (e *engine) whatIf(ctx context.Context, a *arranged) ([]GustRow, error) {
 
 func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustRow, error) {
 	row := GustRow{GustMS: gustMS, Add: []catalog.Count{}, Lower: []int{}}
-	now := a.fastened()
+	now := anchoragesOf(a)
 	more, had := map[string]int{}, map[string]int{}
 	left := func(sku string) int { return a.left(sku) - more[sku] + had[sku] } // what lies at other pieces stays there
 	var then []*secured
@@ -101,20 +101,20 @@ func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*secured) findi
 		w.Add = append(w.Add, e.goods(c))
 	}
 	for _, i := range row.Lower {
-		if r := a.roleOf(i); !slices.Contains(w.Lower, r) {
+		if r := roleOf(a, i); !slices.Contains(w.Lower, r) {
 			w.Lower = append(w.Lower, r)
 		}
 	}
 	for i, f := range now {
 		if g := then[i]; f.guying != nil && g.guying != nil && f.guying != g.guying && f.guying.angleDeg != g.guying.angleDeg {
-			w.Move = append(w.Move, finding.MovedLines{Role: a.roleOf(i), AngleDeg: g.guying.angleDeg})
+			w.Move = append(w.Move, finding.MovedLines{Role: roleOf(a, i), AngleDeg: g.guying.angleDeg})
 		}
 	}
 	return w
 }
 
 // roleOf is what a piece is there for, by its index.
-func (a *arranged) roleOf(i int) finding.Role {
+func roleOf(a *arranged, i int) finding.Role {
 	roles := roles(a.choices)
 	if i < len(roles) {
 		return roles[i]

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 
@@ -129,7 +130,7 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 	}
 	if math.IsInf(shortM, 1) {
 		// No place at all within reach even with one condition dropped: the whole frame is missing.
-		return finding.TooSmall, math.Max(c.sheet.halfU, c.sheet.halfV), finding.Nowhere{WithinM: farM}
+		return finding.TooSmall, math.Max(c.sheet.halfU, c.sheet.halfV), finding.Nowhere{WithinM: scene.FarM}
 	}
 	shortM = math.Max(shortM, leastShortM)
 	switch because {
@@ -146,8 +147,8 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 		s = &g.tries[c].spot
 	}
 	opening, _ := s.rect(g.fd.st)
-	m := g.fd.st.measure(&opening, g.sources)
-	return because, shortM, m.misses(zone)
+	m := g.fd.st.Measure(&opening, g.sources)
+	return because, shortM, m.Misses(zone)
 }
 
 // plainM is a shortfall of covering so small that no other condition is looked at for a smaller one.
@@ -158,7 +159,7 @@ func (g *group) couldCover(c *candidate) bool {
 	turned := c.sheet.turned()
 	for i := range g.fd.grid {
 		f := &g.fd.grid[i]
-		if f.bound(&c.sheet, g.fd.st.coverM) >= 0 || f.bound(&turned, g.fd.st.coverM) >= 0 {
+		if f.bound(&c.sheet, g.fd.st.CoverM) >= 0 || f.bound(&turned, g.fd.st.CoverM) >= 0 {
 			return true
 		}
 	}

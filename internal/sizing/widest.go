@@ -26,20 +26,20 @@ func (pl *framePlanner) widest(ctx context.Context, g *group) widest {
 	frames := pl.largest()
 	near := false
 	for _, src := range hard {
-		near = near || src.near()
+		near = near || src.Near()
 	}
 	var best widest
 	if near {
 		frames = frames[:min(len(frames), widestNearTries)]
 	} else {
-		g = newGroup(ctx, st.widened(widestFromM/2), hard)
+		g = newGroup(ctx, st.Widened(widestFromM/2), hard)
 	}
 	vain := 0 // frames since the last that did better
 	for _, c := range frames {
 		if ctx.Err() != nil {
 			break
 		}
-		if st.widened(best.half).least(hard) >= c.areaM2 {
+		if st.Widened(best.half).LeastOpeningM2(hard) >= c.areaM2 {
 			continue
 		}
 		was := best.half
@@ -86,8 +86,8 @@ func (g *group) grown(ctx context.Context, best widest) widest {
 // over is a frame put up over a zone of another half-width, as a plan for one would look for it, or briefly; without a rig
 // where no place is found.
 func (g *group) over(ctx context.Context, c *candidate, half float64, brief bool) widest {
-	st := g.fd.st.widened(half)
-	if ctx.Err() != nil || st.least(g.sources) >= c.areaM2 {
+	st := g.fd.st.Widened(half)
+	if ctx.Err() != nil || st.LeastOpeningM2(g.sources) >= c.areaM2 {
 		return widest{}
 	}
 	wide := newGroup(ctx, st, g.sources)
@@ -112,7 +112,7 @@ func (g *group) over(ctx context.Context, c *candidate, half float64, brief bool
 // in their place as well.
 func (g *group) admit(ch *choice) {
 	c, r := ch.candidate, ch.rigged
-	r.marginM = g.fd.st.measure(&r.opening, g.sources).insetM
+	r.marginM = g.fd.st.Measure(&r.opening, g.sources).InsetM
 	r.spot.slack = math.Max(r.spot.slack, 0)
 	fits := &try{spot: r.spot, ok: true}
 	g.free[c.item.SKU], g.tries[c] = fits, fits
@@ -211,7 +211,7 @@ func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest
 
 // overAt is a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
 func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *spot, h *hold) *choice {
-	st := g.fd.st.widened(half)
+	st := g.fd.st.Widened(half)
 	rays := raysOn(st, g.sources)
 	there := &finder{st: st, rays: rays, placer: newPlacer(st, len(rays))}
 	wide := &group{sources: g.sources, fd: there}

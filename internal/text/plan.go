@@ -7,6 +7,8 @@ import (
 	"io"
 	"slices"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -56,7 +58,7 @@ func (p *printer) head(r *sizing.Result) {
 	}
 }
 
-func until(first, last sizing.TrackPoint) string {
+func until(first, last scene.TrackPoint) string {
 	if first.At.Equal(last.At) {
 		return ""
 	}
@@ -128,7 +130,7 @@ func (p *printer) ruledOut(r sizing.Result) {
 
 // widest says how wide a zone could be. Where nothing is to be softened every zone does, which is no news.
 func (p *printer) widest(r sizing.Result) {
-	if r.Shot.Look.Soften == shot.SoftenOff || !slices.ContainsFunc(r.Sources, func(s sizing.SourceTrack) bool { return s.Softened }) {
+	if r.Shot.Look.Soften == shot.SoftenOff || !slices.ContainsFunc(r.Sources, func(s scene.SourceTrack) bool { return s.Softened }) {
 		return
 	}
 	p.line("", "")

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
@@ -84,7 +86,7 @@ func (p *printer) reflects(o *sizing.Option, v, before *sizing.Piece) string {
 }
 
 // toward is the direction to a source in mid-window from a point.
-func (p *printer) toward(src *sizing.SourceTrack, from geom.Vec) geom.Vec {
+func (p *printer) toward(src *scene.SourceTrack, from geom.Vec) geom.Vec {
 	for i := range p.shot.Lamps {
 		if l := &p.shot.Lamps[i]; l.Label == src.Label && l.Position != nil {
 			return l.Position.Sub(from).Unit()

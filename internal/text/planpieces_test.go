@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/scene"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -37,14 +39,14 @@ func on(sku string, at geom.Vec) []sizing.Support {
 func rigged(pieces ...sizing.Piece) sizing.Result {
 	euro, _ := currency.NewAmount("40.00", "EUR")
 	at := time.Date(2027, 6, 18, 17, 0, 0, 0, time.UTC)
-	background := sizing.BackgroundLevel{ReferenceLx: 80000, EV100: 15, NDStops: 9.04, NDDensity: 2.72}
+	background := scene.BackgroundLevel{ReferenceLx: 80000, EV100: 15, NDStops: 9.04, NDDensity: 2.72}
 	return sizing.Result{
 		Shot: shot.Shot{
 			Zone:       shot.Zone{WidthM: 2, DepthM: 1, BaseM: 0.4, TopM: 2},
 			OtherZones: []shot.OtherZone{{Label: "bystanders", CenterY: 10, TopM: 1.8}},
 			Exposure:   shot.Exposure{ISO: 800, FrameRateFPS: 25, ShutterAngleDeg: 172.8, TStop: 2.8},
 		},
-		Sources:    []sizing.SourceTrack{{Label: "sun", Softened: true, Track: []sizing.TrackPoint{{At: at, ElevationDeg: 62, IlluminanceLx: 90000}}}},
+		Sources:    []scene.SourceTrack{{Label: "sun", Softened: true, Track: []scene.TrackPoint{{At: at, ElevationDeg: 62, IlluminanceLx: 90000}}}},
 		Background: background,
 		Options: []sizing.Option{{
 			Label: sizing.LabelReflectors, Workable: true, Serves: true, Pieces: pieces, Background: background,

@@ -8,10 +8,11 @@ import (
 	"strings"
 	"unicode"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
-	"kitspan/internal/sizing"
 )
 
 const (
@@ -26,7 +27,7 @@ type printer struct {
 	b       bytes.Buffer
 	axes    geom.Axes // the camera's
 	shot    *shot.Shot
-	sources []sizing.SourceTrack
+	sources []scene.SourceTrack
 	common  []finding.Note // notes that are of the shot and stand above the options
 	shown   map[string]int // the option that first has what a paragraph describes
 }

@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 
+	"kitspan/internal/scene"
+
 	"github.com/labstack/echo/v4"
 
 	"kitspan/internal/catalog"
@@ -211,7 +213,7 @@ type answerView struct {
 	Shot     *shot.Shot
 	GustMS   float64
 	DarkBy   float64
-	Exposure sizing.BackgroundLevel
+	Exposure scene.BackgroundLevel
 }
 
 // drawing is one picture and what it is called.
@@ -241,7 +243,7 @@ func (s *Server) answer(ctx context.Context, t *taken) (*answerView, error) {
 	u := t.reader.units()
 	out := &answerView{
 		RuledOut: res.RuledOut, WidestM: res.WidestZoneM, Cautions: res.Cautions, Shot: &res.Shot, GustMS: res.Shot.GustMS, Exposure: res.Background,
-		Softens: res.Shot.Look.Soften != shot.SoftenOff && slices.ContainsFunc(res.Sources, func(x sizing.SourceTrack) bool { return x.Softened }),
+		Softens: res.Shot.Look.Soften != shot.SoftenOff && slices.ContainsFunc(res.Sources, func(x scene.SourceTrack) bool { return x.Softened }),
 		Query:   template.URL(t.form.query()), //nolint:gosec // encoded by net/url
 	}
 	wanted := t.form.typed.Get(optionField)

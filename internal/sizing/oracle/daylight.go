@@ -4,8 +4,9 @@ import (
 	"math"
 	"time"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/light"
-	"kitspan/internal/sizing"
 	"kitspan/internal/sun"
 )
 
@@ -90,8 +91,8 @@ const (
 
 // exposure is the background's level of a window by the contract's own words: the level ground's under sky and hard
 // sources at mid-window, or what was measured.
-func (s *Scene) exposure() sizing.BackgroundLevel {
-	var b sizing.BackgroundLevel
+func (s *Scene) exposure() scene.BackgroundLevel {
+	var b scene.BackgroundLevel
 	bg, ex := s.Shot.Background, s.Shot.Exposure
 	if bg.EV100 != nil {
 		b.ReferenceLx = incidentC / 100 * math.Pow(2, *bg.EV100)
@@ -119,7 +120,7 @@ const (
 )
 
 // CheckBackground holds a background told to the window's light.
-func CheckBackground(s *Scene, told sizing.BackgroundLevel, whose string) []Violation {
+func CheckBackground(s *Scene, told scene.BackgroundLevel, whose string) []Violation {
 	var bad []Violation
 	want := s.exposure()
 	if off := math.Abs(told.ReferenceLx-want.ReferenceLx) / want.ReferenceLx; !(off <= referenceTolShare) {

@@ -9,6 +9,8 @@ import (
 	"sync/atomic"
 	"testing"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
@@ -381,5 +383,5 @@ func held(res sizing.Result) bool {
 
 // softened reports whether some source of an answer is to be stopped.
 func softened(res sizing.Result) bool {
-	return slices.ContainsFunc(res.Sources, func(s sizing.SourceTrack) bool { return s.Softened })
+	return slices.ContainsFunc(res.Sources, func(s scene.SourceTrack) bool { return s.Softened })
 }

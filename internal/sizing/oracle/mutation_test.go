@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
@@ -204,7 +206,7 @@ var mutations = []mutation{
 	}},
 	{"a source called soft", oracle.RuleSources, func(r *sizing.Result, _ *sizing.Piece, _ *catalog.Snapshot) bool {
 		list := slices.Clone(r.Sources)
-		i := slices.IndexFunc(list, func(x sizing.SourceTrack) bool { return x.Softened })
+		i := slices.IndexFunc(list, func(x scene.SourceTrack) bool { return x.Softened })
 		list[i].Softened = false
 		r.Sources = list
 		return true

@@ -4,7 +4,7 @@ import (
 	"math"
 	"time"
 
-	"kitspan/internal/sizing"
+	"kitspan/internal/scene"
 )
 
 // Tolerances of a track: directions are promised to 0.01°, a lamp's own are exact; the sun's illuminance is the same
@@ -53,7 +53,7 @@ func (v View) sees(dir vec, radiusDeg float64) bool {
 }
 
 // CheckSources holds an answer's sources to the oracle's: which there are, which count, and where they stand.
-func CheckSources(s *Scene, tracks []sizing.SourceTrack, from, to time.Time) []Violation {
+func CheckSources(s *Scene, tracks []scene.SourceTrack, from, to time.Time) []Violation {
 	var bad []Violation
 	told := map[string]bool{}
 	for _, t := range tracks {
@@ -90,7 +90,7 @@ func CheckSources(s *Scene, tracks []sizing.SourceTrack, from, to time.Time) []V
 	return bad
 }
 
-func checkPoint(s *Scene, src *Source, p sizing.TrackPoint) []Violation {
+func checkPoint(s *Scene, src *Source, p scene.TrackPoint) []Violation {
 	var bad []Violation
 	wrong := func(by float64, format string, args ...any) {
 		bad = append(bad, broken(RuleSources, by, "%s at %s: "+format, append([]any{src.Label, p.At.Format("15:04")}, args...)...))

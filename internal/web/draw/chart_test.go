@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/scene"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/finding"
@@ -115,7 +117,7 @@ func madeDay(t *testing.T) sizing.SweepResult {
 	from := time.Date(2027, 6, 18, 8, 0, 0, 0, time.UTC)
 	s := sizing.SweepResult{Steps: shot.Steps{StepMin: 60, From: from}}
 	for i, v := range []*sizing.SweepOverhead{nil, rig(12, "10.00"), rig(4, "30.00"), rig(4, "20.00"), nil} {
-		row := sizing.SweepRow{Overhead: v, Sun: sizing.TrackPoint{At: from.Add(time.Duration(i) * time.Hour), ElevationDeg: float64(10 * i)}}
+		row := sizing.SweepRow{Overhead: v, Sun: scene.TrackPoint{At: from.Add(time.Duration(i) * time.Hour), ElevationDeg: float64(10 * i)}}
 		s.Rows = append(s.Rows, row)
 	}
 	s.Rows[0].Without = finding.NothingToSoften{Because: finding.SoftSunDown}

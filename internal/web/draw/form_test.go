@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/web/draw"
@@ -154,7 +156,7 @@ func TestLongNamesAreCut(t *testing.T) {
 	r := a.res
 	o := r.Options[0]
 	r.Shot.Lamps = append([]shot.Lamp(nil), r.Shot.Lamps...)
-	r.Sources = append([]sizing.SourceTrack(nil), r.Sources...)
+	r.Sources = append([]scene.SourceTrack(nil), r.Sources...)
 	for i := range r.Sources {
 		r.Sources[i].Label, r.Shot.Lamps[i].Label = long+r.Sources[i].Label, long+r.Sources[i].Label
 	}

@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"testing"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -183,7 +185,7 @@ func TestShadowsLieWhereTheLightPutsThem(t *testing.T) {
 
 func (s *sheet) shadow(t *testing.T, a *answer, p *sizing.Piece, e *element) {
 	t.Helper()
-	var at *sizing.TrackPoint
+	var at *scene.TrackPoint
 	var lamp *shot.Lamp
 	for k := range a.res.Sources {
 		src := &a.res.Sources[k]

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"time"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -60,7 +62,7 @@ func (st *stage) corners(p *sizing.Piece) []geom.Vec {
 }
 
 // light is a source of the answer. The lamps are the last of the sources, in the shot's order; what is before is the sun.
-func (st *stage) light(src *sizing.SourceTrack, i, sources int) light {
+func (st *stage) light(src *scene.SourceTrack, i, sources int) light {
 	l := light{label: src.Label, radius: sunRadiusDeg}
 	at := st.instants(src)
 	if lamp := i - (sources - len(st.shot.Lamps)); lamp >= 0 {
@@ -88,28 +90,28 @@ func (st *stage) light(src *sizing.SourceTrack, i, sources int) light {
 const sunRadiusDeg = 0.2666
 
 // instants are the first point of a track, that nearest to the middle of the window, and the last.
-func (st *stage) instants(src *sizing.SourceTrack) []sizing.TrackPoint {
+func (st *stage) instants(src *scene.SourceTrack) []scene.TrackPoint {
 	t := src.Track
 	if len(t) < 3 {
 		return t
 	}
 	mid := middle(t[0].At, t[len(t)-1].At)
-	best := slices.MinFunc(t[1:len(t)-1], func(a, b sizing.TrackPoint) int {
+	best := slices.MinFunc(t[1:len(t)-1], func(a, b scene.TrackPoint) int {
 		return int(a.At.Sub(mid).Abs() - b.At.Sub(mid).Abs())
 	})
-	return []sizing.TrackPoint{t[0], best, t[len(t)-1]}
+	return []scene.TrackPoint{t[0], best, t[len(t)-1]}
 }
 
 // moved is the sun in an option's own window where that is another than the shot's: the answer's track is of the shot's.
 // How strong it is there nobody asks here; it is up or it is down.
-func (st *stage) moved(at []sizing.TrackPoint) []sizing.TrackPoint {
+func (st *stage) moved(at []scene.TrackPoint) []scene.TrackPoint {
 	s, w := &st.shot.Site, &st.option.Window
 	site := sun.Site{LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, ElevationM: s.ElevationM, PressureHPa: s.PressureHPa, TemperatureC: s.TemperatureC}
-	var out []sizing.TrackPoint
+	var out []scene.TrackPoint
 	for _, t := range []time.Time{w.From, middle(w.From, w.To), w.To} {
 		p := sun.At(t, site)
 		dir := geom.Toward(p.AzimuthDeg-st.shot.Camera.BearingDeg, p.ElevationDeg)
-		point := sizing.TrackPoint{
+		point := scene.TrackPoint{
 			At: t, AzimuthDeg: p.AzimuthDeg, ElevationDeg: p.ElevationDeg,
 			OffAxisDeg: geom.AngleDeg(st.view.Forward, dir), InView: st.view.SeesDisc(dir, p.SemidiameterDeg()),
 		}

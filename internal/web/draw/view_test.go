@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"kitspan/internal/scene"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -124,7 +126,7 @@ func TestSunComesFromWhereItStands(t *testing.T) {
 		}
 		s := sheetOf(t, kind, svg, &a.res)
 		bearing := a.res.Shot.Camera.BearingDeg
-		at := func(clock string) *sizing.TrackPoint {
+		at := func(clock string) *scene.TrackPoint {
 			track := a.res.Sources[0].Track
 			for i := range track {
 				if track[i].At.Format("15:04") == clock {

@@ -1,4 +1,4 @@
-package sizing
+package scene
 
 import (
 	"math"
@@ -16,24 +16,24 @@ type BackgroundLevel struct {
 	NDDensity   float64 // never under 0
 }
 
-// background is the exposure reference at mid-window: the sunlit ground, or what was measured.
-func background(s *shot.Shot, list []*source, k *sky) BackgroundLevel {
+// BackgroundOf is the exposure reference at mid-window: the sunlit ground, or what was measured.
+func BackgroundOf(s *shot.Shot, list []*Source, k *Sky) BackgroundLevel {
 	var lx float64
 	if s.Background.EV100 != nil {
 		lx = light.LuxOfEV100(*s.Background.EV100)
 	} else {
 		if !s.Site.Roofed {
-			p, d := k.at(s.Window.Mid())
+			p, d := k.At(s.Window.Mid())
 			lx = d.SkyHorizontalLx + d.BeamNormalLx*math.Max(0, math.Sin(p.ElevationDeg*math.Pi/180))
 		}
 		for _, src := range list {
-			if src.lamp != nil {
-				lx += src.moments[0].lux * math.Max(0, geom.Toward(0, src.moments[0].el).Z)
+			if src.Lamp != nil {
+				lx += src.Moments[0].Lux * math.Max(0, geom.Toward(0, src.Moments[0].El).Z)
 			}
 		}
 		lx = light.ReferenceLx(lx, s.Background.Reflectance)
 	}
-	lx = math.Max(lx, darkestLx)
+	lx = math.Max(lx, DarkestLx)
 	exp := light.Exposure{
 		ISO: s.Exposure.ISO, FrameRateFPS: s.Exposure.FrameRateFPS,
 		ShutterAngleDeg: s.Exposure.ShutterAngleDeg, TStop: s.Exposure.TStop,
@@ -42,5 +42,5 @@ func background(s *shot.Shot, list []*source, k *sky) BackgroundLevel {
 	return BackgroundLevel{ReferenceLx: lx, EV100: light.EV100(lx), NDStops: nd, NDDensity: light.NDDensity(nd)}
 }
 
-// darkestLx stands for no light at all, so that its exposure value is a number: starlight (from memory).
-const darkestLx = 1e-3
+// DarkestLx stands for no light at all, so that its exposure value is a number: starlight (from memory).
+const DarkestLx = 1e-3

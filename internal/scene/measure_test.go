@@ -1,4 +1,4 @@
-package sizing
+package scene
 
 import (
 	"slices"
@@ -30,13 +30,13 @@ func TestTheWorstRayIsThatOfACornerLeftOut(t *testing.T) {
 		d := shottest.Bare()
 		d.Camera.BearingDeg = new(tc.bearing)
 		s := shottest.Resolve(t, d)
-		st := newStage(&s)
-		mid := st.fromWorld(tc.carried)
+		st := NewStage(&s)
+		mid := st.FromWorld(tc.carried)
 		mid.Z = 4
-		opening := geom.Rect{Center: mid, U: geom.Vec{X: 1}, V: geom.Vec{Y: 1}, HalfU: st.half.X, HalfV: st.half.Y}
+		opening := geom.Rect{Center: mid, U: geom.Vec{X: 1}, V: geom.Vec{Y: 1}, HalfU: st.Half.X, HalfV: st.Half.Y}
 		at := time.Date(2027, 6, 18, 17, 0, 0, 0, time.UTC)
-		worst := st.measure(&opening, []*source{{label: "sun", checks: []check{{at, geom.Vec{Z: 1}}}}})
-		if got := worst.misses(time.UTC); !slices.Contains(tc.want[:], got.Corner) || got.Source != finding.Sun || !got.At.Equal(at) {
+		worst := st.Measure(&opening, []*Source{{Label: "sun", Checks: []check{{at, geom.Vec{Z: 1}}}}})
+		if got := worst.Misses(time.UTC); !slices.Contains(tc.want[:], got.Corner) || got.Source != finding.Sun || !got.At.Equal(at) {
 			t.Errorf("lens at %g°, opening carried by %v: %+v, want one of %v", tc.bearing, tc.carried, got, tc.want)
 		}
 	}

@@ -1,0 +1,237 @@
+package scene
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+	"kitspan/internal/shot"
+)
+
+// Light is what gives light in mid-window before any kit is up, in the camera's frame, and what is wanted of it.
+type Light struct {
+	St     *Stage
+	Window shot.Window
+	At     time.Time // mid-window
+	SkyLx  float64
+	Ground float64 // reflectance
+	Hard   []light.Hard
+	// Paths are the sources that shine at some instant of the window, as the lens sees them.
+	Paths []Path
+	// Driver is the hard source that reflectors work with in mid-window, −1 where there is none.
+	Driver int
+	Hours
+	List []*Source
+	Due  []*Source // those that must be softened
+	// Reference is the background's level in lux.
+	Reference  float64
+	Background BackgroundLevel
+	// Key, Fill and Back are the directions that the subject's faces look.
+	Key, Fill, Back geom.Vec
+	Side            float64 // of the key, −1 is left as the camera sees it
+}
+
+const (
+	// faceTurnDeg is how far the key and the fill face are turned from the lens (domain: 45° each).
+	faceTurnDeg = 45
+	// hairDeg is how far up the back face looks: hair and shoulders lie between upright and level (common practice, no
+	// source).
+	hairDeg = 45
+	// steps is at how many instants of a short window, ends included, a reflector's light is looked at; a longer one has two
+	// more for every stepMost. An odd number: mid-window is one of them.
+	steps    = 7
+	stepMost = 30 * time.Minute
+	// worthShare is the share of the key level wanted that a source must give, square on, to be worth reflecting (common
+	// practice, no source).
+	worthShare = 0.5
+	// LowestSunDeg is the least elevation at which the sun is counted on for a reflector: lower, the nearest house or
+	// tree hides it (common practice, no source).
+	LowestSunDeg = 3
+)
+
+func NewLight(s *shot.Shot, st *Stage, list []*Source, k *Sky, background BackgroundLevel) *Light {
+	w := s.Window
+	sc := &Light{
+		St: st, Window: w, At: w.Mid(), Ground: s.Site.GroundReflectance, Driver: -1, List: list,
+		Reference: background.ReferenceLx, Background: background, Side: -1,
+	}
+	if s.Look.KeySide == shot.SideRight {
+		sc.Side = 1
+	}
+	sc.Key = geom.Toward(180-sc.Side*faceTurnDeg, 0)
+	sc.Fill = geom.Toward(180+sc.Side*faceTurnDeg, 0)
+	sc.Back = geom.Toward(0, hairDeg)
+	if !s.Site.Roofed {
+		_, d := k.At(sc.At)
+		sc.SkyLx = d.SkyHorizontalLx
+	}
+	floor := HardShare * strongestOf(list)
+	strongest, wanted := 0.0, sc.Reference*math.Exp2(s.Look.KeyStops)
+	for _, src := range list {
+		if p := src.path(s, st, w, k); len(p.Dirs) > 0 {
+			sc.Paths = append(sc.Paths, p)
+		}
+		h := src.hard(s, st, w, k)
+		if h.NormalLx <= 0 && h.At == nil {
+			continue
+		}
+		lux := h.NormalLx
+		if h.At != nil {
+			d := h.At.Sub(st.Mid)
+			lux = h.IntensityCd / d.Dot(d)
+		}
+		sc.Hard = append(sc.Hard, h)
+		if lux <= strongest || lux < worthShare*wanted {
+			continue
+		}
+		if shift := src.shift(s, st, w, k, floor); shift.serves {
+			strongest, sc.Driver, sc.Hours = lux, len(sc.Hard)-1, shift
+		}
+	}
+	return sc
+}
+
+// hard is the source in mid-window as light sees it.
+func (src *Source) hard(s *shot.Shot, st *Stage, w shot.Window, k *Sky) (h light.Hard) {
+	h.RadiusDeg = src.RadiusDeg
+	switch {
+	case src.Near():
+		at := st.FromWorld(*src.Lamp.Position)
+		h.At, h.IntensityCd = &at, src.Lamp.IntensityCd
+	case src.Lamp != nil:
+		h.Dir = geom.Toward(src.Lamp.AzimuthDeg-s.Camera.BearingDeg, src.Lamp.ElevationDeg)
+		h.NormalLx = src.Lamp.IlluminanceLx
+	default:
+		p, d := k.At(w.Mid())
+		h.Dir, h.NormalLx = geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg), d.BeamNormalLx
+	}
+	return h
+}
+
+// Hours is when reflectors can count on a source: the directions toward it over that time, the instants at which it stands
+// so, whether mid-window is one of them, and whether they are all of the window.
+type Hours struct {
+	Directions         []geom.Vec
+	Times              []time.Time // of a source that moves, ascending
+	serves, Throughout bool
+}
+
+// shift of a lamp is the whole window. The sun can be counted on while it gives at least floor lux, as in what a frame has to
+// stop, and is not too low.
+func (src *Source) shift(s *shot.Shot, st *Stage, w shot.Window, k *Sky, floor float64) Hours {
+	out := Hours{serves: true, Throughout: true}
+	switch {
+	case src.Near():
+		out.Directions = []geom.Vec{st.FromWorld(*src.Lamp.Position).Sub(st.Mid).Unit()}
+		return out
+	case src.Lamp != nil:
+		out.Directions = []geom.Vec{geom.Toward(src.Lamp.AzimuthDeg-s.Camera.BearingDeg, src.Lamp.ElevationDeg)}
+		return out
+	}
+	works := func(t time.Time) bool {
+		p, d := k.At(t)
+		return d.BeamNormalLx > 0 && d.BeamNormalLx >= floor && p.ElevationDeg >= LowestSunDeg
+	}
+	add := func(t time.Time) {
+		if n := len(out.Times); n > 0 && !out.Times[n-1].Before(t) {
+			return
+		}
+		p, _ := k.At(t)
+		out.Directions = append(out.Directions, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
+		out.Times = append(out.Times, t)
+	}
+	out.serves = works(w.Mid())
+	length := w.To.Sub(w.From)
+	n := steps + 2*int(length/stepMost)
+	last, on := w.From, false
+	for i := range n {
+		t := w.From.Add(length * time.Duration(i) / time.Duration(n-1))
+		now := works(t)
+		out.Throughout = out.Throughout && now
+		switch {
+		case now && !on && i > 0:
+			add(turning(works, t, last))
+		case on && !now:
+			add(turning(works, last, t))
+		}
+		if now {
+			add(t)
+		}
+		last, on = t, now
+	}
+	return out
+}
+
+// turning finds, to well under a second, the last instant from on toward off at which something still holds.
+func turning(holds func(time.Time) bool, on, off time.Time) time.Time {
+	for range 14 {
+		if mid := on.Add(off.Sub(on) / 2); holds(mid) {
+			on = mid
+		} else {
+			off = mid
+		}
+	}
+	return on
+}
+
+// Direction is the direction at a time, between the instants looked at; there are two at least.
+func (s *Hours) Direction(at time.Time) geom.Vec {
+	i, _ := slices.BinarySearchFunc(s.Times, at, time.Time.Compare)
+	i = max(1, min(len(s.Times)-1, i))
+	f := float64(at.Sub(s.Times[i-1])) / float64(s.Times[i].Sub(s.Times[i-1]))
+	return s.Directions[i-1].Scale(1 - f).Add(s.Directions[i].Scale(f)).Unit()
+}
+
+// Until is the last instant of it.
+func (s *Hours) Until() time.Time { return s.Times[len(s.Times)-1] }
+
+// Path is a source as the lens sees it: the directions toward it while it shines.
+type Path struct {
+	Label     string
+	RadiusDeg float64
+	Dirs      []geom.Vec
+}
+
+// The sun's path is looked at every minute, in which it moves half its width; a longer window than pathMost minutes in as many steps.
+const (
+	pathStep = time.Minute
+	pathMost = 480
+)
+
+func (src *Source) path(s *shot.Shot, st *Stage, w shot.Window, k *Sky) Path {
+	out := Path{Label: src.Label, RadiusDeg: src.RadiusDeg}
+	switch {
+	case src.Near():
+		out.Dirs = []geom.Vec{st.FromWorld(*src.Lamp.Position).Sub(st.View.Eye).Unit()}
+		return out
+	case src.Lamp != nil:
+		out.Dirs = []geom.Vec{geom.Toward(src.Lamp.AzimuthDeg-s.Camera.BearingDeg, src.Lamp.ElevationDeg)}
+		return out
+	}
+	length := w.To.Sub(w.From)
+	n := min(int(length/pathStep)+1, pathMost)
+	for i := range n + 1 {
+		p, d := k.At(w.From.Add(length * time.Duration(i) / time.Duration(n)))
+		if d.BeamNormalLx > 0 {
+			out.Dirs = append(out.Dirs, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
+		}
+	}
+	return out
+}
+
+// Toward is the direction to the driver from a point.
+func (sc *Light) Toward(p geom.Vec) geom.Vec {
+	h := &sc.Hard[sc.Driver]
+	if h.At != nil {
+		return h.At.Sub(p).Unit()
+	}
+	return h.Dir
+}
+
+// Stops is a level against the background's reference; no light at all counts as the darkest there is, so that the
+// answer is a number.
+func (sc *Light) Stops(lx float64) float64 {
+	return light.Stops(math.Max(lx, DarkestLx), sc.Reference)
+}

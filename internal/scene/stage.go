@@ -1,0 +1,85 @@
+package scene
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+	"kitspan/internal/shot"
+)
+
+// Stage is the shot laid out in the camera's own axes, the origin where the shot has it. The engine works here, so that
+// turning the whole scene changes nothing but the last step, toWorld.
+type Stage struct {
+	View geom.View
+	// Half and Mid are the zone's half-sizes and its middle.
+	Half, Mid     geom.Vec
+	HeadM         float64
+	CoverM, ViewM float64
+	axes          geom.Axes
+	// Others are the further zones.
+	Others []geom.Box
+}
+
+const (
+	// HeadBorderM is how far around the zone head room holds (contract: the zone grown by 0.5 m).
+	HeadBorderM = 0.5
+	// LowEdgeM is the least height of a frame's lowest edge elsewhere (contract: 0.3 m).
+	LowEdgeM = 0.3
+	// FarM bounds the distance from the middle of the zone to the middle of a frame (contract: 12 m).
+	FarM = 12.0
+	// GuardM is added to every margin and clearance that the search keeps, so that printing coordinates to 0.1 mm and
+	// thinning the sun's path never eat into what the user asked for.
+	GuardM = 1e-3
+	// outsideM is the least clearance kept where none is asked for: that of what is in the view is 0, too.
+	outsideM = GuardM / 2
+)
+
+func NewStage(s *shot.Shot) *Stage {
+	zone := s.Zone.Box()
+	st := &Stage{
+		View: s.View(), Half: zone.Half, Mid: zone.Mid, axes: s.Axes(),
+		HeadM: s.Allowance.HeadM, CoverM: s.Allowance.CoverM, ViewM: math.Max(s.Allowance.ViewM, outsideM),
+	}
+	for i := range s.OtherZones {
+		st.Others = append(st.Others, s.OtherZones[i].Box(st.axes))
+	}
+	return st
+}
+
+// Widened is the stage with the zone's half-width changed and all else equal.
+func (st *Stage) Widened(halfWidth float64) *Stage {
+	w := *st
+	w.Half.X = halfWidth
+	return &w
+}
+
+// Zone is the zone as a box.
+func (st *Stage) Zone() geom.Box { return geom.Box{Mid: st.Mid, Half: st.Half} }
+
+// corners are the zone's eight corners.
+func (st *Stage) corners() [8]geom.Vec { return st.Zone().Corners() }
+
+// Support is the largest value of x·p over the zone.
+func (st *Stage) Support(x geom.Vec) float64 { return st.Zone().Support(x) }
+
+func (st *Stage) ToWorld(p geom.Vec) geom.Vec   { return st.axes.ToWorld(p) }
+func (st *Stage) FromWorld(p geom.Vec) geom.Vec { return st.axes.FromWorld(p) }
+
+// HeadRoom is the ground over which head room holds: a zone's plan, grown. Where the width of the zone is sought, wide is 1 for
+// the zone whose it is.
+type HeadRoom struct {
+	Mid          geom.Vec
+	HalfX, HalfY float64
+	HeadM        float64
+	Wide         float64
+}
+
+// HeadRoom is that of the main zone.
+func (st *Stage) HeadRoom() HeadRoom {
+	return HeadRoom{HalfX: st.Half.X + HeadBorderM, HalfY: st.Half.Y + HeadBorderM, HeadM: st.HeadM, Wide: 1}
+}
+
+// HeadOver is that of a further zone: no lower than its people are high.
+func (st *Stage) HeadOver(z *geom.Box) HeadRoom {
+	return HeadRoom{Mid: z.Mid, HalfX: z.Half.X + HeadBorderM, HalfY: z.Half.Y + HeadBorderM, HeadM: math.Max(st.HeadM, z.Mid.Z+z.Half.Z)}
+}

@@ -1,0 +1,106 @@
+package scene
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// The planes of [Stage.ViewPlanes].
+const (
+	LeftOfView = iota
+	RightOfView
+	BehindView
+	UnderView // the mast and what it holds stay below the picture
+	OverView  // a lens that looks down sees the ground no farther than to the upper edge of the picture
+	ViewSides
+)
+
+// ViewPlanes are the planes through the eye with the picture behind them.
+func (st *Stage) ViewPlanes() [ViewSides]geom.Vec {
+	v := &st.View
+	ahead := v.Forward.Scale(v.TanX)
+	return [ViewSides]geom.Vec{
+		LeftOfView:  v.Right.Scale(-1).Sub(ahead),
+		RightOfView: v.Right.Sub(ahead),
+		BehindView:  v.Forward.Scale(-1),
+		UnderView:   v.Up.Scale(-1).Sub(v.Forward.Scale(v.TanY)),
+		OverView:    v.Up.Sub(v.Forward.Scale(v.TanY)),
+	}
+}
+
+// KeepOff is by how much supports stay beyond a plane of the picture.
+func (st *Stage) KeepOff(plane int) float64 {
+	if plane == BehindView {
+		return GuardM
+	}
+	return st.ViewM + GuardM
+}
+
+// FeetBeside reports, without measuring, whether a circle of feet is clear of one side of the view.
+func (st *Stage) FeetBeside(base geom.Vec, footM float64) bool {
+	planes := st.ViewPlanes()
+	for _, g := range planes[:BehindView] {
+		if g.Dot(base.Sub(st.View.Eye))-footM*math.Hypot(g.X, g.Y) >= st.ViewM {
+			return true
+		}
+	}
+	return false
+}
+
+// outline is what the view takes of an upright plane square to the lens: half its width, and its height over the ground.
+type outline struct{ HalfX, Top, Bottom float64 }
+
+// ViewAt is the view's outline at a distance behind the origin; infinite where the view does not end there.
+func (st *Stage) ViewAt(y float64) outline {
+	o := outline{Bottom: math.Inf(1)}
+	for _, side := range [2]float64{-1, 1} {
+		var edge [2]geom.Vec // of the picture, lower end first
+		for k, up := range [2]float64{-1, 1} {
+			ray := st.View.Ray(side, up)
+			if ray.Y <= 1e-6 {
+				return outline{math.Inf(1), math.Inf(1), 0}
+			}
+			edge[k] = st.View.Eye.Add(ray.Scale((y - st.View.Eye.Y) / ray.Y))
+		}
+		if low, high := edge[0], edge[1]; low.Z < 0 && high.Z > 0 { // what is under the ground is not seen
+			edge[0] = low.Add(high.Sub(low).Scale(-low.Z / (high.Z - low.Z)))
+		}
+		for _, p := range edge {
+			o.HalfX, o.Top, o.Bottom = math.Max(o.HalfX, math.Abs(p.X)), math.Max(o.Top, p.Z), math.Min(o.Bottom, p.Z)
+		}
+	}
+	o.Bottom = math.Max(0, o.Bottom)
+	return o
+}
+
+// OutOfView is how far along a direction the rays of all the zone's corners have left the view; +Inf where one never does.
+func (st *Stage) OutOfView(dir geom.Vec) float64 {
+	v := &st.View
+	far := 0.0
+	for _, p := range st.corners() {
+		out := math.Inf(1)
+		for _, g := range [4]geom.Vec{
+			v.Up.Sub(v.Forward.Scale(v.TanY)), v.Up.Scale(-1).Sub(v.Forward.Scale(v.TanY)),
+			v.Right.Sub(v.Forward.Scale(v.TanX)), v.Right.Scale(-1).Sub(v.Forward.Scale(v.TanX)),
+		} {
+			at, rate := g.Dot(p.Sub(v.Eye)), g.Dot(dir)
+			switch {
+			case at >= 0:
+				out = 0
+			case rate > 0:
+				out = math.Min(out, -at/rate)
+			}
+		}
+		far = math.Max(far, out)
+	}
+	return far
+}
+
+// Silhouette is the area that the zone shows from a direction: no opening that covers it is smaller, however turned.
+func (st *Stage) Silhouette(dir geom.Vec) float64 {
+	return 4 * (math.Abs(dir.X)*st.Half.Y*st.Half.Z + math.Abs(dir.Y)*st.Half.X*st.Half.Z + math.Abs(dir.Z)*st.Half.X*st.Half.Y)
+}
+
+// ClearOfAllM is the clearance printed for a piece that lies wholly behind the lens, where none can be measured.
+const ClearOfAllM = 100
