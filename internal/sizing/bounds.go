@@ -17,7 +17,7 @@ func (q *lightSearch) nearest(t *train) float64 {
 	r := keep
 	span, beam := t.span()
 	if t.veil != nil {
-		span = t.veil.sheet.halfU
+		span = t.veil.sheet.HalfU
 	}
 	// Out of the picture to the side, or behind the lens. A sheet stands slanted to its row: half its span is counted.
 	h := span / 2
@@ -40,14 +40,14 @@ func (q *lightSearch) nearest(t *train) float64 {
 func (t *train) span() (row, beam float64) {
 	sh := t.of.sheet
 	if t.turned {
-		sh = sh.turned()
+		sh = sh.Turned()
 	}
 	n := float64(t.n)
 	if t.of.lamp != nil {
 		return (n - 1) / 2 * lampPitchM, 0
 	}
-	pitch := 2*sh.outU + stands[0].gapM
-	return (n-1)/2*pitch + sh.outU, (n-1)/2*pitch + math.Hypot(sh.outU, sh.outV)
+	pitch := 2*sh.OutU + stands[0].gapM
+	return (n-1)/2*pitch + sh.OutU, (n-1)/2*pitch + math.Hypot(sh.OutU, sh.OutV)
 }
 
 // ceiling is a level that a train cannot beat at its distance: what it adds to a face square to it or, of one that takes
@@ -55,7 +55,7 @@ func (t *train) span() (row, beam float64) {
 func (q *lightSearch) ceiling(t *train) float64 {
 	sc := q.s.sc
 	r := t.r
-	near := math.Max(r-t.of.sheet.outU, r/2)
+	near := math.Max(r-t.of.sheet.OutU, r/2)
 	whole := 0.0 // all hard light, square on
 	for i := range sc.Hard {
 		h := &sc.Hard[i]

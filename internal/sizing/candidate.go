@@ -7,6 +7,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/placement"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 )
@@ -21,7 +22,7 @@ type candidate struct {
 	frame  *catalog.Frame
 	fabric *catalog.Item
 	areaM2 float64 // of the opening
-	sheet  sheet
+	sheet  placement.Size
 	massKg float64 // frame and fabric
 	ways   []way
 	ranked bool // ways are priced and in order
@@ -86,7 +87,7 @@ func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties 
 		if spec, ok := item.Spec.(*catalog.Frame); ok {
 			c := &candidate{
 				rate: prices.Minor, prefer: s.Prefer, ties: ties, item: item, frame: spec, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
-				sheet: sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2},
+				sheet: placement.Size{HalfU: spec.OpeningWidthM / 2, HalfV: spec.OpeningHeightM / 2, OutU: spec.OuterWidthM / 2, OutV: spec.OuterHeightM / 2},
 			}
 			if !offered[item] {
 				c.because, c.obstacle = finding.NoStock, finding.NotOwned{}
@@ -117,7 +118,7 @@ func (c *candidate) unlimited() *candidate {
 	free := *c
 	free.ways = slices.Clone(c.ways)
 	for i := range free.ways {
-		free.ways[i].holds.topM = math.Inf(1)
+		free.ways[i].holds.TopM = math.Inf(1)
 	}
 	return &free
 }
@@ -214,10 +215,10 @@ func (c *candidate) priced() []way {
 	for i := range c.ways {
 		w := &c.ways[i]
 		var ok bool
-		if w.rigMinor, ok = c.rate(c.counts(w.item.SKU, w.holds.count)); !ok {
+		if w.rigMinor, ok = c.rate(c.counts(w.item.SKU, w.holds.Count)); !ok {
 			w.rigMinor = math.MaxInt64 // more than 64 bits hold: the dearest there is
 		}
-		w.rank = rankBy(c.prefer, c.areaM2, w.massKg, w.rigMinor, w.holds.count)
+		w.rank = rankBy(c.prefer, c.areaM2, w.massKg, w.rigMinor, w.holds.Count)
 	}
 	slices.SortStableFunc(c.ways, func(a, b way) int { return slices.Compare(a.rank[:], b.rank[:]) })
 	return c.ways
@@ -243,17 +244,17 @@ func (c *candidate) fabricSpec() *catalog.Fabric { return c.fabric.Spec.(*catalo
 
 // envelope is a hold better than each of the candidate's ways with one number of supports: a search that fails with it
 // fails with any of them, alike or mixed. ok is false where no way has that number.
-func (c *candidate) envelope(count int) (h hold, ok bool) {
-	h = hold{lowestM: math.Inf(1), topM: math.Inf(1), count: count}
+func (c *candidate) envelope(count int) (h placement.SupportLimits, ok bool) {
+	h = placement.SupportLimits{LowestM: math.Inf(1), TopM: math.Inf(1), Count: count}
 	for i := range c.ways {
 		w := &c.ways[i].holds
-		if w.count != count {
+		if w.Count != count {
 			continue
 		}
 		ok = true
-		h.lowestM, h.highestM = math.Min(h.lowestM, w.lowestM), math.Max(h.highestM, w.highestM)
-		h.topM = w.topM // the same for all
-		h.stances = add(h.stances, w.stances[0])
+		h.LowestM, h.HighestM = math.Min(h.LowestM, w.LowestM), math.Max(h.HighestM, w.HighestM)
+		h.TopM = w.TopM // the same for all
+		h.Stances = placement.Add(h.Stances, w.Stances[0])
 	}
 	return h, ok
 }

@@ -86,7 +86,7 @@ func (ch *choice) burden(room *[rigging.MaxSupports]rigging.Support) rigging.Pie
 func (ch *choice) secure(gustMS float64, others []*choice, left func(sku string) int) secured {
 	var room [rigging.MaxSupports]rigging.Support
 	p := ch.burden(&room)
-	st := ch.group.fd.st
+	st := ch.group.fd.St
 	if left == nil {
 		left = ch.candidate.ties.owned
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"kitspan/internal/placement"
 	"kitspan/internal/scene"
 )
 
@@ -11,7 +12,7 @@ import (
 // that choosing and explaining ask once.
 type group struct {
 	sources []*scene.Source
-	fd      *finder
+	fd      *placement.Finder
 	free    map[string]*try     // by SKU, supports no object
 	tries   map[*candidate]*try // with the best of the candidate's own supports
 	// brief asks only whether a frame fits, not by how much it falls short.
@@ -28,16 +29,16 @@ type group struct {
 	mixed   map[mix]*placed
 	erected map[onTerms]*choice
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
-	last map[yields]*spot
+	last map[placement.Yield]*placement.Spot
 }
 
 // try is the place of most slack found for a frame; it fits where the slack is 0 or more. A frame without any place,
 // such as one too heavy to be held, has none.
 type try struct {
-	spot spot
+	spot placement.Spot
 	ok   bool
 	// stood is another spot, at whose turn some kind of supports found room.
-	stood *spot
+	stood *placement.Spot
 }
 
 // placed is a frame in its place; ok is false where it finds none. held is the same as a choice with all that holds it, once
@@ -59,7 +60,7 @@ func (g *group) onWay(ctx context.Context, c *candidate, w *way, asked wind) *ch
 	p := g.placed[w]
 	if p == nil {
 		by := briefly
-		if len(c.kinds(w.holds.count)) == 1 {
+		if len(c.kinds(w.holds.Count)) == 1 {
 			by = g.utmost()
 		}
 		p = &placed{}
@@ -104,14 +105,14 @@ func (g *group) beside(others []*choice, left func(sku string) int) *group {
 	return &b
 }
 
-func (t *try) fits() bool { return t.ok && t.spot.slack >= 0 }
+func (t *try) fits() bool { return t.ok && t.spot.Slack >= 0 }
 
 func newGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *group {
 	g := &group{
-		sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[yields]*spot{},
+		sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[placement.Yield]*placement.Spot{},
 		placed: map[*way]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*choice{},
 	}
-	g.fd = newFinder(ctx, st, raysOn(st, list))
+	g.fd = placement.NewFinder(ctx, st, raysOn(st, list))
 	return g
 }
 
@@ -132,7 +133,7 @@ func (g *group) freely(ctx context.Context, c *candidate) *try {
 	if t == nil {
 		t = &try{}
 		g.free[c.item.SKU] = t
-		t.spot, t.ok = g.find(ctx, c, &anyHold, yieldCover, g.floor())
+		t.spot, t.ok = g.find(ctx, c, &placement.AnySupport, placement.YieldCover, g.floor())
 	}
 	return t
 }
@@ -140,7 +141,7 @@ func (g *group) freely(ctx context.Context, c *candidate) *try {
 // floor is the slack below which nothing is asked of a frame.
 func (g *group) floor() float64 {
 	if g.brief {
-		return -seedDepthM(g.fd.st) / 2
+		return -placement.SeedDepthM(g.fd.St) / 2
 	}
 	return hopelessM
 }
@@ -148,15 +149,15 @@ func (g *group) floor() float64 {
 // finest is how finely a frame is turned before it is given up.
 func (g *group) finest() float64 {
 	if g.brief {
-		return coarseStep
+		return placement.CoarseStep
 	}
-	return finestStep
+	return placement.FinestStep
 }
 
-func (g *group) find(ctx context.Context, c *candidate, h *hold, y yields, floor float64) (spot, bool) {
-	s, ok := g.fd.find(ctx, c.sheet, h, y, g.last[y], floor, 0)
-	if y == yieldCover && (!ok || s.slack < 0) {
-		if fits, does := g.fd.fits(ctx, c.sheet, h, g.finest()); does {
+func (g *group) find(ctx context.Context, c *candidate, h *placement.SupportLimits, y placement.Yield, floor float64) (placement.Spot, bool) {
+	s, ok := g.fd.Find(ctx, c.sheet, h, y, g.last[y], floor, 0)
+	if y == placement.YieldCover && (!ok || s.Slack < 0) {
+		if fits, does := g.fd.Fits(ctx, c.sheet, h, g.finest()); does {
 			s, ok = fits, true
 		}
 	}
@@ -183,8 +184,8 @@ func (g *group) try(ctx context.Context, c *candidate) *try {
 		if !ok {
 			continue
 		}
-		if s, ok := g.find(ctx, c, &h, yieldCover, floor); ok {
-			t.spot, t.ok, floor = s, true, s.slack
+		if s, ok := g.find(ctx, c, &h, placement.YieldCover, floor); ok {
+			t.spot, t.ok, floor = s, true, s.Slack
 		}
 		if t.fits() {
 			break

@@ -5,6 +5,7 @@ import (
 	"context"
 	"slices"
 
+	"kitspan/internal/placement"
 	"kitspan/internal/scene"
 )
 
@@ -103,7 +104,7 @@ func (g *group) alike(ctx context.Context, c *candidate, t terms) (best *choice,
 		if ctx.Err() != nil || best != nil && t.wind != windBest && !w.rank.less(best.rank) {
 			break
 		}
-		if slices.ContainsFunc(failed, func(o *way) bool { return w.holds.within(&o.holds) }) || t.limit > 0 && w.rigMinor > t.limit || g.left != nil && g.left(w.item.SKU) < w.holds.count {
+		if slices.ContainsFunc(failed, func(o *way) bool { return w.holds.Within(&o.holds) }) || t.limit > 0 && w.rigMinor > t.limit || g.left != nil && g.left(w.item.SKU) < w.holds.Count {
 			continue
 		}
 		ch := g.onWay(ctx, c, w, t.wind)
@@ -151,7 +152,7 @@ func (ch *choice) keeps(t terms) bool {
 // effort is how much is looked at for standing room before a search for it ends.
 type effort struct {
 	// patience is how many places are tried beside those at turns where the frame is known to fit, and finest how finely
-	// it is turned; see [finder.everywhere].
+	// it is turned; see [placement.Finder.Everywhere].
 	patience int
 	finest   float64
 	thorough bool // several places of each case
@@ -163,7 +164,7 @@ var briefly = effort{}
 
 // elsewhere is the effort for another place than the first that there is room at. In random shots room was found, where
 // there was any, in far fewer places than this and the following allow.
-var elsewhere = effort{patience: 60, finest: gridStep, afresh: true}
+var elsewhere = effort{patience: 60, finest: placement.GridStep, afresh: true}
 
 // utmost is the effort of the last attempt, after which a frame is given up.
 func (g *group) utmost() effort {
@@ -181,7 +182,7 @@ func (c *candidate) kinds(count int) []*way {
 	var out []*way
 	ways := c.priced()
 	for i := range ways {
-		if ways[i].holds.count == count {
+		if ways[i].holds.Count == count {
 			out = append(out, &ways[i])
 		}
 	}
@@ -191,14 +192,14 @@ func (c *candidate) kinds(count int) []*way {
 
 // place searches for a place where a support of one of the kinds finds room under every point held, and that also, where
 // set, agrees to; h is the best of the kinds. It takes the first such place that it comes to.
-func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way, by effort, also func(*rigged) bool) (rigged, bool) {
+func (g *group) place(ctx context.Context, c *candidate, h placement.SupportLimits, kinds []*way, by effort, also func(*rigged) bool) (rigged, bool) {
 	t := g.try(ctx, c)
 	if !t.fits() {
 		return rigged{}, false
 	}
 	fd := g.fd
 	var taken rigged // in the spot that was accepted
-	accept := func(s *spot) (ok bool, short int) {
+	accept := func(s *placement.Spot) (ok bool, short int) {
 		r, short := g.settled(c, s, &h, kinds)
 		if short != allStand {
 			return false, short
@@ -209,21 +210,23 @@ func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way, b
 		taken = r
 		return true, -1
 	}
-	with := func(patience int, search func() (spot, bool)) bool {
-		fd.placer.accept, fd.placer.patience, fd.placer.thorough = accept, patience, by.thorough
+	with := func(patience int, search func() (placement.Spot, bool)) bool {
+		fd.Placer.Accept, fd.Placer.Patience, fd.Placer.Thorough = accept, patience, by.thorough
 		_, ok := search()
-		fd.placer.accept, fd.placer.thorough = nil, false
+		fd.Placer.Accept, fd.Placer.Thorough = nil, false
 		return ok
 	}
 	if !by.afresh {
-		at := func(s *spot) bool {
-			return with(patienceOnce, func() (spot, bool) { return fd.at(ctx, s.yaw, s.tilt, &s.sheet, &h, yieldCover, -1e-9, 0) })
+		at := func(s *placement.Spot) bool {
+			return with(patienceOnce, func() (placement.Spot, bool) {
+				return fd.At(ctx, s.Yaw, s.Tilt, &s.Sheet, &h, placement.YieldCover, -1e-9, 0)
+			})
 		}
 		if at(&t.spot) || t.stood != nil && at(t.stood) {
 			return taken, true
 		}
 		if t.stood == nil || by.patience > 0 {
-			if s, ok := fd.find(ctx, c.sheet, &h, yieldCover, &t.spot, -seedDepthM(fd.st), 0); ok && s.slack >= 0 && at(&s) {
+			if s, ok := fd.Find(ctx, c.sheet, &h, placement.YieldCover, &t.spot, -placement.SeedDepthM(fd.St), 0); ok && s.Slack >= 0 && at(&s) {
 				t.stood = &s
 				return taken, true
 			}
@@ -232,20 +235,20 @@ func (g *group) place(ctx context.Context, c *candidate, h hold, kinds []*way, b
 	if by.patience == 0 {
 		return rigged{}, false
 	}
-	ok := with(by.patience, func() (spot, bool) {
-		return fd.everywhere(ctx, c.sheet, &h, by.finest, func(f *facing, sh *sheet) (spot, bool) {
-			return fd.placer.best(ctx, f, sh, &h, yieldCover, -1e-9, 0)
+	ok := with(by.patience, func() (placement.Spot, bool) {
+		return fd.Everywhere(ctx, c.sheet, &h, by.finest, func(f *placement.Facing, sh *placement.Size) (placement.Spot, bool) {
+			return fd.Placer.Best(ctx, f, sh, &h, placement.YieldCover, -1e-9, 0)
 		})
 	})
 	return taken, ok
 }
 
 // settled is a frame on a spot with its supports down, clear of the other rigs; short is as [group.stand] has it.
-func (g *group) settled(c *candidate, s *spot, h *hold, kinds []*way) (r rigged, short int) {
+func (g *group) settled(c *candidate, s *placement.Spot, h *placement.SupportLimits, kinds []*way) (r rigged, short int) {
 	// What can be said of the frame alone comes first: to put supports down takes longest.
-	opening, outer := s.rect(g.fd.st)
-	marginM := g.fd.st.Measure(&opening, g.sources).InsetM
-	if marginM < g.fd.st.CoverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
+	opening, outer := s.Rect(g.fd.St)
+	marginM := g.fd.St.Measure(&opening, g.sources).InsetM
+	if marginM < g.fd.St.CoverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
 		return r, -1
 	}
 	if r, short = g.stand(s, h, kinds); short != allStand {
@@ -264,25 +267,25 @@ const allStand = 4
 
 // stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.
 // short is the number of the first support for which there is none.
-func (g *group) stand(s *spot, h *hold, kinds []*way) (r rigged, short int) {
-	st := g.fd.st
-	var f facing
-	if !turnTo(st, &f, g.fd.rays, s.yaw, s.tilt) {
+func (g *group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*way) (r rigged, short int) {
+	st := g.fd.St
+	var f placement.Facing
+	if !placement.TurnTo(st, &f, g.fd.Rays, s.Yaw, s.Tilt) {
 		return r, -1
 	}
-	r.spot, r.count = *s, h.count
-	r.opening, r.outer = s.rect(st)
+	r.spot, r.count = *s, h.Count
+	r.opening, r.outer = s.Rect(st)
 	corners := r.outer.Corners()
 	if r.clearM = st.View.PolygonClearance(corners[:]); r.clearM < st.ViewM {
 		return r, -1
 	}
-	off := offsetsOf(&f, &s.sheet, h.count)
-	order := off.fromOutside(s.center.X)
+	off := placement.OffsetsOf(&f, &s.Sheet, h.Count)
+	order := off.FromOutside(s.Center.X)
 	var standing []mast
-	for _, i := range order[:off.n] {
-		held, found := s.center.Add(off.at[i]), false
+	for _, i := range order[:off.N] {
+		held, found := s.Center.Add(off.At[i]), false
 		for _, w := range kinds {
-			if held.Z < w.holds.lowestM-scene.GuardM || held.Z > w.holds.highestM+scene.GuardM || !g.spare(w, standing) {
+			if held.Z < w.holds.LowestM-scene.GuardM || held.Z > w.holds.HighestM+scene.GuardM || !g.spare(w, standing) {
 				continue
 			}
 			if m, ok := putBase(st, held, &w.support, &r.outer, standing); ok {

@@ -78,7 +78,7 @@ func (pl *framePlanner) pick(ctx context.Context, g *group, cands []*candidate) 
 // it: the rig that covers the widest does, where the search for a place missed it.
 func (pl *framePlanner) within(ctx context.Context, all *group, onStands, onLift []*choice) (w widest, stands, lift []*choice) {
 	w = pl.widest(ctx, all)
-	half := all.fd.st.Half.X
+	half := all.fd.St.Half.X
 	if w.by != nil && w.half >= half {
 		switch stood := slices.Contains(pl.stands, w.by.candidate); {
 		case stood && onStands == nil:

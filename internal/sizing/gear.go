@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
+	"kitspan/internal/placement"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 )
@@ -32,7 +33,7 @@ type giver struct {
 	back  light.Surface
 	// transmittance and beamShare are a cloth's.
 	transmittance, beamShare float64
-	sheet                    sheet // half-sizes as the item lies: width along u
+	sheet                    placement.Size // half-sizes as the item lies: width along u
 	areaM2                   float64
 	massKg                   float64
 	owned                    int
@@ -45,7 +46,7 @@ type veil struct {
 	spec   *catalog.Frame
 	cloth  *catalog.Item
 	fabric *catalog.Fabric
-	sheet  sheet
+	sheet  placement.Size
 	areaM2 float64
 	massKg float64
 	owned  int
@@ -137,7 +138,7 @@ func distinct(list []*giver) []*giver {
 func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
 	a := light.Surface{Diffuse: spec.DiffuseA, Specular: spec.SpecularA, LobeDeg: spec.LobeADeg}
 	b := light.Surface{Diffuse: spec.DiffuseB, Specular: spec.SpecularB, LobeDeg: spec.LobeBDeg}
-	half := sheet{spec.WidthM / 2, spec.HeightM / 2, spec.WidthM / 2, spec.HeightM / 2}
+	half := placement.Size{HalfU: spec.WidthM / 2, HalfV: spec.HeightM / 2, OutU: spec.WidthM / 2, OutV: spec.HeightM / 2}
 	base := giver{item: item, sheet: half, areaM2: spec.WidthM * spec.HeightM, massKg: item.MassKg, owned: item.Owned, minor: minor}
 	for i, side := range [2]struct {
 		face        string
@@ -161,7 +162,7 @@ func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
 // framed adds a frame with each cloth that fits it.
 func (g *gear) framed(item *catalog.Item, byUse map[string]cloths, prices *price.Desk) {
 	spec := item.Spec.(*catalog.Frame)
-	half := sheet{spec.OpeningWidthM / 2, spec.OpeningHeightM / 2, spec.OuterWidthM / 2, spec.OuterHeightM / 2}
+	half := placement.Size{HalfU: spec.OpeningWidthM / 2, HalfV: spec.OpeningHeightM / 2, OutU: spec.OuterWidthM / 2, OutV: spec.OuterHeightM / 2}
 	for _, use := range []string{catalog.UseBounce, catalog.UseSolid, catalog.UseDiffusion, catalog.UseNet} {
 		for _, cloth := range byUse[use].fitting(spec) {
 			f := cloth.Spec.(*catalog.Fabric)

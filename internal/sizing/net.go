@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/placement"
 	"kitspan/internal/scene"
 )
 
@@ -34,11 +35,11 @@ func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
 			continue
 		}
 		strength = true
-		for _, sh := range [2]sheet{v.sheet, v.sheet.turned()} {
+		for _, sh := range [2]placement.Size{v.sheet, v.sheet.Turned()} {
 			if ctx.Err() != nil {
 				return
 			}
-			widest = math.Max(widest, 2*sh.halfU)
+			widest = math.Max(widest, 2*sh.HalfU)
 			for y := first; y <= first+scene.FarM/2; y += 0.5 {
 				p, ok := a.netAt(v, sh, y)
 				if !ok {
@@ -66,13 +67,13 @@ func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
 }
 
 // netAt is a net upright and square to the lens at a distance; ok is false where it does not fill the view there.
-func (a *arranged) netAt(v *veil, sh sheet, y float64) (p *piece, ok bool) {
+func (a *arranged) netAt(v *veil, sh placement.Size, y float64) (p *piece, ok bool) {
 	st := a.sc.St
 	o := st.ViewAt(y)
 	keep := st.ViewM + scene.GuardM
-	mid := geom.Vec{Y: y, Z: math.Max(sh.outV, o.Top+keep-sh.halfV)}
-	margin := math.Min(sh.halfU-o.HalfX, mid.Z+sh.halfV-o.Top)
-	if low := mid.Z - sh.halfV; low > groundedM {
+	mid := geom.Vec{Y: y, Z: math.Max(sh.OutV, o.Top+keep-sh.HalfV)}
+	margin := math.Min(sh.HalfU-o.HalfX, mid.Z+sh.HalfV-o.Top)
+	if low := mid.Z - sh.HalfV; low > groundedM {
 		margin = math.Min(margin, o.Bottom-low)
 	}
 	if margin < keep || o.Top <= 0 { // on the ground before it, the picture has ended

@@ -9,6 +9,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/placement"
 	"kitspan/internal/price"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
@@ -270,10 +271,10 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 // later hour last in its class.
 func (e *engine) order(options []Option) {
 	slices.SortStableFunc(options, func(a, b Option) int {
-		later := func(o *Option) int { return int(flag(o.Label == LabelLaterHour)) }
+		later := func(o *Option) int { return int(placement.Flag(o.Label == LabelLaterHour)) }
 		return cmp.Or(
-			cmp.Compare(flag(!a.Serves), flag(!b.Serves)),
-			cmp.Compare(flag(!a.Workable), flag(!b.Workable)),
+			cmp.Compare(placement.Flag(!a.Serves), placement.Flag(!b.Serves)),
+			cmp.Compare(placement.Flag(!a.Workable), placement.Flag(!b.Workable)),
 			cmp.Compare(later(&a), later(&b)),
 			slices.Compare(a.rank[:], b.rank[:]),
 		)
@@ -283,7 +284,7 @@ func (e *engine) order(options []Option) {
 // better says whether an option is of a better class than another, or in the same one better by what the user prefers, and
 // smaller or cheaper.
 func (o *Option) better(p *Option) bool {
-	class := cmp.Or(cmp.Compare(flag(!o.Serves), flag(!p.Serves)), cmp.Compare(flag(!o.Workable), flag(!p.Workable)))
+	class := cmp.Or(cmp.Compare(placement.Flag(!o.Serves), placement.Flag(!p.Serves)), cmp.Compare(placement.Flag(!o.Workable), placement.Flag(!p.Workable)))
 	if class != 0 {
 		return class < 0
 	}

@@ -9,6 +9,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/placement"
 	"kitspan/internal/shot"
 )
 
@@ -131,7 +132,7 @@ func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []support) bool {
 					used++
 				}
 			}
-			if at.Z < w.spec.LowestM || at.Z > w.holds.highestM || topM > w.holds.topM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
+			if at.Z < w.spec.LowestM || at.Z > w.holds.HighestM || topM > w.holds.TopM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
 				s.left(w.item.SKU)-used < 1 {
 				continue
 			}
@@ -201,7 +202,7 @@ func (p *piece) aimed(way geom.Vec) geom.Rect {
 	if p.goal == nil {
 		return p.outer
 	}
-	sh := sheet{p.outer.HalfU, p.outer.HalfV, p.outer.HalfU, p.outer.HalfV}
+	sh := placement.Size{HalfU: p.outer.HalfU, HalfV: p.outer.HalfV, OutU: p.outer.HalfU, OutV: p.outer.HalfV}
 	r, _ := sheetToward(p.outer.Center, halving(p.goal.Sub(p.outer.Center).Unit(), way), sh)
 	return r
 }

@@ -17,7 +17,7 @@ func TestShadesFromALamp(t *testing.T) {
 	way := lamp.Sub(board.Center).Unit()
 	for _, c := range []struct {
 		what           string
-		sheet          geom.Rect
+		Size           geom.Rect
 		lamp, parallel bool
 	}{
 		{"half-way", upright(1.5, 3), true, true},
@@ -28,10 +28,10 @@ func TestShadesFromALamp(t *testing.T) {
 		{"behind the board", upright(4, 8), false, false},
 		{"beside all", upright(-3, 3), false, false},
 	} {
-		if got := shadesFrom(&c.sheet, &board, lamp); got != c.lamp {
+		if got := shadesFrom(&c.Size, &board, lamp); got != c.lamp {
 			t.Errorf("%s: %v by the lamp", c.what, got)
 		}
-		if got := shades(&c.sheet, &board, way); got != c.parallel {
+		if got := shades(&c.Size, &board, way); got != c.parallel {
 			t.Errorf("%s: %v in parallel light", c.what, got)
 		}
 	}

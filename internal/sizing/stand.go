@@ -6,13 +6,14 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/placement"
 	"kitspan/internal/price"
 	"kitspan/internal/scene"
 )
 
 // rigged is a placed frame with its supports put down and everything measured, in the camera's frame.
 type rigged struct {
-	spot    spot
+	spot    placement.Spot
 	opening geom.Rect
 	outer   geom.Rect
 	masts   [4]mast
@@ -25,15 +26,15 @@ type rigged struct {
 type support struct {
 	item  *catalog.Item
 	spec  *catalog.Support
-	holds hold
+	holds placement.SupportLimits
 	minor int64
 }
 
 // supportOf is a support of an offer, n of it to a piece, under a limit on the highest part of what is held.
 func supportOf(o price.Offer, n int, topM float64) support {
 	spec := o.Item.Spec.(*catalog.Support)
-	return support{o.Item, spec, hold{
-		lowestM: spec.LowestM, highestM: spec.HighestM, topM: topM, count: n, stances: []stance{{spec.ArmReachM, spec.FootprintM}},
+	return support{o.Item, spec, placement.SupportLimits{
+		LowestM: spec.LowestM, HighestM: spec.HighestM, TopM: topM, Count: n, Stances: []placement.Stance{{ArmM: spec.ArmReachM, FootM: spec.FootprintM}},
 	}, o.Minor}
 }
 
@@ -67,12 +68,12 @@ func apartM(a, b *support) float64 {
 // those the forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its foot on
 // one of the lines, or a crossing of two; beside those it is looked for on every side, as far as the arm reaches.
 func putBase(st *scene.Stage, held geom.Vec, w *support, outer *geom.Rect, standing []mast) (best mast, ok bool) {
-	on := &w.holds.stances[0]
+	on := &w.holds.Stances[0]
 	nearest := math.Inf(1)
 	crowded := false
 	try := func(x, y float64) {
 		d := math.Hypot(x-held.X, y-held.Y)
-		if d > on.armM+1e-9 || d >= nearest-1e-9 {
+		if d > on.ArmM+1e-9 || d >= nearest-1e-9 {
 			return
 		}
 		m := mast{base: geom.Vec{X: x, Y: y}, held: held, on: w}
@@ -80,16 +81,16 @@ func putBase(st *scene.Stage, held geom.Vec, w *support, outer *geom.Rect, stand
 			crowded = true
 			return
 		}
-		if standsFree(st, &m, on.footM, outer) {
+		if standsFree(st, &m, on.FootM, outer) {
 			best, nearest, ok = m, d, true
 		}
 	}
 	try(held.X, held.Y)
-	if ok || on.armM <= 0 {
+	if ok || on.ArmM <= 0 {
 		return best, ok
 	}
 	var room [maxLines]groundLine
-	lines := groundLines(st, room[:0], held, on.armM, on.footM)
+	lines := groundLines(st, room[:0], held, on.ArmM, on.FootM)
 	// Along the frame's own edges, where a mast just clears the fabric.
 	for _, e := range [2]geom.Vec{outer.U, outer.V} {
 		if flat := math.Hypot(e.X, e.Y); flat > 1e-6 {
@@ -110,7 +111,7 @@ func putBase(st *scene.Stage, held geom.Vec, w *support, outer *geom.Rect, stand
 			try((a.at*b.ny-b.at*a.ny)/det, (a.nx*b.at-b.nx*a.at)/det)
 		}
 	}
-	if arm := on.armM - scene.GuardM; !ok && crowded && arm > 0 {
+	if arm := on.ArmM - scene.GuardM; !ok && crowded && arm > 0 {
 		out := held.Sub(outer.Center).Bearing()
 		for i := range besideWays {
 			turn := float64((i+1)/2) * 360 / besideWays // outward first, then further and further to both sides, alike in a mirror

@@ -253,8 +253,8 @@ func nearestOf(ctx context.Context, g *group, cands []*candidate) *candidate {
 		if len(c.ways) == 0 {
 			continue
 		}
-		if t := g.try(ctx, c); t.ok && (nearest == nil || t.spot.slack > best) {
-			nearest, best = c, t.spot.slack
+		if t := g.try(ctx, c); t.ok && (nearest == nil || t.spot.Slack > best) {
+			nearest, best = c, t.spot.Slack
 		}
 	}
 	return nearest

@@ -5,6 +5,7 @@ import (
 
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/placement"
 	"kitspan/internal/scene"
 )
 
@@ -71,16 +72,16 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 	target, widest := to.mid, 2*(math.Abs(along.X)*to.half.X+math.Abs(along.Y)*to.half.Y)
 	if t.veil != nil {
 		sh := t.veil.sheet
-		at.Z = math.Max(t.z, sh.outV+scene.LowEdgeM)
+		at.Z = math.Max(t.z, sh.OutV+scene.LowEdgeM)
 		out.veil, out.veilTo = sheetToward(at, to.mid.Sub(at), sh)
-		target, widest, rowZ = at, 2*sh.halfU, at.Z
+		target, widest, rowZ = at, 2*sh.HalfU, at.Z
 		at = at.Add(out.dir.Scale(t.back()))
 	}
 	half := t.of.sheet
 	if t.turned {
-		half = half.turned()
+		half = half.Turned()
 	}
-	pitch := 2*half.outU + t.gapM
+	pitch := 2*half.OutU + t.gapM
 	spread := math.Min(pitch, widest/float64(t.n))
 	if t.of.lamp != nil {
 		pitch, spread = lampPitchM, 0
@@ -104,7 +105,7 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 			floor = scene.LowEdgeM
 		}
 		rise := math.Hypot(n.X, n.Y) / n.Len() // of the sheet's upper edge over its middle, per metre
-		p.Z = math.Max(p.Z, floor+half.outV*rise)
+		p.Z = math.Max(p.Z, floor+half.OutV*rise)
 		out.rects[i], out.outers[i] = sheetToward(p, n, half)
 	}
 }
@@ -123,7 +124,7 @@ func (t *train) back() float64 {
 		return veilGapM
 	}
 	// Far enough for half the lamp's peak to reach the corners of the cloth.
-	throw := math.Hypot(t.veil.sheet.halfU, t.veil.sheet.halfV) / math.Tan(math.Min(t.of.lamp.BeamDeg, 150)/2*math.Pi/180)
+	throw := math.Hypot(t.veil.sheet.HalfU, t.veil.sheet.HalfV) / math.Tan(math.Min(t.of.lamp.BeamDeg, 150)/2*math.Pi/180)
 	return math.Min(longestThrowM, math.Max(shortestThrowM, throw))
 }
 
@@ -131,16 +132,16 @@ func (t *train) back() float64 {
 const lampPitchM = 0.7
 
 // sheetToward is a sheet about a middle that looks along n, its u level.
-func sheetToward(at, n geom.Vec, sh sheet) (work, outer geom.Rect) {
+func sheetToward(at, n geom.Vec, sh placement.Size) (work, outer geom.Rect) {
 	n = n.Unit()
 	u := geom.Vec{X: -n.Y, Y: n.X}
 	if math.Hypot(u.X, u.Y) < 1e-6 {
 		u = geom.Vec{X: 1}
 	}
 	u = u.Unit()
-	work = geom.Rect{Center: at, U: u, V: n.Cross(u), HalfU: sh.halfU, HalfV: sh.halfV}
+	work = geom.Rect{Center: at, U: u, V: n.Cross(u), HalfU: sh.HalfU, HalfV: sh.HalfV}
 	outer = work
-	outer.HalfU, outer.HalfV = sh.outU, sh.outV
+	outer.HalfU, outer.HalfV = sh.OutU, sh.OutV
 	return work, outer
 }
 

@@ -3,6 +3,8 @@ package sizing
 import (
 	"cmp"
 	"slices"
+
+	"kitspan/internal/placement"
 )
 
 // trains are the groups that can be made of the house's gear, in the order in which they are tried: by what the user
@@ -109,7 +111,7 @@ func every(list []*giver, most int) (all []train) {
 		}
 		for k := 1; k <= min(n, l.owned); k++ {
 			all = append(all, train{of: l, n: k})
-			if l.frame == nil && l.lamp == nil && !l.sheet.square() {
+			if l.frame == nil && l.lamp == nil && !l.sheet.Square() {
 				all = append(all, train{of: l, n: k, turned: true})
 			}
 		}
@@ -128,7 +130,7 @@ func (tr *trains) sorted(list []train) []train {
 		keys[i] = keyed{list[i].rank(tr.prefer), i, list[i].n > mostHandy}
 	}
 	slices.SortFunc(keys, func(a, b keyed) int {
-		return cmp.Or(cmp.Compare(flag(a.many), flag(b.many)), slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at, b.at))
+		return cmp.Or(cmp.Compare(placement.Flag(a.many), placement.Flag(b.many)), slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at, b.at))
 	})
 	out := make([]train, len(list))
 	for i, k := range keys {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/placement"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
@@ -75,8 +76,8 @@ func (pl *framePlanner) overLimit(ctx context.Context, g *group, c *candidate) (
 	shortM = topOf(&ch.rigged.outer) - *limit
 	for _, count := range [2]int{2, 4} {
 		if h, has := c.envelope(count); has {
-			if s, found := g.find(ctx, c, &h, yieldTop, hopelessM); found && s.slack < 0 { // else it is lower, where no support has room
-				shortM = math.Min(shortM, -s.slack)
+			if s, found := g.find(ctx, c, &h, placement.YieldTop, hopelessM); found && s.Slack < 0 { // else it is lower, where no support has room
+				shortM = math.Min(shortM, -s.Slack)
 			}
 		}
 	}
@@ -91,9 +92,9 @@ const leastShortM = 1e-4
 func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location) (because finding.Because, shortM float64, why finding.Obstacle) {
 	free := g.freely(ctx, c)
 	shortM = math.Inf(1)
-	consider := func(b finding.Because, s spot, ok bool) {
-		if ok && -s.slack < shortM {
-			because, shortM = b, -s.slack
+	consider := func(b finding.Because, s placement.Spot, ok bool) {
+		if ok && -s.Slack < shortM {
+			because, shortM = b, -s.Slack
 		}
 	}
 	if free.fits() {
@@ -104,33 +105,33 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 			h, _ = c.envelope(4)
 		}
 		roomy := h
-		roomy.anywhere = true
-		if s, ok := g.fd.find(ctx, c.sheet, &roomy, yieldCover, &free.spot, hopelessM, 0); ok && s.slack >= 0 {
+		roomy.Anywhere = true
+		if s, ok := g.fd.Find(ctx, c.sheet, &roomy, placement.YieldCover, &free.spot, hopelessM, 0); ok && s.Slack >= 0 {
 			return finding.NoSupport, 0, finding.OutOfArms{}
 		}
 		consider(finding.TooSmall, t.spot, t.ok)
-		s, ok := g.find(ctx, c, &roomy, yieldHigh, hopelessM)
+		s, ok := g.find(ctx, c, &roomy, placement.YieldHigh, hopelessM)
 		consider(finding.TooHigh, s, ok)
 	} else {
 		consider(finding.TooSmall, free.spot, free.ok)
 		if shortM > plainM && g.couldCover(c) {
-			s, ok := g.find(ctx, c, &anyHold, yieldView, hopelessM)
+			s, ok := g.find(ctx, c, &placement.AnySupport, placement.YieldView, hopelessM)
 			consider(finding.InView, s, ok)
-			s, ok = g.find(ctx, c, &anyHold, yieldLow, hopelessM)
+			s, ok = g.find(ctx, c, &placement.AnySupport, placement.YieldLow, hopelessM)
 			consider(finding.TooLow, s, ok)
 		}
 	}
 	if math.IsInf(shortM, 1) && free.fits() {
 		// Wherever it covers, it hangs out of the supports' reach.
 		h, _ := c.envelope(c.frame.SupportsMin)
-		because, shortM = finding.TooHigh, math.Max(free.spot.center.Z-h.highestM, 0)
+		because, shortM = finding.TooHigh, math.Max(free.spot.Center.Z-h.HighestM, 0)
 	}
 	if because == finding.TooHigh && shortM <= 0 { // where it covers its supports reach: they find no room there
 		return finding.NoSupport, 0, finding.OutOfArms{}
 	}
 	if math.IsInf(shortM, 1) {
 		// No place at all within reach even with one condition dropped: the whole frame is missing.
-		return finding.TooSmall, math.Max(c.sheet.halfU, c.sheet.halfV), finding.Nowhere{WithinM: scene.FarM}
+		return finding.TooSmall, math.Max(c.sheet.HalfU, c.sheet.HalfV), finding.Nowhere{WithinM: scene.FarM}
 	}
 	shortM = math.Max(shortM, leastShortM)
 	switch because {
@@ -146,8 +147,8 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 	if free.fits() {
 		s = &g.tries[c].spot
 	}
-	opening, _ := s.rect(g.fd.st)
-	m := g.fd.st.Measure(&opening, g.sources)
+	opening, _ := s.Rect(g.fd.St)
+	m := g.fd.St.Measure(&opening, g.sources)
 	return because, shortM, m.Misses(zone)
 }
 
@@ -156,10 +157,10 @@ const plainM = 0.05
 
 // couldCover says whether at some turn the frame is at least as large as the zone's shadow.
 func (g *group) couldCover(c *candidate) bool {
-	turned := c.sheet.turned()
-	for i := range g.fd.grid {
-		f := &g.fd.grid[i]
-		if f.bound(&c.sheet, g.fd.st.CoverM) >= 0 || f.bound(&turned, g.fd.st.CoverM) >= 0 {
+	turned := c.sheet.Turned()
+	for i := range g.fd.Grid {
+		f := &g.fd.Grid[i]
+		if f.Bound(&c.sheet, g.fd.St.CoverM) >= 0 || f.Bound(&turned, g.fd.St.CoverM) >= 0 {
 			return true
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/placement"
 	"kitspan/internal/shot"
 )
 
@@ -22,7 +23,7 @@ func (w *widest) told() float64 { return math.Min(2*w.half, shot.MaxWidthM) }
 // widest is the widest zone, all else equal, that one frame of the house covers here with supports it has. It is the same
 // whatever width is asked.
 func (pl *framePlanner) widest(ctx context.Context, g *group) widest {
-	st, hard := g.fd.st, g.sources
+	st, hard := g.fd.St, g.sources
 	frames := pl.largest()
 	near := false
 	for _, src := range hard {
@@ -86,7 +87,7 @@ func (g *group) grown(ctx context.Context, best widest) widest {
 // over is a frame put up over a zone of another half-width, as a plan for one would look for it, or briefly; without a rig
 // where no place is found.
 func (g *group) over(ctx context.Context, c *candidate, half float64, brief bool) widest {
-	st := g.fd.st.Widened(half)
+	st := g.fd.St.Widened(half)
 	if ctx.Err() != nil || st.LeastOpeningM2(g.sources) >= c.areaM2 {
 		return widest{}
 	}
@@ -112,8 +113,8 @@ func (g *group) over(ctx context.Context, c *candidate, half float64, brief bool
 // in their place as well.
 func (g *group) admit(ch *choice) {
 	c, r := ch.candidate, ch.rigged
-	r.marginM = g.fd.st.Measure(&r.opening, g.sources).InsetM
-	r.spot.slack = math.Max(r.spot.slack, 0)
+	r.marginM = g.fd.St.Measure(&r.opening, g.sources).InsetM
+	r.spot.Slack = math.Max(r.spot.Slack, 0)
 	fits := &try{spot: r.spot, ok: true}
 	g.free[c.item.SKU], g.tries[c] = fits, fits
 	maps.DeleteFunc(g.erected, func(k onTerms, _ *choice) bool { return k.of == c })
@@ -121,7 +122,7 @@ func (g *group) admit(ch *choice) {
 		alike := r
 		does := true
 		for i := range r.count {
-			does = does && r.masts[i].on.holds.within(&w.holds)
+			does = does && r.masts[i].on.holds.Within(&w.holds)
 			alike.masts[i].on = &w.support
 		}
 		if does {
@@ -185,12 +186,12 @@ func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest
 		if !ok {
 			continue
 		}
-		s, ok := fd.find(ctx, c.sheet, &h, yieldWidth, nil, best.half, math.Inf(1))
+		s, ok := fd.Find(ctx, c.sheet, &h, placement.YieldWidth, nil, best.half, math.Inf(1))
 		if !ok {
 			continue
 		}
 		// What holds the widest place mostly holds one a little less wide at the same turn …
-		if less := s.slack * widestShare; less > best.half {
+		if less := s.Slack * widestShare; less > best.half {
 			if ch := g.overAt(ctx, c, less, &s, &h); ch != nil {
 				best = widest{less, ch}
 				continue
@@ -198,7 +199,7 @@ func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest
 		}
 		// … and where it does not, narrower zones are searched in full.
 		for _, share := range widestShares {
-			if half := s.slack * share; half <= best.half {
+			if half := s.Slack * share; half <= best.half {
 				break
 			} else if wide := g.over(ctx, c, half, true); wide.by != nil {
 				best = wide
@@ -210,19 +211,19 @@ func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest
 }
 
 // overAt is a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
-func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *spot, h *hold) *choice {
-	st := g.fd.st.Widened(half)
+func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *placement.Spot, h *placement.SupportLimits) *choice {
+	st := g.fd.St.Widened(half)
 	rays := raysOn(st, g.sources)
-	there := &finder{st: st, rays: rays, placer: newPlacer(st, len(rays))}
+	there := &placement.Finder{St: st, Rays: rays, Placer: placement.NewPlacer(st, len(rays))}
 	wide := &group{sources: g.sources, fd: there}
-	kinds := c.kinds(h.count)
+	kinds := c.kinds(h.Count)
 	var taken rigged
-	there.placer.thorough, there.placer.patience = true, patienceOnce
-	there.placer.accept = func(s *spot) (ok bool, short int) {
+	there.Placer.Thorough, there.Placer.Patience = true, patienceOnce
+	there.Placer.Accept = func(s *placement.Spot) (ok bool, short int) {
 		taken, short = wide.settled(c, s, h, kinds)
 		return short == allStand, short
 	}
-	if _, ok := there.at(ctx, s.yaw, s.tilt, &s.sheet, h, yieldCover, -1e-9, 0); !ok {
+	if _, ok := there.At(ctx, s.Yaw, s.Tilt, &s.Sheet, h, placement.YieldCover, -1e-9, 0); !ok {
 		return nil
 	}
 	return wide.rig(c, taken, windStill)

@@ -1,4 +1,4 @@
-package sizing
+package placement
 
 import (
 	"testing"
@@ -13,27 +13,27 @@ func TestRoomIsThatOfTheHoldAsked(t *testing.T) {
 	shot := shottest.Resolve(t, shottest.Bare())
 	st := scene.NewStage(&shot)
 	hard := scene.HardOf(scene.Sources(&shot, st, scene.NewSky(&shot, shot.Window.From, shot.Window.To)))
-	sh := sheet{2.4, 2.4, 2.45, 2.45}
-	var holds []hold
+	sh := Size{2.4, 2.4, 2.45, 2.45}
+	var holds []SupportLimits
 	for _, highestM := range []float64{2, 4, 8, 16} {
-		holds = append(holds, hold{lowestM: highestM / 3, highestM: highestM, topM: 2 * scene.FarM, count: 2, stances: []stance{{1.5, 0.9}}})
+		holds = append(holds, SupportLimits{LowestM: highestM / 3, HighestM: highestM, TopM: 2 * scene.FarM, Count: 2, Stances: []Stance{{1.5, 0.9}}})
 	}
-	asked := newFinder(t.Context(), st, scene.RaysOf(st, hard)) // of one after the other
+	asked := NewFinder(t.Context(), st, scene.RaysOf(st, hard)) // of one after the other
 	roomy := 0
-	for i := range asked.grid {
+	for i := range asked.Grid {
 		for k := range holds {
-			fresh := newFinder(t.Context(), st, scene.RaysOf(st, hard))
-			got, want := asked.placer.room(&asked.grid[i], &sh, &holds[k]), fresh.placer.room(&fresh.grid[i], &sh, &holds[k])
+			fresh := NewFinder(t.Context(), st, scene.RaysOf(st, hard))
+			got, want := asked.Placer.room(&asked.Grid[i], &sh, &holds[k]), fresh.Placer.room(&fresh.Grid[i], &sh, &holds[k])
 			if got != want {
 				t.Errorf("yaw %.2f, tilt %.2f, up to %g m: room %v after other holds, %v at first",
-					asked.grid[i].yaw, asked.grid[i].tilt, holds[k].highestM, got, want)
+					asked.Grid[i].yaw, asked.Grid[i].tilt, holds[k].HighestM, got, want)
 			}
 			if want {
 				roomy++
 			}
 		}
 	}
-	if all := len(asked.grid) * len(holds); roomy == 0 || roomy == all {
+	if all := len(asked.Grid) * len(holds); roomy == 0 || roomy == all {
 		t.Errorf("%d of %d have room: nothing is told apart", roomy, all)
 	}
 }

@@ -1,4 +1,4 @@
-package sizing
+package placement
 
 import (
 	"math"
@@ -23,7 +23,7 @@ const maxFootings = 3 * scene.ViewSides
 
 // footingsOf appends the parts of the ground that supports may stand on; where the zone's width is sought, each plane is
 // joined with sides of the zone, because no plane is enough for every width.
-func footingsOf(st *scene.Stage, out []footing, ho *hold, y yields) []footing {
+func footingsOf(st *scene.Stage, out []footing, ho *SupportLimits, y Yield) []footing {
 	for plane, g := range st.ViewPlanes() {
 		if vain(st, plane, g, ho) {
 			continue
@@ -31,7 +31,7 @@ func footingsOf(st *scene.Stage, out []footing, ho *hold, y yields) []footing {
 		level := geom.Vec{X: g.X, Y: g.Y}
 		keep := st.KeepOff(plane)
 		id := uint8(1 + 5*plane)
-		if y != yieldWidth && keep+g.Dot(st.View.Eye) >= math.Abs(g.X)*st.Half.X+math.Abs(g.Y)*st.Half.Y {
+		if y != YieldWidth && keep+g.Dot(st.View.Eye) >= math.Abs(g.X)*st.Half.X+math.Abs(g.Y)*st.Half.Y {
 			out = append(out, footing{id: id, g: g, keep: keep})
 			continue
 		}
@@ -47,7 +47,7 @@ func footingsOf(st *scene.Stage, out []footing, ho *hold, y yields) []footing {
 				continue
 			}
 			f := footing{id: id + 1 + uint8(i), g: g, keep: keep, side: side, edge: st.Half.X*math.Abs(side.X) + st.Half.Y*math.Abs(side.Y)}
-			if y == yieldWidth {
+			if y == YieldWidth {
 				f.wide = math.Abs(side.X)
 			}
 			out = append(out, f)
@@ -58,16 +58,16 @@ func footingsOf(st *scene.Stage, out []footing, ho *hold, y yields) []footing {
 
 // vain reports whether no support stands under or over the picture that could not stand behind the lens as well, or within
 // reach. All three planes are level across the picture.
-func vain(st *scene.Stage, plane int, g geom.Vec, ho *hold) bool {
+func vain(st *scene.Stage, plane int, g geom.Vec, ho *SupportLimits) bool {
 	if plane != scene.UnderView && plane != scene.OverView {
 		return false
 	}
-	at := st.KeepOff(plane) + g.Dot(st.View.Eye) + math.Max(0, -g.Z)*ho.lowestM
+	at := st.KeepOff(plane) + g.Dot(st.View.Eye) + math.Max(0, -g.Z)*ho.LowestM
 	if g.Y > 0 {
 		return at > g.Y*wayOffM
 	}
 	behind := math.Inf(1) // the farthest y at which any mast is behind the lens
-	for _, z := range [2]float64{0, ho.highestM} {
+	for _, z := range [2]float64{0, ho.HighestM} {
 		f := st.View.Forward
 		behind = math.Min(behind, st.View.Eye.Y-(st.KeepOff(scene.BehindView)+f.Z*(z-st.View.Eye.Z))/f.Y)
 	}
@@ -79,8 +79,8 @@ const wayOffM = scene.FarM + 13
 
 // footings are the alternatives of support i.
 func (p *placer) footings(list []alternative, i int, only uint8) []alternative {
-	for k := range p.walk.ground {
-		if on := &p.walk.ground[k]; wanted(on.id, only) {
+	for k := range p.search.ground {
+		if on := &p.search.ground[k]; wanted(on.id, only) {
 			var o *alternative
 			list, o = grown(list, on.id)
 			p.standOn(o, i, on)
@@ -93,27 +93,27 @@ func (p *placer) footings(list []alternative, i int, only uint8) []alternative {
 // reach. It is a relaxation, near to exact: what the frame itself is in the way of, and the corner of two planes to less
 // than a tenth of the arm, is looked at when the bases are put down.
 func (p *placer) standOn(out *alternative, i int, on *footing) {
-	w := &p.walk
-	f, o, ho := w.f, w.off.at[i], w.ho
-	gives := flag(w.y == yieldView)
+	w := &p.search
+	f, o, ho := w.f, w.off.At[i], w.ho
+	gives := Flag(w.y == YieldView)
 	flat := math.Hypot(on.g.X, on.g.Y)
 	level := geom.Vec{X: on.g.X, Y: on.g.Y}
 	at := on.keep + on.g.Dot(p.st.View.Eye)
 	gain := w.off.armGain(i, f, on.g)
 	// beyond keeps g·(c + o) at least as far as need.
 	beyond := func(g geom.Vec, gives, need float64) {
-		out.put(g.Scale(-1), gives+p.easing.held(g, ho.count), g.Dot(o)-need)
+		out.put(g.Scale(-1), gives+p.easing.held(g, ho.Count), g.Dot(o)-need)
 	}
 	// At the ground, with the feet …
-	beyond(level, gives, at-ho.reach(gain, flat))
+	beyond(level, gives, at-ho.armReach(gain, flat))
 	// … and at the top of the mast, where the lens looks up or down.
 	if math.Abs(on.g.Z) > 1e-12 {
-		beyond(on.g, gives, at-ho.reach(gain, 0))
+		beyond(on.g, gives, at-ho.armReach(gain, 0))
 	}
 	if on.side == (geom.Vec{}) {
 		return
 	}
-	beyond(on.side, on.wide, on.edge+scene.GuardM-on.wide*p.st.Half.X-ho.reach(w.off.armGain(i, f, on.side), 1))
+	beyond(on.side, on.wide, on.edge+scene.GuardM-on.wide*p.st.Half.X-ho.armReach(w.off.armGain(i, f, on.side), 1))
 	if on.wide > 0 || flat < 1e-9 {
 		return
 	}
@@ -126,10 +126,10 @@ func (p *placer) standOn(out *alternative, i int, on *footing) {
 	along = along.Unit()
 	reach := w.off.armGain(i, f, along)
 	need := math.Inf(1)
-	for _, s := range ho.stances {
-		plane, edge := at/flat+s.footM*geom.DiscOuter, on.edge+scene.GuardM+s.footM
+	for _, s := range ho.Stances {
+		plane, edge := at/flat+s.FootM*geom.DiscOuter, on.edge+scene.GuardM+s.FootM
 		corner := geom.Vec{X: (plane*on.side.Y - on.g.Y/flat*edge) / turn, Y: (on.g.X/flat*edge - plane*on.side.X) / turn}
-		need = math.Min(need, along.Dot(corner)-math.Max(0, s.armM-scene.GuardM)*reach)
+		need = math.Min(need, along.Dot(corner)-math.Max(0, s.ArmM-scene.GuardM)*reach)
 	}
 	beyond(along, gives, need)
 }
@@ -140,15 +140,15 @@ const maxAsides = 4
 // offZone are the alternatives of a further zone's list: of head room over it, or of one support beside it. There are none where
 // the piece is too far from it to matter.
 func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
-	w := &p.walk
+	w := &p.search
 	z, support := &w.zones[of/zoneLists], of%zoneLists-1
-	outM := math.Hypot(w.sh.outU, w.sh.outV) + scene.HeadBorderM
+	outM := math.Hypot(w.sh.OutU, w.sh.OutV) + scene.HeadBorderM
 	switch {
 	case support < 0:
 		if z.DistanceInPlan(p.st.Mid) < scene.FarM+outM {
 			return p.headCases(list, p.st.HeadOver(z), only)
 		}
-	case support < w.off.n && !w.ho.anywhere && z.DistanceInPlan(p.st.Mid) < scene.FarM+outM+w.ho.spanM():
+	case support < w.off.N && !w.ho.Anywhere && z.DistanceInPlan(p.st.Mid) < scene.FarM+outM+w.ho.spanM():
 		for k, side := range [maxAsides]geom.Vec{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}} {
 			if id := uint8(k + 1); wanted(id, only) {
 				var o *alternative
@@ -163,6 +163,6 @@ func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
 // standBeside writes the condition under which the mast of point i and its feet find room within the arm's reach beyond an edge
 // of a zone.
 func (p *placer) standBeside(out *alternative, i int, side geom.Vec, edge float64) {
-	w := &p.walk
-	out.put(side.Scale(-1), p.easing.held(side, w.ho.count), side.Dot(w.off.at[i])-(edge+scene.GuardM-w.ho.reach(w.off.armGain(i, w.f, side), 1)))
+	w := &p.search
+	out.put(side.Scale(-1), p.easing.held(side, w.ho.Count), side.Dot(w.off.At[i])-(edge+scene.GuardM-w.ho.armReach(w.off.armGain(i, w.f, side), 1)))
 }

@@ -1,4 +1,4 @@
-package sizing
+package placement
 
 import (
 	"cmp"
@@ -19,8 +19,8 @@ type cell struct {
 
 // square is what is known of a cell for any frame: searches of further frames and on other supports come to the same cells.
 type square struct {
-	yaw, tilt float64 // of the middle, radians
-	needs     least   // of an opening, once known
+	yaw, tilt float64   // of the middle, radians
+	needs     leastSize // of an opening, once known
 	known     bool
 	asked     uint8 // frames looked at while ample is unknown
 	ample     ample
@@ -39,13 +39,13 @@ func (q *square) divided(step float64) *[4]square {
 }
 
 const (
-	// finestStep is half the side of the smallest cells, in radians: at 2 m it moves an edge 35 mm. What fits only within
+	// FinestStep is half the side of the smallest cells, in radians: at 2 m it moves an edge 35 mm. What fits only within
 	// so small a range of turns is looked for by refining the best of them.
-	finestStep = math.Pi / 180
-	// gridStep is that of the coarse grid's.
-	gridStep = gridDeg / 2 * math.Pi / 180
-	// coarseStep is where a search ends that need not find what fits only just.
-	coarseStep = gridDeg / 6 * math.Pi / 180
+	FinestStep = math.Pi / 180
+	// GridStep is that of the coarse grid's.
+	GridStep = gridDeg / 2 * math.Pi / 180
+	// CoarseStep is where a search ends that need not find what fits only just.
+	CoarseStep = gridDeg / 6 * math.Pi / 180
 	// likeliest is how many of the smallest cells are refined.
 	likeliest = 3
 	// steepStep is half the side of cells from which on what lies edge-on to a ray in the middle is left out whole: rays
@@ -55,57 +55,57 @@ const (
 	maxCells = 6000
 )
 
-// everywhere looks through all turns of a frame for one that take accepts, and misses none but by rounding and by what
+// Everywhere looks through all turns of a frame for one that take accepts, and misses none but by rounding and by what
 // fits within less than finestStep: branch and bound over cells of yaw and tilt. In the middle of a cell the conditions
 // are eased by what turning to its edge can change ([easing]); where nothing fits even so the whole cell is left out,
 // else it is divided into four. take is asked wherever the frame fits.
-func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest float64, take func(f *facing, sh *sheet) (spot, bool)) (spot, bool) {
-	p := fd.placer
-	sheets := [2]sheet{sh, sh.turned()}
+func (fd *Finder) Everywhere(ctx context.Context, sh Size, ho *SupportLimits, finest float64, take func(f *Facing, sh *Size) (Spot, bool)) (Spot, bool) {
+	p := fd.Placer
+	sheets := [2]Size{sh, sh.Turned()}
 	now, next := fd.cells[0][:0], fd.cells[1][:0]
 	defer func() { fd.cells = [2][]cell{now, next} }()
-	step := gridStep
+	step := GridStep
 	looked := 0
-	look := func(c cell, f *facing) (spot, bool) {
+	look := func(c cell, f *Facing) (Spot, bool) {
 		looked++
-		s := &sheets[int(flag(c.turned))]
+		s := &sheets[int(Flag(c.turned))]
 		if !c.known {
-			c.needs, c.known = shadowIn(fd.st, fd.rays, c.yaw, c.tilt, step), true
+			c.needs, c.known = shadowIn(fd.St, fd.Rays, c.yaw, c.tilt, step), true
 		}
-		if c.needs.under(s, fd.st.CoverM) || step > finest && c.ample.under(s, step) {
-			return spot{}, false
+		if c.needs.under(s, fd.St.CoverM) || step > finest && c.ample.under(s, step) {
+			return Spot{}, false
 		}
-		if f == nil && turnTo(fd.st, &fd.scrap, fd.rays, c.yaw, c.tilt) {
+		if f == nil && TurnTo(fd.St, &fd.scrap, fd.Rays, c.yaw, c.tilt) {
 			f = &fd.scrap
 		}
 		if step > finest {
 			if f != nil && c.due(s) {
 				if c.ample = p.ampleIn(f, s, step); c.ample.under(s, step) {
-					return spot{}, false
+					return Spot{}, false
 				}
 			}
 			if !fd.mayFit(ctx, &c, f, s, ho, step) {
-				return spot{}, false
+				return Spot{}, false
 			}
 			next = append(next, c)
 		}
 		if f == nil {
-			return spot{}, false
+			return Spot{}, false
 		}
 		return take(f, s)
 	}
-	over := func() bool { return looked > maxCells || ctx.Err() != nil || p.accept != nil && p.patience <= 0 }
+	over := func() bool { return looked > maxCells || ctx.Err() != nil || p.Accept != nil && p.Patience <= 0 }
 	for i := range sheets {
-		if i == 1 && sh.square() {
+		if i == 1 && sh.Square() {
 			break
 		}
 		for k := range fd.squares {
 			if over() {
-				return spot{}, false
+				return Spot{}, false
 			}
-			var f *facing
+			var f *Facing
 			if n := fd.squares[k].facing; n >= 0 {
-				f = &fd.grid[n]
+				f = &fd.Grid[n]
 			}
 			if got, ok := look(cell{square: &fd.squares[k].square, turned: i == 1}, f); ok {
 				return got, true
@@ -120,7 +120,7 @@ func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest flo
 			parts := c.divided(step)
 			for k := range parts {
 				if over() {
-					return spot{}, false
+					return Spot{}, false
 				}
 				if got, ok := look(cell{square: &parts[k], turned: c.turned}, nil); ok {
 					return got, true
@@ -128,42 +128,42 @@ func (fd *finder) everywhere(ctx context.Context, sh sheet, ho *hold, finest flo
 			}
 		}
 	}
-	return spot{}, false
+	return Spot{}, false
 }
 
 // far reports whether all rays are those of directional sources, which the width can be an unknown against.
-func (fd *finder) far() bool {
-	return !slices.ContainsFunc(fd.rays, func(r scene.Ray) bool { return r.Corner })
+func (fd *Finder) far() bool {
+	return !slices.ContainsFunc(fd.Rays, func(r scene.Ray) bool { return r.Corner })
 }
 
 // mayFit reports whether a frame may fit at some turn of a cell, f the facing in its middle, nil where that is edge-on to a
 // ray, and notes how nearly.
-func (fd *finder) mayFit(ctx context.Context, c *cell, f *facing, s *sheet, ho *hold, step float64) bool {
+func (fd *Finder) mayFit(ctx context.Context, c *cell, f *Facing, s *Size, ho *SupportLimits, step float64) bool {
 	if f == nil {
 		c.slack = -step
-		return step > steepStep && grazed(fd.st, fd.rays, c.yaw, c.tilt, step)
+		return step > steepStep && grazed(fd.St, fd.Rays, c.yaw, c.tilt, step)
 	}
 	t := easingOf(f, s, step)
-	if f.nearest(fd.st, &t) < -step {
+	if f.nearest(fd.St, &t) < -step {
 		return false
 	}
-	p := fd.placer
-	accept := p.accept
-	p.accept, p.step = nil, step
-	got, ok := p.best(ctx, f, s, ho, yieldTurn, -step, -step)
-	p.accept = accept
-	c.slack = got.slack
+	p := fd.Placer
+	accept := p.Accept
+	p.Accept, p.step = nil, step
+	got, ok := p.Best(ctx, f, s, ho, yieldTurn, -step, -step)
+	p.Accept = accept
+	c.slack = got.Slack
 	return ok
 }
 
-// fits looks everywhere for a turn at which a frame fits. Against lamps near by, whose light no shadow bounds so early, it looks
+// Fits looks everywhere for a turn at which a frame fits. Against lamps near by, whose light no shadow bounds so early, it looks
 // less finely.
-func (fd *finder) fits(ctx context.Context, sh sheet, ho *hold, finest float64) (spot, bool) {
+func (fd *Finder) Fits(ctx context.Context, sh Size, ho *SupportLimits, finest float64) (Spot, bool) {
 	if !fd.far() {
-		finest = math.Max(finest, coarseStep)
+		finest = math.Max(finest, CoarseStep)
 	}
-	got, ok := fd.everywhere(ctx, sh, ho, finest, func(f *facing, sh *sheet) (spot, bool) {
-		return fd.placer.best(ctx, f, sh, ho, yieldCover, -1e-9, 0)
+	got, ok := fd.Everywhere(ctx, sh, ho, finest, func(f *Facing, sh *Size) (Spot, bool) {
+		return fd.Placer.Best(ctx, f, sh, ho, YieldCover, -1e-9, 0)
 	})
 	if ok {
 		return got, true
@@ -176,30 +176,30 @@ func (fd *finder) fits(ctx context.Context, sh sheet, ho *hold, finest float64) 
 		}
 		s := sh
 		if c.turned {
-			s = sh.turned()
+			s = sh.Turned()
 		}
-		if near, ok := fd.at(ctx, c.yaw, c.tilt, &s, ho, yieldCover, -nearMissM, 0); ok {
-			if got := fd.refine(ctx, near, ho, yieldCover, -nearMissM, 0); got.slack >= 0 {
+		if near, ok := fd.At(ctx, c.yaw, c.tilt, &s, ho, YieldCover, -nearMissM, 0); ok {
+			if got := fd.refine(ctx, near, ho, YieldCover, -nearMissM, 0); got.Slack >= 0 {
 				return got, true
 			}
 		}
 	}
-	return spot{}, false
+	return Spot{}, false
 }
 
-// least is half-sizes that an opening which covers has at least, the margin apart.
-type least struct{ u, v float64 }
+// leastSize is half-sizes that an opening which covers has at least, the margin apart.
+type leastSize struct{ u, v float64 }
 
 // under reports whether a sheet is too small to cover.
-func (l least) under(sh *sheet, coverM float64) bool {
-	return sh.halfU-coverM < l.u || sh.halfV-coverM < l.v
+func (l leastSize) under(sh *Size, coverM float64) bool {
+	return sh.HalfU-coverM < l.u || sh.HalfV-coverM < l.v
 }
 
 // shadowIn is what half-sizes the zone's shadow along some ray has at least, at every turn within step of yaw and tilt.
 // Seen along the ray s the opening is a parallelogram: its width across the edges along v is 2·halfU·|n·s|/|v⊥|, v⊥ the
 // part of v square to s, and the zone's in the same direction must be less. Each of the three turns by a bounded angle.
 // Unlike the conditions on a place this does not lose its strength where rays graze the frame.
-func shadowIn(st *scene.Stage, rays []scene.Ray, yaw, tilt, step float64) (l least) {
+func shadowIn(st *scene.Stage, rays []scene.Ray, yaw, tilt, step float64) (l leastSize) {
 	sy, cy := math.Sincos(yaw)
 	sinT, cosT := math.Sincos(tilt)
 	u := geom.Vec{X: cy, Y: sy}
@@ -256,7 +256,7 @@ type ample struct {
 const amplyAsked = 3
 
 // due reports whether it is time to bound a cell for all frames like one.
-func (q *square) due(sh *sheet) bool {
+func (q *square) due(sh *Size) bool {
 	if q.asked < amplyAsked {
 		q.asked++
 		return false
@@ -265,25 +265,25 @@ func (q *square) due(sh *sheet) bool {
 }
 
 // longM is half the longer outer side.
-func (sh *sheet) longM() float64 {
-	return math.Max(math.Max(sh.outU, sh.outV), math.Max(sh.halfU, sh.halfV))
+func (sh *Size) longM() float64 {
+	return math.Max(math.Max(sh.OutU, sh.OutV), math.Max(sh.HalfU, sh.HalfV))
 }
 
 // under reports whether a sheet is too small to cover at any turn within step of the cell's middle.
-func (a *ample) under(sh *sheet, step float64) bool {
+func (a *ample) under(sh *Size, step float64) bool {
 	if a.sideM < sh.longM() {
 		return false
 	}
-	more := step * math.Hypot(sh.outU, sh.outV)
-	return sh.halfU+step*sh.inset(a.up, a.flat, more, a.slopeU, false) < a.shortU || sh.halfV+step*sh.inset(a.up, a.flat, more, a.slopeV, true) < a.shortV
+	more := step * math.Hypot(sh.OutU, sh.OutV)
+	return sh.HalfU+step*sh.inset(a.up, a.flat, more, a.slopeU, false) < a.shortU || sh.HalfV+step*sh.inset(a.up, a.flat, more, a.slopeV, true) < a.shortV
 }
 
 // ampleIn is the bound for the cell about a facing, for sheets a half larger than this. It keeps to the conditions of
-// [placer.common] that every frame has, eased as [placer.best] eases them for the cell, each side looked at alone.
-func (p *placer) ampleIn(f *facing, sh *sheet, step float64) (a ample) {
+// [placer.common] that every frame has, eased as [placer.Best] eases them for the cell, each side looked at alone.
+func (p *placer) ampleIn(f *Facing, sh *Size, step float64) (a ample) {
 	a.sideM = 1.5 * sh.longM()
 	a.up, a.flat = f.up, math.Sqrt(math.Max(0, 1-f.up*f.up))
-	t := easingOf(f, &sheet{a.sideM, a.sideM, a.sideM, a.sideM}, step)
+	t := easingOf(f, &Size{a.sideM, a.sideM, a.sideM, a.sideM}, step)
 	for i := range f.cover {
 		slope := &a.slopeU
 		if f.cover[i].alongV {

@@ -1,4 +1,4 @@
-package sizing
+package placement
 
 import (
 	"math"
@@ -7,12 +7,12 @@ import (
 	"kitspan/internal/scene"
 )
 
-// facing is one way for a frame to be turned, with all that the demand asks of a frame turned so, whatever its size.
+// Facing is one way for a frame to be turned, with all that the demand asks of a frame turned so, whatever its size.
 //
 // u runs level along one pair of sides; v is up the slope. With n = u × v, a ray from p toward s meets the plane
 // through c at p + λs, λ = n·(c−p)/n·s, and its offset from c along u is w·(p−c) with w = u − (u·s)/(n·s)·n: linear in
 // c. So for one facing the places where a frame covers are a polytope, and a zone's worst point is one of its corners.
-type facing struct {
+type Facing struct {
 	yaw, tilt float64 // radians
 	u, v, n   geom.Vec
 	up        float64 // v's rise: sin of the tilt, never negative
@@ -58,9 +58,9 @@ const (
 	offLampM = 0.3
 )
 
-// turnTo makes the facing at a yaw and a tilt (radians; tilt from −π/2 to π/2), reusing f's memory. ok is false where a
+// TurnTo makes the facing at a yaw and a tilt (radians; tilt from −π/2 to π/2), reusing f's memory. ok is false where a
 // ray would graze the plane or two rays would meet it from opposite sides.
-func turnTo(st *scene.Stage, f *facing, rays []scene.Ray, yaw, tilt float64) (ok bool) {
+func TurnTo(st *scene.Stage, f *Facing, rays []scene.Ray, yaw, tilt float64) (ok bool) {
 	sy, cy := math.Sincos(yaw)
 	sinT, cosT := math.Sincos(tilt)
 	h := geom.Vec{X: -sy, Y: cy}
@@ -101,7 +101,7 @@ func turnTo(st *scene.Stage, f *facing, rays []scene.Ray, yaw, tilt float64) (ok
 // rows adds the two conditions of one ray along one side of the frame. Beside the margin a ray keeps its penumbra
 // inside: a cone of half-angle tangent t meets the plane, at distance λ, in an ellipse whose reach along the side is
 // λ·t·√(1+k²), k the ray's slope along that side.
-func (f *facing) rows(st *scene.Stage, r *scene.Ray, through, side geom.Vec, k float64, alongV bool) {
+func (f *Facing) rows(st *scene.Stage, r *scene.Ray, through, side geom.Vec, k float64, alongV bool) {
 	w := side.Sub(f.n.Scale(k))
 	fringe := through.Scale(r.Spread * math.Sqrt(1+k*k))
 	for _, sign := range [2]float64{1, -1} {
@@ -127,19 +127,19 @@ func (f *facing) rows(st *scene.Stage, r *scene.Ray, through, side geom.Vec, k f
 	}
 }
 
-// bound is more slack than a frame of these half-sizes can have at this facing.
-func (f *facing) bound(sh *sheet, marginM float64) float64 {
-	return math.Min(sh.halfU-f.needU, sh.halfV-f.needV) - marginM
+// Bound is more slack than a frame of these half-sizes can have at this facing.
+func (f *Facing) Bound(sh *Size, marginM float64) float64 {
+	return math.Min(sh.HalfU-f.needU, sh.HalfV-f.needV) - marginM
 }
 
 // widest is a wider half-width of the zone than a frame of these half-sizes can cover at this facing.
-func (f *facing) widest(sh *sheet, marginM float64) float64 {
+func (f *Facing) widest(sh *Size, marginM float64) float64 {
 	most := math.Inf(1)
 	for i := range f.shadows {
 		s := &f.shadows[i]
-		half := sh.halfU
+		half := sh.HalfU
 		if s.alongV {
-			half = sh.halfV
+			half = sh.HalfV
 		}
 		if room := half - marginM - s.fixed; room < most*s.rate {
 			most = room / s.rate
@@ -150,13 +150,13 @@ func (f *facing) widest(sh *sheet, marginM float64) float64 {
 
 // nearest is less than the least angle, in radians of yaw and of tilt at once, by which the facing has to turn before a
 // frame can cover, as a slack: 0 or more where it may cover as it is.
-func (f *facing) nearest(st *scene.Stage, t *easing) float64 {
+func (f *Facing) nearest(st *scene.Stage, t *easing) float64 {
 	least := math.Inf(1)
 	for i := range f.shadows {
 		s := &f.shadows[i]
-		half := t.sheet.halfU
+		half := t.sheet.HalfU
 		if s.alongV {
-			half = t.sheet.halfV
+			half = t.sheet.HalfV
 		}
 		least = math.Min(least, (half-st.CoverM-s.fixed-s.rate*st.Half.X)/t.inset(s.slope, s.alongV))
 	}

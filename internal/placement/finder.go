@@ -1,4 +1,4 @@
-package sizing
+package placement
 
 import (
 	"cmp"
@@ -10,15 +10,15 @@ import (
 	"kitspan/internal/scene"
 )
 
-// finder searches all turns of a frame for one demand: one stage and one set of rays. It keeps the facings of a coarse
+// Finder searches all turns of a frame for one demand: one stage and one set of rays. It keeps the facings of a coarse
 // grid, made once and used for every frame.
-type finder struct {
-	st     *scene.Stage
-	rays   []scene.Ray
-	placer *placer
-	grid   []facing
-	order  []ranked
-	scrap  facing
+type Finder struct {
+	St      *scene.Stage
+	Rays    []scene.Ray
+	Placer  *placer
+	Grid    []Facing
+	ranking []ranked
+	scrap   Facing
 	// squares are the cells of the coarse grid, and cells memory for smaller ones.
 	squares []gridSquare
 	cells   [2][]cell
@@ -56,20 +56,20 @@ const (
 	hopeShare = 0.75
 )
 
-func newFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *finder {
-	fd := &finder{st: st, rays: rays, placer: newPlacer(st, len(rays))}
+func NewFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *Finder {
+	fd := &Finder{St: st, Rays: rays, Placer: NewPlacer(st, len(rays))}
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
-	fd.grid = make([]facing, 0, (yaws+1)*tilts)
-	covers := make([]coverRow, 4*len(rays)*cap(fd.grid))
-	shadows := make([]shadow, 2*len(rays)*cap(fd.grid))
+	fd.Grid = make([]Facing, 0, (yaws+1)*tilts)
+	covers := make([]coverRow, 4*len(rays)*cap(fd.Grid))
+	shadows := make([]shadow, 2*len(rays)*cap(fd.Grid))
 	fd.squares = make([]gridSquare, 0, yaws*tilts)
 	add := func(yaw, tilt float64) (n int) {
-		n = len(fd.grid)
-		fd.grid = append(fd.grid, facing{
+		n = len(fd.Grid)
+		fd.Grid = append(fd.Grid, Facing{
 			lasting: true, cover: covers[4*len(rays)*n:][: 0 : 4*len(rays)], shadows: shadows[2*len(rays)*n:][: 0 : 2*len(rays)],
 		})
-		if !turnTo(st, &fd.grid[n], rays, yaw, tilt) {
-			fd.grid = fd.grid[:n]
+		if !TurnTo(st, &fd.Grid[n], rays, yaw, tilt) {
+			fd.Grid = fd.Grid[:n]
 			return -1
 		}
 		return n
@@ -94,76 +94,76 @@ func newFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *finder {
 	return fd
 }
 
-// seedDepthM is how much worse than the best a spot of the grid may be and still be refined: turning by half a grid step
+// SeedDepthM is how much worse than the best a spot of the grid may be and still be refined: turning by half a grid step
 // moves the end of the zone by so much.
-func seedDepthM(st *scene.Stage) float64 { return st.Half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
+func SeedDepthM(st *scene.Stage) float64 { return st.Half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
 
-// find looks for the spot of most slack for a frame, over all turns. It stops at a slack of enough. near, where set, is
+// Find looks for the spot of most slack for a frame, over all turns. It stops at a slack of enough. near, where set, is
 // a spot known to be good for a similar frame. A slack below floor is of no interest.
-func (fd *finder) find(ctx context.Context, sh sheet, ho *hold, y yields, near *spot, floor, enough float64) (spot, bool) {
-	best := spot{slack: floor}
+func (fd *Finder) Find(ctx context.Context, sh Size, ho *SupportLimits, y Yield, near *Spot, floor, enough float64) (Spot, bool) {
+	best := Spot{Slack: floor}
 	found := false
-	var top [seeds]spot
+	var top [seeds]Spot
 	kept := 0
 	if near != nil {
 		s := sh
-		if near.sheet.halfU < near.sheet.halfV != (sh.halfU < sh.halfV) {
-			s = sh.turned()
+		if near.Sheet.HalfU < near.Sheet.HalfV != (sh.HalfU < sh.HalfV) {
+			s = sh.Turned()
 		}
-		if got, ok := fd.at(ctx, near.yaw, near.tilt, &s, ho, y, best.slack, enough); ok {
+		if got, ok := fd.At(ctx, near.Yaw, near.Tilt, &s, ho, y, best.Slack, enough); ok {
 			got = fd.refine(ctx, got, ho, y, floor, enough)
 			best, found = got, true
-			if best.slack >= enough || y != yieldCover && y != yieldWidth {
+			if best.Slack >= enough || y != YieldCover && y != YieldWidth {
 				return best, true // how far another condition would have to give is only explained: a neighbour's place will do
 			}
 		}
 	}
 	// A spot of the grid may gain depth by turning. Where the frame can fit, what lies that much behind is looked at
 	// too; where it cannot, the best is only wanted to say by how much it misses.
-	depth := seedDepthM(fd.st)
+	depth := SeedDepthM(fd.St)
 	hopeless := -hopeShare * depth
 	behind := func() float64 {
-		if best.slack < hopeless {
-			return best.slack
+		if best.Slack < hopeless {
+			return best.Slack
 		}
-		return math.Max(best.slack-depth, floor)
+		return math.Max(best.Slack-depth, floor)
 	}
-	fd.rank(sh, y, behind())
-	for _, r := range fd.order {
+	fd.rankFacings(sh, y, behind())
+	for _, r := range fd.ranking {
 		bar := behind()
 		if r.bound <= bar || ctx.Err() != nil {
 			break
 		}
 		s := sh
 		if r.turned {
-			s = sh.turned()
+			s = sh.Turned()
 		}
-		f := &fd.grid[r.facing]
-		if y == yieldCover && fd.placer.bound(f, &s) <= bar+bestTolerance {
+		f := &fd.Grid[r.facing]
+		if y == YieldCover && fd.Placer.bound(f, &s) <= bar+bestTolerance {
 			continue
 		}
-		got, ok := fd.placer.best(ctx, f, &s, ho, y, bar, enough)
+		got, ok := fd.Placer.Best(ctx, f, &s, ho, y, bar, enough)
 		if !ok {
 			continue
 		}
-		if got.slack >= enough {
+		if got.Slack >= enough {
 			return got, true
 		}
 		kept = keep(&top, kept, got)
-		if got.slack > best.slack {
+		if got.Slack > best.Slack {
 			best, found = got, true
 		}
 	}
 	switch {
-	case best.slack < hopeless:
+	case best.Slack < hopeless:
 		kept = min(kept, 1)
-	case y == yieldWidth:
+	case y == YieldWidth:
 		kept = min(kept, widthSeeds)
 	}
 	for _, seed := range top[:kept] {
-		if got := fd.refine(ctx, seed, ho, y, best.slack, enough); got.slack > best.slack {
+		if got := fd.refine(ctx, seed, ho, y, best.Slack, enough); got.Slack > best.Slack {
 			best, found = got, true
-			if best.slack >= enough {
+			if best.Slack >= enough {
 				return best, true
 			}
 		}
@@ -175,16 +175,16 @@ func (fd *finder) find(ctx context.Context, sh sheet, ho *hold, y yields, near *
 var turns = [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}}
 
 // besides says whether a spot of the grid is a neighbour of another: refining it would end there too.
-func (s *spot) besides(o *spot) bool {
+func (s *Spot) besides(o *Spot) bool {
 	const step = gridDeg * 1.01 * math.Pi / 180
-	return s.sheet == o.sheet && s.branch == o.branch && math.Abs(math.Remainder(s.yaw-o.yaw, math.Pi)) < step && math.Abs(s.tilt-o.tilt) < step
+	return s.Sheet == o.Sheet && s.branch == o.branch && math.Abs(math.Remainder(s.Yaw-o.Yaw, math.Pi)) < step && math.Abs(s.Tilt-o.Tilt) < step
 }
 
 // keep inserts a spot into the few best, descending by slack, in the place of a neighbour that it beats.
-func keep(top *[seeds]spot, n int, s spot) int {
+func keep(top *[seeds]Spot, n int, s Spot) int {
 	for i := range n {
 		if top[i].besides(&s) {
-			if top[i].slack >= s.slack {
+			if top[i].Slack >= s.Slack {
 				return n
 			}
 			copy(top[i:], top[i+1:n])
@@ -193,7 +193,7 @@ func keep(top *[seeds]spot, n int, s spot) int {
 		}
 	}
 	i := n
-	for i > 0 && top[i-1].slack < s.slack {
+	for i > 0 && top[i-1].Slack < s.Slack {
 		i--
 	}
 	if i == seeds {
@@ -205,89 +205,89 @@ func keep(top *[seeds]spot, n int, s spot) int {
 	return n
 }
 
-// rank orders the grid's facings by how much slack they can have at best, those that cannot beat floor left out.
-func (fd *finder) rank(sh sheet, y yields, floor float64) {
-	fd.order = fd.order[:0]
+// rankFacings orders the grid's facings by how much slack they can have at best, those that cannot beat floor left out.
+func (fd *Finder) rankFacings(sh Size, y Yield, floor float64) {
+	fd.ranking = fd.ranking[:0]
 	for k := range 2 {
 		s := sh
 		if k == 1 {
-			if sh.square() {
+			if sh.Square() {
 				break
 			}
-			s = sh.turned()
+			s = sh.Turned()
 		}
-		for i := range fd.grid {
+		for i := range fd.Grid {
 			var b float64
 			switch y {
-			case yieldCover:
-				b = fd.grid[i].bound(&s, fd.st.CoverM)
-			case yieldWidth:
-				b = fd.grid[i].widest(&s, fd.st.CoverM)
+			case YieldCover:
+				b = fd.Grid[i].Bound(&s, fd.St.CoverM)
+			case YieldWidth:
+				b = fd.Grid[i].widest(&s, fd.St.CoverM)
 			default:
 				b = math.Inf(1)
 			}
 			if b > floor {
-				fd.order = append(fd.order, ranked{b, int32(i), k == 1})
+				fd.ranking = append(fd.ranking, ranked{b, int32(i), k == 1})
 			}
 		}
 	}
-	slices.SortFunc(fd.order, func(a, b ranked) int {
+	slices.SortFunc(fd.ranking, func(a, b ranked) int {
 		return cmp.Or(cmp.Compare(b.bound, a.bound), cmp.Compare(a.facing, b.facing))
 	})
 }
 
-// at is the best spot at one yaw and tilt, off the grid.
-func (fd *finder) at(ctx context.Context, yaw, tilt float64, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
-	if !turnTo(fd.st, &fd.scrap, fd.rays, yaw, tilt) {
-		return spot{}, false
+// At is the best spot at one yaw and tilt, off the grid.
+func (fd *Finder) At(ctx context.Context, yaw, tilt float64, sh *Size, ho *SupportLimits, y Yield, cutoff, enough float64) (Spot, bool) {
+	if !TurnTo(fd.St, &fd.scrap, fd.Rays, yaw, tilt) {
+		return Spot{}, false
 	}
-	if y == yieldCover && fd.scrap.bound(sh, fd.st.CoverM) <= cutoff {
-		return spot{}, false
+	if y == YieldCover && fd.scrap.Bound(sh, fd.St.CoverM) <= cutoff {
+		return Spot{}, false
 	}
-	return fd.placer.best(ctx, &fd.scrap, sh, ho, y, cutoff, enough)
+	return fd.Placer.Best(ctx, &fd.scrap, sh, ho, y, cutoff, enough)
 }
 
 // refine walks from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
 // and looks at all cases again where it ends. It gives up where the turns left to make cannot reach bar.
-func (fd *finder) refine(ctx context.Context, s spot, ho *hold, y yields, bar, enough float64) spot {
-	fd.placer.only = &s.branch
-	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.slack > -nearMissM); step /= 2 {
+func (fd *Finder) refine(ctx context.Context, s Spot, ho *SupportLimits, y Yield, bar, enough float64) Spot {
+	fd.Placer.only = &s.branch
+	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.Slack > -nearMissM); step /= 2 {
 		rad := step * math.Pi / 180
-		if y == yieldCover && s.slack+2*fd.st.Half.Len()*math.Sin(rad) < bar {
+		if y == YieldCover && s.Slack+2*fd.St.Half.Len()*math.Sin(rad) < bar {
 			break
 		}
 		ways := turns[:]
-		if s.slack < -hopeShare*seedDepthM(fd.st) {
+		if s.Slack < -hopeShare*SeedDepthM(fd.St) {
 			ways = turns[:4] // only to say by how much it misses
 		}
 		for moved := ctx.Err() == nil; moved; {
 			moved = false
 			for _, d := range ways {
-				got, ok := fd.at(ctx, s.yaw+d[0]*rad, s.tilt+d[1]*rad, &s.sheet, ho, y, s.slack+bestTolerance, enough)
+				got, ok := fd.At(ctx, s.Yaw+d[0]*rad, s.Tilt+d[1]*rad, &s.Sheet, ho, y, s.Slack+bestTolerance, enough)
 				if ok {
 					s, moved = got, true
 					break
 				}
 			}
-			if s.slack >= enough {
-				fd.placer.only = nil
+			if s.Slack >= enough {
+				fd.Placer.only = nil
 				return s
 			}
 		}
 	}
-	fd.placer.only = nil
-	if got, ok := fd.at(ctx, s.yaw, s.tilt, &s.sheet, ho, y, s.slack, enough); ok {
+	fd.Placer.only = nil
+	if got, ok := fd.At(ctx, s.Yaw, s.Tilt, &s.Sheet, ho, y, s.Slack, enough); ok {
 		return got
 	}
 	return s
 }
 
-// rect is the opening of a placed frame, and outer its tubes.
-func (s *spot) rect(st *scene.Stage) (opening, outer geom.Rect) {
-	var f facing
-	turnTo(st, &f, nil, s.yaw, s.tilt)
-	opening = geom.Rect{Center: s.center, U: f.u, V: f.v, HalfU: s.sheet.halfU, HalfV: s.sheet.halfV}
+// Rect is the opening of a placed frame, and outer its tubes.
+func (s *Spot) Rect(st *scene.Stage) (opening, outer geom.Rect) {
+	var f Facing
+	TurnTo(st, &f, nil, s.Yaw, s.Tilt)
+	opening = geom.Rect{Center: s.Center, U: f.u, V: f.v, HalfU: s.Sheet.HalfU, HalfV: s.Sheet.HalfV}
 	outer = opening
-	outer.HalfU, outer.HalfV = s.sheet.outU, s.sheet.outV
+	outer.HalfU, outer.HalfV = s.Sheet.OutU, s.Sheet.OutV
 	return opening, outer
 }

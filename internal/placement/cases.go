@@ -1,4 +1,4 @@
-package sizing
+package placement
 
 import (
 	"context"
@@ -9,14 +9,14 @@ import (
 	"kitspan/internal/shot"
 )
 
-// walk is the state of one descent through the cases of a facing. A condition that is not convex is a list of
+// caseSearch is the state of one descent through the cases of a facing. A condition that is not convex is a list of
 // alternatives, of which one has to hold: what keeps the piece out of view, what keeps head room, and where each support
 // stands.
-type walk struct {
-	f           *facing
-	sh          *sheet
-	ho          *hold
-	y           yields
+type caseSearch struct {
+	f           *Facing
+	sh          *Size
+	ho          *SupportLimits
+	y           Yield
 	enough, top float64
 	off         offsets
 	ground      []footing
@@ -24,7 +24,7 @@ type walk struct {
 	lists       [][]alternative
 	memory      []alternative
 	branch      branch
-	out         spot
+	out         Spot
 	found       bool
 	// best place and basis of each level, kept here to stay off the heap
 	x     [][geom.Dim]float64
@@ -42,11 +42,11 @@ const (
 	maxLists  = zoneList + shot.MaxOtherZones*zoneLists
 )
 
-// newWalk has room for the lists of a shot with its further zones.
-func newWalk(further []geom.Box) walk {
+// newCaseSearch has room for the lists of a shot with its further zones.
+func newCaseSearch(further []geom.Box) caseSearch {
 	zones := len(further)
 	n := zoneList + zones*zoneLists
-	return walk{
+	return caseSearch{
 		zones: further, lists: make([][]alternative, n), memory: make([]alternative, zoneList*maxAlternatives+zones*(maxHeads+4*maxAsides)),
 		x: make([][geom.Dim]float64, n+1), basis: make([]geom.Basis, n+1),
 	}
@@ -95,23 +95,23 @@ func (o *alternative) broken(x *[geom.Dim]float64) float64 {
 }
 
 // done reports whether no case can do better than what was found, or it is enough.
-func (w *walk) done() bool { return w.found && (w.out.slack >= w.enough || w.out.slack >= w.top) }
+func (w *caseSearch) done() bool { return w.found && (w.out.Slack >= w.enough || w.out.Slack >= w.top) }
 
 // over reports whether the search has ended: it is done, or its patience or its context is.
 func (p *placer) over(ctx context.Context) bool {
-	return p.walk.done() || p.accept != nil && p.patience <= 0 || ctx.Err() != nil
+	return p.search.done() || p.Accept != nil && p.Patience <= 0 || ctx.Err() != nil
 }
 
-// best is the spot with most slack above cutoff for a sheet at a facing. It stops at the first spot of at least
+// Best is the spot with most slack above cutoff for a sheet at a facing. It stops at the first spot of at least
 // enough (+Inf to go on to the best).
-func (p *placer) best(ctx context.Context, f *facing, sh *sheet, ho *hold, y yields, cutoff, enough float64) (spot, bool) {
-	w := &p.walk
-	if p.accept != nil && p.patience <= 0 || ctx.Err() != nil {
-		return spot{}, false
+func (p *placer) Best(ctx context.Context, f *Facing, sh *Size, ho *SupportLimits, y Yield, cutoff, enough float64) (Spot, bool) {
+	w := &p.search
+	if p.Accept != nil && p.Patience <= 0 || ctx.Err() != nil {
+		return Spot{}, false
 	}
 	w.f, w.sh, w.ho, w.y, w.enough, w.found = f, sh, ho, y, enough, false
-	w.out, w.branch = spot{yaw: f.yaw, tilt: f.tilt, sheet: *sh, slack: cutoff}, branch{}
-	if f.lasting && p.only == nil && y == yieldCover && !ho.anywhere && !p.room(f, sh, ho) {
+	w.out, w.branch = Spot{Yaw: f.yaw, Tilt: f.tilt, Sheet: *sh, Slack: cutoff}, branch{}
+	if f.lasting && p.only == nil && y == YieldCover && !ho.Anywhere && !p.room(f, sh, ho) {
 		return w.out, false
 	}
 	p.easing = easing{}
@@ -151,10 +151,10 @@ func (p *placer) best(ctx context.Context, f *facing, sh *sheet, ho *hold, y yie
 
 // list writes out the alternatives: all of them or, where only names one of a list, that one.
 func (p *placer) list(only branch) {
-	w := &p.walk
-	w.off = offsetsOf(w.f, w.sh, w.ho.count)
+	w := &p.search
+	w.off = OffsetsOf(w.f, w.sh, w.ho.Count)
 	w.ground = w.ground[:0]
-	if !w.ho.anywhere {
+	if !w.ho.Anywhere {
 		w.ground = footingsOf(p.st, w.ground, w.ho, w.y)
 	}
 	used := 0
@@ -167,7 +167,7 @@ func (p *placer) list(only branch) {
 			list = p.headCases(list, p.st.HeadRoom(), only[i])
 		case i >= zoneList:
 			list = p.offZone(list, i-zoneList, only[i])
-		case i-standList < w.off.n:
+		case i-standList < w.off.N:
 			list = p.footings(list, i-standList, only[i])
 		}
 		w.lists[i] = list
@@ -183,7 +183,7 @@ func (p *placer) take(o *alternative, n int) int { return n + copy(p.rows[n:], o
 // alternative first. With none left the place is taken, unless the exact check finds no room for a support, whose list is then
 // branched over, too.
 func (p *placer) descend(ctx context.Context, level, n int) {
-	w := &p.walk
+	w := &p.search
 	list := w.farthestOff(&w.x[level])
 	if list < 0 {
 		short := p.arrive(ctx, level, n)
@@ -204,7 +204,7 @@ func (p *placer) descend(ctx context.Context, level, n int) {
 		w.branch[list] = o.id
 		w.basis[level+1] = w.basis[level]
 		var v geom.Verdict
-		if w.x[level+1], _, v = p.resume(&w.basis[level+1], n2, w.out.slack); v == geom.Optimal {
+		if w.x[level+1], _, v = p.resume(&w.basis[level+1], n2, w.out.Slack); v == geom.Optimal {
 			p.descend(ctx, level+1, n2)
 		}
 	}
@@ -213,11 +213,11 @@ func (p *placer) descend(ctx context.Context, level, n int) {
 
 // opens is the list to branch over where a support finds no room with the frame's middle at c: that of the ground that it stands
 // on, and then those of the further zones that it may be too near to; −1 where no open one is left.
-func (w *walk) opens(short int, c geom.Vec) int {
+func (w *caseSearch) opens(short int, c geom.Vec) int {
 	if w.branch[standList+short] == 0 {
 		return standList + short
 	}
-	held := c.Add(w.off.at[short])
+	held := c.Add(w.off.At[short])
 	for i := zoneList + 1 + short; i < len(w.lists); i += zoneLists {
 		if w.branch[i] == 0 && len(w.lists[i]) > 0 && w.zones[(i-zoneList)/zoneLists].DistanceInPlan(held) < w.ho.spanM() {
 			return i
@@ -230,7 +230,7 @@ func (w *walk) opens(short int, c geom.Vec) int {
 const keepsM = 1e-6
 
 // farthestOff is the open list that x is farthest from keeping; −1 where it keeps all.
-func (w *walk) farthestOff(x *[geom.Dim]float64) int {
+func (w *caseSearch) farthestOff(x *[geom.Dim]float64) int {
 	list, most := -1, keepsM
 	for i := range w.lists {
 		if w.branch[i] != 0 || len(w.lists[i]) == 0 {
@@ -250,7 +250,7 @@ func (w *walk) farthestOff(x *[geom.Dim]float64) int {
 }
 
 // nearestFirst orders the alternatives of a list by how far x is from keeping each.
-func (w *walk) nearestFirst(list int, x *[geom.Dim]float64) (order [maxAlternatives]uint8) {
+func (w *caseSearch) nearestFirst(list int, x *[geom.Dim]float64) (order [maxAlternatives]uint8) {
 	var off [maxAlternatives]float64
 	for k := range w.lists[list] {
 		off[k] = w.lists[list][k].broken(x)
@@ -267,12 +267,12 @@ func (w *walk) nearestFirst(list int, x *[geom.Dim]float64) (order [maxAlternati
 // arrive takes the best place of a case, which keeps all its conditions, where it is better than what was found so far.
 // short is the support for which the exact check finds no room, or −1.
 func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
-	w := &p.walk
-	n, x, ok := p.within(n, w.basis[level], w.x[level], w.out.slack)
-	if !ok || x[3] <= w.out.slack || p.accept != nil && x[3] < 0 {
+	w := &p.search
+	n, x, ok := p.within(n, w.basis[level], w.x[level], w.out.Slack)
+	if !ok || x[3] <= w.out.Slack || p.Accept != nil && x[3] < 0 {
 		return -1
 	}
-	c := spot{center: center(&x), yaw: w.f.yaw, tilt: w.f.tilt, sheet: *w.sh, slack: x[3], branch: w.branch}
+	c := Spot{Center: center(&x), Yaw: w.f.yaw, Tilt: w.f.tilt, Sheet: *w.sh, Slack: x[3], branch: w.branch}
 	for i := range w.lists {
 		if len(w.lists[i]) > 0 && c.branch[i] == 0 { // keeps the alternative that it keeps by itself
 			o := &w.lists[i][w.nearestFirst(i, &x)[0]]
@@ -280,11 +280,11 @@ func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 			n = p.take(o, n)
 		}
 	}
-	if p.accept != nil {
+	if p.Accept != nil {
 		if ok, short := p.settle(ctx, n, &c); !ok {
 			return short
 		}
-		c.slack = math.Max(c.slack, 0) // accept has measured that it fits, where rounding leaves it a hair under
+		c.Slack = math.Max(c.Slack, 0) // accept has measured that it fits, where rounding leaves it a hair under
 	}
 	w.out, w.found = c, true
 	return -1
@@ -323,16 +323,16 @@ const spareM = 0.05
 // settle moves a spot that fits to the lowest place that still keeps spareM, and asks accept; failing that, the place
 // of most slack; failing that, where the placer is thorough, the ends of the place's freedom each way. short is the support
 // without room at the place of most slack, or −1.
-func (p *placer) settle(ctx context.Context, n int, c *spot) (ok bool, short int) {
+func (p *placer) settle(ctx context.Context, n int, c *Spot) (ok bool, short int) {
 	slackRow := n
-	n = p.put(n, geom.Vec{}, -1, -math.Min(c.slack*0.999, spareM))
+	n = p.put(n, geom.Vec{}, -1, -math.Min(c.Slack*0.999, spareM))
 	if p.pushed(n, geom.Vec{Z: -1}, c) {
 		return true, -1
 	}
 	if ok, short = p.accepts(c); ok {
 		return true, -1
 	}
-	if !p.thorough {
+	if !p.Thorough {
 		return false, short
 	}
 	p.put(slackRow, geom.Vec{}, -1, 0)
@@ -348,15 +348,15 @@ func (p *placer) settle(ctx context.Context, n int, c *spot) (ok bool, short int
 }
 
 // accepts asks accept while there is patience.
-func (p *placer) accepts(c *spot) (ok bool, short int) {
-	if p.patience--; p.patience < 0 {
+func (p *placer) accepts(c *Spot) (ok bool, short int) {
+	if p.Patience--; p.Patience < 0 {
 		return false, -1
 	}
-	return p.accept(c)
+	return p.Accept(c)
 }
 
 // pushed moves a spot as far as the first n rows let it one way, and asks accept.
-func (p *placer) pushed(n int, way geom.Vec, c *spot) bool {
+func (p *placer) pushed(n int, way geom.Vec, c *Spot) bool {
 	const aside = 1e-3 // between places equally far, the one with more slack
 	p.lp.Goal = [geom.Dim]float64{way.X + sideWeight, way.Y + sideWeight, way.Z - heightWeight, aside}
 	b := p.lp.Start()
@@ -370,7 +370,7 @@ func (p *placer) pushed(n int, way geom.Vec, c *spot) bool {
 		return false
 	}
 	moved := *c
-	moved.center, moved.slack = center(&x), x[3]
+	moved.Center, moved.Slack = center(&x), x[3]
 	if ok, _ := p.accepts(&moved); !ok {
 		return false
 	}

@@ -1,4 +1,4 @@
-package sizing
+package placement
 
 import (
 	"math"
@@ -12,7 +12,7 @@ import (
 // It is worked out once a facing and frame, and tells at once of a support with too short an arm that it has no room.
 type room struct {
 	known bool
-	sheet sheet
+	sheet Size
 	topM  float64
 	// beyond is the greatest g·c of each plane of the view; near is the greatest sum of left and right: toward the lens,
 	// where the view is narrow.
@@ -22,20 +22,20 @@ type room struct {
 
 // room reports whether supports could stand out of view at a facing: a relaxation of [placer.standOn] that looks at the
 // ground alone, at one support each and at a left and a right one together, and drops every other condition but covering.
-func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
-	r := &f.rooms[int(flag(sh.halfU < sh.halfV))]
+func (p *placer) room(f *Facing, sh *Size, ho *SupportLimits) bool {
+	r := &f.rooms[int(Flag(sh.HalfU < sh.HalfV))]
 	p.easing = easing{}
 	above := p.st.ViewPlanes()
 	planes := above
 	for i := range planes {
 		planes[i].Z = 0
 	}
-	if !r.known || r.sheet != *sh || r.topM != ho.topM {
-		*r = room{known: true, sheet: *sh, topM: ho.topM}
-		free := anyHold // kept for every hold: no hold's own heights may be in it
-		free.topM = ho.topM
-		n := p.common(f, sh, &free, yieldCover)
-		n = p.put(n, geom.Vec{}, -1, seedDepthM(p.st)) // a little short of covering: turning a little may mend that
+	if !r.known || r.sheet != *sh || r.topM != ho.TopM {
+		*r = room{known: true, sheet: *sh, topM: ho.TopM}
+		free := AnySupport // kept for every hold: no hold's own heights may be in it
+		free.TopM = ho.TopM
+		n := p.common(f, sh, &free, YieldCover)
+		n = p.put(n, geom.Vec{}, -1, SeedDepthM(p.st)) // a little short of covering: turning a little may mend that
 		for i, g := range planes {
 			r.beyond[i] = math.Inf(-1)
 			if !vain(p.st, i, above[i], &free) {
@@ -44,15 +44,15 @@ func (p *placer) room(f *facing, sh *sheet, ho *hold) bool {
 		}
 		r.near = p.farthest(n, planes[scene.LeftOfView].Add(planes[scene.RightOfView]))
 	}
-	off := offsetsOf(f, sh, ho.count)
+	off := OffsetsOf(f, sh, ho.Count)
 	var need [scene.ViewSides]float64 // least g·(c + offset) of a support that stands beyond the plane
 	for i, g := range above {
 		flat := math.Hypot(g.X, g.Y)
-		need[i] = p.st.KeepOff(i) + g.Dot(p.st.View.Eye) - ho.reach(flat, flat)
+		need[i] = p.st.KeepOff(i) + g.Dot(p.st.View.Eye) - ho.armReach(flat, flat)
 	}
 	onLeft, onRight, anywhere := true, true, true // all supports there, or behind the lens, under the picture or over it
 	most := [2]float64{math.Inf(-1), math.Inf(-1)}
-	for _, o := range off.at[:off.n] {
+	for _, o := range off.At[:off.N] {
 		var stands [scene.ViewSides]bool
 		for i, g := range planes {
 			stands[i] = r.beyond[i]+g.Dot(o) >= need[i]

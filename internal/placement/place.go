@@ -1,4 +1,4 @@
-package sizing
+package placement
 
 import (
 	"cmp"
@@ -10,34 +10,34 @@ import (
 	"kitspan/internal/shot"
 )
 
-// sheet is a frame's half-sizes as it is turned: the opening along u and v, and the outer tubes.
-type sheet struct{ halfU, halfV, outU, outV float64 }
+// Size is a frame's half-sizes as it is turned: the opening along u and v, and the outer tubes.
+type Size struct{ HalfU, HalfV, OutU, OutV float64 }
 
-func (sh sheet) turned() sheet { return sheet{sh.halfV, sh.halfU, sh.outV, sh.outU} }
+func (sh Size) Turned() Size { return Size{sh.HalfV, sh.HalfU, sh.OutV, sh.OutU} }
 
-func (sh sheet) square() bool { return sh.halfU == sh.halfV && sh.outU == sh.outV }
+func (sh Size) Square() bool { return sh.HalfU == sh.HalfV && sh.OutU == sh.OutV }
 
-// yields says which condition gives way in a search: its slack, in metres, is what the search makes largest.
+// Yield says which condition gives way in a search: its slack, in metres, is what the search makes largest.
 // A slack of 0 or more means that everything fits.
-type yields int
+type Yield int
 
 const (
-	yieldCover yields = iota // inside the opening's edge
-	yieldView                // outside the view
-	yieldHigh                // under the supports' reach
-	yieldTop                 // under the limit on the height of a rig
-	yieldLow                 // over head room
-	yieldWidth               // none: the zone's half-width itself is made largest
-	yieldTurn                // all, as turning could mend them: the slack is in radians, of yaw and of tilt at once
+	YieldCover Yield = iota // inside the opening's edge
+	YieldView               // outside the view
+	YieldHigh               // under the supports' reach
+	YieldTop                // under the limit on the height of a rig
+	YieldLow                // over head room
+	YieldWidth              // none: the zone's half-width itself is made largest
+	yieldTurn               // all, as turning could mend them: the slack is in radians, of yaw and of tilt at once
 )
 
-// spot is a placed frame: where, turned how, and with what slack.
-type spot struct {
-	center geom.Vec
-	yaw    float64
-	tilt   float64
-	sheet  sheet
-	slack  float64
+// Spot is a placed frame: where, turned how, and with what slack.
+type Spot struct {
+	Center geom.Vec
+	Yaw    float64
+	Tilt   float64
+	Sheet  Size
+	Slack  float64
 	branch branch
 }
 
@@ -50,16 +50,16 @@ type placer struct {
 	rows []geom.Row
 	// only restricts the cases to one branch, for refining around a known spot; nil for all.
 	only *branch
-	// accept, where set, must agree to a spot that fits before it is taken; short is the number of the support that finds
+	// Accept, where set, must agree to a spot that fits before it is taken; short is the number of the support that finds
 	// no room, or −1.
-	accept func(*spot) (ok bool, short int)
-	// patience is how many more places accept will look at.
-	patience int
-	// thorough makes it try more places of a case before giving it up.
-	thorough bool
+	Accept func(*Spot) (ok bool, short int)
+	// Patience is how many more places accept will look at.
+	Patience int
+	// Thorough makes it try more places of a case before giving it up.
+	Thorough bool
 	easing   easing  // of the facing looked at, for yieldTurn
 	step     float64 // and up to what turn, radians
-	walk     walk
+	search   caseSearch
 	tried    int // linear programs solved
 }
 
@@ -74,8 +74,8 @@ var slackGoal = [geom.Dim]float64{sideWeight, sideWeight, -heightWeight, 1}
 // caseRowsMax is room for all rows of one case beside those of the rays.
 const caseRowsMax = 96
 
-func newPlacer(st *scene.Stage, rays int) *placer {
-	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax+zoneLists*len(st.Others)), walk: newWalk(st.Others)}
+func NewPlacer(st *scene.Stage, rays int) *placer {
+	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax+zoneLists*len(st.Others)), search: newCaseSearch(st.Others)}
 	p.lp.Goal = slackGoal
 	p.lp.Box = [geom.Dim]float64{scene.FarM, scene.FarM, st.Mid.Z + scene.FarM, 2 * shot.MaxWidthM}
 	return p
@@ -86,7 +86,7 @@ func (p *placer) put(n int, a geom.Vec, slack, b float64) int {
 	return n + 1
 }
 
-func flag(on bool) float64 {
+func Flag(on bool) float64 {
 	if on {
 		return 1
 	}
@@ -106,19 +106,19 @@ func (p *placer) resume(b *geom.Basis, n int, cutoff float64) ([geom.Dim]float64
 	return p.lp.Continue(b, cutoff-1e-9)
 }
 
-// bound is a tighter bound than [facing.bound], for two linear programs a facing: it knows that the rays of different
+// bound is a tighter bound than [Facing.Bound], for two linear programs a facing: it knows that the rays of different
 // instants spread with distance and that a frame is no lower than the ground allows.
-func (p *placer) bound(f *facing, sh *sheet) float64 {
+func (p *placer) bound(f *Facing, sh *Size) float64 {
 	if !f.capped {
 		f.capped = true
 		f.capU, f.capV = p.cap(f, false, 0, 0), p.cap(f, true, 0, 0)
 	}
-	return math.Min(sh.halfU+f.capU, sh.halfV+f.capV)
+	return math.Min(sh.HalfU+f.capU, sh.HalfV+f.capV)
 }
 
 // cap is the slack along one side of an opening of size 0 in its best place, which may lie so much too deep along the rays and
 // too low.
-func (p *placer) cap(f *facing, alongV bool, deepM, lowM float64) float64 {
+func (p *placer) cap(f *Facing, alongV bool, deepM, lowM float64) float64 {
 	n := 0
 	margin := p.st.CoverM + scene.GuardM
 	for i := range f.cover {
@@ -143,19 +143,19 @@ func (p *placer) cap(f *facing, alongV bool, deepM, lowM float64) float64 {
 }
 
 // common are the conditions that hold in every case.
-func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
+func (p *placer) common(f *Facing, sh *Size, ho *SupportLimits, y Yield) int {
 	st := p.st
 	n := 0
 	margin := st.CoverM + scene.GuardM
 	for i := range f.cover {
 		r := &f.cover[i]
-		half := sh.halfU
+		half := sh.HalfU
 		if r.alongV {
-			half = sh.halfV
+			half = sh.HalfV
 		}
-		k, slack := r.k, flag(y == yieldCover)
+		k, slack := r.k, Flag(y == YieldCover)
 		switch y {
-		case yieldWidth:
+		case YieldWidth:
 			slack = math.Abs(r.x.X)
 			k -= slack * st.Half.X
 		case yieldTurn:
@@ -169,7 +169,7 @@ func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
 	if y == yieldTurn {
 		depth, rise = p.easing.depth(), p.easing.rise()
 	}
-	if y == yieldWidth {
+	if y == YieldWidth {
 		// Beyond the zone however wide it grows.
 		n = p.put(n, toward.Scale(-1), math.Abs(f.n.X), -(f.behind - math.Abs(f.n.X)*st.Half.X))
 		n = p.put(n, geom.Vec{}, -1, 0)
@@ -180,18 +180,18 @@ func (p *placer) common(f *facing, sh *sheet, ho *hold, y yields) int {
 		n = p.put(n, toward, depth, f.before)
 	}
 	up := geom.Vec{Z: 1}
-	edge := sh.outV * f.up
+	edge := sh.OutV * f.up
 	n = p.put(n, up.Scale(-1), rise, -(scene.LowEdgeM + scene.GuardM + edge)) // lowest edge
-	if !math.IsInf(ho.topM, 1) {
-		n = p.put(n, up, flag(y == yieldTop)+rise, ho.topM-edge-scene.GuardM)
+	if !math.IsInf(ho.TopM, 1) {
+		n = p.put(n, up, Flag(y == YieldTop)+rise, ho.TopM-edge-scene.GuardM)
 	}
-	if ho.count == 4 {
+	if ho.Count == 4 {
 		held = edge
 	} else {
 		rise = 0
 	}
-	n = p.put(n, up, flag(y == yieldHigh)+rise, ho.highestM-held)
-	return p.put(n, up.Scale(-1), rise, -(ho.lowestM + held))
+	n = p.put(n, up, Flag(y == YieldHigh)+rise, ho.HighestM-held)
+	return p.put(n, up.Scale(-1), rise, -(ho.LowestM + held))
 }
 
 // maxSeparators is the picture's four sides and the lens's plane, each corner of the picture with each side of the frame, and
@@ -201,16 +201,16 @@ const maxSeparators = 5 + 4*2 + 2
 // separators are planes through the eye with the view on one side: a piece wholly on the other is out of shot. Two convex
 // bodies that do not meet are always parted by a face of one or by an edge of each, so that these few are enough.
 func (p *placer) separators(list []alternative, only uint8) []alternative {
-	v, f, sh := &p.st.View, p.walk.f, p.walk.sh
+	v, f, sh := &p.st.View, p.search.f, p.search.sh
 	// add takes g, which is out of view where g·(p−eye) is at least what the clearance asks across the axis, in units of g.
 	add := func(id uint8, g geom.Vec, keep float64) {
 		if !wanted(id, only) {
 			return
 		}
-		reach := math.Abs(g.Dot(f.u))*sh.outU + math.Abs(g.Dot(f.v))*sh.outV
+		reach := math.Abs(g.Dot(f.u))*sh.OutU + math.Abs(g.Dot(f.v))*sh.OutV
 		var o *alternative
 		list, o = grown(list, id)
-		o.put(g.Scale(-1), flag(p.walk.y == yieldView)+p.easing.corner(g), -(keep + reach + g.Dot(v.Eye)))
+		o.put(g.Scale(-1), Flag(p.search.y == YieldView)+p.easing.corner(g), -(keep + reach + g.Dot(v.Eye)))
 	}
 	across := func(id uint8, g geom.Vec) {
 		add(id, g, math.Max(scene.GuardM, math.Hypot(g.Dot(v.Right), g.Dot(v.Up))*(p.st.ViewM+scene.GuardM)))
@@ -253,10 +253,10 @@ const maxHeads = 18
 // to one side of the grown zone. That part and the grown zone are both rectangles in plan, so that four axes, two from
 // each, tell whether they meet.
 func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) []alternative {
-	st, f, sh, turn := p.st, p.walk.f, p.walk.sh, &p.easing
-	slack := flag(p.walk.y == yieldLow)
-	wide := flag(p.walk.y == yieldWidth) * over.Wide
-	rise := sh.outV * f.up
+	st, f, sh, turn := p.st, p.search.f, p.search.sh, &p.easing
+	slack := Flag(p.search.y == YieldLow)
+	wide := Flag(p.search.y == YieldWidth) * over.Wide
+	rise := sh.OutV * f.up
 	head := over.HeadM + scene.GuardM
 	add := func(id uint8, a geom.Vec, s, b float64) {
 		if !wanted(id, only) {
@@ -285,21 +285,21 @@ func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) 
 			edge := math.Abs(e.X)*over.HalfX + math.Abs(e.Y)*over.HalfY + scene.GuardM + e.X*over.Mid.X + e.Y*over.Mid.Y
 			grow := wide * math.Abs(e.X)
 			edge -= grow * st.Half.X
-			along := math.Abs(e.Dot(f.u)) * sh.outU
+			along := math.Abs(e.Dot(f.u)) * sh.OutU
 			climb := e.Dot(f.v) // how far one goes along e going up the slope
 			s := slack + grow + turn.corner(e)
 			// e·(c + t·v) − along ≥ edge, with t the place on the slope that lies nearest the zone.
 			whole := func(id uint8, t float64) { add(id, e.Scale(-1), s, -(edge + along - t*climb)) }
 			switch {
 			case climb >= 0 || f.up < 1e-9:
-				whole(id, math.Copysign(sh.outV, -climb))
+				whole(id, math.Copysign(sh.OutV, -climb))
 			default:
 				// Only up to the line at head height, t = (head − c.z)/v.z …
 				a := e.Scale(-1)
 				a.Z = climb / f.up
 				add(id, a, s-climb/f.up*turn.rise(), climb*head/f.up-edge-along)
 				// … or the whole frame, where it is all below.
-				whole(id+1, sh.outV)
+				whole(id+1, sh.OutV)
 			}
 		}
 	}
@@ -308,25 +308,25 @@ func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) 
 
 // offsets are where the supports take hold, from the frame's centre: ascending by x, the side of the view.
 type offsets struct {
-	at [4]geom.Vec
+	At [4]geom.Vec
 	// endU and endV are −1, 0 or 1: on which side of the frame along u and along v a point lies.
 	endU, endV [4]float64
-	n          int
+	N          int
 }
 
-func offsetsOf(f *facing, sh *sheet, count int) offsets {
-	o := offsets{n: count}
+func OffsetsOf(f *Facing, sh *Size, count int) offsets {
+	o := offsets{N: count}
 	if count == 2 {
 		o.endU = [4]float64{-1, 1}
 	} else {
 		o.endU, o.endV = [4]float64{-1, 1, 1, -1}, [4]float64{-1, -1, 1, 1}
 	}
 	for i := range count {
-		o.at[i] = f.u.Scale(o.endU[i] * sh.outU).Add(f.v.Scale(o.endV[i] * sh.outV))
+		o.At[i] = f.u.Scale(o.endU[i] * sh.OutU).Add(f.v.Scale(o.endV[i] * sh.OutV))
 	}
 	for i := 1; i < count; i++ {
-		for j := i; j > 0 && o.at[j].X < o.at[j-1].X; j-- {
-			o.at[j], o.at[j-1] = o.at[j-1], o.at[j]
+		for j := i; j > 0 && o.At[j].X < o.At[j-1].X; j-- {
+			o.At[j], o.At[j-1] = o.At[j-1], o.At[j]
 			o.endU[j], o.endU[j-1] = o.endU[j-1], o.endU[j]
 			o.endV[j], o.endV[j-1] = o.endV[j-1], o.endV[j]
 		}
@@ -334,18 +334,18 @@ func offsetsOf(f *facing, sh *sheet, count int) offsets {
 	return o
 }
 
-// fromOutside numbers the points from the outermost of the picture to the innermost, the frame's centre at x: an order that a
+// FromOutside numbers the points from the outermost of the picture to the innermost, the frame's centre at x: an order that a
 // mirror keeps.
-func (o *offsets) fromOutside(x float64) [4]int {
+func (o *offsets) FromOutside(x float64) [4]int {
 	order := [4]int{0, 1, 2, 3}
-	slices.SortStableFunc(order[:o.n], func(a, b int) int { return cmp.Compare(math.Abs(x+o.at[b].X), math.Abs(x+o.at[a].X)) })
+	slices.SortStableFunc(order[:o.N], func(a, b int) int { return cmp.Compare(math.Abs(x+o.At[b].X), math.Abs(x+o.At[a].X)) })
 	return order
 }
 
 // armGain is how far along g, in g's own units, an arm of 1 m can put a mast that holds point i. An arm may lead any way
 // out from the frame or along its edge, but inward only from a low edge, or from the middle of a side to under the higher
 // half: elsewhere the mast would come up through the fabric.
-func (o *offsets) armGain(i int, f *facing, g geom.Vec) float64 {
+func (o *offsets) armGain(i int, f *Facing, g geom.Vec) float64 {
 	flat := math.Hypot(g.X, g.Y)
 	if o.endV[i] < 0 && f.up > upSlope {
 		return flat

@@ -2,7 +2,7 @@
 
 // Arithmetic in one goroutine, where the race detector finds nothing and takes eight times as long: deploy/tests.sh runs this without it.
 
-package sizing
+package placement
 
 import (
 	"fmt"
@@ -18,7 +18,7 @@ import (
 
 // randomSearch is a finder for a shot of an afternoon from anywhere, a frame and what holds it, all by chance; ok is false
 // where no sun has to be kept off.
-func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, ok bool) {
+func randomSearch(t *testing.T, rng *rand.Rand) (fd *Finder, sh Size, ho SupportLimits, ok bool) {
 	t.Helper()
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
 	d := shottest.Bare()
@@ -38,10 +38,10 @@ func randomSearch(t *testing.T, rng *rand.Rand) (fd *finder, sh sheet, ho hold, 
 		return nil, sh, ho, false
 	}
 	u, v := in(0.6, 4), in(0.6, 4)
-	sh = sheet{u, v, u + 0.05, v + 0.05}
-	ho = hold{lowestM: in(0.5, 1.5), highestM: in(3, 7), topM: math.Inf(1), count: 2 + 2*rng.IntN(2), stances: []stance{{in(0, 2), in(0.3, 1)}}}
-	ho.anywhere = rng.IntN(4) == 0
-	return newFinder(t.Context(), st, scene.RaysOf(st, hard)), sh, ho, true
+	sh = Size{u, v, u + 0.05, v + 0.05}
+	ho = SupportLimits{LowestM: in(0.5, 1.5), HighestM: in(3, 7), TopM: math.Inf(1), Count: 2 + 2*rng.IntN(2), Stances: []Stance{{in(0, 2), in(0.3, 1)}}}
+	ho.Anywhere = rng.IntN(4) == 0
+	return NewFinder(t.Context(), st, scene.RaysOf(st, hard)), sh, ho, true
 }
 
 // TestNothingFitsInCellsLeftOut turns frames at random within cells that the search leaves out: none may fit. Cells are
@@ -57,26 +57,26 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 			continue
 		}
 		for range 40 {
-			step := gridStep / float64(int(1)<<rng.IntN(4))
+			step := GridStep / float64(int(1)<<rng.IntN(4))
 			c := cell{square: &square{yaw: math.Pi * rng.Float64(), tilt: math.Pi * (rng.Float64() - 0.5)}}
 			for range 30 { // toward where it fits, if anywhere
 				at := square{yaw: math.Pi * rng.Float64(), tilt: math.Pi * (rng.Float64() - 0.5)}
-				if _, fits := fd.at(t.Context(), at.yaw, at.tilt, &sh, &ho, yieldCover, -0.3, 0); fits {
+				if _, fits := fd.At(t.Context(), at.yaw, at.tilt, &sh, &ho, YieldCover, -0.3, 0); fits {
 					c.yaw, c.tilt = at.yaw+(4*rng.Float64()-2)*step, at.tilt+(4*rng.Float64()-2)*step
 					break
 				}
 			}
-			out := shadowIn(fd.st, fd.rays, c.yaw, c.tilt, step).under(&sh, fd.st.CoverM)
+			out := shadowIn(fd.St, fd.Rays, c.yaw, c.tilt, step).under(&sh, fd.St.CoverM)
 			if !out {
-				var f *facing
-				if turnTo(fd.st, &fd.scrap, fd.rays, c.yaw, c.tilt) {
+				var f *Facing
+				if TurnTo(fd.St, &fd.scrap, fd.Rays, c.yaw, c.tilt) {
 					f = &fd.scrap
 				}
 				if f == nil && step <= steepStep {
 					continue // left out whole, as it says
 				}
 				out = !fd.mayFit(t.Context(), &c, f, &sh, &ho, step)
-				if f != nil && under(fd.placer.ampleIn(f, &sh, step), &sh, step) {
+				if f != nil && under(fd.Placer.ampleIn(f, &sh, step), &sh, step) {
 					bounded++
 					if !out {
 						t.Errorf("seed %d: at yaw %.3f, tilt %.3f of ±%.2f° a sheet %v is under the bound, and may fit", seed, c.yaw, c.tilt, step*180/math.Pi, sh)
@@ -90,10 +90,10 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 			left++
 			for range 25 {
 				yaw, tilt := c.yaw+(2*rng.Float64()-1)*step, c.tilt+(2*rng.Float64()-1)*step
-				if got, fits := fd.at(t.Context(), yaw, tilt, &sh, &ho, yieldCover, -1e-9, 0); fits && got.slack > 0 {
+				if got, fits := fd.At(t.Context(), yaw, tilt, &sh, &ho, YieldCover, -1e-9, 0); fits && got.Slack > 0 {
 					fitting++
 					t.Errorf("seed %d: cell at yaw %.3f, tilt %.3f of ±%.2f° is left out; at %.3f, %.3f a sheet %v on %+v fits with %.4f m of slack",
-						seed, c.yaw, c.tilt, step*180/math.Pi, yaw, tilt, sh, ho, got.slack)
+						seed, c.yaw, c.tilt, step*180/math.Pi, yaw, tilt, sh, ho, got.Slack)
 					break
 				}
 			}
@@ -105,4 +105,4 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 	}
 }
 
-func under(a ample, sh *sheet, step float64) bool { return a.under(sh, step) }
+func under(a ample, sh *Size, step float64) bool { return a.under(sh, step) }
