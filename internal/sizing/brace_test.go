@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
@@ -56,20 +57,20 @@ func (s *setup) randomPiece(rng *rand.Rand) *piece {
 
 // holdsSomewhere reports whether a piece by itself holds the gust as it stands, or on some other kind of stand of the house.
 func (s *setup) holdsSomewhere(p *piece) bool {
-	if got := s.fasten(p, p, s.ties.gustMS, s.left); got.holds {
+	if got := s.fasten(p, p, s.ties.GustMS, s.left); got.Holds {
 		return true
 	}
 	for i := range s.gear.stands {
 		w := &s.gear.stands[i]
 		other := *p
 		other.masts = nil
-		if !s.holdOn(&other, s.ends(p), []support{*w}) || !s.clearOf(&other, p) {
+		if !s.holdOn(&other, s.ends(p), []anchorage.Support{*w}) || !s.clearOf(&other, p) {
 			continue
 		}
 		for k := range other.masts {
-			other.masts[k].on = w
+			other.masts[k].Support = w
 		}
-		if got := s.fasten(&other, p, s.ties.gustMS, s.left); got.holds {
+		if got := s.fasten(&other, p, s.ties.GustMS, s.left); got.Holds {
 			return true
 		}
 	}
@@ -91,29 +92,29 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 				continue
 			}
 			clear(s.taken)
-			for _, kinds := range [][]tie{s.ties.bags, s.ties.blocks, s.ties.anchors} {
+			for _, kinds := range [][]anchorage.Fixing{s.ties.Bags, s.ties.Blocks, s.ties.Anchors} {
 				for i := range kinds {
-					if item := kinds[i].item; rng.IntN(3) == 0 {
+					if item := kinds[i].Item; rng.IntN(3) == 0 {
 						s.taken[item.SKU] = item.Owned - min(item.Owned, rng.IntN(10))
 					}
 				}
 			}
 			can, does := s.canHold(p), s.holdsSomewhere(p)
-			what := fmt.Sprintf("seed %d: %s at %.3f in %.2f m/s", seed, p.items[0].SKU, p.masts[0].held, s.ties.gustMS)
+			what := fmt.Sprintf("seed %d: %s at %.3f in %.2f m/s", seed, p.items[0].SKU, p.masts[0].Held, s.ties.GustMS)
 			if can != does {
 				t.Errorf("%s holds: %v, answered: %v", what, does, can)
 			}
-			first := p.masts[0].on
+			first := p.masts[0].Support
 			s.add([]*piece{p})
 			s.brace(t.Context())
-			if p.fast.holds != does {
-				t.Errorf("%s holds somewhere: %v, braced: %v", what, does, p.fast.holds)
+			if p.anchorage.Holds != does {
+				t.Errorf("%s holds somewhere: %v, braced: %v", what, does, p.anchorage.Holds)
 			}
 			s.drop(0)
 			switch {
 			case !can:
 				refused++
-			case does && p.masts[0].on != first:
+			case does && p.masts[0].Support != first:
 				saved++
 			default:
 				passed++
@@ -138,16 +139,16 @@ func TestBestIsABound(t *testing.T) {
 			if !s.hold(p, s.ends(p)) {
 				continue
 			}
-			got := s.fasten(p, p, s.ties.gustMS, s.left)
+			got := s.fasten(p, p, s.ties.GustMS, s.left)
 			for i := range p.masts {
-				p.masts[i].base.X, p.masts[i].base.Y = p.masts[i].held.X, p.masts[i].held.Y
+				p.masts[i].Base.X, p.masts[i].Base.Y = p.masts[i].Held.X, p.masts[i].Held.Y
 			}
 			var room [rigging.MaxSupports]rigging.Support
 			b := s.burden(p, &room)
-			best := s.ties.atBest(&b, s.linesFor(p))
+			best := s.ties.AtBest(&b, s.linesFor(p))
 			compared++
-			if got.holds && !best.holds || !best.holds && got.hold.GustLimitMS > best.hold.GustLimitMS+1e-9 {
-				t.Errorf("seed %d: %s holds %v m/s, at best %v", seed, p.items[0].SKU, got.hold.GustLimitMS, best.hold.GustLimitMS)
+			if got.Holds && !best.Holds || !best.Holds && got.Limits.GustLimitMS > best.Limits.GustLimitMS+1e-9 {
+				t.Errorf("seed %d: %s holds %v m/s, at best %v", seed, p.items[0].SKU, got.Limits.GustLimitMS, best.Limits.GustLimitMS)
 			}
 		}
 	}
@@ -163,20 +164,20 @@ func TestWhatHoldsByItselfNeedsNoBallastInTheHouse(t *testing.T) {
 		Panel: rigging.Panel{WidthM: 1, HeightM: 1, TiltDeg: 90, MiddleM: 1, LowestM: 0.5, Solidity: 1}, MassKg: 2, Friction: 0.5,
 		Supports: []rigging.Support{{MassKg: 10, FootprintM: 0.6, Legs: 3, HeightM: 1, SafeLoadKg: 40}},
 	}
-	light, heavy := tie{item: &catalog.Item{SKU: "light", MassKg: 5}, minor: 10}, tie{item: &catalog.Item{SKU: "heavy", MassKg: 25}, minor: 100}
-	house := ties{bags: []tie{light, heavy}}
+	light, heavy := anchorage.Fixing{Item: &catalog.Item{SKU: "light", MassKg: 5}, Minor: 10}, anchorage.Fixing{Item: &catalog.Item{SKU: "heavy", MassKg: 25}, Minor: 100}
+	house := anchorage.Planner{Bags: []anchorage.Fixing{light, heavy}}
 	none, all := func(string) int { return 0 }, func(string) int { return 100 }
-	lines := func() []guying { return nil }
-	if got := house.secure(&b, 0.5, lines, none); !got.holds || got.bag != nil {
-		t.Errorf("out of ballast: holds %v with %v", got.holds, got.bag)
+	lines := func() []anchorage.LineSet { return nil }
+	if got := house.Secure(&b, 0.5, lines, none); !got.Holds || got.Bag != nil {
+		t.Errorf("out of ballast: holds %v with %v", got.Holds, got.Bag)
 	}
-	if got := house.secure(&b, 9, lines, none); got.holds {
+	if got := house.Secure(&b, 9, lines, none); got.Holds {
 		t.Error("9 m/s are held by nothing")
 	}
-	if got := house.secure(&b, 9, lines, all); !got.holds || got.bag != heavy.item {
-		t.Errorf("9 m/s: holds %v up to %.2f m/s with %+v", got.holds, got.hold.GustLimitMS, got.bag)
+	if got := house.Secure(&b, 9, lines, all); !got.Holds || got.Bag != heavy.Item {
+		t.Errorf("9 m/s: holds %v up to %.2f m/s with %+v", got.Holds, got.Limits.GustLimitMS, got.Bag)
 	}
-	if got := house.secure(&b, 3, lines, all); !got.holds || got.bag != light.item {
-		t.Errorf("3 m/s: holds %v up to %.2f m/s with %+v", got.holds, got.hold.GustLimitMS, got.bag)
+	if got := house.Secure(&b, 3, lines, all); !got.Holds || got.Bag != light.Item {
+		t.Errorf("3 m/s: holds %v up to %.2f m/s with %+v", got.Holds, got.Limits.GustLimitMS, got.Bag)
 	}
 }

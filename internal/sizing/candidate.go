@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/placement"
@@ -17,7 +18,7 @@ type candidate struct {
 	// rate prices counts and ranks the whole, by the request's preference.
 	rate   func(counts []catalog.Count) (minor int64, ok bool)
 	prefer string
-	ties   *ties // what holds it in the wind
+	ties   *anchorage.Planner // what holds it in the wind
 	item   *catalog.Item
 	frame  *catalog.Frame
 	fabric *catalog.Item
@@ -33,7 +34,7 @@ type candidate struct {
 
 // way is one kind of support in a number that the frame allows.
 type way struct {
-	support
+	anchorage.Support
 	rigMinor int64 // price of frame, fabric and supports per day in minor units
 	massKg   float64
 	rank     rank
@@ -63,7 +64,7 @@ const fitM = 0.01
 
 // candidates lists the house's frames with supports of one class, those that can be best first. What the house does not
 // offer does not count: see [price.Desk.Offers].
-func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *ties, class string) []*candidate {
+func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner, class string) []*candidate {
 	var frames []*candidate
 	var supports []price.Offer
 	cloths := cloths{}
@@ -118,7 +119,7 @@ func (c *candidate) unlimited() *candidate {
 	free := *c
 	free.ways = slices.Clone(c.ways)
 	for i := range free.ways {
-		free.ways[i].holds.TopM = math.Inf(1)
+		free.ways[i].Limits.TopM = math.Inf(1)
 	}
 	return &free
 }
@@ -191,7 +192,7 @@ func (c *candidate) addWays(s *shot.Shot, supports []price.Offer) {
 				few++
 				continue
 			}
-			c.ways = append(c.ways, way{support: supportOf(o, n, s.Limits.TopM()), massKg: c.massKg + float64(n)*o.Item.MassKg})
+			c.ways = append(c.ways, way{Support: anchorage.SupportOf(o, n, s.Limits.TopM()), massKg: c.massKg + float64(n)*o.Item.MassKg})
 		}
 	}
 	switch {
@@ -215,10 +216,10 @@ func (c *candidate) priced() []way {
 	for i := range c.ways {
 		w := &c.ways[i]
 		var ok bool
-		if w.rigMinor, ok = c.rate(c.counts(w.item.SKU, w.holds.Count)); !ok {
+		if w.rigMinor, ok = c.rate(c.counts(w.Item.SKU, w.Limits.Count)); !ok {
 			w.rigMinor = math.MaxInt64 // more than 64 bits hold: the dearest there is
 		}
-		w.rank = rankBy(c.prefer, c.areaM2, w.massKg, w.rigMinor, w.holds.Count)
+		w.rank = rankBy(c.prefer, c.areaM2, w.massKg, w.rigMinor, w.Limits.Count)
 	}
 	slices.SortStableFunc(c.ways, func(a, b way) int { return slices.Compare(a.rank[:], b.rank[:]) })
 	return c.ways
@@ -226,9 +227,9 @@ func (c *candidate) priced() []way {
 
 // price fills in what a rig costs, weighs and is worth with all that holds it; false where something has no rate.
 func (c *candidate) price(ch *choice) bool {
-	ch.massKg = c.massKg + ch.fast.massKg
+	ch.massKg = c.massKg + ch.anchorage.MassKg
 	for _, m := range ch.masts() {
-		ch.massKg += m.on.item.MassKg
+		ch.massKg += m.Support.Item.MassKg
 	}
 	var ok bool
 	ch.minor, ok = c.rate(ch.counts())
@@ -247,7 +248,7 @@ func (c *candidate) fabricSpec() *catalog.Fabric { return c.fabric.Spec.(*catalo
 func (c *candidate) envelope(count int) (h placement.SupportLimits, ok bool) {
 	h = placement.SupportLimits{LowestM: math.Inf(1), TopM: math.Inf(1), Count: count}
 	for i := range c.ways {
-		w := &c.ways[i].holds
+		w := &c.ways[i].Limits
 		if w.Count != count {
 			continue
 		}

@@ -60,11 +60,11 @@ func (g *group) onWay(ctx context.Context, c *candidate, w *way, asked wind) *ch
 	p := g.placed[w]
 	if p == nil {
 		by := briefly
-		if len(c.kinds(w.holds.Count)) == 1 {
+		if len(c.kinds(w.Limits.Count)) == 1 {
 			by = g.utmost()
 		}
 		p = &placed{}
-		p.rigged, p.ok = g.place(ctx, c, w.holds, []*way{w}, by, nil)
+		p.rigged, p.ok = g.place(ctx, c, w.Limits, []*way{w}, by, nil)
 		g.placed[w] = p
 	}
 	return p.rig(g, c, asked)

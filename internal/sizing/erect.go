@@ -5,6 +5,7 @@ import (
 	"context"
 	"slices"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/placement"
 	"kitspan/internal/scene"
 )
@@ -73,7 +74,7 @@ func (g *group) erectAnew(ctx context.Context, c *candidate, t terms) *choice {
 		if best != nil {
 			break
 		}
-		g.place(ctx, c, w.holds, []*way{w}, elsewhere, func(r *rigged) bool {
+		g.place(ctx, c, w.Limits, []*way{w}, elsewhere, func(r *rigged) bool {
 			if ch := g.rig(c, *r, t.wind); ch.keeps(t) {
 				best = ch
 			}
@@ -104,7 +105,7 @@ func (g *group) alike(ctx context.Context, c *candidate, t terms) (best *choice,
 		if ctx.Err() != nil || best != nil && t.wind != windBest && !w.rank.less(best.rank) {
 			break
 		}
-		if slices.ContainsFunc(failed, func(o *way) bool { return w.holds.Within(&o.holds) }) || t.limit > 0 && w.rigMinor > t.limit || g.left != nil && g.left(w.item.SKU) < w.holds.Count {
+		if slices.ContainsFunc(failed, func(o *way) bool { return w.Limits.Within(&o.Limits) }) || t.limit > 0 && w.rigMinor > t.limit || g.left != nil && g.left(w.Item.SKU) < w.Limits.Count {
 			continue
 		}
 		ch := g.onWay(ctx, c, w, t.wind)
@@ -112,13 +113,13 @@ func (g *group) alike(ctx context.Context, c *candidate, t terms) (best *choice,
 		switch {
 		case ch == nil:
 			failed = append(failed, w)
-		case t.wind == windHeld && !ch.fast.holds:
-			limits[w], firm = ch.fast.hold.GustLimitMS, append(firm, w)
+		case t.wind == windHeld && !ch.anchorage.Holds:
+			limits[w], firm = ch.anchorage.Limits.GustLimitMS, append(firm, w)
 		case ch.keeps(t) && ch.better(best, t):
 			best = ch
 		}
 	}
-	firm = slices.DeleteFunc(firm, func(w *way) bool { return limits[w] < firmShare*c.ties.gustMS })
+	firm = slices.DeleteFunc(firm, func(w *way) bool { return limits[w] < firmShare*c.ties.GustMS })
 	slices.SortStableFunc(firm, func(a, b *way) int { return cmp.Compare(limits[b], limits[a]) })
 	return best, firm[:min(len(firm), firmTries)], placed
 }
@@ -128,8 +129,8 @@ func (ch *choice) better(o *choice, t terms) bool {
 	switch {
 	case o == nil:
 		return true
-	case t.wind == windBest && ch.fast.hold.GustLimitMS != o.fast.hold.GustLimitMS:
-		return ch.fast.hold.GustLimitMS > o.fast.hold.GustLimitMS
+	case t.wind == windBest && ch.anchorage.Limits.GustLimitMS != o.anchorage.Limits.GustLimitMS:
+		return ch.anchorage.Limits.GustLimitMS > o.anchorage.Limits.GustLimitMS
 	}
 	return ch.rank.less(o.rank)
 }
@@ -138,7 +139,7 @@ func (ch *choice) better(o *choice, t terms) bool {
 func (g *group) rig(c *candidate, r rigged, asked wind) *choice {
 	ch := &choice{candidate: c, group: g, rigged: r}
 	if asked != windStill {
-		ch.fast = ch.secure(c.ties.gustMS, g.others, g.left)
+		ch.anchorage = ch.secure(c.ties.GustMS, g.others, g.left)
 	}
 	ch.priced = c.price(ch)
 	return ch
@@ -146,7 +147,7 @@ func (g *group) rig(c *candidate, r rigged, asked wind) *choice {
 
 // keeps reports whether a rig keeps the terms.
 func (ch *choice) keeps(t terms) bool {
-	return ch.priced && (t.limit <= 0 || ch.minor <= t.limit) && (t.wind != windHeld || ch.fast.holds)
+	return ch.priced && (t.limit <= 0 || ch.minor <= t.limit) && (t.wind != windHeld || ch.anchorage.Holds)
 }
 
 // effort is how much is looked at for standing room before a search for it ends.
@@ -182,7 +183,7 @@ func (c *candidate) kinds(count int) []*way {
 	var out []*way
 	ways := c.priced()
 	for i := range ways {
-		if ways[i].holds.Count == count {
+		if ways[i].Limits.Count == count {
 			out = append(out, &ways[i])
 		}
 	}
@@ -281,14 +282,14 @@ func (g *group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*wa
 	}
 	off := placement.OffsetsOf(&f, &s.Sheet, h.Count)
 	order := off.FromOutside(s.Center.X)
-	var standing []mast
+	var standing []anchorage.Mast
 	for _, i := range order[:off.N] {
 		held, found := s.Center.Add(off.At[i]), false
 		for _, w := range kinds {
-			if held.Z < w.holds.LowestM-scene.GuardM || held.Z > w.holds.HighestM+scene.GuardM || !g.spare(w, standing) {
+			if held.Z < w.Limits.LowestM-scene.GuardM || held.Z > w.Limits.HighestM+scene.GuardM || !g.spare(w, standing) {
 				continue
 			}
-			if m, ok := putBase(st, held, &w.support, &r.outer, standing); ok {
+			if m, ok := anchorage.PutBase(st, held, &w.Support, &r.outer, standing); ok {
 				r.masts[i], found = m, true
 				standing = append(standing, m)
 				break
@@ -302,13 +303,13 @@ func (g *group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*wa
 }
 
 // spare says whether the house has one more of a support beside what stands, in other rigs and in this one.
-func (g *group) spare(w *way, standing []mast) bool {
-	left := w.item.Owned
+func (g *group) spare(w *way, standing []anchorage.Mast) bool {
+	left := w.Item.Owned
 	if g.left != nil {
-		left = g.left(w.item.SKU)
+		left = g.left(w.Item.SKU)
 	}
 	for i := range standing {
-		if standing[i].on.item == w.item {
+		if standing[i].Support.Item == w.Item {
 			left--
 		}
 	}

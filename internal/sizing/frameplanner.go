@@ -10,6 +10,7 @@ import (
 
 	"github.com/bojanz/currency"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/price"
@@ -25,7 +26,7 @@ type framePlanner struct {
 	stands, lifts []*candidate
 }
 
-func newFramePlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *ties) (*framePlanner, error) {
+func newFramePlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner) (*framePlanner, error) {
 	pl := &framePlanner{
 		shot: s, stock: stock,
 		stands: candidates(s, stock, prices, ties, catalog.ClassStand),
@@ -108,7 +109,7 @@ func (pl *framePlanner) ruledOut(ctx context.Context, all *group, chosen, onLift
 		}
 	}
 	if over != nil {
-		if g = over.group; over.fast.holds {
+		if g = over.group; over.anchorage.Holds {
 			limit = over.candidate.areaM2
 		}
 	}

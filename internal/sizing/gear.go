@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
 	"kitspan/internal/placement"
@@ -19,7 +20,7 @@ type gear struct {
 	veils  []*veil // framed diffusion to put before a reflector or a lamp
 	nets   []*veil
 	solids []*veil
-	stands []support // every stand, cheapest first
+	stands []anchorage.Support // every stand, cheapest first
 }
 
 // giver is one kind of thing that a group of one or more is made of: a board, a framed cloth or a lamp.
@@ -91,7 +92,7 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 			g.lamps = append(g.lamps, &giver{item: item, lamp: spec, massKg: item.MassKg, owned: item.Owned, minor: minor})
 		case *catalog.Support:
 			if spec.Class == catalog.ClassStand {
-				g.stands = append(g.stands, supportOf(o, 1, s.Limits.TopM()))
+				g.stands = append(g.stands, anchorage.SupportOf(o, 1, s.Limits.TopM()))
 			}
 		}
 	}
@@ -110,7 +111,7 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 			return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor), cmp.Compare(a.cloth.SKU, b.cloth.SKU))
 		})
 	}
-	slices.SortStableFunc(g.stands, func(a, b support) int { return cmp.Compare(a.minor, b.minor) })
+	slices.SortStableFunc(g.stands, func(a, b anchorage.Support) int { return cmp.Compare(a.Minor, b.Minor) })
 	return g
 }
 

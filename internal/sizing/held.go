@@ -3,39 +3,40 @@ package sizing
 import (
 	"slices"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/finding"
 	"kitspan/internal/rigging"
 )
 
 // inWind notes what does not hold the gust, and what would make it hold.
 func (e *engine) inWind(opt *Option, a *arranged) {
-	tell := func(v *Piece, f *secured, b *rigging.Piece) {
-		if f.holds {
+	tell := func(v *Piece, f *anchorage.Anchorage, b *rigging.Piece) {
+		if f.Holds {
 			return
 		}
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, finding.NotHeld{
-			Role: v.Role, HoldsMS: f.hold.GustLimitMS, AskedMS: e.ties.gustMS, Governs: f.hold.Governs, Remedies: e.wouldHold(f, b),
+			Role: v.Role, HoldsMS: f.Limits.GustLimitMS, AskedMS: e.ties.GustMS, Governs: f.Limits.Governs, Remedies: e.wouldHold(f, b),
 		})
 	}
 	var room [rigging.MaxSupports]rigging.Support
 	for i, ch := range a.choices {
 		b := ch.burden(&room)
-		tell(&opt.Pieces[i], &ch.fast, &b)
+		tell(&opt.Pieces[i], &ch.anchorage, &b)
 	}
 	for i, p := range a.pieces {
 		b := a.burden(p, &room)
-		tell(&opt.Pieces[len(a.choices)+i], &p.fast, &b)
+		tell(&opt.Pieces[len(a.choices)+i], &p.anchorage, &b)
 	}
 }
 
 // wouldHold is what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
 // area, near enough to name an area.
-func (e *engine) wouldHold(f *secured, b *rigging.Piece) []finding.Remedy {
-	gust, limit := e.ties.gustMS, f.hold.GustLimitMS
+func (e *engine) wouldHold(f *anchorage.Anchorage, b *rigging.Piece) []finding.Remedy {
+	gust, limit := e.ties.GustMS, f.Limits.GustLimitMS
 	var ways []finding.Remedy
 	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }
-	switch f.hold.Governs {
+	switch f.Limits.Governs {
 	case rigging.GovernsHouseLimit:
 		add(finding.SmallerFrame)
 	case rigging.GovernsLine, rigging.GovernsAnchor:
@@ -43,16 +44,16 @@ func (e *engine) wouldHold(f *secured, b *rigging.Piece) []finding.Remedy {
 	case rigging.GovernsSupport:
 		add(finding.StrongerSupports)
 	default:
-		if f.bag != nil {
-			if bags, ok := b.Bags(gust, f.bag.MassKg, nil); ok {
-				bag := finding.ItemOf(f.bag)
-				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.most()})
+		if f.Bag != nil {
+			if bags, ok := b.Bags(gust, f.Bag.MassKg, nil); ok {
+				bag := finding.ItemOf(f.Bag)
+				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.Most()})
 			}
 		}
 		switch {
-		case f.guying == nil && f.noRoom && len(b.Supports) > 1:
+		case f.Guying == nil && f.NoRoom && len(b.Supports) > 1:
 			add(finding.RoomForLines)
-		case f.guying == nil && len(b.Supports) > 1:
+		case f.Guying == nil && len(b.Supports) > 1:
 			add(finding.OtherLines)
 		}
 		add(finding.WiderFeet)

@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
 	"kitspan/internal/price"
@@ -12,14 +13,14 @@ import (
 type lightPlanner struct {
 	shot      *shot.Shot
 	stock     *catalog.Snapshot
-	ties      *ties
+	ties      *anchorage.Planner
 	gear      *gear
 	arrays    *trains
 	lit, solo *light.Lit // memory for levels
 	found     []answer   // of the searches so far
 }
 
-func newLightPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *ties) *lightPlanner {
+func newLightPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner) *lightPlanner {
 	g := newGear(s, prices)
 	pl := &lightPlanner{shot: s, stock: stock, ties: ties, gear: g, arrays: &trains{gear: g, prefer: s.Prefer}}
 	return pl.another()

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/price"
@@ -16,7 +17,7 @@ import (
 // staff fills in crew, labour and transport, and what all of it comes to.
 func (e *engine) staff(opt *Option, a *arranged) error {
 	tasks, lifts := e.tasks(a, anchoragesOf(a))
-	opt.Crew = rigging.PlanCrew(tasks, e.ties.gustMS)
+	opt.Crew = rigging.PlanCrew(tasks, e.ties.GustMS)
 	opt.Order = e.workOrder(opt, tasks)
 	if opt.Crew.LargeTeam {
 		opt.Notes = append(opt.Notes, finding.HeavyLift{Most: rigging.MaxTeam})
@@ -41,37 +42,37 @@ func (e *engine) staff(opt *Option, a *arranged) error {
 }
 
 // anchoragesOf is what holds each piece, overheads first.
-func anchoragesOf(a *arranged) []*secured {
-	var out []*secured
+func anchoragesOf(a *arranged) []*anchorage.Anchorage {
+	var out []*anchorage.Anchorage
 	for _, ch := range a.choices {
-		out = append(out, &ch.fast)
+		out = append(out, &ch.anchorage)
 	}
 	for _, p := range a.pieces {
-		out = append(out, &p.fast)
+		out = append(out, &p.anchorage)
 	}
 	return out
 }
 
 // tasks are what each piece asks of hands, in the order in which they go up, and the machines' operators by SKU.
-func (e *engine) tasks(a *arranged, fast []*secured) (tasks []rigging.Task, operators []catalog.Count) {
-	add := func(t rigging.Task, masts []mast, f *secured) {
+func (e *engine) tasks(a *arranged, fast []*anchorage.Anchorage) (tasks []rigging.Task, operators []catalog.Count) {
+	add := func(t rigging.Task, masts []anchorage.Mast, f *anchorage.Anchorage) {
 		for i := range masts {
-			w := masts[i].on
-			t.LiftToM = math.Max(t.LiftToM, w.spec.LowestM)
-			if w.spec.Class == catalog.ClassMachine {
+			w := masts[i].Support
+			t.LiftToM = math.Max(t.LiftToM, w.Spec.LowestM)
+			if w.Spec.Class == catalog.ClassMachine {
 				t.Machines++
-				if op := w.spec.OperatorSKU; op != "" {
+				if op := w.Spec.OperatorSKU; op != "" {
 					operators = append(operators, catalog.Count{SKU: op, Quantity: 1})
 				}
 			}
 		}
 		t.Supports = len(masts)
-		for _, n := range f.bags {
+		for _, n := range f.Bags {
 			t.Bags += n
 		}
-		t.Lines = len(f.lines())
-		if !e.ties.staked {
-			t.Weights = t.Lines * f.perLine
+		t.Lines = len(f.Lines())
+		if !e.ties.Staked {
+			t.Weights = t.Lines * f.PerLine
 		}
 		tasks = append(tasks, t)
 	}
@@ -110,7 +111,7 @@ func (e *engine) workOrder(opt *Option, tasks []rigging.Task) []finding.Work {
 // work is what putting up one piece takes.
 func (e *engine) work(v *Piece, t *rigging.Task) finding.Work {
 	w := finding.Work{
-		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(e.ties.gustMS),
+		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(e.ties.GustMS),
 	}
 	if t.Weights == 0 {
 		w.Stakes = t.Lines
@@ -129,8 +130,8 @@ func slewing(a *arranged) finding.SlewingRoom {
 	for _, ch := range a.choices {
 		r := &ch.rigged
 		for _, m := range ch.masts() {
-			if m.on.spec.Class == catalog.ClassMachine {
-				widest = math.Max(widest, math.Max(m.on.spec.FootprintM, m.armM()+math.Hypot(r.outer.HalfU, r.outer.HalfV)))
+			if m.Support.Spec.Class == catalog.ClassMachine {
+				widest = math.Max(widest, math.Max(m.Support.Spec.FootprintM, m.ArmM()+math.Hypot(r.outer.HalfU, r.outer.HalfV)))
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/placement"
@@ -21,7 +22,7 @@ type engine struct {
 	stock  *catalog.Snapshot
 	prices *price.Desk
 	zone   *time.Location
-	ties   *ties
+	ties   *anchorage.Planner
 	frames *framePlanner
 	lights *lightPlanner
 }
@@ -53,7 +54,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 
 // engineOf is the engine of a shot against a house.
 func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engine, error) {
-	ties := newTies(s, stock, prices)
+	ties := anchorage.NewPlanner(s, stock, prices)
 	frames, err := newFramePlanner(s, stock, prices, ties)
 	if err != nil {
 		return nil, err

@@ -3,6 +3,7 @@ package sizing
 import (
 	"math"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
@@ -29,12 +30,12 @@ func framePiece(ch *choice, role finding.Role, st *scene.Stage) Piece {
 	}
 	for _, m := range ch.masts() {
 		p.Supports = append(p.Supports, supportPiece(&m, st))
-		p.ViewClearanceM = math.Min(p.ViewClearanceM, viewClearanceM(st, &m))
+		p.ViewClearanceM = math.Min(p.ViewClearanceM, anchorage.ViewClearanceM(st, &m))
 	}
-	p.topM = topOf(&r.outer)
+	p.topM = anchorage.TopOf(&r.outer)
 	var room [rigging.MaxSupports]rigging.Support
 	b := ch.burden(&room)
-	p.printHold(&ch.fast, &b, st, ch.candidate.ties.gustMS)
+	p.printHold(&ch.anchorage, &b, st, ch.candidate.ties.GustMS)
 	return p
 }
 
@@ -65,43 +66,43 @@ func piecePrinted(s *setup, p *piece) Piece {
 	for i := range p.masts {
 		m := &p.masts[i]
 		out.Supports = append(out.Supports, supportPiece(m, st))
-		out.ViewClearanceM = math.Min(out.ViewClearanceM, viewClearanceM(st, m))
+		out.ViewClearanceM = math.Min(out.ViewClearanceM, anchorage.ViewClearanceM(st, m))
 	}
 	out.topM = p.topM()
 	var room [rigging.MaxSupports]rigging.Support
 	b := s.burden(p, &room)
-	out.printHold(&p.fast, &b, st, s.ties.gustMS)
+	out.printHold(&p.anchorage, &b, st, s.ties.GustMS)
 	return out
 }
 
-func supportPiece(m *mast, st *scene.Stage) Support {
-	s := Support{SKU: m.on.item.SKU, Base: st.ToWorld(m.base), HeightM: m.held.Z, FootprintM: m.on.spec.FootprintM, Legs: m.on.spec.Legs}
-	if m.armM() > armEpsilonM {
-		s.Arm = &[2]geom.Vec{st.ToWorld(m.top()), st.ToWorld(m.held)}
+func supportPiece(m *anchorage.Mast, st *scene.Stage) Support {
+	s := Support{SKU: m.Support.Item.SKU, Base: st.ToWorld(m.Base), HeightM: m.Held.Z, FootprintM: m.Support.Spec.FootprintM, Legs: m.Support.Spec.Legs}
+	if m.ArmM() > armEpsilonM {
+		s.Arm = &[2]geom.Vec{st.ToWorld(m.Top()), st.ToWorld(m.Held)}
 	}
 	return s
 }
 
 // printHold puts what holds a piece into the answer's words.
-func (v *Piece) printHold(f *secured, b *rigging.Piece, st *scene.Stage, gustMS float64) {
+func (v *Piece) printHold(f *anchorage.Anchorage, b *rigging.Piece, st *scene.Stage, gustMS float64) {
 	w := b.Panel.Wind()
 	v.Hold = Hold{
 		AreaM2: b.Panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: b.Panel.ForceN(gustMS),
 		Coefficient: math.Max(w.Down.Normal, w.Up.Normal) / b.Panel.AreaM2(),
-		GustLimitMS: f.hold.GustLimitMS, LowerAtMS: f.hold.LowerAtMS, WatchAtMS: f.hold.WatchAtMS, Governs: f.hold.Governs, Support: f.hold.Support,
+		GustLimitMS: f.Limits.GustLimitMS, LowerAtMS: f.Limits.LowerAtMS, WatchAtMS: f.Limits.WatchAtMS, Governs: f.Limits.Governs, Support: f.Limits.Support,
 	}
 	for i := range v.Supports {
-		if n := f.bags[i]; n > 0 {
+		if n := f.Bags[i]; n > 0 {
 			s := &v.Supports[i]
-			s.Ballast = catalog.Count{SKU: f.bag.SKU, Quantity: n}
+			s.Ballast = catalog.Count{SKU: f.Bag.SKU, Quantity: n}
 			s.EachLeg, s.AtMast = rigging.OverLegs(n, s.Legs)
 		}
 	}
-	for _, l := range f.lines() {
+	for _, l := range f.Lines() {
 		v.Lines = append(v.Lines, GuyLine{
-			SKU: f.rope.SKU, Support: l.mast, From: st.ToWorld(l.from), To: st.ToWorld(l.to),
-			Anchor: catalog.Count{SKU: f.anchor.SKU, Quantity: f.perLine}, PullN: f.pullN[l.mast],
+			SKU: f.Rope.SKU, Support: l.Mast, From: st.ToWorld(l.From), To: st.ToWorld(l.To),
+			Anchor: catalog.Count{SKU: f.Anchor.SKU, Quantity: f.PerLine}, PullN: f.PullN[l.Mast],
 		})
-		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.View.SegmentClearance(l.from, l.to))
+		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.View.SegmentClearance(l.From, l.To))
 	}
 }

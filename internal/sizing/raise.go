@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
@@ -118,7 +119,7 @@ const lowHoldM = 1.4
 func (s *setup) hold(p *piece, ends []geom.Vec) bool { return s.holdOn(p, ends, s.gear.stands) }
 
 // holdOn is hold with some of the stands, in their order.
-func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []support) bool {
+func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []anchorage.Support) bool {
 	st := s.sc.St
 	p.masts = p.masts[:0]
 	topM := p.topM()
@@ -128,16 +129,16 @@ func (s *setup) holdOn(p *piece, ends []geom.Vec, stands []support) bool {
 			w := &stands[i]
 			used := 0
 			for k := range p.masts {
-				if p.masts[k].on.item == w.item {
+				if p.masts[k].Support.Item == w.Item {
 					used++
 				}
 			}
-			if at.Z < w.spec.LowestM || at.Z > w.holds.HighestM || topM > w.holds.TopM || p.massKg/float64(len(ends))*s.safety > w.spec.SafeLoadKg ||
-				s.left(w.item.SKU)-used < 1 {
+			if at.Z < w.Spec.LowestM || at.Z > w.Limits.HighestM || topM > w.Limits.TopM || p.massKg/float64(len(ends))*s.safety > w.Spec.SafeLoadKg ||
+				s.left(w.Item.SKU)-used < 1 {
 				continue
 			}
-			m, ok := putBase(st, at, w, &p.outer, p.masts)
-			if !ok || !s.offZones(m.base, w.spec.FootprintM) {
+			m, ok := anchorage.PutBase(st, at, w, &p.outer, p.masts)
+			if !ok || !s.offZones(m.Base, w.Spec.FootprintM) {
 				continue
 			}
 			p.masts, found = append(p.masts, m), true

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
@@ -17,7 +18,7 @@ type setup struct {
 	sc      *scene.Light
 	gear    *gear
 	stock   *catalog.Snapshot
-	ties    *ties
+	ties    *anchorage.Planner
 	choices []*choice
 	pieces  []*piece
 	// taken counts what the pieces use of each item.
@@ -32,25 +33,25 @@ type setup struct {
 
 // piece is one placed thing beside the overheads, in the camera's frame.
 type piece struct {
-	role    finding.Role
-	face    string
-	serves  string
-	covers  []string
-	items   []catalog.Count
-	sheet   geom.Rect // what works; a lamp has none
-	outer   geom.Rect
-	panel   light.Panel
-	lamp    *light.Lamp
-	masts   []mast
-	areaM2  float64
-	outerM2 float64
-	massKg  float64
-	marginM float64
-	powerW  float64
-	framed  bool      // a cloth on a frame, held at both ends
-	sunny   bool      // works by the driver's light
-	goal    *geom.Vec // of a sheet that is aimed anew as the sun moves
-	fast    secured   // what holds it in the wind, once braced
+	role      finding.Role
+	face      string
+	serves    string
+	covers    []string
+	items     []catalog.Count
+	sheet     geom.Rect // what works; a lamp has none
+	outer     geom.Rect
+	panel     light.Panel
+	lamp      *light.Lamp
+	masts     []anchorage.Mast
+	areaM2    float64
+	outerM2   float64
+	massKg    float64
+	marginM   float64
+	powerW    float64
+	framed    bool                // a cloth on a frame, held at both ends
+	sunny     bool                // works by the driver's light
+	goal      *geom.Vec           // of a sheet that is aimed anew as the sun moves
+	anchorage anchorage.Anchorage // what holds it in the wind, once braced
 }
 
 func (pl *lightPlanner) newSetup(sc *scene.Light, choices []*choice) *setup {
@@ -94,9 +95,9 @@ func (s *setup) take(p *piece, sign int) {
 func (p *piece) counts() []catalog.Count {
 	out := slices.Clone(p.items)
 	for i := range p.masts {
-		out = append(out, catalog.Count{SKU: p.masts[i].on.item.SKU, Quantity: 1})
+		out = append(out, catalog.Count{SKU: p.masts[i].Support.Item.SKU, Quantity: 1})
 	}
-	return append(out, p.fast.counts()...)
+	return append(out, p.anchorage.Counts()...)
 }
 
 // counts are the items of everything that is up.
@@ -206,12 +207,12 @@ func (s *setup) clearOf(p, but *piece) bool {
 		sheet = nil
 	}
 	for _, ch := range s.choices {
-		if p.meets(ch.rigged.outer, ch.masts(), false) || ch.fast.blocks(sheet, p.masts) {
+		if p.meets(ch.rigged.outer, ch.masts(), false) || ch.anchorage.Blocks(sheet, p.masts) {
 			return false
 		}
 	}
 	for _, o := range s.pieces {
-		if o != but && (p.meets(o.outer, o.masts, o.lamp != nil) || o.fast.blocks(sheet, p.masts)) {
+		if o != but && (p.meets(o.outer, o.masts, o.lamp != nil) || o.anchorage.Blocks(sheet, p.masts)) {
 			return false
 		}
 	}
@@ -220,17 +221,17 @@ func (s *setup) clearOf(p, but *piece) bool {
 
 // meets says whether a piece is in the way of another: sheet through sheet, a mast or an arm through a sheet, or feet
 // in the middle of other feet.
-func (p *piece) meets(outer geom.Rect, masts []mast, lamp bool) bool {
+func (p *piece) meets(outer geom.Rect, masts []anchorage.Mast, lamp bool) bool {
 	if p.lamp == nil && !lamp && p.outer.Meets(outer) {
 		return true
 	}
 	for i := range masts {
 		m := &masts[i]
-		if p.lamp == nil && (p.outer.CutBy(m.base, m.top()) || p.outer.CutBy(m.top(), m.held)) {
+		if p.lamp == nil && (p.outer.CutBy(m.Base, m.Top()) || p.outer.CutBy(m.Top(), m.Held)) {
 			return true
 		}
 		for k := range p.masts {
-			if m.crowds(&p.masts[k]) {
+			if m.Crowds(&p.masts[k]) {
 				return true
 			}
 		}
@@ -240,7 +241,7 @@ func (p *piece) meets(outer geom.Rect, masts []mast, lamp bool) bool {
 	}
 	for i := range p.masts {
 		m := &p.masts[i]
-		if outer.CutBy(m.base, m.top()) || outer.CutBy(m.top(), m.held) {
+		if outer.CutBy(m.Base, m.Top()) || outer.CutBy(m.Top(), m.Held) {
 			return true
 		}
 	}
@@ -252,5 +253,5 @@ func (p *piece) topM() float64 {
 	if p.lamp != nil {
 		return p.lamp.At.Z
 	}
-	return topOf(&p.outer)
+	return anchorage.TopOf(&p.outer)
 }

@@ -8,6 +8,7 @@ import (
 
 	"github.com/bojanz/currency"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/rigging"
@@ -44,29 +45,29 @@ func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustR
 	now := anchoragesOf(a)
 	more, had := map[string]int{}, map[string]int{}
 	left := func(sku string) int { return a.left(sku) - more[sku] + had[sku] } // what lies at other pieces stays there
-	var then []*secured
+	var then []*anchorage.Anchorage
 	for i, f := range now {
 		if err := ctx.Err(); err != nil {
 			return row, err
 		}
 		clear(had)
-		for _, c := range f.counts() {
+		for _, c := range f.Counts() {
 			had[c.SKU] += c.Quantity
 		}
 		g := *f
 		switch {
-		case f.hold.GustLimitMS >= gustMS: // as it is
+		case f.Limits.GustLimitMS >= gustMS: // as it is
 		case i < len(a.choices):
 			g = a.choices[i].secure(gustMS, a.choices[:i], left)
 		default:
 			p := a.pieces[i-len(a.choices)]
 			g = a.fasten(p, p, gustMS, left)
 		}
-		if g.hold.GustLimitMS < gustMS {
+		if g.Limits.GustLimitMS < gustMS {
 			row.Lower = append(row.Lower, i)
-			g = secured{}
+			g = anchorage.Anchorage{}
 		}
-		for _, c := range g.counts() {
+		for _, c := range g.Counts() {
 			if n := c.Quantity - had[c.SKU]; n > 0 {
 				more[c.SKU] += n
 			}
@@ -95,7 +96,7 @@ func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustR
 }
 
 // gustWork is what the gust asks to be done.
-func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*secured) finding.GustWork {
+func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*anchorage.Anchorage) finding.GustWork {
 	w := finding.GustWork{NothingUp: len(now) == 0}
 	for _, c := range row.Add {
 		w.Add = append(w.Add, e.goods(c))
@@ -106,8 +107,8 @@ func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*secured) findi
 		}
 	}
 	for i, f := range now {
-		if g := then[i]; f.guying != nil && g.guying != nil && f.guying != g.guying && f.guying.angleDeg != g.guying.angleDeg {
-			w.Move = append(w.Move, finding.MovedLines{Role: roleOf(a, i), AngleDeg: g.guying.angleDeg})
+		if g := then[i]; f.Guying != nil && g.Guying != nil && f.Guying != g.Guying && f.Guying.AngleDeg != g.Guying.AngleDeg {
+			w.Move = append(w.Move, finding.MovedLines{Role: roleOf(a, i), AngleDeg: g.Guying.AngleDeg})
 		}
 	}
 	return w

@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/finding"
 	"kitspan/internal/placement"
 	"kitspan/internal/scene"
@@ -27,7 +28,7 @@ func (pl *framePlanner) why(ctx context.Context, g *group, c *candidate, over *c
 		}
 		if ch := g.erect(ctx, c, terms{wind: windBest}); ch != nil {
 			out.Because, out.Obstacle = finding.Windy, finding.NotInWind{
-				Support: finding.ItemOf(pl.stock.Item(ch.supports()[0].SKU)), HoldsMS: ch.fast.hold.GustLimitMS, AskedMS: pl.shot.GustMS, Governs: ch.fast.hold.Governs,
+				Support: finding.ItemOf(pl.stock.Item(ch.supports()[0].SKU)), HoldsMS: ch.anchorage.Limits.GustLimitMS, AskedMS: pl.shot.GustMS, Governs: ch.anchorage.Limits.Governs,
 			}
 			return out, false
 		}
@@ -73,7 +74,7 @@ func (pl *framePlanner) overLimit(ctx context.Context, g *group, c *candidate) (
 	if ch == nil {
 		return 0, false
 	}
-	shortM = topOf(&ch.rigged.outer) - *limit
+	shortM = anchorage.TopOf(&ch.rigged.outer) - *limit
 	for _, count := range [2]int{2, 4} {
 		if h, has := c.envelope(count); has {
 			if s, found := g.find(ctx, c, &h, placement.YieldTop, hopelessM); found && s.Slack < 0 { // else it is lower, where no support has room

@@ -122,8 +122,8 @@ func (g *group) admit(ch *choice) {
 		alike := r
 		does := true
 		for i := range r.count {
-			does = does && r.masts[i].on.holds.Within(&w.holds)
-			alike.masts[i].on = &w.support
+			does = does && r.masts[i].Support.Limits.Within(&w.Limits)
+			alike.masts[i].Support = &w.Support
 		}
 		if does {
 			g.placed[w] = &placed{rigged: alike, ok: true}

@@ -1,4 +1,4 @@
-package sizing
+package anchorage
 
 import (
 	"math"
@@ -8,18 +8,18 @@ import (
 	"kitspan/internal/scene"
 )
 
-// guying is where the lines of a piece go at one angle with the ground.
-type guying struct {
-	angleDeg float64
+// LineSet is where the lines of a piece go at one angle with the ground.
+type LineSet struct {
+	AngleDeg float64
 	factor   float64 // of [rigging.Guys]
-	lines    []guy
+	lines    []Line
 	longestM float64
 }
 
-// guy is one line: from the head of a mast, by its index, to the ground.
-type guy struct {
-	mast     int
-	from, to geom.Vec
+// Line is one line: from the head of a mast, by its index, to the ground.
+type Line struct {
+	Mast     int
+	From, To geom.Vec
 }
 
 // lineDegs are the angles with the ground that are tried (common practice, no source).
@@ -39,13 +39,13 @@ const (
 	knotM = 0.5
 )
 
-// lineSets are the orders of lines that find room, one for each angle at most: fore and aft at each of two supports, and
+// LineSets are the orders of lines that find room, one for each angle at most: fore and aft at each of two supports, and
 // besides over the ends at four, turned outward as little as room allows, the same at both ends (the orders that
 // [rigging.FactorAlong] asks for); three or four around a single one. cut says whether something stands in a line's way.
-func lineSets(st *scene.Stage, masts []mast, outer *geom.Rect, cut func(from, to geom.Vec) bool) []guying {
-	var out []guying
+func LineSets(st *scene.Stage, masts []Mast, outer *geom.Rect, cut func(from, to geom.Vec) bool) []LineSet {
+	var out []LineSet
 	for _, angle := range lineDegs {
-		o := order{st: st, masts: masts, angle: angle, cut: cut}
+		o := lineLayout{st: st, masts: masts, angle: angle, cut: cut}
 		var ok bool
 		if len(masts) == 1 {
 			ok = o.around()
@@ -55,45 +55,45 @@ func lineSets(st *scene.Stage, masts []mast, outer *geom.Rect, cut func(from, to
 		if !ok {
 			continue
 		}
-		g := guying{angleDeg: angle, factor: o.factor, lines: o.lines}
+		g := LineSet{AngleDeg: angle, factor: o.factor, lines: o.lines}
 		for i := range o.lines {
-			g.longestM = math.Max(g.longestM, o.lines[i].to.Sub(o.lines[i].from).Len())
+			g.longestM = math.Max(g.longestM, o.lines[i].To.Sub(o.lines[i].From).Len())
 		}
 		out = append(out, g)
 	}
 	return out
 }
 
-// order is an order of lines in the making.
-type order struct {
+// lineLayout is an order of lines in the making.
+type lineLayout struct {
 	st     *scene.Stage
-	masts  []mast
+	masts  []Mast
 	angle  float64
 	cut    func(from, to geom.Vec) bool
-	lines  []guy
+	lines  []Line
 	factor float64
 }
 
-// line is the line from a mast's head along an azimuth; ok is false where it has no room.
-func (o *order) line(mast int, azimuthDeg float64) (g guy, ok bool) {
+// lineAlong is the line from a mast's head along an azimuth; ok is false where it has no room.
+func (o *lineLayout) lineAlong(mast int, azimuthDeg float64) (g Line, ok bool) {
 	m := &o.masts[mast]
-	from := m.top()
+	from := m.Top()
 	to := from.Add(geom.Toward(azimuthDeg, 0).Scale(rigging.GroundRadiusM(from.Z, o.angle)))
 	to.Z = 0
-	return guy{mast, from, to}, lineFree(o.st, from, to, o.masts) && !o.cut(from, to)
+	return Line{mast, from, to}, lineFree(o.st, from, to, o.masts) && !o.cut(from, to)
 }
 
 // around puts three lines around a single mast, or else four.
-func (o *order) around() bool {
+func (o *lineLayout) around() bool {
 	for n := 3; n <= 4; n++ {
 		turn := 360 / float64(n)
 	turns:
 		for from := 0.0; from < turn; from += roundDeg {
-			lines := make([]guy, 0, n)
+			lines := make([]Line, 0, n)
 			azimuths := make([]float64, n)
 			for i := range n {
 				azimuths[i] = from + float64(i)*turn
-				g, ok := o.line(0, azimuths[i])
+				g, ok := o.lineAlong(0, azimuths[i])
 				if !ok {
 					continue turns
 				}
@@ -107,7 +107,7 @@ func (o *order) around() bool {
 }
 
 // along puts lines at two supports or four.
-func (o *order) along(outer *geom.Rect) bool {
+func (o *lineLayout) along(outer *geom.Rect) bool {
 	axis := outer.U
 	if math.Abs(outer.V.Z) < math.Abs(axis.Z) {
 		axis = outer.V
@@ -121,7 +121,7 @@ func (o *order) along(outer *geom.Rect) bool {
 	var n [2]int
 	for i := range o.masts {
 		end := 1
-		if o.masts[i].held.Sub(outer.Center).Dot(along) > 0 {
+		if o.masts[i].Held.Sub(outer.Center).Dot(along) > 0 {
 			end = 0
 		}
 		if n[end] == half {
@@ -135,8 +135,8 @@ func (o *order) along(outer *geom.Rect) bool {
 		most, aft = rigging.MaxOffCornerDeg, 1
 		for e := range ends {
 			a, b := ends[e][0], ends[e][1]
-			if o.masts[a].held.Dot(across) < o.masts[b].held.Dot(across) ||
-				math.Abs(o.masts[a].held.Sub(o.masts[b].held).Dot(across)) < 1e-9 && o.masts[a].base.Dot(across) < o.masts[b].base.Dot(across) {
+			if o.masts[a].Held.Dot(across) < o.masts[b].Held.Dot(across) ||
+				math.Abs(o.masts[a].Held.Sub(o.masts[b].Held).Dot(across)) < 1e-9 && o.masts[a].Base.Dot(across) < o.masts[b].Base.Dot(across) {
 				ends[e] = [2]int{b, a}
 			}
 		}
@@ -147,11 +147,11 @@ func (o *order) along(outer *geom.Rect) bool {
 		for off := 0.0; off <= most; off += fanDeg {
 			one := first + toward*off
 			two := 2*axisDeg + 180 - one // mirrored in the plane across the axis
-			a, okA := o.line(ends[0][which], one)
+			a, okA := o.lineAlong(ends[0][which], one)
 			if !okA {
 				continue
 			}
-			b, okB := o.line(ends[1][which], two)
+			b, okB := o.lineAlong(ends[1][which], two)
 			if !okB {
 				continue
 			}
@@ -172,7 +172,7 @@ func (o *order) along(outer *geom.Rect) bool {
 
 // lineFree says whether a line and its anchor are out of shot, off every zone and the lens, and off the feet of the
 // piece's own masts.
-func lineFree(st *scene.Stage, from, to geom.Vec, masts []mast) bool {
+func lineFree(st *scene.Stage, from, to geom.Vec, masts []Mast) bool {
 	low := from // where it comes under head height
 	if from.Z > st.HeadM {
 		low = to.Add(from.Sub(to).Scale(st.HeadM / from.Z))
@@ -185,7 +185,7 @@ func lineFree(st *scene.Stage, from, to geom.Vec, masts []mast) bool {
 			return false
 		}
 	}
-	if amongFeet(to, masts) {
+	if AmongFeet(to, masts) {
 		return false
 	}
 	clear := st.ViewM + scene.GuardM

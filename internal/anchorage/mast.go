@@ -1,4 +1,4 @@
-package sizing
+package anchorage
 
 import (
 	"math"
@@ -11,64 +11,53 @@ import (
 	"kitspan/internal/scene"
 )
 
-// rigged is a placed frame with its supports put down and everything measured, in the camera's frame.
-type rigged struct {
-	spot    placement.Spot
-	opening geom.Rect
-	outer   geom.Rect
-	masts   [4]mast
-	count   int
-	marginM float64
-	clearM  float64 // of the frame alone
+// Support is one kind of stand or machine of a house: what it can hold, and what one costs per day in minor units.
+type Support struct {
+	Item   *catalog.Item
+	Spec   *catalog.Support
+	Limits placement.SupportLimits
+	Minor  int64
 }
 
-// support is one kind of stand or machine of a house: what it can hold, and what one costs per day in minor units.
-type support struct {
-	item  *catalog.Item
-	spec  *catalog.Support
-	holds placement.SupportLimits
-	minor int64
-}
-
-// supportOf is a support of an offer, n of it to a piece, under a limit on the highest part of what is held.
-func supportOf(o price.Offer, n int, topM float64) support {
+// SupportOf is a support of an offer, n of it to a piece, under a limit on the highest part of what is held.
+func SupportOf(o price.Offer, n int, topM float64) Support {
 	spec := o.Item.Spec.(*catalog.Support)
-	return support{o.Item, spec, placement.SupportLimits{
+	return Support{o.Item, spec, placement.SupportLimits{
 		LowestM: spec.LowestM, HighestM: spec.HighestM, TopM: topM, Count: n, Stances: []placement.Stance{{ArmM: spec.ArmReachM, FootM: spec.FootprintM}},
 	}, o.Minor}
 }
 
-// mast is one support in its place: the foot of the mast, the point on the frame that it holds, and what it is.
-type mast struct {
-	base geom.Vec
-	held geom.Vec
-	on   *support
+// Mast is one support in its place: the foot of the mast, the point on the frame that it holds, and what it is.
+type Mast struct {
+	Base    geom.Vec
+	Held    geom.Vec
+	Support *Support
 }
 
-func (m *mast) top() geom.Vec { return geom.Vec{X: m.base.X, Y: m.base.Y, Z: m.held.Z} }
+func (m *Mast) Top() geom.Vec { return geom.Vec{X: m.Base.X, Y: m.Base.Y, Z: m.Held.Z} }
 
-func (m *mast) armM() float64 { return math.Hypot(m.held.X-m.base.X, m.held.Y-m.base.Y) }
+func (m *Mast) ArmM() float64 { return math.Hypot(m.Held.X-m.Base.X, m.Held.Y-m.Base.Y) }
 
-// crowds reports whether a mast stands among the feet of another; or a machine, whose chassis fills the circle of its feet,
+// Crowds reports whether a mast stands among the feet of another; or a machine, whose chassis fills the circle of its feet,
 // among anybody's.
-func (m *mast) crowds(o *mast) bool {
-	return math.Hypot(m.base.X-o.base.X, m.base.Y-o.base.Y) < apartM(m.on, o.on)
+func (m *Mast) Crowds(o *Mast) bool {
+	return math.Hypot(m.Base.X-o.Base.X, m.Base.Y-o.Base.Y) < apartM(m.Support, o.Support)
 }
 
 // apartM is how far apart the masts of two supports stand at least.
-func apartM(a, b *support) float64 {
-	if a.spec.Class == catalog.ClassMachine || b.spec.Class == catalog.ClassMachine {
-		return a.spec.FootprintM + b.spec.FootprintM
+func apartM(a, b *Support) float64 {
+	if a.Spec.Class == catalog.ClassMachine || b.Spec.Class == catalog.ClassMachine {
+		return a.Spec.FootprintM + b.Spec.FootprintM
 	}
-	return math.Max(a.spec.FootprintM, b.spec.FootprintM)
+	return math.Max(a.Spec.FootprintM, b.Spec.FootprintM)
 }
 
-// putBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
+// PutBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
 // and its arm, not up through the frame, and off the feet of the piece's other supports, which stand already. But for
 // those the forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its foot on
 // one of the lines, or a crossing of two; beside those it is looked for on every side, as far as the arm reaches.
-func putBase(st *scene.Stage, held geom.Vec, w *support, outer *geom.Rect, standing []mast) (best mast, ok bool) {
-	on := &w.holds.Stances[0]
+func PutBase(st *scene.Stage, held geom.Vec, w *Support, outer *geom.Rect, standing []Mast) (best Mast, ok bool) {
+	on := &w.Limits.Stances[0]
 	nearest := math.Inf(1)
 	crowded := false
 	try := func(x, y float64) {
@@ -76,8 +65,8 @@ func putBase(st *scene.Stage, held geom.Vec, w *support, outer *geom.Rect, stand
 		if d > on.ArmM+1e-9 || d >= nearest-1e-9 {
 			return
 		}
-		m := mast{base: geom.Vec{X: x, Y: y}, held: held, on: w}
-		if slices.ContainsFunc(standing, func(o mast) bool { return m.crowds(&o) }) {
+		m := Mast{Base: geom.Vec{X: x, Y: y}, Held: held, Support: w}
+		if slices.ContainsFunc(standing, func(o Mast) bool { return m.Crowds(&o) }) {
 			crowded = true
 			return
 		}
@@ -159,48 +148,48 @@ func groundLines(st *scene.Stage, out []groundLine, held geom.Vec, armM, footM f
 }
 
 // standsFree reports whether a mast, its feet and its arm stand free of the view, all zones and the frame.
-func standsFree(st *scene.Stage, m *mast, footM float64, outer *geom.Rect) bool {
-	if st.Zone().DistanceInPlan(m.base) < footM || !freeOfOthers(st, m, footM) {
+func standsFree(st *scene.Stage, m *Mast, footM float64, outer *geom.Rect) bool {
+	if st.Zone().DistanceInPlan(m.Base) < footM || !freeOfOthers(st, m, footM) {
 		return false
 	}
-	top := m.top()
+	top := m.Top()
 	// The mast may touch the frame where it holds it, not pass through it.
-	if m.armM() > 0 && outer.Grow(-tubeClearM).CutBy(m.base, top) {
+	if m.ArmM() > 0 && outer.Grow(-TubeClearM).CutBy(m.Base, top) {
 		return false
 	}
-	if m.held.Z < st.HeadM && st.Zone().Grow(scene.HeadBorderM).CutInPlan(top, m.held) {
+	if m.Held.Z < st.HeadM && st.Zone().Grow(scene.HeadBorderM).CutInPlan(top, m.Held) {
 		return false
 	}
-	return st.View.SegmentClearance(m.base, top) >= st.ViewM && st.View.SegmentClearance(top, m.held) >= st.ViewM &&
-		(st.FeetBeside(m.base, footM) || st.View.DiscClearance(m.base, footM) >= st.ViewM)
+	return st.View.SegmentClearance(m.Base, top) >= st.ViewM && st.View.SegmentClearance(top, m.Held) >= st.ViewM &&
+		(st.FeetBeside(m.Base, footM) || st.View.DiscClearance(m.Base, footM) >= st.ViewM)
 }
 
 // freeOfOthers reports whether the feet stand off every further zone, and the arm keeps head room over each.
-func freeOfOthers(st *scene.Stage, m *mast, footM float64) bool {
+func freeOfOthers(st *scene.Stage, m *Mast, footM float64) bool {
 	for i := range st.Others {
 		z := &st.Others[i]
-		if z.DistanceInPlan(m.base) < footM {
+		if z.DistanceInPlan(m.Base) < footM {
 			return false
 		}
-		if m.held.Z < st.HeadOver(z).HeadM && z.Grow(scene.HeadBorderM).CutInPlan(m.top(), m.held) {
+		if m.Held.Z < st.HeadOver(z).HeadM && z.Grow(scene.HeadBorderM).CutInPlan(m.Top(), m.Held) {
 			return false
 		}
 	}
 	return true
 }
 
-// viewClearanceM is how far a mast, its feet and its arm are from the view.
-func viewClearanceM(st *scene.Stage, m *mast) float64 {
-	top := m.top()
-	return math.Min(st.View.DiscClearance(m.base, m.on.spec.FootprintM),
-		math.Min(st.View.SegmentClearance(m.base, top), st.View.SegmentClearance(top, m.held)))
+// ViewClearanceM is how far a mast, its feet and its arm are from the view.
+func ViewClearanceM(st *scene.Stage, m *Mast) float64 {
+	top := m.Top()
+	return math.Min(st.View.DiscClearance(m.Base, m.Support.Spec.FootprintM),
+		math.Min(st.View.SegmentClearance(m.Base, top), st.View.SegmentClearance(top, m.Held)))
 }
 
-// tubeClearM is how far inside the frame's edge a mast may stand under it: the frame's corner joints and the head of
+// TubeClearM is how far inside the frame's edge a mast may stand under it: the frame's corner joints and the head of
 // the stand overlap by about so much (common practice, no source).
-const tubeClearM = 0.02
+const TubeClearM = 0.02
 
-// topOf is the height of a sheet's highest corner.
-func topOf(outer *geom.Rect) float64 {
+// TopOf is the height of a sheet's highest corner.
+func TopOf(outer *geom.Rect) float64 {
 	return outer.Center.Z + outer.HalfU*math.Abs(outer.U.Z) + outer.HalfV*math.Abs(outer.V.Z)
 }
