@@ -1,7 +1,6 @@
 package oracle
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -152,11 +151,8 @@ func (r *rigged) unguyed() *rigged {
 	return &c
 }
 
-// standsAt says whether all conditions of one support hold at a gust.
+// standsAt reports whether all conditions of one support hold at a gust.
 func (r *rigged) standsAt(i int, gustMS float64) bool {
 	at := gustMS * (1 - sameGust)
 	return !slices.ContainsFunc(r.conditions(at), func(c condition) bool { return c.support == i && c.roomN < 0 })
 }
-
-// gustWords is a gust as the answer's words have it.
-func gustWords(gustMS float64) string { return fmt.Sprintf("%.1f m/s", gustMS) }
