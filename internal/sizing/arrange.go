@@ -7,6 +7,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/light"
+	"kitspan/internal/overhead"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
@@ -48,7 +49,7 @@ type row struct {
 }
 
 // arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
-func (pl *lightPlanner) arrange(ctx context.Context, sc *scene.Light, choices []*choice, by means, dark bool) *arranged {
+func (pl *lightPlanner) arrange(ctx context.Context, sc *scene.Light, choices []*overhead.Rig, by means, dark bool) *arranged {
 	a := &arranged{setup: pl.newSetup(sc, choices), by: by, dark: dark}
 	if sc.Reference < dimmestReferenceLx {
 		a.note(finding.DarkBackground{})

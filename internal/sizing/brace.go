@@ -96,7 +96,7 @@ func (s *setup) guyings(p, placeOf *piece) []anchorage.LineSet {
 			return true
 		}
 		for _, ch := range s.choices {
-			if ch.rigged.outer.CutBy(from, to) || anchorage.AmongFeet(to, ch.masts()) {
+			if ch.Placed.Outer.CutBy(from, to) || anchorage.AmongFeet(to, ch.Masts()) {
 				return true
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
+	"kitspan/internal/overhead"
 	"kitspan/internal/placement"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
@@ -75,7 +76,7 @@ var coloured = []string{"gold", "copper", "bronze"}
 func newGear(s *shot.Shot, prices *price.Desk) *gear {
 	g := &gear{}
 	var frames []*catalog.Item
-	cloths := map[string]cloths{}
+	cloths := map[string]overhead.Fabrics{}
 	for _, o := range prices.Offers() {
 		item, minor := o.Item, o.Minor
 		switch spec := item.Spec.(type) {
@@ -85,7 +86,7 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 			if cloths[spec.Use] == nil {
 				cloths[spec.Use] = map[[2]int][]*catalog.Item{}
 			}
-			cloths[spec.Use].add(item, spec)
+			cloths[spec.Use].Add(item, spec)
 		case *catalog.Reflector:
 			g.board(item, spec, minor)
 		case *catalog.Lamp:
@@ -161,11 +162,11 @@ func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
 }
 
 // framed adds a frame with each cloth that fits it.
-func (g *gear) framed(item *catalog.Item, byUse map[string]cloths, prices *price.Desk) {
+func (g *gear) framed(item *catalog.Item, byUse map[string]overhead.Fabrics, prices *price.Desk) {
 	spec := item.Spec.(*catalog.Frame)
 	half := placement.Size{HalfU: spec.OpeningWidthM / 2, HalfV: spec.OpeningHeightM / 2, OutU: spec.OuterWidthM / 2, OutV: spec.OuterHeightM / 2}
 	for _, use := range []string{catalog.UseBounce, catalog.UseSolid, catalog.UseDiffusion, catalog.UseNet} {
-		for _, cloth := range byUse[use].fitting(spec) {
+		for _, cloth := range byUse[use].Fitting(spec) {
 			f := cloth.Spec.(*catalog.Fabric)
 			minor, ok := prices.Minor([]catalog.Count{{SKU: item.SKU, Quantity: 1}, {SKU: cloth.SKU, Quantity: 1}})
 			if !ok {

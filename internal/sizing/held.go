@@ -21,8 +21,8 @@ func (e *engine) inWind(opt *Option, a *arranged) {
 	}
 	var room [rigging.MaxSupports]rigging.Support
 	for i, ch := range a.choices {
-		b := ch.burden(&room)
-		tell(&opt.Pieces[i], &ch.anchorage, &b)
+		b := ch.Burden(&room)
+		tell(&opt.Pieces[i], &ch.Anchorage, &b)
 	}
 	for i, p := range a.pieces {
 		b := a.burden(p, &room)

@@ -9,6 +9,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/overhead"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
@@ -29,30 +30,30 @@ type hour struct {
 
 // laterHour looks for a window of the same length, later on the same day, in which a rig serves on stands that the user
 // would prefer to the present one, or any where there is none. The best is taken, then the earliest.
-func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, error) {
+func (e *engine) laterHour(ctx context.Context, now []*overhead.Rig) (Option, bool, error) {
 	if e.shot.Site.Roofed {
 		return Option{}, false, nil
 	}
-	var present *rank
+	var present *overhead.Rank
 	area := math.Inf(1)
 	if len(now) > 0 {
-		r := rank{}
+		r := overhead.Rank{}
 		var minor int64
 		var mass, sum float64
 		n := 0
 		for _, ch := range now {
-			sum += ch.candidate.areaM2
-			minor += ch.minor
-			mass += ch.massKg
-			n += ch.rigged.count
+			sum += ch.Candidate.AreaM2
+			minor += ch.Minor
+			mass += ch.MassKg
+			n += ch.Placed.Count
 		}
-		r = rankBy(e.shot.Prefer, sum, mass, minor, n)
+		r = overhead.RankBy(e.shot.Prefer, sum, mass, minor, n)
 		present = &r
 		if e.shot.Prefer == shot.PreferSmallest {
 			area = sum
 		}
 	}
-	var best *choice
+	var best *overhead.Rig
 	var bestHour *scene.Light
 	hours := e.hours(area)
 	for _, h := range hours[:min(len(hours), laterTries)] {
@@ -65,23 +66,23 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 		if len(sc.Due) == 0 {
 			continue
 		}
-		var cands []*candidate
-		for _, c := range e.frames.stands {
+		var cands []*overhead.Candidate
+		for _, c := range e.frames.Stands {
 			bar := present
 			if best != nil {
-				bar = &best.rank
+				bar = &best.Rank
 			}
-			if len(c.ways) > 0 && c.areaM2 >= h.leastM2 && (bar == nil || c.floor().less(*bar)) {
+			if len(c.Options) > 0 && c.AreaM2 >= h.leastM2 && (bar == nil || c.Floor().Less(*bar)) {
 				cands = append(cands, c)
 			}
 		}
-		g := newGroup(ctx, sc.St, sc.Due)
-		g.brief = true
-		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.try(ctx, cands[n-1]).fits() {
+		g := overhead.NewGroup(ctx, sc.St, sc.Due)
+		g.Brief = true
+		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.Try(ctx, cands[n-1]).Fits() {
 			continue // where the largest of them does not do, none was ever seen to
 		}
-		ch := g.choose(ctx, cands, terms{e.frames.limit, windHeld})
-		if ch == nil || present != nil && !ch.rank.less(*present) || best != nil && !ch.rank.less(best.rank) {
+		ch := g.Choose(ctx, cands, overhead.Terms{LimitMinor: e.frames.Limit, Wind: overhead.Held})
+		if ch == nil || present != nil && !ch.Rank.Less(*present) || best != nil && !ch.Rank.Less(best.Rank) {
 			continue
 		}
 		best, bestHour = ch, sc
@@ -90,7 +91,7 @@ func (e *engine) laterHour(ctx context.Context, now []*choice) (Option, bool, er
 		return Option{}, false, nil
 	}
 	note := finding.LaterHour{Hours: finding.Hours{Start: bestHour.Window.Start, End: bestHour.Window.End}}
-	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*choice{best}, byReflectors, []finding.Note{note})
+	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*overhead.Rig{best}, byReflectors, []finding.Note{note})
 	return opt, err == nil, err
 }
 

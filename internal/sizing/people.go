@@ -45,7 +45,7 @@ func (e *engine) staff(opt *Option, a *arranged) error {
 func anchoragesOf(a *arranged) []*anchorage.Anchorage {
 	var out []*anchorage.Anchorage
 	for _, ch := range a.choices {
-		out = append(out, &ch.anchorage)
+		out = append(out, &ch.Anchorage)
 	}
 	for _, p := range a.pieces {
 		out = append(out, &p.anchorage)
@@ -77,8 +77,8 @@ func (e *engine) tasks(a *arranged, fast []*anchorage.Anchorage) (tasks []riggin
 		tasks = append(tasks, t)
 	}
 	for i, ch := range a.choices {
-		c := ch.candidate
-		add(rigging.Task{MassKg: c.massKg, AreaM2: c.frame.OuterWidthM * c.frame.OuterHeightM}, ch.masts(), fast[i])
+		c := ch.Candidate
+		add(rigging.Task{MassKg: c.MassKg, AreaM2: c.Frame.OuterWidthM * c.Frame.OuterHeightM}, ch.Masts(), fast[i])
 	}
 	for i, p := range a.pieces {
 		t := rigging.Task{MassKg: p.massKg, AreaM2: p.outerM2, ByHand: p.goal != nil}
@@ -128,10 +128,10 @@ func (e *engine) work(v *Piece, t *rigging.Task) finding.Work {
 func slewing(a *arranged) finding.SlewingRoom {
 	widest := 0.0
 	for _, ch := range a.choices {
-		r := &ch.rigged
-		for _, m := range ch.masts() {
+		r := &ch.Placed
+		for _, m := range ch.Masts() {
 			if m.Support.Spec.Class == catalog.ClassMachine {
-				widest = math.Max(widest, math.Max(m.Support.Spec.FootprintM, m.ArmM()+math.Hypot(r.outer.HalfU, r.outer.HalfV)))
+				widest = math.Max(widest, math.Max(m.Support.Spec.FootprintM, m.ArmM()+math.Hypot(r.Outer.HalfU, r.Outer.HalfV)))
 			}
 		}
 	}

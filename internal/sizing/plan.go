@@ -10,6 +10,7 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/overhead"
 	"kitspan/internal/placement"
 	"kitspan/internal/price"
 	"kitspan/internal/scene"
@@ -23,7 +24,7 @@ type engine struct {
 	prices *price.Desk
 	zone   *time.Location
 	ties   *anchorage.Planner
-	frames *framePlanner
+	frames *overhead.Planner
 	lights *lightPlanner
 }
 
@@ -55,7 +56,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 // engineOf is the engine of a shot against a house.
 func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engine, error) {
 	ties := anchorage.NewPlanner(s, stock, prices)
-	frames, err := newFramePlanner(s, stock, prices, ties)
+	frames, err := overhead.NewPlanner(s, stock, prices, ties)
 	if err != nil {
 		return nil, err
 	}
@@ -77,25 +78,25 @@ func (e *engine) hourOf(s *shot.Shot) *scene.Light {
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
 func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
 	st, hard := sc.St, sc.Due
-	all := newGroup(ctx, st, hard)
-	onStands := e.frames.single(ctx, all, e.frames.stands)
+	all := overhead.NewGroup(ctx, st, hard)
+	onStands := e.frames.Single(ctx, all, e.frames.Stands)
 	if onStands == nil && len(hard) > 1 {
-		onStands = e.frames.share(ctx, st, hard, e.frames.stands)
+		onStands = e.frames.Share(ctx, st, hard, e.frames.Stands)
 	}
-	onLift := e.frames.single(ctx, all, e.frames.lifts)
+	onLift := e.frames.Single(ctx, all, e.frames.Lifts)
 	if onLift == nil && onStands == nil && len(hard) > 1 {
-		onLift = e.frames.share(ctx, st, hard, e.frames.lifts)
+		onLift = e.frames.Share(ctx, st, hard, e.frames.Lifts)
 	}
 	if len(onStands) <= 1 {
-		var w widest
-		w, onStands, onLift = e.frames.within(ctx, all, onStands, onLift)
-		res.WidestZoneM = w.told()
+		var w overhead.Widest
+		w, onStands, onLift = e.frames.Within(ctx, all, onStands, onLift)
+		res.WidestZoneM = w.Told()
 	}
-	res.RuledOut = e.frames.ruledOut(ctx, all, onStands, onLift)
+	res.RuledOut = e.frames.RuledOut(ctx, all, onStands, onLift)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	add := func(label Label, choices []*choice, by means) (*Option, error) {
+	add := func(label Label, choices []*overhead.Rig, by means) (*Option, error) {
 		opt, err := e.option(ctx, label, sc, choices, by, notes)
 		res.Options = append(res.Options, opt)
 		return &res.Options[len(res.Options)-1], err
@@ -144,13 +145,13 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 	}
 	e.order(res.Options)
 	if len(onStands) > 1 {
-		res.WidestZoneM = e.frames.widestShared(ctx, onStands)
+		res.WidestZoneM = e.frames.WidestShared(ctx, onStands)
 	}
 	return nil
 }
 
 // option arranges the light around choices and turns all into an option of the answer.
-func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choices []*choice, by means, notes []finding.Note) (Option, error) {
+func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choices []*overhead.Rig, by means, notes []finding.Note) (Option, error) {
 	a := e.lights.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
 	if err := ctx.Err(); err != nil {
 		return Option{}, err
@@ -162,7 +163,7 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 	counts := a.counts()
 	area := 0.0
 	for _, ch := range choices {
-		area += ch.candidate.areaM2
+		area += ch.Candidate.AreaM2
 	}
 	whole := area
 	for _, p := range a.pieces {
@@ -184,7 +185,7 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
 	opt.areaM2, opt.minor = area, minor
-	for i, role := range roles(choices) {
+	for i, role := range overhead.RolesOf(choices) {
 		opt.Pieces = append(opt.Pieces, framePiece(choices[i], role, sc.St))
 	}
 	for _, p := range a.pieces {
@@ -194,9 +195,9 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 	if err := e.staff(&opt, a); err != nil {
 		return opt, err
 	}
-	opt.rank = rankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, opt.Crew.Total)
+	opt.rank = overhead.RankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, opt.Crew.Total)
 	if e.shot.Prefer == shot.PreferSmallest {
-		opt.rank = rank{area, whole, float64(minor), opt.Load.MassKg}
+		opt.rank = overhead.Rank{area, whole, float64(minor), opt.Load.MassKg}
 	}
 	opt.Power = e.power(a)
 	opt.Summary = e.summary(&opt, choices, a)
@@ -207,7 +208,7 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 
 // leftOut says of an option without an overhead that the light stays hard and, where no frame does it, how near the
 // nearest came.
-func (e *engine) leftOut(opt *Option, none bool, ruled []RuledOut, sc *scene.Light) {
+func (e *engine) leftOut(opt *Option, none bool, ruled []finding.RuledOut, sc *scene.Light) {
 	opt.Serves = false
 	opt.Workable = opt.Workable && e.shot.Look.Soften != shot.SoftenRequired
 	note := finding.SofteningLeftOut{NoFrame: none}
@@ -262,8 +263,8 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 	e.order(res.Options)
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
 	if len(sc.Due) > 0 {
-		w := e.frames.widest(ctx, newGroup(ctx, sc.St, sc.Due))
-		res.WidestZoneM = w.told()
+		w := e.frames.Widest(ctx, overhead.NewGroup(ctx, sc.St, sc.Due))
+		res.WidestZoneM = w.Told()
 	}
 	return nil
 }

@@ -7,35 +7,36 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/overhead"
 	"kitspan/internal/rigging"
 	"kitspan/internal/scene"
 )
 
 // framePiece turns a choice into the answer's words and the world's frame.
-func framePiece(ch *choice, role finding.Role, st *scene.Stage) Piece {
-	r := &ch.rigged
+func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
+	r := &ch.Placed
 	p := Piece{
-		Role: role, Serves: "main", Face: ch.candidate.fabricSpec().FaceA,
+		Role: role, Serves: "main", Face: ch.Candidate.FabricSpec().FaceA,
 		Items: []catalog.Count{
-			{SKU: ch.candidate.item.SKU, Quantity: 1}, {SKU: ch.candidate.fabric.SKU, Quantity: 1},
+			{SKU: ch.Candidate.Item.SKU, Quantity: 1}, {SKU: ch.Candidate.Fabric.SKU, Quantity: 1},
 		},
-		MarginM: r.marginM, ViewClearanceM: math.Min(r.clearM, scene.ClearOfAllM), // the frame's own; supports follow
-		OuterAreaM2: ch.candidate.frame.OuterWidthM * ch.candidate.frame.OuterHeightM,
+		MarginM: r.MarginM, ViewClearanceM: math.Min(r.ClearM, scene.ClearOfAllM), // the frame's own; supports follow
+		OuterAreaM2: ch.Candidate.Frame.OuterWidthM * ch.Candidate.Frame.OuterHeightM,
 	}
-	for _, s := range ch.group.sources {
+	for _, s := range ch.Group.Sources {
 		p.Covers = append(p.Covers, s.Label)
 	}
-	for i, c := range r.opening.Corners() {
+	for i, c := range r.Opening.Corners() {
 		p.Corners[i] = st.ToWorld(c)
 	}
-	for _, m := range ch.masts() {
+	for _, m := range ch.Masts() {
 		p.Supports = append(p.Supports, supportPiece(&m, st))
 		p.ViewClearanceM = math.Min(p.ViewClearanceM, anchorage.ViewClearanceM(st, &m))
 	}
-	p.topM = anchorage.TopOf(&r.outer)
+	p.topM = anchorage.TopOf(&r.Outer)
 	var room [rigging.MaxSupports]rigging.Support
-	b := ch.burden(&room)
-	p.printHold(&ch.anchorage, &b, st, ch.candidate.ties.GustMS)
+	b := ch.Burden(&room)
+	p.printHold(&ch.Anchorage, &b, st, ch.Candidate.Ties.GustMS)
 	return p
 }
 

@@ -175,7 +175,7 @@ func (s *setup) inSun(p *piece) bool {
 			}
 		}
 		for _, ch := range s.choices {
-			if s.shadedBy(p, func(geom.Vec) geom.Rect { return ch.rigged.outer }, way) {
+			if s.shadedBy(p, func(geom.Vec) geom.Rect { return ch.Placed.Outer }, way) {
 				return false
 			}
 		}

@@ -8,6 +8,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/overhead"
 	"kitspan/internal/price"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
@@ -57,7 +58,7 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 	sideBySide(ctx, workers, len(skus), func() func(int) {
 		one := e.beside()
 		return func(i int) {
-			one.frames = e.frames.alone(skus[i])
+			one.frames = e.frames.Alone(skus[i])
 			res.Frames[i] = one.reach(ctx, skus[i], st, hard)
 		}
 	})
@@ -82,34 +83,34 @@ func (e *engine) reach(ctx context.Context, sku string, st *scene.Stage, hard []
 		out.WidestZoneM, out.WidestShotM = shot.MaxWidthM, shot.MaxWidthM*math.Min(1, picture/zone)
 		return out
 	}
-	var rigs []*candidate
-	for _, c := range slices.Concat(e.frames.stands, e.frames.lifts) {
-		if len(c.ways) > 0 {
+	var rigs []*overhead.Candidate
+	for _, c := range slices.Concat(e.frames.Stands, e.frames.Lifts) {
+		if len(c.Options) > 0 {
 			rigs = append(rigs, c)
 		}
 	}
 	covers := func(st *scene.Stage) bool {
-		return slices.ContainsFunc(rigs, func(c *candidate) bool {
-			if ctx.Err() != nil || st.LeastOpeningM2(hard) >= c.areaM2 {
+		return slices.ContainsFunc(rigs, func(c *overhead.Candidate) bool {
+			if ctx.Err() != nil || st.LeastOpeningM2(hard) >= c.AreaM2 {
 				return false
 			}
-			g := newGroup(ctx, st, hard)
-			return g.try(ctx, c).fits() && g.erect(ctx, c, terms{wind: windStill}) != nil
+			g := overhead.NewGroup(ctx, st, hard)
+			return g.Try(ctx, c).Fits() && g.Erect(ctx, c, overhead.Terms{Wind: overhead.Still}) != nil
 		})
 	}
-	found := e.frames.widest(ctx, newGroup(ctx, st, hard))
-	out.WidestZoneM = farthest(found.told(), sliverM, shot.MaxWidthM, func(width float64) bool {
-		return width <= found.told() || covers(st.Widened(width/2))
+	found := e.frames.Widest(ctx, overhead.NewGroup(ctx, st, hard))
+	out.WidestZoneM = farthest(found.Told(), overhead.SliverM, shot.MaxWidthM, func(width float64) bool {
+		return width <= found.Told() || covers(st.Widened(width/2))
 	})
 	scaled := func(width float64) *scene.Stage {
 		s := *e.shot
 		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/picture
 		return scene.NewStage(&s)
 	}
-	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), sliverM, shot.MaxWidthM*math.Min(1, picture/zone),
+	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), overhead.SliverM, shot.MaxWidthM*math.Min(1, picture/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
-		out.Because = e.noReach(ctx, st.Widened(sliverM/2), hard)
+		out.Because = e.noReach(ctx, st.Widened(overhead.SliverM/2), hard)
 	}
 	return out
 }
@@ -125,7 +126,7 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 			}
 			low := math.Max(high/step, least)
 			if holds(low) {
-				return halved(low, high, low*reachShare, holds)
+				return overhead.Halved(low, high, low*reachShare, holds)
 			}
 			high = low
 		}
@@ -133,7 +134,7 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 	for step := reachStep; at < most; step *= step {
 		high := math.Min(at*step, most)
 		if !holds(high) {
-			return halved(at, high, at*reachShare, holds)
+			return overhead.Halved(at, high, at*reachShare, holds)
 		}
 		at = high
 	}
@@ -142,10 +143,10 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 
 // noReach is why the engine's frame covers not even a sliver of the zone.
 func (e *engine) noReach(ctx context.Context, st *scene.Stage, hard []*scene.Source) *finding.NoReach {
-	c := e.frames.stands[0]
-	if c.because == finding.NoSupport || len(c.ways) == 0 && len(e.frames.lifts[0].ways) > 0 {
-		c = e.frames.lifts[0]
+	c := e.frames.Stands[0]
+	if c.Because == finding.NoSupport || len(c.Options) == 0 && len(e.frames.Lifts[0].Options) > 0 {
+		c = e.frames.Lifts[0]
 	}
-	r, _ := e.frames.why(ctx, newGroup(ctx, st, hard), c, nil)
+	r, _ := e.frames.Why(ctx, overhead.NewGroup(ctx, st, hard), c, nil)
 	return &finding.NoReach{Sources: len(hard), Frame: r}
 }

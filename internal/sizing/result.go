@@ -6,6 +6,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/overhead"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
 	"kitspan/internal/scene"
@@ -18,7 +19,7 @@ type Result struct {
 	Sources    []scene.SourceTrack
 	Background scene.BackgroundLevel
 	Options    []Option // best first
-	RuledOut   []RuledOut
+	RuledOut   []finding.RuledOut
 	// WidestZoneM is the widest zone, all else equal, that a frame of the house covers here with supports it has;
 	// 0 where not even a sliver is covered.
 	WidestZoneM float64
@@ -72,10 +73,10 @@ type Option struct {
 	WhatIf []GustRow
 	Notes  []finding.Note
 
-	rank   rank    // by what the user prefers
-	areaM2 float64 // of overheads and sides
-	minor  int64   // the kit's price per day in minor units
-	lifted bool    // the key is as asked
+	rank   overhead.Rank // by what the user prefers
+	areaM2 float64       // of overheads and sides
+	minor  int64         // the kit's price per day in minor units
+	lifted bool          // the key is as asked
 }
 
 // Trips is so many vehicles of one kind, and how often they drive together.

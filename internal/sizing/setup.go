@@ -10,6 +10,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
+	"kitspan/internal/overhead"
 	"kitspan/internal/scene"
 )
 
@@ -19,7 +20,7 @@ type setup struct {
 	gear    *gear
 	stock   *catalog.Snapshot
 	ties    *anchorage.Planner
-	choices []*choice
+	choices []*overhead.Rig
 	pieces  []*piece
 	// taken counts what the pieces use of each item.
 	taken      map[string]int
@@ -54,13 +55,13 @@ type piece struct {
 	anchorage anchorage.Anchorage // what holds it in the wind, once braced
 }
 
-func (pl *lightPlanner) newSetup(sc *scene.Light, choices []*choice) *setup {
+func (pl *lightPlanner) newSetup(sc *scene.Light, choices []*overhead.Rig) *setup {
 	s := &setup{
 		sc: sc, gear: pl.gear, stock: pl.stock, ties: pl.ties, choices: choices, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
 		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.St.Zone()},
 	}
 	s.zones = append(s.zones, sc.St.Others...)
-	for _, n := range countAll(choices) {
+	for _, n := range overhead.CountAll(choices) {
 		s.taken[n.SKU] += n.Quantity
 	}
 	return s
@@ -102,7 +103,7 @@ func (p *piece) counts() []catalog.Count {
 
 // counts are the items of everything that is up.
 func (s *setup) counts() []catalog.Count {
-	out := countAll(s.choices)
+	out := overhead.CountAll(s.choices)
 	for _, p := range s.pieces {
 		out = append(out, p.counts()...)
 	}
@@ -120,7 +121,7 @@ func (s *setup) open(hard []light.Hard) {
 	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.sc.SkyLx, s.sc.Ground, hard
 	s.scene.Panels, s.scene.Lamps = s.scene.Panels[:0], s.scene.Lamps[:0]
 	for _, ch := range s.choices {
-		s.scene.Panels = append(s.scene.Panels, ch.panel())
+		s.scene.Panels = append(s.scene.Panels, ch.Panel())
 	}
 	for _, p := range s.pieces {
 		if p.lamp != nil {
@@ -207,7 +208,7 @@ func (s *setup) clearOf(p, but *piece) bool {
 		sheet = nil
 	}
 	for _, ch := range s.choices {
-		if p.meets(ch.rigged.outer, ch.masts(), false) || ch.anchorage.Blocks(sheet, p.masts) {
+		if p.meets(ch.Placed.Outer, ch.Masts(), false) || ch.Anchorage.Blocks(sheet, p.masts) {
 			return false
 		}
 	}

@@ -40,7 +40,7 @@ func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 		}
 		hidden := false
 		for _, ch := range a.choices {
-			hidden = hidden || hidesFromLens(st, &ch.rigged.opening, way, radiusDeg)
+			hidden = hidden || hidesFromLens(st, &ch.Placed.Opening, way, radiusDeg)
 		}
 		for _, p := range a.pieces {
 			if p.lamp == nil && p.role != finding.RoleNet {

@@ -3,6 +3,7 @@ package sizing
 import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/overhead"
 )
 
 // item is an item of the house by its SKU.
@@ -13,15 +14,15 @@ func (e *engine) goods(c catalog.Count) finding.Goods {
 }
 
 // summary is the option in what a person acts on.
-func (e *engine) summary(opt *Option, choices []*choice, a *arranged) finding.Summary {
+func (e *engine) summary(opt *Option, choices []*overhead.Rig, a *arranged) finding.Summary {
 	s := finding.Summary{
 		Dark: a.sc.Reference < dimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
 	}
 	for _, ch := range choices {
 		o := finding.Overhead{
-			Framed: finding.Framed{Frame: finding.ItemOf(ch.candidate.item), Cloth: finding.ItemOf(ch.candidate.fabric)}, MiddleM: ch.rigged.opening.Center.Z,
+			Framed: finding.Framed{Frame: finding.ItemOf(ch.Candidate.Item), Cloth: finding.ItemOf(ch.Candidate.Fabric)}, MiddleM: ch.Placed.Opening.Center.Z,
 		}
-		for _, n := range ch.supports() {
+		for _, n := range ch.Supports() {
 			o.On = append(o.On, e.goods(n))
 		}
 		s.Overheads = append(s.Overheads, o)

@@ -11,6 +11,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/overhead"
 	"kitspan/internal/price"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
@@ -90,10 +91,10 @@ func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *p
 	if err != nil {
 		return nil, err
 	}
-	for _, c := range slices.Concat(e.frames.stands, e.frames.lifts) {
-		c.priced() // now, not when first asked for: steps ask side by side
+	for _, c := range slices.Concat(e.frames.Stands, e.frames.Lifts) {
+		c.Priced() // now, not when first asked for: steps ask side by side
 	}
-	return &sweeper{e, scene.NewStage(s), scene.NewSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() overhead{}}}, nil
+	return &sweeper{e, scene.NewStage(s), scene.NewSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() stepOverhead{}}}, nil
 }
 
 // row is one step.
@@ -114,32 +115,32 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 		return row, nil
 	}
 	chosen := o.chosen[0]
-	kit, err := w.e.prices.Price(chosen.counts())
+	kit, err := w.e.prices.Price(chosen.Counts())
 	if err != nil {
 		return row, fmt.Errorf("sizing: price the overhead of %s: %w", s.Window.Start, err)
 	}
 	row.Overhead = &SweepOverhead{
-		SKU: chosen.candidate.item.SKU, AreaM2: chosen.candidate.areaM2, OnLift: o.onLift,
-		PerDay: kit.PerDay, OverLimit: w.e.frames.limit > 0 && chosen.minor > w.e.frames.limit,
+		SKU: chosen.Candidate.Item.SKU, AreaM2: chosen.Candidate.AreaM2, OnLift: o.onLift,
+		PerDay: kit.PerDay, OverLimit: w.e.frames.Limit > 0 && chosen.Minor > w.e.frames.Limit,
 	}
 	return row, nil
 }
 
-// overhead is what a step needs of the search: the frame that stops its hard sources, or what comes nearest.
-type overhead struct {
-	chosen  []*choice
+// stepOverhead is what a step needs of the search: the frame that stops its hard sources, or what comes nearest.
+type stepOverhead struct {
+	chosen  []*overhead.Rig
 	onLift  bool
-	nearest *RuledOut
+	nearest *finding.RuledOut
 }
 
 // lampOverheads are the overheads against lamps alone, by the places of those in the shot's list; safe for concurrent use.
 type lampOverheads struct {
 	mu sync.Mutex
-	by map[string]func() overhead
+	by map[string]func() stepOverhead
 }
 
 // overhead finds the one against the hard sources of a list; against the same lamps without the sun, once.
-func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source) overhead {
+func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source) stepOverhead {
 	var key []byte
 	for i, src := range list {
 		switch {
@@ -153,24 +154,24 @@ func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source) over
 	w.lamps.mu.Lock()
 	once := w.lamps.by[string(key)]
 	if once == nil {
-		once = sync.OnceValue(func() overhead { return w.search(ctx, hard) })
+		once = sync.OnceValue(func() stepOverhead { return w.search(ctx, hard) })
 		w.lamps.by[string(key)] = once
 	}
 	w.lamps.mu.Unlock()
 	return once()
 }
 
-func (w *sweeper) search(ctx context.Context, hard []*scene.Source) (o overhead) {
-	g := newGroup(ctx, w.st, hard)
-	o.chosen = w.e.frames.single(ctx, g, w.e.frames.stands)
+func (w *sweeper) search(ctx context.Context, hard []*scene.Source) (o stepOverhead) {
+	g := overhead.NewGroup(ctx, w.st, hard)
+	o.chosen = w.e.frames.Single(ctx, g, w.e.frames.Stands)
 	if o.onLift = o.chosen == nil; o.onLift {
-		o.chosen = w.e.frames.single(ctx, g, w.e.frames.lifts)
+		o.chosen = w.e.frames.Single(ctx, g, w.e.frames.Lifts)
 	}
 	if o.chosen != nil {
 		return o
 	}
-	if nearest := nearestOf(ctx, g, slices.Concat(w.e.frames.stands, w.e.frames.lifts)); nearest != nil {
-		r, _ := w.e.frames.why(ctx, g, nearest, nil)
+	if nearest := nearestOf(ctx, g, slices.Concat(w.e.frames.Stands, w.e.frames.Lifts)); nearest != nil {
+		r, _ := w.e.frames.Why(ctx, g, nearest, nil)
 		o.nearest = &r
 	}
 	return o
@@ -178,7 +179,7 @@ func (w *sweeper) search(ctx context.Context, hard []*scene.Source) (o overhead)
 
 // keyUnlifted is the key face in the middle of the step against the background of that time, with nothing but overheads
 // up; nil where the background is dark.
-func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads []*choice) *float64 {
+func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads []*overhead.Rig) *float64 {
 	level := scene.BackgroundOf(step, list, w.sky)
 	if level.ReferenceLx <= scene.DarkestLx {
 		return nil
@@ -228,7 +229,7 @@ func nothingHard(s *shot.Shot, list, hard []*scene.Source) finding.Soft {
 }
 
 // why is why no one frame stops the hard sources, and which comes nearest.
-func why(hard []*scene.Source, sunInView bool, nearest *RuledOut) finding.Without {
+func why(hard []*scene.Source, sunInView bool, nearest *finding.RuledOut) finding.Without {
 	switch {
 	case sunInView:
 		return finding.SunInPicture{Nearest: nearest}
@@ -243,18 +244,18 @@ func why(hard []*scene.Source, sunInView bool, nearest *RuledOut) finding.Withou
 }
 
 // nearestOf is the frame that comes nearest to covering from where its supports can hold it; nil where none has any place.
-func nearestOf(ctx context.Context, g *group, cands []*candidate) *candidate {
-	var nearest *candidate
+func nearestOf(ctx context.Context, g *overhead.Group, cands []*overhead.Candidate) *overhead.Candidate {
+	var nearest *overhead.Candidate
 	best := 0.0
 	for _, c := range cands {
 		if ctx.Err() != nil {
 			return nil
 		}
-		if len(c.ways) == 0 {
+		if len(c.Options) == 0 {
 			continue
 		}
-		if t := g.try(ctx, c); t.ok && (nearest == nil || t.spot.Slack > best) {
-			nearest, best = c, t.spot.Slack
+		if t := g.Try(ctx, c); t.Ok && (nearest == nil || t.Spot.Slack > best) {
+			nearest, best = c, t.Spot.Slack
 		}
 	}
 	return nearest

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"kitspan/internal/overhead"
 	"kitspan/internal/placement"
 )
 
@@ -121,7 +122,7 @@ func every(list []*giver, most int) (all []train) {
 
 func (tr *trains) sorted(list []train) []train {
 	type keyed struct {
-		rank rank
+		rank overhead.Rank
 		at   int
 		many bool
 	}
@@ -140,13 +141,13 @@ func (tr *trains) sorted(list []train) []train {
 }
 
 // rank orders trains by what the user prefers, stands apart.
-func (t *train) rank(prefer string) rank {
+func (t *train) rank(prefer string) overhead.Rank {
 	n := float64(t.n)
 	area, mass, minor := n*t.of.areaM2, n*t.of.massKg, int64(t.n)*t.of.minor
 	if t.veil != nil {
 		area, mass, minor = area+t.veil.areaM2, mass+t.veil.massKg, minor+t.veil.minor
 	}
-	return rankBy(prefer, area, mass, minor, t.n)
+	return overhead.RankBy(prefer, area, mass, minor, t.n)
 }
 
 // alike says whether two trains are of the same things in the same number.

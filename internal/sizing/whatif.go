@@ -11,6 +11,7 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/overhead"
 	"kitspan/internal/rigging"
 )
 
@@ -58,7 +59,7 @@ func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustR
 		switch {
 		case f.Limits.GustLimitMS >= gustMS: // as it is
 		case i < len(a.choices):
-			g = a.choices[i].secure(gustMS, a.choices[:i], left)
+			g = a.choices[i].Secure(gustMS, a.choices[:i], left)
 		default:
 			p := a.pieces[i-len(a.choices)]
 			g = a.fasten(p, p, gustMS, left)
@@ -116,7 +117,7 @@ func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*anchorage.Anch
 
 // roleOf is what a piece is there for, by its index.
 func roleOf(a *arranged, i int) finding.Role {
-	roles := roles(a.choices)
+	roles := overhead.RolesOf(a.choices)
 	if i < len(roles) {
 		return roles[i]
 	}

@@ -7,9 +7,8 @@ import (
 	"io"
 	"slices"
 
-	"kitspan/internal/scene"
-
 	"kitspan/internal/finding"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -119,7 +118,7 @@ func (p *printer) ruledOut(r sizing.Result) {
 		heading = "Why no frame on stands that holds the gust:"
 	}
 	p.line("", "%s", heading)
-	if slices.ContainsFunc(r.RuledOut, func(f sizing.RuledOut) bool { return f.Because == finding.TooSmall }) {
+	if slices.ContainsFunc(r.RuledOut, func(f finding.RuledOut) bool { return f.Because == finding.TooSmall }) {
 		p.line("  ", "(Misses by: by how much the nearest edge falls short in the frame's best place, at the time and the corner of the zone where it is worst.)")
 	}
 	for i := range r.RuledOut {

@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"kitspan/internal/scene"
-
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/sizing"
 )
 

@@ -6,14 +6,13 @@ import (
 	"testing"
 	"time"
 
-	"kitspan/internal/scene"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/price"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"

@@ -8,10 +8,9 @@ import (
 	"strings"
 	"unicode"
 
-	"kitspan/internal/scene"
-
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
 

@@ -120,8 +120,8 @@ func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec, firm bool) []V
 			bad = append(bad, sameOption(o, b.Options[k], moved, firm)...)
 		}
 	}
-	reasons := func(r sizing.Result) map[string]sizing.RuledOut {
-		m := map[string]sizing.RuledOut{}
+	reasons := func(r sizing.Result) map[string]finding.RuledOut {
+		m := map[string]finding.RuledOut{}
 		for _, x := range r.RuledOut {
 			m[string(x.Role)+" "+x.SKU] = x
 		}

@@ -4,9 +4,8 @@ import (
 	"math"
 	"time"
 
-	"kitspan/internal/scene"
-
 	"kitspan/internal/light"
+	"kitspan/internal/scene"
 	"kitspan/internal/sun"
 )
 

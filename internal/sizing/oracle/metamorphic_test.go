@@ -9,11 +9,10 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"kitspan/internal/scene"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"

@@ -5,11 +5,10 @@ import (
 	"slices"
 	"testing"
 
-	"kitspan/internal/scene"
-
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/sizing/oracle"
@@ -179,7 +178,7 @@ var mutations = []mutation{
 	}},
 	{"no frame larger than one that does not hold the gust told", oracle.RuleRuledOut, func(r *sizing.Result, p *sizing.Piece, stock *catalog.Snapshot) bool {
 		shown, was := frameOf(p, stock), len(r.RuledOut)
-		r.RuledOut = slices.DeleteFunc(slices.Clone(r.RuledOut), func(x sizing.RuledOut) bool {
+		r.RuledOut = slices.DeleteFunc(slices.Clone(r.RuledOut), func(x finding.RuledOut) bool {
 			f, ok := stock.Item(x.SKU).Spec.(*catalog.Frame)
 			return ok && f.OpeningWidthM*f.OpeningHeightM >= shown.OpeningWidthM*shown.OpeningHeightM
 		})
@@ -189,14 +188,14 @@ var mutations = []mutation{
 		if p.Hold.GustLimitMS < r.Shot.GustMS {
 			return false // then it is
 		}
-		r.RuledOut = append(slices.Clone(r.RuledOut), sizing.RuledOut{
+		r.RuledOut = append(slices.Clone(r.RuledOut), finding.RuledOut{
 			SKU: p.Items[0].SKU, Role: finding.RoleOverhead, Because: finding.TooSmall, ShortByM: 0.1, Obstacle: finding.InPicture{},
 		})
 		return true
 	}},
 	{"too small by nothing", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Piece, _ *catalog.Snapshot) bool {
 		list := slices.Clone(r.RuledOut)
-		i := slices.IndexFunc(list, func(x sizing.RuledOut) bool { return x.Because == finding.TooSmall && x.Role == finding.RoleOverhead })
+		i := slices.IndexFunc(list, func(x finding.RuledOut) bool { return x.Because == finding.TooSmall && x.Role == finding.RoleOverhead })
 		if i < 0 {
 			return false
 		}

@@ -124,7 +124,7 @@ func TestALimitOnHeightIsWhatRulesFramesOut(t *testing.T) {
 	}
 	limitM := 2.8
 	limited := sized(&limitM)
-	i := slices.IndexFunc(limited.RuledOut, func(r sizing.RuledOut) bool { return r.SKU == free })
+	i := slices.IndexFunc(limited.RuledOut, func(r finding.RuledOut) bool { return r.SKU == free })
 	if i < 0 {
 		t.Fatalf("%s does without the limit and is not ruled out under it", free)
 	}

@@ -325,16 +325,16 @@ var rigSpoils = []rigSpoil{
 		return false
 	}},
 	{"too windy by half a metre", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
-		return windy(r, func(x *sizing.RuledOut) { x.ShortByM = 0.5 })
+		return windy(r, func(x *finding.RuledOut) { x.ShortByM = 0.5 })
 	}},
 	{"too windy for no gust", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
-		return windy(r, func(x *sizing.RuledOut) { x.Obstacle = finding.NoFooting{} })
+		return windy(r, func(x *finding.RuledOut) { x.Obstacle = finding.NoFooting{} })
 	}},
 }
 
 // windy changes the first frame that the wind rules out.
-func windy(r *sizing.Result, change func(x *sizing.RuledOut)) bool {
-	i := slices.IndexFunc(r.RuledOut, func(x sizing.RuledOut) bool { return x.Because == finding.Windy && x.Role == finding.RoleOverhead })
+func windy(r *sizing.Result, change func(x *finding.RuledOut)) bool {
+	i := slices.IndexFunc(r.RuledOut, func(x finding.RuledOut) bool { return x.Because == finding.Windy && x.Role == finding.RoleOverhead })
 	if i < 0 {
 		return false
 	}

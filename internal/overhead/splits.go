@@ -1,4 +1,4 @@
-package sizing
+package overhead
 
 import (
 	"cmp"
@@ -130,8 +130,8 @@ func (f *frontier) Pop() any {
 func (sh *sharing) lookFurther(ctx context.Context, s set) {
 	p := sh.part(ctx, s)
 	list := sh.candidates(s)
-	next := func() *candidate {
-		for ; p.tried < len(sh.cands) && len(sh.cands[p.tried].ways) > 0; p.tried++ { // those without come last
+	next := func() *Candidate {
+		for ; p.tried < len(sh.cands) && len(sh.cands[p.tried].Options) > 0; p.tried++ { // those without come last
 			if c := sh.cands[p.tried]; slices.Contains(list, c) {
 				return c
 			}
@@ -142,7 +142,7 @@ func (sh *sharing) lookFurther(ctx context.Context, s set) {
 	raised := func() bool {
 		was := p.leastM2
 		if c := next(); c != nil {
-			p.leastM2 = math.Max(was, c.areaM2)
+			p.leastM2 = math.Max(was, c.AreaM2)
 		} else {
 			p.chosen = true
 		}
@@ -159,7 +159,7 @@ func (sh *sharing) lookFurther(ctx context.Context, s set) {
 			}
 		}
 	}
-	if sh.group(ctx, p).try(ctx, sh.cands[p.tried]).fits() {
+	if sh.group(ctx, p).Try(ctx, sh.cands[p.tried]).Fits() {
 		sh.alone(ctx, s)
 		return
 	}

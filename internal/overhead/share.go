@@ -1,4 +1,4 @@
-package sizing
+package overhead
 
 import (
 	"cmp"
@@ -19,10 +19,10 @@ const shareExactly = 6
 
 // sharing is the search for how to share sources that no single frame stops among several frames.
 type sharing struct {
-	pl    *framePlanner
+	pl    *Planner
 	st    *scene.Stage
 	list  []*scene.Source
-	cands []*candidate
+	cands []*Candidate
 	parts map[set]*part
 	// stood are the frames of sets put up one after the other, by which sets in which order.
 	stood map[string]standing
@@ -48,19 +48,19 @@ func (s set) size() int { return bits.OnesCount64(uint64(s)) }
 // part is a set of sources for one frame, with the search for it, once there is one.
 type part struct {
 	list  []*scene.Source
-	group *group
+	group *Group
 	// alone is the frame that it takes where nothing else stands, nil where none does, once chosen.
-	alone  *choice
+	alone  *Rig
 	chosen bool
 	// leastM2 is an area that no frame for it is under, and tried how many of the candidates are known not to take it.
 	leastM2 float64
 	tried   int
 }
 
-// share splits sources that no single frame stops among several frames, with the least total area of openings and,
+// Share splits sources that no single frame stops among several frames, with the least total area of openings and,
 // among equals, the least price. Frames may not be in each other's way nor more than the house owns. nil where there is
 // no such split.
-func (pl *framePlanner) share(ctx context.Context, st *scene.Stage, list []*scene.Source, cands []*candidate) []*choice {
+func (pl *Planner) Share(ctx context.Context, st *scene.Stage, list []*scene.Source, cands []*Candidate) []*Rig {
 	sh := &sharing{pl: pl, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}, mostM2: math.Inf(1)}
 	sh.parts[1<<len(list)-1] = &part{chosen: true} // no single frame stops them all, which is why they are shared
 	var best *split
@@ -98,15 +98,15 @@ func (sh *sharing) part(ctx context.Context, s set) *part {
 }
 
 // group is the search for a part's frame.
-func (sh *sharing) group(ctx context.Context, p *part) *group {
+func (sh *sharing) group(ctx context.Context, p *part) *Group {
 	if p.group == nil {
-		p.group = newGroup(ctx, sh.st, p.list)
+		p.group = NewGroup(ctx, sh.st, p.list)
 	}
 	return p.group
 }
 
 // candidates are the frames that may take a set: all but those that are known not to take a smaller set of its sources.
-func (sh *sharing) candidates(s set) []*candidate {
+func (sh *sharing) candidates(s set) []*Candidate {
 	list := sh.cands
 	for o, q := range sh.parts {
 		if o == s || o&^s != 0 {
@@ -123,23 +123,23 @@ func (sh *sharing) candidates(s set) []*candidate {
 }
 
 // alone is the frame that a set takes where nothing else stands; nil where none does.
-func (sh *sharing) alone(ctx context.Context, s set) *choice {
+func (sh *sharing) alone(ctx context.Context, s set) *Rig {
 	p := sh.part(ctx, s)
 	if p.chosen {
 		return p.alone
 	}
 	p.alone, p.chosen = sh.pl.pick(ctx, sh.group(ctx, p), sh.candidates(s)), true
 	if p.alone != nil && sh.pl.shot.Prefer == shot.PreferSmallest {
-		p.leastM2 = p.alone.candidate.areaM2
+		p.leastM2 = p.alone.Candidate.AreaM2
 	}
 	return p.alone
 }
 
 // within is the frame that a set takes where nothing else stands; nil where none does, or where none of up to mostM2 fits.
-func (sh *sharing) within(ctx context.Context, s set, mostM2 float64) *choice {
+func (sh *sharing) within(ctx context.Context, s set, mostM2 float64) *Rig {
 	p := sh.part(ctx, s)
-	if !p.chosen && !slices.ContainsFunc(sh.candidates(s), func(c *candidate) bool {
-		return c.areaM2 <= mostM2+areaTolerance && len(c.ways) > 0 && sh.group(ctx, p).try(ctx, c).fits()
+	if !p.chosen && !slices.ContainsFunc(sh.candidates(s), func(c *Candidate) bool {
+		return c.AreaM2 <= mostM2+areaTolerance && len(c.Options) > 0 && sh.group(ctx, p).Try(ctx, c).Fits()
 	}) {
 		return nil
 	}
@@ -149,15 +149,15 @@ func (sh *sharing) within(ctx context.Context, s set, mostM2 float64) *choice {
 // split is one way to share the sources: a set of them for each frame.
 type split struct {
 	sets    []set
-	choices []*choice
+	choices []*Rig
 	areaM2  float64
 	minor   int64
 }
 
-func (s *split) add(ch *choice) {
+func (s *split) add(ch *Rig) {
 	s.choices = append(s.choices, ch)
-	s.areaM2 += ch.candidate.areaM2
-	s.minor += ch.minor
+	s.areaM2 += ch.Candidate.AreaM2
+	s.minor += ch.Minor
 }
 
 func (s split) compare(t split) int {
@@ -170,7 +170,7 @@ func (s split) compare(t split) int {
 func (sh *sharing) assemble(ctx context.Context, s split, mostM2 float64) *split {
 	sets := slices.Clone(s.sets)
 	slices.SortStableFunc(sets, func(a, b set) int {
-		return cmp.Compare(sh.parts[b].alone.candidate.areaM2, sh.parts[a].alone.candidate.areaM2)
+		return cmp.Compare(sh.parts[b].alone.Candidate.AreaM2, sh.parts[a].alone.Candidate.AreaM2)
 	})
 	best := sh.inTurn(ctx, sets, mostM2)
 	if best != nil {
@@ -216,11 +216,11 @@ func (sh *sharing) beside(ctx context.Context, standing *split, next set, mostM2
 	p := sh.parts[next]
 	ch := p.alone
 	if !sh.pl.together(append(slices.Clone(standing.choices), ch)) {
-		small := slices.DeleteFunc(slices.Clone(sh.cands), func(c *candidate) bool { return c.areaM2 > mostM2+areaTolerance })
+		small := slices.DeleteFunc(slices.Clone(sh.cands), func(c *Candidate) bool { return c.AreaM2 > mostM2+areaTolerance })
 		if ch = sh.pl.pick(ctx, sh.group(ctx, p).beside(standing.choices, sh.pl.leftover(standing.choices)), small); ch == nil {
 			return nil
 		}
-		ch.group = p.group // to which later questions go
+		ch.Group = p.group // to which later questions go
 	}
 	out := &split{
 		sets: append(slices.Clone(standing.sets), next), choices: slices.Clone(standing.choices), areaM2: standing.areaM2, minor: standing.minor,
@@ -230,16 +230,16 @@ func (sh *sharing) beside(ctx context.Context, standing *split, next set, mostM2
 }
 
 // leftover is how many of an item the house has beside what the choices take.
-func (pl *framePlanner) leftover(taken []*choice) func(sku string) int {
+func (pl *Planner) leftover(taken []*Rig) func(sku string) int {
 	used := map[string]int{}
-	for _, n := range countAll(taken) {
+	for _, n := range CountAll(taken) {
 		used[n.SKU] += n.Quantity
 	}
 	return func(sku string) int { return pl.stock.Item(sku).Owned - used[sku] }
 }
 
 // together says whether the rigs stand clear of each other and the house owns enough for all.
-func (pl *framePlanner) together(list []*choice) bool {
+func (pl *Planner) together(list []*Rig) bool {
 	for i, a := range list {
 		for _, b := range list[:i] {
 			if a.meets(b) {
@@ -248,7 +248,7 @@ func (pl *framePlanner) together(list []*choice) bool {
 		}
 	}
 	left := pl.leftover(list)
-	for _, n := range countAll(list) {
+	for _, n := range CountAll(list) {
 		if left(n.SKU) < 0 {
 			return false
 		}
@@ -328,7 +328,7 @@ func (m merger) compare(o merger) int {
 func (sh *sharing) bestMerger(ctx context.Context, sets []set) (best merger, ok bool) {
 	var list []merger
 	apart := func(m merger) float64 {
-		return sh.alone(ctx, sets[m.i]).candidate.areaM2 + sh.alone(ctx, sets[m.k]).candidate.areaM2
+		return sh.alone(ctx, sets[m.i]).Candidate.AreaM2 + sh.alone(ctx, sets[m.k]).Candidate.AreaM2
 	}
 	for i := range sets {
 		for k := range i {
@@ -347,7 +347,7 @@ func (sh *sharing) bestMerger(ctx context.Context, sets []set) (best merger, ok 
 		if both == nil {
 			continue
 		}
-		m.savesM2 = apart(m) - both.candidate.areaM2
+		m.savesM2 = apart(m) - both.Candidate.AreaM2
 		if !ok || m.compare(best) < 0 {
 			best, ok = m, true
 		}
@@ -355,10 +355,10 @@ func (sh *sharing) bestMerger(ctx context.Context, sets []set) (best merger, ok 
 	return best, ok
 }
 
-func countAll(list []*choice) []catalog.Count {
+func CountAll(list []*Rig) []catalog.Count {
 	var out []catalog.Count
 	for _, ch := range list {
-		out = append(out, ch.counts()...)
+		out = append(out, ch.Counts()...)
 	}
 	return out
 }

@@ -1,4 +1,4 @@
-package sizing
+package overhead
 
 import (
 	"cmp"
@@ -10,25 +10,25 @@ import (
 	"kitspan/internal/scene"
 )
 
-// terms are what a rig has to keep.
-type terms struct {
-	limit int64 // price per day in minor units, 0 for none
-	wind  wind
+// Terms are what a rig has to keep.
+type Terms struct {
+	LimitMinor int64 // price per day in minor units, 0 for none
+	Wind       Wind
 }
 
-// wind is what is asked of a rig in the wind.
-type wind int
+// Wind is what is asked of a rig in the wind.
+type Wind int
 
 const (
-	windHeld  wind = iota // it holds the gust
-	windBest              // it holds as long as any
-	windStill             // nothing: only whether it stands at all
+	Held        Wind = iota // it holds the gust
+	HeldLongest             // it holds as long as any
+	Still                   // nothing: only whether it stands at all
 )
 
-// erect puts a frame that fits up on supports of the house: the best rig on the terms of those on supports all alike, each
+// Erect puts a frame that fits up on supports of the house: the best rig on the terms of those on supports all alike, each
 // where that kind finds room; where there is none, on supports of several kinds; and where no such rig holds the gust, in
 // another place. nil where nothing does on the terms.
-func (g *group) erect(ctx context.Context, c *candidate, t terms) *choice {
+func (g *Group) Erect(ctx context.Context, c *Candidate, t Terms) *Rig {
 	key := onTerms{c, t}
 	if g.alone != nil {
 		if ch, known := g.alone.erected[key]; known && ch == nil {
@@ -45,12 +45,12 @@ func (g *group) erect(ctx context.Context, c *candidate, t terms) *choice {
 
 // onTerms is a frame and what is asked of its rig.
 type onTerms struct {
-	of *candidate
-	on terms
+	of *Candidate
+	on Terms
 }
 
-func (g *group) erectAnew(ctx context.Context, c *candidate, t terms) *choice {
-	if g.left != nil && (g.left(c.item.SKU) < 1 || g.left(c.fabric.SKU) < 1) {
+func (g *Group) erectAnew(ctx context.Context, c *Candidate, t Terms) *Rig {
+	if g.left != nil && (g.left(c.Item.SKU) < 1 || g.left(c.Fabric.SKU) < 1) {
 		return nil
 	}
 	best, firm, placed := g.alike(ctx, c, t)
@@ -62,20 +62,20 @@ func (g *group) erectAnew(ctx context.Context, c *candidate, t terms) *choice {
 			if len(c.kinds(count)) < 2 {
 				continue
 			}
-			if ch := g.onAny(ctx, c, count, t.wind); ch != nil && ch.keeps(t) && ch.better(best, t) {
+			if ch := g.onAny(ctx, c, count, t.Wind); ch != nil && ch.keeps(t) && ch.better(best, t) {
 				best = ch
 			}
 		}
 	}
-	if t.wind != windHeld {
+	if t.Wind != Held {
 		return best
 	}
 	for _, w := range firm {
 		if best != nil {
 			break
 		}
-		g.place(ctx, c, w.Limits, []*way{w}, elsewhere, func(r *rigged) bool {
-			if ch := g.rig(c, *r, t.wind); ch.keeps(t) {
+		g.place(ctx, c, w.Limits, []*SupportOption{w}, elsewhere, func(r *Placed) bool {
+			if ch := g.rig(c, *r, t.Wind); ch.keeps(t) {
 				best = ch
 			}
 			return best != nil
@@ -96,58 +96,58 @@ const (
 //
 // Kinds come by what they rank bare, which nothing that holds them betters, and in an order that the gust does not change:
 // so a rig taken in more wind has been looked at in less, in the same place.
-func (g *group) alike(ctx context.Context, c *candidate, t terms) (best *choice, firm []*way, placed bool) {
-	var failed []*way
-	limits := map[*way]float64{}
-	ways := c.priced()
+func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, firm []*SupportOption, placed bool) {
+	var failed []*SupportOption
+	limits := map[*SupportOption]float64{}
+	ways := c.Priced()
 	for i := range ways {
 		w := &ways[i]
-		if ctx.Err() != nil || best != nil && t.wind != windBest && !w.rank.less(best.rank) {
+		if ctx.Err() != nil || best != nil && t.Wind != HeldLongest && !w.rank.Less(best.Rank) {
 			break
 		}
-		if slices.ContainsFunc(failed, func(o *way) bool { return w.Limits.Within(&o.Limits) }) || t.limit > 0 && w.rigMinor > t.limit || g.left != nil && g.left(w.Item.SKU) < w.Limits.Count {
+		if slices.ContainsFunc(failed, func(o *SupportOption) bool { return w.Limits.Within(&o.Limits) }) || t.LimitMinor > 0 && w.rigMinor > t.LimitMinor || g.left != nil && g.left(w.Item.SKU) < w.Limits.Count {
 			continue
 		}
-		ch := g.onWay(ctx, c, w, t.wind)
+		ch := g.onWay(ctx, c, w, t.Wind)
 		placed = placed || ch != nil
 		switch {
 		case ch == nil:
 			failed = append(failed, w)
-		case t.wind == windHeld && !ch.anchorage.Holds:
-			limits[w], firm = ch.anchorage.Limits.GustLimitMS, append(firm, w)
+		case t.Wind == Held && !ch.Anchorage.Holds:
+			limits[w], firm = ch.Anchorage.Limits.GustLimitMS, append(firm, w)
 		case ch.keeps(t) && ch.better(best, t):
 			best = ch
 		}
 	}
-	firm = slices.DeleteFunc(firm, func(w *way) bool { return limits[w] < firmShare*c.ties.GustMS })
-	slices.SortStableFunc(firm, func(a, b *way) int { return cmp.Compare(limits[b], limits[a]) })
+	firm = slices.DeleteFunc(firm, func(w *SupportOption) bool { return limits[w] < firmShare*c.Ties.GustMS })
+	slices.SortStableFunc(firm, func(a, b *SupportOption) int { return cmp.Compare(limits[b], limits[a]) })
 	return best, firm[:min(len(firm), firmTries)], placed
 }
 
 // better reports whether a rig is to be preferred to another on the terms; nil is worse than any.
-func (ch *choice) better(o *choice, t terms) bool {
+func (ch *Rig) better(o *Rig, t Terms) bool {
 	switch {
 	case o == nil:
 		return true
-	case t.wind == windBest && ch.anchorage.Limits.GustLimitMS != o.anchorage.Limits.GustLimitMS:
-		return ch.anchorage.Limits.GustLimitMS > o.anchorage.Limits.GustLimitMS
+	case t.Wind == HeldLongest && ch.Anchorage.Limits.GustLimitMS != o.Anchorage.Limits.GustLimitMS:
+		return ch.Anchorage.Limits.GustLimitMS > o.Anchorage.Limits.GustLimitMS
 	}
-	return ch.rank.less(o.rank)
+	return ch.Rank.Less(o.Rank)
 }
 
 // rig makes a placed frame a choice: priced, and held in the wind where that is asked.
-func (g *group) rig(c *candidate, r rigged, asked wind) *choice {
-	ch := &choice{candidate: c, group: g, rigged: r}
-	if asked != windStill {
-		ch.anchorage = ch.secure(c.ties.GustMS, g.others, g.left)
+func (g *Group) rig(c *Candidate, r Placed, asked Wind) *Rig {
+	ch := &Rig{Candidate: c, Group: g, Placed: r}
+	if asked != Still {
+		ch.Anchorage = ch.Secure(c.Ties.GustMS, g.others, g.left)
 	}
 	ch.priced = c.price(ch)
 	return ch
 }
 
 // keeps reports whether a rig keeps the terms.
-func (ch *choice) keeps(t terms) bool {
-	return ch.priced && (t.limit <= 0 || ch.minor <= t.limit) && (t.wind != windHeld || ch.anchorage.Holds)
+func (ch *Rig) keeps(t Terms) bool {
+	return ch.priced && (t.LimitMinor <= 0 || ch.Minor <= t.LimitMinor) && (t.Wind != Held || ch.Anchorage.Holds)
 }
 
 // effort is how much is looked at for standing room before a search for it ends.
@@ -168,7 +168,7 @@ var briefly = effort{}
 var elsewhere = effort{patience: 60, finest: placement.GridStep, afresh: true}
 
 // utmost is the effort of the last attempt, after which a frame is given up.
-func (g *group) utmost() effort {
+func (g *Group) utmost() effort {
 	if g.alone != nil { // most of what was tried in vain alone is tried in vain again
 		return effort{patience: 250, finest: g.finest(), thorough: true}
 	}
@@ -179,27 +179,27 @@ func (g *group) utmost() effort {
 const patienceOnce = 20
 
 // kinds are the candidate's ways with one number of supports, cheapest first.
-func (c *candidate) kinds(count int) []*way {
-	var out []*way
-	ways := c.priced()
+func (c *Candidate) kinds(count int) []*SupportOption {
+	var out []*SupportOption
+	ways := c.Priced()
 	for i := range ways {
 		if ways[i].Limits.Count == count {
 			out = append(out, &ways[i])
 		}
 	}
-	slices.SortStableFunc(out, func(a, b *way) int { return cmp.Compare(a.rigMinor, b.rigMinor) })
+	slices.SortStableFunc(out, func(a, b *SupportOption) int { return cmp.Compare(a.rigMinor, b.rigMinor) })
 	return out
 }
 
 // place searches for a place where a support of one of the kinds finds room under every point held, and that also, where
 // set, agrees to; h is the best of the kinds. It takes the first such place that it comes to.
-func (g *group) place(ctx context.Context, c *candidate, h placement.SupportLimits, kinds []*way, by effort, also func(*rigged) bool) (rigged, bool) {
-	t := g.try(ctx, c)
-	if !t.fits() {
-		return rigged{}, false
+func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimits, kinds []*SupportOption, by effort, also func(*Placed) bool) (Placed, bool) {
+	t := g.Try(ctx, c)
+	if !t.Fits() {
+		return Placed{}, false
 	}
 	fd := g.fd
-	var taken rigged // in the spot that was accepted
+	var taken Placed // in the spot that was accepted
 	accept := func(s *placement.Spot) (ok bool, short int) {
 		r, short := g.settled(c, s, &h, kinds)
 		if short != allStand {
@@ -223,18 +223,18 @@ func (g *group) place(ctx context.Context, c *candidate, h placement.SupportLimi
 				return fd.At(ctx, s.Yaw, s.Tilt, &s.Sheet, &h, placement.YieldCover, -1e-9, 0)
 			})
 		}
-		if at(&t.spot) || t.stood != nil && at(t.stood) {
+		if at(&t.Spot) || t.stood != nil && at(t.stood) {
 			return taken, true
 		}
 		if t.stood == nil || by.patience > 0 {
-			if s, ok := fd.Find(ctx, c.sheet, &h, placement.YieldCover, &t.spot, -placement.SeedDepthM(fd.St), 0); ok && s.Slack >= 0 && at(&s) {
+			if s, ok := fd.Find(ctx, c.sheet, &h, placement.YieldCover, &t.Spot, -placement.SeedDepthM(fd.St), 0); ok && s.Slack >= 0 && at(&s) {
 				t.stood = &s
 				return taken, true
 			}
 		}
 	}
 	if by.patience == 0 {
-		return rigged{}, false
+		return Placed{}, false
 	}
 	ok := with(by.patience, func() (placement.Spot, bool) {
 		return fd.Everywhere(ctx, c.sheet, &h, by.finest, func(f *placement.Facing, sh *placement.Size) (placement.Spot, bool) {
@@ -244,19 +244,19 @@ func (g *group) place(ctx context.Context, c *candidate, h placement.SupportLimi
 	return taken, ok
 }
 
-// settled is a frame on a spot with its supports down, clear of the other rigs; short is as [group.stand] has it.
-func (g *group) settled(c *candidate, s *placement.Spot, h *placement.SupportLimits, kinds []*way) (r rigged, short int) {
+// settled is a frame on a spot with its supports down, clear of the other rigs; short is as [Group.stand] has it.
+func (g *Group) settled(c *Candidate, s *placement.Spot, h *placement.SupportLimits, kinds []*SupportOption) (r Placed, short int) {
 	// What can be said of the frame alone comes first: to put supports down takes longest.
 	opening, outer := s.Rect(g.fd.St)
-	marginM := g.fd.St.Measure(&opening, g.sources).InsetM
-	if marginM < g.fd.St.CoverM || slices.ContainsFunc(g.others, func(o *choice) bool { return o.blocks(&outer) }) {
+	marginM := g.fd.St.Measure(&opening, g.Sources).InsetM
+	if marginM < g.fd.St.CoverM || slices.ContainsFunc(g.others, func(o *Rig) bool { return o.blocks(&outer) }) {
 		return r, -1
 	}
 	if r, short = g.stand(s, h, kinds); short != allStand {
 		return r, short
 	}
-	r.marginM = marginM
-	mine := choice{candidate: c, rigged: r, group: g}
+	r.MarginM = marginM
+	mine := Rig{Candidate: c, Placed: r, Group: g}
 	if slices.ContainsFunc(g.others, mine.meets) {
 		return r, -1
 	}
@@ -268,16 +268,16 @@ const allStand = 4
 
 // stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.
 // short is the number of the first support for which there is none.
-func (g *group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*way) (r rigged, short int) {
+func (g *Group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*SupportOption) (r Placed, short int) {
 	st := g.fd.St
 	var f placement.Facing
 	if !placement.TurnTo(st, &f, g.fd.Rays, s.Yaw, s.Tilt) {
 		return r, -1
 	}
-	r.spot, r.count = *s, h.Count
-	r.opening, r.outer = s.Rect(st)
-	corners := r.outer.Corners()
-	if r.clearM = st.View.PolygonClearance(corners[:]); r.clearM < st.ViewM {
+	r.spot, r.Count = *s, h.Count
+	r.Opening, r.Outer = s.Rect(st)
+	corners := r.Outer.Corners()
+	if r.ClearM = st.View.PolygonClearance(corners[:]); r.ClearM < st.ViewM {
 		return r, -1
 	}
 	off := placement.OffsetsOf(&f, &s.Sheet, h.Count)
@@ -289,7 +289,7 @@ func (g *group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*wa
 			if held.Z < w.Limits.LowestM-scene.GuardM || held.Z > w.Limits.HighestM+scene.GuardM || !g.spare(w, standing) {
 				continue
 			}
-			if m, ok := anchorage.PutBase(st, held, &w.Support, &r.outer, standing); ok {
+			if m, ok := anchorage.PutBase(st, held, &w.Support, &r.Outer, standing); ok {
 				r.masts[i], found = m, true
 				standing = append(standing, m)
 				break
@@ -303,7 +303,7 @@ func (g *group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*wa
 }
 
 // spare says whether the house has one more of a support beside what stands, in other rigs and in this one.
-func (g *group) spare(w *way, standing []anchorage.Mast) bool {
+func (g *Group) spare(w *SupportOption, standing []anchorage.Mast) bool {
 	left := w.Item.Owned
 	if g.left != nil {
 		left = g.left(w.Item.SKU)

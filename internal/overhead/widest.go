@@ -1,4 +1,4 @@
-package sizing
+package overhead
 
 import (
 	"cmp"
@@ -11,36 +11,36 @@ import (
 	"kitspan/internal/shot"
 )
 
-// widest is the widest zone found that a frame covers, and the rig that covers it.
-type widest struct {
+// Widest is the widest zone found that a frame covers, and the rig that covers it.
+type Widest struct {
 	half float64 // half-width, metres
-	by   *choice // nil where none covers any
+	by   *Rig    // nil where none covers any
 }
 
-// told is the width of the zone, as answers have it.
-func (w *widest) told() float64 { return math.Min(2*w.half, shot.MaxWidthM) }
+// Told is the width of the zone, as answers have it.
+func (w *Widest) Told() float64 { return math.Min(2*w.half, shot.MaxWidthM) }
 
-// widest is the widest zone, all else equal, that one frame of the house covers here with supports it has. It is the same
+// Widest is the widest zone, all else equal, that one frame of the house covers here with supports it has. It is the same
 // whatever width is asked.
-func (pl *framePlanner) widest(ctx context.Context, g *group) widest {
-	st, hard := g.fd.St, g.sources
+func (pl *Planner) Widest(ctx context.Context, g *Group) Widest {
+	st, hard := g.fd.St, g.Sources
 	frames := pl.largest()
 	near := false
 	for _, src := range hard {
 		near = near || src.Near()
 	}
-	var best widest
+	var best Widest
 	if near {
 		frames = frames[:min(len(frames), widestNearTries)]
 	} else {
-		g = newGroup(ctx, st.Widened(widestFromM/2), hard)
+		g = NewGroup(ctx, st.Widened(widestFromM/2), hard)
 	}
 	vain := 0 // frames since the last that did better
 	for _, c := range frames {
 		if ctx.Err() != nil {
 			break
 		}
-		if st.Widened(best.half).LeastOpeningM2(hard) >= c.areaM2 {
+		if st.Widened(best.half).LeastOpeningM2(hard) >= c.AreaM2 {
 			continue
 		}
 		was := best.half
@@ -60,7 +60,7 @@ func (pl *framePlanner) widest(ctx context.Context, g *group) widest {
 	}
 	if best.by == nil { // what covers hardly anything is not on the way up from a turn of the grid
 		for _, c := range frames[:min(len(frames), widestNearTries)] {
-			if best = g.over(ctx, c, sliverM/2, false); best.by != nil {
+			if best = g.over(ctx, c, SliverM/2, false); best.by != nil {
 				break
 			}
 		}
@@ -70,9 +70,9 @@ func (pl *framePlanner) widest(ctx context.Context, g *group) widest {
 
 // grown widens a zone for as long as its frame is found to cover: the search of the width climbs from the turns of a grid, and
 // what every turn is looked at for may be wider still.
-func (g *group) grown(ctx context.Context, best widest) widest {
+func (g *Group) grown(ctx context.Context, best Widest) Widest {
 	for step := widestGrowth; best.by != nil && best.half < shot.MaxWidthM/2; {
-		switch wider := g.over(ctx, best.by.candidate, math.Min(best.half*step+widestStepM, shot.MaxWidthM/2), false); {
+		switch wider := g.over(ctx, best.by.Candidate, math.Min(best.half*step+widestStepM, shot.MaxWidthM/2), false); {
 		case wider.by != nil:
 			best, step = wider, step*step
 		case step > widestGrowth:
@@ -86,42 +86,42 @@ func (g *group) grown(ctx context.Context, best widest) widest {
 
 // over is a frame put up over a zone of another half-width, as a plan for one would look for it, or briefly; without a rig
 // where no place is found.
-func (g *group) over(ctx context.Context, c *candidate, half float64, brief bool) widest {
+func (g *Group) over(ctx context.Context, c *Candidate, half float64, brief bool) Widest {
 	st := g.fd.St.Widened(half)
-	if ctx.Err() != nil || st.LeastOpeningM2(g.sources) >= c.areaM2 {
-		return widest{}
+	if ctx.Err() != nil || st.LeastOpeningM2(g.Sources) >= c.AreaM2 {
+		return Widest{}
 	}
-	wide := newGroup(ctx, st, g.sources)
-	wide.brief = brief
-	if !wide.try(ctx, c).fits() {
-		return widest{}
+	wide := NewGroup(ctx, st, g.Sources)
+	wide.Brief = brief
+	if !wide.Try(ctx, c).Fits() {
+		return Widest{}
 	}
 	if brief { // on any supports
 		for _, count := range [2]int{2, 4} {
-			if ch := wide.onAny(ctx, c, count, windStill); ch != nil {
-				return widest{half, ch}
+			if ch := wide.onAny(ctx, c, count, Still); ch != nil {
+				return Widest{half, ch}
 			}
 		}
-		return widest{}
+		return Widest{}
 	}
-	return widest{half, wide.erect(ctx, c, terms{wind: windStill})}
+	return Widest{half, wide.Erect(ctx, c, Terms{Wind: Still})}
 }
 
 // admit makes a rig that covers a zone at least as wide as the group's a rig of the group, whose own search may have missed
 // it. It keeps every condition here, because a narrower zone lies within the wider one: all its light comes through the
 // opening, and what hangs and stands clear of the one does of the other. Whatever holds more than its supports do, stands
 // in their place as well.
-func (g *group) admit(ch *choice) {
-	c, r := ch.candidate, ch.rigged
-	r.marginM = g.fd.St.Measure(&r.opening, g.sources).InsetM
+func (g *Group) admit(ch *Rig) {
+	c, r := ch.Candidate, ch.Placed
+	r.MarginM = g.fd.St.Measure(&r.Opening, g.Sources).InsetM
 	r.spot.Slack = math.Max(r.spot.Slack, 0)
-	fits := &try{spot: r.spot, ok: true}
-	g.free[c.item.SKU], g.tries[c] = fits, fits
-	maps.DeleteFunc(g.erected, func(k onTerms, _ *choice) bool { return k.of == c })
-	for _, w := range c.kinds(r.count) {
+	fits := &Fit{Spot: r.spot, Ok: true}
+	g.free[c.Item.SKU], g.tries[c] = fits, fits
+	maps.DeleteFunc(g.erected, func(k onTerms, _ *Rig) bool { return k.of == c })
+	for _, w := range c.kinds(r.Count) {
 		alike := r
 		does := true
-		for i := range r.count {
+		for i := range r.Count {
 			does = does && r.masts[i].Support.Limits.Within(&w.Limits)
 			alike.masts[i].Support = &w.Support
 		}
@@ -129,11 +129,11 @@ func (g *group) admit(ch *choice) {
 			g.placed[w] = &placed{rigged: alike, ok: true}
 		}
 	}
-	g.mixed[mix{c, r.count}] = &placed{rigged: r, ok: true}
+	g.mixed[mix{c, r.Count}] = &placed{rigged: r, ok: true}
 }
 
-// sliverM is the narrowest zone, and shot, that is looked at.
-const sliverM = 0.02
+// SliverM is the narrowest zone, and shot, that is looked at.
+const SliverM = 0.02
 
 // widestFromM is the width of the zone that the search is laid out for.
 const widestFromM = 4
@@ -141,25 +141,25 @@ const widestFromM = 4
 // widestGrowth is the first step by which a wider zone is looked for; each further one is the square of the one before.
 const widestGrowth = 1.02
 
-// widestShared is the widest zone that frames which share the sources cover: that of the tightest share. A share that covers
+// WidestShared is the widest zone that frames which share the sources cover: that of the tightest share. A share that covers
 // the narrowest so far is not looked at further.
-func (pl *framePlanner) widestShared(ctx context.Context, shares []*choice) float64 {
+func (pl *Planner) WidestShared(ctx context.Context, shares []*Rig) float64 {
 	least := math.Inf(1)
 	for _, ch := range shares {
-		covers := func(c *candidate) bool { return ch.group.over(ctx, c, least/2, true).by != nil }
+		covers := func(c *Candidate) bool { return ch.Group.over(ctx, c, least/2, true).by != nil }
 		frames := pl.largest()
 		if math.IsInf(least, 1) || !slices.ContainsFunc(frames[:min(len(frames), widestNearTries)], covers) {
-			w := pl.widest(ctx, ch.group)
-			least = math.Min(least, w.told())
+			w := pl.Widest(ctx, ch.Group)
+			least = math.Min(least, w.Told())
 		}
 	}
 	return least
 }
 
 // largest are the house's frames that something holds up, the largest first.
-func (pl *framePlanner) largest() []*candidate {
-	frames := slices.DeleteFunc(slices.Concat(pl.stands, pl.lifts), func(c *candidate) bool { return len(c.ways) == 0 })
-	slices.SortStableFunc(frames, func(a, b *candidate) int { return cmp.Compare(b.areaM2, a.areaM2) })
+func (pl *Planner) largest() []*Candidate {
+	frames := slices.DeleteFunc(slices.Concat(pl.Stands, pl.Lifts), func(c *Candidate) bool { return len(c.Options) == 0 })
+	slices.SortStableFunc(frames, func(a, b *Candidate) int { return cmp.Compare(b.AreaM2, a.AreaM2) })
 	return frames
 }
 
@@ -179,7 +179,7 @@ var widestShares = [6]float64{0.985, 0.97, 0.95, 0.92, 0.88, 0.8}
 
 // widestFar is the widest zone found that a frame covers, on supports that stand, against directional sources, where it beats
 // best: the width is one more unknown of the search's linear programs.
-func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest {
+func (g *Group) widestFar(ctx context.Context, c *Candidate, best Widest) Widest {
 	fd := g.fd
 	for _, count := range [2]int{2, 4} {
 		h, ok := c.envelope(count)
@@ -193,7 +193,7 @@ func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest
 		// What holds the widest place mostly holds one a little less wide at the same turn …
 		if less := s.Slack * widestShare; less > best.half {
 			if ch := g.overAt(ctx, c, less, &s, &h); ch != nil {
-				best = widest{less, ch}
+				best = Widest{less, ch}
 				continue
 			}
 		}
@@ -211,13 +211,13 @@ func (g *group) widestFar(ctx context.Context, c *candidate, best widest) widest
 }
 
 // overAt is a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
-func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *placement.Spot, h *placement.SupportLimits) *choice {
+func (g *Group) overAt(ctx context.Context, c *Candidate, half float64, s *placement.Spot, h *placement.SupportLimits) *Rig {
 	st := g.fd.St.Widened(half)
-	rays := raysOn(st, g.sources)
+	rays := raysOn(st, g.Sources)
 	there := &placement.Finder{St: st, Rays: rays, Placer: placement.NewPlacer(st, len(rays))}
-	wide := &group{sources: g.sources, fd: there}
+	wide := &Group{Sources: g.Sources, fd: there}
 	kinds := c.kinds(h.Count)
-	var taken rigged
+	var taken Placed
 	there.Placer.Thorough, there.Placer.Patience = true, patienceOnce
 	there.Placer.Accept = func(s *placement.Spot) (ok bool, short int) {
 		taken, short = wide.settled(c, s, h, kinds)
@@ -226,19 +226,19 @@ func (g *group) overAt(ctx context.Context, c *candidate, half float64, s *place
 	if _, ok := there.At(ctx, s.Yaw, s.Tilt, &s.Sheet, h, placement.YieldCover, -1e-9, 0); !ok {
 		return nil
 	}
-	return wide.rig(c, taken, windStill)
+	return wide.rig(c, taken, Still)
 }
 
 // widestNear is the same where a lamp stands at a position: every width turns the rays from the zone's ends, so that the
 // width is searched by halving.
-func (g *group) widestNear(ctx context.Context, c *candidate, best widest) widest {
+func (g *Group) widestNear(ctx context.Context, c *Candidate, best Widest) Widest {
 	lo, hi := best.half+widestStepM, shot.MaxWidthM/2.0
-	var last *choice // over a narrower zone: where it stands the next may stand as well
+	var last *Rig // over a narrower zone: where it stands the next may stand as well
 	covers := func(half float64) bool {
-		var w widest
+		var w Widest
 		if last != nil {
-			if h, ok := c.envelope(last.rigged.count); ok {
-				w = widest{half, g.overAt(ctx, c, half, &last.rigged.spot, &h)}
+			if h, ok := c.envelope(last.Placed.Count); ok {
+				w = Widest{half, g.overAt(ctx, c, half, &last.Placed.spot, &h)}
 			}
 		}
 		if w.by == nil {
@@ -250,13 +250,13 @@ func (g *group) widestNear(ctx context.Context, c *candidate, best widest) wides
 		return w.by != nil
 	}
 	if hi > lo && covers(lo) {
-		halved(lo, hi, widestStepM, covers)
+		Halved(lo, hi, widestStepM, covers)
 	}
 	return best
 }
 
-// halved is the greatest value found by halving, to within step, for which holds is true; it is for lo and not for hi.
-func halved(lo, hi, step float64, holds func(float64) bool) float64 {
+// Halved is the greatest value found by halving, to within step, for which holds is true; it is for lo and not for hi.
+func Halved(lo, hi, step float64, holds func(float64) bool) float64 {
 	for hi-lo > step {
 		if mid := (lo + hi) / 2; holds(mid) {
 			lo = mid

@@ -1,4 +1,4 @@
-package sizing
+package overhead
 
 import (
 	"context"
@@ -12,23 +12,23 @@ import (
 	"kitspan/internal/shot"
 )
 
-// why explains why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
+// Why explains why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
 // says that it would do, but for the user's preference or a limit.
-func (pl *framePlanner) why(ctx context.Context, g *group, c *candidate, over *choice) (out RuledOut, does bool) {
-	out = RuledOut{SKU: c.item.SKU, Name: c.item.Name, Role: finding.RoleOverhead}
-	if c.because != "" {
-		out.Because, out.Obstacle = c.because, c.obstacle
+func (pl *Planner) Why(ctx context.Context, g *Group, c *Candidate, over *Rig) (out finding.RuledOut, does bool) {
+	out = finding.RuledOut{SKU: c.Item.SKU, Name: c.Item.Name, Role: finding.RoleOverhead}
+	if c.Because != "" {
+		out.Because, out.Obstacle = c.Because, c.obstacle
 		return out, false
 	}
-	fits := g.try(ctx, c).fits()
+	fits := g.Try(ctx, c).Fits()
 	if fits {
-		if ch := g.erect(ctx, c, terms{wind: windHeld}); ch != nil {
+		if ch := g.Erect(ctx, c, Terms{Wind: Held}); ch != nil {
 			out.Because, out.Obstacle = pl.notPreferred(ch, over)
 			return out, true
 		}
-		if ch := g.erect(ctx, c, terms{wind: windBest}); ch != nil {
+		if ch := g.Erect(ctx, c, Terms{Wind: HeldLongest}); ch != nil {
 			out.Because, out.Obstacle = finding.Windy, finding.NotInWind{
-				Support: finding.ItemOf(pl.stock.Item(ch.supports()[0].SKU)), HoldsMS: ch.anchorage.Limits.GustLimitMS, AskedMS: pl.shot.GustMS, Governs: ch.anchorage.Limits.Governs,
+				Support: finding.ItemOf(pl.stock.Item(ch.Supports()[0].SKU)), HoldsMS: ch.Anchorage.Limits.GustLimitMS, AskedMS: pl.shot.GustMS, Governs: ch.Anchorage.Limits.Governs,
 			}
 			return out, false
 		}
@@ -46,35 +46,35 @@ func (pl *framePlanner) why(ctx context.Context, g *group, c *candidate, over *c
 }
 
 // notPreferred is why a rig that holds the gust was not chosen: it breaks the price limit, or the user prefers another.
-func (pl *framePlanner) notPreferred(ch, over *choice) (finding.Because, finding.Obstacle) {
-	on, price := finding.ItemOf(pl.stock.Item(ch.supports()[0].SKU)), pl.money(ch.minor)
+func (pl *Planner) notPreferred(ch, over *Rig) (finding.Because, finding.Obstacle) {
+	on, price := finding.ItemOf(pl.stock.Item(ch.Supports()[0].SKU)), pl.money(ch.Minor)
 	switch {
-	case pl.limit > 0 && ch.minor > pl.limit:
+	case pl.Limit > 0 && ch.Minor > pl.Limit:
 		return finding.PriceOver, finding.OverPriceLimit{Support: on, PerDay: price}
 	case over == nil || pl.shot.Prefer == shot.PreferCheapest || pl.shot.Prefer == shot.PreferSmallest:
 		return finding.PriceOver, finding.Dearer{Support: on, PerDay: price}
-	case pl.shot.Prefer == shot.PreferFewestHands && ch.rigged.count > over.rigged.count:
-		return finding.CrewOver, finding.MoreSupports{Supports: ch.rigged.count, LargerSupports: over.rigged.count}
+	case pl.shot.Prefer == shot.PreferFewestHands && ch.Placed.Count > over.Placed.Count:
+		return finding.CrewOver, finding.MoreSupports{Supports: ch.Placed.Count, LargerSupports: over.Placed.Count}
 	}
-	return finding.TooHeavy, finding.Heavier{Support: on, MassKg: ch.massKg, LargerKg: over.massKg}
+	return finding.TooHeavy, finding.Heavier{Support: on, MassKg: ch.MassKg, LargerKg: over.MassKg}
 }
 
 // overLimit is by how much the limit on the height of a rig would have to be raised for a frame; ok is false where the
 // frame cannot be put up without that limit either.
-func (pl *framePlanner) overLimit(ctx context.Context, g *group, c *candidate) (shortM float64, ok bool) {
+func (pl *Planner) overLimit(ctx context.Context, g *Group, c *Candidate) (shortM float64, ok bool) {
 	limit := pl.shot.Limits.RigHeightM
-	if limit == nil || !g.freely(ctx, c).fits() {
+	if limit == nil || !g.freely(ctx, c).Fits() {
 		return 0, false
 	}
 	free := c.unlimited()
-	if !g.try(ctx, free).fits() {
+	if !g.Try(ctx, free).Fits() {
 		return 0, false
 	}
-	ch := g.erect(ctx, free, terms{wind: windStill})
+	ch := g.Erect(ctx, free, Terms{Wind: Still})
 	if ch == nil {
 		return 0, false
 	}
-	shortM = anchorage.TopOf(&ch.rigged.outer) - *limit
+	shortM = anchorage.TopOf(&ch.Placed.Outer) - *limit
 	for _, count := range [2]int{2, 4} {
 		if h, has := c.envelope(count); has {
 			if s, found := g.find(ctx, c, &h, placement.YieldTop, hopelessM); found && s.Slack < 0 { // else it is lower, where no support has room
@@ -90,7 +90,7 @@ const leastShortM = 1e-4
 
 // shortfall is by how much, and of which condition, the best place of a frame falls short: of the conditions that
 // could give way alone, the one that would have to give least.
-func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location) (because finding.Because, shortM float64, why finding.Obstacle) {
+func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location) (because finding.Because, shortM float64, why finding.Obstacle) {
 	free := g.freely(ctx, c)
 	shortM = math.Inf(1)
 	consider := func(b finding.Because, s placement.Spot, ok bool) {
@@ -98,7 +98,7 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 			because, shortM = b, -s.Slack
 		}
 	}
-	if free.fits() {
+	if free.Fits() {
 		// Something about the supports: their height, or where they can stand.
 		t := g.tries[c]
 		h, ok := c.envelope(2)
@@ -107,14 +107,14 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 		}
 		roomy := h
 		roomy.Anywhere = true
-		if s, ok := g.fd.Find(ctx, c.sheet, &roomy, placement.YieldCover, &free.spot, hopelessM, 0); ok && s.Slack >= 0 {
+		if s, ok := g.fd.Find(ctx, c.sheet, &roomy, placement.YieldCover, &free.Spot, hopelessM, 0); ok && s.Slack >= 0 {
 			return finding.NoSupport, 0, finding.OutOfArms{}
 		}
-		consider(finding.TooSmall, t.spot, t.ok)
+		consider(finding.TooSmall, t.Spot, t.Ok)
 		s, ok := g.find(ctx, c, &roomy, placement.YieldHigh, hopelessM)
 		consider(finding.TooHigh, s, ok)
 	} else {
-		consider(finding.TooSmall, free.spot, free.ok)
+		consider(finding.TooSmall, free.Spot, free.Ok)
 		if shortM > plainM && g.couldCover(c) {
 			s, ok := g.find(ctx, c, &placement.AnySupport, placement.YieldView, hopelessM)
 			consider(finding.InView, s, ok)
@@ -122,10 +122,10 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 			consider(finding.TooLow, s, ok)
 		}
 	}
-	if math.IsInf(shortM, 1) && free.fits() {
+	if math.IsInf(shortM, 1) && free.Fits() {
 		// Wherever it covers, it hangs out of the supports' reach.
-		h, _ := c.envelope(c.frame.SupportsMin)
-		because, shortM = finding.TooHigh, math.Max(free.spot.Center.Z-h.HighestM, 0)
+		h, _ := c.envelope(c.Frame.SupportsMin)
+		because, shortM = finding.TooHigh, math.Max(free.Spot.Center.Z-h.HighestM, 0)
 	}
 	if because == finding.TooHigh && shortM <= 0 { // where it covers its supports reach: they find no room there
 		return finding.NoSupport, 0, finding.OutOfArms{}
@@ -144,12 +144,12 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 		return because, shortM, finding.UnderHeadRoom{}
 	default:
 	}
-	s := &free.spot
-	if free.fits() {
-		s = &g.tries[c].spot
+	s := &free.Spot
+	if free.Fits() {
+		s = &g.tries[c].Spot
 	}
 	opening, _ := s.Rect(g.fd.St)
-	m := g.fd.St.Measure(&opening, g.sources)
+	m := g.fd.St.Measure(&opening, g.Sources)
 	return because, shortM, m.Misses(zone)
 }
 
@@ -157,7 +157,7 @@ func (g *group) shortfall(ctx context.Context, c *candidate, zone *time.Location
 const plainM = 0.05
 
 // couldCover says whether at some turn the frame is at least as large as the zone's shadow.
-func (g *group) couldCover(c *candidate) bool {
+func (g *Group) couldCover(c *Candidate) bool {
 	turned := c.sheet.Turned()
 	for i := range g.fd.Grid {
 		f := &g.fd.Grid[i]
@@ -167,6 +167,3 @@ func (g *group) couldCover(c *candidate) bool {
 	}
 	return false
 }
-
-// RuledOut is a frame that does not do, or less well than the one shown, and why.
-type RuledOut = finding.RuledOut

@@ -1,4 +1,4 @@
-package sizing
+package overhead
 
 import (
 	"context"
@@ -8,35 +8,35 @@ import (
 	"kitspan/internal/scene"
 )
 
-// group is a set of sources that one frame must stop, with the search for it. What is found about a frame is kept, so
+// Group is a set of sources that one frame must stop, with the search for it. What is found about a frame is kept, so
 // that choosing and explaining ask once.
-type group struct {
-	sources []*scene.Source
+type Group struct {
+	Sources []*scene.Source
 	fd      *placement.Finder
-	free    map[string]*try     // by SKU, supports no object
-	tries   map[*candidate]*try // with the best of the candidate's own supports
-	// brief asks only whether a frame fits, not by how much it falls short.
-	brief bool
+	free    map[string]*Fit     // by SKU, supports no object
+	tries   map[*Candidate]*Fit // with the best of the candidate's own supports
+	// Brief asks only whether a frame fits, not by how much it falls short.
+	Brief bool
 	// alone is the group without others, nil where this is it: what finds no place or does not hold there does not here.
-	alone *group
+	alone *Group
 	// others are rigs that already stand, which a rig must keep clear of, and left is what the house has beside them;
 	// nil where this one is the first.
-	others []*choice
+	others []*Rig
 	left   func(sku string) int
 	// placed and mixed are where frames were put on supports of one kind and of several, clear of others, and erected what
 	// became of frames on terms.
-	placed  map[*way]*placed
+	placed  map[*SupportOption]*placed
 	mixed   map[mix]*placed
-	erected map[onTerms]*choice
+	erected map[onTerms]*Rig
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
 	last map[placement.Yield]*placement.Spot
 }
 
-// try is the place of most slack found for a frame; it fits where the slack is 0 or more. A frame without any place,
+// Fit is the place of most slack found for a frame; it fits where the slack is 0 or more. A frame without any place,
 // such as one too heavy to be held, has none.
-type try struct {
-	spot placement.Spot
-	ok   bool
+type Fit struct {
+	Spot placement.Spot
+	Ok   bool
 	// stood is another spot, at whose turn some kind of supports found room.
 	stood *placement.Spot
 }
@@ -44,19 +44,19 @@ type try struct {
 // placed is a frame in its place; ok is false where it finds none. held is the same as a choice with all that holds it, once
 // asked for.
 type placed struct {
-	rigged rigged
+	rigged Placed
 	ok     bool
-	held   *choice
+	held   *Rig
 }
 
 // mix is a frame on so many supports of whatever kinds.
 type mix struct {
-	of    *candidate
+	of    *Candidate
 	count int
 }
 
 // onWay is a frame put up on one of its ways, and held in the wind where that is asked; nil where it finds no place.
-func (g *group) onWay(ctx context.Context, c *candidate, w *way, asked wind) *choice {
+func (g *Group) onWay(ctx context.Context, c *Candidate, w *SupportOption, asked Wind) *Rig {
 	p := g.placed[w]
 	if p == nil {
 		by := briefly
@@ -64,14 +64,14 @@ func (g *group) onWay(ctx context.Context, c *candidate, w *way, asked wind) *ch
 			by = g.utmost()
 		}
 		p = &placed{}
-		p.rigged, p.ok = g.place(ctx, c, w.Limits, []*way{w}, by, nil)
+		p.rigged, p.ok = g.place(ctx, c, w.Limits, []*SupportOption{w}, by, nil)
 		g.placed[w] = p
 	}
 	return p.rig(g, c, asked)
 }
 
 // onAny is a frame put up on so many supports, each of the cheapest kind that finds room there; otherwise as onWay.
-func (g *group) onAny(ctx context.Context, c *candidate, count int, asked wind) *choice {
+func (g *Group) onAny(ctx context.Context, c *Candidate, count int, asked Wind) *Rig {
 	p := g.mixed[mix{c, count}]
 	if p == nil {
 		p = &placed{}
@@ -84,11 +84,11 @@ func (g *group) onAny(ctx context.Context, c *candidate, count int, asked wind) 
 }
 
 // rig is a placed frame as a choice; nil where it has no place.
-func (p *placed) rig(g *group, c *candidate, asked wind) *choice {
+func (p *placed) rig(g *Group, c *Candidate, asked Wind) *Rig {
 	switch {
 	case !p.ok:
 		return nil
-	case asked == windStill:
+	case asked == Still:
 		return g.rig(c, p.rigged, asked)
 	case p.held == nil:
 		p.held = g.rig(c, p.rigged, asked)
@@ -98,19 +98,19 @@ func (p *placed) rig(g *group, c *candidate, asked wind) *choice {
 
 // beside is the group with rigs standing that its own must keep clear of, and what the house has left beside them. What is
 // known of frames by themselves is known to both.
-func (g *group) beside(others []*choice, left func(sku string) int) *group {
+func (g *Group) beside(others []*Rig, left func(sku string) int) *Group {
 	b := *g
 	b.alone = g
-	b.others, b.left, b.placed, b.mixed, b.erected = others, left, map[*way]*placed{}, map[mix]*placed{}, map[onTerms]*choice{}
+	b.others, b.left, b.placed, b.mixed, b.erected = others, left, map[*SupportOption]*placed{}, map[mix]*placed{}, map[onTerms]*Rig{}
 	return &b
 }
 
-func (t *try) fits() bool { return t.ok && t.spot.Slack >= 0 }
+func (t *Fit) Fits() bool { return t.Ok && t.Spot.Slack >= 0 }
 
-func newGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *group {
-	g := &group{
-		sources: list, free: map[string]*try{}, tries: map[*candidate]*try{}, last: map[placement.Yield]*placement.Spot{},
-		placed: map[*way]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*choice{},
+func NewGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *Group {
+	g := &Group{
+		Sources: list, free: map[string]*Fit{}, tries: map[*Candidate]*Fit{}, last: map[placement.Yield]*placement.Spot{},
+		placed: map[*SupportOption]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*Rig{},
 	}
 	g.fd = placement.NewFinder(ctx, st, raysOn(st, list))
 	return g
@@ -128,33 +128,33 @@ func raysOn(st *scene.Stage, list []*scene.Source) (rays []scene.Ray) {
 const hopelessM = -200
 
 // freely searches for a place for a frame as if supports were no object: what fails here fails on stands and on lifts.
-func (g *group) freely(ctx context.Context, c *candidate) *try {
-	t := g.free[c.item.SKU]
+func (g *Group) freely(ctx context.Context, c *Candidate) *Fit {
+	t := g.free[c.Item.SKU]
 	if t == nil {
-		t = &try{}
-		g.free[c.item.SKU] = t
-		t.spot, t.ok = g.find(ctx, c, &placement.AnySupport, placement.YieldCover, g.floor())
+		t = &Fit{}
+		g.free[c.Item.SKU] = t
+		t.Spot, t.Ok = g.find(ctx, c, &placement.AnySupport, placement.YieldCover, g.floor())
 	}
 	return t
 }
 
 // floor is the slack below which nothing is asked of a frame.
-func (g *group) floor() float64 {
-	if g.brief {
+func (g *Group) floor() float64 {
+	if g.Brief {
 		return -placement.SeedDepthM(g.fd.St) / 2
 	}
 	return hopelessM
 }
 
 // finest is how finely a frame is turned before it is given up.
-func (g *group) finest() float64 {
-	if g.brief {
+func (g *Group) finest() float64 {
+	if g.Brief {
 		return placement.CoarseStep
 	}
 	return placement.FinestStep
 }
 
-func (g *group) find(ctx context.Context, c *candidate, h *placement.SupportLimits, y placement.Yield, floor float64) (placement.Spot, bool) {
+func (g *Group) find(ctx context.Context, c *Candidate, h *placement.SupportLimits, y placement.Yield, floor float64) (placement.Spot, bool) {
 	s, ok := g.fd.Find(ctx, c.sheet, h, y, g.last[y], floor, 0)
 	if y == placement.YieldCover && (!ok || s.Slack < 0) {
 		if fits, does := g.fd.Fits(ctx, c.sheet, h, g.finest()); does {
@@ -167,14 +167,14 @@ func (g *group) find(ctx context.Context, c *candidate, h *placement.SupportLimi
 	return s, ok
 }
 
-// try searches for a place for a frame, supports taken as the best of all its ways.
-func (g *group) try(ctx context.Context, c *candidate) *try {
+// Try searches for a place for a frame, supports taken as the best of all its ways.
+func (g *Group) Try(ctx context.Context, c *Candidate) *Fit {
 	if t := g.tries[c]; t != nil {
 		return t
 	}
-	t := &try{}
+	t := &Fit{}
 	g.tries[c] = t
-	if !g.freely(ctx, c).fits() {
+	if !g.freely(ctx, c).Fits() {
 		*t = *g.freely(ctx, c)
 		return t
 	}
@@ -185,9 +185,9 @@ func (g *group) try(ctx context.Context, c *candidate) *try {
 			continue
 		}
 		if s, ok := g.find(ctx, c, &h, placement.YieldCover, floor); ok {
-			t.spot, t.ok, floor = s, true, s.Slack
+			t.Spot, t.Ok, floor = s, true, s.Slack
 		}
-		if t.fits() {
+		if t.Fits() {
 			break
 		}
 	}
@@ -196,24 +196,24 @@ func (g *group) try(ctx context.Context, c *candidate) *try {
 
 // mayCoverMore are the candidates that may stop the group's sources and others too: all but those that are known not to stop
 // even these.
-func (g *group) mayCoverMore(list []*candidate) []*candidate {
-	return slices.DeleteFunc(slices.Clone(list), func(c *candidate) bool {
+func (g *Group) mayCoverMore(list []*Candidate) []*Candidate {
+	return slices.DeleteFunc(slices.Clone(list), func(c *Candidate) bool {
 		t := g.tries[c]
-		return t != nil && !t.fits()
+		return t != nil && !t.Fits()
 	})
 }
 
-// choose is the best rig of the candidates, which come best first, on some terms.
-func (g *group) choose(ctx context.Context, list []*candidate, on terms) *choice {
-	var best *choice
+// Choose is the best rig of the candidates, which come best first, on some terms.
+func (g *Group) Choose(ctx context.Context, list []*Candidate, on Terms) *Rig {
+	var best *Rig
 	for _, c := range list {
-		if len(c.ways) == 0 || best != nil && !c.floor().less(best.rank) || ctx.Err() != nil {
+		if len(c.Options) == 0 || best != nil && !c.Floor().Less(best.Rank) || ctx.Err() != nil {
 			break
 		}
-		if !g.try(ctx, c).fits() {
+		if !g.Try(ctx, c).Fits() {
 			continue
 		}
-		if ch := g.erect(ctx, c, on); ch != nil && (best == nil || ch.rank.less(best.rank)) {
+		if ch := g.Erect(ctx, c, on); ch != nil && (best == nil || ch.Rank.Less(best.Rank)) {
 			best = ch
 		}
 	}

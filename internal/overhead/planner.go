@@ -1,0 +1,165 @@
+package overhead
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/bojanz/currency"
+
+	"kitspan/internal/anchorage"
+	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
+)
+
+// Planner finds which frame of a house stops the hard sources of one shot, on which supports.
+type Planner struct {
+	shot  *shot.Shot
+	stock *catalog.Snapshot
+	Limit int64 // price per day in minor units; 0 for none
+	// Stands and Lifts are the house's frames with supports of each class, best first.
+	Stands, Lifts []*Candidate
+}
+
+func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner) (*Planner, error) {
+	pl := &Planner{
+		shot: s, stock: stock,
+		Stands: candidates(s, stock, prices, ties, catalog.ClassStand),
+		Lifts:  candidates(s, stock, prices, ties, catalog.ClassMachine),
+	}
+	if l := s.Limits.PricePerDay; l != nil {
+		n, err := l.Int64()
+		if err != nil {
+			return nil, fmt.Errorf("sizing: price limit: %w", err)
+		}
+		pl.Limit = n
+	}
+	return pl, nil
+}
+
+// Alone is the planner with one of its frames.
+func (pl *Planner) Alone(sku string) *Planner {
+	only := func(list []*Candidate) []*Candidate {
+		i := slices.IndexFunc(list, func(c *Candidate) bool { return c.Item.SKU == sku })
+		return list[i : i+1]
+	}
+	own := *pl
+	own.Stands, own.Lifts = only(pl.Stands), only(pl.Lifts)
+	return &own
+}
+
+// Single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
+// the gust, it is chosen all the same, and the option says so.
+func (pl *Planner) Single(ctx context.Context, g *Group, cands []*Candidate) []*Rig {
+	for i, on := range []Terms{{pl.Limit, Held}, {0, Held}, {pl.Limit, HeldLongest}, {0, HeldLongest}} {
+		if i%2 == 1 && pl.Limit == 0 {
+			continue // the same again
+		}
+		if ch := g.Choose(ctx, cands, on); ch != nil {
+			return []*Rig{ch}
+		}
+	}
+	return nil
+}
+
+// pick is the frame of a group within the price limit, that which holds the gust before one that does not.
+func (pl *Planner) pick(ctx context.Context, g *Group, cands []*Candidate) *Rig {
+	if ch := g.Choose(ctx, cands, Terms{pl.Limit, Held}); ch != nil {
+		return ch
+	}
+	return g.Choose(ctx, cands, Terms{pl.Limit, HeldLongest})
+}
+
+// Within is the widest zone of a group that one frame covers, and what is chosen for the group's own where that lies within
+// it: the rig that covers the widest does, where the search for a place missed it.
+func (pl *Planner) Within(ctx context.Context, all *Group, onStands, onLift []*Rig) (w Widest, stands, lift []*Rig) {
+	w = pl.Widest(ctx, all)
+	half := all.fd.St.Half.X
+	if w.by != nil && w.half >= half {
+		switch stood := slices.Contains(pl.Stands, w.by.Candidate); {
+		case stood && onStands == nil:
+			all.admit(w.by)
+			onStands = pl.Single(ctx, all, pl.Stands)
+		case !stood && onLift == nil:
+			all.admit(w.by)
+			onLift = pl.Single(ctx, all, pl.Lifts)
+		}
+	}
+	for _, found := range [2][]*Rig{onStands, onLift} {
+		if len(found) == 1 && w.half < half { // a frame that the search for the widest did not come to
+			w = all.grown(ctx, Widest{half, found[0]})
+		}
+	}
+	return w, onStands, onLift
+}
+
+// RuledOut lists every frame smaller than the overhead chosen on stands, or every frame where none serves or that one does
+// not hold the gust, smallest first.
+func (pl *Planner) RuledOut(ctx context.Context, all *Group, chosen, onLift []*Rig) []finding.RuledOut {
+	g, limit := all, math.Inf(1)
+	var over *Rig
+	for i, role := range RolesOf(chosen) {
+		if role == finding.RoleOverhead {
+			over = chosen[i]
+		}
+	}
+	if over != nil {
+		if g = over.Group; over.Anchorage.Holds {
+			limit = over.Candidate.AreaM2
+		}
+	}
+	frames := slices.Clone(pl.Stands)
+	slices.SortStableFunc(frames, func(a, b *Candidate) int {
+		return cmp.Or(cmp.Compare(a.AreaM2, b.AreaM2), strings.Compare(a.Item.SKU, b.Item.SKU))
+	})
+	lifts := map[string]*Candidate{}
+	for _, c := range pl.Lifts {
+		lifts[c.Item.SKU] = c
+	}
+	var out []finding.RuledOut
+	for _, c := range frames {
+		if ctx.Err() != nil {
+			break
+		}
+		if c.AreaM2 > limit-1e-9 {
+			break
+		}
+		r, does := pl.Why(ctx, g, c, over)
+		if lift := lifts[c.Item.SKU]; !does && g == all && len(onLift) == 1 && lift.AreaM2 >= onLift[0].Candidate.AreaM2-1e-9 &&
+			len(lift.Options) > 0 && g.Try(ctx, lift).Fits() && (r.Because != finding.Windy || g.Erect(ctx, lift, Terms{Wind: Held}) != nil) {
+			r.DoesOnLift = true
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// RolesOf calls the most level of the frames the overhead, and the others side frames.
+func RolesOf(choices []*Rig) []finding.Role {
+	out := make([]finding.Role, len(choices))
+	level, at := -1.0, 0
+	for i, ch := range choices {
+		out[i] = finding.RoleSide
+		if n := math.Abs(ch.Placed.Opening.Normal().Z); n > level+1e-9 {
+			level, at = n, i
+		}
+	}
+	if len(out) > 0 {
+		out[at] = finding.RoleOverhead
+	}
+	return out
+}
+
+// money is an amount in minor units of the house's currency.
+func (pl *Planner) money(minor int64) currency.Amount {
+	a, err := currency.NewAmountFromInt64(minor, pl.stock.House.Currency)
+	if err != nil {
+		return currency.Amount{} // a currency that nobody knows: nothing was priced in it
+	}
+	return a
+}
