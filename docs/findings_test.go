@@ -34,10 +34,7 @@ func meanings(t *testing.T, file string) map[string]string {
 	return out
 }
 
-// ifAny follows a member that may be left out.
-const ifAny = " if any"
-
-// members returns the fields of a finding, or of a kind of fault, as an answer has them.
+// members are the fields of a finding as an answer has them.
 func members(v reflect.Type) []string {
 	var out []string
 	for i := range v.NumField() {
@@ -47,11 +44,8 @@ func members(v reflect.Type) []string {
 			continue
 		}
 		name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
-		if name == "-" {
-			continue
-		}
 		if name = "`" + name + "`"; option == "omitempty" {
-			name += ifAny
+			name += " if any"
 		}
 		out = append(out, name)
 	}

@@ -113,7 +113,7 @@ func (f *Anchorage) Counts() []catalog.Count {
 	return out
 }
 
-// Better says whether f holds where o does not, holds for less money, or, where neither holds, holds longer.
+// Better reports whether f holds where o does not, holds for less money, or, where neither holds, holds longer.
 func (f *Anchorage) Better(o *Anchorage) bool {
 	switch {
 	case !o.known:
@@ -303,7 +303,7 @@ func (f *Anchorage) Lines() []Line {
 	return f.Guying.lines
 }
 
-// Blocks says whether a line runs through a sheet, or an anchor lies among feet.
+// Blocks reports whether a line runs through a sheet, or an anchor lies among feet.
 func (f *Anchorage) Blocks(outer *geom.Rect, masts []Mast) bool {
 	for _, l := range f.Lines() {
 		if outer != nil && outer.CutBy(l.From, l.To) {
@@ -316,7 +316,7 @@ func (f *Anchorage) Blocks(outer *geom.Rect, masts []Mast) bool {
 	return false
 }
 
-// AmongFeet says whether an anchor would lie among the feet of some masts.
+// AmongFeet reports whether an anchor would lie among the feet of some masts.
 func AmongFeet(anchor geom.Vec, masts []Mast) bool {
 	for i := range masts {
 		m := &masts[i]

@@ -41,7 +41,7 @@ const (
 
 // LineSets are the orders of lines that find room, one for each angle at most: fore and aft at each of two supports, and
 // besides over the ends at four, turned outward as little as room allows, the same at both ends (the orders that
-// [rigging.FactorAlong] asks for); three or four around a single one. cut says whether something stands in a line's way.
+// [rigging.FactorAlong] asks for); three or four around a single one. cut reports whether something stands in a line's way.
 func LineSets(st *scene.Stage, masts []Mast, outer *geom.Rect, cut func(from, to geom.Vec) bool) []LineSet {
 	var out []LineSet
 	for _, angle := range lineDegs {
@@ -170,7 +170,7 @@ func (o *lineLayout) along(outer *geom.Rect) bool {
 	return !math.IsInf(o.factor, 1)
 }
 
-// lineFree says whether a line and its anchor are out of shot, off every zone and the lens, and off the feet of the
+// lineFree reports whether a line and its anchor are out of shot, off every zone and the lens, and off the feet of the
 // piece's own masts.
 func lineFree(st *scene.Stage, from, to geom.Vec, masts []Mast) bool {
 	low := from // where it comes under head height

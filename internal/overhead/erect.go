@@ -302,7 +302,7 @@ func (g *Group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*Su
 	return r, allStand
 }
 
-// spare says whether the house has one more of a support beside what stands, in other rigs and in this one.
+// spare reports whether the house has one more of a support beside what stands, in other rigs and in this one.
 func (g *Group) spare(w *SupportOption, standing []anchorage.Mast) bool {
 	left := w.Item.Owned
 	if g.left != nil {

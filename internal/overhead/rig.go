@@ -47,7 +47,7 @@ next:
 	return out
 }
 
-// meets says whether two rigs are in each other's way: frame through frame, a mast or an arm through a frame, or a mast
+// meets reports whether two rigs are in each other's way: frame through frame, a mast or an arm through a frame, or a mast
 // among another's feet ([anchorage.Mast.Crowds]).
 func (ch *Rig) meets(o *Rig) bool {
 	if ch.blocks(&o.Placed.Outer) || o.blocks(&ch.Placed.Outer) ||

@@ -156,7 +156,7 @@ func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location
 // plainM is a shortfall of covering so small that no other condition is looked at for a smaller one.
 const plainM = 0.05
 
-// couldCover says whether at some turn the frame is at least as large as the zone's shadow.
+// couldCover reports whether at some turn the frame is at least as large as the zone's shadow.
 func (g *Group) couldCover(c *Candidate) bool {
 	turned := c.sheet.Turned()
 	for i := range g.fd.Grid {

@@ -238,7 +238,7 @@ func (pl *Planner) leftover(taken []*Rig) func(sku string) int {
 	return func(sku string) int { return pl.stock.Item(sku).Owned - used[sku] }
 }
 
-// together says whether the rigs stand clear of each other and the house owns enough for all.
+// together reports whether the rigs stand clear of each other and the house owns enough for all.
 func (pl *Planner) together(list []*Rig) bool {
 	for i, a := range list {
 		for _, b := range list[:i] {

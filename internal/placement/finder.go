@@ -174,7 +174,7 @@ func (fd *Finder) Find(ctx context.Context, sh Size, ho *SupportLimits, y Yield,
 // turns are the eight ways to turn: yaw and tilt.
 var turns = [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}}
 
-// besides says whether a spot of the grid is a neighbour of another: refining it would end there too.
+// besides reports whether a spot of the grid is a neighbour of another: refining it would end there too.
 func (s *Spot) besides(o *Spot) bool {
 	const step = gridDeg * 1.01 * math.Pi / 180
 	return s.Sheet == o.Sheet && s.branch == o.branch && math.Abs(math.Remainder(s.Yaw-o.Yaw, math.Pi)) < step && math.Abs(s.Tilt-o.Tilt) < step

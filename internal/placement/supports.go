@@ -43,7 +43,7 @@ func (h *SupportLimits) spanM() float64 {
 	return most + scene.GuardM
 }
 
-// Within says whether a support can nothing that w cannot: where w fails, it does.
+// Within reports whether a support can nothing that w cannot: where w fails, it does.
 func (h *SupportLimits) Within(w *SupportLimits) bool {
 	a, b := h.Stances[0], w.Stances[0]
 	return h.Count == w.Count && h.LowestM >= w.LowestM && h.HighestM <= w.HighestM &&

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"kitspan/internal/lighting"
+
 	"kitspan/internal/scene"
 
 	"github.com/bojanz/currency"
@@ -151,7 +153,7 @@ func linesOf(k *price.Kit) []KitLine {
 	return out
 }
 
-func (p *printer) levels(l *sizing.Levels) Levels {
+func (p *printer) levels(l *lighting.Levels) Levels {
 	out := Levels{
 		At: l.At, KeyLx: p.number(l.KeyLx, perLux), FillLx: p.number(l.FillLx, perLux), BackLx: p.number(l.BackLx, perLux),
 		KeyStops: p.number(l.KeyStops, perStop), ContrastStops: p.number(l.ContrastStops, perStop),

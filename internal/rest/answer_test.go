@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/lighting"
+
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/google/go-cmp/cmp"
 
@@ -55,12 +57,12 @@ func madeUp(t *testing.T) sizing.Result {
 			{Role: finding.RoleLamp, Hold: none, Items: []catalog.Count{{SKU: "L", Quantity: 1}},
 				Lamp: &sizing.LampPlace{Position: geom.Vec{X: 3.00004, Y: -2, Z: 2.5}, Aim: geom.Vec{Z: 1.5}}},
 		},
-		Levels: sizing.Levels{
+		Levels: lighting.Levels{
 			At: mid, KeyLx: 40000.04, FillLx: 14000, BackLx: 9000, KeyStops: -0.50004, ContrastStops: 1.5,
 			SoftnessDeg: 40.25, UniformityStops: 0.3,
-			OtherZones: []sizing.ZoneLevels{{Label: "far", KeyLx: 20000, KeyStops: -1.5, UniformityStops: 0.2}},
+			OtherZones: []lighting.ZoneLevels{{Label: "far", KeyLx: 20000, KeyStops: -1.5, UniformityStops: 0.2}},
 		},
-		Trim: []sizing.TrimStep{{DistanceM: 2, KeyLx: 40000, KeyStops: -0.5, ContrastStops: 1.5}, {DistanceM: 4, KeyLx: 10000, KeyStops: -2.5}},
+		Trim: []lighting.TrimStep{{DistanceM: 2, KeyLx: 40000, KeyStops: -0.5, ContrastStops: 1.5}, {DistanceM: 4, KeyLx: 10000, KeyStops: -2.5}},
 	}, {Label: sizing.LabelReflectors, Window: shot.Window}}}
 }
 

@@ -235,3 +235,13 @@ func (sc *Light) Toward(p geom.Vec) geom.Vec {
 func (sc *Light) Stops(lx float64) float64 {
 	return light.Stops(math.Max(lx, DarkestLx), sc.Reference)
 }
+
+// LightOf lays out the light of a shot's window, this one's or a later one's.
+func LightOf(s *shot.Shot) *Light {
+	st := NewStage(s)
+	k := NewSky(s, s.Window.From, s.Window.To)
+	list := Sources(s, st, k)
+	sc := NewLight(s, st, list, k, BackgroundOf(s, list, k))
+	sc.Due = HardOf(list)
+	return sc
+}

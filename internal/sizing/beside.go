@@ -38,6 +38,6 @@ func sideBySide(ctx context.Context, workers, n int, start func() (work func(i i
 // beside is the engine with memory of its own, for working beside the first.
 func (e *engine) beside() *engine {
 	own := *e
-	own.lights = e.lights.another()
+	own.lights = e.lights.Another()
 	return &own
 }

@@ -5,11 +5,12 @@ import (
 
 	"kitspan/internal/anchorage"
 	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
 	"kitspan/internal/rigging"
 )
 
 // inWind notes what does not hold the gust, and what would make it hold.
-func (e *engine) inWind(opt *Option, a *arranged) {
+func (e *engine) inWind(opt *Option, a *lighting.Arrangement) {
 	tell := func(v *Piece, f *anchorage.Anchorage, b *rigging.Piece) {
 		if f.Holds {
 			return
@@ -20,13 +21,13 @@ func (e *engine) inWind(opt *Option, a *arranged) {
 		})
 	}
 	var room [rigging.MaxSupports]rigging.Support
-	for i, ch := range a.choices {
+	for i, ch := range a.Rigs {
 		b := ch.Burden(&room)
 		tell(&opt.Pieces[i], &ch.Anchorage, &b)
 	}
-	for i, p := range a.pieces {
-		b := a.burden(p, &room)
-		tell(&opt.Pieces[len(a.choices)+i], &p.anchorage, &b)
+	for i, p := range a.Pieces {
+		b := a.Burden(p, &room)
+		tell(&opt.Pieces[len(a.Rigs)+i], &p.Anchorage, &b)
 	}
 }
 

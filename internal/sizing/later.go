@@ -9,6 +9,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
@@ -62,7 +63,7 @@ func (e *engine) laterHour(ctx context.Context, now []*overhead.Rig) (Option, bo
 		}
 		s := *e.shot
 		s.Window = h.window
-		sc := e.hourOf(&s)
+		sc := scene.LightOf(&s)
 		if len(sc.Due) == 0 {
 			continue
 		}
@@ -91,7 +92,7 @@ func (e *engine) laterHour(ctx context.Context, now []*overhead.Rig) (Option, bo
 		return Option{}, false, nil
 	}
 	note := finding.LaterHour{Hours: finding.Hours{Start: bestHour.Window.Start, End: bestHour.Window.End}}
-	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*overhead.Rig{best}, byReflectors, []finding.Note{note})
+	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*overhead.Rig{best}, lighting.ByReflectors, []finding.Note{note})
 	return opt, err == nil, err
 }
 

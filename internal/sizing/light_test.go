@@ -12,6 +12,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/lighting"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -90,7 +91,7 @@ func TestTheTrimTableIsOfTheDistanceChosen(t *testing.T) {
 	if mid := o.Trim[2]; math.Abs(mid.KeyLx-o.Levels.KeyLx) > 1e-6*mid.KeyLx {
 		t.Errorf("the middle distance gives %.1f lx, the plan %.1f", mid.KeyLx, o.Levels.KeyLx)
 	}
-	if !slices.IsSortedFunc(o.Trim, func(a, b sizing.TrimStep) int { return int(math.Copysign(1, a.DistanceM-b.DistanceM)) }) {
+	if !slices.IsSortedFunc(o.Trim, func(a, b lighting.TrimStep) int { return int(math.Copysign(1, a.DistanceM-b.DistanceM)) }) {
 		t.Errorf("distances out of order: %+v", o.Trim)
 	}
 	if o.Trim[0].KeyLx <= o.Trim[4].KeyLx {

@@ -8,6 +8,7 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
 )
@@ -15,7 +16,7 @@ import (
 // This file counts what a plan takes beside the hire: people and vehicles.
 
 // staff fills in crew, labour and transport, and what all of it comes to.
-func (e *engine) staff(opt *Option, a *arranged) error {
+func (e *engine) staff(opt *Option, a *lighting.Arrangement) error {
 	tasks, lifts := e.tasks(a, anchoragesOf(a))
 	opt.Crew = rigging.PlanCrew(tasks, e.ties.GustMS)
 	opt.Order = e.workOrder(opt, tasks)
@@ -42,19 +43,19 @@ func (e *engine) staff(opt *Option, a *arranged) error {
 }
 
 // anchoragesOf is what holds each piece, overheads first.
-func anchoragesOf(a *arranged) []*anchorage.Anchorage {
+func anchoragesOf(a *lighting.Arrangement) []*anchorage.Anchorage {
 	var out []*anchorage.Anchorage
-	for _, ch := range a.choices {
+	for _, ch := range a.Rigs {
 		out = append(out, &ch.Anchorage)
 	}
-	for _, p := range a.pieces {
-		out = append(out, &p.anchorage)
+	for _, p := range a.Pieces {
+		out = append(out, &p.Anchorage)
 	}
 	return out
 }
 
 // tasks are what each piece asks of hands, in the order in which they go up, and the machines' operators by SKU.
-func (e *engine) tasks(a *arranged, fast []*anchorage.Anchorage) (tasks []rigging.Task, operators []catalog.Count) {
+func (e *engine) tasks(a *lighting.Arrangement, fast []*anchorage.Anchorage) (tasks []rigging.Task, operators []catalog.Count) {
 	add := func(t rigging.Task, masts []anchorage.Mast, f *anchorage.Anchorage) {
 		for i := range masts {
 			w := masts[i].Support
@@ -76,16 +77,16 @@ func (e *engine) tasks(a *arranged, fast []*anchorage.Anchorage) (tasks []riggin
 		}
 		tasks = append(tasks, t)
 	}
-	for i, ch := range a.choices {
+	for i, ch := range a.Rigs {
 		c := ch.Candidate
 		add(rigging.Task{MassKg: c.MassKg, AreaM2: c.Frame.OuterWidthM * c.Frame.OuterHeightM}, ch.Masts(), fast[i])
 	}
-	for i, p := range a.pieces {
-		t := rigging.Task{MassKg: p.massKg, AreaM2: p.outerM2, ByHand: p.goal != nil}
-		if p.lamp != nil {
-			t.Mains = e.stock.Item(p.items[0].SKU).Spec.(*catalog.Lamp).Supply == catalog.SupplyMains
+	for i, p := range a.Pieces {
+		t := rigging.Task{MassKg: p.MassKg, AreaM2: p.OuterM2, ByHand: p.Goal != nil}
+		if p.Lamp != nil {
+			t.Mains = e.stock.Item(p.Items[0].SKU).Spec.(*catalog.Lamp).Supply == catalog.SupplyMains
 		}
-		add(t, p.masts, fast[len(a.choices)+i])
+		add(t, p.Masts, fast[len(a.Rigs)+i])
 	}
 	return tasks, operators
 }
@@ -125,9 +126,9 @@ func (e *engine) work(v *Piece, t *rigging.Task) finding.Work {
 }
 
 // slewing is how much ground the machines' arms sweep.
-func slewing(a *arranged) finding.SlewingRoom {
+func slewing(a *lighting.Arrangement) finding.SlewingRoom {
 	widest := 0.0
-	for _, ch := range a.choices {
+	for _, ch := range a.Rigs {
 		r := &ch.Placed
 		for _, m := range ch.Masts() {
 			if m.Support.Spec.Class == catalog.ClassMachine {

@@ -10,6 +10,7 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
 	"kitspan/internal/placement"
 	"kitspan/internal/price"
@@ -25,7 +26,7 @@ type engine struct {
 	zone   *time.Location
 	ties   *anchorage.Planner
 	frames *overhead.Planner
-	lights *lightPlanner
+	lights *lighting.Planner
 }
 
 // Plan sizes one resolved shot from one house's catalogue. Its errors are that of the context, where it ends before the
@@ -36,7 +37,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	if err != nil {
 		return Result{}, err
 	}
-	sc := e.hourOf(&s)
+	sc := scene.LightOf(&s)
 	res := Result{Shot: s, Background: sc.Background, Cautions: finding.Cautions()}
 	for _, src := range sc.List {
 		res.Sources = append(res.Sources, src.Track(&s, sc.St))
@@ -61,18 +62,8 @@ func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engin
 		return nil, err
 	}
 	return &engine{
-		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), ties: ties, frames: frames, lights: newLightPlanner(s, stock, prices, ties),
+		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), ties: ties, frames: frames, lights: lighting.NewPlanner(s, stock, prices, ties),
 	}, nil
-}
-
-// hourOf lays out the light of a shot's window, this one's or a later one's.
-func (e *engine) hourOf(s *shot.Shot) *scene.Light {
-	st := scene.NewStage(s)
-	k := scene.NewSky(s, s.Window.From, s.Window.To)
-	list := scene.Sources(s, st, k)
-	sc := scene.NewLight(s, st, list, k, scene.BackgroundOf(s, list, k))
-	sc.Due = scene.HardOf(list)
-	return sc
 }
 
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
@@ -96,7 +87,7 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	add := func(label Label, choices []*overhead.Rig, by means) (*Option, error) {
+	add := func(label Label, choices []*overhead.Rig, by lighting.Means) (*Option, error) {
 		opt, err := e.option(ctx, label, sc, choices, by, notes)
 		res.Options = append(res.Options, opt)
 		return &res.Options[len(res.Options)-1], err
@@ -107,27 +98,27 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 	}
 	dim := sc.Driver < 0 || !sc.Throughout // reflectors have no light to work with, or not all the time
 	if onStands != nil {
-		opt, err := add(LabelOverhead, onStands, byReflectors)
+		opt, err := add(LabelOverhead, onStands, lighting.ByReflectors)
 		if err != nil {
 			return err
 		}
 		dim = dim || !opt.lifted
 	}
 	if onLift != nil {
-		opt, err := add(LabelOnLift, onLift, byReflectors)
+		opt, err := add(LabelOnLift, onLift, lighting.ByReflectors)
 		if err != nil {
 			return err
 		}
 		dim = dim || onStands == nil && !opt.lifted
 	}
-	opt, err := add(LabelReflectors, nil, byReflectors)
+	opt, err := add(LabelReflectors, nil, lighting.ByReflectors)
 	if err != nil {
 		return err
 	}
 	e.leftOut(opt, onStands == nil, res.RuledOut, sc)
 	dim = dim || best == nil && !opt.lifted
 	if dim {
-		opt, err := e.option(ctx, LabelLamps, sc, best, byLamps, notes)
+		opt, err := e.option(ctx, LabelLamps, sc, best, lighting.ByLamps, notes)
 		if err != nil {
 			return err
 		}
@@ -151,24 +142,24 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 }
 
 // option arranges the light around choices and turns all into an option of the answer.
-func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choices []*overhead.Rig, by means, notes []finding.Note) (Option, error) {
-	a := e.lights.arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
+func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choices []*overhead.Rig, by lighting.Means, notes []finding.Note) (Option, error) {
+	a := e.lights.Arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
 	if err := ctx.Err(); err != nil {
 		return Option{}, err
 	}
 	opt := Option{
-		Label: label, Window: sc.Window, Workable: true, Serves: len(a.lacks) == 0, Background: sc.Background, Levels: a.levels, Trim: a.trim, ReaimMin: a.reaim,
-		Notes: append(slices.Clone(notes), a.notes...), lifted: !slices.Contains(a.lacks, "key"),
+		Label: label, Window: sc.Window, Workable: true, Serves: len(a.Lacks) == 0, Background: sc.Background, Levels: a.Levels, Trim: a.Trim, ReaimMin: a.Reaim,
+		Notes: append(slices.Clone(notes), a.Notes...), lifted: !slices.Contains(a.Lacks, "key"),
 	}
-	counts := a.counts()
+	counts := a.Counts()
 	area := 0.0
 	for _, ch := range choices {
 		area += ch.Candidate.AreaM2
 	}
 	whole := area
-	for _, p := range a.pieces {
-		whole += p.areaM2
-		opt.PowerW += p.powerW
+	for _, p := range a.Pieces {
+		whole += p.AreaM2
+		opt.PowerW += p.PowerW
 	}
 	kit, err := e.prices.Price(counts)
 	if err != nil {
@@ -188,8 +179,8 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 	for i, role := range overhead.RolesOf(choices) {
 		opt.Pieces = append(opt.Pieces, framePiece(choices[i], role, sc.St))
 	}
-	for _, p := range a.pieces {
-		opt.Pieces = append(opt.Pieces, piecePrinted(a.setup, p))
+	for _, p := range a.Pieces {
+		opt.Pieces = append(opt.Pieces, piecePrinted(a.Setup, p))
 	}
 	e.inWind(&opt, a)
 	if err := e.staff(&opt, a); err != nil {
@@ -246,13 +237,13 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 	default:
 		notes = append(notes, finding.NothingToSoften{Because: finding.SoftNoSource})
 	}
-	first, err := e.option(ctx, label, sc, nil, byReflectors, notes)
+	first, err := e.option(ctx, label, sc, nil, lighting.ByReflectors, notes)
 	if err != nil {
 		return err
 	}
 	res.Options = []Option{first}
 	if sc.Driver < 0 || !sc.Throughout || !first.lifted {
-		opt, err := e.option(ctx, LabelLamps, sc, nil, byLamps, notes)
+		opt, err := e.option(ctx, LabelLamps, sc, nil, lighting.ByLamps, notes)
 		if err != nil {
 			return err
 		}
@@ -283,7 +274,7 @@ func (e *engine) order(options []Option) {
 	})
 }
 
-// better says whether an option is of a better class than another, or in the same one better by what the user prefers, and
+// better reports whether an option is of a better class than another, or in the same one better by what the user prefers, and
 // smaller or cheaper.
 func (o *Option) better(p *Option) bool {
 	class := cmp.Or(cmp.Compare(placement.Flag(!o.Serves), placement.Flag(!p.Serves)), cmp.Compare(placement.Flag(!o.Workable), placement.Flag(!p.Workable)))

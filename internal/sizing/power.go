@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/lighting"
 )
 
 // Power is what the lamps of an option draw, spread over circuits of the supply that the shot names.
@@ -36,7 +37,7 @@ const (
 )
 
 // power spreads the lamps on the mains over circuits: the largest first, each into the first circuit that takes it.
-func (e *engine) power(a *arranged) Power {
+func (e *engine) power(a *lighting.Arrangement) Power {
 	s := &e.shot.Supply
 	out := Power{Volts: s.Volts, Circuits: []Circuit{}}
 	most := s.CircuitA * circuitShare
@@ -46,19 +47,19 @@ func (e *engine) power(a *arranged) Power {
 		runM  float64
 	}
 	var loads []load
-	for i, p := range a.pieces {
-		if p.lamp == nil {
+	for i, p := range a.Pieces {
+		if p.Lamp == nil {
 			continue
 		}
-		if e.stock.Item(p.items[0].SKU).Spec.(*catalog.Lamp).Supply != catalog.SupplyMains {
-			out.BatteryW += p.powerW
+		if e.stock.Item(p.Items[0].SKU).Spec.(*catalog.Lamp).Supply != catalog.SupplyMains {
+			out.BatteryW += p.PowerW
 			continue
 		}
-		out.MainsW += p.powerW
-		at := a.sc.St.ToWorld(p.lamp.At)
+		out.MainsW += p.PowerW
+		at := a.Sc.St.ToWorld(p.Lamp.At)
 		run := math.Abs(at.X-s.At.X) + math.Abs(at.Y-s.At.Y) + at.Z
 		out.LongestRunM = math.Max(out.LongestRunM, run)
-		loads = append(loads, load{len(a.choices) + i, p.powerW, run})
+		loads = append(loads, load{len(a.Rigs) + i, p.PowerW, run})
 	}
 	for len(loads) > 0 {
 		at := 0

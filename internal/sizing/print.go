@@ -7,6 +7,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
 	"kitspan/internal/rigging"
 	"kitspan/internal/scene"
@@ -44,35 +45,35 @@ func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 const armEpsilonM = 1e-3
 
 // piecePrinted turns a piece into the answer's words and the world's frame.
-func piecePrinted(s *setup, p *piece) Piece {
-	st := s.sc.St
+func piecePrinted(s *lighting.Setup, p *lighting.Piece) Piece {
+	st := s.Sc.St
 	out := Piece{
-		Role: p.role, Face: p.face, Serves: p.serves, Covers: p.covers, Items: p.items, MarginM: p.marginM,
-		ViewClearanceM: scene.ClearOfAllM, OuterAreaM2: p.outerM2,
+		Role: p.Role, Face: p.Face, Serves: p.Serves, Covers: p.Covers, Items: p.Items, MarginM: p.MarginM,
+		ViewClearanceM: scene.ClearOfAllM, OuterAreaM2: p.OuterM2,
 	}
-	if p.lamp != nil {
-		out.Lamp = &LampPlace{Position: st.ToWorld(p.lamp.At), Aim: st.ToWorld(p.lamp.Aim)}
-		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.View.Clearance(p.lamp.At))
+	if p.Lamp != nil {
+		out.Lamp = &LampPlace{Position: st.ToWorld(p.Lamp.At), Aim: st.ToWorld(p.Lamp.Aim)}
+		out.ViewClearanceM = math.Min(out.ViewClearanceM, st.View.Clearance(p.Lamp.At))
 	} else {
-		for i, c := range p.sheet.Corners() {
+		for i, c := range p.Sheet.Corners() {
 			out.Corners[i] = st.ToWorld(c)
 		}
-		if p.role == finding.RoleNet {
-			out.ViewClearanceM = edgeClearance(st, p.outer)
+		if p.Role == finding.RoleNet {
+			out.ViewClearanceM = lighting.EdgeClearance(st, p.Outer)
 		} else {
-			corners := p.outer.Corners()
+			corners := p.Outer.Corners()
 			out.ViewClearanceM = math.Min(out.ViewClearanceM, st.View.PolygonClearance(corners[:]))
 		}
 	}
-	for i := range p.masts {
-		m := &p.masts[i]
+	for i := range p.Masts {
+		m := &p.Masts[i]
 		out.Supports = append(out.Supports, supportPiece(m, st))
 		out.ViewClearanceM = math.Min(out.ViewClearanceM, anchorage.ViewClearanceM(st, m))
 	}
-	out.topM = p.topM()
+	out.topM = p.TopM()
 	var room [rigging.MaxSupports]rigging.Support
-	b := s.burden(p, &room)
-	out.printHold(&p.anchorage, &b, st, s.ties.GustMS)
+	b := s.Burden(p, &room)
+	out.printHold(&p.Anchorage, &b, st, s.Ties.GustMS)
 	return out
 }
 

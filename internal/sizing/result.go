@@ -6,6 +6,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
@@ -49,10 +50,10 @@ type Option struct {
 	Pieces []Piece
 	// Background is that of the option's own window.
 	Background scene.BackgroundLevel
-	Levels     Levels
+	Levels     lighting.Levels
 	// Trim is the key level against the distance of the key reflectors or lamps, nearest first; empty where none is
 	// placed.
-	Trim []TrimStep
+	Trim []lighting.TrimStep
 	// Crew is who puts it up, holds it and works it.
 	Crew rigging.Crew
 	// Order is the order of work, equal pieces that follow each other in one step.

@@ -3,6 +3,7 @@ package sizing
 import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
 )
 
@@ -14,9 +15,9 @@ func (e *engine) goods(c catalog.Count) finding.Goods {
 }
 
 // summary is the option in what a person acts on.
-func (e *engine) summary(opt *Option, choices []*overhead.Rig, a *arranged) finding.Summary {
+func (e *engine) summary(opt *Option, choices []*overhead.Rig, a *lighting.Arrangement) finding.Summary {
 	s := finding.Summary{
-		Dark: a.sc.Reference < dimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
+		Dark: a.Sc.Reference < lighting.DimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
 	}
 	for _, ch := range choices {
 		o := finding.Overhead{
@@ -27,13 +28,13 @@ func (e *engine) summary(opt *Option, choices []*overhead.Rig, a *arranged) find
 		}
 		s.Overheads = append(s.Overheads, o)
 	}
-	if a.key != nil {
-		key := a.key.train.finding()
+	if a.Key != nil {
+		key := a.Key.Array.Finding()
 		s.Key = &key
 	}
-	if a.fill != nil {
-		fill := a.fill.train.finding()
-		s.Fill, s.Darkens = &fill, a.fill.dims
+	if a.Fill != nil {
+		fill := a.Fill.Array.Finding()
+		s.Fill, s.Darkens = &fill, a.Fill.Dims
 	}
 	if opt.Label == LabelLaterHour {
 		s.Later = &finding.Hours{Start: opt.Window.Start, End: opt.Window.End}

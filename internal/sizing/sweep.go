@@ -11,6 +11,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
 	"kitspan/internal/price"
 	"kitspan/internal/scene"
@@ -184,9 +185,9 @@ func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads [
 	if level.ReferenceLx <= scene.DarkestLx {
 		return nil
 	}
-	s := w.e.lights.newSetup(scene.NewLight(step, w.st, list, w.sky, level), overheads)
-	key, _, _ := s.faces(w.st.Mid)
-	stops := s.sc.Stops(key)
+	s := lighting.NewSetup(w.e.lights, scene.NewLight(step, w.st, list, w.sky, level), overheads)
+	key, _, _ := s.Faces(w.st.Mid)
+	stops := s.Sc.Stops(key)
 	return &stops
 }
 

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/lighting"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -91,7 +92,7 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 }
 
 // levelOf is the level under the overhead, on stands or, failing that, on lifting machines.
-func levelOf(r sizing.Result) sizing.Levels {
+func levelOf(r sizing.Result) lighting.Levels {
 	for _, label := range []sizing.Label{sizing.LabelOverhead, sizing.LabelOnLift} {
 		for _, o := range r.Options {
 			if o.Label == label && len(o.Pieces) == 1 {
@@ -99,7 +100,7 @@ func levelOf(r sizing.Result) sizing.Levels {
 			}
 		}
 	}
-	return sizing.Levels{KeyStops: math.NaN()}
+	return lighting.Levels{KeyStops: math.NaN()}
 }
 
 // overheadOf is the one frame of a plan, on stands or, failing that, on lifting machines.

@@ -11,6 +11,7 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
 	"kitspan/internal/rigging"
 )
@@ -29,7 +30,7 @@ type GustRow struct {
 }
 
 // whatIf is the table of gusts asked for.
-func (e *engine) whatIf(ctx context.Context, a *arranged) ([]GustRow, error) {
+func (e *engine) whatIf(ctx context.Context, a *lighting.Arrangement) ([]GustRow, error) {
 	var out []GustRow
 	for _, gust := range e.shot.WhatIfMS {
 		row, err := e.atGust(ctx, a, gust)
@@ -41,11 +42,11 @@ func (e *engine) whatIf(ctx context.Context, a *arranged) ([]GustRow, error) {
 	return out, nil
 }
 
-func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustRow, error) {
+func (e *engine) atGust(ctx context.Context, a *lighting.Arrangement, gustMS float64) (GustRow, error) {
 	row := GustRow{GustMS: gustMS, Add: []catalog.Count{}, Lower: []int{}}
 	now := anchoragesOf(a)
 	more, had := map[string]int{}, map[string]int{}
-	left := func(sku string) int { return a.left(sku) - more[sku] + had[sku] } // what lies at other pieces stays there
+	left := func(sku string) int { return a.Left(sku) - more[sku] + had[sku] } // what lies at other pieces stays there
 	var then []*anchorage.Anchorage
 	for i, f := range now {
 		if err := ctx.Err(); err != nil {
@@ -58,11 +59,11 @@ func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustR
 		g := *f
 		switch {
 		case f.Limits.GustLimitMS >= gustMS: // as it is
-		case i < len(a.choices):
-			g = a.choices[i].Secure(gustMS, a.choices[:i], left)
+		case i < len(a.Rigs):
+			g = a.Rigs[i].Secure(gustMS, a.Rigs[:i], left)
 		default:
-			p := a.pieces[i-len(a.choices)]
-			g = a.fasten(p, p, gustMS, left)
+			p := a.Pieces[i-len(a.Rigs)]
+			g = a.Fasten(p, p, gustMS, left)
 		}
 		if g.Limits.GustLimitMS < gustMS {
 			row.Lower = append(row.Lower, i)
@@ -87,7 +88,7 @@ func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustR
 		}
 	}
 	row.Hands = rigging.PlanCrew(up, gustMS).Total
-	kit, err := e.prices.Price(append(a.counts(), row.Add...))
+	kit, err := e.prices.Price(append(a.Counts(), row.Add...))
 	if err != nil {
 		return row, fmt.Errorf("sizing: price at %.1f m/s: %w", gustMS, err)
 	}
@@ -97,7 +98,7 @@ func (e *engine) atGust(ctx context.Context, a *arranged, gustMS float64) (GustR
 }
 
 // gustWork is what the gust asks to be done.
-func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*anchorage.Anchorage) finding.GustWork {
+func (e *engine) gustWork(a *lighting.Arrangement, row *GustRow, now, then []*anchorage.Anchorage) finding.GustWork {
 	w := finding.GustWork{NothingUp: len(now) == 0}
 	for _, c := range row.Add {
 		w.Add = append(w.Add, e.goods(c))
@@ -116,10 +117,10 @@ func (e *engine) gustWork(a *arranged, row *GustRow, now, then []*anchorage.Anch
 }
 
 // roleOf is what a piece is there for, by its index.
-func roleOf(a *arranged, i int) finding.Role {
-	roles := overhead.RolesOf(a.choices)
+func roleOf(a *lighting.Arrangement, i int) finding.Role {
+	roles := overhead.RolesOf(a.Rigs)
 	if i < len(roles) {
 		return roles[i]
 	}
-	return a.pieces[i-len(roles)].role
+	return a.Pieces[i-len(roles)].Role
 }

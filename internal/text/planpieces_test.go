@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/lighting"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -50,8 +52,8 @@ func rigged(pieces ...sizing.Piece) sizing.Result {
 		Options: []sizing.Option{{
 			Label: sizing.LabelReflectors, Workable: true, Serves: true, Pieces: pieces, Background: background,
 			Kit: price.Kit{PerDay: euro, Lines: []price.KitLine{{SKU: "SILVER", Name: "Silver board", DayRate: euro, LinePerDay: euro}}},
-			Levels: sizing.Levels{At: at, KeyLx: 80000, FillLx: 20000, BackLx: 160000, ContrastStops: 2, SoftnessDeg: 11.4, UniformityStops: 0.44,
-				OtherZones: []sizing.ZoneLevels{{Label: "bystanders", KeyLx: 40000, KeyStops: -1, UniformityStops: 0.2}}},
+			Levels: lighting.Levels{At: at, KeyLx: 80000, FillLx: 20000, BackLx: 160000, ContrastStops: 2, SoftnessDeg: 11.4, UniformityStops: 0.44,
+				OtherZones: []lighting.ZoneLevels{{Label: "bystanders", KeyLx: 40000, KeyStops: -1, UniformityStops: 0.2}}},
 		}},
 	}
 }
@@ -180,7 +182,7 @@ func TestLevelsAreOnePerFace(t *testing.T) {
 	r := rigged(board(geom.Vec{Y: -5, Z: 1.2}, 0, 31))
 	o := &r.Options[0]
 	for i, d := range []float64{3.75, 4.375, 5, 6.25, 7.5} {
-		o.Trim = append(o.Trim, sizing.TrimStep{DistanceM: d, KeyStops: -0.3 * float64(i), ContrastStops: 2 - 0.2*float64(i)})
+		o.Trim = append(o.Trim, lighting.TrimStep{DistanceM: d, KeyStops: -0.3 * float64(i), ContrastStops: 2 - 0.2*float64(i)})
 	}
 	o.Notes = []finding.Note{
 		finding.KeyPlaced{

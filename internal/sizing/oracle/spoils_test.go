@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"kitspan/internal/lighting"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
@@ -430,7 +432,7 @@ var spoils = []spoil{
 		if len(o.Trim) == 0 {
 			return false
 		}
-		o.Trim = slices.DeleteFunc(slices.Clone(o.Trim), func(s sizing.TrimStep) bool { return math.Abs(s.KeyLx-o.Levels.KeyLx) < 1e-3*s.KeyLx })
+		o.Trim = slices.DeleteFunc(slices.Clone(o.Trim), func(s lighting.TrimStep) bool { return math.Abs(s.KeyLx-o.Levels.KeyLx) < 1e-3*s.KeyLx })
 		return len(o.Trim) > 0
 	}},
 	{"a table of distances back to front", oracle.RuleTrim, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {

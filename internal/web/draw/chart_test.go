@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"kitspan/internal/lighting"
+
 	"kitspan/internal/scene"
 
 	"github.com/bojanz/currency"
@@ -99,7 +101,7 @@ func TestLevelsWithoutLight(t *testing.T) {
 	}
 	o.Background.ReferenceLx = 0
 	wellMade(t, "levels", draw.Levels(&r, &o, metric))
-	o.Levels = sizing.Levels{}
+	o.Levels = lighting.Levels{}
 	wellMade(t, "levels", draw.Levels(&r, &o, metric))
 }
 

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"kitspan/internal/lighting"
+
 	"kitspan/internal/scene"
 
 	"kitspan/internal/shot"
@@ -139,7 +141,7 @@ func TestTextsAreEscaped(t *testing.T) {
 			o.Pieces[i].Serves = bad
 		}
 	}
-	o.Levels.OtherZones = []sizing.ZoneLevels{{Label: bad, KeyStops: -1}}
+	o.Levels.OtherZones = []lighting.ZoneLevels{{Label: bad, KeyStops: -1}}
 	for _, d := range kinds {
 		svg := d.draw(&r, &o, metric)
 		read(t, svg)
@@ -161,7 +163,7 @@ func TestLongNamesAreCut(t *testing.T) {
 		r.Sources[i].Label, r.Shot.Lamps[i].Label = long+r.Sources[i].Label, long+r.Sources[i].Label
 	}
 	r.Shot.OtherZones = []shot.OtherZone{{Label: long, CenterX: 1, CenterY: 4, WidthM: 1, DepthM: 1, TopM: 1.8}}
-	o.Levels.OtherZones = []sizing.ZoneLevels{{Label: long, KeyStops: -1}}
+	o.Levels.OtherZones = []lighting.ZoneLevels{{Label: long, KeyStops: -1}}
 	for _, d := range kinds {
 		svg := d.draw(&r, &o, metric)
 		wellMade(t, d.name, svg)

@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"context"
@@ -11,35 +11,35 @@ import (
 )
 
 // lightBack puts a lamp behind the subject where more light on hair and shoulders is asked for than there is.
-func (pl *lightPlanner) lightBack(ctx context.Context, a *arranged) {
+func lightBack(ctx context.Context, pl *Planner, a *Arrangement) {
 	if pl.shot.Look.BackStops == nil {
 		return
 	}
-	want := a.sc.Reference * math.Exp2(*pl.shot.Look.BackStops)
-	_, _, back := a.faces(a.sc.St.Mid)
+	want := a.Sc.Reference * math.Exp2(*pl.shot.Look.BackStops)
+	_, _, back := a.Faces(a.Sc.St.Mid)
 	off := light.Stops(math.Max(back, scene.DarkestLx), want)
 	if math.Abs(off) <= closeStops {
 		return
 	}
 	if off < 0 && !a.dark {
-		to := aim{serves: shot.MainLabel, mid: a.sc.St.Mid, half: a.sc.St.Half, face: a.sc.Back, side: -a.sc.Side, behind: true}
+		to := aim{serves: shot.MainLabel, mid: a.Sc.St.Mid, half: a.Sc.St.Half, face: a.Sc.Back, side: -a.Sc.Side, behind: true}
 		for range 2 {
-			q := a.search(asking(&to, want, false))
+			q := newSearch(a.Setup, asking(&to, want, false))
 			q.role = finding.RoleLamp
-			if a.mountDone(ctx, q, pl.arrays.of(lampTrains)) {
+			if mountDone(ctx, a, q, pl.arrays.of(lampArrays)) {
 				a.note(finding.BackLampTowardLens{})
 				return
 			}
 			to.side = -to.side
 		}
-		q := a.search(asking(&to, want, false))
+		q := newSearch(a.Setup, asking(&to, want, false))
 		q.role = finding.RoleLamp
-		pl.mount(ctx, a, q, lampTrains)
+		pl.mount(ctx, a, q, lampArrays)
 	}
 }
 
 // mountDone puts up only what does in full.
-func (a *arranged) mountDone(ctx context.Context, q *lightSearch, list []train) bool {
+func mountDone(ctx context.Context, a *Arrangement, q *lightSearch, list []array) bool {
 	up, done := q.run(ctx, list)
 	if done {
 		a.add(up)

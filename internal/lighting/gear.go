@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"cmp"
@@ -15,17 +15,17 @@ import (
 
 // gear is what a house has to shape light with beside its overheads.
 type gear struct {
-	givers []*giver // boards and framed cloths that give light back
-	blacks []*giver // boards and framed cloths that take it away
-	lamps  []*giver
-	veils  []*veil // framed diffusion to put before a reflector or a lamp
-	nets   []*veil
-	solids []*veil
-	stands []anchorage.Support // every stand, cheapest first
+	emitters  []*emitter // boards and framed cloths that give light back
+	blacks    []*emitter // boards and framed cloths that take it away
+	lamps     []*emitter
+	diffusers []*framedFabric // framed diffusion to put before a reflector or a lamp
+	nets      []*framedFabric
+	solids    []*framedFabric
+	stands    []anchorage.Support // every stand, cheapest first
 }
 
-// giver is one kind of thing that a group of one or more is made of: a board, a framed cloth or a lamp.
-type giver struct {
+// emitter is one kind of thing that a group of one or more is made of: a board, a framed cloth or a lamp.
+type emitter struct {
 	item  *catalog.Item
 	cloth *catalog.Item // what the frame carries; nil for a board or a lamp
 	frame *catalog.Frame
@@ -42,8 +42,8 @@ type giver struct {
 	minor                    int64
 }
 
-// veil is a frame with a cloth in it.
-type veil struct {
+// framedFabric is a frame with a cloth in it.
+type framedFabric struct {
 	frame  *catalog.Item
 	spec   *catalog.Frame
 	cloth  *catalog.Item
@@ -90,7 +90,7 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 		case *catalog.Reflector:
 			g.board(item, spec, minor)
 		case *catalog.Lamp:
-			g.lamps = append(g.lamps, &giver{item: item, lamp: spec, massKg: item.MassKg, owned: item.Owned, minor: minor})
+			g.lamps = append(g.lamps, &emitter{item: item, lamp: spec, massKg: item.MassKg, owned: item.Owned, minor: minor})
 		case *catalog.Support:
 			if spec.Class == catalog.ClassStand {
 				g.stands = append(g.stands, anchorage.SupportOf(o, 1, s.Limits.TopM()))
@@ -100,15 +100,15 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 	for _, item := range frames {
 		g.framed(item, cloths, prices)
 	}
-	g.givers, g.blacks = distinct(g.givers), distinct(g.blacks)
-	bySize := func(a, b *giver) int {
+	g.emitters, g.blacks = distinct(g.emitters), distinct(g.blacks)
+	bySize := func(a, b *emitter) int {
 		return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor), cmp.Compare(a.item.SKU, b.item.SKU), cmp.Compare(a.face, b.face))
 	}
-	slices.SortStableFunc(g.givers, bySize)
+	slices.SortStableFunc(g.emitters, bySize)
 	slices.SortStableFunc(g.blacks, bySize)
-	slices.SortStableFunc(g.lamps, func(a, b *giver) int { return cmp.Compare(a.minor, b.minor) })
-	for _, list := range [][]*veil{g.veils, g.nets, g.solids} {
-		slices.SortStableFunc(list, func(a, b *veil) int {
+	slices.SortStableFunc(g.lamps, func(a, b *emitter) int { return cmp.Compare(a.minor, b.minor) })
+	for _, list := range [][]*framedFabric{g.diffusers, g.nets, g.solids} {
+		slices.SortStableFunc(list, func(a, b *framedFabric) int {
 			return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor), cmp.Compare(a.cloth.SKU, b.cloth.SKU))
 		})
 	}
@@ -117,8 +117,8 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 }
 
 // distinct leaves out what another does as well for no more money and in no smaller number.
-func distinct(list []*giver) []*giver {
-	var out []*giver
+func distinct(list []*emitter) []*emitter {
+	var out []*emitter
 	for i, l := range list {
 		twin := func(k int) bool {
 			o := list[k]
@@ -141,7 +141,7 @@ func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
 	a := light.Surface{Diffuse: spec.DiffuseA, Specular: spec.SpecularA, LobeDeg: spec.LobeADeg}
 	b := light.Surface{Diffuse: spec.DiffuseB, Specular: spec.SpecularB, LobeDeg: spec.LobeBDeg}
 	half := placement.Size{HalfU: spec.WidthM / 2, HalfV: spec.HeightM / 2, OutU: spec.WidthM / 2, OutV: spec.HeightM / 2}
-	base := giver{item: item, sheet: half, areaM2: spec.WidthM * spec.HeightM, massKg: item.MassKg, owned: item.Owned, minor: minor}
+	base := emitter{item: item, sheet: half, areaM2: spec.WidthM * spec.HeightM, massKg: item.MassKg, owned: item.Owned, minor: minor}
 	for i, side := range [2]struct {
 		face        string
 		front, back light.Surface
@@ -154,7 +154,7 @@ func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
 		switch whole := side.front.Diffuse + side.front.Specular; {
 		case slices.Contains(coloured, side.face):
 		case whole >= dullest:
-			g.givers = append(g.givers, &one)
+			g.emitters = append(g.emitters, &one)
 		case whole <= darkest && side.front.Specular == 0:
 			g.blacks = append(g.blacks, &one)
 		}
@@ -172,37 +172,37 @@ func (g *gear) framed(item *catalog.Item, byUse map[string]overhead.Fabrics, pri
 			if !ok {
 				continue
 			}
-			v := &veil{
+			v := &framedFabric{
 				frame: item, spec: spec, cloth: cloth, fabric: f, sheet: half, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
 				massKg: item.MassKg + cloth.MassKg, owned: min(item.Owned, cloth.Owned), minor: minor,
 			}
 			switch use {
 			case catalog.UseDiffusion:
-				g.veils = append(g.veils, v)
+				g.diffusers = append(g.diffusers, v)
 			case catalog.UseNet:
 				g.nets = append(g.nets, v)
 			case catalog.UseSolid:
 				g.solids = append(g.solids, v)
 				if spec.SupportsMin <= uprightSupports {
-					g.blacks = append(g.blacks, v.giver())
+					g.blacks = append(g.blacks, v.emitter())
 				}
 			default:
 				if spec.SupportsMin <= uprightSupports && !slices.Contains(coloured, f.FaceA) {
-					g.givers = append(g.givers, v.giver())
+					g.emitters = append(g.emitters, v.emitter())
 				}
 			}
 		}
 	}
 }
 
-// giver is the framed cloth as something to give light with, its first face to the work.
-func (v *veil) giver() *giver {
+// emitter is the framed cloth as something to give light with, its first face to the work.
+func (v *framedFabric) emitter() *emitter {
 	front := light.Surface{Diffuse: v.fabric.Reflectance}
 	back := front
 	if v.fabric.FaceB == "black" {
 		back.Diffuse = min(back.Diffuse, blackBack)
 	}
-	return &giver{
+	return &emitter{
 		item: v.frame, cloth: v.cloth, frame: v.spec, face: v.fabric.FaceA, front: front, back: back,
 		transmittance: v.fabric.Transmittance, beamShare: v.fabric.BeamShare,
 		sheet: v.sheet, areaM2: v.areaM2, massKg: v.massKg, owned: v.owned, minor: v.minor,
@@ -210,7 +210,7 @@ func (v *veil) giver() *giver {
 }
 
 // counts are the items of n of the kind, supports apart.
-func (l *giver) counts(n int) []catalog.Count {
+func (l *emitter) counts(n int) []catalog.Count {
 	out := []catalog.Count{{SKU: l.item.SKU, Quantity: n}}
 	if l.cloth != nil {
 		out = append(out, catalog.Count{SKU: l.cloth.SKU, Quantity: n})
@@ -219,14 +219,14 @@ func (l *giver) counts(n int) []catalog.Count {
 }
 
 // specular says that the working side throws a beam.
-func (l *giver) specular() bool { return l.front.Specular > l.front.Diffuse }
+func (l *emitter) specular() bool { return l.front.Specular > l.front.Diffuse }
 
-func (v *veil) counts() []catalog.Count {
+func (v *framedFabric) counts() []catalog.Count {
 	return []catalog.Count{{SKU: v.frame.SKU, Quantity: 1}, {SKU: v.cloth.SKU, Quantity: 1}}
 }
 
 // panel is the framed cloth in its place, as light sees it.
-func (v *veil) panel(fed bool) light.Panel {
+func (v *framedFabric) panel(fed bool) light.Panel {
 	s := light.Surface{Diffuse: v.fabric.Reflectance}
 	return light.Panel{A: s, B: s, Transmittance: v.fabric.Transmittance, BeamShare: v.fabric.BeamShare, Fed: fed}
 }

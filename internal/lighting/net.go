@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"context"
@@ -19,12 +19,12 @@ const (
 
 // stretchNet puts a net behind the zones where the background is to be taken down: the smallest of the strength asked
 // that fills the view there down to the ground, edges out of shot.
-func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
+func stretchNet(ctx context.Context, pl *Planner, a *Arrangement) {
 	want := pl.shot.Look.NetStops
 	if want < closeStops {
 		return
 	}
-	st := a.sc.St
+	st := a.Sc.St
 	first := math.Inf(-1)
 	for i := range a.zones {
 		first = math.Max(first, a.zones[i].Mid.Y+a.zones[i].Half.Y+netGapM)
@@ -41,18 +41,18 @@ func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
 			}
 			widest = math.Max(widest, 2*sh.HalfU)
 			for y := first; y <= first+scene.FarM/2; y += 0.5 {
-				p, ok := a.netAt(v, sh, y)
+				p, ok := netAt(a, v, sh, y)
 				if !ok {
 					break // further back the view is only wider
 				}
-				if a.hold(p, a.ends(p)) && a.clearOf(p, nil) {
-					a.add([]*piece{p})
+				if a.standUp(p, a.ends(p)) && a.clearOf(p, nil) {
+					a.add([]*Piece{p})
 					return
 				}
 			}
 		}
 	}
-	a.lacks = append(a.lacks, "net")
+	a.Lacks = append(a.Lacks, "net")
 	v := st.ViewAt(first)
 	switch {
 	case !strength:
@@ -67,8 +67,8 @@ func (pl *lightPlanner) stretchNet(ctx context.Context, a *arranged) {
 }
 
 // netAt is a net upright and square to the lens at a distance; ok is false where it does not fill the view there.
-func (a *arranged) netAt(v *veil, sh placement.Size, y float64) (p *piece, ok bool) {
-	st := a.sc.St
+func netAt(a *Arrangement, v *framedFabric, sh placement.Size, y float64) (p *Piece, ok bool) {
+	st := a.Sc.St
 	o := st.ViewAt(y)
 	keep := st.ViewM + scene.GuardM
 	mid := geom.Vec{Y: y, Z: math.Max(sh.OutV, o.Top+keep-sh.HalfV)}
@@ -80,13 +80,13 @@ func (a *arranged) netAt(v *veil, sh placement.Size, y float64) (p *piece, ok bo
 		return nil, false
 	}
 	work, outer := sheetToward(mid, geom.Vec{Y: -1}, sh)
-	p = a.veilPiece(v, finding.RoleNet, work, outer, v.panel(false))
-	p.marginM = margin
+	p = a.diffuserPiece(v, finding.RoleNet, work, outer, v.panel(false))
+	p.MarginM = margin
 	return p, true
 }
 
-// edgeClearance is how far the edges of a net are from the view; an edge on the ground does not count.
-func edgeClearance(st *scene.Stage, r geom.Rect) float64 {
+// EdgeClearance is how far the edges of a net are from the view; an edge on the ground does not count.
+func EdgeClearance(st *scene.Stage, r geom.Rect) float64 {
 	c := r.Corners()
 	least := math.Inf(1)
 	for i := range c {

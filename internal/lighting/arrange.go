@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"context"
@@ -12,58 +12,58 @@ import (
 	"kitspan/internal/shot"
 )
 
-// means is what a setup lifts the key with.
-type means int
+// Means is what a setup lifts the key with.
+type Means int
 
 const (
-	byReflectors means = iota
-	byLamps
+	ByReflectors Means = iota
+	ByLamps
 )
 
-// arranged is a setup with everything up, what it gives, and what it misses.
-type arranged struct {
-	*setup
-	by     means
+// Arrangement is a setup with everything up, what it gives, and what it misses.
+type Arrangement struct {
+	*Setup
+	by     Means
 	dark   bool // no lamps at all: the option is one of reflectors alone
-	levels Levels
-	trim   []TrimStep
-	reaim  *float64
-	notes  []finding.Note
-	// lacks says what of the look is missed; empty where all is done.
-	lacks []string
-	firm  bool    // nothing that only comes near is put up
-	floor float64 // the least key level that gives the contrast with the other side left alone; 0 where none is sought
-	key   *row    // what lifts the key; nil where nothing does
-	fill  *row
+	Levels Levels
+	Trim   []TrimStep
+	Reaim  *float64
+	Notes  []finding.Note
+	// Lacks says what of the look is missed; empty where all is done.
+	Lacks []string
+	firm  bool         // nothing that only comes near is put up
+	floor float64      // the least key level that gives the contrast with the other side left alone; 0 where none is sought
+	Key   *placedArray // what lifts the key; nil where nothing does
+	Fill  *placedArray
 }
 
-// row is a train that stands, and where its pieces are in the setup.
-type row struct {
-	train train
+// placedArray is an array that stands, and where its pieces are in the setup.
+type placedArray struct {
+	Array array
 	to    aim
 	first int
 	count int
 	role  finding.Role
-	dims  bool
+	Dims  bool
 	done  bool // what was asked, and not only the nearest to it
 }
 
-// arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
-func (pl *lightPlanner) arrange(ctx context.Context, sc *scene.Light, choices []*overhead.Rig, by means, dark bool) *arranged {
-	a := &arranged{setup: pl.newSetup(sc, choices), by: by, dark: dark}
-	if sc.Reference < dimmestReferenceLx {
+// Arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
+func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, choices []*overhead.Rig, by Means, dark bool) *Arrangement {
+	a := &Arrangement{Setup: NewSetup(pl, sc, choices), by: by, dark: dark}
+	if sc.Reference < DimmestReferenceLx {
 		a.note(finding.DarkBackground{})
-		a.lacks = append(a.lacks, "key")
-		pl.shadeLens(ctx, a)
+		a.Lacks = append(a.Lacks, "key")
+		shadeLens(ctx, pl, a)
 		a.brace(ctx)
 		a.measure(ctx, pl)
 		return a
 	}
-	pl.stretchNet(ctx, a)
-	pl.lightBack(ctx, a)
+	stretchNet(ctx, pl, a)
+	lightBack(ctx, pl, a)
 	pl.shape(ctx, a, by)
 	pl.liftOthers(ctx, a, by)
-	pl.shadeLens(ctx, a)
+	shadeLens(ctx, pl, a)
 	a.brace(ctx)
 	a.measure(ctx, pl)
 	a.explain(pl)
@@ -72,18 +72,18 @@ func (pl *lightPlanner) arrange(ctx context.Context, sc *scene.Light, choices []
 
 // shape sets the key, then the fill against it, again where one carries the other off. Where a key a little higher, still
 // close to what is asked, gives the contrast without darkening the other side, that is tried first.
-func (pl *lightPlanner) shape(ctx context.Context, a *arranged, by means) {
+func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means) {
 	to := a.keyAim()
-	_, fill, _ := a.faces(to.mid)
+	_, fill, _ := a.Faces(to.mid)
 	want := pl.wantKey(a)
 	floor := fill * math.Exp2(pl.shot.Look.ContrastStops-aimStops) * floorOver
 	if least := want * math.Exp2(-aimStops); floor > least && floor <= want*math.Exp2(aimStops)/floorOver {
 		a.floor = floor
-		a.key = pl.lift(ctx, a, to, want, by)
+		a.Key = pl.lift(ctx, a, to, want, by)
 		a.floor = 0
 	}
-	if a.key == nil {
-		a.key = pl.lift(ctx, a, to, want, by)
+	if a.Key == nil {
+		a.Key = pl.lift(ctx, a, to, want, by)
 	}
 	for range rounds {
 		if ctx.Err() != nil {
@@ -101,25 +101,25 @@ const floorOver = 1.05
 // rounds is how often key and fill are set against each other.
 const rounds = 3
 
-// dimmestReferenceLx is a background under which no picture is lit to match: EV −2 at ISO 100, starlit (common practice,
+// DimmestReferenceLx is a background under which no picture is lit to match: EV −2 at ISO 100, starlit (common practice,
 // no source).
-const dimmestReferenceLx = 0.6
+const DimmestReferenceLx = 0.6
 
-func (a *arranged) keyAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.sc.St.Mid, half: a.sc.St.Half, face: a.sc.Key, side: a.sc.Side}
+func (a *Arrangement) keyAim() aim {
+	return aim{serves: shot.MainLabel, mid: a.Sc.St.Mid, half: a.Sc.St.Half, face: a.Sc.Key, side: a.Sc.Side}
 }
 
-func (a *arranged) fillAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.sc.St.Mid, half: a.sc.St.Half, face: a.sc.Fill, side: -a.sc.Side}
+func (a *Arrangement) fillAim() aim {
+	return aim{serves: shot.MainLabel, mid: a.Sc.St.Mid, half: a.Sc.St.Half, face: a.Sc.Fill, side: -a.Sc.Side}
 }
 
 // wantKey is the key level asked for, in lux.
-func (pl *lightPlanner) wantKey(a *arranged) float64 {
-	return a.sc.Reference * math.Exp2(pl.shot.Look.KeyStops)
+func (pl *Planner) wantKey(a *Arrangement) float64 {
+	return a.Sc.Reference * math.Exp2(pl.shot.Look.KeyStops)
 }
 
 // raise holds a query for the main key to the floor that the contrast sets: in full, or not at all.
-func (a *arranged) raise(ask query) query {
+func (a *Arrangement) raise(ask query) query {
 	if a.floor > ask.least {
 		ask.least, ask.strict = a.floor, true
 		ask.want = math.Max(ask.want, math.Sqrt(ask.least*ask.most))
@@ -129,7 +129,7 @@ func (a *arranged) raise(ask query) query {
 
 // lift puts up what brings a face to a level from below, evenly over the zone; nil where it needs nothing, or nothing
 // betters it.
-func (pl *lightPlanner) lift(ctx context.Context, a *arranged, to aim, want float64, by means) *row {
+func (pl *Planner) lift(ctx context.Context, a *Arrangement, to aim, want float64, by Means) *placedArray {
 	if ctx.Err() != nil {
 		return nil
 	}
@@ -137,7 +137,7 @@ func (pl *lightPlanner) lift(ctx context.Context, a *arranged, to aim, want floa
 	if to.serves == shot.MainLabel {
 		ask = a.raise(ask)
 	}
-	q := a.search(ask)
+	q := newSearch(a.Setup, ask)
 	if q.have >= q.least || !q.strict && q.have >= want*math.Exp2(-closeStops) {
 		return nil
 	}
@@ -145,19 +145,19 @@ func (pl *lightPlanner) lift(ctx context.Context, a *arranged, to aim, want floa
 	q.evenly()
 	q.soft = pl.shot.Look.Soften != shot.SoftenOff
 	switch {
-	case by == byLamps:
+	case by == ByLamps:
 		q.role, q.diffuserRole = finding.RoleLamp, finding.RoleLampDiffuser
 		return pl.mount(ctx, a, q, pl.lampKind())
-	case a.sc.Driver < 0:
+	case a.Sc.Driver < 0:
 		q.role = finding.RoleReflector
-		return pl.mount(ctx, a, q, weakTrains)
+		return pl.mount(ctx, a, q, weakArrays)
 	}
 	q.role, q.diffuserRole, q.sunny = finding.RoleReflector, finding.RoleReflectorDiffuser, true
-	return pl.mount(ctx, a, q, plainTrains, veiledTrains)
+	return pl.mount(ctx, a, q, plainArrays, diffusedArrays)
 }
 
 // mount searches and puts up what it finds, or the nearest.
-func (pl *lightPlanner) mount(ctx context.Context, a *arranged, q *lightSearch, kinds ...trainKind) *row {
+func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, kinds ...arrayKind) *placedArray {
 	ended, up, done := pl.attempts(ctx, q, kinds)
 	if !done && ended.blown > 0 { // what serves and does not hold the gust is told, before what holds and does not serve
 		calm := q.query
@@ -166,7 +166,7 @@ func (pl *lightPlanner) mount(ctx context.Context, a *arranged, q *lightSearch, 
 			ended, up, done = other, found, true
 		} else {
 			off := finding.GustKeepsOff{Role: q.role, AskedMS: pl.shot.GustMS}
-			if !slices.ContainsFunc(a.notes, func(n finding.Note) bool { return n == finding.Note(off) }) {
+			if !slices.ContainsFunc(a.Notes, func(n finding.Note) bool { return n == finding.Note(off) }) {
 				a.note(off)
 			}
 		}
@@ -178,16 +178,16 @@ func (pl *lightPlanner) mount(ctx context.Context, a *arranged, q *lightSearch, 
 		return nil
 	}
 	if done {
-		pl.found = append(pl.found, answer{*q.to, q.role, q.want, q.have, ended.found})
+		pl.found = append(pl.found, found{*q.to, q.role, q.want, q.have, ended.found})
 	}
-	g := &row{train: ended.found, to: *q.to, first: len(a.pieces), count: len(up), role: q.role, dims: q.dims, done: done}
+	g := &placedArray{Array: ended.found, to: *q.to, first: len(a.Pieces), count: len(up), role: q.role, Dims: q.dims, done: done}
 	a.add(up)
 	return g
 }
 
-// attempts searches kinds of trains, then those that left the corners short by what is asked of these at least; ended is
+// attempts searches kinds of arrays, then those that left the corners short by what is asked of these at least; ended is
 // the search of the two that came last.
-func (pl *lightPlanner) attempts(ctx context.Context, q *lightSearch, kinds []trainKind) (ended *lightSearch, up []*piece, done bool) {
+func (pl *Planner) attempts(ctx context.Context, q *lightSearch, kinds []arrayKind) (ended *lightSearch, up []*Piece, done bool) {
 	up, done = pl.search(ctx, q, kinds)
 	if done || q.strict || len(q.uneven) == 0 {
 		return q, up, done
@@ -200,8 +200,8 @@ func (pl *lightPlanner) attempts(ctx context.Context, q *lightSearch, kinds []tr
 	return ended, up, done
 }
 
-// search tries kinds of trains, one after the other.
-func (pl *lightPlanner) search(ctx context.Context, q *lightSearch, kinds []trainKind) (up []*piece, done bool) {
+// search tries kinds of arrays, one after the other.
+func (pl *Planner) search(ctx context.Context, q *lightSearch, kinds []arrayKind) (up []*Piece, done bool) {
 	for _, kind := range kinds {
 		q.looked = 0
 		list := pl.arrays.of(kind)
@@ -217,12 +217,12 @@ func (pl *lightPlanner) search(ctx context.Context, q *lightSearch, kinds []trai
 	return nil, false
 }
 
-// answer is what a search found.
-type answer struct {
+// found is what a search found.
+type found struct {
 	to         aim
 	role       finding.Role
 	want, have float64
-	found      train
+	found      array
 }
 
 // alikeShare is how near two levels are for the answer to one search to be where the next one starts.
@@ -230,12 +230,12 @@ const alikeShare = 0.05
 
 // hint is where in a list a search starts that differs little from one answered before, as that of an option on lifts from
 // that on stands: what did not do there would not do here.
-func (pl *lightPlanner) hint(q *lightSearch, list []train) (at int, ok bool) {
+func (pl *Planner) hint(q *lightSearch, list []array) (at int, ok bool) {
 	for _, a := range pl.found {
 		if a.to != *q.to || a.role != q.role || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
 			continue
 		}
-		if i := slices.IndexFunc(list, func(t train) bool { return t.alike(&a.found) }); i > 0 {
+		if i := slices.IndexFunc(list, func(t array) bool { return t.alike(&a.found) }); i > 0 {
 			return i, true
 		}
 	}
@@ -244,85 +244,85 @@ func (pl *lightPlanner) hint(q *lightSearch, list []train) (at int, ok bool) {
 
 // shapeFill brings the fill face to the contrast asked: by a weaker reflector where it is too dark, by a black panel
 // where it is too bright, by nothing where it is right.
-func (pl *lightPlanner) shapeFill(ctx context.Context, a *arranged, by means) {
-	a.remove(a.fill)
-	a.fill = nil
+func (pl *Planner) shapeFill(ctx context.Context, a *Arrangement, by Means) {
+	a.remove(a.Fill)
+	a.Fill = nil
 	to := a.fillAim()
-	key, fill, _ := a.faces(to.mid)
+	key, fill, _ := a.Faces(to.mid)
 	want := math.Max(key, scene.DarkestLx) * math.Exp2(-pl.shot.Look.ContrastStops)
 	off := light.Stops(math.Max(fill, scene.DarkestLx), want)
 	if math.Abs(off) <= closeStops {
 		return
 	}
-	q := a.search(asking(&to, want, off > 0))
+	q := newSearch(a.Setup, asking(&to, want, off > 0))
 	q.against = math.Max(key, scene.DarkestLx)
 	if off > 0 {
 		q.role = finding.RoleBlack
-		a.fill = pl.mount(ctx, a, q, blackTrains)
+		a.Fill = pl.mount(ctx, a, q, blackArrays)
 		return
 	}
 	q.role, q.soft = finding.RoleFill, pl.shot.Look.Soften != shot.SoftenOff
-	a.fill = pl.mount(ctx, a, q, fillTrains, plainTrains)
-	if by != byLamps || a.fill != nil && a.fill.done {
+	a.Fill = pl.mount(ctx, a, q, fillArrays, plainArrays)
+	if by != ByLamps || a.Fill != nil && a.Fill.done {
 		return
 	}
-	a.remove(a.fill)
-	a.fill = nil
-	q = a.search(asking(&to, want, false))
+	a.remove(a.Fill)
+	a.Fill = nil
+	q = newSearch(a.Setup, asking(&to, want, false))
 	q.against = math.Max(key, scene.DarkestLx)
 	q.role, q.diffuserRole, q.soft = finding.RoleLamp, finding.RoleLampDiffuser, pl.shot.Look.Soften != shot.SoftenOff
-	a.fill = pl.mount(ctx, a, q, pl.lampKind())
+	a.Fill = pl.mount(ctx, a, q, pl.lampKind())
 }
 
 // lampKind is what lamps light a face by: through diffusion where the look is soft.
-func (pl *lightPlanner) lampKind() trainKind {
+func (pl *Planner) lampKind() arrayKind {
 	if pl.shot.Look.Soften == shot.SoftenOff {
-		return lampTrains
+		return lampArrays
 	}
-	return softLampTrains
+	return softLampArrays
 }
 
-// trimKey moves the key group where the fill side has carried the key off what was asked; it says whether it moved.
-func (pl *lightPlanner) trimKey(ctx context.Context, a *arranged) bool {
-	if a.key == nil {
+// trimKey moves the key group where the fill side has carried the key off what was asked; it reports whether it moved.
+func (pl *Planner) trimKey(ctx context.Context, a *Arrangement) bool {
+	if a.Key == nil {
 		return false
 	}
 	want := pl.wantKey(a)
-	key, _, _ := a.faces(a.sc.St.Mid)
+	key, _, _ := a.Faces(a.Sc.St.Mid)
 	if math.Abs(light.Stops(math.Max(key, scene.DarkestLx), want)) <= closeStops {
 		return false
 	}
-	old := *a.key
-	parked := a.remove(a.key)
+	old := *a.Key
+	parked := a.remove(a.Key)
 	to := old.to
-	q := a.search(asking(&to, want, false))
+	q := newSearch(a.Setup, asking(&to, want, false))
 	q.evenly()
 	q.soft = pl.shot.Look.Soften != shot.SoftenOff
 	q.role, q.diffuserRole, q.sunny = old.role, finding.RoleReflectorDiffuser, old.role == finding.RoleReflector
 	if old.role == finding.RoleLamp {
 		q.diffuserRole = finding.RoleLampDiffuser
 	}
-	t := old.train
-	if up, ok := q.run(ctx, []train{{of: t.of, n: t.n, turned: t.turned, veil: t.veil}}); ok {
-		a.key = &row{train: q.found, to: to, first: len(a.pieces), count: len(up), role: q.role, done: true}
+	t := old.Array
+	if up, ok := q.run(ctx, []array{{of: t.of, n: t.n, turned: t.turned, diffuser: t.diffuser}}); ok {
+		a.Key = &placedArray{Array: q.found, to: to, first: len(a.Pieces), count: len(up), role: q.role, done: true}
 		a.add(up)
 		return true
 	}
-	a.key = &row{train: old.train, to: to, first: len(a.pieces), count: len(parked), role: old.role, done: old.done}
+	a.Key = &placedArray{Array: old.Array, to: to, first: len(a.Pieces), count: len(parked), role: old.role, done: old.done}
 	a.add(parked)
 	return false
 }
 
 // remove takes a group out of the setup and gives its pieces back.
-func (a *arranged) remove(g *row) []*piece {
+func (a *Arrangement) remove(g *placedArray) []*Piece {
 	if g == nil {
 		return nil
 	}
-	gone := append([]*piece(nil), a.pieces[g.first:g.first+g.count]...)
-	rest := append([]*piece(nil), a.pieces[g.first+g.count:]...)
+	gone := append([]*Piece(nil), a.Pieces[g.first:g.first+g.count]...)
+	rest := append([]*Piece(nil), a.Pieces[g.first+g.count:]...)
 	a.drop(g.first)
 	a.add(rest)
-	for _, o := range []*row{a.key, a.fill} {
+	for _, o := range []*placedArray{a.Key, a.Fill} {
 		if o != nil && o.first > g.first {
 			o.first -= g.count
 		}
@@ -331,18 +331,18 @@ func (a *arranged) remove(g *row) []*piece {
 }
 
 // liftOthers lifts every further zone by pieces of its own, whose light does not cross the main zone.
-func (pl *lightPlanner) liftOthers(ctx context.Context, a *arranged, by means) {
+func (pl *Planner) liftOthers(ctx context.Context, a *Arrangement, by Means) {
 	for i := range pl.shot.OtherZones {
 		z := &pl.shot.OtherZones[i]
 		at := a.zones[i+1]
-		want := a.sc.Reference * math.Exp2(z.KeyStops)
-		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.sc.Key, side: a.sc.Side, keepOff: true}
-		ways := []func() *row{
-			func() *row { return pl.lift(ctx, a, to, want, by) },
-			func() *row { to.side = -to.side; return pl.lift(ctx, a, to, want, by) },
+		want := a.Sc.Reference * math.Exp2(z.KeyStops)
+		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.Sc.Key, side: a.Sc.Side, keepOff: true}
+		ways := []func() *placedArray{
+			func() *placedArray { return pl.lift(ctx, a, to, want, by) },
+			func() *placedArray { to.side = -to.side; return pl.lift(ctx, a, to, want, by) },
 		}
-		if by == byReflectors && !a.dark {
-			ways = append(ways, func() *row { to.side = -to.side; return pl.lift(ctx, a, to, want, byLamps) })
+		if by == ByReflectors && !a.dark {
+			ways = append(ways, func() *placedArray { to.side = -to.side; return pl.lift(ctx, a, to, want, ByLamps) })
 		}
 		a.firm = true // in full first, by whatever does
 		done := false
@@ -351,7 +351,7 @@ func (pl *lightPlanner) liftOthers(ctx context.Context, a *arranged, by means) {
 				return
 			}
 			a.light()
-			if done = a.level(at.Mid, a.sc.Key) >= want*math.Exp2(-closeStops); !done {
+			if done = a.level(at.Mid, a.Sc.Key) >= want*math.Exp2(-closeStops); !done {
 				done = way() != nil
 			}
 			if done {
@@ -359,7 +359,7 @@ func (pl *lightPlanner) liftOthers(ctx context.Context, a *arranged, by means) {
 			}
 		}
 		if a.firm = false; !done {
-			to.side = a.sc.Side
+			to.side = a.Sc.Side
 			pl.lift(ctx, a, to, want, by)
 		}
 	}

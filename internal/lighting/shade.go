@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"context"
@@ -20,31 +20,31 @@ const (
 
 // shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
 // picture.
-func (pl *lightPlanner) shadeLens(ctx context.Context, a *arranged) {
-	for _, p := range a.sc.Paths {
-		if !a.flares(p.Dirs, p.RadiusDeg) {
+func shadeLens(ctx context.Context, pl *Planner, a *Arrangement) {
+	for _, p := range a.Sc.Paths {
+		if !flares(a, p.Dirs, p.RadiusDeg) {
 			continue
 		}
-		if !pl.shadeFrom(ctx, a, p) {
+		if !shadeFrom(ctx, pl, a, p) {
 			a.note(finding.LensUnshaded{Source: finding.Source(p.Label)})
 		}
 	}
 }
 
-// flares says whether a source falls on some of the lens at some instant, from outside the picture, past every frame.
-func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
-	st := a.sc.St
+// flares reports whether a source falls on some of the lens at some instant, from outside the picture, past every frame.
+func flares(a *Arrangement, ways []geom.Vec, radiusDeg float64) bool {
+	st := a.Sc.St
 	for _, way := range ways {
 		if way.Dot(st.View.Forward) <= 0 || way.Z <= 0 || st.View.SeesDisc(way, radiusDeg) {
 			continue
 		}
 		hidden := false
-		for _, ch := range a.choices {
+		for _, ch := range a.Rigs {
 			hidden = hidden || hidesFromLens(st, &ch.Placed.Opening, way, radiusDeg)
 		}
-		for _, p := range a.pieces {
-			if p.lamp == nil && p.role != finding.RoleNet {
-				hidden = hidden || hidesFromLens(st, &p.sheet, way, radiusDeg)
+		for _, p := range a.Pieces {
+			if p.Lamp == nil && p.Role != finding.RoleNet {
+				hidden = hidden || hidesFromLens(st, &p.Sheet, way, radiusDeg)
 			}
 		}
 		if !hidden {
@@ -54,14 +54,14 @@ func (a *arranged) flares(ways []geom.Vec, radiusDeg float64) bool {
 	return false
 }
 
-// hidesFromLens says whether a sheet keeps all of a source's disc off the lens.
+// hidesFromLens reports whether a sheet keeps all of a source's disc off the lens.
 func hidesFromLens(st *scene.Stage, sheet *geom.Rect, way geom.Vec, radiusDeg float64) bool {
 	inset, along := sheet.Inset(st.View.Eye, way)
 	return along > 0 && inset >= lensM+along*math.Tan(radiusDeg*math.Pi/180)
 }
 
-func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from scene.Path) bool {
-	st := a.sc.St
+func shadeFrom(ctx context.Context, pl *Planner, a *Arrangement, from scene.Path) bool {
+	st := a.Sc.St
 	var mean geom.Vec
 	for _, w := range from.Dirs {
 		mean = mean.Add(w)
@@ -72,7 +72,7 @@ func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from scene.P
 		if ctx.Err() != nil {
 			return false
 		}
-		if v.areaM2 > largestVeilM2 || a.left(v.frame.SKU) < 1 || a.left(v.cloth.SKU) < 1 {
+		if v.areaM2 > largestDiffuserM2 || a.Left(v.frame.SKU) < 1 || a.Left(v.cloth.SKU) < 1 {
 			continue
 		}
 		for d := shadeNearM; d <= shadeFarM; d *= fitStep {
@@ -96,13 +96,13 @@ func (pl *lightPlanner) shadeFrom(ctx context.Context, a *arranged, from scene.P
 			if !free {
 				continue
 			}
-			p := a.veilPiece(v, finding.RoleCameraShade, work, outer, v.panel(false))
-			p.covers = []string{from.Label}
-			if !a.hold(p, a.ends(p)) || !a.clearOf(p, nil) || a.darkens(p) {
+			p := a.diffuserPiece(v, finding.RoleCameraShade, work, outer, v.panel(false))
+			p.Covers = []string{from.Label}
+			if !a.standUp(p, a.ends(p)) || !a.clearOf(p, nil) || a.darkens(p) {
 				continue
 			}
-			n := len(a.pieces)
-			if a.add([]*piece{p}); a.keeps(before) {
+			n := len(a.Pieces)
+			if a.add([]*Piece{p}); a.keeps(before) {
 				return true
 			}
 			a.drop(n)

@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"cmp"
@@ -13,7 +13,7 @@ import (
 // patienceLooks is after how many places lit a search ends with the nearest.
 const patienceLooks = 600
 
-// vainPhis is in how many directions a train may fall short before it is given up.
+// vainPhis is in how many directions an array may fall short before it is given up.
 const vainPhis = 3
 
 // worthwhile is the most of a miss that may be left for a group that does not do in full to be put up at all (common
@@ -26,8 +26,8 @@ const (
 	nearerStep  = 1.1
 )
 
-// run tries trains in order and puts up the first that does; done is false where none does.
-func (q *lightSearch) run(ctx context.Context, list []train) (up []*piece, done bool) {
+// run tries arrays in order and puts up the first that does; done is false where none does.
+func (q *lightSearch) run(ctx context.Context, list []array) (up []*Piece, done bool) {
 	for _, t := range list {
 		if ctx.Err() != nil {
 			return nil, false
@@ -39,10 +39,10 @@ func (q *lightSearch) run(ctx context.Context, list []train) (up []*piece, done 
 	return nil, false
 }
 
-// try looks for a place for a train: direction by direction, from near to far, and higher where a place low down is
+// try looks for a place for an array: direction by direction, from near to far, and higher where a place low down is
 // taken or in the shade.
-func (q *lightSearch) try(ctx context.Context, t train) ([]*piece, bool) {
-	if q.s.left(t.of.item.SKU) < t.n || q.soft && q.harsh(&t) {
+func (q *lightSearch) try(ctx context.Context, t array) ([]*Piece, bool) {
+	if q.s.Left(t.of.item.SKU) < t.n || q.soft && q.harsh(&t) {
 		return nil, false
 	}
 	vain := 0 // directions in which nothing was in the way, and it did not do
@@ -65,7 +65,7 @@ func (q *lightSearch) try(ctx context.Context, t train) ([]*piece, bool) {
 				continue
 			}
 			t.z, t.r, t.gapM = q.to.mid.Z+s.raiseM, start, s.gapM
-			up, ok, blocked := q.walk(ctx, t)
+			up, ok, blocked := q.alongDirection(ctx, t)
 			if ok {
 				return up, true
 			}
@@ -78,9 +78,9 @@ func (q *lightSearch) try(ctx context.Context, t train) ([]*piece, bool) {
 	return nil, false
 }
 
-// promising says whether a train might do from where it stands or further off; where it cannot, it is remembered by how
+// promising reports whether an array might do from where it stands or further off; where it cannot, it is remembered by how
 // near it may come.
-func (q *lightSearch) promising(t *train) bool {
+func (q *lightSearch) promising(t *array) bool {
 	most := q.ceiling(t)
 	if q.dims {
 		if q.have-most <= q.most {
@@ -96,12 +96,12 @@ func (q *lightSearch) promising(t *train) bool {
 	return false
 }
 
-// walk looks along one direction. A group lights the more evenly the further off it stands and gives the less: where it is
+// alongDirection looks along one direction. A group lights the more evenly the further off it stands and gives the less: where it is
 // too uneven at the distance that just gives enough, it is everywhere; else the distance that gives what is asked is
 // taken, or the nearest further off that is even. blocked says that there was a place with the level asked, but something
 // was in the way.
-func (q *lightSearch) walk(ctx context.Context, t train) (up []*piece, ok, blocked bool) {
-	if q.lay(&t); !q.clears(&t) {
+func (q *lightSearch) alongDirection(ctx context.Context, t array) (up []*Piece, ok, blocked bool) {
+	if q.layOut(&t); !q.clears(&t) {
 		return nil, false, false
 	}
 	near := rung{t.r, q.expect(&t)}
@@ -127,7 +127,7 @@ func (q *lightSearch) walk(ctx context.Context, t train) (up []*piece, ok, block
 	}
 	last := far
 	if far.level < q.least {
-		last.r = q.reach(&t, enough, far, q.least*justOver)
+		last.r = q.distanceFor(&t, enough, far, q.least*justOver)
 	}
 	t.r = last.r
 	if q.expect(&t); !q.evens(&t) {
@@ -137,7 +137,7 @@ func (q *lightSearch) walk(ctx context.Context, t train) (up []*piece, ok, block
 	first := near.r
 	if near.level > q.want {
 		// The rungs about what is asked lie between the first and the last that gives enough: a power law through both.
-		first = q.reach(&t, near, rung{last.r, math.Max(q.expect(&t), q.least*0.99)}, q.want)
+		first = q.distanceFor(&t, near, rung{last.r, math.Max(q.expect(&t), q.least*0.99)}, q.want)
 	}
 	for _, r := range [3]float64{first, math.Sqrt(first * last.r), last.r} {
 		t.r = r
@@ -153,7 +153,7 @@ func (q *lightSearch) walk(ctx context.Context, t train) (up []*piece, ok, block
 	return nil, false, blocked
 }
 
-// reaches says whether every corner of the zone gets its share of the middle's level, and of the beams, past all that
+// reaches reports whether every corner of the zone gets its share of the middle's level, and of the beams, past all that
 // stands; the setup is lit.
 func (q *lightSearch) reaches(middle float64) bool {
 	beam := q.s.lit.Face(overGround(q.to.mid), q.to.face).Beam
@@ -166,8 +166,8 @@ func (q *lightSearch) reaches(middle float64) bool {
 	return true
 }
 
-// tooUneven remembers a train that did but for the corners.
-func (q *lightSearch) tooUneven(t *train) {
+// tooUneven remembers an array that did but for the corners.
+func (q *lightSearch) tooUneven(t *array) {
 	if n := len(q.uneven); n == 0 || !q.uneven[n-1].alike(t) {
 		q.uneven = append(q.uneven, *t)
 	}
@@ -183,18 +183,18 @@ const (
 	fitStep = 1.1
 )
 
-// clears steps off until the train laid is out of the picture and off the people.
-func (q *lightSearch) clears(t *train) bool {
+// clears steps off until the array laid is out of the picture and off the people.
+func (q *lightSearch) clears(t *array) bool {
 	for ; t.r <= scene.FarM; t.r *= fitStep {
-		if q.lay(t); q.fits(t) {
+		if q.layOut(t); q.fits(t) {
 			return true
 		}
 	}
 	return false
 }
 
-// reach is the distance between two rungs at which the level is as wanted: a power law through both, once corrected.
-func (q *lightSearch) reach(t *train, from, to rung, want float64) float64 {
+// distanceFor is the distance between two rungs at which the level is as wanted: a power law through both, once corrected.
+func (q *lightSearch) distanceFor(t *array, from, to rung, want float64) float64 {
 	try := *t
 	try.r = between(from.r, to.r, from.level-q.have, to.level-q.have, want-q.have)
 	if mid := (rung{try.r, q.expect(&try)}); mid.level > want {
@@ -216,7 +216,7 @@ func between(from, to, atFrom, atTo, want float64) float64 {
 
 // darken looks for the place of a panel that takes light away: from where it takes most to where it takes as much as is
 // asked.
-func (q *lightSearch) darken(ctx context.Context, t train, near rung) (up []*piece, ok, blocked bool) {
+func (q *lightSearch) darken(ctx context.Context, t array, near rung) (up []*Piece, ok, blocked bool) {
 	if near.level > q.most {
 		q.remember(&t, math.Abs(light.Stops(near.level, q.want)))
 		return nil, false, false
@@ -237,9 +237,9 @@ func (q *lightSearch) darken(ctx context.Context, t train, near rung) (up []*pie
 	return nil, false, false
 }
 
-// settle puts a train up where it stands and corrects its distance for what the rest of the setup does. blocked says
+// settle puts an array up where it stands and corrects its distance for what the rest of the setup does. blocked says
 // that something is in the way.
-func (q *lightSearch) settle(ctx context.Context, t train) (up []*piece, ok, blocked bool) {
+func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blocked bool) {
 	for range retries {
 		if ctx.Err() != nil {
 			break
@@ -274,8 +274,8 @@ func (q *lightSearch) settle(ctx context.Context, t train) (up []*piece, ok, blo
 }
 
 // with is the level with pieces put up beside everything that stands.
-func (q *lightSearch) with(up []*piece) float64 {
-	n := len(q.s.pieces)
+func (q *lightSearch) with(up []*Piece) float64 {
+	n := len(q.s.Pieces)
 	q.s.add(up)
 	q.s.light()
 	got := q.s.level(q.to.mid, q.to.face)
@@ -283,21 +283,21 @@ func (q *lightSearch) with(up []*piece) float64 {
 		got = scene.DarkestLx // it takes from the others what it gives, or what stands takes its light: no use
 	}
 	if q.against > 0 { // a contrast: what the group adds to the key counts, too
-		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.sc.Key), scene.DarkestLx)
+		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.Sc.Key), scene.DarkestLx)
 	}
 	q.s.drop(n)
 	return got
 }
 
 // remember keeps the few nearest misses.
-func (q *lightSearch) remember(t *train, miss float64) {
+func (q *lightSearch) remember(t *array, miss float64) {
 	const most = 12
 	if len(q.near) == most && q.near[most-1].miss <= miss {
 		return
 	}
-	for i := range q.near { // one place a train is enough
+	for i := range q.near { // one place an array is enough
 		o := &q.near[i]
-		if o.t.of == t.of && o.t.n == t.n && o.t.veil == t.veil && o.t.phi == t.phi {
+		if o.t.of == t.of && o.t.n == t.n && o.t.diffuser == t.diffuser && o.t.phi == t.phi {
 			if miss < o.miss {
 				q.near[i] = attempt{*t, miss}
 			}
@@ -316,10 +316,10 @@ func (q *lightSearch) sortNear() {
 	slices.SortStableFunc(q.near, func(a, b attempt) int { return cmp.Compare(a.miss, b.miss) })
 }
 
-// closest puts up the train that comes nearest, where it betters what there is visibly.
-func (q *lightSearch) closest(ctx context.Context) []*piece {
+// closest puts up the array that comes nearest, where it betters what there is visibly.
+func (q *lightSearch) closest(ctx context.Context) []*Piece {
 	now := math.Abs(light.Stops(math.Max(q.have, scene.DarkestLx), q.want))
-	best, bestMiss := []*piece(nil), math.Min(now-closeStops, now*worthwhile)
+	best, bestMiss := []*Piece(nil), math.Min(now-closeStops, now*worthwhile)
 	for _, a := range q.near {
 		if a.miss >= bestMiss {
 			break

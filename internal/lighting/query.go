@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"math"
@@ -71,7 +71,7 @@ func asking(to *aim, want float64, dims bool) query {
 // lightSearch is one search for a group of lights beside all that is up.
 type lightSearch struct {
 	query
-	s *setup
+	s *Setup
 	// have is the level at the middle without the group, corners that at the zone's corners.
 	have    float64
 	corners [8]float64
@@ -80,17 +80,17 @@ type lightSearch struct {
 	before  []float64 // the key's levels elsewhere, which a further zone's group must leave alone
 	solo    light.Scene
 	lit     *light.Lit
-	laid    placing
+	laid    layout
 	outcome
 }
 
 // outcome is what a search has come to so far.
 type outcome struct {
 	near   []attempt // the nearest that did not do, best first
-	uneven []train   // did but for the corners, in the order in which they were tried
+	uneven []array   // did but for the corners, in the order in which they were tried
 	looked int       // places lit
 	blown  int       // refused because they do not hold the gust
-	found  train     // the one that run or nearest put up
+	found  array     // the one that run or nearest put up
 }
 
 // again is the same search, begun anew for another query about the same aim.
@@ -100,14 +100,14 @@ func (q *lightSearch) again(ask query) *lightSearch {
 	return &o
 }
 
-// attempt is a train in its place and by how many stops it is expected to miss.
+// attempt is an array in its place and by how many stops it is expected to miss.
 type attempt struct {
-	t    train
+	t    array
 	miss float64
 }
 
-// search measures what the setup gives before a search begins.
-func (s *setup) search(ask query) *lightSearch {
+// newSearch measures what the setup gives before a search begins.
+func newSearch(s *Setup, ask query) *lightSearch {
 	q := &lightSearch{query: ask, s: s, lit: s.solo}
 	to := ask.to
 	if to.keepOff {
@@ -118,9 +118,9 @@ func (s *setup) search(ask query) *lightSearch {
 	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
 	ground := 0.0
 	if q.dims {
-		ground = s.sc.Ground
+		ground = s.Sc.Ground
 	}
-	q.solo = light.Scene{SkyLx: s.sc.SkyLx, GroundReflectance: ground, Hard: s.sc.Hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
+	q.solo = light.Scene{SkyLx: s.Sc.SkyLx, GroundReflectance: ground, Hard: s.Sc.Hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
 	q.lit.Set(&q.solo)
 	l := q.lit.Face(to.mid, to.face)
 	q.open = l.Total()
@@ -142,41 +142,41 @@ func (to *aim) corner(i int) geom.Vec {
 	return overGround(geom.Box{Mid: to.mid, Half: to.half}.Corner(i))
 }
 
-// toward is the direction to the source that reflectors work with; nil where there is none.
-func (s *setup) toward() func(geom.Vec) geom.Vec {
-	if s.sc.Driver < 0 {
+// towardDriver is the direction to the source that reflectors work with; nil where there is none.
+func towardDriver(s *Setup) func(geom.Vec) geom.Vec {
+	if s.Sc.Driver < 0 {
 		return nil
 	}
-	return s.sc.Toward
+	return s.Sc.Toward
 }
 
-// lay works out where everything of a train stands.
-func (q *lightSearch) lay(t *train) {
-	toward := q.s.toward()
+// layOut works out where everything of an array stands.
+func (q *lightSearch) layOut(t *array) {
+	toward := towardDriver(q.s)
 	if q.dims {
 		toward = nil
 	}
-	t.lay(q.to, toward, &q.laid)
+	t.layOut(q.to, toward, &q.laid)
 }
 
-// shine lays a train and lights it alone.
-func (q *lightSearch) shine(t *train) {
-	q.lay(t)
+// shine lays an array and lights it alone.
+func (q *lightSearch) shine(t *array) {
+	q.layOut(t)
 	q.solo.Panels, q.solo.Lamps = q.solo.Panels[:0], q.solo.Lamps[:0]
 	t.shine(&q.laid, &q.solo)
 	q.lit.Set(&q.solo)
 	q.looked++
 }
 
-// expect is the level that a train makes, from what it gives alone.
-func (q *lightSearch) expect(t *train) float64 {
+// expect is the level that an array makes, from what it gives alone.
+func (q *lightSearch) expect(t *array) float64 {
 	q.shine(t)
 	l := q.lit.Face(q.to.mid, q.to.face)
 	return math.Max(q.have+l.Total()-q.open, scene.DarkestLx)
 }
 
-// evens says whether the train that was lit last serves the whole zone.
-func (q *lightSearch) evens(t *train) bool {
+// evens reports whether the array that was lit last serves the whole zone.
+func (q *lightSearch) evens(t *array) bool {
 	if !q.even {
 		return true
 	}
@@ -190,16 +190,16 @@ func (q *lightSearch) evens(t *train) bool {
 		if t.of.lamp != nil || !t.of.specular() {
 			continue
 		}
-		if l.Beam+l.Glow < beamShare*(mid.Beam+mid.Glow) || t.veil == nil && l.Beam < beamShare*mid.Beam {
+		if l.Beam+l.Glow < beamShare*(mid.Beam+mid.Glow) || t.diffuser == nil && l.Beam < beamShare*mid.Beam {
 			return false
 		}
 	}
 	return true
 }
 
-// fits says whether everything of the train laid last is out of the picture and off the zones.
-func (q *lightSearch) fits(t *train) bool {
-	if t.veil != nil && !q.s.standsOff(q.laid.veilTo, q.to, q.laid.dir) {
+// fits reports whether everything of the array laid last is out of the picture and off the zones.
+func (q *lightSearch) fits(t *array) bool {
+	if t.diffuser != nil && !q.s.standsOff(q.laid.diffuserOuter, q.to, q.laid.dir) {
 		return false
 	}
 	for i := range q.laid.n {
@@ -221,26 +221,26 @@ func (q *lightSearch) fits(t *train) bool {
 // lampSizeM is the room that a lamp's head takes (common practice, no source).
 const lampSizeM = 0.5
 
-// harsh says at once that a train looks too small to be soft from anywhere: the spot on a mirror is the sun's.
-func (q *lightSearch) harsh(t *train) bool {
-	if t.veil != nil && t.veil.fabric.BeamShare > scene.HardShare {
+// harsh reports at once whether an array looks too small to be soft from anywhere: the spot on a mirror is the sun's.
+func (q *lightSearch) harsh(t *array) bool {
+	if t.diffuser != nil && t.diffuser.fabric.BeamShare > scene.HardShare {
 		return true // what passes straight is hard light by the same rule as that of the sources
 	}
-	if t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.Driver < 0 {
+	if t.diffuser != nil || t.of.lamp != nil || !t.of.specular() || q.s.Sc.Driver < 0 {
 		return false
 	}
-	return 2*(t.of.front.LobeDeg+q.s.sc.Hard[q.s.sc.Driver].RadiusDeg) < harshDeg
+	return 2*(t.of.front.LobeDeg+q.s.Sc.Hard[q.s.Sc.Driver].RadiusDeg) < harshDeg
 }
 
-// hides says whether the veil laid last stands between every lamp, or the middle of every board, and the whole zone.
-func (q *lightSearch) hides(t *train) bool {
+// hides reports whether the diffuser laid last stands between every lamp, or the middle of every board, and the whole zone.
+func (q *lightSearch) hides(t *array) bool {
 	for i := range q.laid.n {
 		from := q.laid.rects[i].Center
 		if t.of.lamp != nil {
 			from = q.laid.lamps[i].At
 		}
 		for k := range 8 {
-			if !q.laid.veil.CutBy(from, q.to.corner(k)) {
+			if !q.laid.diffuser.CutBy(from, q.to.corner(k)) {
 				return false
 			}
 		}
@@ -248,10 +248,10 @@ func (q *lightSearch) hides(t *train) bool {
 	return true
 }
 
-// softens says whether the train lit last looks large enough not to be harsh.
-func (q *lightSearch) softens(t *train) bool {
-	if t.veil != nil {
-		return light.ApparentDeg(q.to.mid, q.laid.veil.Corners()) >= harshDeg && q.hides(t)
+// softens reports whether the array lit last looks large enough not to be harsh.
+func (q *lightSearch) softens(t *array) bool {
+	if t.diffuser != nil {
+		return light.ApparentDeg(q.to.mid, q.laid.diffuser.Corners()) >= harshDeg && q.hides(t)
 	}
 	if t.of.lamp != nil {
 		return false

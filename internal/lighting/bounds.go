@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"math"
@@ -6,18 +6,18 @@ import (
 	"kitspan/internal/geom"
 )
 
-// nearest is a distance under which a train in its direction would stand in the picture, among the people or, where it
+// nearest is a distance under which an array in its direction would stand in the picture, among the people or, where it
 // throws a beam, leave the ends of the zone without: what is tried starts there.
-func (q *lightSearch) nearest(t *train) float64 {
-	to, st := q.to, q.s.sc.St
+func (q *lightSearch) nearest(t *array) float64 {
+	to, st := q.to, q.s.Sc.St
 	sin, cos := math.Sincos(t.phi * math.Pi / 180)
 	// The zone's reach in that direction, and half its width square to it.
 	keep := sin*to.half.X + math.Abs(cos)*to.half.Y + stepOffM
 	across := math.Abs(cos)*to.half.X + sin*to.half.Y
 	r := keep
 	span, beam := t.span()
-	if t.veil != nil {
-		span = t.veil.sheet.HalfU
+	if t.diffuser != nil {
+		span = t.diffuser.sheet.HalfU
 	}
 	// Out of the picture to the side, or behind the lens. A sheet stands slanted to its row: half its span is counted.
 	h := span / 2
@@ -27,7 +27,7 @@ func (q *lightSearch) nearest(t *train) float64 {
 		side = math.Min(side, (ahead-h*sin)/cos)
 	}
 	r = math.Max(r, side)
-	if q.even && t.veil == nil && t.of.lamp == nil && t.of.specular() {
+	if q.even && t.diffuser == nil && t.of.lamp == nil && t.of.specular() {
 		spread := math.Tan((t.of.front.LobeDeg + 0.3) * math.Pi / 180)
 		if gap := across - beam; gap > 0 {
 			r = math.Max(r, gap/spread)
@@ -36,8 +36,8 @@ func (q *lightSearch) nearest(t *train) float64 {
 	return r
 }
 
-// span is half the length of a train's row, and half the width of the beam that it throws close by.
-func (t *train) span() (row, beam float64) {
+// span is half the length of an array's row, and half the width of the beam that it throws close by.
+func (t *array) span() (row, beam float64) {
 	sh := t.of.sheet
 	if t.turned {
 		sh = sh.Turned()
@@ -50,10 +50,10 @@ func (t *train) span() (row, beam float64) {
 	return (n-1)/2*pitch + sh.OutU, (n-1)/2*pitch + math.Hypot(sh.OutU, sh.OutV)
 }
 
-// ceiling is a level that a train cannot beat at its distance: what it adds to a face square to it or, of one that takes
+// ceiling is a level that an array cannot beat at its distance: what it adds to a face square to it or, of one that takes
 // light away, what it can hide.
-func (q *lightSearch) ceiling(t *train) float64 {
-	sc := q.s.sc
+func (q *lightSearch) ceiling(t *array) float64 {
+	sc := q.s.Sc
 	r := t.r
 	near := math.Max(r-t.of.sheet.OutU, r/2)
 	whole := 0.0 // all hard light, square on
@@ -84,13 +84,13 @@ func (q *lightSearch) ceiling(t *train) float64 {
 		return math.Max(sc.SkyLx, sc.Ground*(sc.SkyLx+up)) * seen(n*t.of.areaM2, near) * dimSlack
 	}
 	if t.of.lamp != nil {
-		if t.veil == nil {
+		if t.diffuser == nil {
 			return n * t.of.lamp.IntensityCd / (near * near)
 		}
 		back := t.back()
 		onVeil := n * t.of.lamp.IntensityCd / (back * back)
-		pass := t.veil.fabric.Transmittance
-		return pass*onVeil*seen(t.veil.areaM2, r) + pass*t.veil.fabric.BeamShare*n*t.of.lamp.IntensityCd/((r+back)*(r+back))
+		pass := t.diffuser.fabric.Transmittance
+		return pass*onVeil*seen(t.diffuser.areaM2, r) + pass*t.diffuser.fabric.BeamShare*n*t.of.lamp.IntensityCd/((r+back)*(r+back))
 	}
 	f := &t.of.front
 	driver := 0.0
@@ -98,29 +98,29 @@ func (q *lightSearch) ceiling(t *train) float64 {
 		driver = whole
 	}
 	spread := near * math.Tan(f.LobeDeg*math.Pi/180)
-	if t.veil != nil {
+	if t.diffuser != nil {
 		spread = 0
 	}
 	beam := f.Specular * driver * n * math.Min(1, t.of.areaM2/(math.Pi*spread*spread+1e-9))
 	glow := f.Diffuse*whole + (f.Diffuse+f.Specular)*sc.SkyLx
-	if t.veil == nil {
+	if t.diffuser == nil {
 		return beam + glow*seen(n*t.of.areaM2, near)
 	}
-	pass := t.veil.fabric.Transmittance
-	return pass * ((beam+glow)*seen(t.veil.areaM2, r) + t.veil.fabric.BeamShare*beam)
+	pass := t.diffuser.fabric.Transmittance
+	return pass * ((beam+glow)*seen(t.diffuser.areaM2, r) + t.diffuser.fabric.BeamShare*beam)
 }
 
 // dimSlack covers what a panel takes by its shadow on the ground beside what it hides.
 const dimSlack = 1.5
 
-// flows says whether the beams of a train carry enough light at all to give the middle of the zone the level that is
+// flows reports whether the beams of an array carry enough light at all to give the middle of the zone the level that is
 // missing and its corners beamShare of that: a beam that falls off evenly to all sides has then at least meanShare of it over the
 // whole zone.
-func (q *lightSearch) flows(t *train) bool {
-	if !q.even || t.veil != nil || t.of.lamp != nil || !t.of.specular() || q.s.sc.Driver < 0 {
+func (q *lightSearch) flows(t *array) bool {
+	if !q.even || t.diffuser != nil || t.of.lamp != nil || !t.of.specular() || q.s.Sc.Driver < 0 {
 		return true
 	}
-	h := &q.s.sc.Hard[q.s.sc.Driver]
+	h := &q.s.Sc.Hard[q.s.Sc.Driver]
 	if h.At != nil {
 		return true
 	}

@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"cmp"
@@ -8,27 +8,27 @@ import (
 	"kitspan/internal/placement"
 )
 
-// trains are the groups that can be made of the house's gear, in the order in which they are tried: by what the user
+// arrays are the groups that can be made of the house's gear, in the order in which they are tried: by what the user
 // prefers. Each list is made when first asked for.
-type trains struct {
+type arrays struct {
 	gear   *gear
 	prefer string
-	lists  [trainKinds][]train
-	made   [trainKinds]bool
+	lists  [arrayKinds][]array
+	made   [arrayKinds]bool
 }
 
-// trainKind names a list of trains.
-type trainKind int
+// arrayKind names a list of arrays.
+type arrayKind int
 
 const (
-	plainTrains  trainKind = iota // boards and framed cloths
-	weakTrains                    // those of them that throw no beam
-	fillTrains                    // the smaller of those
-	veiledTrains                  // those that do, behind a diffusing frame
-	blackTrains
-	lampTrains
-	softLampTrains // lamps behind a diffusing frame
-	trainKinds
+	plainArrays    arrayKind = iota // boards and framed cloths
+	weakArrays                      // those of them that throw no beam
+	fillArrays                      // the smaller of those
+	diffusedArrays                  // those that do, behind a diffusing frame
+	blackArrays
+	lampArrays
+	softLampArrays // lamps behind a diffusing frame
+	arrayKinds
 )
 
 const (
@@ -43,84 +43,84 @@ const (
 	// largestFillM2 is up to which area a fill that throws no beam is preferred to a smaller one that does (common
 	// practice, no source).
 	largestFillM2 = 3.0
-	// largestVeilM2 is the largest diffusing frame put before reflectors: larger ones are overheads, not veils (common
+	// largestDiffuserM2 is the largest diffusing frame put before reflectors: larger ones are overheads, not diffusers (common
 	// practice, no source).
-	largestVeilM2 = 6.0
+	largestDiffuserM2 = 6.0
 )
 
 // of is the list of a kind.
-func (tr *trains) of(kind trainKind) []train {
+func (tr *arrays) of(kind arrayKind) []array {
 	if tr.made[kind] {
 		return tr.lists[kind]
 	}
 	tr.made[kind] = true
-	var list []train
+	var list []array
 	switch kind {
-	case plainTrains:
-		list = every(tr.gear.givers, mostUnits)
-	case weakTrains:
-		for _, t := range tr.of(plainTrains) {
+	case plainArrays:
+		list = every(tr.gear.emitters, mostUnits)
+	case weakArrays:
+		for _, t := range tr.of(plainArrays) {
 			if !t.of.specular() {
 				list = append(list, t)
 			}
 		}
-	case fillTrains:
-		for _, t := range tr.of(weakTrains) {
+	case fillArrays:
+		for _, t := range tr.of(weakArrays) {
 			if float64(t.n)*t.of.areaM2 <= largestFillM2 {
 				list = append(list, t)
 			}
 		}
-	case blackTrains:
+	case blackArrays:
 		for _, t := range every(tr.gear.blacks, mostFramed) {
 			if float64(t.n)*t.of.areaM2 <= largestBlackM2 {
 				list = append(list, t)
 			}
 		}
-	case lampTrains:
+	case lampArrays:
 		list = every(tr.gear.lamps, mostLamps)
-	case veiledTrains:
-		for _, v := range tr.gear.veils {
-			if v.areaM2 > largestVeilM2 {
+	case diffusedArrays:
+		for _, v := range tr.gear.diffusers {
+			if v.areaM2 > largestDiffuserM2 {
 				continue
 			}
-			for _, t := range tr.of(plainTrains) {
+			for _, t := range tr.of(plainArrays) {
 				if t.of.specular() && t.n <= mostLamps && !t.turned {
-					t.veil = v
+					t.diffuser = v
 					list = append(list, t)
 				}
 			}
 		}
-	case softLampTrains:
-		for _, v := range tr.gear.veils {
-			for _, t := range tr.of(lampTrains) {
-				t.veil = v
+	case softLampArrays:
+		for _, v := range tr.gear.diffusers {
+			for _, t := range tr.of(lampArrays) {
+				t.diffuser = v
 				list = append(list, t)
 			}
 		}
-	case trainKinds: // no kind, but how many there are
+	case arrayKinds: // no kind, but how many there are
 	}
 	tr.lists[kind] = tr.sorted(list)
 	return tr.lists[kind]
 }
 
 // every is each thing in every number that the house has and that stands side by side.
-func every(list []*giver, most int) (all []train) {
+func every(list []*emitter, most int) (all []array) {
 	for _, l := range list {
 		n := most
 		if l.frame != nil {
 			n = min(n, mostFramed)
 		}
 		for k := 1; k <= min(n, l.owned); k++ {
-			all = append(all, train{of: l, n: k})
+			all = append(all, array{of: l, n: k})
 			if l.frame == nil && l.lamp == nil && !l.sheet.Square() {
-				all = append(all, train{of: l, n: k, turned: true})
+				all = append(all, array{of: l, n: k, turned: true})
 			}
 		}
 	}
 	return all
 }
 
-func (tr *trains) sorted(list []train) []train {
+func (tr *arrays) sorted(list []array) []array {
 	type keyed struct {
 		rank overhead.Rank
 		at   int
@@ -133,24 +133,24 @@ func (tr *trains) sorted(list []train) []train {
 	slices.SortFunc(keys, func(a, b keyed) int {
 		return cmp.Or(cmp.Compare(placement.Flag(a.many), placement.Flag(b.many)), slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at, b.at))
 	})
-	out := make([]train, len(list))
+	out := make([]array, len(list))
 	for i, k := range keys {
 		out[i] = list[k.at]
 	}
 	return out
 }
 
-// rank orders trains by what the user prefers, stands apart.
-func (t *train) rank(prefer string) overhead.Rank {
+// rank orders arrays by what the user prefers, stands apart.
+func (t *array) rank(prefer string) overhead.Rank {
 	n := float64(t.n)
 	area, mass, minor := n*t.of.areaM2, n*t.of.massKg, int64(t.n)*t.of.minor
-	if t.veil != nil {
-		area, mass, minor = area+t.veil.areaM2, mass+t.veil.massKg, minor+t.veil.minor
+	if t.diffuser != nil {
+		area, mass, minor = area+t.diffuser.areaM2, mass+t.diffuser.massKg, minor+t.diffuser.minor
 	}
 	return overhead.RankBy(prefer, area, mass, minor, t.n)
 }
 
-// alike says whether two trains are of the same things in the same number.
-func (t *train) alike(o *train) bool {
-	return t.of == o.of && t.n == o.n && t.turned == o.turned && t.veil == o.veil
+// alike reports whether two arrays are of the same things in the same number.
+func (t *array) alike(o *array) bool {
+	return t.of == o.of && t.n == o.n && t.turned == o.turned && t.diffuser == o.diffuser
 }

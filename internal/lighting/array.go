@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"math"
@@ -20,14 +20,14 @@ type aim struct {
 	keepOff   bool // the light may cross no zone but its own
 }
 
-// train is a group of n of one kind in a row square to the line to its aim, with a veil before them or without.
-type train struct {
-	of     *giver
-	n      int
-	turned bool // the sheets' sides swapped
-	veil   *veil
+// array is a group of n of one kind in a row square to the line to its aim, with a diffuser before them or without.
+type array struct {
+	of       *emitter
+	n        int
+	turned   bool // the sheets' sides swapped
+	diffuser *framedFabric
 	// phi is the direction from the aim to the group on the ground, degrees from the lens's own side toward the aim's
-	// side; r the distance (of the veil, where there is one) and z the height of the row's middle, metres.
+	// side; r the distance (of the diffuser, where there is one) and z the height of the row's middle, metres.
 	phi, r, z float64
 	gapM      float64 // between neighbours
 }
@@ -40,29 +40,29 @@ const (
 	// boardEdgeM is the least height of a board's lowest edge: it may stand on the ground (contract), but its stand holds
 	// it a little over it.
 	boardEdgeM = 0.1
-	// veilGapM is the distance from a veil to the reflectors behind it (common practice, no source).
-	veilGapM = 1.2
-	// longestThrowM and shortestThrowM bound how far behind a veil its lamps stand.
+	// diffuserGapM is the distance from a diffuser to the reflectors behind it (common practice, no source).
+	diffuserGapM = 1.2
+	// longestThrowM and shortestThrowM bound how far behind a diffuser its lamps stand.
 	longestThrowM  = 4.0
 	shortestThrowM = 0.6
 	mostUnits      = 6
 )
 
-// placing is a train in its place.
-type placing struct {
-	rects  [mostUnits]geom.Rect // sheets, or nothing for lamps
-	outers [mostUnits]geom.Rect
-	goals  [mostUnits]geom.Vec // what each sheet sends its light to
-	lamps  [mostUnits]light.Lamp
-	n      int
-	veil   geom.Rect
-	veilTo geom.Rect // with its tubes
-	dir    geom.Vec  // on the ground, from the aim to the group
+// layout is an array in its place.
+type layout struct {
+	rects         [mostUnits]geom.Rect // sheets, or nothing for lamps
+	outers        [mostUnits]geom.Rect
+	goals         [mostUnits]geom.Vec // what each sheet sends its light to
+	lamps         [mostUnits]light.Lamp
+	n             int
+	diffuser      geom.Rect
+	diffuserOuter geom.Rect // with its tubes
+	dir           geom.Vec  // on the ground, from the aim to the group
 }
 
-// lay works out where everything of a train stands. toward is the direction to the source that its reflectors work
+// layOut works out where everything of an array stands. toward is the direction to the source that its reflectors work
 // with, from a point; nil where there is none.
-func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
+func (t *array) layOut(to *aim, toward func(geom.Vec) geom.Vec, out *layout) {
 	sin, cos := math.Sincos(t.phi * math.Pi / 180)
 	out.dir = geom.Vec{X: to.side * sin, Y: -cos}
 	along := geom.Vec{X: -out.dir.Y, Y: out.dir.X}
@@ -70,10 +70,10 @@ func (t *train) lay(to *aim, toward func(geom.Vec) geom.Vec, out *placing) {
 	at := to.mid.Add(out.dir.Scale(t.r))
 	rowZ := t.z
 	target, widest := to.mid, 2*(math.Abs(along.X)*to.half.X+math.Abs(along.Y)*to.half.Y)
-	if t.veil != nil {
-		sh := t.veil.sheet
+	if t.diffuser != nil {
+		sh := t.diffuser.sheet
 		at.Z = math.Max(t.z, sh.OutV+scene.LowEdgeM)
-		out.veil, out.veilTo = sheetToward(at, to.mid.Sub(at), sh)
+		out.diffuser, out.diffuserOuter = sheetToward(at, to.mid.Sub(at), sh)
 		target, widest, rowZ = at, 2*sh.HalfU, at.Z
 		at = at.Add(out.dir.Scale(t.back()))
 	}
@@ -118,13 +118,13 @@ func halving(n, source geom.Vec) geom.Vec {
 	return n
 }
 
-// back is how far behind the veil the reflectors or lamps stand.
-func (t *train) back() float64 {
+// back is how far behind the diffuser the reflectors or lamps stand.
+func (t *array) back() float64 {
 	if t.of.lamp == nil {
-		return veilGapM
+		return diffuserGapM
 	}
 	// Far enough for half the lamp's peak to reach the corners of the cloth.
-	throw := math.Hypot(t.veil.sheet.HalfU, t.veil.sheet.HalfV) / math.Tan(math.Min(t.of.lamp.BeamDeg, 150)/2*math.Pi/180)
+	throw := math.Hypot(t.diffuser.sheet.HalfU, t.diffuser.sheet.HalfV) / math.Tan(math.Min(t.of.lamp.BeamDeg, 150)/2*math.Pi/180)
 	return math.Min(longestThrowM, math.Max(shortestThrowM, throw))
 }
 
@@ -145,8 +145,8 @@ func sheetToward(at, n geom.Vec, sh placement.Size) (work, outer geom.Rect) {
 	return work, outer
 }
 
-// shine adds the train's panels and lamps to a scene.
-func (t *train) shine(p *placing, s *light.Scene) {
+// shine adds the array's panels and lamps to a scene.
+func (t *array) shine(p *layout, s *light.Scene) {
 	for i := range p.n {
 		if t.of.lamp != nil {
 			s.Lamps = append(s.Lamps, p.lamps[i])
@@ -154,22 +154,22 @@ func (t *train) shine(p *placing, s *light.Scene) {
 		}
 		s.Panels = append(s.Panels, t.of.panel(p.rects[i]))
 	}
-	if t.veil != nil {
-		v := t.veil.panel(true)
-		v.Corners = p.veil.Corners()
+	if t.diffuser != nil {
+		v := t.diffuser.panel(true)
+		v.Corners = p.diffuser.Corners()
 		s.Panels = append(s.Panels, v)
 	}
 }
 
-func (l *giver) panel(r geom.Rect) light.Panel {
+func (l *emitter) panel(r geom.Rect) light.Panel {
 	return light.Panel{
 		Corners: r.Corners(), A: l.front, B: l.back, Transmittance: l.transmittance, BeamShare: l.beamShare,
 	}
 }
 
-// stands off says whether a sheet is out of the picture, off every zone and off the camera.
-func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
-	st := s.sc.St
+// stands off reports whether a sheet is out of the picture, off every zone and off the camera.
+func (s *Setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
+	st := s.Sc.St
 	c := outer.Corners()
 	keep := math.Abs(dir.X)*to.half.X + math.Abs(dir.Y)*to.half.Y + stepOffM
 	for i := range c {
@@ -193,8 +193,8 @@ func (s *setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 	return st.View.PolygonClearance(c[:]) >= st.ViewM+scene.GuardM && (!to.keepOff || !s.crossesOther(c[:], to))
 }
 
-// crossesOther says whether light from points on a sheet passes a zone that it is not for on its way to the aim.
-func (s *setup) crossesOther(from []geom.Vec, to *aim) bool {
+// crossesOther reports whether light from points on a sheet passes a zone that it is not for on its way to the aim.
+func (s *Setup) crossesOther(from []geom.Vec, to *aim) bool {
 	// Where it goes, the middle first, and the box that holds all of its ways.
 	goals := [9]geom.Vec{to.mid}
 	for i := range 8 {
@@ -220,7 +220,7 @@ func (s *setup) crossesOther(from []geom.Vec, to *aim) bool {
 	return false
 }
 
-// aside says whether points all lie beyond one side of a zone grown by the room that people need.
+// aside reports whether points all lie beyond one side of a zone grown by the room that people need.
 func aside(points []geom.Vec, mid, half geom.Vec) bool {
 	left, right, near, far := true, true, true, true
 	for _, p := range points {

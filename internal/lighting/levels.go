@@ -1,4 +1,4 @@
-package sizing
+package lighting
 
 import (
 	"context"
@@ -26,14 +26,14 @@ const (
 )
 
 // measure works out the levels of the setup as it stands.
-func (a *arranged) measure(ctx context.Context, pl *lightPlanner) {
+func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 	if ctx.Err() != nil {
 		return
 	}
-	st := a.sc.St
-	key, fill, back := a.faces(st.Mid)
-	a.levels = Levels{
-		At: a.sc.At, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.sc.Stops(key),
+	st := a.Sc.St
+	key, fill, back := a.Faces(st.Mid)
+	a.Levels = Levels{
+		At: a.Sc.At, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.Sc.Stops(key),
 		ContrastStops:   light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
 		UniformityStops: a.spread(ctx, st.Mid, st.Half), SoftnessDeg: a.softness(st.Mid),
 		OtherZones: []ZoneLevels{},
@@ -43,17 +43,17 @@ func (a *arranged) measure(ctx context.Context, pl *lightPlanner) {
 			return
 		}
 		z := &a.zones[i+1]
-		lx := a.level(z.Mid, a.sc.Key)
-		a.levels.OtherZones = append(a.levels.OtherZones, ZoneLevels{
-			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.sc.Stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
+		lx := a.level(z.Mid, a.Sc.Key)
+		a.Levels.OtherZones = append(a.Levels.OtherZones, ZoneLevels{
+			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.Sc.Stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
 		})
 	}
-	a.trim = a.trims(ctx)
-	a.reaim = a.reaims(ctx)
+	a.Trim = a.trims(ctx)
+	a.Reaim = a.reaims(ctx)
 }
 
 // softness is the apparent size of the largest piece, or else hard source, that lights the subject; light must be up to date.
-func (a *arranged) softness(at geom.Vec) float64 {
+func (a *Arrangement) softness(at geom.Vec) float64 {
 	deg := 0.0
 	for i := range a.scene.Panels {
 		if a.gives(i) {
@@ -63,28 +63,28 @@ func (a *arranged) softness(at geom.Vec) float64 {
 	if deg > 0 {
 		return deg
 	}
-	if a.sc.SkyLx > 0 && len(a.sc.Hard) == 0 {
+	if a.Sc.SkyLx > 0 && len(a.Sc.Hard) == 0 {
 		return 180 // the sky is all there is
 	}
-	for i := range a.sc.Hard {
-		deg = math.Max(deg, 2*a.sc.Hard[i].RadiusDeg)
+	for i := range a.Sc.Hard {
+		deg = math.Max(deg, 2*a.Sc.Hard[i].RadiusDeg)
 	}
 	return deg
 }
 
-// gives says whether a panel of the scene is there to give light: overheads, reflectors, veils and fills for the main
+// gives reports whether a panel of the scene is there to give light: overheads, reflectors, diffusers and fills for the main
 // zone.
-func (a *arranged) gives(panel int) bool {
-	if panel < len(a.choices) {
+func (a *Arrangement) gives(panel int) bool {
+	if panel < len(a.Rigs) {
 		return true
 	}
-	panel -= len(a.choices)
-	for _, p := range a.pieces {
-		if p.lamp != nil {
+	panel -= len(a.Rigs)
+	for _, p := range a.Pieces {
+		if p.Lamp != nil {
 			continue
 		}
 		if panel == 0 {
-			return p.serves == shot.MainLabel && p.role != finding.RoleBlack && p.role != finding.RoleNet && p.role != finding.RoleCameraShade
+			return p.Serves == shot.MainLabel && p.Role != finding.RoleBlack && p.Role != finding.RoleNet && p.Role != finding.RoleCameraShade
 		}
 		panel--
 	}
@@ -92,12 +92,12 @@ func (a *arranged) gives(panel int) bool {
 }
 
 // trims are the key levels at distances around the one chosen, everything else as it stands.
-func (a *arranged) trims(ctx context.Context) []TrimStep {
-	if a.key == nil {
+func (a *Arrangement) trims(ctx context.Context) []TrimStep {
+	if a.Key == nil {
 		return nil
 	}
-	pieces := a.pieces[a.key.first : a.key.first+a.key.count]
-	kept := make([]piece, len(pieces))
+	pieces := a.Pieces[a.Key.first : a.Key.first+a.Key.count]
+	kept := make([]Piece, len(pieces))
 	for i, p := range pieces {
 		kept[i] = *p
 	}
@@ -107,8 +107,8 @@ func (a *arranged) trims(ctx context.Context) []TrimStep {
 		}
 		a.light()
 	}()
-	var laid placing
-	t := a.key.train
+	var laid layout
+	t := a.Key.Array
 	chosen := t.r
 	far := math.Max(chosen, math.Min(chosen*trimFar, scene.FarM))
 	near := chosen * trimNear
@@ -121,21 +121,21 @@ func (a *arranged) trims(ctx context.Context) []TrimStep {
 		if i > 2 {
 			t.r = chosen + (far-chosen)*float64(i-2)/2
 		}
-		t.lay(&a.key.to, a.toward(), &laid)
+		t.layOut(&a.Key.to, towardDriver(a.Setup), &laid)
 		for k, p := range pieces {
 			switch {
-			case k == laid.n: // the veil comes last
-				p.panel.Corners = laid.veil.Corners()
-			case p.lamp != nil:
+			case k == laid.n: // the diffuser comes last
+				p.panel.Corners = laid.diffuser.Corners()
+			case p.Lamp != nil:
 				l := laid.lamps[k]
-				p.lamp = &l
+				p.Lamp = &l
 			default:
 				p.panel.Corners = laid.rects[k].Corners()
 			}
 		}
-		key, fill, _ := a.faces(a.sc.St.Mid)
+		key, fill, _ := a.Faces(a.Sc.St.Mid)
 		out = append(out, TrimStep{
-			DistanceM: t.r, KeyLx: key, KeyStops: a.sc.Stops(key),
+			DistanceM: t.r, KeyLx: key, KeyStops: a.Sc.Stops(key),
 			ContrastStops: light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
 		})
 	}
@@ -145,29 +145,29 @@ func (a *arranged) trims(ctx context.Context) []TrimStep {
 // reaims is after how many minutes the key face has lost half a stop at the middle or a corner of the zone, the
 // reflectors left as they are aimed in mid-window; the window's length where it has not while the sun can be counted on.
 // Nil where nothing is aimed at the sun.
-func (a *arranged) reaims(ctx context.Context) *float64 {
-	if a.key == nil || a.key.role != finding.RoleReflector || !a.key.train.of.specular() || a.sc.Driver < 0 || len(a.sc.Directions) < 2 {
+func (a *Arrangement) reaims(ctx context.Context) *float64 {
+	if a.Key == nil || a.Key.role != finding.RoleReflector || !a.Key.Array.of.specular() || a.Sc.Driver < 0 || len(a.Sc.Directions) < 2 {
 		return nil
 	}
-	length := a.sc.Window.To.Sub(a.sc.Window.From)
-	hard := append([]light.Hard(nil), a.sc.Hard...)
+	length := a.Sc.Window.To.Sub(a.Sc.Window.From)
+	hard := append([]light.Hard(nil), a.Sc.Hard...)
 	levels := func(way geom.Vec) (out [9]float64) {
-		hard[a.sc.Driver].Dir = way
+		hard[a.Sc.Driver].Dir = way
 		a.open(hard)
 		a.lit.Set(&a.scene)
 		for i := range out {
-			p := a.sc.St.Mid
+			p := a.Sc.St.Mid
 			if i < 8 {
-				p = a.key.to.corner(i)
+				p = a.Key.to.corner(i)
 			}
-			out[i] = a.level(p, a.sc.Key)
+			out[i] = a.level(p, a.Sc.Key)
 		}
 		return out
 	}
-	start := levels(a.sc.Hard[a.sc.Driver].Dir)
+	start := levels(a.Sc.Hard[a.Sc.Driver].Dir)
 	defer a.light()
 	lost := func(after time.Duration) bool {
-		now := levels(a.sc.Direction(a.sc.At.Add(after)))
+		now := levels(a.Sc.Direction(a.Sc.At.Add(after)))
 		for i := range now {
 			if now[i] < reaimShare*start[i] {
 				return true
@@ -175,7 +175,7 @@ func (a *arranged) reaims(ctx context.Context) *float64 {
 		}
 		return false
 	}
-	half := min(length/2, a.sc.Until().Sub(a.sc.At))
+	half := min(length/2, a.Sc.Until().Sub(a.Sc.At))
 	minutes := length.Minutes()
 	if lost(half) {
 		lo, hi := time.Duration(0), half

@@ -2,7 +2,7 @@
 
 // Arithmetic in one goroutine, where the race detector finds nothing and takes eight times as long: deploy/tests.sh runs this without it.
 
-package sizing
+package lighting
 
 import (
 	"fmt"
@@ -16,12 +16,13 @@ import (
 	"kitspan/internal/light"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
+	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/shot/shottest"
 )
 
 // randomSetup is a setup without anything in it for a shot in the wind, all by chance.
-func randomSetup(t *testing.T, rng *rand.Rand, slug string) *setup {
+func randomSetup(t *testing.T, rng *rand.Rand, slug string) *Setup {
 	t.Helper()
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
 	d := shottest.Bare()
@@ -34,43 +35,40 @@ func randomSetup(t *testing.T, rng *rand.Rand, slug string) *setup {
 	if !ok {
 		t.Fatalf("no demo house %q", slug)
 	}
-	e, err := engineOf(&shot, stock, price.NewDesk(stock, shot.Window.Date))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return e.lights.newSetup(e.hourOf(&shot), nil)
+	prices := price.NewDesk(stock, shot.Window.Date)
+	return NewSetup(NewPlanner(&shot, stock, prices, anchorage.NewPlanner(&shot, stock, prices)), scene.LightOf(&shot), nil)
 }
 
 // randomPiece is a board, a framed cloth or a lamp of the house somewhere about the subject, turned anyhow.
-func (s *setup) randomPiece(rng *rand.Rand) *piece {
+func (s *Setup) randomPiece(rng *rand.Rand) *Piece {
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
 	at := geom.Toward(in(0, 360), 0).Scale(in(1, 6)).Add(geom.Vec{Z: in(0.5, 4.5)})
 	if rng.IntN(4) == 0 {
 		l := s.gear.lamps[rng.IntN(len(s.gear.lamps))]
-		return &piece{role: finding.RoleLamp, items: l.counts(1), massKg: l.massKg, lamp: &light.Lamp{At: at}}
+		return &Piece{Role: finding.RoleLamp, Items: l.counts(1), MassKg: l.massKg, Lamp: &light.Lamp{At: at}}
 	}
-	l := s.gear.givers[rng.IntN(len(s.gear.givers))]
-	p := &piece{role: finding.RoleReflector, items: l.counts(1), massKg: l.massKg, framed: l.frame != nil}
-	p.sheet, p.outer = sheetToward(at, geom.Toward(in(0, 360), in(-80, 80)), l.sheet)
+	l := s.gear.emitters[rng.IntN(len(s.gear.emitters))]
+	p := &Piece{Role: finding.RoleReflector, Items: l.counts(1), MassKg: l.massKg, framed: l.frame != nil}
+	p.Sheet, p.Outer = sheetToward(at, geom.Toward(in(0, 360), in(-80, 80)), l.sheet)
 	return p
 }
 
 // holdsSomewhere reports whether a piece by itself holds the gust as it stands, or on some other kind of stand of the house.
-func (s *setup) holdsSomewhere(p *piece) bool {
-	if got := s.fasten(p, p, s.ties.GustMS, s.left); got.Holds {
+func (s *Setup) holdsSomewhere(p *Piece) bool {
+	if got := s.Fasten(p, p, s.Ties.GustMS, s.Left); got.Holds {
 		return true
 	}
 	for i := range s.gear.stands {
 		w := &s.gear.stands[i]
 		other := *p
-		other.masts = nil
-		if !s.holdOn(&other, s.ends(p), []anchorage.Support{*w}) || !s.clearOf(&other, p) {
+		other.Masts = nil
+		if !s.standOn(&other, s.ends(p), []anchorage.Support{*w}) || !s.clearOf(&other, p) {
 			continue
 		}
-		for k := range other.masts {
-			other.masts[k].Support = w
+		for k := range other.Masts {
+			other.Masts[k].Support = w
 		}
-		if got := s.fasten(&other, p, s.ties.GustMS, s.left); got.Holds {
+		if got := s.Fasten(&other, p, s.Ties.GustMS, s.Left); got.Holds {
 			return true
 		}
 	}
@@ -88,11 +86,11 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 		s := randomSetup(t, rng, []string{"quayside", "northpier"}[rng.IntN(2)])
 		for range 60 {
 			p := s.randomPiece(rng)
-			if !s.hold(p, s.ends(p)) {
+			if !s.standUp(p, s.ends(p)) {
 				continue
 			}
 			clear(s.taken)
-			for _, kinds := range [][]anchorage.Fixing{s.ties.Bags, s.ties.Blocks, s.ties.Anchors} {
+			for _, kinds := range [][]anchorage.Fixing{s.Ties.Bags, s.Ties.Blocks, s.Ties.Anchors} {
 				for i := range kinds {
 					if item := kinds[i].Item; rng.IntN(3) == 0 {
 						s.taken[item.SKU] = item.Owned - min(item.Owned, rng.IntN(10))
@@ -100,21 +98,21 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 				}
 			}
 			can, does := s.canHold(p), s.holdsSomewhere(p)
-			what := fmt.Sprintf("seed %d: %s at %.3f in %.2f m/s", seed, p.items[0].SKU, p.masts[0].Held, s.ties.GustMS)
+			what := fmt.Sprintf("seed %d: %s at %.3f in %.2f m/s", seed, p.Items[0].SKU, p.Masts[0].Held, s.Ties.GustMS)
 			if can != does {
 				t.Errorf("%s holds: %v, answered: %v", what, does, can)
 			}
-			first := p.masts[0].Support
-			s.add([]*piece{p})
+			first := p.Masts[0].Support
+			s.add([]*Piece{p})
 			s.brace(t.Context())
-			if p.anchorage.Holds != does {
-				t.Errorf("%s holds somewhere: %v, braced: %v", what, does, p.anchorage.Holds)
+			if p.Anchorage.Holds != does {
+				t.Errorf("%s holds somewhere: %v, braced: %v", what, does, p.Anchorage.Holds)
 			}
 			s.drop(0)
 			switch {
 			case !can:
 				refused++
-			case does && p.masts[0].Support != first:
+			case does && p.Masts[0].Support != first:
 				saved++
 			default:
 				passed++
@@ -136,19 +134,19 @@ func TestBestIsABound(t *testing.T) {
 		s := randomSetup(t, rng, "quayside")
 		for range 40 {
 			p := s.randomPiece(rng)
-			if !s.hold(p, s.ends(p)) {
+			if !s.standUp(p, s.ends(p)) {
 				continue
 			}
-			got := s.fasten(p, p, s.ties.GustMS, s.left)
-			for i := range p.masts {
-				p.masts[i].Base.X, p.masts[i].Base.Y = p.masts[i].Held.X, p.masts[i].Held.Y
+			got := s.Fasten(p, p, s.Ties.GustMS, s.Left)
+			for i := range p.Masts {
+				p.Masts[i].Base.X, p.Masts[i].Base.Y = p.Masts[i].Held.X, p.Masts[i].Held.Y
 			}
 			var room [rigging.MaxSupports]rigging.Support
-			b := s.burden(p, &room)
-			best := s.ties.AtBest(&b, s.linesFor(p))
+			b := s.Burden(p, &room)
+			best := s.Ties.AtBest(&b, s.linesFor(p))
 			compared++
 			if got.Holds && !best.Holds || !best.Holds && got.Limits.GustLimitMS > best.Limits.GustLimitMS+1e-9 {
-				t.Errorf("seed %d: %s holds %v m/s, at best %v", seed, p.items[0].SKU, got.Limits.GustLimitMS, best.Limits.GustLimitMS)
+				t.Errorf("seed %d: %s holds %v m/s, at best %v", seed, p.Items[0].SKU, got.Limits.GustLimitMS, best.Limits.GustLimitMS)
 			}
 		}
 	}

@@ -1,0 +1,34 @@
+package lighting
+
+import (
+	"kitspan/internal/anchorage"
+	"kitspan/internal/catalog"
+	"kitspan/internal/light"
+	"kitspan/internal/price"
+	"kitspan/internal/shot"
+)
+
+// Planner shapes the light around the frames of one shot with what a house has. It is not safe for concurrent use:
+// see [Planner.Another].
+type Planner struct {
+	shot      *shot.Shot
+	stock     *catalog.Snapshot
+	ties      *anchorage.Planner
+	gear      *gear
+	arrays    *arrays
+	lit, solo *light.Lit // memory for levels
+	found     []found    // of the searches so far
+}
+
+func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner) *Planner {
+	g := newGear(s, prices)
+	pl := &Planner{shot: s, stock: stock, ties: ties, gear: g, arrays: &arrays{gear: g, prefer: s.Prefer}}
+	return pl.Another()
+}
+
+// Another is a planner with memory of its own, for working beside the first.
+func (pl *Planner) Another() *Planner {
+	own := *pl
+	own.lit, own.solo = &light.Lit{}, &light.Lit{}
+	return &own
+}

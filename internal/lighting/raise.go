@@ -1,0 +1,235 @@
+package lighting
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"kitspan/internal/anchorage"
+	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+	"kitspan/internal/placement"
+	"kitspan/internal/shot"
+)
+
+// putUp makes the pieces of the array laid last, with what holds them; ok is false where the house has too few, no stand
+// finds room, something is in the way, or a reflector stands in the shade at some instant of the window.
+func (q *lightSearch) putUp(ctx context.Context, t *array) (up []*Piece, ok bool) {
+	s := q.s
+	if s.Left(t.of.item.SKU) < t.n || t.of.cloth != nil && s.Left(t.of.cloth.SKU) < t.n {
+		return nil, false
+	}
+	before := len(s.Pieces)
+	defer s.drop(before) // put in one by one, so that each is clear of the last and counts on what the house has left
+	place := func(p *Piece, ends []geom.Vec) bool {
+		if !s.standUp(p, ends) || !s.clearOf(p, nil) || s.darkens(p) {
+			return false
+		}
+		if !q.windless && !s.canHold(p) {
+			q.blown++
+			return false
+		}
+		s.add([]*Piece{p})
+		up = append(up, p)
+		return true
+	}
+	for i := range q.laid.n {
+		if ctx.Err() != nil {
+			return nil, false
+		}
+		p := q.unit(t, i)
+		if !place(p, s.ends(p)) {
+			return nil, false
+		}
+		if (q.sunny || t.of.specular()) && t.of.lamp == nil && !s.inSun(p) {
+			return nil, false
+		}
+	}
+	if t.diffuser != nil {
+		if s.Left(t.diffuser.frame.SKU) < 1 || s.Left(t.diffuser.cloth.SKU) < 1 {
+			return nil, false
+		}
+		p := s.diffuserPiece(t.diffuser, q.diffuserRole, q.laid.diffuser, q.laid.diffuserOuter, t.diffuser.panel(true))
+		p.Serves = q.to.serves
+		if !place(p, s.ends(p)) {
+			return nil, false
+		}
+		for i := range up { // the diffuser may not take the sun from the reflectors that feed it
+			if q.sunny && t.of.lamp == nil && !s.inSun(up[i]) && up[i] != p {
+				return nil, false
+			}
+		}
+	}
+	return slices.Clone(up), true
+}
+
+// unit is one board, framed cloth or lamp of the array laid last.
+func (q *lightSearch) unit(t *array, i int) *Piece {
+	l := t.of
+	p := &Piece{Role: q.role, Face: l.face, Serves: q.to.serves, Items: l.counts(1), MassKg: l.massKg}
+	if l.lamp != nil {
+		lamp := q.laid.lamps[i]
+		p.Lamp, p.PowerW = &lamp, l.lamp.PowerW
+		return p
+	}
+	p.Sheet, p.Outer = q.laid.rects[i], q.laid.outers[i]
+	p.panel = l.panel(p.Sheet)
+	p.AreaM2, p.OuterM2 = l.areaM2, 4*p.Outer.HalfU*p.Outer.HalfV
+	p.framed, p.sunny = l.frame != nil, q.sunny || l.specular()
+	if goal := q.laid.goals[i]; l.specular() && len(q.s.Sc.Directions) > 1 {
+		p.Goal = &goal
+	}
+	return p
+}
+
+// diffuserPiece is a framed cloth in its place.
+func (s *Setup) diffuserPiece(v *framedFabric, role finding.Role, work, outer geom.Rect, panel light.Panel) *Piece {
+	panel.Corners = work.Corners()
+	return &Piece{
+		Role: role, Face: v.fabric.FaceA, Serves: shot.MainLabel, Items: v.counts(), MassKg: v.massKg,
+		Sheet: work, Outer: outer, panel: panel, AreaM2: v.areaM2, OuterM2: 4 * outer.HalfU * outer.HalfV, framed: true,
+	}
+}
+
+// ends are the points at which a piece is held: the middles of a frame's upright sides (two on each side, half-way up
+// and down, where the frame wants four), or the middle of a board or a lamp, on one stand.
+func (s *Setup) ends(p *Piece) []geom.Vec {
+	switch {
+	case p.Lamp != nil:
+		return []geom.Vec{p.Lamp.At}
+	case !p.framed:
+		return []geom.Vec{p.Outer.Center}
+	}
+	arm, up := p.Outer.U.Scale(p.Outer.HalfU), p.Outer.V.Scale(p.Outer.HalfV/2)
+	left, right := p.Outer.Center.Sub(arm), p.Outer.Center.Add(arm)
+	if s.stock.Item(p.Items[0].SKU).Spec.(*catalog.Frame).SupportsMin > uprightSupports {
+		// No stand holds low down: the lower pair holds as low as stands do, or just under the upper one.
+		drop := up.Scale(math.Min(2, math.Max(0.2, (p.Outer.Center.Z+up.Z-lowHoldM)/math.Max(up.Z, 1e-9))))
+		return []geom.Vec{left.Add(up), right.Add(up), left.Add(up).Sub(drop), right.Add(up).Sub(drop)}
+	}
+	return []geom.Vec{left, right}
+}
+
+// lowHoldM is how low a stand for heavy loads mostly holds (common practice, no source).
+const lowHoldM = 1.4
+
+// standUp puts the cheapest stand that reaches, carries its share and finds room under each of the points.
+func (s *Setup) standUp(p *Piece, ends []geom.Vec) bool { return s.standOn(p, ends, s.gear.stands) }
+
+// standOn is hold with some of the stands, in their order.
+func (s *Setup) standOn(p *Piece, ends []geom.Vec, stands []anchorage.Support) bool {
+	st := s.Sc.St
+	p.Masts = p.Masts[:0]
+	topM := p.TopM()
+	for _, at := range ends {
+		found := false
+		for i := range stands {
+			w := &stands[i]
+			used := 0
+			for k := range p.Masts {
+				if p.Masts[k].Support.Item == w.Item {
+					used++
+				}
+			}
+			if at.Z < w.Spec.LowestM || at.Z > w.Limits.HighestM || topM > w.Limits.TopM || p.MassKg/float64(len(ends))*s.safety > w.Spec.SafeLoadKg ||
+				s.Left(w.Item.SKU)-used < 1 {
+				continue
+			}
+			m, ok := anchorage.PutBase(st, at, w, &p.Outer, p.Masts)
+			if !ok || !s.offZones(m.Base, w.Spec.FootprintM) {
+				continue
+			}
+			p.Masts, found = append(p.Masts, m), true
+			break
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
+}
+
+// offZones reports whether a circle of feet is off every further zone; putBase keeps it off the main one.
+func (s *Setup) offZones(base geom.Vec, footM float64) bool {
+	for i := range s.zones {
+		z := &s.zones[i]
+		if !aside([]geom.Vec{base}, z.Mid, geom.Vec{X: z.Half.X + footM - stepOffM, Y: z.Half.Y + footM - stepOffM}) {
+			return false
+		}
+	}
+	return true
+}
+
+// inSun reports whether a reflector is in the full light of the driver all through the window, as it is aimed for mid-window
+// and, where it is aimed anew, as it is aimed then.
+func (s *Setup) inSun(p *Piece) bool {
+	if s.Sc.Driver < 0 {
+		return true
+	}
+	for _, way := range s.sunWays(p.Outer.Center) {
+		for _, r := range [2]geom.Rect{p.Outer, p.aimed(way)} {
+			if r.Normal().Dot(way) < leastCos {
+				return false
+			}
+		}
+		for _, ch := range s.Rigs {
+			if s.shadedBy(p, func(geom.Vec) geom.Rect { return ch.Placed.Outer }, way) {
+				return false
+			}
+		}
+		for _, o := range s.Pieces {
+			if o != p && o.Lamp == nil && s.shadedBy(p, o.aimed, way) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// shadedBy reports whether something stands between a reflector and the driver, both as printed and as aimed by then.
+func (s *Setup) shadedBy(p *Piece, o func(way geom.Vec) geom.Rect, way geom.Vec) bool {
+	there, then := p.Outer, p.aimed(way)
+	other := o(way)
+	if h := &s.Sc.Hard[s.Sc.Driver]; h.At != nil {
+		return shadesFrom(&other, &there, *h.At) || p.Goal != nil && shadesFrom(&other, &then, *h.At)
+	}
+	return shades(&other, &there, way) || p.Goal != nil && shades(&other, &then, way)
+}
+
+// aimed is a piece's sheet when the source stands in a direction: turned with it where it is aimed anew.
+func (p *Piece) aimed(way geom.Vec) geom.Rect {
+	if p.Goal == nil {
+		return p.Outer
+	}
+	sh := placement.Size{HalfU: p.Outer.HalfU, HalfV: p.Outer.HalfV, OutU: p.Outer.HalfU, OutV: p.Outer.HalfV}
+	r, _ := sheetToward(p.Outer.Center, halving(p.Goal.Sub(p.Outer.Center).Unit(), way), sh)
+	return r
+}
+
+// sunWays are the directions to the driver over the window as seen from a point.
+func (s *Setup) sunWays(p geom.Vec) []geom.Vec {
+	if h := &s.Sc.Hard[s.Sc.Driver]; h.At != nil {
+		return []geom.Vec{h.At.Sub(p).Unit()}
+	}
+	return s.Sc.Directions
+}
+
+// darkens reports whether a piece would take the sun from a reflector that stands, at some instant of the window.
+func (s *Setup) darkens(p *Piece) bool {
+	if s.Sc.Driver < 0 || p.Lamp != nil {
+		return false
+	}
+	for _, o := range s.Pieces {
+		if !o.sunny && o.Goal == nil {
+			continue
+		}
+		for _, way := range s.sunWays(o.Outer.Center) {
+			if s.shadedBy(o, p.aimed, way) {
+				return true
+			}
+		}
+	}
+	return false
+}

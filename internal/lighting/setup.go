@@ -1,0 +1,258 @@
+package lighting
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"kitspan/internal/anchorage"
+	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
+	"kitspan/internal/geom"
+	"kitspan/internal/light"
+	"kitspan/internal/overhead"
+	"kitspan/internal/scene"
+)
+
+// Setup is one option as it grows: the overheads, then the pieces that shape the light, each clear of those before it.
+type Setup struct {
+	Sc     *scene.Light
+	gear   *gear
+	stock  *catalog.Snapshot
+	Ties   *anchorage.Planner
+	Rigs   []*overhead.Rig
+	Pieces []*Piece
+	// taken counts what the pieces use of each item.
+	taken      map[string]int
+	zones      []geom.Box // the main one first
+	safety     float64
+	lit, solo  *light.Lit
+	scene      light.Scene
+	soloPanels []light.Panel
+	soloLamps  []light.Lamp
+}
+
+// Piece is one placed thing beside the overheads, in the camera's frame.
+type Piece struct {
+	Role      finding.Role
+	Face      string
+	Serves    string
+	Covers    []string
+	Items     []catalog.Count
+	Sheet     geom.Rect // what works; a lamp has none
+	Outer     geom.Rect
+	panel     light.Panel
+	Lamp      *light.Lamp
+	Masts     []anchorage.Mast
+	AreaM2    float64
+	OuterM2   float64
+	MassKg    float64
+	MarginM   float64
+	PowerW    float64
+	framed    bool                // a cloth on a frame, held at both ends
+	sunny     bool                // works by the driver's light
+	Goal      *geom.Vec           // of a sheet that is aimed anew as the sun moves
+	Anchorage anchorage.Anchorage // what holds it in the wind, once braced
+}
+
+func NewSetup(pl *Planner, sc *scene.Light, choices []*overhead.Rig) *Setup {
+	s := &Setup{
+		Sc: sc, gear: pl.gear, stock: pl.stock, Ties: pl.ties, Rigs: choices, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
+		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.St.Zone()},
+	}
+	s.zones = append(s.zones, sc.St.Others...)
+	for _, n := range overhead.CountAll(choices) {
+		s.taken[n.SKU] += n.Quantity
+	}
+	return s
+}
+
+// Left is how many of an item the house has beside what the setup takes.
+func (s *Setup) Left(sku string) int { return s.stock.Item(sku).Owned - s.taken[sku] }
+
+// add puts pieces into the setup.
+func (s *Setup) add(list []*Piece) {
+	for _, p := range list {
+		s.Pieces = append(s.Pieces, p)
+		s.take(p, 1)
+	}
+}
+
+// drop takes the pieces out again that came after the first n.
+func (s *Setup) drop(n int) {
+	for _, p := range s.Pieces[n:] {
+		s.take(p, -1)
+	}
+	s.Pieces = s.Pieces[:n]
+}
+
+func (s *Setup) take(p *Piece, sign int) {
+	for _, c := range p.counts() {
+		s.taken[c.SKU] += sign * c.Quantity
+	}
+}
+
+// counts are a piece's items with its supports.
+func (p *Piece) counts() []catalog.Count {
+	out := slices.Clone(p.Items)
+	for i := range p.Masts {
+		out = append(out, catalog.Count{SKU: p.Masts[i].Support.Item.SKU, Quantity: 1})
+	}
+	return append(out, p.Anchorage.Counts()...)
+}
+
+// Counts are the items of everything that is up.
+func (s *Setup) Counts() []catalog.Count {
+	out := overhead.CountAll(s.Rigs)
+	for _, p := range s.Pieces {
+		out = append(out, p.counts()...)
+	}
+	return out
+}
+
+// light fills the scene with everything that is up and works out what it gives.
+func (s *Setup) light() {
+	s.open(s.Sc.Hard)
+	s.lit.Set(&s.scene)
+}
+
+// open fills the scene under some hard sources without working it out.
+func (s *Setup) open(hard []light.Hard) {
+	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.Sc.SkyLx, s.Sc.Ground, hard
+	s.scene.Panels, s.scene.Lamps = s.scene.Panels[:0], s.scene.Lamps[:0]
+	for _, ch := range s.Rigs {
+		s.scene.Panels = append(s.scene.Panels, ch.Panel())
+	}
+	for _, p := range s.Pieces {
+		if p.Lamp != nil {
+			s.scene.Lamps = append(s.scene.Lamps, *p.Lamp)
+			continue
+		}
+		s.scene.Panels = append(s.scene.Panels, p.panel)
+	}
+}
+
+// level is the light on a face of the setup as it stands; light must have been called since it changed.
+func (s *Setup) level(p, n geom.Vec) float64 {
+	l := s.lit.Face(overGround(p), n)
+	return l.Total()
+}
+
+// keyLevels are the key face's levels at the middle and the corners of all zones, as the setup stands.
+func (s *Setup) keyLevels() []float64 {
+	s.light()
+	var out []float64
+	for i := range s.zones {
+		zone := &s.zones[i]
+		out = append(out, s.level(zone.Mid, s.Sc.Key))
+		for _, p := range zone.Corners() {
+			out = append(out, s.level(p, s.Sc.Key))
+		}
+	}
+	return out
+}
+
+// keeps reports whether none of the key's levels has fallen by more than a sixth of a stop since.
+func (s *Setup) keeps(before []float64) bool {
+	for i, now := range s.keyLevels() {
+		if now < keptShare*before[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// keptShare is what a piece that comes later leaves of the key anywhere: a sixth of a stop less (common practice, no
+// source).
+const keptShare = 0.89089872
+
+// overGround lifts a point that lies on the ground a little off it: on it, a face sees none of the shadows around.
+func overGround(p geom.Vec) geom.Vec {
+	p.Z = math.Max(p.Z, overGroundM)
+	return p
+}
+
+const overGroundM = 1e-3
+
+// Faces are the key, fill and back levels at a place.
+func (s *Setup) Faces(at geom.Vec) (key, fill, back float64) {
+	s.light()
+	return s.level(at, s.Sc.Key), s.level(at, s.Sc.Fill), s.level(at, s.Sc.Back)
+}
+
+// spread is by how many stops the key face's level differs over a zone: a lattice of spreadAcross points across the
+// picture, so that none of several beams side by side is missed, and three in depth and in height.
+func (s *Setup) spread(ctx context.Context, mid, half geom.Vec) float64 {
+	least, most := math.Inf(1), 0.0
+	for i := range spreadAcross {
+		if ctx.Err() != nil {
+			break
+		}
+		for k := range 9 {
+			p := mid.Add(geom.Vec{
+				X: half.X * (2*float64(i)/(spreadAcross-1) - 1), Y: half.Y * float64(k%3-1), Z: half.Z * float64(k/3-1),
+			})
+			l := s.level(p, s.Sc.Key)
+			least, most = math.Min(least, l), math.Max(most, l)
+		}
+	}
+	return light.Stops(math.Max(most, scene.DarkestLx), math.Max(least, scene.DarkestLx))
+}
+
+const spreadAcross = 9
+
+// clearOf reports whether a piece stands clear of all that is up, but for one piece (nil for none).
+func (s *Setup) clearOf(p, but *Piece) bool {
+	sheet := &p.Outer
+	if p.Lamp != nil {
+		sheet = nil
+	}
+	for _, ch := range s.Rigs {
+		if p.meets(ch.Placed.Outer, ch.Masts(), false) || ch.Anchorage.Blocks(sheet, p.Masts) {
+			return false
+		}
+	}
+	for _, o := range s.Pieces {
+		if o != but && (p.meets(o.Outer, o.Masts, o.Lamp != nil) || o.Anchorage.Blocks(sheet, p.Masts)) {
+			return false
+		}
+	}
+	return true
+}
+
+// meets reports whether a piece is in the way of another: sheet through sheet, a mast or an arm through a sheet, or feet
+// in the middle of other feet.
+func (p *Piece) meets(outer geom.Rect, masts []anchorage.Mast, lamp bool) bool {
+	if p.Lamp == nil && !lamp && p.Outer.Meets(outer) {
+		return true
+	}
+	for i := range masts {
+		m := &masts[i]
+		if p.Lamp == nil && (p.Outer.CutBy(m.Base, m.Top()) || p.Outer.CutBy(m.Top(), m.Held)) {
+			return true
+		}
+		for k := range p.Masts {
+			if m.Crowds(&p.Masts[k]) {
+				return true
+			}
+		}
+	}
+	if lamp {
+		return false
+	}
+	for i := range p.Masts {
+		m := &p.Masts[i]
+		if outer.CutBy(m.Base, m.Top()) || outer.CutBy(m.Top(), m.Held) {
+			return true
+		}
+	}
+	return false
+}
+
+// TopM is the height of a piece's highest part.
+func (p *Piece) TopM() float64 {
+	if p.Lamp != nil {
+		return p.Lamp.At.Z
+	}
+	return anchorage.TopOf(&p.Outer)
+}
