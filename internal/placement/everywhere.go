@@ -80,7 +80,7 @@ func (fd *Finder) Everywhere(ctx context.Context, sh Size, ho *SupportLimits, fi
 		}
 		if step > finest {
 			if f != nil && c.due(s) {
-				if c.ample = p.ampleIn(f, s, step); c.ample.under(s, step) {
+				if c.ample = ampleIn(p, f, s, step); c.ample.under(s, step) {
 					return Spot{}, false
 				}
 			}
@@ -280,7 +280,7 @@ func (a *ample) under(sh *Size, step float64) bool {
 
 // ampleIn is the bound for the cell about a facing, for sheets a half larger than this. It keeps to the conditions of
 // [placer.common] that every frame has, eased as [placer.Best] eases them for the cell, each side looked at alone.
-func (p *placer) ampleIn(f *Facing, sh *Size, step float64) (a ample) {
+func ampleIn(p *placer, f *Facing, sh *Size, step float64) (a ample) {
 	a.sideM = 1.5 * sh.longM()
 	a.up, a.flat = f.up, math.Sqrt(math.Max(0, 1-f.up*f.up))
 	t := easingOf(f, &Size{a.sideM, a.sideM, a.sideM, a.sideM}, step)

@@ -76,7 +76,7 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 					continue // left out whole, as it says
 				}
 				out = !fd.mayFit(t.Context(), &c, f, &sh, &ho, step)
-				if f != nil && under(fd.Placer.ampleIn(f, &sh, step), &sh, step) {
+				if f != nil && under(ampleIn(fd.Placer, f, &sh, step), &sh, step) {
 					bounded++
 					if !out {
 						t.Errorf("seed %d: at yaw %.3f, tilt %.3f of ±%.2f° a sheet %v is under the bound, and may fit", seed, c.yaw, c.tilt, step*180/math.Pi, sh)

@@ -39,7 +39,7 @@ const (
 	lowHeadRoomM      = 0.3
 )
 
-func (r *resolver) allowance(d DraftAllowance, view resolvedView) Allowance {
+func resolveAllowance(r *resolver, d DraftAllowance, view resolvedView) Allowance {
 	head := standingHeadRoomM
 	if view.zone.TopM < standingTopM {
 		head = view.zone.TopM + lowHeadRoomM
@@ -55,8 +55,8 @@ func (r *resolver) allowance(d DraftAllowance, view resolvedView) Allowance {
 // chosen yet. At 12 m the figure falls short by 2.5 %, at 15 m by 5.5 %.
 const pieceM = 10
 
-// gust reads the gust at the piece, or turns a forecast's mean into one.
-func (r *resolver) gust(gust, mean *float64) float64 {
+// resolveGust reads the gust at the piece, or turns a forecast's mean into one.
+func resolveGust(r *resolver, gust, mean *float64) float64 {
 	if mean == nil || gust != nil {
 		value, _ := r.number("/shot/gust_ms", gust, defaultGustMS, gustBound)
 		if mean != nil {
@@ -68,8 +68,8 @@ func (r *resolver) gust(gust, mean *float64) float64 {
 	return rigging.GustOfMean(value, pieceM)
 }
 
-// limits reads what an option may take. Whether a price is in the house's currency is the catalogue's to say.
-func (r *resolver) limits(d DraftLimits) Limits {
+// resolveLimits reads what an option may take. Whether a price is in the house's currency is the catalogue's to say.
+func resolveLimits(r *resolver, d DraftLimits) Limits {
 	var l Limits
 	if d.Crew != nil {
 		if _, ok := r.check("/limits/crew", float64(*d.Crew), crewBound); ok {
@@ -81,14 +81,14 @@ func (r *resolver) limits(d DraftLimits) Limits {
 	l.MassKg = r.optional("/limits/mass_kg", d.MassKg, massBound)
 	if d.PricePerDay != nil {
 		price := *d.PricePerDay
-		r.price("/limits/price_per_day", price)
+		checkPrice(r, "/limits/price_per_day", price)
 		l.PricePerDay = &price
 	}
 	return l
 }
 
-// price refuses an amount that is no price: an unknown currency, or what the catalogue would not take as a rate.
-func (r *resolver) price(pointer string, a currency.Amount) {
+// checkPrice refuses an amount that is no price: an unknown currency, or what the catalogue would not take as a rate.
+func checkPrice(r *resolver, pointer string, a currency.Amount) {
 	code := a.CurrencyCode()
 	switch _, known := currency.GetDigits(code); {
 	case code == "":
@@ -110,8 +110,8 @@ const (
 	defaultCircuitA = 16.0
 )
 
-// supply reads where mains power comes from; unsaid, it is at the lens.
-func (r *resolver) supply(d DraftSupply, bearingDeg, distanceM float64) Supply {
+// resolveSupply reads where mains power comes from; unsaid, it is at the lens.
+func resolveSupply(r *resolver, d DraftSupply, bearingDeg, distanceM float64) Supply {
 	lens := geom.Toward(bearingDeg+180, 0).Scale(distanceM)
 	s := Supply{At: geom.Vec{X: settled(lens.X), Y: settled(lens.Y)}} // as the same number would be read from a request
 	switch {
@@ -134,7 +134,7 @@ const whatIfs = 5
 
 var whatIfShares = [whatIfs]float64{0.5, 0.75, 1, 1.25, 1.5}
 
-func (r *resolver) whatIf(d *DraftWhatIf, gustMS float64) []float64 {
+func resolveWhatIf(r *resolver, d *DraftWhatIf, gustMS float64) []float64 {
 	switch {
 	case d == nil:
 		return nil

@@ -26,7 +26,7 @@ var (
 	defaultReflectance = 0.18 // mid grey
 )
 
-func (r *resolver) sky(d DraftSky, roofed bool) Sky {
+func resolveSky(r *resolver, d DraftSky, roofed bool) Sky {
 	var weathers []string
 	for _, c := range sun.Conditions() {
 		weathers = append(weathers, string(c))
@@ -49,8 +49,8 @@ func (r *resolver) sky(d DraftSky, roofed bool) Sky {
 // common practice, no source.
 const brighterThanAny = 4
 
-// readings remarks on what a meter can hardly have read at its hour, by the brightest sky of the model.
-func (r *resolver) readings(s *Shot) {
+// checkReadings remarks on what a meter can hardly have read at its hour, by the brightest sky of the model.
+func checkReadings(r *resolver, s *Shot) {
 	if s.Site.Roofed || s.Sky.ReadAt.IsZero() {
 		return
 	}
@@ -73,8 +73,8 @@ func (r *resolver) readings(s *Shot) {
 	remark("sky_lx", s.Sky.SkyLx, finding.OfSky, skyLx)
 }
 
-// look reads what the picture should look like; an "auto" key side stays until the window is known.
-func (r *resolver) look(d DraftLook) Look {
+// resolveLook reads what the picture should look like; an "auto" key side stays until the window is known.
+func resolveLook(r *resolver, d DraftLook) Look {
 	var l Look
 	l.Soften = r.word("/shot/look/soften", d.Soften, SoftenRequired, SoftenRequired, SoftenPreferred, SoftenOff)
 	l.KeySide = r.word("/shot/look/key_side", d.KeySide, SideAuto, SideLeft, SideRight, SideAuto)
@@ -85,9 +85,9 @@ func (r *resolver) look(d DraftLook) Look {
 	return l
 }
 
-// background reads what the camera is set for. A measured level sets the reference; the reflectance may stand beside
+// resolveBackground reads what the camera is set for. A measured level sets the reference; the reflectance may stand beside
 // it, as it does in every echo.
-func (r *resolver) background(d DraftBackground) Background {
+func resolveBackground(r *resolver, d DraftBackground) Background {
 	var b Background
 	b.Reflectance, _ = r.number("/shot/background/reflectance", d.Reflectance, defaultReflectance, backgroundBound)
 	b.EV100 = r.optional("/shot/background/ev100", d.EV100, ev100Bound)
@@ -95,7 +95,7 @@ func (r *resolver) background(d DraftBackground) Background {
 	return b
 }
 
-func (r *resolver) exposure(d DraftExposure) Exposure {
+func resolveExposure(r *resolver, d DraftExposure) Exposure {
 	e := defaultExposure
 	e.ISO, _ = r.number("/shot/exposure/iso", d.ISO, e.ISO, isoBound)
 	e.FrameRateFPS, _ = r.number("/shot/exposure/frame_rate_fps", d.FrameRateFPS, e.FrameRateFPS, frameRateBound)

@@ -50,7 +50,7 @@ type labels struct {
 	seen     map[string]int
 }
 
-func (r *resolver) label(list string, i int, v *string, l labels) string {
+func resolveLabel(r *resolver, list string, i int, v *string, l labels) string {
 	at := fmt.Sprintf("/shot/%s/%d/label", list, i)
 	switch {
 	case v == nil || strings.TrimSpace(*v) == "":
@@ -71,8 +71,8 @@ func (r *resolver) label(list string, i int, v *string, l labels) string {
 	return *v
 }
 
-// coordinates reads a point as a list of numbers, each with its own bound.
-func (r *resolver) coordinates(pointer string, v []float64, bounds ...bound) (point []float64, ok bool) {
+// resolveCoordinates reads a point as a list of numbers, each with its own bound.
+func resolveCoordinates(r *resolver, pointer string, v []float64, bounds ...bound) (point []float64, ok bool) {
 	point = make([]float64, len(bounds))
 	if len(v) != len(bounds) {
 		r.fault(pointer, fault.WrongCount{Count: len(v), Axes: []string{"x", "y", "z"}[:len(bounds)]})
@@ -87,9 +87,9 @@ func (r *resolver) coordinates(pointer string, v []float64, bounds ...bound) (po
 	return point, ok
 }
 
-// otherZones reads the further places that need level. Their boxes stand square to the lens as the main zone does;
+// resolveOtherZones reads the further places that need level. Their boxes stand square to the lens as the main zone does;
 // none may overlap another. A level unsaid is that of the main zone.
-func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeyStops float64) []OtherZone {
+func resolveOtherZones(r *resolver, ds []DraftOtherZone, view resolvedView, mainKeyStops float64) []OtherZone {
 	if len(ds) > MaxOtherZones {
 		r.fault("/shot/other_zones", fault.TooMany{Count: len(ds), Most: MaxOtherZones})
 		ds = ds[:MaxOtherZones]
@@ -106,8 +106,8 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 	var zones []OtherZone
 	for i, d := range ds {
 		at := fmt.Sprintf("/shot/other_zones/%d", i)
-		z := OtherZone{Label: r.label("other_zones", i, d.Label, l)}
-		center, okCenter := r.coordinates(at+"/center_m", d.CenterM, placeBound, placeBound)
+		z := OtherZone{Label: resolveLabel(r, "other_zones", i, d.Label, l)}
+		center, okCenter := resolveCoordinates(r, at+"/center_m", d.CenterM, placeBound, placeBound)
 		z.CenterX, z.CenterY = center[0], center[1]
 		var okWidth, okDepth, okBase, okTop bool
 		z.WidthM, okWidth = r.needed(at+"/width_m", d.WidthM, widthBound)
@@ -135,9 +135,9 @@ func (r *resolver) otherZones(ds []DraftOtherZone, view resolvedView, mainKeySto
 	return zones
 }
 
-// lamps reads the hard sources that are there anyway: each either a direction with the level it gives, or a position
+// resolveLamps reads the hard sources that are there anyway: each either a direction with the level it gives, or a position
 // with its intensity.
-func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) []Lamp {
+func resolveLamps(r *resolver, ds []DraftLamp, view resolvedView, zones []OtherZone) []Lamp {
 	if len(ds) > MaxLamps {
 		r.fault("/shot/lamps", fault.TooMany{Count: len(ds), Most: MaxLamps})
 		ds = ds[:MaxLamps]
@@ -146,7 +146,7 @@ func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) [
 	var lamps []Lamp
 	for i, d := range ds {
 		at := fmt.Sprintf("/shot/lamps/%d", i)
-		lamp := Lamp{Label: r.label("lamps", i, d.Label, l)}
+		lamp := Lamp{Label: resolveLabel(r, "lamps", i, d.Label, l)}
 		directional := d.AzimuthDeg != nil || d.ElevationDeg != nil || d.IlluminanceLx != nil
 		positional := d.PositionM != nil || d.IntensityCd != nil
 		switch {
@@ -162,10 +162,10 @@ func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) [
 			lamp.ElevationDeg, _ = r.needed(at+"/elevation_deg", d.ElevationDeg, lampElevationBound)
 			lamp.IlluminanceLx, _ = r.needed(at+"/illuminance_lx", d.IlluminanceLx, lampLuxBound)
 		case positional:
-			p, ok := r.coordinates(at+"/position_m", d.PositionM, placeBound, placeBound, lampHeightBound)
+			p, ok := resolveCoordinates(r, at+"/position_m", d.PositionM, placeBound, placeBound, lampHeightBound)
 			position := geom.Vec{X: p[0], Y: p[1], Z: p[2]}
 			if ok {
-				r.lampOutside(at+"/position_m", position, view, zones)
+				checkLampOutside(r, at+"/position_m", position, view, zones)
 			}
 			lamp.Position = &position
 			lamp.IntensityCd, _ = r.needed(at+"/intensity_cd", d.IntensityCd, intensityBound)
@@ -178,8 +178,8 @@ func (r *resolver) lamps(ds []DraftLamp, view resolvedView, zones []OtherZone) [
 	return lamps
 }
 
-// lampOutside refuses a lamp within a zone: there is no direction toward it that holds for the zone.
-func (r *resolver) lampOutside(pointer string, p geom.Vec, view resolvedView, zones []OtherZone) {
+// checkLampOutside refuses a lamp within a zone: there is no direction toward it that holds for the zone.
+func checkLampOutside(r *resolver, pointer string, p geom.Vec, view resolvedView, zones []OtherZone) {
 	if !view.okBearing {
 		return
 	}

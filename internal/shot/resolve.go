@@ -23,32 +23,32 @@ func (d Draft) Resolve() (Shot, []fault.Fault) {
 		r.fault("/shot/name", fault.TooLong{Characters: n, Most: longestName})
 	}
 	var loc *time.Location
-	s.Site, loc = r.site(d.Site)
-	s.Window = r.window(d.Window, s.Site.TimeZone, loc)
-	s.Sky = r.sky(d.Sky, s.Site.Roofed)
+	s.Site, loc = resolveSite(&r, d.Site)
+	s.Window = resolveWindow(&r, d.Window, s.Site.TimeZone, loc)
+	s.Sky = resolveSky(&r, d.Sky, s.Site.Roofed)
 	if s.Sky.SunLx != nil || s.Sky.SkyLx != nil {
 		s.Sky.ReadAt = s.Window.Mid()
 	}
-	view := r.view(d.Camera, d.Framing, d.Zone)
+	view := resolveView(&r, d.Camera, d.Framing, d.Zone)
 	s.Camera, s.Framing, s.Zone = view.camera, view.framing, view.zone
-	s.Look = r.look(d.Look)
-	s.OtherZones = r.otherZones(d.OtherZones, view, s.Look.KeyStops)
-	s.Background = r.background(d.Background)
-	s.Exposure = r.exposure(d.Exposure)
-	s.Allowance = r.allowance(d.Allowance, view)
+	s.Look = resolveLook(&r, d.Look)
+	s.OtherZones = resolveOtherZones(&r, d.OtherZones, view, s.Look.KeyStops)
+	s.Background = resolveBackground(&r, d.Background)
+	s.Exposure = resolveExposure(&r, d.Exposure)
+	s.Allowance = resolveAllowance(&r, d.Allowance, view)
 	s.GroundAnchor = r.word("/shot/ground_anchor", d.GroundAnchor, AnchorBallast, AnchorBallast, AnchorStakes)
-	s.GustMS = r.gust(d.GustMS, d.MeanWindMS)
+	s.GustMS = resolveGust(&r, d.GustMS, d.MeanWindMS)
 	s.SafetyFactor, _ = r.number("/shot/safety_factor", d.SafetyFactor, defaultSafetyFactor, bound{lo: 1, hi: 5})
-	s.Supply = r.supply(d.Supply, s.Camera.BearingDeg, s.Framing.DistanceM)
-	s.Lamps = r.lamps(d.Lamps, view, s.OtherZones)
-	s.Limits = r.limits(d.Limits)
+	s.Supply = resolveSupply(&r, d.Supply, s.Camera.BearingDeg, s.Framing.DistanceM)
+	s.Lamps = resolveLamps(&r, d.Lamps, view, s.OtherZones)
+	s.Limits = resolveLimits(&r, d.Limits)
 	s.Prefer = r.word("/prefer", d.Prefer, PreferSmallest,
 		PreferSmallest, PreferCheapest, PreferLightest, PreferFewestHands)
-	s.WhatIfMS = r.whatIf(d.WhatIf, s.GustMS)
+	s.WhatIfMS = resolveWhatIf(&r, d.WhatIf, s.GustMS)
 	if len(r.faults) > 0 {
 		return Shot{}, r.faults
 	}
-	r.readings(&s)
+	checkReadings(&r, &s)
 	if s.Look.KeySide == SideAuto {
 		s.Look.KeySide = keySide(s.Site, s.Window, s.Camera.BearingDeg)
 	}

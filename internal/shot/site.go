@@ -27,8 +27,8 @@ const (
 	defaultGround       = "concrete"
 )
 
-// site reads where the shot is. The location is nil where the zone's name is wrong.
-func (r *resolver) site(d DraftSite) (Site, *time.Location) {
+// resolveSite reads where the shot is. The location is nil where the zone's name is wrong.
+func resolveSite(r *resolver, d DraftSite) (Site, *time.Location) {
 	var s Site
 	s.LatitudeDeg, _ = r.needed("/shot/site/latitude_deg", d.LatitudeDeg, latitudeBound)
 	s.LongitudeDeg, _ = r.needed("/shot/site/longitude_deg", d.LongitudeDeg, longitudeBound)
@@ -36,7 +36,7 @@ func (r *resolver) site(d DraftSite) (Site, *time.Location) {
 	s.PressureHPa, _ = r.number("/shot/site/pressure_hpa", d.PressureHPa, standardPressureHPa(s.ElevationM), pressureBound)
 	s.TemperatureC, _ = r.number("/shot/site/temperature_c", d.TemperatureC, defaultTemperatureC, temperatureBound)
 	var loc *time.Location
-	s.TimeZone, loc = r.timeZone(d.TimeZone)
+	s.TimeZone, loc = resolveTimeZone(r, d.TimeZone)
 	s.Roofed = d.Roofed != nil && *d.Roofed
 
 	words := light.Grounds()
@@ -48,9 +48,9 @@ func (r *resolver) site(d DraftSite) (Site, *time.Location) {
 	return s, loc
 }
 
-// timeZone reads an IANA zone name. Names that mean something else on every machine, or whose clock counts leap
+// resolveTimeZone reads an IANA zone name. Names that mean something else on every machine, or whose clock counts leap
 // seconds, are refused with the unknown ones.
-func (r *resolver) timeZone(v *string) (string, *time.Location) {
+func resolveTimeZone(r *resolver, v *string) (string, *time.Location) {
 	const at = "/shot/site/time_zone"
 	if v == nil || *v == "" {
 		r.fault(at, fault.Missing{Want: fault.WantTimeZone})

@@ -44,8 +44,8 @@ func (d DraftSteps) Resolve(s Shot) (Steps, []fault.Fault) {
 		out.StepMin = *d.StepMin
 		_, okStep = r.check("/step_min", float64(*d.StepMin), stepBound)
 	}
-	from, okFrom := r.stepTime("/from", d.From, false)
-	to, okTo := r.stepTime("/to", d.To, true)
+	from, okFrom := resolveStepTime(&r, "/from", d.From, false)
+	to, okTo := resolveStepTime(&r, "/to", d.To, true)
 	if !s.Window.To.After(s.Window.From) {
 		return Steps{}, r.faults
 	}
@@ -53,7 +53,7 @@ func (d DraftSteps) Resolve(s Shot) (Steps, []fault.Fault) {
 	out.From, out.Start = day.first()
 	out.To, out.End = day.last()
 	if d.From != nil && okFrom {
-		out.From, okFrom = r.instant("/from", s.Window.Date, from, s.Site.TimeZone, day.loc)
+		out.From, okFrom = resolveInstant(&r, "/from", s.Window.Date, from, s.Site.TimeZone, day.loc)
 		out.Start = *d.From
 	}
 	switch {
@@ -61,11 +61,11 @@ func (d DraftSteps) Resolve(s Shot) (Steps, []fault.Fault) {
 	case *d.To == endOfDay:
 		out.To, out.End = day.End, endOfDay
 	default:
-		out.To, okTo = r.instant("/to", s.Window.Date, to, s.Site.TimeZone, day.loc)
+		out.To, okTo = resolveInstant(&r, "/to", s.Window.Date, to, s.Site.TimeZone, day.loc)
 		out.End = *d.To
 	}
 	if okFrom && okTo {
-		r.order(d, &out, day, okStep)
+		checkStepOrder(&r, d, &out, day, okStep)
 	}
 	if len(r.faults) > 0 {
 		return Steps{}, r.faults
@@ -74,8 +74,8 @@ func (d DraftSteps) Resolve(s Shot) (Steps, []fault.Fault) {
 	return out, nil
 }
 
-// stepTime reads HH:MM, where it is given, and 24:00 where that may be said.
-func (r *resolver) stepTime(pointer string, v *string, end bool) (clock, bool) {
+// resolveStepTime reads HH:MM, where it is given, and 24:00 where that may be said.
+func resolveStepTime(r *resolver, pointer string, v *string, end bool) (clock, bool) {
 	if v == nil || end && *v == endOfDay {
 		return clock{}, true
 	}
@@ -90,8 +90,8 @@ func (r *resolver) stepTime(pointer string, v *string, end bool) (clock, bool) {
 	return c, ok
 }
 
-// order refuses a day that ends before it begins, and more steps than are taken.
-func (r *resolver) order(d DraftSteps, s *Steps, day daytime, okStep bool) {
+// checkStepOrder refuses a day that ends before it begins, and more steps than are taken.
+func checkStepOrder(r *resolver, d DraftSteps, s *Steps, day daytime, okStep bool) {
 	if !s.From.Before(s.To) {
 		wrong, at := fault.FromNotBeforeTo{From: s.Start, To: s.End}, "/to"
 		if d.To == nil {

@@ -41,9 +41,9 @@ type resolvedView struct {
 	okBearing, okZone bool
 }
 
-// view reads camera, framing and zone, which lean on each other: an unsaid aim leans on the zone, the width of a lens
+// resolveView reads camera, framing and zone, which lean on each other: an unsaid aim leans on the zone, the width of a lens
 // and sensor on the aim, an unsaid zone on the view.
-func (r *resolver) view(dc DraftCamera, df DraftFraming, dz DraftZone) resolvedView {
+func resolveView(r *resolver, dc DraftCamera, df DraftFraming, dz DraftZone) resolvedView {
 	var v resolvedView
 	var okHeight, okAim, okWidth, okDistance, okAspect bool
 	v.camera.BearingDeg, v.okBearing = r.needed("/shot/camera/bearing_deg", dc.BearingDeg, bearingBound)
@@ -60,14 +60,14 @@ func (r *resolver) view(dc DraftCamera, df DraftFraming, dz DraftZone) resolvedV
 	}
 	v.camera.AimHeightM = aim
 
-	v.framing.WidthM, okWidth = r.givenWidth(df)
+	v.framing.WidthM, okWidth = givenWidth(r, df)
 	v.framing.DistanceM, okDistance = r.needed("/shot/framing/distance_m", df.DistanceM, distanceBound)
 	v.framing.AspectRatio, okAspect = r.number("/shot/framing/aspect_ratio", df.AspectRatio, defaultAspectRatio, aspectBound)
-	if sensor, focal, ok := r.lens(df); ok && okHeight && okAim && okDistance {
-		v.framing.WidthM, okWidth = r.lensWidth(v.axisLength(), sensor, focal)
+	if sensor, focal, ok := resolveLens(r, df); ok && okHeight && okAim && okDistance {
+		v.framing.WidthM, okWidth = lensWidth(r, v.axisLength(), sensor, focal)
 	}
 
-	v.zone, v.okZone = r.zone(dz, v, okWidth, okWidth && okHeight && okAim && okDistance && okAspect)
+	v.zone, v.okZone = resolveZone(r, dz, v, okWidth, okWidth && okHeight && okAim && okDistance && okAspect)
 	return v
 }
 
@@ -84,7 +84,7 @@ var lensMembers = []string{"focal_length_mm", "sensor_width_mm"}
 
 // givenWidth reads the shot width where it is said; where neither it nor a lens is, that is the fault. ok is false
 // where the lens has to give it.
-func (r *resolver) givenWidth(df DraftFraming) (widthM float64, ok bool) {
+func givenWidth(r *resolver, df DraftFraming) (widthM float64, ok bool) {
 	const at = "/shot/framing/width_m"
 	switch {
 	case df.WidthM != nil:
@@ -96,8 +96,8 @@ func (r *resolver) givenWidth(df DraftFraming) (widthM float64, ok bool) {
 	return 0, false
 }
 
-// lens reads focal length and sensor width. ok is false where they do not set the shot width, or are wrong.
-func (r *resolver) lens(df DraftFraming) (sensorMM, focalMM float64, ok bool) {
+// resolveLens reads focal length and sensor width. ok is false where they do not set the shot width, or are wrong.
+func resolveLens(r *resolver, df DraftFraming) (sensorMM, focalMM float64, ok bool) {
 	const atFocal, atSensor = "/shot/framing/focal_length_mm", "/shot/framing/sensor_width_mm"
 	if df.FocalLengthMM == nil && df.SensorWidthMM == nil {
 		return 0, 0, false
@@ -116,7 +116,7 @@ func (r *resolver) lens(df DraftFraming) (sensorMM, focalMM float64, ok bool) {
 }
 
 // lensWidth is the shot width that a lens gives: D · sensor / focal, with D from the lens to the aim point.
-func (r *resolver) lensWidth(axisM, sensorMM, focalMM float64) (widthM float64, ok bool) {
+func lensWidth(r *resolver, axisM, sensorMM, focalMM float64) (widthM float64, ok bool) {
 	widthM = axisM * sensorMM / focalMM
 	if !widthBound.holds(widthM) {
 		r.fault("/shot/framing/focal_length_mm", fault.ViewTooWide{
@@ -149,8 +149,8 @@ func (v resolvedView) heightsAtOrigin() (bottom, top float64) {
 	return bottom, top
 }
 
-// zone reads the box to be lit. Unsaid edges come from the view, where that is known.
-func (r *resolver) zone(d DraftZone, v resolvedView, okWidth, okView bool) (Zone, bool) {
+// resolveZone reads the box to be lit. Unsaid edges come from the view, where that is known.
+func resolveZone(r *resolver, d DraftZone, v resolvedView, okWidth, okView bool) (Zone, bool) {
 	const atTop = "/shot/zone/top_m"
 	z := Zone{WidthM: v.framing.WidthM}
 	okBase, okTop := true, true

@@ -17,28 +17,28 @@ const (
 	lastYear  = 2100
 )
 
-// window reads when the shot is made. Without a location the texts are still checked, the instants stay zero.
-func (r *resolver) window(d DraftWindow, zone string, loc *time.Location) Window {
+// resolveWindow reads when the shot is made. Without a location the texts are still checked, the instants stay zero.
+func resolveWindow(r *resolver, d DraftWindow, zone string, loc *time.Location) Window {
 	var w Window
 	var okDate, okStart, okEnd, okEndDate bool
-	w.Date, okDate = r.date("/shot/window/date", d.Date)
+	w.Date, okDate = resolveDate(r, "/shot/window/date", d.Date)
 	var start, end clock
-	start, okStart = r.clock("/shot/window/start", d.Start)
-	end, okEnd = r.clock("/shot/window/end", d.End)
+	start, okStart = resolveClock(r, "/shot/window/start", d.Start)
+	end, okEnd = resolveClock(r, "/shot/window/end", d.End)
 	w.EndDate, okEndDate = w.Date, okDate
 	if d.EndDate != nil {
-		w.EndDate, okEndDate = r.date("/shot/window/end_date", d.EndDate)
+		w.EndDate, okEndDate = resolveDate(r, "/shot/window/end_date", d.EndDate)
 	}
 	if loc == nil {
 		return w
 	}
 	if okDate && okStart {
 		w.Start = *d.Start
-		w.From, okStart = r.instant("/shot/window/start", w.Date, start, zone, loc)
+		w.From, okStart = resolveInstant(r, "/shot/window/start", w.Date, start, zone, loc)
 	}
 	if okEndDate && okEnd {
 		w.End = *d.End
-		w.To, okEnd = r.instant("/shot/window/end", w.EndDate, end, zone, loc)
+		w.To, okEnd = resolveInstant(r, "/shot/window/end", w.EndDate, end, zone, loc)
 	}
 	if !okDate || !okStart || !okEnd || !okEndDate {
 		return w
@@ -61,7 +61,7 @@ func (r *resolver) window(d DraftWindow, zone string, loc *time.Location) Window
 	return w
 }
 
-func (r *resolver) date(pointer string, v *string) (catalog.Date, bool) {
+func resolveDate(r *resolver, pointer string, v *string) (catalog.Date, bool) {
 	if v == nil {
 		r.fault(pointer, fault.Missing{Want: fault.WantDate})
 		return catalog.Date{}, false
@@ -104,7 +104,7 @@ func readClock(s string) (clock, bool) {
 	return c, c.hour <= 23 && c.minute <= 59
 }
 
-func (r *resolver) clock(pointer string, v *string) (clock, bool) {
+func resolveClock(r *resolver, pointer string, v *string) (clock, bool) {
 	if v == nil {
 		r.fault(pointer, fault.Missing{Want: fault.WantTime})
 		return clock{}, false
@@ -117,9 +117,9 @@ func (r *resolver) clock(pointer string, v *string) (clock, bool) {
 	return c, true
 }
 
-// instant is the moment at which the clocks of a zone show a date and time: a fault where they never do, the first
+// resolveInstant is the moment at which the clocks of a zone show a date and time: a fault where they never do, the first
 // with a note where they do twice.
-func (r *resolver) instant(pointer string, d catalog.Date, c clock, zone string, loc *time.Location) (time.Time, bool) {
+func resolveInstant(r *resolver, pointer string, d catalog.Date, c clock, zone string, loc *time.Location) (time.Time, bool) {
 	wall := time.Date(d.Year, d.Month, d.Day, c.hour, c.minute, 0, 0, time.UTC)
 	found, gap := wallInstants(wall, loc)
 	const shown = "2006-01-02 15:04"

@@ -10,7 +10,7 @@ import (
 )
 
 // advice is what a gaffer would say of the sun before any kit: that it is in the picture or in front, and what to do.
-func (e *engine) advice(st *scene.Stage, list []*scene.Source) []finding.Note {
+func advice(e *engine, st *scene.Stage, list []*scene.Source) []finding.Note {
 	var notes []finding.Note
 	for _, src := range list {
 		if src.Lamp != nil {
@@ -23,7 +23,7 @@ func (e *engine) advice(st *scene.Stage, list []*scene.Source) []finding.Note {
 			}
 			continue
 		}
-		if n := e.sunAdvice(st, src); n != nil {
+		if n := sunAdvice(e, st, src); n != nil {
 			notes = append(notes, n)
 		}
 	}
@@ -31,7 +31,7 @@ func (e *engine) advice(st *scene.Stage, list []*scene.Source) []finding.Note {
 }
 
 // sunAdvice is what to do about the sun; nil for nothing.
-func (e *engine) sunAdvice(st *scene.Stage, sun *scene.Source) finding.Note {
+func sunAdvice(e *engine, st *scene.Stage, sun *scene.Source) finding.Note {
 	seen, front, up := 0, 0, 0
 	for _, m := range sun.Moments {
 		if m.Lux <= 0 {
@@ -54,10 +54,10 @@ func (e *engine) sunAdvice(st *scene.Stage, sun *scene.Source) finding.Note {
 		return finding.NoDirectSun{}
 	case seen > 0:
 		n := finding.SunInView{PartOfWindow: seen < up}
-		if turn := e.turnOut(st, sun); turn != 0 {
+		if turn := turnOut(e, st, sun); turn != 0 {
 			n.TurnDeg, n.Side = math.Abs(turn), finding.SideOf(turn)
 		}
-		if at, ok := e.leaves(st, sun); ok {
+		if at, ok := leaves(e, st, sun); ok {
 			at = at.In(e.zone)
 			n.Until = &at
 		}
@@ -72,7 +72,7 @@ func (e *engine) sunAdvice(st *scene.Stage, sun *scene.Source) finding.Note {
 
 // turnOut is the least turn of the lens in whole degrees, positive to the right, after which the sun stays out of the
 // picture all through the window; 0 where no turn does.
-func (e *engine) turnOut(st *scene.Stage, sun *scene.Source) float64 {
+func turnOut(e *engine, st *scene.Stage, sun *scene.Source) float64 {
 	clear := func(turn float64) bool {
 		for _, m := range sun.Moments {
 			if m.Lux > 0 && st.View.SeesDisc(geom.Toward(m.Az-e.shot.Camera.BearingDeg-turn, m.El), sun.RadiusDeg) {
@@ -94,7 +94,7 @@ func (e *engine) turnOut(st *scene.Stage, sun *scene.Source) float64 {
 
 // leaves is the first minute, from the window's start to a day later, from which the sun is up and out of the picture for
 // as long as the window is long.
-func (e *engine) leaves(st *scene.Stage, sun *scene.Source) (time.Time, bool) {
+func leaves(e *engine, st *scene.Stage, sun *scene.Source) (time.Time, bool) {
 	w := e.shot.Window
 	k := scene.NewSky(e.shot, w.From, w.From.Add(24*time.Hour))
 	length := w.To.Sub(w.From)

@@ -35,8 +35,8 @@ func sideBySide(ctx context.Context, workers, n int, start func() (work func(i i
 	}
 }
 
-// beside is the engine with memory of its own, for working beside the first.
-func (e *engine) beside() *engine {
+// another is the engine with memory of its own, for working beside the first.
+func another(e *engine) *engine {
 	own := *e
 	own.lights = e.lights.Another()
 	return &own

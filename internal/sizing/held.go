@@ -9,15 +9,15 @@ import (
 	"kitspan/internal/rigging"
 )
 
-// inWind notes what does not hold the gust, and what would make it hold.
-func (e *engine) inWind(opt *Option, a *lighting.Arrangement) {
+// noteWind notes what does not hold the gust, and what would make it hold.
+func noteWind(e *engine, opt *Option, a *lighting.Arrangement) {
 	tell := func(v *Piece, f *anchorage.Anchorage, b *rigging.Piece) {
 		if f.Holds {
 			return
 		}
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, finding.NotHeld{
-			Role: v.Role, HoldsMS: f.Limits.GustLimitMS, AskedMS: e.ties.GustMS, Governs: f.Limits.Governs, Remedies: e.wouldHold(f, b),
+			Role: v.Role, HoldsMS: f.Limits.GustLimitMS, AskedMS: e.ties.GustMS, Governs: f.Limits.Governs, Remedies: wouldHold(e, f, b),
 		})
 	}
 	var room [rigging.MaxSupports]rigging.Support
@@ -33,7 +33,7 @@ func (e *engine) inWind(opt *Option, a *lighting.Arrangement) {
 
 // wouldHold is what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
 // area, near enough to name an area.
-func (e *engine) wouldHold(f *anchorage.Anchorage, b *rigging.Piece) []finding.Remedy {
+func wouldHold(e *engine, f *anchorage.Anchorage, b *rigging.Piece) []finding.Remedy {
 	gust, limit := e.ties.GustMS, f.Limits.GustLimitMS
 	var ways []finding.Remedy
 	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }

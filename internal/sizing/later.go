@@ -31,7 +31,7 @@ type hour struct {
 
 // laterHour looks for a window of the same length, later on the same day, in which a rig serves on stands that the user
 // would prefer to the present one, or any where there is none. The best is taken, then the earliest.
-func (e *engine) laterHour(ctx context.Context, now []*overhead.Rig) (Option, bool, error) {
+func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, bool, error) {
 	if e.shot.Site.Roofed {
 		return Option{}, false, nil
 	}
@@ -56,7 +56,7 @@ func (e *engine) laterHour(ctx context.Context, now []*overhead.Rig) (Option, bo
 	}
 	var best *overhead.Rig
 	var bestHour *scene.Light
-	hours := e.hours(area)
+	hours := hoursAfter(e, area)
 	for _, h := range hours[:min(len(hours), laterTries)] {
 		if err := ctx.Err(); err != nil {
 			return Option{}, false, err
@@ -96,9 +96,9 @@ func (e *engine) laterHour(ctx context.Context, now []*overhead.Rig) (Option, bo
 	return opt, err == nil, err
 }
 
-// hours are the later windows in which the sun is up throughout and out of the picture, and in which an opening under
+// hoursAfter are the later windows in which the sun is up throughout and out of the picture, and in which an opening under
 // areaM2 is not ruled out by the silhouette of the zone alone, most promising first.
-func (e *engine) hours(areaM2 float64) []hour {
+func hoursAfter(e *engine, areaM2 float64) []hour {
 	w := e.shot.Window
 	length := w.To.Sub(w.From)
 	y, m, d := w.From.Date()
@@ -106,9 +106,9 @@ func (e *engine) hours(areaM2 float64) []hour {
 	st := scene.NewStage(e.shot)
 	k := scene.NewSky(e.shot, w.From, midnight)
 	var out []hour
-	now, _ := e.hour(st, k, w.From, length)
+	now, _ := hourFrom(e, st, k, w.From, length)
 	for from := w.From.Add(laterStep); !from.Add(length).After(midnight); from = from.Add(laterStep) {
-		h, ok := e.hour(st, k, from, length)
+		h, ok := hourFrom(e, st, k, from, length)
 		if ok && h.leastM2 < areaM2 && (math.IsInf(areaM2, 1) || h.guessM2 < now.guessM2) {
 			out = append(out, h)
 		}
@@ -117,9 +117,9 @@ func (e *engine) hours(areaM2 float64) []hour {
 	return out
 }
 
-// hour is the window from an instant on; ok is false where the sun is down or in the picture, or leaves no frame within
+// hourFrom is the window from an instant on; ok is false where the sun is down or in the picture, or leaves no frame within
 // reach out of the picture.
-func (e *engine) hour(st *scene.Stage, k *scene.Sky, from time.Time, length time.Duration) (h hour, ok bool) {
+func hourFrom(e *engine, st *scene.Stage, k *scene.Sky, from time.Time, length time.Duration) (h hour, ok bool) {
 	h.window = shot.WindowBetween(from, from.Add(length))
 	far := 0.0
 	var dirs [3]geom.Vec

@@ -3,7 +3,7 @@ package sizing
 import "kitspan/internal/finding"
 
 // keepLimits marks an option that breaks a limit and notes by how much.
-func (e *engine) keepLimits(opt *Option) {
+func keepLimits(e *engine, opt *Option) {
 	broken := func(n finding.Note) {
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, n)

@@ -15,11 +15,11 @@ import (
 
 // This file counts what a plan takes beside the hire: people and vehicles.
 
-// staff fills in crew, labour and transport, and what all of it comes to.
-func (e *engine) staff(opt *Option, a *lighting.Arrangement) error {
-	tasks, lifts := e.tasks(a, anchoragesOf(a))
+// addStaff fills in crew, labour and transport, and what all of it comes to.
+func addStaff(e *engine, opt *Option, a *lighting.Arrangement) error {
+	tasks, lifts := tasksOf(e, a, anchoragesOf(a))
 	opt.Crew = rigging.PlanCrew(tasks, e.ties.GustMS)
-	opt.Order = e.workOrder(opt, tasks)
+	opt.Order = workOrder(e, opt, tasks)
 	if opt.Crew.LargeTeam {
 		opt.Notes = append(opt.Notes, finding.HeavyLift{Most: rigging.MaxTeam})
 	}
@@ -27,10 +27,10 @@ func (e *engine) staff(opt *Option, a *lighting.Arrangement) error {
 		opt.Notes = append(opt.Notes, slewing(a))
 	}
 	var err error
-	if opt.Labour, err = e.labour(opt, lifts); err != nil {
+	if opt.Labour, err = labourOf(e, opt, lifts); err != nil {
 		return err
 	}
-	if opt.Transport, err = e.transport(opt); err != nil {
+	if opt.Transport, err = transportOf(e, opt); err != nil {
 		return err
 	}
 	opt.TotalPerDay = opt.Kit.PerDay
@@ -54,8 +54,8 @@ func anchoragesOf(a *lighting.Arrangement) []*anchorage.Anchorage {
 	return out
 }
 
-// tasks are what each piece asks of hands, in the order in which they go up, and the machines' operators by SKU.
-func (e *engine) tasks(a *lighting.Arrangement, fast []*anchorage.Anchorage) (tasks []rigging.Task, operators []catalog.Count) {
+// tasksOf are what each piece asks of hands, in the order in which they go up, and the machines' operators by SKU.
+func tasksOf(e *engine, a *lighting.Arrangement, fast []*anchorage.Anchorage) (tasks []rigging.Task, operators []catalog.Count) {
 	add := func(t rigging.Task, masts []anchorage.Mast, f *anchorage.Anchorage) {
 		for i := range masts {
 			w := masts[i].Support
@@ -92,10 +92,10 @@ func (e *engine) tasks(a *lighting.Arrangement, fast []*anchorage.Anchorage) (ta
 }
 
 // workOrder is the order of work, pieces alike that follow each other in one step.
-func (e *engine) workOrder(opt *Option, tasks []rigging.Task) []finding.Work {
+func workOrder(e *engine, opt *Option, tasks []rigging.Task) []finding.Work {
 	var out []finding.Work
 	for i := range tasks {
-		w := e.work(&opt.Pieces[i], &tasks[i])
+		w := workOn(e, &opt.Pieces[i], &tasks[i])
 		if n := len(out); n > 0 {
 			w.Pieces = out[n-1].Pieces
 			if w == out[n-1] {
@@ -109,8 +109,8 @@ func (e *engine) workOrder(opt *Option, tasks []rigging.Task) []finding.Work {
 	return out
 }
 
-// work is what putting up one piece takes.
-func (e *engine) work(v *Piece, t *rigging.Task) finding.Work {
+// workOn is what putting up one piece takes.
+func workOn(e *engine, v *Piece, t *rigging.Task) finding.Work {
 	w := finding.Work{
 		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(e.ties.GustMS),
 	}
@@ -119,7 +119,7 @@ func (e *engine) work(v *Piece, t *rigging.Task) finding.Work {
 	}
 	for i := range v.Supports {
 		if b := &v.Supports[i].Ballast; t.Bags > 0 && b.Quantity > 0 {
-			w.Ballast = finding.Goods{Item: e.item(b.SKU), Quantity: t.Bags}
+			w.Ballast = finding.Goods{Item: itemOf(e, b.SKU), Quantity: t.Bags}
 		}
 	}
 	return w
@@ -139,15 +139,15 @@ func slewing(a *lighting.Arrangement) finding.SlewingRoom {
 	return finding.SlewingRoom{WithinM: widest}
 }
 
-// labour prices the people by the day.
-func (e *engine) labour(opt *Option, operators []catalog.Count) (price.Kit, error) {
+// labourOf prices the people by the day.
+func labourOf(e *engine, opt *Option, operators []catalog.Count) (price.Kit, error) {
 	c := &opt.Crew
 	counts := slices.Clone(operators)
 	ask := func(role string, n int) {
 		if n <= 0 {
 			return
 		}
-		if item := e.worker(role); item != nil {
+		if item := workerOf(e, role); item != nil {
 			counts = append(counts, catalog.Count{SKU: item.SKU, Quantity: n})
 			return
 		}
@@ -165,12 +165,12 @@ func (e *engine) labour(opt *Option, operators []catalog.Count) (price.Kit, erro
 	if err != nil {
 		return kit, fmt.Errorf("sizing: labour of %s: %w", opt.Label, err)
 	}
-	e.tooFew(opt, &kit)
+	tooFew(e, opt, &kit)
 	return kit, nil
 }
 
 // tooFew notes whom the house has too few of.
-func (e *engine) tooFew(opt *Option, kit *price.Kit) {
+func tooFew(e *engine, opt *Option, kit *price.Kit) {
 	for _, l := range kit.Lines {
 		if owned := e.stock.Item(l.SKU).Owned; l.Quantity > owned {
 			opt.Notes = append(opt.Notes, finding.TooFew{Goods: finding.Goods{Item: finding.Item{SKU: l.SKU, Name: l.Name}, Quantity: l.Quantity}, Owned: owned})
@@ -178,8 +178,8 @@ func (e *engine) tooFew(opt *Option, kit *price.Kit) {
 	}
 }
 
-// worker is the house's cheapest labour of a role; nil where it has none with a rate.
-func (e *engine) worker(role string) *catalog.Item {
+// workerOf is the house's cheapest labour of a role; nil where it has none with a rate.
+func workerOf(e *engine, role string) *catalog.Item {
 	var best *catalog.Item
 	least := int64(math.MaxInt64)
 	for _, o := range e.prices.Offers() {
@@ -193,8 +193,8 @@ func (e *engine) worker(role string) *catalog.Item {
 // mostTrips is how often a vehicle drives at most.
 const mostTrips = 4
 
-// transport chooses vehicles for all but machines, which come by themselves.
-func (e *engine) transport(opt *Option) (price.Kit, error) {
+// transportOf chooses vehicles for all but machines, which come by themselves.
+func transportOf(e *engine, opt *Option) (price.Kit, error) {
 	var cargo rigging.Cargo
 	machines := 0
 	for _, l := range opt.Kit.Lines {
@@ -210,7 +210,7 @@ func (e *engine) transport(opt *Option) (price.Kit, error) {
 	if machines > 0 {
 		opt.Notes = append(opt.Notes, finding.MachinesApart{})
 	}
-	driver, driverMinor := e.worker(catalog.RoleDriver), int64(0)
+	driver, driverMinor := workerOf(e, catalog.RoleDriver), int64(0)
 	if driver != nil {
 		driverMinor, _ = e.prices.Minor([]catalog.Count{{SKU: driver.SKU, Quantity: 1}})
 	}
@@ -253,6 +253,6 @@ func (e *engine) transport(opt *Option) (price.Kit, error) {
 	if err != nil {
 		return kit, fmt.Errorf("sizing: transport of %s: %w", opt.Label, err)
 	}
-	e.tooFew(opt, &kit)
+	tooFew(e, opt, &kit)
 	return kit, nil
 }

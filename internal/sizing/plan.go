@@ -42,7 +42,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	for _, src := range sc.List {
 		res.Sources = append(res.Sources, src.Track(&s, sc.St))
 	}
-	notes := append(slices.Clone(s.Notes), e.advice(sc.St, sc.List)...)
+	notes := append(slices.Clone(s.Notes), advice(e, sc.St, sc.List)...)
 	if len(sc.Due) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = e.bare(ctx, &res, sc, notes)
 	} else {
@@ -129,7 +129,7 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 			res.Options = append(res.Options, opt)
 		}
 	}
-	if opt, ok, err := e.laterHour(ctx, onStands); err != nil {
+	if opt, ok, err := laterHour(ctx, e, onStands); err != nil {
 		return err
 	} else if ok && (onStands == nil || opt.better(&res.Options[0])) {
 		res.Options = append(res.Options, opt)
@@ -182,18 +182,18 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 	for _, p := range a.Pieces {
 		opt.Pieces = append(opt.Pieces, piecePrinted(a.Setup, p))
 	}
-	e.inWind(&opt, a)
-	if err := e.staff(&opt, a); err != nil {
+	noteWind(e, &opt, a)
+	if err := addStaff(e, &opt, a); err != nil {
 		return opt, err
 	}
 	opt.rank = overhead.RankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, opt.Crew.Total)
 	if e.shot.Prefer == shot.PreferSmallest {
 		opt.rank = overhead.Rank{area, whole, float64(minor), opt.Load.MassKg}
 	}
-	opt.Power = e.power(a)
-	opt.Summary = e.summary(&opt, choices, a)
-	e.keepLimits(&opt)
-	opt.WhatIf, err = e.whatIf(ctx, a)
+	opt.Power = powerOf(e, a)
+	opt.Summary = summaryOf(e, &opt, choices, a)
+	keepLimits(e, &opt)
+	opt.WhatIf, err = whatIf(ctx, e, a)
 	return opt, err
 }
 

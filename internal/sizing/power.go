@@ -36,8 +36,8 @@ const (
 	generatorSpare = 1.25
 )
 
-// power spreads the lamps on the mains over circuits: the largest first, each into the first circuit that takes it.
-func (e *engine) power(a *lighting.Arrangement) Power {
+// powerOf spreads the lamps on the mains over circuits: the largest first, each into the first circuit that takes it.
+func powerOf(e *engine, a *lighting.Arrangement) Power {
 	s := &e.shot.Supply
 	out := Power{Volts: s.Volts, Circuits: []Circuit{}}
 	most := s.CircuitA * circuitShare

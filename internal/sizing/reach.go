@@ -56,10 +56,10 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 		res.Notes = append(res.Notes, finding.EveryFrameDoes{Because: because})
 	}
 	sideBySide(ctx, workers, len(skus), func() func(int) {
-		one := e.beside()
+		one := another(e)
 		return func(i int) {
 			one.frames = e.frames.Alone(skus[i])
-			res.Frames[i] = one.reach(ctx, skus[i], st, hard)
+			res.Frames[i] = reachOf(ctx, one, skus[i], st, hard)
 		}
 	})
 	if err := ctx.Err(); err != nil {
@@ -75,8 +75,8 @@ const (
 	reachStep = 1.02
 )
 
-// reach is that of the one frame that the engine knows.
-func (e *engine) reach(ctx context.Context, sku string, st *scene.Stage, hard []*scene.Source) FrameReach {
+// reachOf is that of the one frame that the engine knows.
+func reachOf(ctx context.Context, e *engine, sku string, st *scene.Stage, hard []*scene.Source) FrameReach {
 	out := FrameReach{SKU: sku}
 	zone, picture := e.shot.Zone.WidthM, e.shot.Framing.WidthM
 	if len(hard) == 0 {
@@ -110,7 +110,7 @@ func (e *engine) reach(ctx context.Context, sku string, st *scene.Stage, hard []
 	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), overhead.SliverM, shot.MaxWidthM*math.Min(1, picture/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
-		out.Because = e.noReach(ctx, st.Widened(overhead.SliverM/2), hard)
+		out.Because = noReach(ctx, e, st.Widened(overhead.SliverM/2), hard)
 	}
 	return out
 }
@@ -142,7 +142,7 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 }
 
 // noReach is why the engine's frame covers not even a sliver of the zone.
-func (e *engine) noReach(ctx context.Context, st *scene.Stage, hard []*scene.Source) *finding.NoReach {
+func noReach(ctx context.Context, e *engine, st *scene.Stage, hard []*scene.Source) *finding.NoReach {
 	c := e.frames.Stands[0]
 	if c.Because == finding.NoSupport || len(c.Options) == 0 && len(e.frames.Lifts[0].Options) > 0 {
 		c = e.frames.Lifts[0]

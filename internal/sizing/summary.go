@@ -7,15 +7,15 @@ import (
 	"kitspan/internal/overhead"
 )
 
-// item is an item of the house by its SKU.
-func (e *engine) item(sku string) finding.Item { return finding.ItemOf(e.stock.Item(sku)) }
+// itemOf is an item of the house by its SKU.
+func itemOf(e *engine, sku string) finding.Item { return finding.ItemOf(e.stock.Item(sku)) }
 
-func (e *engine) goods(c catalog.Count) finding.Goods {
-	return finding.Goods{Item: e.item(c.SKU), Quantity: c.Quantity}
+func goodsOf(e *engine, c catalog.Count) finding.Goods {
+	return finding.Goods{Item: itemOf(e, c.SKU), Quantity: c.Quantity}
 }
 
-// summary is the option in what a person acts on.
-func (e *engine) summary(opt *Option, choices []*overhead.Rig, a *lighting.Arrangement) finding.Summary {
+// summaryOf is the option in what a person acts on.
+func summaryOf(e *engine, opt *Option, choices []*overhead.Rig, a *lighting.Arrangement) finding.Summary {
 	s := finding.Summary{
 		Dark: a.Sc.Reference < lighting.DimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
 	}
@@ -24,7 +24,7 @@ func (e *engine) summary(opt *Option, choices []*overhead.Rig, a *lighting.Arran
 			Framed: finding.Framed{Frame: finding.ItemOf(ch.Candidate.Item), Cloth: finding.ItemOf(ch.Candidate.Fabric)}, MiddleM: ch.Placed.Opening.Center.Z,
 		}
 		for _, n := range ch.Supports() {
-			o.On = append(o.On, e.goods(n))
+			o.On = append(o.On, goodsOf(e, n))
 		}
 		s.Overheads = append(s.Overheads, o)
 	}

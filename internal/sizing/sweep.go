@@ -63,7 +63,7 @@ func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snap
 	errs := make([]error, len(res.Rows))
 	sideBySide(ctx, workers, len(res.Rows), func() func(int) {
 		mine := *w
-		mine.e = w.e.beside()
+		mine.e = another(w.e)
 		return func(i int) { res.Rows[i], errs[i] = mine.row(ctx, day.From.Add(time.Duration(i)*day.Step())) }
 	})
 	if err := ctx.Err(); err != nil {

@@ -30,10 +30,10 @@ type GustRow struct {
 }
 
 // whatIf is the table of gusts asked for.
-func (e *engine) whatIf(ctx context.Context, a *lighting.Arrangement) ([]GustRow, error) {
+func whatIf(ctx context.Context, e *engine, a *lighting.Arrangement) ([]GustRow, error) {
 	var out []GustRow
 	for _, gust := range e.shot.WhatIfMS {
-		row, err := e.atGust(ctx, a, gust)
+		row, err := atGust(ctx, e, a, gust)
 		if err != nil {
 			return nil, err
 		}
@@ -42,7 +42,7 @@ func (e *engine) whatIf(ctx context.Context, a *lighting.Arrangement) ([]GustRow
 	return out, nil
 }
 
-func (e *engine) atGust(ctx context.Context, a *lighting.Arrangement, gustMS float64) (GustRow, error) {
+func atGust(ctx context.Context, e *engine, a *lighting.Arrangement, gustMS float64) (GustRow, error) {
 	row := GustRow{GustMS: gustMS, Add: []catalog.Count{}, Lower: []int{}}
 	now := anchoragesOf(a)
 	more, had := map[string]int{}, map[string]int{}
@@ -80,7 +80,7 @@ func (e *engine) atGust(ctx context.Context, a *lighting.Arrangement, gustMS flo
 		row.Add = append(row.Add, catalog.Count{SKU: sku, Quantity: n})
 	}
 	slices.SortFunc(row.Add, func(x, y catalog.Count) int { return strings.Compare(x.SKU, y.SKU) })
-	tasks, _ := e.tasks(a, then)
+	tasks, _ := tasksOf(e, a, then)
 	var up []rigging.Task
 	for i := range tasks {
 		if !slices.Contains(row.Lower, i) {
@@ -93,15 +93,15 @@ func (e *engine) atGust(ctx context.Context, a *lighting.Arrangement, gustMS flo
 		return row, fmt.Errorf("sizing: price at %.1f m/s: %w", gustMS, err)
 	}
 	row.PerDay = kit.PerDay
-	row.Work = e.gustWork(a, &row, now, then)
+	row.Work = gustWork(e, a, &row, now, then)
 	return row, nil
 }
 
 // gustWork is what the gust asks to be done.
-func (e *engine) gustWork(a *lighting.Arrangement, row *GustRow, now, then []*anchorage.Anchorage) finding.GustWork {
+func gustWork(e *engine, a *lighting.Arrangement, row *GustRow, now, then []*anchorage.Anchorage) finding.GustWork {
 	w := finding.GustWork{NothingUp: len(now) == 0}
 	for _, c := range row.Add {
-		w.Add = append(w.Add, e.goods(c))
+		w.Add = append(w.Add, goodsOf(e, c))
 	}
 	for _, i := range row.Lower {
 		if r := roleOf(a, i); !slices.Contains(w.Lower, r) {
