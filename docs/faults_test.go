@@ -8,6 +8,7 @@ import (
 	"go/token"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -17,22 +18,26 @@ import (
 	"kitspan/internal/rest"
 )
 
-// TestApiListsEveryFault holds the table of codes to the kinds: what each means is its comment, its parameters are its fields.
+// TestApiListsEveryFault holds the table of codes to the kinds: what each means is its comment, its further members
+// are its fields, of which none has the name of a member of every fault.
 func TestApiListsEveryFault(t *testing.T) {
 	means := commentsOf(t, "../internal/fault/kinds.go")
+	own := members(reflect.TypeOf(rest.InputFault{}))
 	var b strings.Builder
-	b.WriteString("| code | means that | parameters |\n|---|---|---|\n")
+	b.WriteString("| code | means that | further members |\n|---|---|---|\n")
 	for _, k := range fault.Kinds() {
 		name := reflect.TypeOf(k).Name()
 		_, says, ok := strings.Cut(means[name], " means ")
 		if !ok {
 			t.Errorf("the comment of %s does not say what it means", name)
 		}
-		var parameters []string
-		for _, p := range parametersOf(reflect.TypeOf(k)) {
-			parameters = append(parameters, "`"+p+"`")
+		further := members(reflect.TypeOf(k))
+		for _, m := range further {
+			if same := func(o string) bool { return strings.TrimSuffix(o, ifAny) == strings.TrimSuffix(m, ifAny) }; slices.ContainsFunc(own, same) {
+				t.Errorf("%s has a member %s, as every fault has", name, m)
+			}
 		}
-		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", k.Code(), strings.TrimPrefix(firstSentence(says), "that "), strings.Join(parameters, ", "))
+		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", k.Code(), strings.TrimPrefix(firstSentence(says), "that "), strings.Join(further, ", "))
 	}
 	printed(t, "api.md", "faults", b.String())
 }
@@ -86,19 +91,4 @@ func firstSentence(s string) string {
 		return s[:at[0]]
 	}
 	return strings.TrimSuffix(s, ".")
-}
-
-// parametersOf are the names of a struct's fields in JSON, those of embedded ones among them.
-func parametersOf(typ reflect.Type) (names []string) {
-	for i := range typ.NumField() {
-		f := typ.Field(i)
-		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
-		switch {
-		case f.Anonymous:
-			names = append(names, parametersOf(f.Type)...)
-		case name != "-":
-			names = append(names, name)
-		}
-	}
-	return names
 }

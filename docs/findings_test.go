@@ -34,7 +34,10 @@ func meanings(t *testing.T, file string) map[string]string {
 	return out
 }
 
-// members are the fields of a finding as an answer has them.
+// ifAny follows a member that may be left out.
+const ifAny = " if any"
+
+// members returns the fields of a finding, or of a kind of fault, as an answer has them.
 func members(v reflect.Type) []string {
 	var out []string
 	for i := range v.NumField() {
@@ -44,8 +47,11 @@ func members(v reflect.Type) []string {
 			continue
 		}
 		name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
+		if name == "-" {
+			continue
+		}
 		if name = "`" + name + "`"; option == "omitempty" {
-			name += " if any"
+			name += ifAny
 		}
 		out = append(out, name)
 	}

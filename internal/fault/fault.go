@@ -1,5 +1,5 @@
 // Package fault holds what can be wrong with a request, as values: where it stands, of which kind it is, and the quantities
-// that belong to it, units in their names. Package text makes the sentence, rest the code and parameters of an answer;
+// that belong to it, units in their names. Package text makes the sentence, rest the code and the members of an answer;
 // nobody reads a sentence to learn what is wrong.
 package fault
 
@@ -10,7 +10,7 @@ type Fault struct {
 	Kind    Kind
 }
 
-// Kind is what is wrong. The set is closed. The JSON names of the fields are those of the parameters in an answer.
+// Kind is what is wrong. The set is closed. The JSON names of the fields are those of the members in an answer, beside its code.
 //
 //sumtype:decl
 type Kind interface {

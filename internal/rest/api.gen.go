@@ -920,9 +920,11 @@ type ImportResult struct {
 	Unchanged int `json:"unchanged"`
 }
 
-// InputFault One fault, placed by a JSON pointer into the body, the name of a parameter, or a line and column of CSV.
+// InputFault One fault, placed by a JSON pointer into the body, the name of a parameter, or a line and column of CSV. The quantities
+// that `detail` has in words are further members, units in their names:
+// `{"code": "out_of_range", "got": 250, "least": 0, "open": true, "most": 200, "unit": "m", …}`.
 type InputFault struct {
-	// Code What kind of fault it is. What each means, and its parameters, is in docs/api.md. New kinds may come.
+	// Code What kind of fault it is. What each means, and its further members, is in docs/api.md. New kinds may come.
 	Code InputFaultCode `json:"code"`
 
 	// Column The name of the CSV column; empty where the whole line is meant.
@@ -937,18 +939,14 @@ type InputFault struct {
 	// Parameter The query parameter or header.
 	Parameter *string `json:"parameter,omitempty"`
 
-	// Parameters The quantities that detail has in words, by names that carry their units; left out where the kind has none.
-	//
-	// Example: {"got":250,"least":0,"most":200,"open":true,"unit":"m"}
-	Parameters *map[string]interface{} `json:"parameters,omitempty"`
-
 	// Pointer JSON pointer (RFC 6901) of the field in the request body; empty for the whole body.
 	//
 	// Example: /shot/framing/width_m
-	Pointer *string `json:"pointer,omitempty"`
+	Pointer              *string                `json:"pointer,omitempty"`
+	AdditionalProperties map[string]interface{} `json:"-"`
 }
 
-// InputFaultCode What kind of fault it is. What each means, and its parameters, is in docs/api.md. New kinds may come.
+// InputFaultCode What kind of fault it is. What each means, and its further members, is in docs/api.md. New kinds may come.
 type InputFaultCode string
 
 // Item An item of a house's catalogue; the attributes of its kind are in the member that `kind` names.
@@ -2230,6 +2228,145 @@ type CreateSizingJSONRequestBody = SizingRequest
 
 // CreateSweepJSONRequestBody defines body for CreateSweep for application/json ContentType.
 type CreateSweepJSONRequestBody = SweepRequest
+
+// Getter for additional properties for InputFault. Returns the specified
+// element and whether it was found
+func (a InputFault) Get(fieldName string) (value interface{}, found bool) {
+	if a.AdditionalProperties != nil {
+		value, found = a.AdditionalProperties[fieldName]
+	}
+	return
+}
+
+// Setter for additional properties for InputFault
+func (a *InputFault) Set(fieldName string, value interface{}) {
+	if a.AdditionalProperties == nil {
+		a.AdditionalProperties = make(map[string]interface{})
+	}
+	a.AdditionalProperties[fieldName] = value
+}
+
+// Override default JSON handling for InputFault to handle AdditionalProperties
+func (a *InputFault) UnmarshalJSON(b []byte) error {
+	object := make(map[string]json.RawMessage)
+	err := json.Unmarshal(b, &object)
+	if err != nil {
+		return err
+	}
+
+	if raw, found := object["code"]; found {
+		err = json.Unmarshal(raw, &a.Code)
+		if err != nil {
+			return fmt.Errorf("error reading 'code': %w", err)
+		}
+		delete(object, "code")
+	}
+
+	if raw, found := object["column"]; found {
+		err = json.Unmarshal(raw, &a.Column)
+		if err != nil {
+			return fmt.Errorf("error reading 'column': %w", err)
+		}
+		delete(object, "column")
+	}
+
+	if raw, found := object["detail"]; found {
+		err = json.Unmarshal(raw, &a.Detail)
+		if err != nil {
+			return fmt.Errorf("error reading 'detail': %w", err)
+		}
+		delete(object, "detail")
+	}
+
+	if raw, found := object["line"]; found {
+		err = json.Unmarshal(raw, &a.Line)
+		if err != nil {
+			return fmt.Errorf("error reading 'line': %w", err)
+		}
+		delete(object, "line")
+	}
+
+	if raw, found := object["parameter"]; found {
+		err = json.Unmarshal(raw, &a.Parameter)
+		if err != nil {
+			return fmt.Errorf("error reading 'parameter': %w", err)
+		}
+		delete(object, "parameter")
+	}
+
+	if raw, found := object["pointer"]; found {
+		err = json.Unmarshal(raw, &a.Pointer)
+		if err != nil {
+			return fmt.Errorf("error reading 'pointer': %w", err)
+		}
+		delete(object, "pointer")
+	}
+
+	if len(object) != 0 {
+		a.AdditionalProperties = make(map[string]interface{})
+		for fieldName, fieldBuf := range object {
+			var fieldVal interface{}
+			err := json.Unmarshal(fieldBuf, &fieldVal)
+			if err != nil {
+				return fmt.Errorf("error unmarshaling field %s: %w", fieldName, err)
+			}
+			a.AdditionalProperties[fieldName] = fieldVal
+		}
+	}
+	return nil
+}
+
+// Override default JSON handling for InputFault to handle AdditionalProperties
+func (a InputFault) MarshalJSON() ([]byte, error) {
+	var err error
+	object := make(map[string]json.RawMessage)
+
+	object["code"], err = json.Marshal(a.Code)
+	if err != nil {
+		return nil, fmt.Errorf("error marshaling 'code': %w", err)
+	}
+
+	if a.Column != nil {
+		object["column"], err = json.Marshal(a.Column)
+		if err != nil {
+			return nil, fmt.Errorf("error marshaling 'column': %w", err)
+		}
+	}
+
+	object["detail"], err = json.Marshal(a.Detail)
+	if err != nil {
+		return nil, fmt.Errorf("error marshaling 'detail': %w", err)
+	}
+
+	if a.Line != nil {
+		object["line"], err = json.Marshal(a.Line)
+		if err != nil {
+			return nil, fmt.Errorf("error marshaling 'line': %w", err)
+		}
+	}
+
+	if a.Parameter != nil {
+		object["parameter"], err = json.Marshal(a.Parameter)
+		if err != nil {
+			return nil, fmt.Errorf("error marshaling 'parameter': %w", err)
+		}
+	}
+
+	if a.Pointer != nil {
+		object["pointer"], err = json.Marshal(a.Pointer)
+		if err != nil {
+			return nil, fmt.Errorf("error marshaling 'pointer': %w", err)
+		}
+	}
+
+	for fieldName, field := range a.AdditionalProperties {
+		object[fieldName], err = json.Marshal(field)
+		if err != nil {
+			return nil, fmt.Errorf("error marshaling '%s': %w", fieldName, err)
+		}
+	}
+	return json.Marshal(object)
+}
 
 // ServerInterface represents all server handlers.
 type ServerInterface interface {

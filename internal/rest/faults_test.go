@@ -29,8 +29,8 @@ func TestContractNamesEveryFault(t *testing.T) {
 	}
 }
 
-// A problem carries what a fault is made of, under the names that the kinds give it.
-func TestProblemsCarryCodeAndParameters(t *testing.T) {
+// A problem carries what a fault is made of beside its code, under the names that the kinds give it.
+func TestProblemsCarryCodeAndQuantities(t *testing.T) {
 	err := invalid([]Fault{
 		faultAt("/a", fault.OutOfRange{Got: 250, Range: fault.Range{Most: 200, Open: true, Unit: "m"}}),
 		faultAt("/b", fault.BothGiven{Beside: []string{"gust_ms"}, Sets: [][]string{{"gust_ms"}, {"mean_wind_ms"}}}),
@@ -38,9 +38,9 @@ func TestProblemsCarryCodeAndParameters(t *testing.T) {
 		faultOf("limit", fault.Other{Says: "0: give 1 to 500"}),
 	})
 	want := []InputFault{
-		{Code: OutOfRange, Parameters: &map[string]any{"got": 250.0, "least": 0.0, "most": 200.0, "open": true, "unit": "m"},
+		{Code: OutOfRange, AdditionalProperties: map[string]any{"got": 250.0, "least": 0.0, "most": 200.0, "open": true, "unit": "m"},
 			Detail: "a is 250, out of range; give a value over 0 and at most 200 m"},
-		{Code: BothGiven, Parameters: &map[string]any{"beside": []any{"gust_ms"}, "sets": []any{[]any{"gust_ms"}, []any{"mean_wind_ms"}}},
+		{Code: BothGiven, AdditionalProperties: map[string]any{"beside": []any{"gust_ms"}, "sets": []any{[]any{"gust_ms"}, []any{"mean_wind_ms"}}},
 			Detail: "b is given beside gust_ms; give one of them, the gust where it is known"},
 		{Code: Twice, Detail: "stands twice: give it once"},
 		{Code: Other, Detail: "0: give 1 to 500"},

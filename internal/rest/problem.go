@@ -66,7 +66,7 @@ func ProblemOf(err error) Problem {
 }
 
 func (f Fault) document() InputFault {
-	out := InputFault{Code: InputFaultCode(f.Kind.Code()), Parameters: parametersOf(f.Kind), Detail: f.detail()}
+	out := InputFault{Code: InputFaultCode(f.Kind.Code()), Detail: f.detail(), AdditionalProperties: quantitiesOf(f.Kind)}
 	switch {
 	case f.Parameter != "":
 		out.Parameter = &f.Parameter
@@ -78,13 +78,13 @@ func (f Fault) document() InputFault {
 	return out
 }
 
-// parametersOf are the quantities of a fault by their names in the contract; nil where there are none.
-func parametersOf(kind fault.Kind) *map[string]any {
+// quantitiesOf returns what belongs to a fault by the names in the contract, nil where that is nothing.
+func quantitiesOf(kind fault.Kind) map[string]any {
 	var out map[string]any
 	if body, err := json.Marshal(kind); err != nil || json.Unmarshal(body, &out) != nil || len(out) == 0 {
 		return nil // text, finite numbers and lists of them always encode
 	}
-	return &out
+	return out
 }
 
 // writeProblem is the one place where an error becomes an answer.
