@@ -383,6 +383,13 @@ func TestWritingNeedsTheStaffToken(t *testing.T) {
 				if got := f.staff(method, fill.Replace(path), ""); got.status == http.StatusUnauthorized {
 					t.Errorf("%s %s refuses the right token", method, path)
 				}
+				got := answer{status: http.StatusUnauthorized}
+				for i := 0; got.status == http.StatusUnauthorized && i < 20; i++ {
+					got = f.do(method, fill.Replace(path), "", "Authorization", "Bearer wrong")
+				}
+				if got.status != http.StatusTooManyRequests || got.header.Get("Retry-After") == "" {
+					t.Errorf("%s %s after many wrong tokens: status %d, Retry-After %q", method, path, got.status, got.header.Get("Retry-After"))
+				}
 			}
 		}
 	}
