@@ -185,7 +185,7 @@ func TestCatalogueTables(t *testing.T) {
 	}
 }
 
-// TestDefaults reads the table of defaults and compares each number with the echo of a request that leaves it unsaid.
+// TestDefaults reads the table of defaults and compares each number with the echo of a request that leaves it out.
 func TestDefaults(t *testing.T) {
 	const least = `{"house": "quayside", "shot": {"site": {"latitude_deg": 38.7, "longitude_deg": -9.2, "time_zone": "Europe/Lisbon"},
 		"window": {"date": "2027-06-18", "start": "16:30", "end": "17:30"}, "camera": {"bearing_deg": 258},

@@ -11,9 +11,9 @@ import (
 
 type sweepCommand struct {
 	Shot        string  `arg:"" help:"File with the body of POST /v1/sweeps, which that of a sizing is too; - is standard input."`
-	StepMin     *int    `name:"step-min" placeholder:"N" help:"Minutes from one step to the next, in place of the file's; unsaid in both, 10."`
-	From        *string `placeholder:"HH:MM" help:"Local time of the first step, in place of the file's; unsaid in both, sunrise."`
-	To          *string `placeholder:"HH:MM" help:"Local time before which the last step begins, in place of the file's; unsaid in both, sunset."`
+	StepMin     *int    `name:"step-min" placeholder:"N" help:"Minutes from one step to the next, in place of the file's; where both leave it out, 10."`
+	From        *string `placeholder:"HH:MM" help:"Local time of the first step, in place of the file's; where both leave it out, sunrise."`
+	To          *string `placeholder:"HH:MM" help:"Local time before which the last step begins, in place of the file's; where both leave it out, sunset."`
 	DatabaseURL string  `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"Use the catalogue of this database, not the built-in demo."`
 	Text        bool    `help:"Print a table for people, not JSON."`
 }

@@ -49,14 +49,13 @@ const (
 	WantCurrency Want = "currency"
 )
 
-// Unsaid is what stands in for a time that was not said.
-type Unsaid string
+// TimeDefault is what a time of day that was left out defaults to; empty for one that was given.
+type TimeDefault string
 
-// What stands in.
+// The defaults.
 const (
-	Said     Unsaid = "" // nothing
-	DayStart Unsaid = "day_start"
-	DayEnd   Unsaid = "day_end"
-	Sunrise  Unsaid = "sunrise"
-	Sunset   Unsaid = "sunset"
+	DayStart TimeDefault = "day_start"
+	DayEnd   TimeDefault = "day_end"
+	Sunrise  TimeDefault = "sunrise"
+	Sunset   TimeDefault = "sunset"
 )

@@ -80,7 +80,7 @@ type (
 		LeastYear int    `json:"least_year"`
 		MostYear  int    `json:"most_year"`
 	}
-	// NotATime means that a text is no time of day, HH:MM. Last is the latest that may be said.
+	// NotATime means that a text is no time of day, HH:MM. Last is the latest that may be given.
 	NotATime struct {
 		Got  string `json:"got"`
 		Last string `json:"last"`
@@ -112,10 +112,10 @@ type (
 	}
 	// FromNotBeforeTo means that the steps of a day end before they begin.
 	FromNotBeforeTo struct {
-		From       string `json:"from"`
-		FromUnsaid Unsaid `json:"from_unsaid,omitempty"`
-		To         string `json:"to"`
-		ToUnsaid   Unsaid `json:"to_unsaid,omitempty"`
+		From        string      `json:"from"`
+		FromDefault TimeDefault `json:"from_default,omitempty"`
+		To          string      `json:"to"`
+		ToDefault   TimeDefault `json:"to_default,omitempty"`
 	}
 	// TooManySteps means that a step in minutes makes more steps than are taken.
 	TooManySteps struct {
@@ -148,16 +148,16 @@ type (
 		MostM        float64 `json:"most_m"`
 		LeastFocalMM float64 `json:"least_focal_length_mm"`
 	}
-	// TopNotAboveBase means that a zone ends below where it begins. Unsaid names the one of both that was not said, and is
-	// what the view made of it.
+	// TopNotAboveBase means that a zone ends below where it begins. Defaulted names the one of top_m and base_m that
+	// was left out and has the default that the view gives; empty where both were given.
 	TopNotAboveBase struct {
-		TopM   float64 `json:"top_m"`
-		BaseM  float64 `json:"base_m"`
-		Unsaid string  `json:"unsaid,omitempty"`
-		MostM  float64 `json:"most_m"`
+		TopM      float64 `json:"top_m"`
+		BaseM     float64 `json:"base_m"`
+		Defaulted string  `json:"defaulted,omitempty"`
+		MostM     float64 `json:"most_m"`
 	}
 	// NobodyInView means that the view above the origin shows nothing between the ground and a standing head, so that a zone
-	// has to be said. A nil end is one that the view does not have.
+	// has to be given. A nil end is one that the view does not have.
 	NobodyInView struct {
 		BottomM *float64 `json:"bottom_m,omitempty"`
 		TopM    *float64 `json:"top_m,omitempty"`

@@ -316,7 +316,7 @@ func (d *decoder) number(v reflect.Value) error {
 	f, err := strconv.ParseFloat(n, 64)
 	if err != nil { // of the grammar of JSON already, so it can only be out of range
 		d.outOfRange(fault.FarOutOfRange{Got: cut(n)})
-		f = math.Copysign(math.MaxFloat64, f) // out of every range, so that what follows from the field stays unsaid
+		f = math.Copysign(math.MaxFloat64, f) // out of every range, so that nothing is concluded from the field
 		if v.Kind() == reflect.Float64 {
 			v.SetFloat(f)
 		} else {

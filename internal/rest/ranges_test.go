@@ -114,7 +114,7 @@ func TestContractNamesTheRangesOfSweepsAndReaches(t *testing.T) {
 		}
 	}
 	if s, _ := (shot.DraftSteps{}).Resolve(asked); float64(s.StepMin) != step.Default {
-		t.Errorf("an unsaid step is %d minutes, in the contract %v", s.StepMin, step.Default)
+		t.Errorf("a step left out is %d minutes, in the contract %v", s.StepMin, step.Default)
 	}
 	frames := doc.Components.Schemas["ReachRequest"].Value.Properties["frames"].Value
 	for n, sound := range map[int]bool{

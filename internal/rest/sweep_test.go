@@ -100,7 +100,7 @@ func TestBadSweepsNameTheField(t *testing.T) {
 		"a null step":    {`{"step_min": null}`, 400, map[string]string{"/step_min": "give a whole number or leave it out"}},
 		"no time":        {`{"from": "dawn"}`, 422, map[string]string{"/from": `from is "dawn", no time of day; give HH:MM`}},
 		"backwards":      {`{"from": "18:00", "to": "09:00"}`, 422, map[string]string{"/to": "from 18:00 is not before to 09:00"}},
-		"after dark":     {`{"from": "22:00"}`, 422, map[string]string{"/from": "(unsaid, sunset)"}},
+		"after dark":     {`{"from": "22:00"}`, 422, map[string]string{"/from": "(by default, sunset)"}},
 		"a slip":         {`{"step_mn": 10}`, 400, map[string]string{"/step_mn": "did you mean step_min?"}},
 		"everything at once": {`{"step_min": 121, "to": "25:00", "house": "riverside", "prefer": "x"}`, 422, map[string]string{
 			"/step_min": "is 121", "/to": "no time of day", "/house": "there is no house riverside", "/prefer": "give one of"}},

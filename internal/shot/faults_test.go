@@ -102,7 +102,7 @@ func TestFaults(t *testing.T) {
 		{"a view over everybody's head", func(d *Draft) { d.Camera.HeightM = ptr(9.0) },
 			map[string]string{"/shot/zone/top_m": "from 8.16 to 9.84 m, shows nothing between the ground and a standing head of 1.85 m; give base_m and top_m"}},
 		{"a top under the view", func(d *Draft) { d.Camera.HeightM, d.Zone.TopM = ptr(3.0), ptr(1.9) },
-			map[string]string{"/shot/zone/top_m": "not above the base, which unsaid is the bottom of the view, 2.16 m; give a top over that, or a base_m"}},
+			map[string]string{"/shot/zone/top_m": "not above the base, which by default is the bottom of the view, 2.16 m; give a top over that, or a base_m"}},
 		{"a base over a standing head", func(d *Draft) { d.Zone.BaseM = ptr(2.0) },
 			map[string]string{"/shot/zone/top_m": "would be 1.85 m"}},
 		{"an unknown wish", func(d *Draft) { d.Look.Soften = ptr("yes") },

@@ -38,7 +38,7 @@ func TestFaultsCarryTheirQuantities(t *testing.T) {
 		"over everybody's head": {func(d *Draft) { d.Camera.HeightM = ptr(9.0); d.Framing.AspectRatio = ptr(1.5) },
 			fault.Fault{Pointer: "/shot/zone/top_m", Kind: fault.NobodyInView{BottomM: ptr(8.0), TopM: ptr(10.0), HeadM: 1.85}}},
 		"a short top": {func(d *Draft) { d.Zone.BaseM = ptr(2.0) },
-			fault.Fault{Pointer: "/shot/zone/top_m", Kind: fault.TopNotAboveBase{TopM: 1.85, BaseM: 2, Unsaid: "top_m", MostM: 60}}},
+			fault.Fault{Pointer: "/shot/zone/top_m", Kind: fault.TopNotAboveBase{TopM: 1.85, BaseM: 2, Defaulted: "top_m", MostM: 60}}},
 		"a skipped hour": {func(d *Draft) {
 			d.Window = DraftWindow{Date: ptr("2027-03-28"), Start: ptr("01:30"), End: ptr("03:00")}
 		},

@@ -110,7 +110,7 @@ const (
 	defaultCircuitA = 16.0
 )
 
-// resolveSupply reads where mains power comes from; unsaid, it is at the lens.
+// resolveSupply reads where mains power comes from; by default at the lens.
 func resolveSupply(r *resolver, d DraftSupply, bearingDeg, distanceM float64) Supply {
 	lens := geom.Toward(bearingDeg+180, 0).Scale(distanceM)
 	s := Supply{At: geom.Vec{X: settled(lens.X), Y: settled(lens.Y)}} // as the same number would be read from a request
@@ -128,7 +128,7 @@ func resolveSupply(r *resolver, d DraftSupply, bearingDeg, distanceM float64) Su
 	return s
 }
 
-// whatIfs is how many gusts a table has at most, and how many unsaid: at these shares of the gust asked, or where that is
+// whatIfs is how many gusts a table has at most, and how many by default: at these shares of the gust asked, or where that is
 // none, of the default.
 const whatIfs = 5
 

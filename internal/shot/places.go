@@ -88,7 +88,7 @@ func resolveCoordinates(r *resolver, pointer string, v []float64, bounds ...boun
 }
 
 // resolveOtherZones reads the further places that need level. Their boxes stand square to the lens as the main zone does;
-// none may overlap another. A level unsaid is that of the main zone.
+// none may overlap another. A level left out is that of the main zone.
 func resolveOtherZones(r *resolver, ds []DraftOtherZone, view resolvedView, mainKeyStops float64) []OtherZone {
 	if len(ds) > MaxOtherZones {
 		r.fault("/shot/other_zones", fault.TooMany{Count: len(ds), Most: MaxOtherZones})

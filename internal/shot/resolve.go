@@ -159,7 +159,7 @@ func (r *resolver) check(pointer string, v float64, b bound) (value float64, ok 
 	return 0, false
 }
 
-// optional reads a number that may stay unsaid.
+// optional reads a number that may be left out.
 func (r *resolver) optional(pointer string, v *float64, b bound) *float64 {
 	if v == nil {
 		return nil

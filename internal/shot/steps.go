@@ -33,7 +33,7 @@ const (
 
 var stepBound = bound{lo: 1, hi: 120, unit: "minutes"}
 
-// Resolve fills in what is unsaid for a shot: ten minutes, from sunrise to sunset of the window's date; the whole day
+// Resolve fills in what was left out for a shot: ten minutes, from sunrise to sunset of the window's date; the whole day
 // where the sun neither rises nor sets, or a roof keeps it off. Of the zero Shot, one that is at fault itself, the texts
 // are checked alone.
 func (d DraftSteps) Resolve(s Shot) (Steps, []fault.Fault) {
@@ -96,10 +96,10 @@ func checkStepOrder(r *resolver, d DraftSteps, s *Steps, day daytime, okStep boo
 		wrong, at := fault.FromNotBeforeTo{From: s.Start, To: s.End}, "/to"
 		if d.To == nil {
 			at = "/from"
-			wrong.ToUnsaid = day.lastIs()
+			wrong.ToDefault = day.lastIs()
 		}
 		if d.From == nil {
-			wrong.FromUnsaid = day.firstIs()
+			wrong.FromDefault = day.firstIs()
 		}
 		r.fault(at, wrong)
 		return
@@ -157,14 +157,14 @@ func (d daytime) last() (time.Time, string) {
 }
 
 // firstIs and lastIs are what first and last stand for.
-func (d daytime) firstIs() fault.Unsaid {
+func (d daytime) firstIs() fault.TimeDefault {
 	if d.roofed || d.Rise.IsZero() {
 		return fault.DayStart
 	}
 	return fault.Sunrise
 }
 
-func (d daytime) lastIs() fault.Unsaid {
+func (d daytime) lastIs() fault.TimeDefault {
 	if d.roofed || d.Set.IsZero() || d.Set.Before(d.Rise) {
 		return fault.DayEnd
 	}

@@ -52,7 +52,7 @@ func TestStepsThatAreUnsaidFollowTheSun(t *testing.T) {
 			}
 			again, faults := DraftSteps{From: &s.Start, To: &s.End, StepMin: &s.StepMin}.Resolve(mustResolve(t, d))
 			if diff := cmp.Diff(s, again); len(faults) > 0 || diff != "" {
-				t.Errorf("said as answered: %v (-unsaid +said)\n%s", faults, diff)
+				t.Errorf("given as answered: %v (-left out +given)\n%s", faults, diff)
 			}
 		})
 	}
@@ -112,8 +112,8 @@ func TestFaultsOfSteps(t *testing.T) {
 		"backwards":     {bare(), DraftSteps{From: ptr("18:00"), To: ptr("09:00")}, map[string]string{"/to": "from 18:00 is not before to 09:00; give an earlier from or a later to"}},
 		"at once":       {bare(), DraftSteps{From: ptr("18:00"), To: ptr("18:00")}, map[string]string{"/to": "not before"}},
 		// Lisbon in the middle of June, sunrise 06:12 and sunset 21:04: almanac, from memory.
-		"after sunset": {bare(), DraftSteps{From: ptr("22:30")}, map[string]string{"/from": "from 22:30 is not before to 21:04 (unsaid, sunset)"}},
-		"before dawn":  {bare(), DraftSteps{To: ptr("05:00")}, map[string]string{"/to": "from 06:12 (unsaid, sunrise) is not before to 05:00"}},
+		"after sunset": {bare(), DraftSteps{From: ptr("22:30")}, map[string]string{"/from": "from 22:30 is not before to 21:04 (by default, sunset)"}},
+		"before dawn":  {bare(), DraftSteps{To: ptr("05:00")}, map[string]string{"/to": "from 06:12 (by default, sunrise) is not before to 05:00"}},
 		"a gap":        {spring, DraftSteps{From: ptr("01:30")}, map[string]string{"/from": "does not exist in Europe/Lisbon"}},
 		"every minute of a day of 25 h": {autumn, DraftSteps{StepMin: ptr(1), From: ptr("00:00"), To: ptr("24:00")},
 			map[string]string{"/step_min": "step_min 1 makes 1500 steps from 00:00 to 24:00; give one that makes at most 1440"}},

@@ -41,8 +41,8 @@ type resolvedView struct {
 	okBearing, okZone bool
 }
 
-// resolveView reads camera, framing and zone, which lean on each other: an unsaid aim leans on the zone, the width of a lens
-// and sensor on the aim, an unsaid zone on the view.
+// resolveView reads camera, framing and zone, which lean on each other: a default aim leans on the zone, the width of a lens
+// and sensor on the aim, a default zone on the view.
 func resolveView(r *resolver, dc DraftCamera, df DraftFraming, dz DraftZone) resolvedView {
 	var v resolvedView
 	var okHeight, okAim, okWidth, okDistance, okAspect bool
@@ -149,7 +149,7 @@ func (v resolvedView) heightsAtOrigin() (bottom, top float64) {
 	return bottom, top
 }
 
-// resolveZone reads the box to be lit. Unsaid edges come from the view, where that is known.
+// resolveZone reads the box to be lit. Edges left out come from the view, where that is known.
 func resolveZone(r *resolver, d DraftZone, v resolvedView, okWidth, okView bool) (Zone, bool) {
 	const atTop = "/shot/zone/top_m"
 	z := Zone{WidthM: v.framing.WidthM}
@@ -185,9 +185,9 @@ func resolveZone(r *resolver, d DraftZone, v resolvedView, okWidth, okView bool)
 	case d.BaseM != nil && d.TopM != nil:
 		r.fault(atTop, fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, MostM: topBound.hi})
 	case d.TopM != nil:
-		r.fault(atTop, fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, Unsaid: "base_m", MostM: topBound.hi})
+		r.fault(atTop, fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, Defaulted: "base_m", MostM: topBound.hi})
 	case d.BaseM != nil:
-		r.fault(atTop, fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, Unsaid: "top_m", MostM: topBound.hi})
+		r.fault(atTop, fault.TopNotAboveBase{TopM: z.TopM, BaseM: z.BaseM, Defaulted: "top_m", MostM: topBound.hi})
 	default:
 		r.fault(atTop, fault.NobodyInView{BottomM: heightIn(bottom), TopM: heightIn(top), HeadM: standingHeadM})
 	}

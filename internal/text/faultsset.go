@@ -45,10 +45,10 @@ func ofTheSet(kind fault.Kind) faultWords {
 
 func topNotAboveBase(k fault.TopNotAboveBase) faultWords {
 	over := "give a top over that base and at most " + decimal(k.MostM) + " m"
-	switch k.Unsaid {
+	switch k.Defaulted {
 	case "base_m":
 		return faultWords{
-			wrong: fmt.Sprintf("is %s, not above the base, which unsaid is the bottom of the view, %.2f m", decimal(k.TopM), k.BaseM),
+			wrong: fmt.Sprintf("is %s, not above the base, which by default is the bottom of the view, %.2f m", decimal(k.TopM), k.BaseM),
 			give:  "give a top over that, or a base_m from 0 to under the top",
 		}
 	case "top_m":

@@ -39,7 +39,7 @@ func ofTimes(pointer string, kind fault.Kind) faultWords {
 			k.Date, k.Start, k.EndDate, k.End, time.Duration(k.LongSeconds)*time.Second, k.MostSeconds/3600))
 	case fault.FromNotBeforeTo:
 		return sentence(fmt.Sprintf("from %s%s is not before to %s%s; give an earlier from or a later to, on the window's date",
-			k.From, unsaid[k.FromUnsaid], k.To, unsaid[k.ToUnsaid]))
+			k.From, byDefault[k.FromDefault], k.To, byDefault[k.ToDefault]))
 	case fault.TooManySteps:
 		return faultWords{
 			wrong: fmt.Sprintf("%d makes %d steps from %s to %s", k.StepMin, k.Steps, k.From, k.To),
@@ -56,8 +56,8 @@ func ofTimes(pointer string, kind fault.Kind) faultWords {
 	}
 }
 
-// unsaid are the times that stand in, in words.
-var unsaid = map[fault.Unsaid]string{
-	fault.DayStart: " (unsaid, the day's start)", fault.DayEnd: " (unsaid, the day's end)",
-	fault.Sunrise: " (unsaid, sunrise)", fault.Sunset: " (unsaid, sunset)",
+// byDefault follows a time that was left out.
+var byDefault = map[fault.TimeDefault]string{
+	fault.DayStart: " (by default, the day's start)", fault.DayEnd: " (by default, the day's end)",
+	fault.Sunrise: " (by default, sunrise)", fault.Sunset: " (by default, sunset)",
 }
