@@ -211,23 +211,19 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 		taken = r
 		return true, -1
 	}
-	with := func(patience int, search func() (placement.Spot, bool)) bool {
-		fd.Placer.Accept, fd.Placer.Patience, fd.Placer.Thorough = accept, patience, by.thorough
-		_, ok := search()
-		fd.Placer.Accept, fd.Placer.Thorough = nil, false
-		return ok
+	trial := func(patience int) *placement.Trial {
+		return &placement.Trial{Accept: accept, Patience: patience, Thorough: by.thorough}
 	}
 	if !by.afresh {
 		at := func(s *placement.Spot) bool {
-			return with(patienceOnce, func() (placement.Spot, bool) {
-				return fd.At(ctx, s.Yaw, s.Tilt, &s.Sheet, &h, placement.YieldCover, -1e-9, 0)
-			})
+			_, ok := fd.At(ctx, s.Yaw, s.Tilt, placement.Cover(s.Sheet, &h, trial(patienceOnce)))
+			return ok
 		}
 		if at(&t.Spot) || t.stood != nil && at(t.stood) {
 			return taken, true
 		}
 		if t.stood == nil || by.patience > 0 {
-			if s, ok := fd.Find(ctx, c.sheet, &h, placement.YieldCover, &t.Spot, -placement.SeedDepthM(fd.St), 0); ok && s.Slack >= 0 && at(&s) {
+			if s, ok := fd.Find(ctx, placement.Enough(c.sheet, &h, placement.YieldCover, -placement.SeedDepthM(fd.St)), &t.Spot); ok && s.Slack >= 0 && at(&s) {
 				t.stood = &s
 				return taken, true
 			}
@@ -236,11 +232,7 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 	if by.patience == 0 {
 		return Placed{}, false
 	}
-	ok := with(by.patience, func() (placement.Spot, bool) {
-		return fd.Everywhere(ctx, c.sheet, &h, by.finest, func(f *placement.Facing, sh *placement.Size) (placement.Spot, bool) {
-			return fd.Placer.Best(ctx, f, sh, &h, placement.YieldCover, -1e-9, 0)
-		})
-	})
+	_, ok := fd.Everywhere(ctx, placement.Cover(c.sheet, &h, trial(by.patience)), by.finest)
 	return taken, ok
 }
 

@@ -155,7 +155,7 @@ func (g *Group) finest() float64 {
 }
 
 func (g *Group) find(ctx context.Context, c *Candidate, h *placement.SupportLimits, y placement.Yield, floor float64) (placement.Spot, bool) {
-	s, ok := g.fd.Find(ctx, c.sheet, h, y, g.last[y], floor, 0)
+	s, ok := g.fd.Find(ctx, placement.Enough(c.sheet, h, y, floor), g.last[y])
 	if y == placement.YieldCover && (!ok || s.Slack < 0) {
 		if fits, does := g.fd.Fits(ctx, c.sheet, h, g.finest()); does {
 			s, ok = fits, true

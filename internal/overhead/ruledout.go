@@ -107,7 +107,7 @@ func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location
 		}
 		roomy := h
 		roomy.Anywhere = true
-		if s, ok := g.fd.Find(ctx, c.sheet, &roomy, placement.YieldCover, &free.Spot, hopelessM, 0); ok && s.Slack >= 0 {
+		if s, ok := g.fd.Find(ctx, placement.Enough(c.sheet, &roomy, placement.YieldCover, hopelessM), &free.Spot); ok && s.Slack >= 0 {
 			return finding.NoSupport, 0, finding.OutOfArms{}
 		}
 		consider(finding.TooSmall, t.Spot, t.Ok)

@@ -186,7 +186,7 @@ func (g *Group) widestFar(ctx context.Context, c *Candidate, best Widest) Widest
 		if !ok {
 			continue
 		}
-		s, ok := fd.Find(ctx, c.sheet, &h, placement.YieldWidth, nil, best.half, math.Inf(1))
+		s, ok := fd.Find(ctx, placement.Most(c.sheet, &h, placement.YieldWidth, best.half), nil)
 		if !ok {
 			continue
 		}
@@ -214,16 +214,15 @@ func (g *Group) widestFar(ctx context.Context, c *Candidate, best Widest) Widest
 func (g *Group) overAt(ctx context.Context, c *Candidate, half float64, s *placement.Spot, h *placement.SupportLimits) *Rig {
 	st := g.fd.St.Widened(half)
 	rays := raysOn(st, g.Sources)
-	there := &placement.Finder{St: st, Rays: rays, Placer: placement.NewPlacer(st, len(rays))}
+	there := placement.NewTurnFinder(st, rays)
 	wide := &Group{Sources: g.Sources, fd: there}
 	kinds := c.kinds(h.Count)
 	var taken Placed
-	there.Placer.Thorough, there.Placer.Patience = true, patienceOnce
-	there.Placer.Accept = func(s *placement.Spot) (ok bool, short int) {
+	trial := placement.Trial{Thorough: true, Patience: patienceOnce, Accept: func(s *placement.Spot) (ok bool, short int) {
 		taken, short = wide.settled(c, s, h, kinds)
 		return short == allStand, short
-	}
-	if _, ok := there.At(ctx, s.Yaw, s.Tilt, &s.Sheet, h, placement.YieldCover, -1e-9, 0); !ok {
+	}}
+	if _, ok := there.At(ctx, s.Yaw, s.Tilt, placement.Cover(s.Sheet, h, &trial)); !ok {
 		return nil
 	}
 	return wide.rig(c, taken, Still)

@@ -13,19 +13,20 @@ import (
 // alternatives, of which one has to hold: what keeps the piece out of view, what keeps head room, and where each support
 // stands.
 type caseSearch struct {
-	f           *Facing
-	sh          *Size
-	ho          *SupportLimits
-	y           Yield
-	enough, top float64
-	off         offsets
-	ground      []footing
-	zones       []geom.Box // the further ones
-	lists       [][]alternative
-	memory      []alternative
-	branch      branch
-	out         Spot
-	found       bool
+	f      *Facing
+	query  Query
+	sh     *Size
+	ho     *SupportLimits
+	y      Yield
+	top    float64
+	off    offsets
+	ground []footing
+	zones  []geom.Box // the further ones
+	lists  [][]alternative
+	memory []alternative
+	branch branch
+	out    Spot
+	found  bool
 	// best place and basis of each level, kept here to stay off the heap
 	x     [][geom.Dim]float64
 	basis []geom.Basis
@@ -95,33 +96,36 @@ func (o *alternative) broken(x *[geom.Dim]float64) float64 {
 }
 
 // done reports whether no case can do better than what was found, or it is enough.
-func (w *caseSearch) done() bool { return w.found && (w.out.Slack >= w.enough || w.out.Slack >= w.top) }
+func (w *caseSearch) done() bool {
+	return w.found && (w.out.Slack >= w.query.Enough || w.out.Slack >= w.top)
+}
 
 // over reports whether the search has ended: it is done, or its patience or its context is.
 func (p *placer) over(ctx context.Context) bool {
-	return p.search.done() || p.Accept != nil && p.Patience <= 0 || ctx.Err() != nil
+	return p.search.done() || p.search.query.Trial.over() || ctx.Err() != nil
 }
 
-// Best is the spot with most slack above cutoff for a sheet at a facing. It stops at the first spot of at least
-// enough (+Inf to go on to the best).
-func (p *placer) Best(ctx context.Context, f *Facing, sh *Size, ho *SupportLimits, y Yield, cutoff, enough float64) (Spot, bool) {
+// best answers a query at a facing.
+func (p *placer) best(ctx context.Context, f *Facing, q Query) (Spot, bool) {
 	w := &p.search
-	if p.Accept != nil && p.Patience <= 0 || ctx.Err() != nil {
+	if q.Trial.over() || ctx.Err() != nil {
 		return Spot{}, false
 	}
-	w.f, w.sh, w.ho, w.y, w.enough, w.found = f, sh, ho, y, enough, false
+	w.query = q
+	sh, ho, y, only, cutoff := &w.query.Size, q.Supports, q.Yield, q.only, q.Floor
+	w.f, w.sh, w.ho, w.y, w.found = f, sh, ho, y, false
 	w.out, w.branch = Spot{Yaw: f.yaw, Tilt: f.tilt, Sheet: *sh, Slack: cutoff}, branch{}
-	if f.lasting && p.only == nil && y == YieldCover && !ho.Anywhere && !p.room(f, sh, ho) {
+	if f.lasting && only == nil && y == YieldCover && !ho.Anywhere && !p.room(f, sh, ho) {
 		return w.out, false
 	}
 	p.easing = easing{}
 	if y == yieldTurn {
-		p.easing = easingOf(f, sh, p.step)
+		p.easing = easingOf(f, sh, q.step)
 	}
 	n := p.common(f, sh, ho, y)
 	w.basis[0] = p.lp.Start()
 	var v geom.Verdict
-	if p.only == nil {
+	if only == nil {
 		if w.x[0], _, v = p.resume(&w.basis[0], n, cutoff); v != geom.Optimal {
 			return w.out, false
 		}
@@ -131,8 +135,8 @@ func (p *placer) Best(ctx context.Context, f *Facing, sh *Size, ho *SupportLimit
 		return w.out, w.found
 	}
 	// Straight to the one case that the search is held to.
-	p.list(*p.only)
-	for i, id := range p.only[:len(w.lists)] {
+	p.list(*only)
+	for i, id := range only[:len(w.lists)] {
 		if id == 0 {
 			continue
 		}
@@ -269,7 +273,7 @@ func (w *caseSearch) nearestFirst(list int, x *[geom.Dim]float64) (order [maxAlt
 func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 	w := &p.search
 	n, x, ok := p.within(n, w.basis[level], w.x[level], w.out.Slack)
-	if !ok || x[3] <= w.out.Slack || p.Accept != nil && x[3] < 0 {
+	if !ok || x[3] <= w.out.Slack || w.query.Trial != nil && x[3] < 0 {
 		return -1
 	}
 	c := Spot{Center: center(&x), Yaw: w.f.yaw, Tilt: w.f.tilt, Sheet: *w.sh, Slack: x[3], branch: w.branch}
@@ -280,11 +284,11 @@ func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 			n = p.take(o, n)
 		}
 	}
-	if p.Accept != nil {
-		if ok, short := p.settle(ctx, n, &c); !ok {
+	if trial := w.query.Trial; trial != nil {
+		if ok, short := p.settle(ctx, trial, n, &c); !ok {
 			return short
 		}
-		c.Slack = math.Max(c.Slack, 0) // accept has measured that it fits, where rounding leaves it a hair under
+		c.Slack = math.Max(c.Slack, 0) // the trial has measured that it fits, where rounding leaves it a hair under
 	}
 	w.out, w.found = c, true
 	return -1
@@ -320,19 +324,19 @@ const bestTolerance = 1e-5
 // spareM is the slack that a final place keeps beyond what was asked, where there is that much.
 const spareM = 0.05
 
-// settle moves a spot that fits to the lowest place that still keeps spareM, and asks accept; failing that, the place
-// of most slack; failing that, where the placer is thorough, the ends of the place's freedom each way. short is the support
+// settle moves a spot that fits to the lowest place that still keeps spareM, and has it tried; failing that, the place
+// of most slack; failing that, where the trial is thorough, the ends of the place's freedom each way. short is the support
 // without room at the place of most slack, or −1.
-func (p *placer) settle(ctx context.Context, n int, c *Spot) (ok bool, short int) {
+func (p *placer) settle(ctx context.Context, trial *Trial, n int, c *Spot) (ok bool, short int) {
 	slackRow := n
 	n = p.put(n, geom.Vec{}, -1, -math.Min(c.Slack*0.999, spareM))
-	if p.pushed(n, geom.Vec{Z: -1}, c) {
+	if p.pushed(trial, n, geom.Vec{Z: -1}, c) {
 		return true, -1
 	}
-	if ok, short = p.accepts(c); ok {
+	if ok, short = trial.of(c); ok {
 		return true, -1
 	}
-	if !p.Thorough {
+	if !trial.Thorough {
 		return false, short
 	}
 	p.put(slackRow, geom.Vec{}, -1, 0)
@@ -340,23 +344,23 @@ func (p *placer) settle(ctx context.Context, n int, c *Spot) (ok bool, short int
 		if ctx.Err() != nil {
 			return false, -1
 		}
-		if p.pushed(n, way, c) {
+		if p.pushed(trial, n, way, c) {
 			return true, -1
 		}
 	}
 	return false, short
 }
 
-// accepts asks accept while there is patience.
-func (p *placer) accepts(c *Spot) (ok bool, short int) {
-	if p.Patience--; p.Patience < 0 {
+// of tries a spot while there is patience.
+func (t *Trial) of(c *Spot) (ok bool, short int) {
+	if t.Patience--; t.Patience < 0 {
 		return false, -1
 	}
-	return p.Accept(c)
+	return t.Accept(c)
 }
 
-// pushed moves a spot as far as the first n rows let it one way, and asks accept.
-func (p *placer) pushed(n int, way geom.Vec, c *Spot) bool {
+// pushed moves a spot as far as the first n rows let it one way, and has it tried.
+func (p *placer) pushed(trial *Trial, n int, way geom.Vec, c *Spot) bool {
 	const aside = 1e-3 // between places equally far, the one with more slack
 	p.lp.Goal = [geom.Dim]float64{way.X + sideWeight, way.Y + sideWeight, way.Z - heightWeight, aside}
 	b := p.lp.Start()
@@ -371,7 +375,7 @@ func (p *placer) pushed(n int, way geom.Vec, c *Spot) bool {
 	}
 	moved := *c
 	moved.Center, moved.Slack = center(&x), x[3]
-	if ok, _ := p.accepts(&moved); !ok {
+	if ok, _ := trial.of(&moved); !ok {
 		return false
 	}
 	*c = moved

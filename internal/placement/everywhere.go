@@ -55,12 +55,13 @@ const (
 	maxCells = 6000
 )
 
-// Everywhere looks through all turns of a frame for one that take accepts, and misses none but by rounding and by what
-// fits within less than finestStep: branch and bound over cells of yaw and tilt. In the middle of a cell the conditions
-// are eased by what turning to its edge can change ([easing]); where nothing fits even so the whole cell is left out,
-// else it is divided into four. take is asked wherever the frame fits.
-func (fd *Finder) Everywhere(ctx context.Context, sh Size, ho *SupportLimits, finest float64, take func(f *Facing, sh *Size) (Spot, bool)) (Spot, bool) {
-	p := fd.Placer
+// Everywhere looks through all turns of a frame for the first that answers a query for covering, and misses none but by
+// rounding and by what fits within less than finest: branch and bound over cells of yaw and tilt. In the middle of a cell the
+// conditions are eased by what turning to its edge can change ([easing]); where nothing fits even so the whole cell is left
+// out, else it is divided into four.
+func (fd *Finder) Everywhere(ctx context.Context, q Query, finest float64) (Spot, bool) {
+	p := fd.placer
+	sh, ho := q.Size, q.Supports
 	sheets := [2]Size{sh, sh.Turned()}
 	now, next := fd.cells[0][:0], fd.cells[1][:0]
 	defer func() { fd.cells = [2][]cell{now, next} }()
@@ -92,9 +93,9 @@ func (fd *Finder) Everywhere(ctx context.Context, sh Size, ho *SupportLimits, fi
 		if f == nil {
 			return Spot{}, false
 		}
-		return take(f, s)
+		return p.best(ctx, f, q.of(*s))
 	}
-	over := func() bool { return looked > maxCells || ctx.Err() != nil || p.Accept != nil && p.Patience <= 0 }
+	over := func() bool { return looked > maxCells || ctx.Err() != nil || q.Trial.over() }
 	for i := range sheets {
 		if i == 1 && sh.Square() {
 			break
@@ -147,11 +148,7 @@ func (fd *Finder) mayFit(ctx context.Context, c *cell, f *Facing, s *Size, ho *S
 	if f.nearest(fd.St, &t) < -step {
 		return false
 	}
-	p := fd.Placer
-	accept := p.Accept
-	p.Accept, p.step = nil, step
-	got, ok := p.Best(ctx, f, s, ho, yieldTurn, -step, -step)
-	p.Accept = accept
+	got, ok := fd.placer.best(ctx, f, Query{Size: *s, Supports: ho, Yield: yieldTurn, Floor: -step, Enough: -step, step: step})
 	c.slack = got.Slack
 	return ok
 }
@@ -162,9 +159,8 @@ func (fd *Finder) Fits(ctx context.Context, sh Size, ho *SupportLimits, finest f
 	if !fd.far() {
 		finest = math.Max(finest, CoarseStep)
 	}
-	got, ok := fd.Everywhere(ctx, sh, ho, finest, func(f *Facing, sh *Size) (Spot, bool) {
-		return fd.Placer.Best(ctx, f, sh, ho, YieldCover, -1e-9, 0)
-	})
+	q := Cover(sh, ho, nil)
+	got, ok := fd.Everywhere(ctx, q, finest)
 	if ok {
 		return got, true
 	}
@@ -178,8 +174,9 @@ func (fd *Finder) Fits(ctx context.Context, sh Size, ho *SupportLimits, finest f
 		if c.turned {
 			s = sh.Turned()
 		}
-		if near, ok := fd.At(ctx, c.yaw, c.tilt, &s, ho, YieldCover, -nearMissM, 0); ok {
-			if got := fd.refine(ctx, near, ho, YieldCover, -nearMissM, 0); got.Slack >= 0 {
+		about := q.of(s).above(-nearMissM)
+		if near, ok := fd.At(ctx, c.yaw, c.tilt, about); ok {
+			if got := fd.refine(ctx, near, about); got.Slack >= 0 {
 				return got, true
 			}
 		}
@@ -279,7 +276,7 @@ func (a *ample) under(sh *Size, step float64) bool {
 }
 
 // ampleIn is the bound for the cell about a facing, for sheets a half larger than this. It keeps to the conditions of
-// [placer.common] that every frame has, eased as [placer.Best] eases them for the cell, each side looked at alone.
+// [placer.common] that every frame has, eased as [placer.best] eases them for the cell, each side looked at alone.
 func ampleIn(p *placer, f *Facing, sh *Size, step float64) (a ample) {
 	a.sideM = 1.5 * sh.longM()
 	a.up, a.flat = f.up, math.Sqrt(math.Max(0, 1-f.up*f.up))

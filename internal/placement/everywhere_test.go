@@ -61,7 +61,7 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 			c := cell{square: &square{yaw: math.Pi * rng.Float64(), tilt: math.Pi * (rng.Float64() - 0.5)}}
 			for range 30 { // toward where it fits, if anywhere
 				at := square{yaw: math.Pi * rng.Float64(), tilt: math.Pi * (rng.Float64() - 0.5)}
-				if _, fits := fd.At(t.Context(), at.yaw, at.tilt, &sh, &ho, YieldCover, -0.3, 0); fits {
+				if _, fits := fd.At(t.Context(), at.yaw, at.tilt, Enough(sh, &ho, YieldCover, -0.3)); fits {
 					c.yaw, c.tilt = at.yaw+(4*rng.Float64()-2)*step, at.tilt+(4*rng.Float64()-2)*step
 					break
 				}
@@ -76,7 +76,7 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 					continue // left out whole, as it says
 				}
 				out = !fd.mayFit(t.Context(), &c, f, &sh, &ho, step)
-				if f != nil && under(ampleIn(fd.Placer, f, &sh, step), &sh, step) {
+				if f != nil && under(ampleIn(fd.placer, f, &sh, step), &sh, step) {
 					bounded++
 					if !out {
 						t.Errorf("seed %d: at yaw %.3f, tilt %.3f of ±%.2f° a sheet %v is under the bound, and may fit", seed, c.yaw, c.tilt, step*180/math.Pi, sh)
@@ -90,7 +90,7 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 			left++
 			for range 25 {
 				yaw, tilt := c.yaw+(2*rng.Float64()-1)*step, c.tilt+(2*rng.Float64()-1)*step
-				if got, fits := fd.At(t.Context(), yaw, tilt, &sh, &ho, YieldCover, -1e-9, 0); fits && got.Slack > 0 {
+				if got, fits := fd.At(t.Context(), yaw, tilt, Cover(sh, &ho, nil)); fits && got.Slack > 0 {
 					fitting++
 					t.Errorf("seed %d: cell at yaw %.3f, tilt %.3f of ±%.2f° is left out; at %.3f, %.3f a sheet %v on %+v fits with %.4f m of slack",
 						seed, c.yaw, c.tilt, step*180/math.Pi, yaw, tilt, sh, ho, got.Slack)

@@ -15,7 +15,7 @@ import (
 type Finder struct {
 	St      *scene.Stage
 	Rays    []scene.Ray
-	Placer  *placer
+	placer  *placer
 	Grid    []Facing
 	ranking []ranked
 	scrap   Facing
@@ -57,7 +57,7 @@ const (
 )
 
 func NewFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *Finder {
-	fd := &Finder{St: st, Rays: rays, Placer: NewPlacer(st, len(rays))}
+	fd := &Finder{St: st, Rays: rays, placer: newPlacer(st, len(rays))}
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
 	fd.Grid = make([]Facing, 0, (yaws+1)*tilts)
 	covers := make([]coverRow, 4*len(rays)*cap(fd.Grid))
@@ -94,13 +94,19 @@ func NewFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *Finder {
 	return fd
 }
 
+// NewTurnFinder is a finder for [Finder.At] alone: it has no grid.
+func NewTurnFinder(st *scene.Stage, rays []scene.Ray) *Finder {
+	return &Finder{St: st, Rays: rays, placer: newPlacer(st, len(rays))}
+}
+
 // SeedDepthM is how much worse than the best a spot of the grid may be and still be refined: turning by half a grid step
 // moves the end of the zone by so much.
 func SeedDepthM(st *scene.Stage) float64 { return st.Half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
 
-// Find looks for the spot of most slack for a frame, over all turns. It stops at a slack of enough. near, where set, is
-// a spot known to be good for a similar frame. A slack below floor is of no interest.
-func (fd *Finder) Find(ctx context.Context, sh Size, ho *SupportLimits, y Yield, near *Spot, floor, enough float64) (Spot, bool) {
+// Find looks for the spot of most slack for a frame, over all turns. near, where set, is a spot known to be good for a
+// similar frame.
+func (fd *Finder) Find(ctx context.Context, q Query, near *Spot) (Spot, bool) {
+	sh, y, floor, enough := q.Size, q.Yield, q.Floor, q.Enough
 	best := Spot{Slack: floor}
 	found := false
 	var top [seeds]Spot
@@ -110,8 +116,8 @@ func (fd *Finder) Find(ctx context.Context, sh Size, ho *SupportLimits, y Yield,
 		if near.Sheet.HalfU < near.Sheet.HalfV != (sh.HalfU < sh.HalfV) {
 			s = sh.Turned()
 		}
-		if got, ok := fd.At(ctx, near.Yaw, near.Tilt, &s, ho, y, best.Slack, enough); ok {
-			got = fd.refine(ctx, got, ho, y, floor, enough)
+		if got, ok := fd.At(ctx, near.Yaw, near.Tilt, q.of(s)); ok {
+			got = fd.refine(ctx, got, q)
 			best, found = got, true
 			if best.Slack >= enough || y != YieldCover && y != YieldWidth {
 				return best, true // how far another condition would have to give is only explained: a neighbour's place will do
@@ -139,10 +145,10 @@ func (fd *Finder) Find(ctx context.Context, sh Size, ho *SupportLimits, y Yield,
 			s = sh.Turned()
 		}
 		f := &fd.Grid[r.facing]
-		if y == YieldCover && fd.Placer.bound(f, &s) <= bar+bestTolerance {
+		if y == YieldCover && fd.placer.bound(f, &s) <= bar+bestTolerance {
 			continue
 		}
-		got, ok := fd.Placer.Best(ctx, f, &s, ho, y, bar, enough)
+		got, ok := fd.placer.best(ctx, f, q.of(s).above(bar))
 		if !ok {
 			continue
 		}
@@ -161,7 +167,7 @@ func (fd *Finder) Find(ctx context.Context, sh Size, ho *SupportLimits, y Yield,
 		kept = min(kept, widthSeeds)
 	}
 	for _, seed := range top[:kept] {
-		if got := fd.refine(ctx, seed, ho, y, best.Slack, enough); got.Slack > best.Slack {
+		if got := fd.refine(ctx, seed, q.above(best.Slack)); got.Slack > best.Slack {
 			best, found = got, true
 			if best.Slack >= enough {
 				return best, true
@@ -237,23 +243,25 @@ func (fd *Finder) rankFacings(sh Size, y Yield, floor float64) {
 }
 
 // At is the best spot at one yaw and tilt, off the grid.
-func (fd *Finder) At(ctx context.Context, yaw, tilt float64, sh *Size, ho *SupportLimits, y Yield, cutoff, enough float64) (Spot, bool) {
+func (fd *Finder) At(ctx context.Context, yaw, tilt float64, q Query) (Spot, bool) {
 	if !TurnTo(fd.St, &fd.scrap, fd.Rays, yaw, tilt) {
 		return Spot{}, false
 	}
-	if y == YieldCover && fd.scrap.Bound(sh, fd.St.CoverM) <= cutoff {
+	if q.Yield == YieldCover && fd.scrap.Bound(&q.Size, fd.St.CoverM) <= q.Floor {
 		return Spot{}, false
 	}
-	return fd.Placer.Best(ctx, &fd.scrap, sh, ho, y, cutoff, enough)
+	return fd.placer.best(ctx, &fd.scrap, q)
 }
 
 // refine walks from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
-// and looks at all cases again where it ends. It gives up where the turns left to make cannot reach bar.
-func (fd *Finder) refine(ctx context.Context, s Spot, ho *SupportLimits, y Yield, bar, enough float64) Spot {
-	fd.Placer.only = &s.branch
+// and looks at all cases again where it ends. It gives up where the turns left to make cannot reach the query's floor.
+func (fd *Finder) refine(ctx context.Context, s Spot, q Query) Spot {
+	q.Size = s.Sheet
+	held := q
+	held.only = &s.branch
 	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.Slack > -nearMissM); step /= 2 {
 		rad := step * math.Pi / 180
-		if y == YieldCover && s.Slack+2*fd.St.Half.Len()*math.Sin(rad) < bar {
+		if q.Yield == YieldCover && s.Slack+2*fd.St.Half.Len()*math.Sin(rad) < q.Floor {
 			break
 		}
 		ways := turns[:]
@@ -263,20 +271,18 @@ func (fd *Finder) refine(ctx context.Context, s Spot, ho *SupportLimits, y Yield
 		for moved := ctx.Err() == nil; moved; {
 			moved = false
 			for _, d := range ways {
-				got, ok := fd.At(ctx, s.Yaw+d[0]*rad, s.Tilt+d[1]*rad, &s.Sheet, ho, y, s.Slack+bestTolerance, enough)
+				got, ok := fd.At(ctx, s.Yaw+d[0]*rad, s.Tilt+d[1]*rad, held.above(s.Slack+bestTolerance))
 				if ok {
 					s, moved = got, true
 					break
 				}
 			}
-			if s.Slack >= enough {
-				fd.Placer.only = nil
+			if s.Slack >= q.Enough {
 				return s
 			}
 		}
 	}
-	fd.Placer.only = nil
-	if got, ok := fd.At(ctx, s.Yaw, s.Tilt, &s.Sheet, ho, y, s.Slack, enough); ok {
+	if got, ok := fd.At(ctx, s.Yaw, s.Tilt, q.above(s.Slack)); ok {
 		return got
 	}
 	return s

@@ -45,22 +45,12 @@ type Spot struct {
 // room, where each support stands) are split into cases, each a small linear program; a case whose relaxation is already
 // worse than the best so far is skipped, which loses nothing.
 type placer struct {
-	st   *scene.Stage
-	lp   geom.Program
-	rows []geom.Row
-	// only restricts the cases to one branch, for refining around a known spot; nil for all.
-	only *branch
-	// Accept, where set, must agree to a spot that fits before it is taken; short is the number of the support that finds
-	// no room, or −1.
-	Accept func(*Spot) (ok bool, short int)
-	// Patience is how many more places accept will look at.
-	Patience int
-	// Thorough makes it try more places of a case before giving it up.
-	Thorough bool
-	easing   easing  // of the facing looked at, for yieldTurn
-	step     float64 // and up to what turn, radians
-	search   caseSearch
-	tried    int // linear programs solved
+	st     *scene.Stage
+	lp     geom.Program
+	rows   []geom.Row
+	easing easing // of the facing looked at, for yieldTurn
+	search caseSearch
+	tried  int // linear programs solved
 }
 
 // heightWeight prefers, among equal slacks, the lower place; sideWeight only keeps the program's goal off zero.
@@ -74,7 +64,7 @@ var slackGoal = [geom.Dim]float64{sideWeight, sideWeight, -heightWeight, 1}
 // caseRowsMax is room for all rows of one case beside those of the rays.
 const caseRowsMax = 96
 
-func NewPlacer(st *scene.Stage, rays int) *placer {
+func newPlacer(st *scene.Stage, rays int) *placer {
 	p := &placer{st: st, rows: make([]geom.Row, 4*rays+caseRowsMax+zoneLists*len(st.Others)), search: newCaseSearch(st.Others)}
 	p.lp.Goal = slackGoal
 	p.lp.Box = [geom.Dim]float64{scene.FarM, scene.FarM, st.Mid.Z + scene.FarM, 2 * shot.MaxWidthM}

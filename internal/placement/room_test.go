@@ -23,7 +23,7 @@ func TestRoomIsThatOfTheHoldAsked(t *testing.T) {
 	for i := range asked.Grid {
 		for k := range holds {
 			fresh := NewFinder(t.Context(), st, scene.RaysOf(st, hard))
-			got, want := asked.Placer.room(&asked.Grid[i], &sh, &holds[k]), fresh.Placer.room(&fresh.Grid[i], &sh, &holds[k])
+			got, want := asked.placer.room(&asked.Grid[i], &sh, &holds[k]), fresh.placer.room(&fresh.Grid[i], &sh, &holds[k])
 			if got != want {
 				t.Errorf("yaw %.2f, tilt %.2f, up to %g m: room %v after other holds, %v at first",
 					asked.Grid[i].yaw, asked.Grid[i].tilt, holds[k].HighestM, got, want)
