@@ -165,14 +165,14 @@ func (c *csvReader) item(record []string) (House, Item) {
 		c.seen[key] = line
 	}
 	if code := cell("currency"); known && code != house.Currency {
-		fault("currency", "%s: house %s reckons in %s", quote(code), house.Slug, house.Currency)
+		fault("currency", "%s: the currency of house %s is %s", quote(code), house.Slug, house.Currency)
 	}
 	item := Item{SKU: sku, Spec: NewSpec(c.kind)}
 	texts := map[string]bool{}
 	for _, f := range item.Fields("") {
 		texts[f.Name] = f.isText()
 	}
-	code := "" // where the house is unknown, nothing is said of money
+	code := "" // where the house is unknown, money is not checked
 	if known {
 		code = house.Currency
 	}

@@ -63,11 +63,11 @@ func (i *Item) Validate() []Problem {
 	return append(found, specProblems(i.Spec)...)
 }
 
-// ValidateIn is [Item.Validate] for an item of a given house: its money must be in the house's currency.
+// ValidateIn does what [Item.Validate] does for an item of a given house: its money must be in the house's currency.
 func (i *Item) ValidateIn(h House) []Problem {
 	found := i.Validate()
 	if code := i.Replacement.CurrencyCode(); code != h.Currency && code != "" {
-		found = append(found, Problem{"replacement", fmt.Sprintf("is in %s: house %s reckons in %s", code, h.Slug, h.Currency)})
+		found = append(found, Problem{"replacement", fmt.Sprintf("is in %s: the currency of house %s is %s", code, h.Slug, h.Currency)})
 	}
 	return found
 }
@@ -110,7 +110,7 @@ func (i *Item) moneyProblems(code string) []Problem {
 		if p := amountProblem(r.PerDay); p != "" {
 			found = append(found, Problem{name, p})
 		} else if r.PerDay.CurrencyCode() != code {
-			found = append(found, Problem{name, fmt.Sprintf("is in %s, the replacement in %s: one house reckons in one currency",
+			found = append(found, Problem{name, fmt.Sprintf("is in %s, the replacement in %s: one house has one currency",
 				r.PerDay.CurrencyCode(), code)})
 		}
 		if !r.From.valid() {
@@ -133,7 +133,7 @@ func amountProblem(a currency.Amount) string {
 	return ""
 }
 
-// valid says whether the date exists (Date's own arithmetic would move 30 February on) and has four digits of year.
+// valid reports whether the date exists (Date's own arithmetic would move 30 February on) and has four digits of year.
 func (d Date) valid() bool {
 	t := time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
 	return d.Year >= 1970 && d.Year <= 9999 && t.Year() == d.Year && t.Month() == d.Month && t.Day() == d.Day

@@ -22,7 +22,7 @@ var (
 	// ErrQuantity: fewer than none of an item.
 	ErrQuantity = errors.New("negative quantity")
 	// ErrTooMuch: more minor units than 63 bits count.
-	ErrTooMuch = errors.New("beyond what can be reckoned")
+	ErrTooMuch = errors.New("beyond what can be computed")
 )
 
 // Desk prices kits by one house's catalogue at the rates of one date. It is safe for concurrent use.
@@ -45,7 +45,7 @@ func NewDesk(stock *catalog.Snapshot, on catalog.Date) *Desk {
 	return d
 }
 
-// Offers are the items that can be in a kit: of which the house owns at least one and has a rate on the desk's date, in
+// Offers returns the items that can be in a kit: of which the house owns at least one and has a rate on the desk's date, in
 // the order of the catalogue. The list is shared: callers must not change it.
 func (d *Desk) Offers() []Offer { return d.offers() }
 
@@ -99,7 +99,7 @@ func (d *Desk) Price(counts []catalog.Count) (Kit, error) {
 	return kit, nil
 }
 
-// Minor is what [Desk.Price] would come to in minor units, without the lines, for comparing
+// Minor returns what [Desk.Price] would come to in minor units, without the lines, for comparing
 // rigs by the thousand. ok is false where Price would refuse.
 func (d *Desk) Minor(counts []catalog.Count) (minor int64, ok bool) {
 	for _, c := range counts {

@@ -42,7 +42,7 @@ func TestProblemsCarryCodeAndQuantities(t *testing.T) {
 			Detail: "a is 250, out of range; give a value over 0 and at most 200 m"},
 		{Code: BothGiven, AdditionalProperties: map[string]any{"beside": []any{"gust_ms"}, "sets": []any{[]any{"gust_ms"}, []any{"mean_wind_ms"}}},
 			Detail: "b is given beside gust_ms; give one of them, the gust where it is known"},
-		{Code: Twice, Detail: "stands twice: give it once"},
+		{Code: Twice, Detail: "appears twice: give it once"},
 		{Code: Other, Detail: "0: give 1 to 500"},
 	}
 	for i, place := range []string{"/a", "/b", "/c"} {

@@ -8,7 +8,7 @@ import (
 	"kitspan/internal/fault"
 )
 
-// ofTheHouse words faults of what a house has and reckons in.
+// ofTheHouse words faults of what a house has, and of its currency.
 func ofTheHouse(kind fault.Kind) faultWords {
 	switch k := kind.(type) {
 	case fault.UnknownHouse:
@@ -20,7 +20,7 @@ func ofTheHouse(kind fault.Kind) faultWords {
 	case fault.UnknownCurrency:
 		return sentence(k.Got + " is not an ISO 4217 currency code; give one such as EUR")
 	case fault.OtherCurrency:
-		return faultWords{wrong: fmt.Sprintf("is %s", k.Got), give: fmt.Sprintf("house %s reckons in %s", k.House, k.Want)}
+		return faultWords{wrong: fmt.Sprintf("is %s", k.Got), give: fmt.Sprintf("the currency of house %s is %s", k.House, k.Want)}
 	case fault.NotAnAmount:
 		return sentence(k.Reason)
 	default:
@@ -54,11 +54,11 @@ func ofTheForm(kind fault.Kind) faultWords {
 	case fault.TooManyElements:
 		return sentence(fmt.Sprintf("has %d elements: give at most %d", k.Count, k.Most))
 	case fault.Twice:
-		return sentence("stands twice: give it once")
+		return sentence("appears twice: give it once")
 	case fault.Unknown:
 		return sentence("is not known here" + meant(k))
 	case fault.Unreadable:
-		return sentence("is missing, stands twice or cannot be read: see /openapi.json")
+		return sentence("is missing, appears twice or cannot be read: see /openapi.json")
 	case fault.Other:
 		return sentence(k.Says)
 	default:
