@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Brings compose.yaml up for real under names, passwords and ports of its own, and checks what it promises: a shot is sized and the staff
-# writes; roles and containers may do no more than they must; a database that hangs is told as unavailable; stopping under load loses no
+# writes; roles and containers may do no more than they must; a database that hangs is reported as unavailable; stopping under load loses no
 # request. Takes everything down again. Where no engine answers it says so and passes. KITSPAN_IMAGE names the image, else one is made of
 # bin/linux/api.
 set -Eeuo pipefail

@@ -67,7 +67,7 @@ func TestEveryCodeIsExplained(t *testing.T) {
 		rows(func(code string, finding any) {
 			kind := reflect.TypeOf(finding)
 			if says[kind.Name()] == "" || seen[code] {
-				t.Errorf("%s: %s says %q and stands twice: %v", mark, kind.Name(), says[kind.Name()], seen[code])
+				t.Errorf("%s: %s says %q and occurs twice: %v", mark, kind.Name(), says[kind.Name()], seen[code])
 			}
 			seen[code] = true
 			b += fmt.Sprintf("| `%s` | %s | %s |\n", code, says[kind.Name()], strings.Join(members(kind), ", "))

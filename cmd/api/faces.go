@@ -34,8 +34,8 @@ type facesOptions struct {
 	now      func() time.Time
 }
 
-// faces are what answers over HTTP: the JSON face and the pages on one chain for everybody, and what those ask who run the
-// program.
+// faces are what answers over HTTP: the JSON face and the pages on one chain for everybody, and what is for those who run the
+// program alone.
 type faces struct{ public, private http.Handler }
 
 // newFaces wires both faces to one office.

@@ -23,11 +23,11 @@ import (
 	"kitspan/internal/web"
 )
 
-// scripted is a storage with the demo catalogue that can be told to fail. What no test needs of it is not there and panics.
+// scripted is a storage with the demo catalogue that can be told to fail. A method that no test needs panics.
 type scripted struct {
 	rest.Catalogue
 	pages web.Catalogue
-	// hang has every question wait for the end of its context.
+	// hang makes every call wait for the end of its context.
 	hang bool
 	// fails is what asking for an item does, which both faces do.
 	fails func() error
@@ -181,7 +181,7 @@ func TestEveryAnswerHasANumberAndItsHeaders(t *testing.T) {
 	}
 }
 
-// Each face has the addresses under its own, those where nothing is too.
+// Each face owns every address under its own, those where nothing is among them.
 func TestErrorsAreOfTheFaceWhoseAddressItIs(t *testing.T) {
 	f, _ := newTestFaces(t, &scripted{})
 	for path, kind := range map[string]string{
@@ -231,7 +231,7 @@ func TestAnswersAreCompressedWhereAsked(t *testing.T) {
 	}
 }
 
-// The limits hold by the clock of a bubble: nothing waits in earnest.
+// The limits hold by the clock of a bubble: nothing really waits.
 func TestTheTimeLimitEndsWhatHangs(t *testing.T) {
 	const longest = 30*time.Second + 25*time.Second // of any request but an import: 30 s, and what solving may take
 	for name, face := range bothFaces {

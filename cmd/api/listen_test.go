@@ -67,7 +67,7 @@ func TestStoppingFinishesRunningRequests(t *testing.T) {
 	l := newListening(t, serveCommand{}, ordinary(0), http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		close(entered)
 		<-leave
-		_, _ = io.WriteString(w, "done") // a short answer is told below
+		_, _ = io.WriteString(w, "done") // a short answer is reported below
 	}), nil)
 	answer := make(chan string, 1)
 	go func() {
@@ -90,7 +90,7 @@ func TestStoppingFinishesRunningRequests(t *testing.T) {
 	}
 }
 
-// The work of a request that still runs when the time to drain is over is ended, and its client is told.
+// The work of a request that still runs when the time to drain is over is ended, and its client gets an answer.
 func TestStoppingEndsTheWorkOfLongRequests(t *testing.T) {
 	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
 	entered := make(chan struct{})

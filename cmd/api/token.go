@@ -56,7 +56,7 @@ func keepToken(path, token string) (err error) {
 	}
 	defer func() {
 		if err = errors.Join(err, f.Close()); err != nil {
-			_ = os.Remove(path) // half a token is none; the error is told
+			_ = os.Remove(path) // half a token is none; the error is returned
 		}
 	}()
 	_, err = f.WriteString(token + "\n")

@@ -38,7 +38,7 @@ type Staff struct {
 	attempts *attempts
 }
 
-// NewStaff makes the staff of a token of at least [MinTokenLength] characters; now says the time.
+// NewStaff makes the staff of a token of at least [MinTokenLength] characters; now returns the current time.
 func NewStaff(token string, now func() time.Time) (*Staff, error) {
 	if len(token) < MinTokenLength {
 		return nil, fmt.Errorf("account: the staff token has %d characters: give at least %d", len(token), MinTokenLength)

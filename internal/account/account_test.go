@@ -22,7 +22,7 @@ func newTestStaff(t *testing.T) (*Staff, *time.Time) {
 	return s, &now
 }
 
-// waits is how long an address is told to wait; 0 where its token was looked at.
+// waits returns how long an address has to wait; 0 where its token was looked at.
 func waits(err error) time.Duration {
 	var wait *WaitError
 	if errors.As(err, &wait) {

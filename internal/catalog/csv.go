@@ -20,7 +20,7 @@ import (
 // text form also keeps a spreadsheet program from reformatting dates and amounts. A byte order mark and CRLF line
 // ends are accepted. Amounts have the currency's decimals; those that a spreadsheet has dropped are filled up.
 
-// CSVColumns are the headings of a kind's file in the order in which [CSVWriter] writes them.
+// CSVColumns returns the headings of a kind's file in the order in which [CSVWriter] writes them.
 func CSVColumns(k Kind) []string {
 	columns := []string{"house", "sku"}
 	for _, f := range (&Item{Spec: NewSpec(k)}).Fields("") {
@@ -68,7 +68,7 @@ type CSVError struct {
 	Faults  []CellFault
 	More    int
 	Heading string
-	// GivenUp says that there were so many that the rest of the file was not read.
+	// GivenUp means that there were so many that the rest of the file was not read.
 	GivenUp bool
 }
 
@@ -95,7 +95,7 @@ func (e *CSVError) add(line int, column, format string, args ...any) {
 	e.Faults = append(e.Faults, CellFault{line, column, fmt.Sprintf(format, args...)})
 }
 
-// OneHouse is the lookup for [ReadCSV] that knows one house alone.
+// OneHouse returns the lookup for [ReadCSV] that knows one house alone.
 func OneHouse(h House) func(slug string) (House, bool) {
 	return func(slug string) (House, bool) { return h, slug == h.Slug }
 }

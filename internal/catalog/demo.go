@@ -19,10 +19,10 @@ var demoHouses = []House{
 	{Slug: "northpier", Name: "Northpier Rentals", Currency: "EUR", TimeZone: "Europe/Madrid"},
 }
 
-// DemoHouses are the houses of the demo catalogue.
+// DemoHouses returns the houses of the demo catalogue.
 func DemoHouses() []House { return slices.Clone(demoHouses) }
 
-// DemoSnapshot is the demo catalogue of one house; false where there is no such house.
+// DemoSnapshot returns the demo catalogue of one house; false where there is no such house.
 func DemoSnapshot(slug string) (*Snapshot, bool) {
 	s, ok := demo()[slug]
 	return s, ok
@@ -31,10 +31,10 @@ func DemoSnapshot(slug string) (*Snapshot, bool) {
 // Demo is the demo catalogue as what answers requests reads one: it stands in for a database, in the commands that need none and in tests.
 type Demo struct{}
 
-// Houses are the demo houses. The error is nil.
+// Houses returns the demo houses. The error is nil.
 func (Demo) Houses(context.Context) ([]House, error) { return DemoHouses(), nil }
 
-// Snapshot is the catalogue of one demo house, or [ErrNoHouse].
+// Snapshot returns the catalogue of one demo house, or [ErrNoHouse].
 func (Demo) Snapshot(_ context.Context, house string) (*Snapshot, error) {
 	s, ok := DemoSnapshot(house)
 	if !ok {

@@ -7,7 +7,7 @@ import (
 	"github.com/bojanz/currency"
 )
 
-// Fields are everything of an item that people read and change as texts, in the order of its file's columns: what all
+// Fields returns everything of an item that people read and change as texts, in the order of its file's columns: what all
 // items have, the attributes of its kind ([Spec.Fields]), and money in the currency of a code. SKU and kind say which item
 // it is and are not among them.
 func (i *Item) Fields(code string) []Field {

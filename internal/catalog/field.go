@@ -87,7 +87,7 @@ func (r Rule) String() string {
 	}
 }
 
-// Problem is what is wrong with the field's value, as a sentence that says what would be right; empty when nothing is.
+// Problem returns what is wrong with the field's value, as a sentence that says what would be right; empty when nothing is.
 func (f Field) Problem() string {
 	switch v := f.Value.(type) {
 	case *float64:

@@ -53,7 +53,7 @@ type Item struct {
 	Rates []Rate
 }
 
-// Kind is the kind of the item's spec.
+// Kind returns the kind of the item's spec.
 func (i *Item) Kind() Kind { return i.Spec.Kind() }
 
 // Rate is a price per day that holds from a date until a later rate takes over.
@@ -62,7 +62,7 @@ type Rate struct {
 	PerDay currency.Amount
 }
 
-// RateOn is the rate in force on a date: the latest whose From is not after it. ok is false where the item has
+// RateOn returns the rate in force on a date: the latest whose From is not after it. ok is false where the item has
 // no price yet on that date.
 func (i *Item) RateOn(d Date) (perDay currency.Amount, ok bool) {
 	for k := len(i.Rates) - 1; k >= 0; k-- {
@@ -80,7 +80,7 @@ type Date struct {
 	Day   int
 }
 
-// After says whether d is a later day than e.
+// After reports whether d is a later day than e.
 func (d Date) After(e Date) bool {
 	if d.Year != e.Year {
 		return d.Year > e.Year

@@ -7,10 +7,10 @@ var kinds = []Kind{
 	KindLabour, KindAccessory, KindExpendable,
 }
 
-// Kinds are all kinds in the order of a kit list.
+// Kinds returns all kinds in the order of a kit list.
 func Kinds() []Kind { return slices.Clone(kinds) }
 
-// KindOrder is the place of a kind in a kit list, from 0; an unknown kind comes last.
+// KindOrder returns the place of a kind in a kit list, from 0; an unknown kind comes last.
 func KindOrder(k Kind) int {
 	if n := slices.Index(kinds, k); n >= 0 {
 		return n
@@ -18,7 +18,7 @@ func KindOrder(k Kind) int {
 	return len(kinds)
 }
 
-// NewSpec is an empty spec of a kind, always a pointer (*[Frame], *[Fabric], …); nil for an unknown kind.
+// NewSpec returns an empty spec of a kind, always a pointer (*[Frame], *[Fabric], …); nil for an unknown kind.
 func NewSpec(k Kind) Spec {
 	switch k {
 	case KindFrame:

@@ -13,21 +13,21 @@ type Snapshot struct {
 	bySKU map[string]int
 }
 
-// NewSnapshot takes over items and sorts them by SKU. A SKU that stands twice is a programmer's error and panics:
+// NewSnapshot takes over items and sorts them by SKU. A SKU that occurs twice is a programmer's error and panics:
 // every way in checks it first.
 func NewSnapshot(house House, items []Item) *Snapshot {
 	slices.SortFunc(items, func(a, b Item) int { return strings.Compare(a.SKU, b.SKU) })
 	bySKU := make(map[string]int, len(items))
 	for i := range items {
 		if _, twice := bySKU[items[i].SKU]; twice {
-			panic(fmt.Sprintf("catalog: SKU %s stands twice in a snapshot of %s", items[i].SKU, house.Slug))
+			panic(fmt.Sprintf("catalog: SKU %s occurs twice in a snapshot of %s", items[i].SKU, house.Slug))
 		}
 		bySKU[items[i].SKU] = i
 	}
 	return &Snapshot{House: house, items: items, bySKU: bySKU}
 }
 
-// Items are all items, ascending by SKU. Do not change them.
+// Items returns all items, ascending by SKU. Do not change them.
 func (s *Snapshot) Items() []Item { return s.items }
 
 // Item finds one by SKU; nil when the house has none.

@@ -211,7 +211,7 @@ func TestSnapshotFindsEveryItemAndSortsThem(t *testing.T) {
 	}
 	defer func() {
 		if recover() == nil {
-			t.Error("a SKU that stands twice must panic")
+			t.Error("a SKU that occurs twice must panic")
 		}
 	}()
 	NewSnapshot(House{}, []Item{a, a})

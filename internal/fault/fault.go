@@ -1,6 +1,6 @@
 // Package fault holds what can be wrong with a request, as values: where it stands, of which kind it is, and the quantities
 // that belong to it, units in their names. Package text makes the sentence, rest the code and the members of an answer;
-// nobody reads a sentence to learn what is wrong.
+// no program has to read a sentence to learn what is wrong.
 package fault
 
 // Fault is one thing that is wrong with a request.

@@ -57,7 +57,7 @@ type (
 	NeitherGiven struct {
 		Sets [][]string `json:"sets"`
 	}
-	// Repeated means that a name stands twice in a list. First is the pointer of the first.
+	// Repeated means that a name occurs twice in a list. First is the pointer of the first.
 	Repeated struct {
 		Got   string `json:"got"`
 		First string `json:"first"`
@@ -233,7 +233,7 @@ type (
 	NotText struct {
 		Byte int `json:"byte"`
 	}
-	// NotJSON means that the body is not one JSON value. Reason says why.
+	// NotJSON means that the body is not one JSON value. Reason is why, in words.
 	NotJSON struct {
 		Reason string `json:"-"`
 	}
@@ -259,7 +259,7 @@ type (
 		Count int `json:"count"`
 		Most  int `json:"most"`
 	}
-	// Twice means that a member or a parameter stands twice.
+	// Twice means that a member or a parameter occurs twice.
 	Twice struct{}
 	// Unknown means that a member or a parameter is not known here. Near is the known one that may be meant; Known are all,
 	// where they are few.
@@ -269,7 +269,7 @@ type (
 		// Many is set where there are more than are listed.
 		Many bool `json:"-"`
 	}
-	// Unreadable means that a parameter is missing, stands twice or is of another form.
+	// Unreadable means that a parameter is missing, occurs twice or is of another form.
 	Unreadable struct{}
 	// Other means what has no code of its own, such as a rule of the catalogue. Says is the sentence.
 	Other struct {

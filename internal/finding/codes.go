@@ -104,7 +104,7 @@ func (MachinesApart) note()       {}
 func (NoTransport) note()         {}
 func (ManyTrips) note()           {}
 
-// Notes is an empty note of every kind, in the order of the documents.
+// Notes returns an empty note of every kind, in the order of the documents.
 func Notes() []Note {
 	return []Note{
 		ReadingsUnderRoof{},
@@ -200,7 +200,7 @@ func (Dearer) obstacle()          {}
 func (MoreSupports) obstacle()    {}
 func (Heavier) obstacle()         {}
 
-// Obstacles is an empty obstacle of every kind, in the order of the documents.
+// Obstacles returns an empty obstacle of every kind, in the order of the documents.
 func Obstacles() []Obstacle {
 	return []Obstacle{
 		NotOwned{},
@@ -236,7 +236,7 @@ func (SunInPicture) without()    {}
 func (NoneTogether) without()    {}
 func (NoFrame) without()         {}
 
-// Withouts is an empty reason of every kind, in the order of the documents.
+// Withouts returns an empty reason of every kind, in the order of the documents.
 func Withouts() []Without {
 	return []Without{SofteningOff{}, NothingToSoften{}, SunInPicture{}, NoneTogether{}, NoFrame{}}
 }

@@ -1,6 +1,6 @@
 // Package finding holds what the engine has to say of a shot beside its numbers, as values: what was found, with the
 // quantities that belong to it, their units in the names. Package text makes sentences of them, rest the members of an
-// answer; nobody reads a sentence to learn what was found.
+// answer; no program has to read a sentence to learn what was found.
 //
 // [Note] is everything that can be said of an option, [RuledOut] why a frame was not chosen, [Work] a step of the order of
 // work, [Summary] an option in one sentence, [Caution] what the numbers are not.
@@ -37,8 +37,7 @@ const (
 	Right Side = "right"
 )
 
-// SideOf is the side of a coordinate, a turn or an angle that is positive to the right; 0 is on the left, as nothing is
-// ever told of it.
+// SideOf returns the side of a coordinate, a turn or an angle that is positive to the right; 0 counts as left.
 func SideOf(toTheRight float64) Side {
 	if toTheRight > 0 {
 		return Right
@@ -57,7 +56,7 @@ const (
 	FarRight  Corner = "far_right"
 )
 
-// CornerOf is the corner of a point of the zone in the camera's axes: x to the right of the zone's middle, y away from the
+// CornerOf returns the corner of a point of the zone in the camera's axes: x to the right of the zone's middle, y away from the
 // lens.
 func CornerOf(x, y float64) Corner {
 	switch right, far := x > 0, y > 0; {
@@ -77,7 +76,7 @@ type Item struct {
 	Name string `json:"name"`
 }
 
-// ItemOf is an item of a catalogue.
+// ItemOf returns a catalogue's item by SKU and name.
 func ItemOf(i *catalog.Item) Item { return Item{SKU: i.SKU, Name: i.Name} }
 
 // Goods is so many of one item.

@@ -18,7 +18,7 @@ type Note interface {
 	note()
 }
 
-// What was said of the shot.
+// On the shot as it was given.
 type (
 	// ReadingsUnderRoof means that readings of sun and sky are not used, because the site is roofed.
 	ReadingsUnderRoof struct{}
@@ -154,7 +154,7 @@ type (
 		By        Array   `json:"by"`
 		DistanceM float64 `json:"distance_m"` // on the ground, to the middle of the zone
 		Side      Side    `json:"side"`
-		// LosesStops is what each metre further back costs; 0 where it is not worth telling.
+		// LosesStops is what each metre further back costs; 0 where it is not worth mentioning.
 		LosesStopsPerM float64 `json:"loses_stops_per_m,omitempty"`
 		// FlatMirror means that it loses nothing by distance.
 		FlatMirror bool `json:"flat_mirror,omitempty"`

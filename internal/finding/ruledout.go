@@ -163,5 +163,5 @@ type NoReach struct {
 	Frame   RuledOut
 }
 
-// Code is the kind of obstacle in the words of the contract.
+// Code returns the kind of obstacle in the words of the contract.
 func (n *NoReach) Code() string { return n.Frame.Obstacle.Code() }

@@ -68,7 +68,7 @@ const (
 	CautionLevels    Caution = "levels"
 )
 
-// Cautions are what every answer says beside its numbers.
+// Cautions returns what every answer says beside its numbers.
 func Cautions() []Caution {
 	return []Caution{
 		CautionEstimate, CautionQualified, CautionWind, CautionBallast, CautionHands, CautionOverhead, CautionGround, CautionSun,

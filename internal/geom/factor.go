@@ -6,7 +6,7 @@ import "math"
 // as lying in it: four digits over the rounding of coordinates.
 const inPlane = 1e-12
 
-// Contour is the vector whose scalar product with a face's unit normal is the view factor of a flat convex polygon from
+// Contour returns the vector whose scalar product with a face's unit normal is the view factor of a flat convex polygon from
 // a face at the origin, where all of the polygon is above the face's horizon: 1/2π · Σ θ·Γ around the polygon, with θ
 // the angle of a side as seen and Γ the unit normal of its plane through the origin (Lambert 1760; Sparrow 1963). It is
 // positive for corners that run clockwise as seen from the origin. Corners count by their directions alone.
@@ -38,7 +38,7 @@ func angleOverSine(s2, d float64) float64 {
 	return math.Atan2(s, d) / s
 }
 
-// FormFactor is the view factor of a flat convex polygon, its corners in order either way round, from a small face at p
+// FormFactor returns the view factor of a flat convex polygon, its corners in order either way round, from a small face at p
 // with the unit normal n: what the face gets of the polygon's exitance, 0 to 1. What of the polygon lies below the
 // face's horizon counts nothing. From a point in the polygon's own plane it is 0.
 func FormFactor(p, n Vec, polygon []Vec) float64 {
@@ -64,7 +64,7 @@ func FormFactor(p, n Vec, polygon []Vec) float64 {
 	return math.Min(1, math.Abs(Contour(Clip(clipped, rel, n, 0)).Dot(n)))
 }
 
-// SolidAngle is the solid angle in steradians of a flat convex polygon from a point, by its triangles (van Oosterom and
+// SolidAngle returns the solid angle in steradians of a flat convex polygon from a point, by its triangles (van Oosterom and
 // Strackee 1983). From a point on the polygon it is 2π, from one beside it in its plane 0.
 func SolidAngle(p Vec, polygon []Vec) (sum float64) {
 	if len(polygon) < 3 {

@@ -51,7 +51,7 @@ type Basis struct {
 	rhs [Dim]float64
 }
 
-// Start is the corner of the box that the goal prefers.
+// Start returns the corner of the box that the goal prefers.
 func (p *Program) Start() (b Basis) {
 	for j := range Dim {
 		b.inv[j][j] = math.Copysign(1, p.Goal[j])
@@ -93,7 +93,7 @@ func (p *Program) Continue(b *Basis, cutoff float64) (x [Dim]float64, value floa
 	return x, value, Cut
 }
 
-// pivot brings a broken row into the basis; false says that nothing can leave for it: the rows contradict each other.
+// pivot brings a broken row into the basis; false means that nothing can leave for it: the rows contradict each other.
 func (b *Basis) pivot(row *Row) bool {
 	// d = how much each basic row answers for the entering one; the first multiplier to reach 0 leaves.
 	var d [Dim]float64

@@ -23,7 +23,7 @@ func Clip(dst, polygon []Vec, n Vec, d float64) []Vec {
 	return dst
 }
 
-// AreaVec is half the sum of the vector products around a flat polygon: its length is the area, its direction the
+// AreaVec returns half the sum of the vector products around a flat polygon: its length is the area, its direction the
 // normal about which the corners run counter-clockwise.
 func AreaVec(polygon []Vec) (sum Vec) {
 	for i := 2; i < len(polygon); i++ {

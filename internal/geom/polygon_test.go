@@ -72,7 +72,7 @@ func TestClipAgainstSampling(t *testing.T) {
 	}
 }
 
-// inFlat says whether a point of the plane lies in a convex polygon that runs about the normal.
+// inFlat reports whether a point of the plane lies in a convex polygon that runs about the normal.
 func inFlat(p geom.Vec, polygon []geom.Vec, normal geom.Vec) bool {
 	if len(polygon) < 3 {
 		return false

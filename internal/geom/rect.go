@@ -10,7 +10,7 @@ type Rect struct {
 	HalfV  float64
 }
 
-// Corners are in order around the rectangle, starting at −U −V.
+// Corners returns the corners in order around the rectangle, starting at −U −V.
 func (r Rect) Corners() [4]Vec {
 	u, v := r.U.Scale(r.HalfU), r.V.Scale(r.HalfV)
 	return [4]Vec{
@@ -18,17 +18,17 @@ func (r Rect) Corners() [4]Vec {
 	}
 }
 
-// Normal is the unit vector U × V.
+// Normal returns the unit vector U × V.
 func (r Rect) Normal() Vec { return r.U.Cross(r.V) }
 
-// Grow is the rectangle with both half-sizes larger by m.
+// Grow returns the rectangle with both half-sizes larger by m.
 func (r Rect) Grow(m float64) Rect {
 	r.HalfU += m
 	r.HalfV += m
 	return r
 }
 
-// Inset is how far inside the edge the line from p along dir crosses the rectangle's plane (negative: outside, by the
+// Inset returns how far inside the edge the line from p along dir crosses the rectangle's plane (negative: outside, by the
 // larger of the two overshoots), and how far along dir, in lengths of dir, the crossing lies. A line that runs along
 // the plane crosses nowhere: the inset is −Inf.
 func (r Rect) Inset(p, dir Vec) (inset, along float64) {
@@ -42,13 +42,13 @@ func (r Rect) Inset(p, dir Vec) (inset, along float64) {
 	return math.Min(r.HalfU-math.Abs(q.Dot(r.U)), r.HalfV-math.Abs(q.Dot(r.V))), along
 }
 
-// CutBy says whether the segment from a to b passes through the rectangle, edges counted in.
+// CutBy reports whether the segment from a to b passes through the rectangle, edges counted in.
 func (r Rect) CutBy(a, b Vec) bool {
 	inset, along := r.Inset(a, b.Sub(a))
 	return inset >= 0 && along >= 0 && along <= 1
 }
 
-// Meets says whether two rectangles touch or cross: an edge of one passes through the other. Rectangles in one
+// Meets reports whether two rectangles touch or cross: an edge of one passes through the other. Rectangles in one
 // plane are told apart only where an edge of one cuts the other.
 func (r Rect) Meets(s Rect) bool {
 	rc, sc := r.Corners(), s.Corners()

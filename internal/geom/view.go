@@ -10,25 +10,25 @@ type View struct {
 	TanX, TanY         float64
 }
 
-// Look is the view from eye through aim, with the horizon level. Eye and aim must differ in plan.
+// Look returns the view from eye through aim, with the horizon level. Eye and aim must differ in plan.
 func Look(eye, aim Vec, tanX, tanY float64) View {
 	f := aim.Sub(eye).Unit()
 	r := Vec{f.Y, -f.X, 0}.Unit()
 	return View{Eye: eye, Right: r, Forward: f, Up: r.Cross(f), TanX: tanX, TanY: tanY}
 }
 
-// Coords are p's offset across the axis, up, and its depth along the axis, in metres.
+// Coords returns p's offset across the axis, up, and its depth along the axis, in metres.
 func (v *View) Coords(p Vec) (x, y, depth float64) {
 	d := p.Sub(v.Eye)
 	return d.Dot(v.Right), d.Dot(v.Up), d.Dot(v.Forward)
 }
 
-// Ray is the direction through the picture's edge: sx, sy are −1 or 1 for a corner, 0 for the middle.
+// Ray returns the direction through the picture's edge: sx, sy are −1 or 1 for a corner, 0 for the middle.
 func (v *View) Ray(sx, sy float64) Vec {
 	return v.Forward.Add(v.Right.Scale(sx * v.TanX)).Add(v.Up.Scale(sy * v.TanY))
 }
 
-// Clearance is how far p is from the view, across the axis at p's own depth; 0 inside, +Inf behind the lens.
+// Clearance returns how far p is from the view, across the axis at p's own depth; 0 inside, +Inf behind the lens.
 func (v *View) Clearance(p Vec) float64 {
 	x, y, t := v.Coords(p)
 	if t < 0 {
@@ -37,7 +37,7 @@ func (v *View) Clearance(p Vec) float64 {
 	return math.Hypot(math.Max(0, math.Abs(x)-v.TanX*t), math.Max(0, math.Abs(y)-v.TanY*t))
 }
 
-// SegmentClearance is the least [View.Clearance] over the segment from a to b, exact: along a segment the two gaps are
+// SegmentClearance returns the least [View.Clearance] over the segment from a to b, exact: along a segment the two gaps are
 // piecewise linear, so that on each piece the square of the clearance is a parabola.
 func (v *View) SegmentClearance(a, b Vec) float64 {
 	ax, ay, at := v.Coords(a)
@@ -89,7 +89,7 @@ func (v *View) SegmentClearance(a, b Vec) float64 {
 	return best
 }
 
-// PolygonClearance is the least [View.Clearance] over a flat convex polygon, its inside counted in. The clearance is a
+// PolygonClearance returns the least [View.Clearance] over a flat convex polygon, its inside counted in. The clearance is a
 // convex function whose level sets are bounded by planes and by cones about the picture's corner rays, so that its
 // least value on a flat piece lies on the edge unless the piece cuts the view.
 func (v *View) PolygonClearance(corners []Vec) float64 {
@@ -120,7 +120,7 @@ func (v *View) PolygonClearance(corners []Vec) float64 {
 	return best
 }
 
-// piercesPolygon says whether the ray from eye along dir passes through a flat convex polygon.
+// piercesPolygon reports whether the ray from eye along dir passes through a flat convex polygon.
 func piercesPolygon(eye, dir Vec, corners []Vec) bool {
 	n := corners[1].Sub(corners[0]).Cross(corners[2].Sub(corners[1]))
 	slope := n.Dot(dir)
@@ -147,7 +147,7 @@ const discSides = 64
 // DiscOuter is the radius of those polygons' corners against that of their circle.
 var DiscOuter = 1 / math.Cos(math.Pi/discSides)
 
-// DiscClearance is the least [View.Clearance] over a level disc.
+// DiscClearance returns the least [View.Clearance] over a level disc.
 func (v *View) DiscClearance(center Vec, radius float64) float64 {
 	if radius <= 0 {
 		return v.Clearance(center)
@@ -161,7 +161,7 @@ func (v *View) DiscClearance(center Vec, radius float64) float64 {
 	return v.PolygonClearance(ring[:])
 }
 
-// SeesDisc says whether any part of a distant disc shows: its middle in direction dir, its angular radius in degrees.
+// SeesDisc reports whether any part of a distant disc shows: its middle in direction dir, its angular radius in degrees.
 func (v *View) SeesDisc(dir Vec, radiusDeg float64) bool {
 	x, y, t := dir.Dot(v.Right), dir.Dot(v.Up), dir.Dot(v.Forward)
 	if t > 0 && math.Abs(x) <= v.TanX*t && math.Abs(y) <= v.TanY*t {

@@ -57,9 +57,9 @@ type Options struct {
 	Log     *slog.Logger
 	Metrics *Metrics
 	// TrustedProxies are the addresses whose forwarding headers are believed: X-Forwarded-For for whom a request comes from,
-	// X-Forwarded-Proto for how it came. Nobody's are where there are none.
+	// X-Forwarded-Proto for how it came. With none, those of no address are.
 	TrustedProxies []netip.Prefix
-	// Faces are asked in turn whether a path is theirs; the last has all that are nobody's.
+	// Faces are asked in turn whether a path is theirs; the last gets every path that no other owns.
 	Faces []Face
 }
 
@@ -142,7 +142,7 @@ func soundID(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// RequestID is the number of a request, which its answer carries and every line of the log about it.
+// RequestID returns the number of a request, which its answer carries and every line of the log about it.
 func RequestID(c echo.Context) string { return c.Response().Header().Get(echo.HeaderXRequestID) }
 
 // observe times each request, counts it and logs it.

@@ -168,7 +168,7 @@ func TestBodiesEndAtTheirLimit(t *testing.T) {
 	})
 	for size, want := range map[int]int{0: 200, 1000: 200, 1001: 413, 100_000: 413} {
 		body := strings.NewReader(strings.Repeat("x", size))
-		r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "/", io.NopCloser(body)) // of a length that is not told
+		r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "/", io.NopCloser(body)) // of unknown length
 		if got := ask(t, h, r); got.Code != want {
 			t.Errorf("%d bytes: status %d, want %d", size, got.Code, want)
 		}

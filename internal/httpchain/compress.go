@@ -66,7 +66,7 @@ func plainRefused(accepted []string) bool {
 	for _, each := range strings.Split(strings.Join(accepted, ","), ",") {
 		coding, params, err := mime.ParseMediaType(each)
 		if err != nil {
-			continue // nothing that can be understood is nothing that is refused
+			continue // what cannot be parsed refuses nothing
 		}
 		q, err := strconv.ParseFloat(params["q"], 64)
 		weights[coding] = params["q"] == "" || err == nil && q > 0

@@ -17,7 +17,7 @@ var ErrTimeLimit = errors.New("the time limit of the request is over")
 // stackSize holds the stack of a panic in the deepest search; what is longer is cut.
 const stackSize = 64 << 10
 
-// withStack makes a panic an error with its stack, which the face's writer of errors logs whole and tells nobody.
+// withStack makes a panic an error with its stack, which the face's writer of errors logs in full and keeps from the client.
 func withStack(_ echo.Context, err error, stack []byte) error {
 	return fmt.Errorf("panic: %w\n%s", err, stack)
 }
@@ -27,7 +27,7 @@ func (c chain) limitTime(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(ctx echo.Context) error {
 		terms := c.face(ctx).Terms(ctx)
 		if terms.SlowBody {
-			// A connection that cannot be told keeps the server's own time for reading.
+			// A connection that takes no deadline keeps the server's own time for reading.
 			_ = http.NewResponseController(ctx.Response()).SetReadDeadline(time.Now().Add(terms.Time))
 		}
 		whole := ctx.Request()

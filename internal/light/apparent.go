@@ -6,13 +6,13 @@ import (
 	"kitspan/internal/geom"
 )
 
-// ApparentDeg is how large a rectangle looks from a point: the full angle of the circular cone with its solid angle, 0
+// ApparentDeg returns how large a rectangle looks from a point: the full angle of the circular cone with its solid angle, 0
 // to 180.
 func ApparentDeg(p geom.Vec, corners [4]geom.Vec) float64 {
 	return 4 * math.Asin(math.Sqrt(geom.SolidAngle(p, corners[:])/(4*math.Pi))) * 180 / math.Pi
 }
 
-// SourceDeg is how large what gives light to p of a panel looks from there: the whole of a panel that glows, of a
+// SourceDeg returns how large what gives light to p of a panel looks from there: the whole of a panel that glows, of a
 // specular one the lit spot, whichever is more light; the full angle in degrees of a circular cone. The spot never
 // looks smaller than the source that it mirrors. It is 0 for a panel that gives p no light.
 func (l *Lit) SourceDeg(p geom.Vec, panel int) float64 {

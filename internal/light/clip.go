@@ -59,7 +59,7 @@ func (c *cone) apart(d *cone) bool {
 	return c.parts(d) || d.parts(c)
 }
 
-// parts says that a side of c has all of d outside.
+// parts reports whether a side of c has all of d outside.
 func (c *cone) parts(d *cone) bool {
 	for _, e := range c.edge[:c.n] {
 		outside := e != geom.Vec{} // two corners in one have no side between them
@@ -76,7 +76,7 @@ func (c *cone) parts(d *cone) bool {
 	return false
 }
 
-// holds says whether a direction lies in the cone.
+// holds reports whether a direction lies in the cone.
 func (c *cone) holds(d geom.Vec) bool {
 	if c.n == 0 {
 		return false
@@ -111,7 +111,7 @@ func clip(buf *[]geom.Vec, polygon []geom.Vec, n geom.Vec, d float64) []geom.Vec
 }
 
 // seen is the contour vector of a convex polygon through the cones before it: behind each one the share that it stops
-// is taken off, and of that what the later ones stop is given back. near says that a cone stops only what lies beyond
+// is taken off, and of that what the later ones stop is given back. near means that a cone stops only what lies beyond
 // its own plane.
 func (g *sight) seen(polygon []geom.Vec, blocks []*cone, near bool) geom.Vec {
 	v := geom.Contour(polygon)

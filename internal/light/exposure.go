@@ -11,23 +11,23 @@ const (
 	MidGrey = 0.18
 )
 
-// EV100 is the exposure value at ISO 100 for an illuminance in lux on a flat receptor: log2(E · 100/C). No light at
+// EV100 returns the exposure value at ISO 100 for an illuminance in lux on a flat receptor: log2(E · 100/C). No light at
 // all is minus infinity.
 func EV100(lux float64) float64 { return math.Log2(lux * 100 / incidentC) }
 
-// LuxOfEV100 is the illuminance in lux on a flat receptor for an exposure value at ISO 100, the inverse of [EV100].
+// LuxOfEV100 returns the illuminance in lux on a flat receptor for an exposure value at ISO 100, the inverse of [EV100].
 func LuxOfEV100(ev float64) float64 { return incidentC / 100 * math.Exp2(ev) }
 
-// ReferenceLx is the exposure reference of a background: the illuminance in lux under which mid grey has the luminance
+// ReferenceLx returns the exposure reference of a background: the illuminance in lux under which mid grey has the luminance
 // that a matt background of this reflectance has under illuminanceLx.
 func ReferenceLx(illuminanceLx, reflectance float64) float64 {
 	return illuminanceLx * reflectance / MidGrey
 }
 
-// Stops is how many stops lux is over reference: negative for less light.
+// Stops returns how many stops lux is over reference: negative for less light.
 func Stops(lux, reference float64) float64 { return math.Log2(lux / reference) }
 
-// NDDensity is the optical density of so many stops of neutral density, stops · log10 2 exactly (the trade engraves
+// NDDensity returns the optical density of so many stops of neutral density, stops · log10 2 exactly (the trade engraves
 // 0.3 for a stop, which is 0.9966). What would have to add light has no density: 0.
 func NDDensity(stops float64) float64 { return math.Max(0, stops) * math.Log10(2) }
 
@@ -35,16 +35,16 @@ func NDDensity(stops float64) float64 { return math.Max(0, stops) * math.Log10(2
 // transmittance.
 type Exposure struct{ ISO, FrameRateFPS, ShutterAngleDeg, TStop float64 }
 
-// ShutterS is the time in seconds for which a frame is exposed: the open part of one turn of the shutter.
+// ShutterS returns the time in seconds for which a frame is exposed: the open part of one turn of the shutter.
 func (e Exposure) ShutterS() float64 { return e.ShutterAngleDeg / 360 / e.FrameRateFPS }
 
-// EV100 is the exposure value at ISO 100 that the setting renders as mid grey without a filter:
+// EV100 returns the exposure value at ISO 100 that the setting renders as mid grey without a filter:
 // log2(T²/t · 100/ISO).
 func (e Exposure) EV100() float64 {
 	return math.Log2(e.TStop * e.TStop / e.ShutterS() * 100 / e.ISO)
 }
 
-// NDStops is how many stops of neutral density put a background with this reference level at placementStops against
+// NDStops returns how many stops of neutral density put a background with this reference level at placementStops against
 // mid grey (positive: brighter than it). Positive: so much light must be taken; negative: so much is missing, which no
 // filter mends.
 func (e Exposure) NDStops(referenceLx, placementStops float64) float64 {

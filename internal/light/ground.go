@@ -19,7 +19,7 @@ var grounds = []ground{
 	{"water", 0.06},    // sea under a high sun, nearly grey: the broadband 0.06 of that table; its glitter is not counted
 }
 
-// Grounds are the words for kinds of ground.
+// Grounds returns the words for kinds of ground.
 func Grounds() []string {
 	words := make([]string, len(grounds))
 	for i, g := range grounds {
@@ -28,7 +28,7 @@ func Grounds() []string {
 	return words
 }
 
-// GroundReflectance is the visible reflectance of a kind of ground, 0 to 1; ok is false for an unknown word.
+// GroundReflectance returns the visible reflectance of a kind of ground, 0 to 1; ok is false for an unknown word.
 func GroundReflectance(word string) (reflectance float64, ok bool) {
 	for _, g := range grounds {
 		if g.word == word {

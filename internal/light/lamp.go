@@ -6,7 +6,7 @@ import (
 	"kitspan/internal/geom"
 )
 
-// Candela is the lamp's intensity at an angle from its axis: I₀·cosᵐ, m such that it is half at half the beam angle;
+// Candela returns the lamp's intensity at an angle from its axis: I₀·cosᵐ, m such that it is half at half the beam angle;
 // nothing from 90° on. A beam of 180° or more shines alike over the half-space before it, one of 0° on its axis alone.
 func (l Lamp) Candela(angleDeg float64) float64 {
 	return l.IntensityCd * fall(math.Cos(angleDeg*math.Pi/180), lampExponent(l.BeamDeg))

@@ -164,17 +164,17 @@ func (p *panel) give(l *Lit) {
 	}
 }
 
-// Face is the light on a small face at p with the unit normal n.
+// Face returns the light on a small face at p with the unit normal n.
 func (l *Lit) Face(p, n geom.Vec) Level {
 	l.eye.look(l, p, false)
 	return l.eye.face(l, n)
 }
 
-// LitShare is the mean over a panel's area of what reaches it straight of a hard source: 1 where nothing stands
+// LitShare returns the mean over a panel's area of what reaches it straight of a hard source: 1 where nothing stands
 // between, whichever side the source is on. A panel without an area has 0.
 func (l *Lit) LitShare(panel, hard int) float64 { return l.lit[panel*len(l.hard)+hard] }
 
-// Exitance is what the sides of a panel give back and let through spread, in lux: lumens from each square metre.
+// Exitance returns what the sides of a panel give back and let through spread, in lux: lumens from each square metre.
 func (l *Lit) Exitance(panel int) (a, b float64) {
 	e := l.panels[panel].exitance
 	return e[0], e[1]

@@ -46,5 +46,5 @@ type Lamp struct {
 // Level is the light on a face by the way that it came, in lux.
 type Level struct{ Sky, Ground, Direct, Glow, Beam, Lamp float64 }
 
-// Total is all of it.
+// Total returns all of it.
 func (l Level) Total() float64 { return l.Sky + l.Ground + l.Direct + l.Glow + l.Beam + l.Lamp }

@@ -51,7 +51,7 @@ type Cache struct {
 
 var _ Stock = (*Cache)(nil)
 
-// NewCache makes an empty cache; now says the time.
+// NewCache returns an empty cache; now returns the current time.
 func NewCache(storage Storage, now func() time.Time) *Cache {
 	return &Cache{storage: storage, now: now, byHouse: map[string]*Catalogue{}}
 }

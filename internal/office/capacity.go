@@ -39,7 +39,7 @@ type Capacity struct {
 	waiting atomic.Int64
 }
 
-// Taken is how many places are taken now, and Waiting how many requests wait for one.
+// Taken returns how many places are taken now, and Waiting how many requests wait for one.
 func (c *Capacity) Taken() int   { return int(c.taken.Load()) }
 func (c *Capacity) Waiting() int { return int(max(0, c.waiting.Load())) }
 
@@ -51,7 +51,7 @@ func NewCapacity(l Limits) (*Capacity, error) {
 	return &Capacity{limits: l, places: semaphore.NewWeighted(int64(l.Solving))}, nil
 }
 
-// Longest is how long a request may take that waits and is solved.
+// Longest returns how long a request may take that waits and is solved.
 func (c *Capacity) Longest() time.Duration {
 	if c == nil {
 		return 0

@@ -23,7 +23,7 @@ type Stock interface {
 // Office answers for shots.
 type Office struct {
 	Stock Stock
-	// Now says the time: a shot of a day gone by is priced at the rates of today.
+	// Now returns the current time: a shot of a day gone by is priced at the rates of today.
 	Now func() time.Time
 	// Capacity bounds what is solved at once, over all faces; nil bounds nothing, for a command that solves one request.
 	Capacity *Capacity
@@ -72,7 +72,7 @@ func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *f
 	return stock, nil, err
 }
 
-// Snapshot is a house's catalogue; [catalog.ErrNoHouse] where there is none of that name.
+// Snapshot returns a house's catalogue; [catalog.ErrNoHouse] where there is none of that name.
 func (o Office) Snapshot(ctx context.Context, house string) (*catalog.Snapshot, error) {
 	if !catalog.IsSlug(house) {
 		return nil, catalog.ErrNoHouse
@@ -103,10 +103,10 @@ func (o Office) ratesOn(resolved shot.Shot, h catalog.House) catalog.Date {
 	return resolved.Window.Date
 }
 
-// Today is a house's date.
+// Today returns a house's date.
 func (o Office) Today(h catalog.House) catalog.Date { return DateIn(ZoneOf(h), o.Now()) }
 
-// ZoneOf is the zone whose dates a house's rates follow.
+// ZoneOf returns the zone whose dates a house's rates follow.
 func ZoneOf(h catalog.House) *time.Location {
 	zone, err := time.LoadLocation(h.TimeZone)
 	if err != nil { // a stored house has a zone that was checked; a smaller zone database must not stop the desk
@@ -115,7 +115,7 @@ func ZoneOf(h catalog.House) *time.Location {
 	return zone
 }
 
-// DateIn is the calendar day of an instant in a zone.
+// DateIn returns the calendar day of an instant in a zone.
 func DateIn(zone *time.Location, now time.Time) catalog.Date {
 	now = now.In(zone)
 	return catalog.Date{Year: now.Year(), Month: now.Month(), Day: now.Day()}

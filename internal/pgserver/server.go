@@ -36,7 +36,7 @@ const (
 
 var errEndedEarly = errors.New("not ready")
 
-// Options says how to run a private server.
+// Options configure a private server.
 type Options struct {
 	// DataDir holds everything the server needs: cluster/ (the databases), server.log, lock and, where its path is short enough,
 	// run/ (the socket). It is made where missing. As root it must lie where the server's user can reach it.
@@ -131,7 +131,7 @@ func Start(ctx context.Context, opts Options) (_ *Server, err error) {
 	return s, nil
 }
 
-// URL is the address of one of the server's databases, as its superuser. The database postgres is always there.
+// URL returns the address of one of the server's databases, as its superuser. The database postgres is always there.
 func (s *Server) URL(database string) string {
 	u := url.URL{
 		Scheme: "postgres",
@@ -166,10 +166,10 @@ func (s *Server) CreateDatabase(ctx context.Context, database string) error {
 	return nil
 }
 
-// Program is the path of one of the server's own programs, such as pg_dump, which want a server of their own version.
+// Program returns the path of one of the server's own programs, such as pg_dump, which want a server of their own version.
 func (s *Server) Program(name string) string { return s.bin.path(name) }
 
-// Done is closed when the server has ended, by Stop or by itself.
+// Done returns a channel that is closed when the server has ended, by Stop or by itself.
 func (s *Server) Done() <-chan struct{} { return s.done }
 
 // Stop ends the server: open transactions are rolled back, connections closed, data written. It may be called more than once and by

@@ -227,7 +227,7 @@ func TestEveryChangeMovesTheHouseOn(t *testing.T) {
 	}
 }
 
-// What an index is for is told beside it.
+// What an index is for is commented beside it.
 func TestEveryIndexHasAComment(t *testing.T) {
 	t.Parallel()
 	pool := pgtest.New(t)

@@ -32,7 +32,7 @@ const (
 	perAmp    = 100
 )
 
-// AnswerOf is the response to a sizing. A number that is not finite, which JSON cannot say, is an error.
+// AnswerOf returns the response to a sizing. A number that is not finite, which JSON cannot say, is an error.
 func AnswerOf(r sizing.Result) (Sizing, error) {
 	var p printer
 	out := Sizing{

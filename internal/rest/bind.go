@@ -104,7 +104,7 @@ func wantContentType(r *http.Request, want string) error {
 }
 
 // knownQuery refuses query parameters that the operation does not have, so that a typing error is never silently a
-// default, and those that stand twice.
+// default, and those that occur twice.
 func knownQuery(next StrictHandlerFunc, _ string) StrictHandlerFunc {
 	return func(c echo.Context, request any) (any, error) {
 		query := c.QueryParams()

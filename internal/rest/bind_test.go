@@ -24,7 +24,7 @@ func (b *begunBody) Read(p []byte) (int, error) {
 	return 0, io.EOF
 }
 
-// Of long bodies one is read at a time; shorter ones do not wait for it, whether or not they tell their length.
+// Of long bodies one is read at a time; shorter ones do not wait for it, whether or not they state their length.
 func TestLongBodiesAreReadOneAtATime(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBinder()

@@ -24,7 +24,7 @@ type metered struct {
 	asked    int
 	last     time.Duration
 	longest  time.Duration
-	endedFor time.Duration // when the end was first told
+	endedFor time.Duration // when the end was first reported
 }
 
 func (m *metered) Deadline() (time.Time, bool) { return time.Time{}, false }

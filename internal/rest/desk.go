@@ -14,7 +14,7 @@ import (
 // Desk answers the requests of the JSON face. The server and the command line share it.
 type Desk struct{ office.Office }
 
-// NewDesk is a desk on a stock of catalogues; now says the time.
+// NewDesk returns a desk on a stock of catalogues; now returns the current time.
 func NewDesk(stock office.Stock, now func() time.Time) Desk {
 	return Desk{office.Office{Stock: stock, Now: now}}
 }
@@ -59,7 +59,7 @@ func faultsOf(list []fault.Fault) []Fault {
 	return out
 }
 
-// ItemsJSON is the JSON list of all of a house's items of a kind, or of every kind where kind is empty, with the rates of
+// ItemsJSON returns the JSON list of all of a house's items of a kind, or of every kind where kind is empty, with the rates of
 // today. An unknown house or kind comes back as a [*Refusal].
 func (d Desk) ItemsJSON(ctx context.Context, house, kind string) ([]byte, error) {
 	var faults []Fault

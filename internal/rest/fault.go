@@ -18,7 +18,7 @@ type Fault struct {
 	Line      int
 	Column    string
 	Kind      fault.Kind
-	// first says that it goes before others of the same place: they follow from it.
+	// first means that it goes before others of the same place: they follow from it.
 	first bool
 }
 
@@ -54,7 +54,7 @@ const (
 	ReasonTimeLimit                   // it was given up
 )
 
-// Refusal is an error that the client is told in full. Whatever else a handler returns is told as a generic sentence.
+// Refusal is an error that the client gets in full. Whatever else a handler returns becomes a generic sentence.
 type Refusal struct {
 	Reason Reason
 	Detail string

@@ -44,7 +44,7 @@ func itemOf(d *ItemDraft, house catalog.House) (catalog.Item, []Fault) {
 	return item, faults
 }
 
-// covered says whether a fault stands already at a pointer, below or above it: what is missing is not also wrong.
+// covered reports whether a fault stands already at a pointer, below or above it: what is missing is not also wrong.
 func covered(faults []Fault, pointer string) bool {
 	return slices.ContainsFunc(faults, func(f Fault) bool {
 		return f.Pointer == pointer || strings.HasPrefix(f.Pointer, pointer+"/") || strings.HasPrefix(pointer, f.Pointer+"/")

@@ -200,7 +200,7 @@ func testItems(t *testing.T, open func(t *testing.T) storage) {
 		f.do("GET", "/v1/houses/quayside/items/T-NEW", "").want(404)
 		for sent, want := range map[string]string{
 			body: "1 cell of the file is wrong; nothing was stored.",
-			strings.Join([]string{lines[0], fresh, bad, bad}, "\n"):    "3 cells of the file are wrong; nothing was stored.", // the second SKU stands twice
+			strings.Join([]string{lines[0], fresh, bad, bad}, "\n"):    "3 cells of the file are wrong; nothing was stored.", // the second SKU occurs twice
 			strings.Join([]string{lines[0], "quayside,T-2"}, "\n"):     "1 place of the file is wrong; nothing was stored.",
 			"house,sku\nquayside,T-NEW\n":                              "The heading of the file is wrong: 9 columns are missing; nothing was stored.",
 			strings.Replace(strings.Join(lines, "\n"), ",form", "", 1): "The heading of the file is wrong: 1 column is missing; nothing was stored.",

@@ -59,7 +59,7 @@ func (s *Server) authorize(next echo.HandlerFunc) echo.HandlerFunc {
 			return next(c)
 		}
 		scheme, token, _ := strings.Cut(c.Request().Header.Get(echo.HeaderAuthorization), " ")
-		if !strings.EqualFold(scheme, "Bearer") || token == "" { // nobody's guess
+		if !strings.EqualFold(scheme, "Bearer") || token == "" { // no guess
 			return refuse(ReasonUnauthorized, "Send Authorization: Bearer with the staff token.")
 		}
 		err := s.staff.Admit(c.RealIP(), token)

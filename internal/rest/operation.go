@@ -18,12 +18,12 @@ func (s *Server) GetMetrics(context.Context, GetMetricsRequestObject) (GetMetric
 	return GetMetrics200TextResponse(text), err
 }
 
-// GetHealth says that the process is up.
+// GetHealth answers that the process is up.
 func (s *Server) GetHealth(context.Context, GetHealthRequestObject) (GetHealthResponseObject, error) {
 	return GetHealth200JSONResponse{StatusJSONResponse{Status: "ok"}}, nil
 }
 
-// GetReadiness says that the database answers.
+// GetReadiness answers whether the database answers.
 func (s *Server) GetReadiness(ctx context.Context, _ GetReadinessRequestObject) (GetReadinessResponseObject, error) {
 	const patience = 2 * time.Second // less than the second-long steps in which probes are tried; common practice
 	ctx, cancel := context.WithTimeout(ctx, patience)

@@ -22,7 +22,7 @@ func TestItemsInPostgres(t *testing.T) {
 	testItems(t, func(t *testing.T) storage { return newPostgres(t) })
 }
 
-// What only the database can see is told by pointer like any other fault.
+// What only the database can see is reported by pointer like any other fault.
 func TestOperatorsAreLookedUp(t *testing.T) {
 	f := newFace(t, newPostgres(t))
 	machine := edit(t, map[string]any{"support": map[string]any{"class": "machine", "lowest_m": 1, "highest_m": 9, "safe_load_kg": 200,

@@ -46,7 +46,7 @@ const (
 	problemURNPrefix = "urn:kitspan:problem:"
 )
 
-// ProblemOf is the problem document of an error. What is not a [Refusal] becomes a generic sentence: the error itself
+// ProblemOf returns the problem document of an error. What is not a [Refusal] becomes a generic sentence: the error itself
 // is for the log alone.
 func ProblemOf(err error) Problem {
 	r := asRefusal(err)

@@ -2,5 +2,5 @@
 
 package rest
 
-// raceOn says that the race detector is on, under which computing takes some ten times as long.
+// raceOn reports whether the race detector is on, under which computing takes some ten times as long.
 const raceOn = false

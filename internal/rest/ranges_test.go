@@ -73,7 +73,7 @@ var contradicts = map[string]bool{
 	"/shot/zone/base_m":  true,
 }
 
-// faultAt says whether a value is refused at its field.
+// faultAt reports whether a value is refused at its field.
 func (f *face) faultAt(t *testing.T, pointer string, v float64) bool {
 	t.Helper()
 	var req SizingRequest

@@ -50,7 +50,7 @@ func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (siz
 	return d.Reach(ctx, job, frames)
 }
 
-// ReachResultJSON is the response's body for reaches, the same on the command line and over HTTP.
+// ReachResultJSON returns the response's body for reaches, the same on the command line and over HTTP.
 func ReachResultJSON(r sizing.ReachResult) ([]byte, error) {
 	var p printer
 	out := Reach{Shot: echoOf(r.Shot), Frames: make([]FrameReach, len(r.Frames)), Notes: p.notes(r.Notes), Cautions: cautionsOf(r.Cautions)}

@@ -54,7 +54,7 @@ func New(o Options) (*Server, error) {
 	}, nil
 }
 
-// Face is the JSON face for the chain of HTTP.
+// Face returns the JSON face for the chain of HTTP.
 func (s *Server) Face() httpchain.Face {
 	return httpchain.Face{
 		Owns: owns, Routes: s.routes, Terms: s.terms, Middleware: []echo.MiddlewareFunc{s.authorize, checkFile}, WriteError: s.writeProblem,

@@ -20,7 +20,7 @@ func (s *Server) CreateSizing(ctx context.Context, req CreateSizingRequestObject
 	return rendered{status: http.StatusOK, body: body}, nil
 }
 
-// SizingJSON is the response's body for a result, the same on the command line and over HTTP.
+// SizingJSON returns the response's body for a result, the same on the command line and over HTTP.
 func SizingJSON(r sizing.Result) ([]byte, error) {
 	answer, err := AnswerOf(r)
 	if err != nil {

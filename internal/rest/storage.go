@@ -28,6 +28,6 @@ type Catalogue interface {
 	// cells come back as one [*catalog.CSVError].
 	ImportItems(ctx context.Context, house string, kind catalog.Kind, file io.Reader) (catalog.ImportCounts, error)
 
-	// Ping says whether the storage answers.
+	// Ping reports whether the storage answers.
 	Ping(ctx context.Context) error
 }

@@ -51,7 +51,7 @@ func (d Desk) sweep(ctx context.Context, req *SweepRequest, excess []Fault) (siz
 	return d.Sweep(ctx, job, day)
 }
 
-// SweepResultJSON is the response's body for a sweep, the same on the command line and over HTTP.
+// SweepResultJSON returns the response's body for a sweep, the same on the command line and over HTTP.
 func SweepResultJSON(r sizing.SweepResult) ([]byte, error) {
 	var p printer
 	out := Sweep{

@@ -51,7 +51,7 @@ func (c *condition) pressure(ballastKg float64) float64 {
 	return left / c.wind
 }
 
-// holds says whether the condition holds at a gust. The gust that Hold will tell decides: the square root may lose the last
+// holds reports whether the condition holds at a gust. The gust that Hold will tell decides: the square root may lose the last
 // digit.
 func (c *condition) holds(ballastKg, gustMS float64) bool {
 	q := c.pressure(ballastKg)

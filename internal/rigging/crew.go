@@ -13,7 +13,7 @@ type Lift struct {
 // of men and 90 % of women (percentages from memory).
 const ReferenceKg = 23
 
-// LimitKg is the recommended weight limit, 23 kg·HM·VM·DM·AM·FM·CM with HM = 25/H, VM = 1 − 0.003·|V − 75|,
+// LimitKg returns the recommended weight limit, 23 kg·HM·VM·DM·AM·FM·CM with HM = 25/H, VM = 1 − 0.003·|V − 75|,
 // DM = 0.82 + 4.5/D, AM = 1 − 0.0032·A, the first and third at most 1 (the equation as CCOHS prints it). Beyond the
 // equation's range (H over 63, V over 175, D over 175, A over 135; from memory) nothing may be lifted: 0.
 func (l Lift) LimitKg() float64 {
@@ -26,7 +26,7 @@ func (l Lift) LimitKg() float64 {
 	return ReferenceKg * h * v * d * (1 - 0.0032*l.TwistDeg) * l.Frequency * l.Coupling
 }
 
-// TeamKg is what a team lifts where each alone lifts eachKg: two thirds of the sum for two, half of it from three on (HSE
+// TeamKg returns what a team lifts where each alone lifts eachKg: two thirds of the sum for two, half of it from three on (HSE
 // L23, as quoted by Network Rail among others). More than four are unlikely to work well by the same source.
 func TeamKg(people int, eachKg float64) float64 {
 	sum := float64(people) * eachKg
@@ -42,7 +42,7 @@ func TeamKg(people int, eachKg float64) float64 {
 // MaxTeam is the largest team that is likely to work (HSE L23).
 const MaxTeam = 4
 
-// Lifters is how many lift a mass together to a height, by [TeamKg] of what one lifts to the destination: close to the body,
+// Lifters returns how many lift a mass together to a height, by [TeamKg] of what one lifts to the destination: close to the body,
 // from knuckle height, grip fair (multiplier 1 from 75 cm up), seldom. Heights under 1.4 m count as that: a frame is hung
 // on stands no lower. Over 1.75 m the equation ends and the figure is for 1.75 m; higher is done in steps by the stands.
 func Lifters(massKg, toM float64) int {
@@ -55,10 +55,10 @@ func Lifters(massKg, toM float64) int {
 	return n
 }
 
-// HandPullN is what one hand holds of the wind on a piece held by hand, 68.6 N (7 kgf, HSE, to keep a load moving).
+// HandPullN returns what one hand holds of the wind on a piece held by hand, 68.6 N (7 kgf, HSE, to keep a load moving).
 func HandPullN() float64 { return holdPullN }
 
-// HandHeld is up to which gust so many hands hold a panel that stands on nothing, with a safety factor (under 1 counts as
+// HandHeld returns up to which gust so many hands hold a panel that stands on nothing, with a safety factor (under 1 counts as
 // 1, 0 as the default).
 func HandHeld(panel *Panel, hands int, safetyFactor float64) Hold {
 	p := Piece{SafetyFactor: safetyFactor}
@@ -85,7 +85,7 @@ type Task struct {
 	Mains bool
 }
 
-// Hands is how many raise a piece: those that its mass takes, and one at each support to walk it up.
+// Hands returns how many raise a piece: those that its mass takes, and one at each support to walk it up.
 func (t *Task) Hands() int {
 	if t.Machines > 0 {
 		return max(tagHands, t.Supports-t.Machines)
@@ -93,7 +93,7 @@ func (t *Task) Hands() int {
 	return max(Lifters(t.MassKg, t.LiftToM), t.Supports)
 }
 
-// Held is how many stay with it while it stands, in a gust.
+// Held returns how many stay with it while it stands, in a gust.
 func (t *Task) Held(gustMS float64) int {
 	n := 0
 	if t.ByHand {
@@ -123,7 +123,7 @@ type Crew struct {
 	Total int
 	// RigMin and StrikeMin are minutes, rounded up to five (common practice, no source).
 	RigMin, StrikeMin int
-	// LargeTeam says that some piece takes more hands than work well as one team: raise it a side at a time, or by machine.
+	// LargeTeam means that some piece takes more hands than work well as one team: raise it a side at a time, or by machine.
 	LargeTeam bool
 }
 

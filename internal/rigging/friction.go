@@ -5,7 +5,7 @@ type Ground struct {
 	Word string
 	// Friction is under feet, bags and dead weights, wet.
 	Friction float64
-	// Stakes says whether stakes hold in it.
+	// Stakes reports whether stakes hold in it.
 	Stakes bool
 	// Source is where the friction comes from.
 	Source string
@@ -26,7 +26,7 @@ var Grounds = []Ground{
 // unknownGround is hard standing of which nothing is known but that it reflects.
 var unknownGround = Ground{"", 0.20, false, "as the least firm ground that has a word, but for snow (common practice, no source)"}
 
-// GroundOf is the ground of a word; where the word is none of them, hard standing of low friction without stakes.
+// GroundOf returns the ground of a word; where the word is none of them, hard standing of low friction without stakes.
 func GroundOf(word string) Ground {
 	for _, g := range Grounds {
 		if g.Word == word {

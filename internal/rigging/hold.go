@@ -20,7 +20,7 @@ type Support struct {
 	GustLimitMS float64
 }
 
-// LeverM is the level distance from the mast to the nearest tipping edge, 0 for fewer than three legs.
+// LeverM returns the level distance from the mast to the nearest tipping edge, 0 for fewer than three legs.
 func (s *Support) LeverM() float64 {
 	if s.Legs < 3 {
 		return 0
@@ -66,14 +66,14 @@ type Hold struct {
 	Support int
 }
 
-// Hold is up to which gust the piece holds with ballast (kg, support by support) and lines (nil for none); 0 where it does
+// Hold returns up to which gust the piece holds with ballast (kg, support by support) and lines (nil for none); 0 where it does
 // not stand in calm air either. A piece without supports holds nothing.
 func (p *Piece) Hold(ballastKg [MaxSupports]float64, g *Guys) Hold {
 	m := p.moment(g)
 	return p.limit(&ballastKg, &m, g).stated()
 }
 
-// stated is a limit as it is told: never under 0, and with what follows from it.
+// stated returns a limit as answers state it: never under 0, and with what follows from it.
 func (h Hold) stated() Hold {
 	h.GustLimitMS = max(0, h.GustLimitMS)
 	h.LowerAtMS, h.WatchAtMS = LowerShare*h.GustLimitMS, WatchShare*h.GustLimitMS
@@ -111,7 +111,7 @@ func (p *Piece) limit(ballastKg *[MaxSupports]float64, m *moment, g *Guys) Hold 
 	return h
 }
 
-// Bags is the least whole number of bags on each support that holds a gust. ok is false where no number does: a working
+// Bags returns the least whole number of bags on each support that holds a gust. ok is false where no number does: a working
 // load, a line, an anchor or a limit of its own is passed, or feet have no grip; the bags are then those for the rest.
 //
 // A stand's bags lie over its legs alike, what is left over at the foot of its mast: see [OverLegs].
@@ -135,7 +135,7 @@ func (p *Piece) bags(gustMS, bagKg float64, m *moment, g *Guys) (bags [MaxSuppor
 	return bags, ok
 }
 
-// OverLegs is where a stand's bags go so that their weight is over its mast, as the levers here take it: so many on each
+// OverLegs returns where a stand's bags go so that their weight is over its mast, as the levers here take it: so many on each
 // leg and the rest at the foot of the mast.
 func OverLegs(bags, legs int) (each, atMast int) {
 	if legs < 1 {

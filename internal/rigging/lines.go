@@ -2,7 +2,7 @@ package rigging
 
 import "math"
 
-// Guys are the guy lines of a piece: from the head of each support down to stakes or dead weights. Every line is reckoned
+// Guys are the guy lines of a piece: from the head of each support down to stakes or dead weights. Every line is computed
 // as if it alone answered the pull at its support.
 //
 // A lower head is a shorter lever against a force off the middle (up to 30° of tilt, on one or two supports), so that there a
@@ -92,14 +92,14 @@ func (p *Piece) weight(g *Guys, m *moment, pull float64) condition {
 	return condition{GovernsAnchor, 0, p.Friction * g.WeightKg * GravityMS2, m.gamma * pull * (m.lineCos + p.Friction*m.lineSin)}
 }
 
-// PullN is the largest tension in a line of a support at a gust, without the safety factor.
+// PullN returns the largest tension in a line of a support at a gust, without the safety factor.
 func (p *Piece) PullN(gustMS float64, support int, g *Guys) float64 {
 	m := p.moment(g)
 	line := p.pulls(support, &m)
 	return VelocityPressure(gustMS) * max(line.down, line.up)
 }
 
-// WeightsFor is the least number of dead weights at the foot of each line that holds a gust; ok is false where none does.
+// WeightsFor returns the least number of dead weights at the foot of each line that holds a gust; ok is false where none does.
 func (p *Piece) WeightsFor(gustMS float64, g *Guys) (n int, ok bool) {
 	m := p.moment(g)
 	return p.weightsFor(gustMS, &m, g)
@@ -116,7 +116,7 @@ func (p *Piece) weightsFor(gustMS float64, m *moment, g *Guys) (n int, ok bool) 
 	return n, ok
 }
 
-// FactorAlong is the factor of [Guys] for a piece on two or four supports, which its frame ties together: pullsDeg are the
+// FactorAlong returns the factor of [Guys] for a piece on two or four supports, which its frame ties together: pullsDeg are the
 // azimuths in which something has to hold it (for a tilted panel straight against its two pushes), linesDeg those of the
 // lines, from head to anchor, that there are on the side of each pull. The best line for each pull is taken alone; +Inf where
 // none is near enough.
@@ -144,7 +144,7 @@ func FactorAlong(supports int, pullsDeg, linesDeg []float64) float64 {
 	return worst
 }
 
-// FactorAround is the factor of [Guys] for a support that stands alone and is pulled any way, by its lines on both sides of
+// FactorAround returns the factor of [Guys] for a support that stands alone and is pulled any way, by its lines on both sides of
 // the pull: 1 where no gap between neighbours is over 90°, 1/sin of the largest gap to under 180°, else +Inf: 2/√3 for
 // three lines evenly around, 1 for four.
 func FactorAround(linesDeg []float64) float64 {
@@ -167,7 +167,7 @@ func FactorAround(linesDeg []float64) float64 {
 	return 1 / math.Sin(widest*math.Pi/180)
 }
 
-// LineLengthM is from head to ground, without knots. GroundRadiusM is how far from below the head it meets the ground: the
+// LineLengthM returns the length of a line from head to ground, without knots. GroundRadiusM is how far from below the head it meets the ground: the
 // circle to keep clear of people, the zone and the view.
 func LineLengthM(heightM, angleDeg float64) float64 { return heightM / math.Sin(angleDeg*math.Pi/180) }
 

@@ -50,7 +50,7 @@ const (
 	canopyTopDeg  = 30
 )
 
-// Coefficients are the force coefficients of a closed panel square to it, down and up, both positive, by its tilt from
+// Coefficients returns the force coefficients of a closed panel square to it, down and up, both positive, by its tilt from
 // level: Table 7.6 up to 30°, the signboard upright, and a straight line between them (no standard covers that range; up
 // is 1.8 all the way, so that the line matters for down alone).
 func Coefficients(tiltDeg float64) (down, up float64) {
@@ -79,7 +79,7 @@ func fromLevel(deg float64) float64 {
 	return 90
 }
 
-// Relief is the share of a closed panel's force that an open net of a solidity takes, 1 − (1 − ε)^1.5 (ASCE 7, solid signs
+// Relief returns the share of a closed panel's force that an open net of a solidity takes, 1 − (1 − ε)^1.5 (ASCE 7, solid signs
 // with openings). ASCE allows it down to ε 0.7 and has lattices below; there the formula gives more than the lattice's
 // coefficient of at most 2.0 on the closed part (a test compares), so that it is kept. 1 for woven cloth and for anything that is
 // no share.
@@ -105,10 +105,10 @@ const (
 	raiseGap  = 0.25
 )
 
-// AreaM2 is the outer area.
+// AreaM2 returns the outer area.
 func (p *Panel) AreaM2() float64 { return p.WidthM * p.HeightM }
 
-// Wind is the worst wind on the panel. The eccentricities along width and slope are both reported; taken together, as
+// Wind returns the worst wind on the panel. The eccentricities along width and slope are both reported; taken together, as
 // [Piece] does, they are more than either standard asks for.
 func (p *Panel) Wind() Wind {
 	tilt := fromLevel(p.TiltDeg)
@@ -133,13 +133,13 @@ func (p *Panel) Wind() Wind {
 	return w
 }
 
-// ForceN is the larger force square to the panel at a gust, in newtons.
+// ForceN returns the larger force square to the panel at a gust, in newtons.
 func (p *Panel) ForceN(gustMS float64) float64 {
 	w := p.Wind()
 	return VelocityPressure(gustMS) * math.Max(w.Down.Normal, w.Up.Normal)
 }
 
-// At is the push in newtons at a gust.
+// At returns the push in newtons at a gust.
 func (u Push) At(gustMS float64) Push {
 	q := VelocityPressure(gustMS)
 	return Push{u.Normal * q, u.Level * q, u.Vertical * q}

@@ -4,7 +4,7 @@ package rigging
 type Rig struct {
 	// Bags on each support, never more than the most that a stand takes.
 	Bags [MaxSupports]int
-	// Guyed says that lines are needed, Weights how many dead weights each line has (0 with stakes).
+	// Guyed means that lines are needed, Weights how many dead weights each line has (0 with stakes).
 	Guyed   bool
 	Weights int
 	Hold    Hold

@@ -28,7 +28,7 @@ type Haul struct {
 // maxHauls bounds the search; a fleet of a few kinds takes hundreds of steps. Beyond it the best haul so far is the answer.
 const maxHauls = 1_000_000
 
-// Transport is the haul that carries a cargo for the least price, then with the fewest vehicles, then with the fewest trips,
+// Transport returns the haul that carries a cargo for the least price, then with the fewest vehicles, then with the fewest trips,
 // each vehicle making at most tripsEach (less than 1 counts as 1). ok is false where the fleet cannot carry it.
 //
 // Packed gear fills [UsableVolume] of a load space; mass is taken to be shareable to the kilogram, which bags and stands
@@ -69,7 +69,7 @@ type haulSearch struct {
 
 func (s *haulSearch) vehicles(trips int) int { return (trips + s.each - 1) / s.each }
 
-// fits says whether the largest item goes into one of the kinds, or into a given one.
+// fits reports whether the largest item goes into one of the kinds, or into a given one.
 func (s *haulSearch) fits(c *Cargo, v *Vehicle) bool {
 	if c.HeaviestKg <= 0 && c.BulkiestM3 <= 0 {
 		return true
@@ -94,7 +94,7 @@ func (s *haulSearch) need(c *Cargo) {
 	}
 }
 
-// from tries every number of trips of kind i on; big says that the largest item still has to find its vehicle.
+// from tries every number of trips of kind i on; big means that the largest item still has to find its vehicle.
 func (s *haulSearch) from(i int, kg, m3 float64, big bool, price int64, count, sum int) {
 	if s.steps++; s.steps > maxHauls {
 		return

@@ -8,10 +8,10 @@ const AirDensity = 1.25
 // GravityMS2 is the standard acceleration of free fall (3rd General Conference on Weights and Measures, 1901).
 const GravityMS2 = 9.80665
 
-// VelocityPressure is q = ½·ρ·v² in pascals.
+// VelocityPressure returns q = ½·ρ·v² in pascals.
 func VelocityPressure(gustMS float64) float64 { return AirDensity / 2 * gustMS * gustMS }
 
-// GustOfPressure is the gust in m/s whose velocity pressure is q pascals; 0 where q is negative.
+// GustOfPressure returns the gust in m/s whose velocity pressure is q pascals; 0 where q is negative.
 func GustOfPressure(q float64) float64 { return math.Sqrt(2 / AirDensity * math.Max(0, q)) }
 
 // Terrain is a terrain category of EN 1991-1-4, Table 4.1: the roughness length and the height under which the wind is
@@ -34,21 +34,21 @@ func (t Terrain) at(heightM float64) float64 {
 	return math.Min(math.Max(heightM, t.LeastM), profileTopM)
 }
 
-// Roughness is c_r = k_r·ln(z/z0), the 10-minute mean at a height over the basic wind, with
+// Roughness returns c_r = k_r·ln(z/z0), the 10-minute mean at a height over the basic wind, with
 // k_r = 0.19·(z0/0.05 m)^0.07 (EN 1991-1-4, 4.3.2).
 func (t Terrain) Roughness(heightM float64) float64 {
 	return 0.19 * math.Pow(t.RoughnessM/Terrain2.RoughnessM, 0.07) * math.Log(t.at(heightM)/t.RoughnessM)
 }
 
-// Turbulence is I_v = 1/ln(z/z0) (EN 1991-1-4, 4.4, turbulence factor 1 on level ground).
+// Turbulence returns I_v = 1/ln(z/z0) (EN 1991-1-4, 4.4, turbulence factor 1 on level ground).
 func (t Terrain) Turbulence(heightM float64) float64 {
 	return 1 / math.Log(t.at(heightM)/t.RoughnessM)
 }
 
-// GustPerMean is the gust over the 10-minute mean at the same height, √(1 + 7·I_v) (EN 1991-1-4, 4.5, peak factor 3.5).
+// GustPerMean returns the gust over the 10-minute mean at the same height, √(1 + 7·I_v) (EN 1991-1-4, 4.5, peak factor 3.5).
 func (t Terrain) GustPerMean(heightM float64) float64 { return math.Sqrt(1 + 7*t.Turbulence(heightM)) }
 
-// ExposureFactor is c_e, the peak velocity pressure at a height over that of the basic wind (EN 1991-1-4, 4.5).
+// ExposureFactor returns c_e, the peak velocity pressure at a height over that of the basic wind (EN 1991-1-4, 4.5).
 func (t Terrain) ExposureFactor(heightM float64) float64 {
 	r := t.Roughness(heightM)
 	return r * r * (1 + 7*t.Turbulence(heightM))
@@ -66,7 +66,7 @@ func GustOfMean(meanMS, heightM float64) float64 {
 	return meanMS * Terrain2.GustPerMean(z) * Terrain2.Roughness(z) / Terrain2.Roughness(forecastM)
 }
 
-// Beaufort is the force of a 10-minute mean at 10 m and its name (WMO). It says nothing of gusts, which run half again
+// Beaufort returns the force of a 10-minute mean at 10 m and its name (WMO). It says nothing of gusts, which run half again
 // as high (trap T15 of the collected checks: a mean of force 5 carries gusts of force 6 to 8).
 func Beaufort(meanMS float64) (force int, name string) {
 	tenths := math.Round(meanMS * 10) // the scale is printed in tenths

@@ -207,7 +207,7 @@ func TestAnyDraftIsResolvedOrNamesItsFaults(t *testing.T) { rapid.Check(t, resol
 
 func FuzzResolve(f *testing.F) { f.Fuzz(rapid.MakeFuzz(resolveHolds)) }
 
-// TestDrawnDraftsResolveOften keeps the property above from holding for want of good drafts.
+// TestDrawnDraftsResolveOften keeps the property above from holding only because no draft is good.
 func TestDrawnDraftsResolveOften(t *testing.T) {
 	good, bad := 0, 0
 	for seed := range 300 {

@@ -116,7 +116,7 @@ func fill(to reflect.Value, from any) error {
 	return nil
 }
 
-// pointsAtField says whether a fault's pointer names a member of the request.
+// pointsAtField reports whether a fault's pointer names a member of the request.
 func pointsAtField(pointer string) bool {
 	rest, inShot := strings.CutPrefix(pointer, "/shot/")
 	if !inShot && !strings.HasPrefix(pointer, "/limits/") && !strings.HasPrefix(pointer, "/what_if/") && pointer != "/prefer" {

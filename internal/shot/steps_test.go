@@ -10,7 +10,7 @@ import (
 	"kitspan/internal/finding"
 )
 
-func TestStepsThatAreUnsaidFollowTheSun(t *testing.T) {
+func TestStepsLeftOutFollowTheSun(t *testing.T) {
 	place := func(lat, lon float64, zone, date string) func(*Draft) {
 		return func(d *Draft) {
 			d.Site.LatitudeDeg, d.Site.LongitudeDeg, d.Site.TimeZone, d.Window.Date = &lat, &lon, &zone, &date
@@ -58,7 +58,7 @@ func TestStepsThatAreUnsaidFollowTheSun(t *testing.T) {
 	}
 }
 
-// within says whether two times of day differ by no more than some minutes.
+// within reports whether two times of day differ by no more than some minutes.
 func within(a, b string, minutes int) bool {
 	parse := func(s string) int {
 		var h, m int

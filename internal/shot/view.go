@@ -31,7 +31,7 @@ const (
 	standingHeadM        = 1.85 // top of a standing head: common practice, no source
 )
 
-// resolvedView is the picture and its zone. The flags say which parts can be reckoned with: a part that has a fault
+// resolvedView is the picture and its zone. The flags say which parts can be relied on: a part that has a fault
 // must not raise others.
 type resolvedView struct {
 	camera  Camera

@@ -165,7 +165,7 @@ func wallInstants(wall time.Time, loc *time.Location) (found []time.Time, gap wa
 	}
 }
 
-// WindowBetween is the window between two instants in their zone.
+// WindowBetween returns the window between two instants in their zone.
 func WindowBetween(from, to time.Time) Window {
 	date := func(t time.Time) catalog.Date {
 		y, m, d := t.Date()

@@ -146,7 +146,7 @@ func BenchmarkPlan(b *testing.B) {
 	})
 }
 
-// tooWide has a zone that no frame covers, so that each is told its reason and none is chosen.
+// tooWide has a zone that no frame covers, so that each gets a reason and none is chosen.
 func tooWide() shot.Draft {
 	d := anglers()
 	d.Framing.WidthM, d.Framing.DistanceM, d.Zone.WidthM = is(40.0), is(60.0), is(38.0)

@@ -205,7 +205,7 @@ func TestTheTurnToTheSunBehindIsTowardIt(t *testing.T) {
 	}
 }
 
-// What is told of a frame that covers nearly is a corner of the zone and an instant of the window, or a lamp.
+// What an answer says of a frame that covers nearly is a corner of the zone and an instant of the window, or a lamp.
 func TestMissesNameWhatIsThere(t *testing.T) {
 	t.Parallel()
 	d := jetty()

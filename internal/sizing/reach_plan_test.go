@@ -41,7 +41,7 @@ func withOnly(stock *catalog.Snapshot, sku string) *catalog.Snapshot {
 }
 
 // TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond asks Plan, with a house that has one frame alone, a hundredth inside
-// and a hundredth outside each width that is told; and that Plan's own widest zone, found in another way and less exactly,
+// and a hundredth outside each width that the answer gives; and that Plan's own widest zone, found in another way and less exactly,
 // is never wider.
 func TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond(t *testing.T) {
 	t.Parallel()

@@ -102,7 +102,7 @@ func twilightShare(trueElevationDeg float64) float64 {
 	return (math.Exp(-rate*depth) - floor) / (1 - floor)
 }
 
-// AirMass is the relative optical air mass for an apparent zenith angle in
+// AirMass returns the relative optical air mass for an apparent zenith angle in
 // degrees: Kasten & Young, "Revised optical air mass tables and approximation
 // formula", Applied Optics 28 (1989) 4735. Angles past the horizon are taken
 // at the horizon (37.92).

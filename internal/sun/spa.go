@@ -56,7 +56,7 @@ type Position struct {
 	DistanceAU       float64 // centre of the Earth to the sun
 }
 
-// SemidiameterDeg is the angular radius of the sun's disc (959.63″ at 1 AU). A
+// SemidiameterDeg returns the angular radius of the sun's disc (959.63″ at 1 AU). A
 // DistanceAU that the Earth never has, such as the zero of a Position made by
 // hand, counts as 1 AU.
 func (p Position) SemidiameterDeg() float64 {

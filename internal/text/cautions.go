@@ -2,10 +2,10 @@ package text
 
 import "kitspan/internal/finding"
 
-// Caution is what the numbers of an answer are not; docs/cautions.md says more.
+// Caution says what the numbers of an answer are not; docs/cautions.md says more.
 func Caution(c finding.Caution) string { return cautions[c] }
 
-// Cautions are cautions in their order.
+// Cautions returns the sentences of cautions, in their order.
 func Cautions(list []finding.Caution) []string {
 	out := make([]string, len(list))
 	for i, c := range list {

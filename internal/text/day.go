@@ -57,7 +57,7 @@ func WriteDay(w io.Writer, r sizing.SweepResult) error {
 	return p.writeTo(w)
 }
 
-// without says why steps have no overhead, once for those that follow each other for the same reason.
+// without prints why steps have no overhead, once for those that follow each other for the same reason.
 func (p *printer) without(rows []sizing.SweepRow) {
 	heading := false
 	for i := 0; i < len(rows); {

@@ -9,7 +9,7 @@ import (
 	"kitspan/internal/fault"
 )
 
-// Fault is what is wrong with a request and what would be right, in a sentence without its full stop.
+// Fault returns what is wrong with a request and what would be right, in a sentence without its full stop.
 func Fault(f fault.Fault) string {
 	says := wordsOf(f)
 	subject := fieldName(f.Pointer)
@@ -19,7 +19,7 @@ func Fault(f fault.Fault) string {
 	return subject + " " + says.wrong + says.end()
 }
 
-// FaultBeside is [Fault] for beside a label that names the very member: without the member's own name, and of what is
+// FaultBeside returns what [Fault] does, to stand beside a label that names the very member: without the member's own name, and of what is
 // missing what to give alone.
 func FaultBeside(f fault.Fault) string {
 	says := wordsOf(f)

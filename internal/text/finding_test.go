@@ -14,7 +14,7 @@ import (
 	"kitspan/internal/text"
 )
 
-// filled sets all that a finding holds to something that is worth telling.
+// filled sets all that a finding holds to something worth mentioning.
 func filled(v reflect.Value) {
 	switch v.Interface().(type) {
 	case time.Time:

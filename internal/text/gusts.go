@@ -7,7 +7,7 @@ import (
 	"kitspan/internal/finding"
 )
 
-// Gust is what another gust asks to be done, in one or more sentences.
+// Gust returns what another gust asks to be done, in one or more sentences.
 func Gust(w *finding.GustWork) string {
 	if w.NothingUp {
 		return "Nothing is up."

@@ -10,7 +10,7 @@ import (
 	"kitspan/internal/finding"
 )
 
-// Notes are findings as sentences, in their order.
+// Notes returns findings as sentences, in their order.
 func Notes(u Units, list []finding.Note) []string {
 	out := make([]string, len(list))
 	for i, n := range list {
@@ -19,7 +19,7 @@ func Notes(u Units, list []finding.Note) []string {
 	return out
 }
 
-// Note is a finding as one or more sentences.
+// Note returns a finding as one or more sentences.
 func Note(u Units, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.ReadingsUnderRoof, finding.SunUnderSky, finding.ReadingInTheDark, finding.ReadingTooBright, finding.TimeTwice:
@@ -47,7 +47,7 @@ func Note(u Units, note finding.Note) string {
 	return ""
 }
 
-// said is what the shot as it was said gave rise to.
+// said words what the shot as it was given gives rise to.
 func said(note finding.Note) string {
 	switch n := note.(type) {
 	case finding.ReadingsUnderRoof:

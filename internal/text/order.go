@@ -7,7 +7,7 @@ import (
 	"kitspan/internal/finding"
 )
 
-// Order is the order of work, a sentence a step; empty where nothing is put up.
+// Order returns the order of work, a sentence a step; empty where nothing is put up.
 func Order(list []finding.Work) []string {
 	if len(list) == 0 {
 		return []string{}

@@ -30,7 +30,7 @@ func WritePlan(w io.Writer, r sizing.Result) error {
 	return p.writeTo(w)
 }
 
-// setting says which shot it is, and the hours that are looked at.
+// setting prints which shot it is, and the hours that are looked at.
 func (p *printer) setting(s shot.Shot, start, end string) {
 	if s.Name != "" {
 		p.line("", "%s", s.Name)
@@ -127,7 +127,7 @@ func (p *printer) ruledOut(r sizing.Result) {
 	}
 }
 
-// widest says how wide a zone could be. Where nothing is to be softened every zone does, which is no news.
+// widest prints how wide a zone could be. Where nothing is to be softened every zone does, which is no news.
 func (p *printer) widest(r sizing.Result) {
 	if r.Shot.Look.Soften == shot.SoftenOff || !slices.ContainsFunc(r.Sources, func(s scene.SourceTrack) bool { return s.Softened }) {
 		return

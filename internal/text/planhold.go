@@ -26,7 +26,7 @@ func ballast(s *sizing.Support, names map[string]string) string {
 	return fmt.Sprintf(", with %d × %s (%s)", s.Ballast.Quantity, named(s.Ballast, names), strings.Join(parts, ", "))
 }
 
-// lines says where a piece's guy lines go.
+// lines prints where a piece's guy lines go.
 func (p *printer) lines(v *sizing.Piece, names map[string]string) {
 	for _, l := range v.Lines {
 		along := l.To.Sub(l.From)
@@ -54,7 +54,7 @@ func wind(v *sizing.Piece) string {
 		math.Ceil(h.ForceN), h.AreaM2, DownToTenth(h.GustLimitMS), gustLimit[h.Governs], DownToTenth(h.LowerAtMS), DownToTenth(h.WatchAtMS))
 }
 
-// people says who it takes, in which order, and how long.
+// people prints who it takes, in which order, and how long.
 func (p *printer) people(number int, o *sizing.Option) {
 	c := &o.Crew
 	if c.Total == 0 {

@@ -13,7 +13,7 @@ import (
 
 // The light of an option for those who meter it, and the exposure of the background.
 
-// exposure says what the camera is set for.
+// exposure prints what the camera is set for.
 func (p *printer) exposure(r *sizing.Result) {
 	b, e := &r.Background, &r.Shot.Exposure
 	from := ""
@@ -45,7 +45,7 @@ func plain(v float64) string {
 // tenth rounds to one decimal without leaving a minus before nothing.
 func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
-// levels says what falls on the subject, and what moving the key makes of it.
+// levels prints what falls on the subject, and what moving the key makes of it.
 func (p *printer) levels(r *sizing.Result, o *sizing.Option) {
 	l := &o.Levels
 	if l.KeyLx <= 0 && l.FillLx <= 0 && l.BackLx <= 0 {

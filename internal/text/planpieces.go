@@ -127,7 +127,7 @@ func called(v *sizing.Piece, names map[string]string) string {
 	return name
 }
 
-// works says that a piece has a side that works, which must be turned the right way.
+// works reports whether a piece has a side that works, which must be turned the right way.
 func works(v *sizing.Piece) bool {
 	return v.Role == finding.RoleReflector || v.Role == finding.RoleFill || v.Role == finding.RoleBlack
 }

@@ -56,7 +56,7 @@ func textOf(t *testing.T, file string, replace ...string) string {
 // flat undoes the breaking of lines.
 func flat(text string) string { return strings.Join(strings.Fields(text), " ") }
 
-// brokenWell says that no line is too long and none begins with the unit of a number that stands above.
+// brokenWell checks that no line is too long and none begins with the unit of a number that stands above.
 func brokenWell(t *testing.T, text string) {
 	t.Helper()
 	for line := range strings.Lines(text) {

@@ -26,7 +26,7 @@ var roleWords = map[finding.Role]roleWord{
 	finding.RoleCameraShade:  {"the lens shade", "lens shade", "lens shades", "lens shade", "lens shades"},
 }
 
-// Role is a role in words, one piece or several; a role that has none is itself.
+// Role returns a role in words, one piece or several; a role that has none is itself.
 func Role(r finding.Role, many bool) string {
 	w, ok := roleWords[r]
 	switch {
@@ -38,7 +38,7 @@ func Role(r finding.Role, many bool) string {
 	return w.one
 }
 
-// ShortRole is a role in words where there is little room, as in a drawing.
+// ShortRole returns a role in words where there is little room, as in a drawing.
 func ShortRole(r finding.Role, many bool) string {
 	w, ok := roleWords[r]
 	switch {
@@ -53,7 +53,7 @@ func ShortRole(r finding.Role, many bool) string {
 // MainZone is what the zone of the shot itself is called where pieces say whom they serve.
 const MainZone = "main"
 
-// For is the zone that a piece serves, to stand after its role; empty for the main one.
+// For returns the zone that a piece serves, to stand after its role; empty for the main one.
 func For(serves string) string {
 	if serves == MainZone || serves == "" {
 		return ""
@@ -85,7 +85,7 @@ var gustLimit = map[rigging.Governs]string{
 	rigging.GovernsNone:        "a hurricane",
 }
 
-// SourceName is a hard source in a sentence.
+// SourceName returns a hard source in a sentence.
 func SourceName(s finding.Source) string {
 	if s == finding.Sun {
 		return "the sun"

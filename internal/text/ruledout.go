@@ -6,7 +6,7 @@ import (
 	"kitspan/internal/finding"
 )
 
-// RuledOut is why a frame was not chosen, as one sentence, and a second where a lifting machine would do.
+// RuledOut returns why a frame was not chosen, as one sentence, and a second where a lifting machine would do.
 func RuledOut(u Units, r *finding.RuledOut) string {
 	s := obstacle(u, r)
 	if r.DoesOnLift {
@@ -72,12 +72,12 @@ var cornerWords = map[finding.Corner]string{
 	finding.NearLeft: "near left", finding.NearRight: "near right", finding.FarLeft: "far left", finding.FarRight: "far right",
 }
 
-// Without is why a step of a day has no overhead, in one or two sentences; the second tells of the nearest frame.
+// Without returns why a step of a day has no overhead, in one or two sentences; the second tells of the nearest frame.
 func Without(u Units, w finding.Without) string {
 	return WithoutAnyHour(w) + theNearest(u, Nearest(w))
 }
 
-// WithoutAnyHour is what steps without an overhead for the same reason have in common: the reason without the numbers of its
+// WithoutAnyHour returns what steps without an overhead for the same reason have in common: the reason without the numbers of its
 // step.
 func WithoutAnyHour(without finding.Without) string {
 	switch w := without.(type) {
@@ -99,7 +99,7 @@ func WithoutAnyHour(without finding.Without) string {
 	return ""
 }
 
-// Nearest is the frame that comes nearest in a step without an overhead; nil for none.
+// Nearest returns the frame that comes nearest in a step without an overhead; nil for none.
 func Nearest(without finding.Without) *finding.RuledOut {
 	switch w := without.(type) {
 	case finding.SunInPicture:
@@ -113,7 +113,7 @@ func Nearest(without finding.Without) *finding.RuledOut {
 	}
 }
 
-// NoReach is why a frame covers not even a sliver of the zone.
+// NoReach returns why a frame covers not even a sliver of the zone.
 func NoReach(u Units, n *finding.NoReach) string {
 	why := RuledOut(u, &n.Frame)
 	switch {

@@ -7,7 +7,7 @@ import (
 	"kitspan/internal/finding"
 )
 
-// Summary is an option in one sentence that a person can act on, and a second with the light and the price.
+// Summary returns an option in one sentence that a person can act on, and a second with the light and the price.
 func Summary(u Units, s *finding.Summary) string {
 	var parts []string
 	times := map[string]int{}

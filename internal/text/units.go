@@ -32,7 +32,7 @@ func (u Units) length(m float64, decimals int) string {
 	return feet(m, decimals, math.Round)
 }
 
-// atLeast is a length that must not be told as less than it is.
+// atLeast is a length that must not be stated as less than it is.
 func (u Units) atLeast(m float64, decimals int) string {
 	if u == Metres {
 		p := math.Pow10(decimals)
@@ -77,7 +77,7 @@ func (u Units) area(m2 float64) string {
 // money is an amount with its currency.
 func money(a currency.Amount) string { return a.Number() + " " + a.CurrencyCode() }
 
-// DownToTenth rounds a limit down to a tenth, so that what is told is never more than what holds.
+// DownToTenth rounds a limit down to a tenth, so that no more is stated than holds.
 func DownToTenth(v float64) float64 { return math.Floor(v*10+1e-9) / 10 }
 
 // toTenth rounds to one decimal without leaving a minus before nothing.

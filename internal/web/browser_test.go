@@ -376,7 +376,7 @@ func keep(t *testing.T, name string, data []byte) {
 	}
 }
 
-// A file with faults is told cell by cell and changes nothing.
+// A file with faults is reported cell by cell and changes nothing.
 func TestImportWithFaultsInTheBrowser(t *testing.T) {
 	t.Parallel()
 	b := newBrowser(t, 1280, 900)
@@ -398,7 +398,7 @@ func TestImportWithFaultsInTheBrowser(t *testing.T) {
 	}
 }
 
-// A file that is too large is told so by a browser too, which must have sent it before it shows an answer; one that is not is looked at
+// A file that is too large is refused to a browser too, which must have sent it before it shows an answer; one that is not is looked at
 // and imported, and loading the page again does nothing.
 func TestImportInTheBrowser(t *testing.T) {
 	t.Parallel()

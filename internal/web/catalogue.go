@@ -30,7 +30,7 @@ type itemRow struct {
 // cell is one attribute and its value in words.
 type cell struct{ Name, Means, Value, Error string }
 
-// Label is the attribute's name for people: "mass, kg" for mass_kg.
+// Label returns the attribute's name for people: "mass, kg" for mass_kg.
 func (c cell) Label() string {
 	name := c.Name
 	for _, u := range [...]struct{ suffix, unit string }{
@@ -93,7 +93,7 @@ type itemPage struct {
 	Item    *catalog.Item
 	Version int64
 	Cells   []cell
-	// Lost says that somebody else changed the item meanwhile: the cells are what was typed, Theirs what it is now.
+	// Lost means that somebody else changed the item meanwhile: the cells are what was typed, Theirs what it is now.
 	Lost    bool
 	Theirs  []cell
 	Saved   bool

@@ -301,7 +301,7 @@ func (f *shotForm) blame(faults []fault.Fault) {
 		switch {
 		case name == "":
 			f.General = append(f.General, text.Fault(wrong))
-		case f.Errors[name] != "": // what was typed and could not be read is said once
+		case f.Errors[name] != "": // what was typed and could not be read is reported once
 		case exact:
 			f.Errors[name] = text.FaultBeside(wrong)
 		default:

@@ -153,7 +153,7 @@ func ungroup(digits, group, decimal string) (plain string, ok bool) {
 	return whole + decimals, true
 }
 
-// length reads a length in metres; feet says that a bare number is in feet. "12 ft 6 in", 12'6", "3.5 m", "80 cm" say so themselves.
+// length reads a length in metres; feet means that a bare number is in feet. "12 ft 6 in", 12'6", "3.5 m", "80 cm" say so themselves.
 func (n notation) length(s string, feet bool) (float64, error) {
 	t := strings.ToLower(strings.TrimSpace(s))
 	t = strings.NewReplacer("feet", "ft", "foot", "ft", "′", "ft", "inches", "in", "inch", "in", "″", "in", "\"", "in", "metres", "m", "meters", "m", "metre", "m").Replace(t)

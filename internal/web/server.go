@@ -78,7 +78,7 @@ func New(o Options) (*Server, error) {
 	return s, nil
 }
 
-// Face is the pages for the chain of HTTP: every path that is not another face's.
+// Face returns the pages for the chain of HTTP: every path that is not another face's.
 func (s *Server) Face() httpchain.Face {
 	return httpchain.Face{
 		Owns: func(string) bool { return true }, Routes: s.routes, Terms: s.terms,

@@ -713,7 +713,7 @@ func TestBlanksShowWhatIsTaken(t *testing.T) {
 	}
 }
 
-// Every field that takes a number takes decimal numbers alone, and one that is too near 0 to reckon with is 0: the fault stands beside
+// Every field that takes a number takes decimal numbers alone, and one that is too near 0 to matter is 0: the fault stands beside
 // the field, and nothing is drawn of it.
 func TestNumbersThatAreNoneAreRefusedInEveryField(t *testing.T) {
 	t.Parallel()

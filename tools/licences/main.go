@@ -104,7 +104,7 @@ func linked(root, program, system string, library *part, modules map[string]*par
 	}
 }
 
-// part is one thing whose licence is told: that of its root folder, and those of the folders below of which something is linked.
+// part is one thing whose licence is given: that of its root folder, and those of the folders below of which something is linked.
 type part struct {
 	Name, Root string
 	Dirs       map[string]bool

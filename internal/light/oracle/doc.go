@@ -1,4 +1,4 @@
-// Package oracle reckons light levels a second time, slowly: it throws rays from the face and looks where they end.
+// Package oracle computes light levels a second time, slowly: it throws rays from the face and looks where they end.
 // There is no form factor of a polygon in it and nothing is clipped; all it knows of geometry is where a ray meets a
 // rectangle. So it shares neither formulas nor faults with the package whose levels it is there to test.
 //

@@ -28,7 +28,7 @@ type Reading struct {
 	TotalError   float64
 }
 
-// Estimate is the light on a face at p with the unit normal n, in lux by the way that it came, and the standard error
+// Estimate returns the light on a face at p with the unit normal n, in lux by the way that it came, and the standard error
 // of the total. It takes about that many rays; the same seed gives the same answer.
 func Estimate(s *light.Scene, p, n geom.Vec, rays int, seed uint64) (level light.Level, standardError float64) {
 	r := Look(s, rays, seed).Face(p, n)

@@ -119,7 +119,7 @@ func differences(fast, slow *light.Scene, faces []oracle.Face, seed uint64) (fou
 	return found
 }
 
-// onEdge says that a value lies among those that rays find a hair's breadth from the face, all around.
+// onEdge reports whether a value lies among those that rays find a hair's breadth from the face, all around.
 func onEdge(by *oracle.Scene, f oracle.Face, p part, lx float64) bool {
 	low, high := math.Inf(1), math.Inf(-1)
 	const around = 48

@@ -6,7 +6,7 @@ import (
 	"kitspan/internal/geom"
 )
 
-// rounding is far more than that of the two ways to reckon how far a point is, and far less than any panel is thick.
+// rounding is far more than that of the two ways to compute how far a point is, and far less than any panel is thick.
 const rounding = 1e-9
 
 // crossing is where a ray goes through a sheet.

@@ -31,7 +31,7 @@ func upright(x, y, z, a, b float64) light.Panel {
 
 func deg(d float64) float64 { return d * math.Pi / 180 }
 
-// TestEstimateIsThatOfHand compares with what can be reckoned by hand.
+// TestEstimateIsThatOfHand compares with what can be computed by hand.
 func TestEstimateIsThatOfHand(t *testing.T) {
 	sun := light.Hard{Dir: geom.Toward(180, 30), NormalLx: 80000, RadiusDeg: 0.27}
 	cases := []struct {
@@ -87,7 +87,7 @@ func TestEstimateIsThatOfHand(t *testing.T) {
 			r := oracle.Look(&c.scene, 60000, 7).Face(c.p, c.n)
 			for _, part := range parts {
 				got, want := part.of(r.Level), part.of(c.want)
-				// What can be reckoned by hand is large here, so one in two hundred shows any fault of the rules; the
+				// What can be computed by hand is large here, so one in two hundred shows any fault of the rules; the
 				// wall ends 4 km off.
 				if math.Abs(got-want) > 0.005*want+4*part.of(r.Error)+1e-6*c.scene.SkyLx {
 					t.Errorf("%s %.2f ± %.2f lx, by hand %.2f", part.name, got, part.of(r.Error), want)

@@ -26,7 +26,7 @@ type rigger struct {
 	turn    float64 // +45 or −45: the key side of the camera's bearing
 }
 
-// RandomScene is a rig about a subject, made again from the same seed, and faces to be read: key, fill and back of the
+// RandomScene returns a rig about a subject, made again from the same seed, and faces to be read: key, fill and back of the
 // subject first, then some anywhere in its zone.
 func RandomScene(seed uint64) (light.Scene, []Face) {
 	g := &rigger{Rand: rand.New(rand.NewPCG(seed, 0))}

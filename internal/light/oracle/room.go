@@ -62,7 +62,7 @@ func (g *rigger) place(draw func() (center, normal geom.Vec, long, wide float64)
 	}
 }
 
-// clear says that a panel keeps off faces, lamps and sources and cuts through no other panel.
+// clear reports whether a panel keeps off faces, lamps and sources and cuts through no other panel.
 func (g *rigger) clear(q [4]geom.Vec) bool {
 	if !g.keepsOff(newSheet(light.Panel{Corners: q})) {
 		return false
@@ -75,7 +75,7 @@ func (g *rigger) clear(q [4]geom.Vec) bool {
 	return true
 }
 
-// keepsOff says that no face, lamp or source at a place is near the sheet.
+// keepsOff reports whether no face, lamp or source at a place is near the sheet.
 func (g *rigger) keepsOff(s *sheet) bool {
 	for _, f := range g.faces {
 		if s.away(f.P) < faceRoomM {
@@ -103,12 +103,12 @@ func (s *sheet) away(p geom.Vec) float64 {
 	return p.Sub(s.at(u, v)).Len()
 }
 
-// cut says that two rectangles go through each other.
+// cut reports whether two rectangles go through each other.
 func cut(q, r [4]geom.Vec) bool {
 	return newSheet(light.Panel{Corners: q}).cutBy(r) || newSheet(light.Panel{Corners: r}).cutBy(q)
 }
 
-// cutBy says that an edge of the rectangle q goes through the sheet.
+// cutBy reports whether an edge of the rectangle q goes through the sheet.
 func (s *sheet) cutBy(q [4]geom.Vec) bool {
 	for i := range q {
 		edge := q[(i+1)%4].Sub(q[i])

@@ -8,7 +8,7 @@ import (
 	"kitspan/internal/light"
 )
 
-// RowScene is a rig of mirroring boards side by side, each aimed at the subject or at a diffusing frame before it, as
+// RowScene returns a rig of mirroring boards side by side, each aimed at the subject or at a diffusing frame before it, as
 // planned rigs have and random ones rarely do: neighbours hide part of one another, a frame or a flag takes part of the
 // sun off some, cloths stand in the way of beams. In half of the rigs the boards work by a lamp at a place instead of the
 // sun.

@@ -22,7 +22,7 @@ type points struct {
 
 func newPoints(r *rand.Rand) *points { return &points{at: [2]float64{r.Float64(), r.Float64()}} }
 
-// Float64 is the next number of the next point.
+// Float64 returns the next number of the next point.
 func (p *points) Float64() float64 {
 	i, step := 0, step1
 	if p.second {

@@ -12,7 +12,7 @@ import (
 // far below what one sees.
 const within = 1e-6
 
-// SquareScene is a rig in which all stands square, in line and edge to edge, as planned rigs do and random ones never:
+// SquareScene returns a rig in which all stands square, in line and edge to edge, as planned rigs do and random ones never:
 // places lie on a grid of half metres, panels are level, upright or at 45°, the sun is over a quarter of the compass.
 // Faces lie in planes of panels, shadows end in corners, a sun grazes boards.
 func SquareScene(seed uint64) (light.Scene, []Face) {
@@ -136,7 +136,7 @@ func (g *rigger) square() {
 	}
 }
 
-// touches says that a panel keeps off the subject and the sources and meets other panels edge to edge at most. One that
+// touches reports whether a panel keeps off the subject and the sources and meets other panels edge to edge at most. One that
 // stands with an edge on the middle of another is left out: a node of that one may lie on the edge, and sees either side.
 func (g *rigger) touches(q [4]geom.Vec) bool {
 	s := newSheet(light.Panel{Corners: q})
@@ -166,7 +166,7 @@ func sized(q [4]geom.Vec, times float64) [4]geom.Vec {
 	return q
 }
 
-// overlaps says that a rectangle in the sheet's own plane covers some of it: one of the points of a fine grid over the
+// overlaps reports whether a rectangle in the sheet's own plane covers some of it: one of the points of a fine grid over the
 // one lies in the other.
 func (s *sheet) overlaps(q [4]geom.Vec) bool {
 	o := newSheet(light.Panel{Corners: q})

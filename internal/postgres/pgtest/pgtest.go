@@ -66,7 +66,7 @@ func New(t testing.TB) *pgxpool.Pool {
 	return pool
 }
 
-// NewURL is New for what opens its own connections: the address of a fresh database.
+// NewURL does as [New] for what opens its own connections: it returns the address of a fresh database.
 func NewURL(t testing.TB) string {
 	t.Helper()
 	shared.once.Do(func() {

@@ -63,7 +63,7 @@ func makeDataDir() (dir string, remove func() error, err error) {
 	return filepath.Join(parent, "data"), remove, nil
 }
 
-// DumpSchema is pg_dump's account of the schema of one of the server's databases, without the table that counts the migrations. The
+// DumpSchema returns pg_dump's account of the schema of one of the server's databases, without the table that counts the migrations. The
 // program is the server's own: one of an older minor version shows marks that the server keeps for itself.
 func DumpSchema(t testing.TB, s *pgserver.Server, database string) string {
 	t.Helper()

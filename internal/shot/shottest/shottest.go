@@ -7,7 +7,7 @@ import (
 	"kitspan/internal/shot"
 )
 
-// Bare is a draft of what is required and no more.
+// Bare returns a draft of what is required and no more.
 func Bare() shot.Draft {
 	return shot.Draft{
 		Site:    shot.DraftSite{LatitudeDeg: new(38.6935), LongitudeDeg: new(-9.2057), TimeZone: new("Europe/Lisbon")},

@@ -146,7 +146,7 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 	first := onStands(res)
 	for i, o := range res.Options {
 		if seen[o.Label] {
-			bad = append(bad, broken(RuleOptions, 1, "label %s stands twice", o.Label))
+			bad = append(bad, broken(RuleOptions, 1, "label %s occurs twice", o.Label))
 		}
 		seen[o.Label] = true
 		if i > 0 {
@@ -191,7 +191,7 @@ func onStands(res sizing.Result) *sizing.Option {
 	return &res.Options[i]
 }
 
-// Overhead is the overhead of the option on stands: its frame's SKU and opening area; ok is false where no frame on
+// Overhead returns the overhead of the option on stands: its frame's SKU and opening area; ok is false where no frame on
 // stands serves.
 func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 float64, ok bool) {
 	o := onStands(res)
@@ -206,7 +206,7 @@ func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 fl
 	return "", math.Inf(1), false
 }
 
-// OneFrame says whether one frame alone softens in the shot's own window: on stands, or on anything the house has.
+// OneFrame reports whether one frame alone softens in the shot's own window: on stands, or on anything the house has.
 func OneFrame(res sizing.Result) (onStands, onAnything bool) {
 	for _, o := range res.Options {
 		if len(softeners(o)) == 1 && o.Label != sizing.LabelLaterHour {

@@ -7,7 +7,7 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// cutBy says whether a segment goes through the sheet, tubes and all.
+// cutBy reports whether a segment goes through the sheet, tubes and all.
 func (p plate) cutBy(a, b vec) bool {
 	d := b.minus(a)
 	if d.length() < 1e-9 {
@@ -18,7 +18,7 @@ func (p plate) cutBy(a, b vec) bool {
 	return p.stops(a.along(b.minus(a).unit(), trimM), d, 1)
 }
 
-// cuts says whether two sheets go through each other: an edge of one goes through the other.
+// cuts reports whether two sheets go through each other: an edge of one goes through the other.
 func (p plate) cuts(q plate) bool {
 	for _, pair := range [2][2]plate{{p, q}, {q, p}} {
 		c := pair[1].outline()

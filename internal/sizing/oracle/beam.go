@@ -142,7 +142,7 @@ func (z Zone) grown(by float64) Zone {
 	return z
 }
 
-// crossed says whether a ray passes through the zone.
+// crossed reports whether a ray passes through the zone.
 func (z Zone) crossed(from, dir vec) bool {
 	lo, hi := 0.0, math.Inf(1)
 	at := from.minus(z.over)

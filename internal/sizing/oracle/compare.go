@@ -16,7 +16,7 @@ import (
 
 // CheckNotSmaller holds the answer to a greater demand to that of the lesser: its overhead is no smaller. Answers that share
 // sources among several frames are left out, because one frame is preferred to a sharing whatever their areas, and answers that
-// prefer something else than the smallest; compared says whether there was something to compare.
+// prefer something else than the smallest; compared reports whether there was something to compare.
 func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what string) (bad []Violation, compared bool) {
 	for _, r := range []sizing.Result{less, more} {
 		if r.Shot.Prefer != shot.PreferSmallest {

@@ -79,7 +79,7 @@ func (s *Scene) hardAt(at time.Time) []shining {
 	return list
 }
 
-// noLightLx stands for no light at all where a level is told in stops.
+// noLightLx stands for no light at all where a level is given in stops.
 const noLightLx = 1e-3
 
 // midGrey and incidentC are those of the contract: mid grey 0.18, C = 250.
@@ -123,14 +123,14 @@ func CheckBackground(s *Scene, told scene.BackgroundLevel, whose string) []Viola
 	var bad []Violation
 	want := s.exposure()
 	if off := math.Abs(told.ReferenceLx-want.ReferenceLx) / want.ReferenceLx; !(off <= referenceTolShare) {
-		bad = append(bad, broken(RuleBackground, off, "%s: reference %.1f lx, reckoned %.1f lx", whose, told.ReferenceLx, want.ReferenceLx))
+		bad = append(bad, broken(RuleBackground, off, "%s: reference %.1f lx, computed %.1f lx", whose, told.ReferenceLx, want.ReferenceLx))
 	}
 	for _, c := range []struct {
 		what      string
 		told, own float64
 	}{{"ev100", told.EV100, want.EV100}, {"nd_stops", told.NDStops, want.NDStops}, {"nd_density", told.NDDensity, want.NDDensity}} {
 		if off := math.Abs(c.told - c.own); !(off <= stopsTol) {
-			bad = append(bad, broken(RuleBackground, off, "%s: %s %.4f, reckoned %.4f", whose, c.what, c.told, c.own))
+			bad = append(bad, broken(RuleBackground, off, "%s: %s %.4f, computed %.4f", whose, c.what, c.told, c.own))
 		}
 	}
 	return bad

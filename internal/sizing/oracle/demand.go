@@ -8,7 +8,7 @@ import (
 	"kitspan/internal/shot"
 )
 
-// Spelled is a draft that says what its shot resolved to, so that one number can be changed without moving a default
+// Spelled returns a draft that says what its shot resolved to, so that one number can be changed without moving a default
 // that hangs on it.
 func Spelled(d shot.Draft, asked shot.Shot) shot.Draft {
 	d.Camera.HeightM, d.Camera.AimHeightM = ptr(asked.Camera.HeightM), ptr(asked.Camera.AimHeightM)
@@ -65,7 +65,7 @@ var Demands = []Demand{
 	}},
 }
 
-// near says that the shot has a lamp near by, whose illuminance hangs on where the zone's middle is.
+// near reports whether the shot has a lamp near by, whose illuminance hangs on where the zone's middle is.
 func near(asked shot.Shot) bool {
 	for _, l := range asked.Lamps {
 		if l.Position != nil {
@@ -75,7 +75,7 @@ func near(asked shot.Shot) bool {
 	return false
 }
 
-// AlwaysCounts says whether every source of a shot plainly counts at every instant, or plainly never: then asking for
+// AlwaysCounts reports whether every source of a shot plainly counts at every instant, or plainly never: then asking for
 // more does not change what has to be softened.
 func AlwaysCounts(asked shot.Shot) bool {
 	s := NewScene(asked, asked.Window.From, asked.Window.To)
@@ -109,12 +109,12 @@ func UnderLamp(d shot.Draft, asked shot.Shot) shot.Draft {
 	return d
 }
 
-// Turned is a draft under a roof with lens and lamps turned clockwise by an angle.
+// Turned returns a draft under a roof with lens and lamps turned clockwise by an angle.
 func Turned(d shot.Draft, deg float64) shot.Draft {
 	return redirected(d, func(azimuth float64) float64 { return azimuth + deg })
 }
 
-// Mirrored is a draft under a roof, its key side said, with left and right of the lens exchanged.
+// Mirrored returns a draft under a roof, its key side said, with left and right of the lens exchanged.
 func Mirrored(d shot.Draft) shot.Draft {
 	bearing := *d.Camera.BearingDeg
 	if side := *d.Look.KeySide; side == shot.SideLeft {

@@ -46,7 +46,7 @@ func used(o sizing.Option) map[string]int {
 	return sum
 }
 
-// Hire is what a piece costs a day with its supports and all that holds it, in minor units by the rates of a date.
+// Hire returns what a piece costs a day with its supports and all that holds it, in minor units by the rates of a date.
 func Hire(p sizing.Piece, stock *catalog.Snapshot, on catalog.Date) (*big.Int, error) {
 	total := new(big.Int)
 	for sku, n := range used(sizing.Option{Pieces: []sizing.Piece{p}}) {
@@ -76,7 +76,7 @@ func CheckKit(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Viola
 	for _, l := range o.Kit.Lines {
 		item := stock.Item(l.SKU)
 		if item == nil || listed[l.SKU] {
-			wrong(RuleKit, 1, "line %s is unknown or stands twice", l.SKU)
+			wrong(RuleKit, 1, "line %s is unknown or occurs twice", l.SKU)
 			continue
 		}
 		listed[l.SKU] = true

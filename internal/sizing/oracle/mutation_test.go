@@ -234,7 +234,7 @@ func sheetsM2(o sizing.Option, stock *catalog.Snapshot) (m2 [2]float64) {
 	return m2
 }
 
-// softening says that an option begins with an overhead or a side.
+// softening reports whether an option begins with an overhead or a side.
 func softening(o sizing.Option) bool {
 	return len(o.Pieces) > 0 && (o.Pieces[0].Role == finding.RoleOverhead || o.Pieces[0].Role == finding.RoleSide)
 }

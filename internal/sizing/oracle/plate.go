@@ -87,7 +87,7 @@ func partsOf(p sizing.Piece, stock *catalog.Snapshot) (parts, []Violation) {
 	return found, bad
 }
 
-// fit says whether a piece of a role can be made of the parts: boards and framed cloths reflect and darken, framed cloths
+// fit reports whether a piece of a role can be made of the parts: boards and framed cloths reflect and darken, framed cloths
 // alone do everything else that a sheet does, and a lamp is a lamp.
 func (f parts) fit(role finding.Role) bool {
 	cloth := f.frame != nil && f.fabric != nil && f.board == nil && f.lamp == nil

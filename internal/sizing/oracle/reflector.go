@@ -50,12 +50,12 @@ func standingIn(o sizing.Option, stock *catalog.Snapshot) []standing {
 	return list
 }
 
-// stops says whether a ray meets the sheet, tubes and all, within a distance.
+// stops reports whether a ray meets the sheet, tubes and all, within a distance.
 func (p plate) stops(from, dir vec, far float64) bool {
 	return p.meets(from, dir, far, p.outer1, p.outer2)
 }
 
-// dims says the same of the cloth alone: a tube is a sliver of the width of a beam.
+// dims reports the same for the cloth alone: a tube is a sliver of the width of a beam.
 func (p plate) dims(from, dir vec, far float64) bool {
 	return p.meets(from, dir, far, p.half1, p.half2)
 }
@@ -85,7 +85,7 @@ func (s *Scene) works(h shining, at time.Time) (yes, sure bool) {
 	return yes, sure
 }
 
-// drivers are the labels of the sources that reflectors may work with in mid-window, when their levels are told: of those
+// drivers are the labels of the sources that reflectors may work with in mid-window, when their levels are given: of those
 // that can be counted on the strongest and any as strong, where it gives enough. sure is false where there may or may not
 // be one.
 func (s *Scene) drivers() (labels []string, sure bool) {
@@ -118,13 +118,13 @@ func (s *Scene) drivers() (labels []string, sure bool) {
 	return labels, sure
 }
 
-// throws says that the face that works throws a beam more than it glows.
+// throws reports whether the face that works throws a beam more than it glows.
 func (f parts) throws(p sizing.Piece) (lobeDeg float64, yes bool) {
 	a := f.panel(p).A
 	return a.LobeDeg, a.Specular > a.Diffuse
 }
 
-// works says that a piece works with a hard source: a reflector, or a fill that throws a beam.
+// works reports whether a piece works with a hard source: a reflector, or a fill that throws a beam.
 func (p standing) works() bool {
 	if p.Role != finding.RoleFill {
 		return p.Role == finding.RoleReflector
@@ -209,7 +209,7 @@ func (s *Scene) lastCounted() time.Time {
 	return s.To
 }
 
-// sunWorks says the same of the sun as works.
+// sunWorks reports for the sun what works does.
 func (s *Scene) sunWorks(at time.Time) (yes, sure bool) {
 	for _, h := range s.hardAt(at) {
 		if h.label == SunLabel {

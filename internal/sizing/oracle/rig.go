@@ -21,7 +21,7 @@ func CheckHold(s *Scene, p sizing.Piece, stock *catalog.Snapshot) []Violation {
 	return append(bad, r.checkLines(s)...)
 }
 
-// alike says whether two numbers are the same but for rounding.
+// alike reports whether two numbers are the same but for rounding.
 func alike(a, b float64) bool {
 	return math.Abs(a-b) <= sameGust*math.Max(1, math.Max(math.Abs(a), math.Abs(b)))
 }

@@ -88,8 +88,9 @@ func highest(p sizing.Piece) float64 {
 
 const (
 	mostRows = 5
-	// pennyWise is how near a gust asked is to a limit that it need not be told apart from.
-	pennyWise = 1e-9
+	// gustTolerance is the relative difference below which a gust asked and a limit count as the same: rounding, common
+	// practice, no source.
+	gustTolerance = 1e-9
 )
 
 // CheckWhatIf holds the table of other gusts: a piece that holds a gust takes nothing and stays up, one that does not takes
@@ -116,7 +117,7 @@ func CheckWhatIf(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 		weak := 0
 		for k, p := range o.Pieces {
 			down := slices.Contains(row.Lower, k)
-			switch holds := p.Hold.GustLimitMS >= row.GustMS*(1-pennyWise); {
+			switch holds := p.Hold.GustLimitMS >= row.GustMS*(1-gustTolerance); {
 			case holds && down:
 				wrong(p.Hold.GustLimitMS-row.GustMS, "the %s comes down, it holds %.3f m/s", p.Role, p.Hold.GustLimitMS)
 			case !holds && !down:

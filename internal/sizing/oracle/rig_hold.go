@@ -124,7 +124,7 @@ func (r *rigged) givesWay() (gustMS float64, first []condition) {
 			caps = append(caps, condition{overloads, i, machineGustMS})
 		}
 	}
-	// What is larger, sliding or lifting, is told by any wind.
+	// What is larger, sliding or lifting, shows in any wind.
 	for k, c := range r.conditions(1) {
 		c.roomN = limit(func(v float64) bool { return r.conditions(v)[k].roomN >= 0 })
 		caps = append(caps, c)
@@ -141,7 +141,7 @@ func (r *rigged) givesWay() (gustMS float64, first []condition) {
 	return gustMS, first
 }
 
-// holdsAt says whether everything holds at a gust.
+// holdsAt reports whether everything holds at a gust.
 func (r *rigged) holdsAt(gustMS float64) bool {
 	limitMS, _ := r.givesWay()
 	return limitMS >= gustMS*(1-sameGust)

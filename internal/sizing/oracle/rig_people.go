@@ -71,7 +71,7 @@ func guyHands(areaM2 float64) int {
 // task is what one piece takes of people, at least and at most, to raise it and to hold it.
 type task struct{ raiseLeast, raiseMost, liftLeast, liftMost, holdLeast, holdMost int }
 
-// beams says that a piece is a board that throws a beam.
+// beams reports whether a piece is a board that throws a beam.
 func beams(p standing) bool {
 	if p.found.board == nil {
 		return false
@@ -209,7 +209,7 @@ func priced(rule Rule, what string, k price.Kit, stock *catalog.Snapshot, on cat
 	for _, l := range k.Lines {
 		item := stock.Item(l.SKU)
 		if item == nil || listed[l.SKU] {
-			bad = append(bad, broken(rule, 1, "%s: line %s is unknown or stands twice", what, l.SKU))
+			bad = append(bad, broken(rule, 1, "%s: line %s is unknown or occurs twice", what, l.SKU))
 			continue
 		}
 		listed[l.SKU] = true

@@ -15,7 +15,7 @@ import (
 	"kitspan/internal/sizing/oracle"
 )
 
-// samePlace says that two pieces are the same things in the same place on the same stands.
+// samePlace reports whether two pieces are the same things in the same place on the same stands.
 func samePlace(p, q sizing.Piece) bool {
 	off := func(a, b geom.Vec) bool { return a.Sub(b).Len() > 1e-9 }
 	if p.Role != q.Role || !slices.Equal(p.Items, q.Items) || len(p.Supports) != len(q.Supports) || (p.Lamp == nil) != (q.Lamp == nil) {

@@ -23,7 +23,7 @@ const (
 	// mastDrag and mastWidthM are the coefficient and the width of a mast (EN 1991-1-4, 7.9, from memory).
 	mastDrag, mastWidthM = 1.2, 0.05
 	canopyDeg            = 30   // up to where the canopy's table goes
-	mostGustMS           = 60   // no limit is told above
+	mostGustMS           = 60   // no limit is stated above
 	machineGustMS        = 12.5 // EN 280, as the trade quotes it
 )
 

@@ -9,7 +9,7 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// softens says that pieces of a role are there to stop hard light.
+// softens reports whether pieces of a role are there to stop hard light.
 func softens(r finding.Role) bool { return r == finding.RoleOverhead || r == finding.RoleSide }
 
 // softeners are an option's overheads and sides.

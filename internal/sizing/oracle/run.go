@@ -33,5 +33,5 @@ func Size(ctx context.Context, s Shoot, stock *catalog.Snapshot) (res sizing.Res
 // FullEnv is the environment variable that, set to "full", makes the tests take many more scenes and the fine search.
 const FullEnv = "KITSPAN_ORACLE"
 
-// Full says whether it is.
+// Full reports whether [FullEnv] is set to "full".
 func Full() bool { return os.Getenv(FullEnv) == "full" }

@@ -74,7 +74,7 @@ func Kinds() []string {
 	return list
 }
 
-// Hard says whether shots of a kind have hard light as a rule.
+// Hard reports whether shots of a kind have hard light as a rule.
 func Hard(kind string) bool { return kind != "overcast" && kind != "dark hall" }
 
 // SceneOf makes the shot of one seed.

@@ -82,7 +82,7 @@ func (h *Search) throw(item *catalog.Item, hard []string, throws int, rng *rand.
 	return nil
 }
 
-// kept says whether a frame alone keeps all conditions with the slack, by the checks' own means.
+// kept reports whether a frame alone keeps all conditions with the slack, by the checks' own means.
 func (h *Search) kept(pl plate, hard []string, l limits) bool {
 	s := h.scene
 	top := pl.centre.z

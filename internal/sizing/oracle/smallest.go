@@ -24,7 +24,7 @@ type Smaller struct {
 	Looked int
 }
 
-// OpeningM2 is the area of a frame's opening, m².
+// OpeningM2 returns the area of a frame's opening, m².
 func OpeningM2(item *catalog.Item) float64 {
 	f := item.Spec.(*catalog.Frame)
 	return f.OpeningWidthM * f.OpeningHeightM
@@ -160,7 +160,7 @@ func (h *Search) sharing(out *Smaller, hard []string, bound float64, sku string)
 	divide(len(least)-1, nil, 0)
 }
 
-// owned says whether the house has all items of several finds at once.
+// owned reports whether the house has all items of several finds at once.
 func (h *Search) owned(finds []Find) bool {
 	var o sizing.Option
 	for _, f := range finds {
@@ -174,7 +174,7 @@ func (h *Search) owned(finds []Find) bool {
 	return true
 }
 
-// holds says whether finds hold the gust with nothing but ballast, six of the heaviest on every stand.
+// holds reports whether finds hold the gust with nothing but ballast, six of the heaviest on every stand.
 func (h *Search) holds(finds []Find) bool {
 	var heaviest catalog.Item
 	for _, item := range h.stock.Items() {

@@ -20,7 +20,7 @@ type Source struct {
 	TanRadius float64
 	// Moments are the instants looked at, in order; one alone for a source that does not move.
 	Moments []Moment
-	// Softened says whether it counts as hard light; where the rule's threshold is so near that the two models of
+	// Softened reports whether it counts as hard light; where the rule's threshold is so near that the two models of
 	// illuminance could disagree, Doubtful is true.
 	Softened, Doubtful bool
 }
@@ -30,7 +30,7 @@ type Moment struct {
 	At     time.Time
 	Toward vec
 	Lx     float64
-	// Counts says that the rays must be stopped now; Optional that the threshold is too near to insist.
+	// Counts means that the rays must be stopped now; Optional that the threshold is too near to insist.
 	Counts, Optional bool
 }
 

@@ -460,7 +460,7 @@ var spoils = []spoil{
 	{"a fill with its black side to the face", oracle.RuleEffect, true, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
 		some := false
 		if shot.Site.Roofed || len(shot.Lamps) > 0 {
-			return false // it hides no sky, or a lamp on its black side gives as much: it takes nothing that could be told
+			return false // it hides no sky, or a lamp on its black side gives as much: it takes nothing that could be noticed
 		}
 		for i := range o.Pieces {
 			some = o.Pieces[i].Role == finding.RoleFill && other(&o.Pieces[i], stock, "black") || some

@@ -37,7 +37,7 @@ func (l *lights) spread(look *rays.Scene, points []vec) (stops, err float64) {
 	return math.Log2(most.lx / least.lx), math.Hypot(least.err/least.lx, most.err/most.lx) / math.Ln2
 }
 
-// checkSpread holds the spread told of every zone to that over a coarse lattice of other points; where it is told much
+// checkSpread holds the stated spread of every zone to that over a coarse lattice of other points; where it is stated to be much
 // greater, to a fine one, which finds the shadow of a board's edge as well.
 func (l *lights) checkSpread() []Violation {
 	var bad []Violation

@@ -23,7 +23,7 @@ func angleDeg(a, b vec) float64 {
 	return math.Atan2(a.cross(b).length(), a.dot(b)) * 180 / math.Pi
 }
 
-// sees says whether any part of a disc about a direction from the lens is in the picture: its middle and rim.
+// sees reports whether any part of a disc about a direction from the lens is in the picture: its middle and rim.
 func (v View) sees(dir vec, radiusDeg float64) bool {
 	inside := func(d vec) bool {
 		depth := d.dot(v.axis)

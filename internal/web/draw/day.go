@@ -37,7 +37,7 @@ type dayChart struct {
 	best []bool
 }
 
-// Day is a sweep: how high the sun stands, where it is in the picture, and from step to step the smallest frame that
+// Day draws a sweep: how high the sun stands, where it is in the picture, and from step to step the smallest frame that
 // does and what it costs.
 func Day(s *sizing.SweepResult, u Units) string {
 	d := &dayChart{s: s, u: u}

@@ -28,7 +28,7 @@ func newElevation(r *sizing.Result, o *sizing.Option, u Units, kind string, flat
 	return elevation{newSheet(st, u, kind, flat, e, 56, 34, 40, 330, 46)}
 }
 
-// Along is the rig from the side: the lens at the left, depth to the right, all heights true.
+// Along draws the rig from the side: the lens at the left, depth to the right, all heights true.
 func Along(r *sizing.Result, o *sizing.Option, u Units) string {
 	s := newElevation(r, o, u, "along", fromTheSide)
 	s.patterns()
@@ -47,7 +47,7 @@ func Along(r *sizing.Result, o *sizing.Option, u Units) string {
 	return s.close("From the side: ", desc)
 }
 
-// Across is the rig as seen from behind the camera, near and far alike in true width and height.
+// Across draws the rig as seen from behind the camera, near and far alike in true width and height.
 func Across(r *sizing.Result, o *sizing.Option, u Units) string {
 	s := newElevation(r, o, u, "across", fromBehind)
 	s.patterns()

@@ -72,7 +72,7 @@ func (s *elevation) caption() {
 	s.note(wish{at: side, in: s.area, first: pt{1, -0.5}}, smallSize, ink, s.u.Length(personM))
 }
 
-// standing says that the zone is tall enough for someone who stands.
+// standing reports whether the zone is tall enough for someone who stands.
 func (s *elevation) standing() bool {
 	const same = 0.005 // metres, at two decimals
 	return s.shot.Zone.TopM >= personM-same

@@ -16,7 +16,7 @@ type Mark struct {
 	Name, Detail string
 }
 
-// Legend is what each number stands for, in order. names gives an item's name; where it has none the SKU stands in.
+// Legend returns what each number stands for, in order. names gives an item's name; where it has none the SKU stands in.
 func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
 	list := make([]Mark, len(o.Pieces))
 	for i := range o.Pieces {

@@ -33,7 +33,7 @@ const (
 	tallestPicture = 420.0
 )
 
-// Lens is what the camera sees, and what stands just out of it.
+// Lens draws what the camera sees, and what stands just out of it.
 func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
 	st := newStage(r, o)
 	w := paperWidth / (1 + 2*marginShare)
@@ -211,7 +211,7 @@ func (p *picture) suns() (words []worded) {
 	return words
 }
 
-// sameEdge says that an arrow at tip would stand so near that of mid-window that it would only be in the way.
+// sameEdge reports whether an arrow at tip would stand so near that of mid-window that it would only be in the way.
 func (p *picture) sameEdge(l *light, tip pt) bool {
 	const apart = 60
 	q, ok := p.ray(l.mid().toward)

@@ -24,7 +24,7 @@ const (
 	levelTop   = 62.0
 )
 
-// Levels is the light on the subject in stops against the background, on one scale.
+// Levels draws the light on the subject in stops against the background, on one scale.
 func Levels(r *sizing.Result, o *sizing.Option, u Units) string {
 	rows := levelRows(r, o)
 	low, high := -1.0, 1.0

@@ -10,7 +10,7 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// Plan is the rig from above, the lens looking up the page.
+// Plan draws the rig from above, the lens looking up the page.
 func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	st := newStage(r, o)
 	e := st.reach(fromAbove)
@@ -190,7 +190,7 @@ func (s *sheet) distances() {
 	}
 }
 
-// measured says that the distance of a role's pieces matters: it sets how strong they are, or what a net must fill.
+// measured reports whether the distance of a role's pieces matters: it sets how strong they are, or what a net must fill.
 func measured(r finding.Role) bool {
 	return r == finding.RoleReflector || r == finding.RoleFill || r == finding.RoleBlack || r == finding.RoleLamp || r == finding.RoleNet
 }

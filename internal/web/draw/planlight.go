@@ -109,7 +109,7 @@ func aside(starts []*pt, m int, out pt) pt {
 }
 
 // thinned leaves out of three arrows the middle one where it would stand in the way of its neighbours, and all but it where
-// the sun hardly moves; whole says that it then stands for the whole window.
+// the sun hardly moves; whole means that it then stands for the whole window.
 func thinned(starts []*pt) (whole bool) {
 	const apart = 14
 	if len(starts) != 3 || starts[0] == nil || starts[1] == nil || starts[2] == nil {

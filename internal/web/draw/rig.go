@@ -81,7 +81,7 @@ func times(n int) string {
 	return "×" + strconv.Itoa(n)
 }
 
-// alike says that two pieces are of one row: equal boards or lamps side by side.
+// alike reports whether two pieces are of one row: equal boards or lamps side by side.
 func alike(a, b *sizing.Piece) bool {
 	return a.Role == b.Role && a.Serves == b.Serves && a.Face == b.Face && slices.Equal(a.Items, b.Items)
 }
@@ -102,7 +102,7 @@ func (s *sheet) tags() {
 	}
 }
 
-// roomy says that an opening is drawn large enough to carry its number inside.
+// roomy reports whether an opening is drawn large enough to carry its number inside.
 func (s *sheet) roomy(p *sizing.Piece) bool {
 	c := s.points(s.corners(p))
 	a, b := c[1].sub(c[0]), c[3].sub(c[0])

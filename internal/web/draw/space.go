@@ -64,7 +64,7 @@ func (s *space) free(b box) bool {
 	return true
 }
 
-// crosses says whether a line passes through a box that is taken.
+// crosses reports whether a line passes through a box that is taken.
 func (s *space) crosses(a, b pt) bool {
 	for _, o := range s.boxes {
 		if _, _, hit := clipLine(a, b, o); hit {

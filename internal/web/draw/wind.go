@@ -19,7 +19,7 @@ const (
 	windWords = 276.0
 )
 
-// Wind is up to which gust each piece holds, when to watch it and when to lower it, on one scale with the gust asked.
+// Wind draws up to which gust each piece holds, when to watch it and when to lower it, on one scale with the gust asked.
 func Wind(r *sizing.Result, o *sizing.Option, u Units) string {
 	asked, most := r.Shot.GustMS, 10.0
 	for i := range o.Pieces {
