@@ -34,6 +34,7 @@ type Fixing struct {
 // perKg is the price of a kilogram.
 func (t *Fixing) perKg() float64 { return float64(t.Minor) / t.Item.MassKg }
 
+// NewPlanner sorts what a house offers to hold pieces with, for a shot's wind and ground.
 func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Planner {
 	t := &Planner{GustMS: s.GustMS, safety: s.SafetyFactor, ground: rigging.GroundOf(s.Site.Ground), stock: stock}
 	var stakes, weights []Fixing

@@ -34,8 +34,10 @@ type Mast struct {
 	Support *Support
 }
 
+// Top is the head of the mast, straight over its foot.
 func (m *Mast) Top() geom.Vec { return geom.Vec{X: m.Base.X, Y: m.Base.Y, Z: m.Held.Z} }
 
+// ArmM is how long the arm is from the head to the point held, in metres.
 func (m *Mast) ArmM() float64 { return math.Hypot(m.Held.X-m.Base.X, m.Held.Y-m.Base.Y) }
 
 // Crowds reports whether a mast stands among the feet of another; or a machine, whose chassis fills the circle of its feet,

@@ -16,7 +16,7 @@ import (
 type Means int
 
 const (
-	ByReflectors Means = iota
+	ByReflectors Means = iota // boards and cloths that give back light that is there
 	ByLamps
 )
 

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"kitspan/internal/overhead"
-	"kitspan/internal/placement"
 )
 
 // arrays are the groups that can be made of the house's gear, in the order in which they are tried: by what the user
@@ -124,14 +123,14 @@ func (tr *arrays) sorted(list []array) []array {
 	type keyed struct {
 		rank overhead.Rank
 		at   int
-		many bool
+		many int // 1 for more than are handy
 	}
 	keys := make([]keyed, len(list))
 	for i := range list {
-		keys[i] = keyed{list[i].rank(tr.prefer), i, list[i].n > mostHandy}
+		keys[i] = keyed{list[i].rank(tr.prefer), i, min(1, list[i].n/(mostHandy+1))}
 	}
 	slices.SortFunc(keys, func(a, b keyed) int {
-		return cmp.Or(cmp.Compare(placement.Flag(a.many), placement.Flag(b.many)), slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at, b.at))
+		return cmp.Or(cmp.Compare(a.many, b.many), slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at, b.at))
 	})
 	out := make([]array, len(list))
 	for i, k := range keys {

@@ -20,6 +20,7 @@ type Planner struct {
 	found     []found    // of the searches so far
 }
 
+// NewPlanner is the planner of a shot with what a house offers.
 func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner) *Planner {
 	g := newGear(s, prices)
 	pl := &Planner{shot: s, stock: stock, ties: ties, gear: g, arrays: &arrays{gear: g, prefer: s.Prefer}}

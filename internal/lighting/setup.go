@@ -55,6 +55,7 @@ type Piece struct {
 	Anchorage anchorage.Anchorage // what holds it in the wind, once braced
 }
 
+// NewSetup is a setup with nothing up but some overheads.
 func NewSetup(pl *Planner, sc *scene.Light, choices []*overhead.Rig) *Setup {
 	s := &Setup{
 		Sc: sc, gear: pl.gear, stock: pl.stock, Ties: pl.ties, Rigs: choices, taken: map[string]int{}, safety: pl.shot.SafetyFactor,

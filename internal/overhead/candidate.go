@@ -43,8 +43,10 @@ type SupportOption struct {
 // Rank orders complete rigs by what the user prefers, smaller first.
 type Rank [4]float64
 
+// Less reports whether a rank comes before another.
 func (r Rank) Less(s Rank) bool { return slices.Compare(r[:], s[:]) < 0 }
 
+// RankBy is the rank of a rig, or of anything else of some area, mass, price and number of supports, by a preference.
 func RankBy(prefer string, areaM2, massKg float64, minor int64, supports int) Rank {
 	price, n := float64(minor), float64(supports)
 	switch prefer {
@@ -144,6 +146,7 @@ func opening(widthM, heightM float64) [2]int {
 	return [2]int{max(a, b), min(a, b)}
 }
 
+// Add files a fabric by the opening that it fits.
 func (cl Fabrics) Add(item *catalog.Item, spec *catalog.Fabric) {
 	at := opening(spec.FitsWidthM, spec.FitsHeightM)
 	cl[at] = append(cl[at], item)
@@ -241,6 +244,7 @@ func (c *Candidate) counts(supportSKU string, n int) []catalog.Count {
 	return []catalog.Count{{SKU: c.Item.SKU, Quantity: 1}, {SKU: c.Fabric.SKU, Quantity: 1}, {SKU: supportSKU, Quantity: n}}
 }
 
+// FabricSpec is the fabric's own data.
 func (c *Candidate) FabricSpec() *catalog.Fabric { return c.Fabric.Spec.(*catalog.Fabric) }
 
 // envelope is a hold better than each of the candidate's ways with one number of supports: a search that fails with it

@@ -105,8 +105,10 @@ func (g *Group) beside(others []*Rig, left func(sku string) int) *Group {
 	return &b
 }
 
+// Fits reports whether the frame covers from somewhere that its supports reach.
 func (t *Fit) Fits() bool { return t.Ok && t.Spot.Slack >= 0 }
 
+// NewGroup is the group of some sources, on a stage whose zone may be wider than the shot's own.
 func NewGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *Group {
 	g := &Group{
 		Sources: list, free: map[string]*Fit{}, tries: map[*Candidate]*Fit{}, last: map[placement.Yield]*placement.Spot{},

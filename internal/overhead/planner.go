@@ -26,6 +26,7 @@ type Planner struct {
 	Stands, Lifts []*Candidate
 }
 
+// NewPlanner is the planner of a shot against a house. A price limit beyond 63 bits of minor units is an error.
 func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner) (*Planner, error) {
 	pl := &Planner{
 		shot: s, stock: stock,

@@ -23,6 +23,7 @@ type Rig struct {
 	Anchorage anchorage.Anchorage // what holds it in the wind
 }
 
+// Masts are the rig's supports in their places.
 func (ch *Rig) Masts() []anchorage.Mast { return ch.Placed.masts[:ch.Placed.Count] }
 
 // Counts are the items of a choice.

@@ -355,6 +355,7 @@ func (sh *sharing) bestMerger(ctx context.Context, sets []set) (best merger, ok 
 	return best, ok
 }
 
+// CountAll are the items of several rigs.
 func CountAll(list []*Rig) []catalog.Count {
 	var out []catalog.Count
 	for _, ch := range list {

@@ -8,7 +8,6 @@ import (
 	"math"
 	"slices"
 
-	"kitspan/internal/placement"
 	"kitspan/internal/shot"
 )
 
@@ -115,8 +114,7 @@ func (f frontier) Len() int      { return len(f) }
 func (f frontier) Swap(i, k int) { f[i], f[k] = f[k], f[i] }
 func (f frontier) Less(i, k int) bool {
 	a, b := &f[i], &f[k]
-	open := func(o *bounded) int { return int(placement.Flag(o.open == 0)) }
-	return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(open(a), open(b)), a.order(b.split), cmp.Compare(a.at, b.at)) < 0
+	return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(min(b.open, 1), min(a.open, 1)), a.order(b.split), cmp.Compare(a.at, b.at)) < 0
 }
 func (f *frontier) Push(x any) { *f = append(*f, x.(bounded)) }
 func (f *frontier) Pop() any {

@@ -69,7 +69,7 @@ func (fd *Finder) Everywhere(ctx context.Context, q Query, finest float64) (Spot
 	looked := 0
 	look := func(c cell, f *Facing) (Spot, bool) {
 		looked++
-		s := &sheets[int(Flag(c.turned))]
+		s := &sheets[int(flag(c.turned))]
 		if !c.known {
 			c.needs, c.known = shadowIn(fd.St, fd.Rays, c.yaw, c.tilt, step), true
 		}

@@ -56,6 +56,7 @@ const (
 	hopeShare = 0.75
 )
 
+// NewFinder makes a finder and its coarse grid; with a context that has ended, a part of it.
 func NewFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *Finder {
 	fd := &Finder{St: st, Rays: rays, placer: newPlacer(st, len(rays))}
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg

@@ -95,7 +95,7 @@ func (p *placer) footings(list []alternative, i int, only uint8) []alternative {
 func (p *placer) standOn(out *alternative, i int, on *footing) {
 	w := &p.search
 	f, o, ho := w.f, w.off.At[i], w.ho
-	gives := Flag(w.y == YieldView)
+	gives := flag(w.y == YieldView)
 	flat := math.Hypot(on.g.X, on.g.Y)
 	level := geom.Vec{X: on.g.X, Y: on.g.Y}
 	at := on.keep + on.g.Dot(p.st.View.Eye)

@@ -13,8 +13,10 @@ import (
 // Size is a frame's half-sizes as it is turned: the opening along u and v, and the outer tubes.
 type Size struct{ HalfU, HalfV, OutU, OutV float64 }
 
+// Turned is the size with its sides swapped.
 func (sh Size) Turned() Size { return Size{sh.HalfV, sh.HalfU, sh.OutV, sh.OutU} }
 
+// Square reports whether turning changes nothing.
 func (sh Size) Square() bool { return sh.HalfU == sh.HalfV && sh.OutU == sh.OutV }
 
 // Yield says which condition gives way in a search: its slack, in metres, is what the search makes largest.
@@ -76,7 +78,7 @@ func (p *placer) put(n int, a geom.Vec, slack, b float64) int {
 	return n + 1
 }
 
-func Flag(on bool) float64 {
+func flag(on bool) float64 {
 	if on {
 		return 1
 	}
@@ -143,7 +145,7 @@ func (p *placer) common(f *Facing, sh *Size, ho *SupportLimits, y Yield) int {
 		if r.alongV {
 			half = sh.HalfV
 		}
-		k, slack := r.k, Flag(y == YieldCover)
+		k, slack := r.k, flag(y == YieldCover)
 		switch y {
 		case YieldWidth:
 			slack = math.Abs(r.x.X)
@@ -173,14 +175,14 @@ func (p *placer) common(f *Facing, sh *Size, ho *SupportLimits, y Yield) int {
 	edge := sh.OutV * f.up
 	n = p.put(n, up.Scale(-1), rise, -(scene.LowEdgeM + scene.GuardM + edge)) // lowest edge
 	if !math.IsInf(ho.TopM, 1) {
-		n = p.put(n, up, Flag(y == YieldTop)+rise, ho.TopM-edge-scene.GuardM)
+		n = p.put(n, up, flag(y == YieldTop)+rise, ho.TopM-edge-scene.GuardM)
 	}
 	if ho.Count == 4 {
 		held = edge
 	} else {
 		rise = 0
 	}
-	n = p.put(n, up, Flag(y == YieldHigh)+rise, ho.HighestM-held)
+	n = p.put(n, up, flag(y == YieldHigh)+rise, ho.HighestM-held)
 	return p.put(n, up.Scale(-1), rise, -(ho.LowestM + held))
 }
 
@@ -200,7 +202,7 @@ func (p *placer) separators(list []alternative, only uint8) []alternative {
 		reach := math.Abs(g.Dot(f.u))*sh.OutU + math.Abs(g.Dot(f.v))*sh.OutV
 		var o *alternative
 		list, o = grown(list, id)
-		o.put(g.Scale(-1), Flag(p.search.y == YieldView)+p.easing.corner(g), -(keep + reach + g.Dot(v.Eye)))
+		o.put(g.Scale(-1), flag(p.search.y == YieldView)+p.easing.corner(g), -(keep + reach + g.Dot(v.Eye)))
 	}
 	across := func(id uint8, g geom.Vec) {
 		add(id, g, math.Max(scene.GuardM, math.Hypot(g.Dot(v.Right), g.Dot(v.Up))*(p.st.ViewM+scene.GuardM)))
@@ -244,8 +246,8 @@ const maxHeads = 18
 // each, tell whether they meet.
 func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) []alternative {
 	st, f, sh, turn := p.st, p.search.f, p.search.sh, &p.easing
-	slack := Flag(p.search.y == YieldLow)
-	wide := Flag(p.search.y == YieldWidth) * over.Wide
+	slack := flag(p.search.y == YieldLow)
+	wide := flag(p.search.y == YieldWidth) * over.Wide
 	rise := sh.OutV * f.up
 	head := over.HeadM + scene.GuardM
 	add := func(id uint8, a geom.Vec, s, b float64) {
@@ -304,6 +306,7 @@ type offsets struct {
 	N          int
 }
 
+// OffsetsOf is where so many supports hold a frame of a size at a facing.
 func OffsetsOf(f *Facing, sh *Size, count int) offsets {
 	o := offsets{N: count}
 	if count == 2 {

@@ -23,7 +23,7 @@ type room struct {
 // room reports whether supports could stand out of view at a facing: a relaxation of [placer.standOn] that looks at the
 // ground alone, at one support each and at a left and a right one together, and drops every other condition but covering.
 func (p *placer) room(f *Facing, sh *Size, ho *SupportLimits) bool {
-	r := &f.rooms[int(Flag(sh.HalfU < sh.HalfV))]
+	r := &f.rooms[int(flag(sh.HalfU < sh.HalfV))]
 	p.easing = easing{}
 	above := p.st.ViewPlanes()
 	planes := above

@@ -51,6 +51,7 @@ const (
 	LowestSunDeg = 3
 )
 
+// NewLight is the light of a shot over its window from a list of sources under a sky; Due stays empty.
 func NewLight(s *shot.Shot, st *Stage, list []*Source, k *Sky, background BackgroundLevel) *Light {
 	w := s.Window
 	sc := &Light{

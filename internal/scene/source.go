@@ -69,6 +69,7 @@ type Sky struct {
 	skyScale  float64
 }
 
+// NewSky is the sky over a shot's site between two instants.
 func NewSky(s *shot.Shot, from, to time.Time) *Sky {
 	k := &Sky{arc: sun.NewArc(from, to, s.Site.UnderSun()), condition: sun.Condition(s.Sky.Condition), sunScale: 1, skyScale: 1}
 	k.beam = k.condition
@@ -93,6 +94,7 @@ func ratio(reading, model float64) float64 {
 	return reading / model
 }
 
+// At is where the sun stands at an instant, and what it and the sky give.
 func (k *Sky) At(t time.Time) (sun.Position, sun.Daylight) {
 	p := k.arc.At(t)
 	d := sun.DaylightAt(p, k.condition)
@@ -265,6 +267,7 @@ func RaysOf(st *Stage, list []*Source) []Ray {
 	return rays
 }
 
+// Near reports whether a source is a lamp at a position, whose rays differ over the zone.
 func (src *Source) Near() bool { return src.Lamp != nil && src.Lamp.Position != nil }
 
 // thin appends to dirs the directions of the path from a (already there) to b, so few that between neighbours the

@@ -34,6 +34,7 @@ const (
 	outsideM = GuardM / 2
 )
 
+// NewStage lays out a shot.
 func NewStage(s *shot.Shot) *Stage {
 	zone := s.Zone.Box()
 	st := &Stage{
@@ -62,7 +63,9 @@ func (st *Stage) corners() [8]geom.Vec { return st.Zone().Corners() }
 // Support is the largest value of x·p over the zone.
 func (st *Stage) Support(x geom.Vec) float64 { return st.Zone().Support(x) }
 
+// ToWorld turns a point from the camera's axes into the world's.
 func (st *Stage) ToWorld(p geom.Vec) geom.Vec   { return st.axes.ToWorld(p) }
+// FromWorld turns a point from the world's axes into the camera's.
 func (st *Stage) FromWorld(p geom.Vec) geom.Vec { return st.axes.FromWorld(p) }
 
 // HeadRoom is the ground over which head room holds: a zone's plan, grown. Where the width of the zone is sought, wide is 1 for

@@ -77,7 +77,7 @@ func sunPosition(s Site, t time.Time) sun.Position {
 	return sun.At(t, s.UnderSun())
 }
 
-// underSun is the site as the sun's position needs it.
+// UnderSun is the site as the sun's position needs it.
 func (s *Site) UnderSun() sun.Site {
 	return sun.Site{
 		LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, ElevationM: s.ElevationM,

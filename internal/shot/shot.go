@@ -56,7 +56,7 @@ type Window struct {
 	From, To      time.Time
 }
 
-// mid is the middle of the window.
+// Mid is the middle of the window.
 func (w Window) Mid() time.Time { return w.From.Add(w.To.Sub(w.From) / 2) }
 
 // Sky is the weather and, where a meter was read, its readings.
@@ -128,7 +128,7 @@ type Limits struct {
 	RigHeightM, MassKg *float64
 }
 
-// topM is the limit on the highest part of every piece, in metres; +Inf where there is none.
+// TopM is the limit on the highest part of every piece, in metres; +Inf where there is none.
 func (l *Limits) TopM() float64 {
 	if l.RigHeightM == nil {
 		return math.Inf(1)

@@ -112,10 +112,10 @@ func checkStepOrder(r *resolver, d DraftSteps, s *Steps, day daytime, okStep boo
 	}
 }
 
-// step is the time from one step to the next.
+// Step is the time from one step to the next.
 func (s *Steps) Step() time.Duration { return time.Duration(s.StepMin) * time.Minute }
 
-// count is how many steps there are.
+// Count is how many steps there are.
 func (s *Steps) Count() int {
 	return int((s.To.Sub(s.From) + s.Step() - 1) / s.Step())
 }

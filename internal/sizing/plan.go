@@ -12,7 +12,6 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
-	"kitspan/internal/placement"
 	"kitspan/internal/price"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
@@ -264,20 +263,31 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 // later hour last in its class.
 func (e *engine) order(options []Option) {
 	slices.SortStableFunc(options, func(a, b Option) int {
-		later := func(o *Option) int { return int(placement.Flag(o.Label == LabelLaterHour)) }
+		later := func(o *Option) bool { return o.Label == LabelLaterHour }
 		return cmp.Or(
-			cmp.Compare(placement.Flag(!a.Serves), placement.Flag(!b.Serves)),
-			cmp.Compare(placement.Flag(!a.Workable), placement.Flag(!b.Workable)),
-			cmp.Compare(later(&a), later(&b)),
+			trueFirst(a.Serves, b.Serves),
+			trueFirst(a.Workable, b.Workable),
+			trueFirst(!later(&a), !later(&b)),
 			slices.Compare(a.rank[:], b.rank[:]),
 		)
 	})
 }
 
+// trueFirst compares two answers of yes or no, yes first.
+func trueFirst(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
+}
+
 // better reports whether an option is of a better class than another, or in the same one better by what the user prefers, and
 // smaller or cheaper.
 func (o *Option) better(p *Option) bool {
-	class := cmp.Or(cmp.Compare(placement.Flag(!o.Serves), placement.Flag(!p.Serves)), cmp.Compare(placement.Flag(!o.Workable), placement.Flag(!p.Workable)))
+	class := cmp.Or(trueFirst(o.Serves, p.Serves), trueFirst(o.Workable, p.Workable))
 	if class != 0 {
 		return class < 0
 	}
