@@ -48,40 +48,6 @@ func (e *extent) add(right, up float64) {
 	e.low, e.high = math.Min(e.low, up), math.Max(e.high, up)
 }
 
-// reach takes in all that stands: lens, zones, pieces with their supports and anchors.
-func (st *stage) reach(flat func(geom.Vec) (right, up float64)) extent {
-	e := nowhere()
-	add := func(v geom.Vec) { e.add(flat(v)) }
-	add(st.view.Eye)
-	for _, b := range st.blocks() {
-		for _, c := range b.Corners() {
-			add(c)
-		}
-	}
-	for i := range st.option.Pieces {
-		p := &st.option.Pieces[i]
-		if p.Lamp != nil {
-			add(st.seen(p.Lamp.Position))
-		} else {
-			for _, c := range st.corners(p) {
-				add(c)
-			}
-		}
-		for k := range p.Supports {
-			s := &p.Supports[k]
-			base := st.seen(s.Base)
-			for _, d := range [4]geom.Vec{{X: s.FootprintM}, {X: -s.FootprintM}, {Y: s.FootprintM}, {Y: -s.FootprintM}} {
-				add(base.Add(d))
-			}
-			add(st.top(s))
-		}
-		for k := range p.Lines {
-			add(st.seen(p.Lines[k].To))
-		}
-	}
-	return e
-}
-
 // newSheet fits an extent into the paper: margins are in units of paper, tallest bounds the height of what is to scale,
 // foot is room under it.
 func newSheet(st *stage, u Units, kind string, flat func(geom.Vec) (right, up float64), e extent, side, above, below, tallest, foot float64) *sheet {

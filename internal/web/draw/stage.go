@@ -204,3 +204,37 @@ func (st *stage) middleOf(p *sizing.Piece) geom.Vec {
 func (st *stage) top(s *sizing.Support) geom.Vec {
 	return st.seen(geom.Vec{X: s.Base.X, Y: s.Base.Y, Z: s.HeightM})
 }
+
+// reach takes in all that stands: lens, zones, pieces with their supports and anchors.
+func (st *stage) reach(flat func(geom.Vec) (right, up float64)) extent {
+	e := nowhere()
+	add := func(v geom.Vec) { e.add(flat(v)) }
+	add(st.view.Eye)
+	for _, b := range st.blocks() {
+		for _, c := range b.Corners() {
+			add(c)
+		}
+	}
+	for i := range st.option.Pieces {
+		p := &st.option.Pieces[i]
+		if p.Lamp != nil {
+			add(st.seen(p.Lamp.Position))
+		} else {
+			for _, c := range st.corners(p) {
+				add(c)
+			}
+		}
+		for k := range p.Supports {
+			s := &p.Supports[k]
+			base := st.seen(s.Base)
+			for _, d := range [4]geom.Vec{{X: s.FootprintM}, {X: -s.FootprintM}, {Y: s.FootprintM}, {Y: -s.FootprintM}} {
+				add(base.Add(d))
+			}
+			add(st.top(s))
+		}
+		for k := range p.Lines {
+			add(st.seen(p.Lines[k].To))
+		}
+	}
+	return e
+}
