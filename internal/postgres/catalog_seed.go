@@ -9,7 +9,7 @@ import (
 	"kitspan/internal/catalog"
 )
 
-// Seed adds the demo houses that are not there yet, each with its whole catalogue, and says how many it added. A house
+// Seed adds the demo houses that are not there yet, each with its whole catalogue, and returns how many it added. A house
 // that is there is left as it is, whatever has been changed in it: seeding again does nothing.
 func (c *Catalogue) Seed(ctx context.Context) (added int, err error) {
 	for _, h := range catalog.DemoHouses() {

@@ -125,7 +125,7 @@ func TestCrew(t *testing.T) {
 	}
 }
 
-func TestMoreToDoNeverTakesFewer(t *testing.T) {
+func TestMoreWorkNeverTakesFewer(t *testing.T) {
 	tasks := []Task{
 		{MassKg: 20, LiftToM: 1.4, AreaM2: 13.4, Supports: 4, Bags: 16, Lines: 8}, {MassKg: 6, AreaM2: 1.5, Supports: 1, ByHand: true},
 		{MassKg: 32, Supports: 1, Mains: true}, {MassKg: 58, AreaM2: 37, Supports: 2, Machines: 2, Lines: 4}, {MassKg: 9, AreaM2: 6, Supports: 2, Lines: 4},
