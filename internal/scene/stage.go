@@ -64,7 +64,8 @@ func (st *Stage) corners() [8]geom.Vec { return st.Zone().Corners() }
 func (st *Stage) Support(x geom.Vec) float64 { return st.Zone().Support(x) }
 
 // ToWorld turns a point from the camera's axes into the world's.
-func (st *Stage) ToWorld(p geom.Vec) geom.Vec   { return st.axes.ToWorld(p) }
+func (st *Stage) ToWorld(p geom.Vec) geom.Vec { return st.axes.ToWorld(p) }
+
 // FromWorld turns a point from the world's axes into the camera's.
 func (st *Stage) FromWorld(p geom.Vec) geom.Vec { return st.axes.FromWorld(p) }
 
