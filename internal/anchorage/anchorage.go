@@ -92,7 +92,7 @@ type Anchorage struct {
 	MassKg       float64
 	// PullN is the largest tension in the line of each support at the gust asked.
 	PullN [rigging.MaxSupports]float64
-	// NoRoom says that lines were wanted and found no room.
+	// NoRoom means that lines were wanted and found no room.
 	NoRoom bool
 	known  bool
 }
@@ -275,7 +275,7 @@ func SolidityOf(f *catalog.Fabric) float64 {
 	return 1
 }
 
-// Burden is a placed piece as rigging reckons with it; room is memory for its supports.
+// Burden is a placed piece as rigging takes it; room is memory for its supports.
 func (t *Planner) Burden(panel rigging.Panel, massKg, houseMS float64, masts []Mast, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	for i := range masts {
 		room[i] = masts[i].Support.InWind(masts[i].Held.Z, masts[i].ArmM())

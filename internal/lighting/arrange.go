@@ -159,7 +159,7 @@ func (pl *Planner) lift(ctx context.Context, a *Arrangement, to aim, want float6
 // mount searches and puts up what it finds, or the nearest.
 func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, kinds ...arrayKind) *placedArray {
 	ended, up, done := pl.attempts(ctx, q, kinds)
-	if !done && ended.blown > 0 { // what serves and does not hold the gust is told, before what holds and does not serve
+	if !done && ended.blown > 0 { // what serves and does not hold the gust is reported, before what holds and does not serve
 		calm := q.query
 		calm.windless = true
 		if other, found, ok := pl.attempts(ctx, q.again(calm), kinds); ok {

@@ -131,7 +131,7 @@ func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
 	return other, mine.Better(&theirs)
 }
 
-// Burden is a piece as rigging reckons with it; room is memory for its supports.
+// Burden is a piece as rigging takes it; room is memory for its supports.
 func (s *Setup) Burden(p *Piece, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	if p.Lamp != nil {
 		return s.Ties.Burden(rigging.BoxPanel(s.stock.Item(p.Items[0].SKU).PackedM3, p.Lamp.At.Z), p.MassKg, 0, p.Masts, room)

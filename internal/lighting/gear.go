@@ -218,7 +218,7 @@ func (l *emitter) counts(n int) []catalog.Count {
 	return out
 }
 
-// specular says that the working side throws a beam.
+// specular reports whether the working side throws a beam.
 func (l *emitter) specular() bool { return l.front.Specular > l.front.Diffuse }
 
 func (v *framedFabric) counts() []catalog.Count {

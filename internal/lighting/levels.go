@@ -13,7 +13,7 @@ import (
 )
 
 const (
-	// trimSteps is at how many distances the key is told (the issue of the table: a person on set trims by walking).
+	// trimSteps is at how many distances the key is reported: a person on set trims by walking.
 	trimSteps = 5
 	// trimNear and trimFar are the nearest and the farthest of them as shares of the distance chosen.
 	trimNear = 0.75

@@ -98,7 +98,7 @@ func (q *lightSearch) promising(t *array) bool {
 
 // alongDirection looks along one direction. A group lights the more evenly the further off it stands and gives the less: where it is
 // too uneven at the distance that just gives enough, it is everywhere; else the distance that gives what is asked is
-// taken, or the nearest further off that is even. blocked says that there was a place with the level asked, but something
+// taken, or the nearest further off that is even. blocked means that there was a place with the level asked, but something
 // was in the way.
 func (q *lightSearch) alongDirection(ctx context.Context, t array) (up []*Piece, ok, blocked bool) {
 	if q.layOut(&t); !q.clears(&t) {

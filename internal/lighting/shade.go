@@ -25,7 +25,7 @@ func shadeLens(ctx context.Context, pl *Planner, a *Arrangement) {
 		if !flares(a, p.Dirs, p.RadiusDeg) {
 			continue
 		}
-		if !shadeFrom(ctx, pl, a, p) {
+		if !shadeFrom(ctx, a, p) {
 			a.note(finding.LensUnshaded{Source: finding.Source(p.Label)})
 		}
 	}
@@ -60,7 +60,7 @@ func hidesFromLens(st *scene.Stage, sheet *geom.Rect, way geom.Vec, radiusDeg fl
 	return along > 0 && inset >= lensM+along*math.Tan(radiusDeg*math.Pi/180)
 }
 
-func shadeFrom(ctx context.Context, pl *Planner, a *Arrangement, from scene.Path) bool {
+func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 	st := a.Sc.St
 	var mean geom.Vec
 	for _, w := range from.Dirs {

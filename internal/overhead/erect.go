@@ -255,7 +255,7 @@ func (g *Group) settled(c *Candidate, s *placement.Spot, h *placement.SupportLim
 	return r, allStand
 }
 
-// allStand is what stand returns in place of a support without room; −1 says that the frame itself is in the way.
+// allStand is what stand returns in place of a support without room; −1 means that the frame itself is in the way.
 const allStand = 4
 
 // stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.

@@ -81,7 +81,7 @@ func (ch *Rig) Panel() light.Panel {
 	return light.Panel{Corners: ch.Placed.Opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
 }
 
-// Burden is a choice as rigging reckons with it.
+// Burden is a choice as rigging takes it.
 func (ch *Rig) Burden(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	c := ch.Candidate
 	return c.Ties.Burden(anchorage.PanelOf(&ch.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, ch.Masts(), room)

@@ -13,7 +13,7 @@ import (
 )
 
 // Why explains why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
-// says that it would do, but for the user's preference or a limit.
+// means that it would do, but for the user's preference or a limit.
 func (pl *Planner) Why(ctx context.Context, g *Group, c *Candidate, over *Rig) (out finding.RuledOut, does bool) {
 	out = finding.RuledOut{SKU: c.Item.SKU, Name: c.Item.Name, Role: finding.RoleOverhead}
 	if c.Because != "" {
@@ -85,7 +85,7 @@ func (pl *Planner) overLimit(ctx context.Context, g *Group, c *Candidate) (short
 	return math.Max(shortM, leastShortM), shortM > 0
 }
 
-// leastShortM is the least shortfall that is told: what is printed is never nothing.
+// leastShortM is the least shortfall that is reported: what is printed is never nothing.
 const leastShortM = 1e-4
 
 // shortfall is by how much, and of which condition, the best place of a frame falls short: of the conditions that

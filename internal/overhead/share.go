@@ -82,7 +82,7 @@ func (pl *Planner) Share(ctx context.Context, st *scene.Stage, list []*scene.Sou
 }
 
 // part is that of a set.
-func (sh *sharing) part(ctx context.Context, s set) *part {
+func (sh *sharing) part(s set) *part {
 	p := sh.parts[s]
 	if p == nil {
 		var list []*scene.Source
@@ -124,7 +124,7 @@ func (sh *sharing) candidates(s set) []*Candidate {
 
 // alone is the frame that a set takes where nothing else stands; nil where none does.
 func (sh *sharing) alone(ctx context.Context, s set) *Rig {
-	p := sh.part(ctx, s)
+	p := sh.part(s)
 	if p.chosen {
 		return p.alone
 	}
@@ -137,7 +137,7 @@ func (sh *sharing) alone(ctx context.Context, s set) *Rig {
 
 // within is the frame that a set takes where nothing else stands; nil where none does, or where none of up to mostM2 fits.
 func (sh *sharing) within(ctx context.Context, s set, mostM2 float64) *Rig {
-	p := sh.part(ctx, s)
+	p := sh.part(s)
 	if !p.chosen && !slices.ContainsFunc(sh.candidates(s), func(c *Candidate) bool {
 		return c.AreaM2 <= mostM2+areaTolerance && len(c.Options) > 0 && sh.group(ctx, p).Try(ctx, c).Fits()
 	}) {
@@ -333,7 +333,7 @@ func (sh *sharing) bestMerger(ctx context.Context, sets []set) (best merger, ok 
 	for i := range sets {
 		for k := range i {
 			m := merger{i: i, k: k}
-			m.savesM2 = apart(m) - sh.part(ctx, sets[i]|sets[k]).leastM2
+			m.savesM2 = apart(m) - sh.part(sets[i]|sets[k]).leastM2
 			list = append(list, m)
 		}
 	}

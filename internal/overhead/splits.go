@@ -92,7 +92,7 @@ type bounded struct {
 func (b *bounded) bound(ctx context.Context, sh *sharing) {
 	b.open, b.choices, b.areaM2, b.minor = 0, nil, 0, 0
 	for _, s := range b.sets {
-		switch p := sh.part(ctx, s); {
+		switch p := sh.part(s); {
 		case !p.chosen:
 			b.areaM2 += p.leastM2
 			if b.open == 0 || s.size() > b.open.size() {
@@ -126,7 +126,7 @@ func (f *frontier) Pop() any {
 // lookFurther tries the smallest frame that may take a set and was not tried yet: either it does, and the set's is chosen, or none
 // that small does. Sets within it come first: what does not take one of them does not take it.
 func (sh *sharing) lookFurther(ctx context.Context, s set) {
-	p := sh.part(ctx, s)
+	p := sh.part(s)
 	list := sh.candidates(s)
 	next := func() *Candidate {
 		for ; p.tried < len(sh.cands) && len(sh.cands[p.tried].Options) > 0; p.tried++ { // those without come last
@@ -151,7 +151,7 @@ func (sh *sharing) lookFurther(ctx context.Context, s set) {
 	}
 	for left := s; left != 0; left &= left - 1 {
 		if less := s &^ (left & -left); less != 0 {
-			if q := sh.part(ctx, less); !q.chosen && q.tried <= p.tried {
+			if q := sh.part(less); !q.chosen && q.tried <= p.tried {
 				sh.lookFurther(ctx, less)
 				return
 			}

@@ -142,7 +142,7 @@ func (fd *Finder) far() bool {
 func (fd *Finder) mayFit(ctx context.Context, c *cell, f *Facing, s *Size, ho *SupportLimits, step float64) bool {
 	if f == nil {
 		c.slack = -step
-		return step > steepStep && grazed(fd.St, fd.Rays, c.yaw, c.tilt, step)
+		return step > steepStep && grazed(fd.Rays, c.yaw, c.tilt, step)
 	}
 	t := easingOf(f, s, step)
 	if f.nearest(fd.St, &t) < -step {
@@ -228,7 +228,7 @@ func shadowIn(st *scene.Stage, rays []scene.Ray, yaw, tilt, step float64) (l lea
 }
 
 // grazed reports whether a facing that is too nearly edge-on to a ray may be none at a turn within step of yaw and tilt.
-func grazed(st *scene.Stage, rays []scene.Ray, yaw, tilt, step float64) bool {
+func grazed(rays []scene.Ray, yaw, tilt, step float64) bool {
 	sy, cy := math.Sincos(yaw)
 	sinT, cosT := math.Sincos(tilt)
 	least, most := math.Inf(1), math.Inf(-1)

@@ -49,7 +49,7 @@ const (
 	// seeds is how many of the grid's best spots are refined where the frame may fit; where it cannot, one is enough to
 	// say by how much.
 	seeds = 7
-	// widthSeeds is how many where the width is asked: it is told to a per cent.
+	// widthSeeds is how many where the width is asked: it is reported to a per cent.
 	widthSeeds = 6
 	// hopeShare is the share of what turning can gain that a spot of the grid ever did gain, in random shots; a frame
 	// short by more cannot fit.

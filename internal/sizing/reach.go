@@ -69,7 +69,7 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 }
 
 const (
-	// reachShare is how exactly the widths are told.
+	// reachShare is how exactly the widths are reported.
 	reachShare = 0.002
 	// reachStep is the first step away from a guess, as a factor; each further step is the square of the one before.
 	reachStep = 1.02

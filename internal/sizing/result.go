@@ -44,7 +44,7 @@ type Option struct {
 	Label    Label
 	Summary  finding.Summary
 	Workable bool
-	// Serves says that the option does what the look asks.
+	// Serves means that the option does what the look asks.
 	Serves bool
 	Window shot.Window
 	Pieces []Piece

@@ -44,7 +44,7 @@ type SweepOverhead struct {
 	AreaM2 float64 // of the opening
 	OnLift bool    // no frame on stands does
 	PerDay currency.Amount
-	// OverLimit says that the price limit is broken: no rig keeps it.
+	// OverLimit means that the price limit is broken: no rig keeps it.
 	OverLimit bool
 }
 
