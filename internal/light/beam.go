@@ -41,7 +41,7 @@ const (
 )
 
 // throw keeps the beam of hard source h from a side of panel k.
-func (l *Lit) throw(k, h, side int, share float64, first int) {
+func throw(l *Lit, k, h, side int, share float64, first int) {
 	p, src := &l.panels[k], &l.hard[h]
 	surface := p.side[side]
 	if surface.Specular <= 0 || share <= 0 {

@@ -85,7 +85,7 @@ func (l *Lit) feedWay(k int, b *beam, way *source, weight float64) {
 	for j := range l.panels {
 		q := &l.panels[j]
 		if j != k && j != b.panel && !q.fed && !q.void() && q.pass != 1 && b.normal.Dot(q.center) > over {
-			l.prism(p, q, way)
+			addPrism(l, p, q, way)
 		}
 	}
 	before := clip(&l.buf, p.corner[:], b.normal, over)
@@ -143,7 +143,7 @@ func (l *Lit) feedCells(k int, way *source, patch []geom.Vec, weight float64) {
 			c := &cells[i*p.across+j]
 			top := len(l.buf)
 			if part := l.between(row, c.corner[0], c.corner[1]); len(part) >= 3 {
-				c.got[side] += weight * math.Max(0, l.reached(p, way, part, l.prisms)) / c.area
+				c.got[side] += weight * math.Max(0, reached(l, p, way, part, l.prisms)) / c.area
 			}
 			l.buf = l.buf[:top]
 		}

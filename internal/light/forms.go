@@ -70,7 +70,7 @@ func (g *sight) panels(l *Lit, reflecting bool) {
 			case g.at.Z <= 0 || l.sunk: // nothing stands between a point and its own ground; for sunk ones see ground
 			case g.lamplit:
 				if part := clip(&g.buf, corner, geom.Vec{Z: -1}, 0); len(part) >= 3 {
-					g.darken(l, everySource, hides, form{corner: part, sign: c.sign, blocks: hiding, panel: k}, mostHalvings)
+					darken(g, l, everySource, hides, form{corner: part, sign: c.sign, blocks: hiding, panel: k}, mostHalvings)
 				}
 			default:
 				lux[ofGround] = -hides * g.open[ofGround]
@@ -188,7 +188,7 @@ func (g *sight) ground(l *Lit) {
 			}
 			from := len(g.hiding)
 			g.stand(lows[:k], c)
-			g.darken(l, everySource, 1-c.pass, form{corner: part, sign: c.sign, blocks: g.hiding[from:], panel: -1}, mostHalvings)
+			darken(g, l, everySource, 1-c.pass, form{corner: part, sign: c.sign, blocks: g.hiding[from:], panel: -1}, mostHalvings)
 		}
 	}
 	g.shade = grown(g.shade, len(l.hard)*len(l.panels))
@@ -264,6 +264,6 @@ func (g *sight) shadows(l *Lit, h int, shade, lows []cone) {
 		from := len(g.hiding)
 		g.stand(shade[:k], c)
 		g.stand(lows, c)
-		g.darken(l, h, 1-c.pass, form{corner: c.corner[:c.n], sign: c.sign, blocks: g.hiding[from:], panel: -1}, mostHalvings)
+		darken(g, l, h, 1-c.pass, form{corner: c.corner[:c.n], sign: c.sign, blocks: g.hiding[from:], panel: -1}, mostHalvings)
 	}
 }

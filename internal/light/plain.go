@@ -26,19 +26,19 @@ const (
 
 // darken adds a part of the view below the horizon as what takes a share of the ground's light there: of all of it, or of
 // that of one hard source. Under near sources the part is halved until each patch is lit evenly.
-func (g *sight) darken(l *Lit, src int, share float64, f form, halvings int) {
+func darken(g *sight, l *Lit, src int, share float64, f form, halvings int) {
 	middle, corners, area := geom.Vec{}, 0.0, geom.Vec{}
 	least, most := math.Inf(1), 0.0
 	last := f.corner[len(f.corner)-1].Unit()
 	for _, v := range f.corner {
 		v = v.Unit()
 		middle, area, last = middle.Add(v), area.Add(last.Cross(v)), v
-		lx := g.exitance(l, src, v)
+		lx := exitance(g, l, src, v)
 		corners += lx
 		least, most = math.Min(least, lx), math.Max(most, lx)
 	}
 	corners /= float64(len(f.corner))
-	center := g.exitance(l, src, middle)
+	center := exitance(g, l, src, middle)
 	if halvings > 0 && least != most {
 		off := math.Max(math.Abs(center-corners)/2, (most-least)/8)
 		if off*area.Len()/(2*math.Pi) > patchShare*(g.below+g.open[ofSky]) { // half of area is what fills of the view, about
@@ -46,7 +46,7 @@ func (g *sight) darken(l *Lit, src int, share float64, f form, halvings int) {
 			n := across(f.corner)
 			for range 2 {
 				if halves.corner = clip(&g.buf, f.corner, n, 0); len(halves.corner) >= 3 {
-					g.darken(l, src, share, halves, halvings-1)
+					darken(g, l, src, share, halves, halvings-1)
 				}
 				n = n.Scale(-1)
 			}
@@ -77,7 +77,7 @@ func across(corner []geom.Vec) geom.Vec {
 }
 
 // exitance is that of the bare ground in a direction from the point: all of it, or what one hard source makes.
-func (g *sight) exitance(l *Lit, src int, dir geom.Vec) float64 {
+func exitance(g *sight, l *Lit, src int, dir geom.Vec) float64 {
 	if src != everySource && !l.hard[src].near {
 		return l.ground * l.hard[src].normalLx * math.Max(0, l.hard[src].dir.Z)
 	}
@@ -106,7 +106,7 @@ const mostPlain = 1024
 
 // plainGround is what a face gets of the ground under the near sources where nothing stands. It depends on the sources
 // alone, so that it is kept while they stay.
-func (l *Lit) plainGround(at, n geom.Vec) float64 {
+func plainGround(l *Lit, at, n geom.Vec) float64 {
 	key := plainKey{at, n}
 	if lx, ok := l.plain[key]; ok {
 		return lx

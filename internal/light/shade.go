@@ -10,13 +10,13 @@ type prism struct {
 }
 
 // shadesOn are the prisms of the panels that may shade some of panel k from a hard source, until it is next called.
-func (l *Lit) shadesOn(k int, src *source) []prism {
+func shadesOn(l *Lit, k int, src *source) []prism {
 	l.prisms = l.prisms[:0]
 	p := &l.panels[k]
 	for j := range l.panels {
 		q := &l.panels[j]
 		if j != k && !q.void() && q.pass != 1 {
-			l.prism(p, q, src)
+			addPrism(l, p, q, src)
 		}
 	}
 	return l.prisms
@@ -24,7 +24,7 @@ func (l *Lit) shadesOn(k int, src *source) []prism {
 
 // reached is what of a source's light, in lumens, reaches a convex part of panel p through the prisms; without a source
 // the area that it reaches, by the transmittances of what stands before it.
-func (l *Lit) reached(p *panel, src *source, part []geom.Vec, prisms []prism) float64 {
+func reached(l *Lit, p *panel, src *source, part []geom.Vec, prisms []prism) float64 {
 	area := geom.AreaVec(part).Dot(p.normal)
 	if !(area > 0) {
 		return 0
@@ -40,15 +40,15 @@ func (l *Lit) reached(p *panel, src *source, part []geom.Vec, prisms []prism) fl
 			behind = clip(&l.buf, behind, prisms[i].normal[e], prisms[i].offset[e])
 		}
 		if len(behind) >= 3 {
-			sum -= (1 - prisms[i].pass) * l.reached(p, src, behind, prisms[i+1:])
+			sum -= (1 - prisms[i].pass) * reached(l, p, src, behind, prisms[i+1:])
 		}
 		l.buf = l.buf[:mark]
 	}
 	return sum
 }
 
-// prism adds the prism of panel q if it may meet panel p.
-func (l *Lit) prism(p, q *panel, src *source) {
+// addPrism adds the prism of panel q if it may meet panel p.
+func addPrism(l *Lit, p, q *panel, src *source) {
 	// Whether q stands to the source's side of any of p, and on which side of q the source is.
 	var toward float64
 	if !src.near {

@@ -58,11 +58,11 @@ func (l *Lit) shine(k int) {
 // shineFrom puts the light of one hard source on panel k.
 func (l *Lit) shineFrom(k, h int, cells []cell) {
 	p, src := &l.panels[k], &l.hard[h]
-	prisms := l.shadesOn(k, src)
+	prisms := shadesOn(l, k, src)
 	l.buf = l.buf[:0]
 	share := 1.0
 	if len(prisms) > 0 {
-		share = clampShare(l.reached(p, nil, p.corner[:], prisms) / p.area)
+		share = clampShare(reached(l, p, nil, p.corner[:], prisms) / p.area)
 	}
 	l.lit = append(l.lit, share)
 	if share == 1 {
@@ -76,11 +76,11 @@ func (l *Lit) shineFrom(k, h int, cells []cell) {
 	if p.side[side].Specular > 0 || mixed && cells == nil {
 		l.shades = append(l.shades, prisms...)
 	}
-	l.throw(k, h, side, share, first)
+	throw(l, k, h, side, share, first)
 	if cells != nil {
 		for i := range cells {
 			c := &cells[i]
-			c.got[side] += math.Max(0, l.reached(p, src, c.corner[:], prisms)) / c.area
+			c.got[side] += math.Max(0, reached(l, p, src, c.corner[:], prisms)) / c.area
 		}
 		return
 	}

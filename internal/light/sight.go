@@ -75,9 +75,9 @@ func (g *sight) look(l *Lit, p geom.Vec, unfedOnly bool) {
 		return
 	}
 	g.beams(l)
-	g.lamplit = l.ground > 0 && p.Z >= 0 && l.nearby()
+	g.lamplit = l.ground > 0 && p.Z >= 0 && nearby(l)
 	g.open = [2]float64{l.sky, g.openGround(l)}
-	g.below = g.exitance(l, everySource, geom.Vec{Z: -1})
+	g.below = exitance(g, l, everySource, geom.Vec{Z: -1})
 	g.panels(l, false)
 	g.ground(l)
 	for h := range l.hard {
@@ -154,7 +154,7 @@ func (g *sight) straight(dir geom.Vec, distance float64, but int) float64 {
 func (g *sight) face(l *Lit, n geom.Vec) Level {
 	sum := [3]float64{g.open[0] * (1 + n.Z) / 2, g.open[1] * (1 - n.Z) / 2, 0}
 	if g.lamplit {
-		sum[ofGround] += l.plainGround(g.at, n)
+		sum[ofGround] += plainGround(l, g.at, n)
 	}
 	for i := range g.forms {
 		f := &g.forms[i]

@@ -18,7 +18,7 @@ type source struct {
 }
 
 // setHard takes over the hard sources and the ground that they light.
-func (l *Lit) setHard(s *Scene) {
+func setHard(l *Lit, s *Scene) {
 	same := l.ground == s.GroundReflectance && len(l.hard) == len(s.Hard)
 	l.ground = s.GroundReflectance
 	l.hard = grown(l.hard, len(s.Hard))
@@ -37,7 +37,7 @@ func (l *Lit) setHard(s *Scene) {
 }
 
 // nearby reports whether some hard source is at a place.
-func (l *Lit) nearby() bool {
+func nearby(l *Lit) bool {
 	return slices.ContainsFunc(l.hard, func(h source) bool { return h.near })
 }
 

@@ -51,14 +51,14 @@ func WriteDay(w io.Writer, r sizing.SweepResult) error {
 	if limit := r.Shot.Limits.PricePerDay; over && limit != nil {
 		p.line("", "* over the limit of %s %s a day, which no rig keeps.", limit.Number(), limit.CurrencyCode())
 	}
-	p.without(r.Rows)
+	without(&p, r.Rows)
 	p.remarks(r.Notes)
 	p.cautions(r.Cautions)
 	return p.writeTo(w)
 }
 
 // without prints why steps have no overhead, once for those that follow each other for the same reason.
-func (p *printer) without(rows []sizing.SweepRow) {
+func without(p *printer, rows []sizing.SweepRow) {
 	heading := false
 	for i := 0; i < len(rows); {
 		last := i

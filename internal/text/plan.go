@@ -16,7 +16,7 @@ import (
 // WritePlan prints the options that answer a shot, and why nothing smaller does. An error is w's.
 func WritePlan(w io.Writer, r sizing.Result) error {
 	p := printer{axes: r.Shot.Axes(), shot: &r.Shot, sources: r.Sources, shown: map[string]int{}}
-	p.findCommon(&r)
+	findCommon(&p, &r)
 	p.head(&r)
 	for i := range r.Options {
 		p.option(i+1, &r, &r.Options[i])
@@ -51,7 +51,7 @@ func (p *printer) head(r *sizing.Result) {
 		p.line("", "Hard light from %s (%s): azimuth %.1f°, elevation %.1f°, %s%s.", source(src.Label), softened,
 			first.AzimuthDeg, first.ElevationDeg, lux(first.IlluminanceLx), until(first, last))
 	}
-	p.exposure(r)
+	exposure(p, r)
 	for _, n := range p.common {
 		p.line("- ", "%s", Note(Metres, n))
 	}
@@ -79,11 +79,11 @@ func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 	}
 	p.line("", "%d. %s%s: %s", number, Title(o), state, offer)
 	p.pieces(number, o)
-	if at := p.once(number, func() { p.levels(r, o) }); at > 0 {
+	if at := p.once(number, func() { levels(p, r, o) }); at > 0 {
 		p.line("   ", "Light as in %d.", at)
 	}
 	for _, n := range o.Notes {
-		if s := p.news(r, o, n); s != "" {
+		if s := news(p, r, o, n); s != "" {
 			p.line("   - ", "%s", s)
 		}
 	}

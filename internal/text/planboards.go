@@ -13,19 +13,19 @@ import (
 // Boards and lamps on one stand each, one or several in a row.
 
 // onOneStand describes boards or lamps: what they share once, and for each where it stands.
-func (p *printer) onOneStand(o *sizing.Option, g *rank, names map[string]string) {
+func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) {
 	n, first := len(g.pieces), &g.pieces[0]
 	clearance := math.Inf(1)
 	facings, stands, aims := make([]string, n), make([]string, n), make([]string, n)
 	for i := range g.pieces {
 		v := &g.pieces[i]
 		clearance = math.Min(clearance, v.ViewClearanceM)
-		stands[i] = p.stand(v) + ballast(&v.Supports[0], names)
+		stands[i] = stand(p, v) + ballast(&v.Supports[0], names)
 		switch {
 		case v.Lamp != nil:
-			facings[i] = "aimed at " + p.aimOf(v, g.before)
+			facings[i] = "aimed at " + aimOf(p, v, g.before)
 		default:
-			facings[i], aims[i] = p.facing(v, g.before), p.reflects(o, v, g.before)
+			facings[i], aims[i] = facing(p, v, g.before), reflects(p, o, v, g.before)
 		}
 	}
 	about := []string{called(first, names)}
@@ -53,7 +53,7 @@ func (p *printer) onOneStand(o *sizing.Option, g *rank, names map[string]string)
 	about = append(about, outOfShot(clearance))
 	hold := weakest(g.pieces)
 	if n == 1 {
-		about = slices.Insert(about, 1, p.place(standsAt(first)))
+		about = slices.Insert(about, 1, place(p, standsAt(first)))
 		p.line("   ", "%s: %s.", roleName(first, false), strings.Join(about, "; "))
 		p.lines(first, names)
 		p.line("     ", "%s.", capital(wind(hold)))
@@ -62,7 +62,7 @@ func (p *printer) onOneStand(o *sizing.Option, g *rank, names map[string]string)
 	p.line("   ", "%s, %d in a row: %s.", roleName(first, true), n, strings.Join(about, "; "))
 	for i := range g.pieces {
 		v := &g.pieces[i]
-		words := []string{p.place(standsAt(v))}
+		words := []string{place(p, standsAt(v))}
 		for _, list := range apart {
 			words = append(words, list[i])
 		}
@@ -81,12 +81,12 @@ func standsAt(v *sizing.Piece) geom.Vec {
 }
 
 // stand says what holds a piece, and where it stands where that is not just below.
-func (p *printer) stand(v *sizing.Piece) string {
+func stand(p *printer, v *sizing.Piece) string {
 	const printedAsBelow = 0.05 // metres
 	s := &v.Supports[0]
 	at, where := standsAt(v), ""
 	if math.Hypot(s.Base.X-at.X, s.Base.Y-at.Y) >= printedAsBelow {
-		where = " " + p.place(s.Base) + ","
+		where = " " + place(p, s.Base) + ","
 	}
 	return fmt.Sprintf("on %s%s %s", s.SKU, where, raised(s))
 }

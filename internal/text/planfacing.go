@@ -13,7 +13,7 @@ import (
 // How boards and lamps are turned, and on what.
 
 // target is what a board or a lamp works on: the diffuser before it, or the middle of its zone, and its name.
-func (p *printer) target(v, before *sizing.Piece) (at geom.Vec, name string) {
+func target(p *printer, v, before *sizing.Piece) (at geom.Vec, name string) {
 	if before != nil {
 		return middle(before.Corners), "the diffuser"
 	}
@@ -31,9 +31,9 @@ func normal(c [4]geom.Vec) geom.Vec { return c[1].Sub(c[0]).Cross(c[3].Sub(c[0])
 const degrees = 180 / math.Pi
 
 // facing says how a board is turned: against the way to what it works on, as seen from the board, and against upright.
-func (p *printer) facing(v, before *sizing.Piece) string {
+func facing(p *printer, v, before *sizing.Piece) string {
 	n := normal(v.Corners)
-	at, name := p.target(v, before)
+	at, name := target(p, v, before)
 	way := at.Sub(middle(v.Corners))
 	// Anticlockwise from above is to the left of who looks along.
 	turn := math.Round(math.Remainder(math.Atan2(n.Y, n.X)-math.Atan2(way.Y, way.X), 2*math.Pi) * degrees)
@@ -57,12 +57,12 @@ func (p *printer) facing(v, before *sizing.Piece) string {
 
 // reflects says of a board whose beam it sends where, when it is not turned straight to its target. A white one throws no
 // beam to aim by.
-func (p *printer) reflects(o *sizing.Option, v, before *sizing.Piece) string {
+func reflects(p *printer, o *sizing.Option, v, before *sizing.Piece) string {
 	if v.Role != finding.RoleReflector && v.Role != finding.RoleFill || v.Face == "white" {
 		return ""
 	}
 	n, from := normal(v.Corners), middle(v.Corners)
-	at, name := p.target(v, before)
+	at, name := target(p, v, before)
 	way := at.Sub(from).Unit()
 	const straightCos = 0.999 // some 2.5°
 	if n.Dot(way) > straightCos {
@@ -70,7 +70,7 @@ func (p *printer) reflects(o *sizing.Option, v, before *sizing.Piece) string {
 	}
 	best, nearest := "", -1.0
 	for i := range p.sources {
-		s := p.toward(&p.sources[i], from)
+		s := toward(p, &p.sources[i], from)
 		if back := n.Scale(2 * n.Dot(s)).Sub(s).Dot(way); n.Dot(s) > 0 && back > nearest {
 			best, nearest = source(p.sources[i].Label), back
 		}
@@ -85,7 +85,7 @@ func (p *printer) reflects(o *sizing.Option, v, before *sizing.Piece) string {
 }
 
 // toward is the direction to a source in mid-window from a point.
-func (p *printer) toward(src *scene.SourceTrack, from geom.Vec) geom.Vec {
+func toward(p *printer, src *scene.SourceTrack, from geom.Vec) geom.Vec {
 	for i := range p.shot.Lamps {
 		if l := &p.shot.Lamps[i]; l.Label == src.Label && l.Position != nil {
 			return l.Position.Sub(from).Unit()
@@ -96,11 +96,11 @@ func (p *printer) toward(src *scene.SourceTrack, from geom.Vec) geom.Vec {
 }
 
 // aimOf is what a lamp points at.
-func (p *printer) aimOf(v, before *sizing.Piece) string {
+func aimOf(p *printer, v, before *sizing.Piece) string {
 	const near = 0.3 // metres; nearer than any other thing to aim at
-	at, name := p.target(v, before)
+	at, name := target(p, v, before)
 	if v.Lamp.Aim.Sub(at).Len() < near {
 		return name
 	}
-	return fmt.Sprintf("a point %s, %.2f m up", p.place(v.Lamp.Aim), v.Lamp.Aim.Z)
+	return fmt.Sprintf("a point %s, %.2f m up", place(p, v.Lamp.Aim), v.Lamp.Aim.Z)
 }

@@ -32,7 +32,7 @@ func (p *printer) lines(v *sizing.Piece, names map[string]string) {
 		along := l.To.Sub(l.From)
 		level := math.Hypot(along.X, along.Y)
 		p.line("     ", "Line %s from the head of %s, %.0f° to the ground, to %d × %s %s; pull up to %.0f N.", names[l.SKU], v.Supports[l.Support].SKU,
-			math.Atan2(-along.Z, level)*180/math.Pi, l.Anchor.Quantity, named(l.Anchor, names), p.place(l.To), math.Ceil(l.PullN))
+			math.Atan2(-along.Z, level)*180/math.Pi, l.Anchor.Quantity, named(l.Anchor, names), place(p, l.To), math.Ceil(l.PullN))
 	}
 }
 

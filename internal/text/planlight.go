@@ -14,7 +14,7 @@ import (
 // The light of an option for those who meter it, and the exposure of the background.
 
 // exposure prints what the camera is set for.
-func (p *printer) exposure(r *sizing.Result) {
+func exposure(p *printer, r *sizing.Result) {
 	b, e := &r.Background, &r.Shot.Exposure
 	from := ""
 	if r.Shot.Background.EV100 != nil {
@@ -46,7 +46,7 @@ func plain(v float64) string {
 func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
 // levels prints what falls on the subject, and what moving the key makes of it.
-func (p *printer) levels(r *sizing.Result, o *sizing.Option) {
+func levels(p *printer, r *sizing.Result, o *sizing.Option) {
 	l := &o.Levels
 	if l.KeyLx <= 0 && l.FillLx <= 0 && l.BackLx <= 0 {
 		return // a note says that it is dark
@@ -75,11 +75,11 @@ func (p *printer) levels(r *sizing.Result, o *sizing.Option) {
 		z := &l.OtherZones[i]
 		p.line("     ", "%s: key %s; differs by %.1f stops over the zone.", capital(z.Label), against(z.KeyLx), tenth(z.UniformityStops))
 	}
-	p.trim(o)
+	trim(p, o)
 }
 
 // trim is the key against its distance, as short rows.
-func (p *printer) trim(o *sizing.Option) {
+func trim(p *printer, o *sizing.Option) {
 	if len(o.Trim) == 0 {
 		return
 	}
@@ -101,7 +101,7 @@ func (p *printer) trim(o *sizing.Option) {
 
 // news is a note without what pieces and levels say with more: which boards stand where, numbers that are printed just above,
 // frames that are listed below. It is empty where nothing is left.
-func (p *printer) news(r *sizing.Result, o *sizing.Option, note finding.Note) string {
+func news(p *printer, r *sizing.Result, o *sizing.Option, note finding.Note) string {
 	if slices.ContainsFunc(p.common, func(n finding.Note) bool { return reflect.DeepEqual(n, note) }) {
 		return ""
 	}
@@ -127,7 +127,7 @@ func (p *printer) news(r *sizing.Result, o *sizing.Option, note finding.Note) st
 }
 
 // findCommon keeps the notes with which all options of the shot's own window begin: they are of the shot, not of a kit.
-func (p *printer) findCommon(r *sizing.Result) {
+func findCommon(p *printer, r *sizing.Result) {
 	n := 0
 	for i := range r.Options {
 		o := &r.Options[i]

@@ -102,7 +102,7 @@ func (g *rank) short() string {
 func (p *printer) rank(o *sizing.Option, g *rank, names map[string]string) {
 	n := len(g.pieces)
 	if len(g.pieces[0].Supports) == 1 {
-		p.onOneStand(o, g, names)
+		onOneStand(p, o, g, names)
 		return
 	}
 	for i := range g.pieces {
@@ -141,12 +141,12 @@ func named(n catalog.Count, names map[string]string) string {
 
 // frame describes a piece that supports hold at its ends or corners.
 func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string, names map[string]string) {
-	c, sides := v.Corners, p.sidesOf(v.Corners)
-	facing := ""
+	c, sides := v.Corners, sidesOf(p, v.Corners)
+	turned := ""
 	if works(v) {
-		facing = "; " + p.facing(v, g.before)
-		if by := p.reflects(o, v, g.before); by != "" {
-			facing += "; " + by
+		turned = "; " + facing(p, v, g.before)
+		if by := reflects(p, o, v, g.before); by != "" {
+			turned += "; " + by
 		}
 	}
 	var stopped []string
@@ -162,15 +162,15 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 	case len(stopped) > 0:
 		does = fmt.Sprintf("stops %s; rays pass at least %.2f m inside the edge; %s", strings.Join(stopped, ", "), v.MarginM, clear)
 	default:
-		facing += "; " + clear
+		turned += "; " + clear
 	}
 	p.line("   ", "%s: %s; opening %s × %s, middle %s; %s%s.", name, called(v, names),
-		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), p.place(middle(c)), sides.heights(), facing)
+		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), place(p, middle(c)), sides.heights(), turned)
 	if does != "" {
 		p.line("     ", "%s.", capital(does))
 	}
-	for _, h := range p.holds(v, &sides) {
-		p.line("     ", "%s: %s stands %s, %s%s.", capital(h.at), h.support.SKU, p.place(h.support.Base), raised(h.support), ballast(h.support, names))
+	for _, h := range holds(p, v, &sides) {
+		p.line("     ", "%s: %s stands %s, %s%s.", capital(h.at), h.support.SKU, place(p, h.support.Base), raised(h.support), ballast(h.support, names))
 	}
 	p.lines(v, names)
 	p.line("     ", "%s.", capital(wind(v)))

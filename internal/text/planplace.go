@@ -13,12 +13,12 @@ import (
 // Places in words, as the camera sees them: left and right of the lens axis, near and far along it.
 
 // seen is a point or a direction of the answer in the camera's axes.
-func (p *printer) seen(v geom.Vec) geom.Vec { return p.axes.FromWorld(v) }
+func seen(p *printer, v geom.Vec) geom.Vec { return p.axes.FromWorld(v) }
 
 // place says where a point lies on the ground, from the middle of the zone.
-func (p *printer) place(v geom.Vec) string {
+func place(p *printer, v geom.Vec) string {
 	const printedAsNothing = 0.05 // metres, at one decimal
-	at := p.seen(v)
+	at := seen(p, v)
 	sideways, along := "on the lens axis", "level with the subject"
 	switch {
 	case at.X >= printedAsNothing:
@@ -43,10 +43,10 @@ type frameSides struct {
 	steep        bool
 }
 
-func (p *printer) sidesOf(corners [4]geom.Vec) frameSides {
+func sidesOf(p *printer, corners [4]geom.Vec) frameSides {
 	var c [4]geom.Vec
 	for i := range c {
-		c[i] = p.seen(corners[i])
+		c[i] = seen(p, corners[i])
 	}
 	s := frameSides{middle: middle(c), across: c[1].Sub(c[0]).Scale(0.5), away: c[2].Sub(c[1]).Scale(0.5)}
 	if lateral := func(v geom.Vec) float64 { return math.Abs(v.X) / v.Len() }; lateral(s.away) > lateral(s.across) {
@@ -101,7 +101,7 @@ type hold struct {
 
 // holds are a piece's supports in order around the frame, from the near left. Two hold the middles of opposite sides,
 // four the corners.
-func (p *printer) holds(v *sizing.Piece, s *frameSides) []hold {
+func holds(p *printer, v *sizing.Piece, s *frameSides) []hold {
 	near, far := s.words()
 	type point struct {
 		at string
@@ -124,7 +124,7 @@ func (p *printer) holds(v *sizing.Piece, s *frameSides) []hold {
 		held := heldBy(&v.Supports[i])
 		order[i] = i
 		for k := range around {
-			if p.seen(held).Sub(around[k].v).Len() < p.seen(held).Sub(around[nearest[i]].v).Len() {
+			if seen(p, held).Sub(around[k].v).Len() < seen(p, held).Sub(around[nearest[i]].v).Len() {
 				nearest[i] = k
 			}
 		}

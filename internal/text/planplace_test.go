@@ -22,7 +22,7 @@ func TestPlacesAreAsTheCameraSeesThem(t *testing.T) {
 		{0, -0.06, 0.06, "0.1 m to the left, 0.1 m behind the subject"},
 	} {
 		p := printer{axes: geom.AxesAlong(tc.bearing)}
-		if got := p.place(geom.Vec{X: tc.x, Y: tc.y}); got != tc.want {
+		if got := place(&p, geom.Vec{X: tc.x, Y: tc.y}); got != tc.want {
 			t.Errorf("%v: %s", tc, got)
 		}
 	}
@@ -62,9 +62,9 @@ func TestSupportsAreListedAroundTheFrame(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := printer{axes: geom.AxesAlong(tc.bearing)}
-			sides := p.sidesOf(tc.corners)
+			sides := sidesOf(&p, tc.corners)
 			var got []string
-			for _, h := range p.holds(&sizing.Piece{Corners: tc.corners, Supports: tc.supports}, &sides) {
+			for _, h := range holds(&p, &sizing.Piece{Corners: tc.corners, Supports: tc.supports}, &sides) {
 				got = append(got, h.at)
 			}
 			if diff := cmp.Diff(tc.want, got); diff != "" {
@@ -77,9 +77,9 @@ func TestSupportsAreListedAroundTheFrame(t *testing.T) {
 	}
 	// A stand whose arm reaches over holds the arm's end, not the point above its feet.
 	p := printer{axes: geom.AxesAlong(0)}
-	sides := p.sidesOf(level)
+	sides := sidesOf(&p, level)
 	reaching := sizing.Support{Base: geom.Vec{X: 2.5}, HeightM: 3, Arm: &[2]geom.Vec{{X: 2.5, Z: 3}, {X: -2, Z: 3}}}
-	if got := p.holds(&sizing.Piece{Supports: []sizing.Support{reaching, {Base: geom.Vec{X: 2}, HeightM: 3}}}, &sides); got[0].support.Arm == nil || got[0].at != "left end" {
+	if got := holds(&p, &sizing.Piece{Supports: []sizing.Support{reaching, {Base: geom.Vec{X: 2}, HeightM: 3}}}, &sides); got[0].support.Arm == nil || got[0].at != "left end" {
 		t.Errorf("the arm holds the %s", got[0].at)
 	}
 }

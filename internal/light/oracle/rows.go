@@ -20,16 +20,16 @@ func RowScene(seed uint64) (light.Scene, []Face) {
 	if g.chance(0.5) {
 		g.scene.Hard = []light.Hard{{Dir: geom.Toward(g.in(0, 360), g.in(5, 60)), NormalLx: g.in(20000, 90000), RadiusDeg: 0.27}}
 	} else {
-		g.flood()
+		flood(g)
 	}
 	if g.chance(0.6) {
 		g.overhead()
 	}
 	for range 1 + g.IntN(2) {
-		g.row()
+		row(g)
 	}
 	if g.chance(0.4) {
-		g.flag()
+		flag(g)
 	}
 	if g.chance(0.3) {
 		g.fedDiffuser()
@@ -41,7 +41,7 @@ func RowScene(seed uint64) (light.Scene, []Face) {
 }
 
 // flood stands a lamp near enough for its light to fall off over a board.
-func (g *rigger) flood() {
+func flood(g *rigger) {
 	at := g.subject.Add(geom.Toward(g.in(0, 360), 0).Scale(g.in(4, 9)))
 	at.Z = g.in(2, 5)
 	d := at.Sub(g.subject)
@@ -49,7 +49,7 @@ func (g *rigger) flood() {
 }
 
 // row stands two to six boards of a kind side by side, square to the way to the subject.
-func (g *rigger) row() {
+func row(g *rigger) {
 	p := light.Panel{B: light.Surface{Diffuse: g.in(0.02, 0.1)}}
 	p.A = light.Surface{Diffuse: g.in(0.05, 0.3), Specular: g.in(0.4, 0.65), LobeDeg: math.Exp(g.in(math.Log(0.1), math.Log(18)))}
 	way := geom.Toward(g.key+g.in(-50, 50), 0)
@@ -71,7 +71,7 @@ func (g *rigger) row() {
 }
 
 // flag stands a panel between the source and one of the boards.
-func (g *rigger) flag() {
+func flag(g *rigger) {
 	if len(g.scene.Panels) == 0 {
 		return
 	}

@@ -15,7 +15,7 @@ type beam struct {
 	of    shining
 }
 
-func (s *Scene) beamOf(p standing, label string) (beam, bool) {
+func beamOf(s *Scene, p standing, label string) (beam, bool) {
 	lobe, ok := p.found.throws(p.Piece)
 	if !ok {
 		return beam{}, false
@@ -98,7 +98,7 @@ func checkBeams(s *Scene, pieces []standing, z *Zone, label string) []Violation 
 		if p.Role != finding.RoleReflector || p.Serves != z.label {
 			continue
 		}
-		b, ok := s.beamOf(p, label)
+		b, ok := beamOf(s, p, label)
 		if !ok {
 			return bad // what glows lights everything
 		}

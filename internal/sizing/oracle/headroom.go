@@ -56,7 +56,7 @@ func lowest(points []vec) float64 {
 }
 
 // headOver is how high whatever hangs over a zone's people has to be: as asked, and over a further zone no lower than its top.
-func (s *Scene) headOver(z *Zone) float64 {
+func headOver(s *Scene, z *Zone) float64 {
 	if z.label == mainZone {
 		return s.Shot.Allowance.HeadM
 	}
@@ -68,7 +68,7 @@ func (s *Scene) headOver(z *Zone) float64 {
 func CheckHead(s *Scene, p sizing.Piece, pl plate) []Violation {
 	var bad []Violation
 	for _, z := range s.zones() {
-		want := s.headOver(z)
+		want := headOver(s, z)
 		if over := lowest(z.overPeople(pl.outline())); over < want-placeTolM {
 			bad = append(bad, broken(RuleHead, want-over, "%s: the frame hangs %.4f m high over the people of zone %s, wanted %.4f m", p.Role, over, z.label, want))
 		}
@@ -88,7 +88,7 @@ func checkArms(s *Scene, p sizing.Piece) []Violation {
 		}
 		arm := []vec{fromGeom(sp.Arm[0]), fromGeom(sp.Arm[1])}
 		for _, z := range s.zones() {
-			want := s.headOver(z)
+			want := headOver(s, z)
 			if over := lowest(z.overPeople(arm)); over < want-placeTolM {
 				bad = append(bad, broken(RuleHead, want-over, "%s: the arm of support %d is %.4f m high over the people of zone %s, wanted %.4f m",
 					p.Role, i+1, over, z.label, want))

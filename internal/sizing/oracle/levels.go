@@ -73,7 +73,7 @@ type lights struct {
 
 // face estimates the light on a face with some pieces up.
 func (l *lights) face(pieces []sizing.Piece, at vec, ways ...geom.Vec) []estimate {
-	scene := l.s.lit(pieces, l.stock)
+	scene := lit(l.s, pieces, l.stock)
 	look := rays.Look(&scene, l.n.Face, l.seed)
 	var list []estimate
 	for _, n := range ways {
@@ -119,7 +119,7 @@ func (l *lights) checkLevels() []Violation {
 	if !told.At.Equal(s.mid()) {
 		wrong(told.At.Sub(s.mid()).Minutes(), "levels are of %v, mid-window is %v", told.At, s.mid())
 	}
-	key, fill, back := s.faces()
+	key, fill, back := faces(s)
 	main := l.face(o.Pieces, s.Zone.middle, key, fill, back)
 	l.key, l.fill, l.back = main[0], main[1], main[2]
 	reference := o.Background.ReferenceLx
@@ -187,7 +187,7 @@ func (l *lights) checkTrim() []Violation {
 func (l *lights) checkEffects() []Violation {
 	var bad []Violation
 	s, o := l.s, l.o
-	key, fill, _ := s.faces()
+	key, fill, _ := faces(s)
 	without := func(role finding.Role) (k, f estimate, some bool) {
 		rest := slices.DeleteFunc(slices.Clone(o.Pieces), func(p sizing.Piece) bool { return p.Role == role })
 		if len(rest) == len(o.Pieces) {

@@ -47,7 +47,7 @@ func (f parts) panel(p sizing.Piece) light.Panel {
 }
 
 // lit is what gives light at mid-window with some of an option's pieces up.
-func (s *Scene) lit(pieces []sizing.Piece, stock *catalog.Snapshot) light.Scene {
+func lit(s *Scene, pieces []sizing.Piece, stock *catalog.Snapshot) light.Scene {
 	out := light.Scene{SkyLx: s.skyAt(s.mid()), GroundReflectance: s.Shot.Site.GroundReflectance}
 	for _, h := range s.hardAt(s.mid()) {
 		out.Hard = append(out.Hard, h.Hard)
@@ -69,7 +69,7 @@ func (s *Scene) lit(pieces []sizing.Piece, stock *catalog.Snapshot) light.Scene 
 
 // faces are the ways that the subject's key, fill and back face look: upright, 45° to either side of the lens; and from
 // the lens, 45° up.
-func (s *Scene) faces() (key, fill, back geom.Vec) {
+func faces(s *Scene) (key, fill, back geom.Vec) {
 	b := s.Shot.Camera.BearingDeg
 	left, right := toGeom(toward(b+180+45, 0)), toGeom(toward(b+180-45, 0))
 	back = toGeom(toward(b, 45))

@@ -39,13 +39,13 @@ func (l *lights) checkReaim() []Violation {
 	if told < 0 || told > length {
 		return []Violation{broken(RuleReaim, 1, "%s: aimed anew every %.1f min of a window of %v", o.Label, *o.ReaimMin, length)}
 	}
-	key, _, _ := s.faces()
+	key, _, _ := faces(s)
 	points := []vec{s.Zone.middle}
 	for _, c := range s.Zone.corners() {
 		points = append(points, c)
 	}
 	levels := func(after time.Duration) []float64 {
-		scene := s.lit(o.Pieces, l.stock)
+		scene := lit(s, o.Pieces, l.stock)
 		dir, _, _ := s.sunAt(s.mid().Add(after))
 		for i, h := range s.hardAt(s.mid()) {
 			if h.label == SunLabel {

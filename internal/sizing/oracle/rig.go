@@ -18,7 +18,7 @@ func CheckHold(s *Scene, p sizing.Piece, stock *catalog.Snapshot) []Violation {
 	bad := r.checkForce(s.Shot.GustMS)
 	bad = append(bad, r.checkLimit()...)
 	bad = append(bad, r.checkBallast(s.Shot.GustMS, stock)...)
-	return append(bad, r.checkLines(s)...)
+	return append(bad, checkLines(&r, s)...)
 }
 
 // alike reports whether two numbers are the same but for rounding.

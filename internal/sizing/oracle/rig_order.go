@@ -26,7 +26,7 @@ const (
 var lineAngles = []float64{30, 45, 60}
 
 // checkLines holds a piece's lines one by one and in their order.
-func (r *rigged) checkLines(s *Scene) []Violation {
+func checkLines(r *rigged, s *Scene) []Violation {
 	if len(r.guys) == 0 {
 		return nil
 	}
@@ -35,7 +35,7 @@ func (r *rigged) checkLines(s *Scene) []Violation {
 		wrong := func(by float64, format string, args ...any) {
 			bad = append(bad, broken(RuleLines, by, "%s, line %d (%s): "+format, append([]any{r.piece.Role, i + 1, g.SKU}, args...)...))
 		}
-		r.checkLine(s, g, wrong)
+		checkGuy(r, s, g, wrong)
 		if first := r.guys[0]; math.Abs(g.slope-first.slope)*180/math.Pi > angleTolDeg {
 			wrong(1, "at %.3f° with the ground, the first is at %.3f°", g.slope*180/math.Pi, first.slope*180/math.Pi)
 		}
@@ -45,13 +45,13 @@ func (r *rigged) checkLines(s *Scene) []Violation {
 			bad = append(bad, broken(RuleLines, 1, "%s: lines on machine %d", r.piece.Role, i+1))
 		}
 	}
-	if what := r.disorder(); what != "" {
+	if what := disorder(r); what != "" {
 		bad = append(bad, broken(RuleLines, 1, "%s: %s", r.piece.Role, what))
 	}
 	return bad
 }
 
-func (r *rigged) checkLine(s *Scene, g guy, wrong func(by float64, format string, args ...any)) {
+func checkGuy(r *rigged, s *Scene, g guy, wrong func(by float64, format string, args ...any)) {
 	from, to := fromGeom(g.From), fromGeom(g.To)
 	head := fromGeom(r.masts[g.Support].sp.Base)
 	head.z = r.masts[g.Support].sp.HeightM
@@ -107,7 +107,7 @@ func (w way) turnDeg() float64 {
 }
 
 // disorder says what is wrong with how a piece's lines stand about its masts; empty where nothing is.
-func (r *rigged) disorder() string {
+func disorder(r *rigged) string {
 	byMast := make([][]guy, len(r.masts))
 	middle := vec{}
 	for _, m := range r.masts {

@@ -22,7 +22,7 @@ func latticeOf(z *Zone, across, deep, high int) []vec {
 
 // spread is by how many stops the key face's level differs over points, and its standard error.
 func (l *lights) spread(look *rays.Scene, points []vec) (stops, err float64) {
-	key, _, _ := l.s.faces()
+	key, _, _ := faces(l.s)
 	least, most := estimate{lx: math.Inf(1)}, estimate{}
 	for _, p := range points {
 		r := look.Face(toGeom(p), key)
@@ -41,7 +41,7 @@ func (l *lights) spread(look *rays.Scene, points []vec) (stops, err float64) {
 // greater, to a fine one, which finds the shadow of a board's edge as well.
 func (l *lights) checkSpread() []Violation {
 	var bad []Violation
-	scene := l.s.lit(l.o.Pieces, l.stock)
+	scene := lit(l.s, l.o.Pieces, l.stock)
 	look := rays.Look(&scene, l.n.Lattice, l.seed)
 	for i, z := range l.s.zones() {
 		told := l.o.Levels.UniformityStops

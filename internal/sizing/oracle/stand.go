@@ -18,7 +18,7 @@ func (h *Search) stand(f *catalog.Frame, massKg float64, pl plate, slackM float6
 			continue
 		}
 		stands := h.stands(massKg / float64(n))
-		for _, points := range pl.attachments(n) {
+		for _, points := range attachments(pl, n) {
 			choices := make([][]sizing.Support, n)
 			for i, at := range points {
 				for _, item := range stands {
@@ -97,7 +97,7 @@ func (h *Search) standsClear(sp sizing.Support, slackM float64) bool {
 			continue
 		}
 		arm := []vec{fromGeom(sp.Arm[0]), fromGeom(sp.Arm[1])}
-		if lowest(z.overPeople(arm)) < h.scene.headOver(z)+slackM {
+		if lowest(z.overPeople(arm)) < headOver(h.scene, z)+slackM {
 			return false
 		}
 	}

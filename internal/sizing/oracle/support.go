@@ -16,7 +16,7 @@ const levelTolM = 0.01
 
 // attachments lists the ways in which a number of supports may hold a frame, each a list of points on its outer edge:
 // four at the corners, or two at the middles of opposite sides that are equally high.
-func (p plate) attachments(count int) [][]vec {
+func attachments(p plate, count int) [][]vec {
 	switch count {
 	case 4:
 		return [][]vec{p.outline()}
@@ -66,7 +66,7 @@ func CheckSupports(s *Scene, p sizing.Piece, pl plate, found parts, stock *catal
 	if n < f.SupportsMin || n > f.SupportsMax {
 		bad = append(bad, broken(RuleSupport, float64(n), "%s: %d supports, the frame takes %d to %d", p.Role, n, f.SupportsMin, f.SupportsMax))
 	}
-	ways := pl.attachments(n)
+	ways := attachments(pl, n)
 	holds := make([]vec, n)
 	for i, sp := range p.Supports {
 		holds[i] = hold(sp)

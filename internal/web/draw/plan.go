@@ -31,7 +31,7 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 		s.opening(i, &o.Pieces[i])
 	}
 	s.lens(s.at(st.view.Eye), pt{0, -1})
-	s.planFoot(entries)
+	planFoot(s, entries)
 	for _, l := range names {
 		s.put(l)
 	}
@@ -180,7 +180,7 @@ func (s *sheet) distances() {
 		}
 		from, to := onGround(s.middleOf(p)), onGround(s.served(p))
 		text := s.u.Length(from.Sub(to).Len())
-		if s.word(i) == "" && text == said {
+		if word(s.stage, i) == "" && text == said {
 			continue
 		}
 		said = text

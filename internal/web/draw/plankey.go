@@ -66,11 +66,11 @@ func (st *stage) planKey() []entry {
 }
 
 // planFoot is the strip under the plan: scale, north, and the key.
-func (s *sheet) planFoot(entries []entry) {
+func planFoot(s *sheet, entries []entry) {
 	top := s.area.h
 	s.line(pt{0, top}, pt{paperWidth, top}, pen{stroke: paleGrey, width: 1}, "")
 	s.scaleBar(pt{16, top + 16}, 150)
-	s.north(pt{paperWidth - 40, top + 30})
+	north(s, pt{paperWidth - 40, top + 30})
 	for i, e := range entries {
 		p := pt{16 + float64(i%3)*225, top + 62 + 20*float64(i/3)}
 		switch {
@@ -86,7 +86,7 @@ func (s *sheet) planFoot(entries []entry) {
 }
 
 // north is an arrow toward true north.
-func (s *sheet) north(at pt) {
+func north(s *sheet, at pt) {
 	up := s.seen(geom.Vec{Y: 1})
 	d := pt{up.X, -up.Y}
 	s.arrow(at.sub(d.scale(20)), at.add(d.scale(20)), pen{stroke: ink, width: 1.6}, attr("data-part", "north"))

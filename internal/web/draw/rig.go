@@ -87,7 +87,7 @@ func alike(a, b *sizing.Piece) bool {
 }
 
 // word is the role of piece i where it is alone or the first of its row; the others go without.
-func (st *stage) word(i int) string {
+func word(st *stage, i int) string {
 	list := st.option.Pieces
 	if i > 0 && alike(&list[i-1], &list[i]) {
 		return ""
@@ -98,7 +98,7 @@ func (st *stage) word(i int) string {
 // tags numbers all pieces: where they are, or beside that.
 func (s *sheet) tags() {
 	for i := range s.option.Pieces {
-		s.tag(i, wish{at: s.at(s.middleOf(&s.option.Pieces[i])), on: s.option.Pieces[i].Lamp == nil && s.roomy(&s.option.Pieces[i])}, s.word(i))
+		s.tag(i, wish{at: s.at(s.middleOf(&s.option.Pieces[i])), on: s.option.Pieces[i].Lamp == nil && s.roomy(&s.option.Pieces[i])}, word(s.stage, i))
 	}
 }
 
