@@ -132,3 +132,19 @@ func refusal(operation string, err error) error {
 	}
 	return fmt.Errorf("%s: %w", operation, err)
 }
+
+// Seed adds the demo houses that are not there yet, each with its whole catalogue, and returns how many it added. A house
+// that is there is left as it is, whatever has been changed in it: seeding again does nothing.
+func (c *Catalogue) Seed(ctx context.Context) (added int, err error) {
+	for _, h := range catalog.DemoHouses() {
+		stock, _ := catalog.DemoSnapshot(h.Slug)
+		fresh, err := addHouse(ctx, c, h, stock.Items())
+		if err != nil {
+			return added, refusal("seed house "+h.Slug, err)
+		}
+		if fresh {
+			added++
+		}
+	}
+	return added, nil
+}

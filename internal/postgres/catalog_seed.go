@@ -9,24 +9,8 @@ import (
 	"kitspan/internal/catalog"
 )
 
-// Seed adds the demo houses that are not there yet, each with its whole catalogue, and returns how many it added. A house
-// that is there is left as it is, whatever has been changed in it: seeding again does nothing.
-func (c *Catalogue) Seed(ctx context.Context) (added int, err error) {
-	for _, h := range catalog.DemoHouses() {
-		stock, _ := catalog.DemoSnapshot(h.Slug)
-		fresh, err := c.addHouse(ctx, h, stock.Items())
-		if err != nil {
-			return added, refusal("seed house "+h.Slug, err)
-		}
-		if fresh {
-			added++
-		}
-	}
-	return added, nil
-}
-
 // addHouse adds a house with its items unless there is one of that name; two callers at once add it once.
-func (c *Catalogue) addHouse(ctx context.Context, house catalog.House, items []catalog.Item) (added bool, err error) {
+func addHouse(ctx context.Context, c *Catalogue, house catalog.House, items []catalog.Item) (added bool, err error) {
 	err = InTx(ctx, c.pool, readCommitted, func(tx pgx.Tx) error {
 		added = false
 		var version int64

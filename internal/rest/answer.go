@@ -4,16 +4,14 @@ import (
 	"fmt"
 	"math"
 
-	"kitspan/internal/lighting"
-
-	"kitspan/internal/scene"
-
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/lighting"
 	"kitspan/internal/price"
+	"kitspan/internal/scene"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 )

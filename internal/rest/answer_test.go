@@ -7,8 +7,6 @@ import (
 	"testing"
 	"time"
 
-	"kitspan/internal/lighting"
-
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/google/go-cmp/cmp"
 
@@ -16,6 +14,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/lighting"
 	"kitspan/internal/rigging"
 	"kitspan/internal/sizing"
 )

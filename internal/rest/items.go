@@ -130,7 +130,7 @@ func (s *Server) ReplaceItem(ctx context.Context, req ReplaceItemRequestObject) 
 		return nil, invalid(faults)
 	}
 	var stored catalog.StoredItem
-	err = s.change(ctx, req.House, req.Sku, match, func(version int64) (err error) {
+	err = changeItem(ctx, s, req.House, req.Sku, match, func(version int64) (err error) {
 		stored, err = s.storage.ReplaceItem(ctx, req.House, item, version)
 		return err
 	})
@@ -152,7 +152,7 @@ func (s *Server) DeleteItem(ctx context.Context, req DeleteItemRequestObject) (D
 	if !catalog.IsSKU(req.Sku) {
 		return nil, storageRefusal(catalog.ErrNoItem, req.House, req.Sku)
 	}
-	err = s.change(ctx, req.House, req.Sku, match, func(version int64) error {
+	err = changeItem(ctx, s, req.House, req.Sku, match, func(version int64) error {
 		return s.storage.DeleteItem(ctx, req.House, req.Sku, version)
 	})
 	if err != nil {

@@ -64,9 +64,9 @@ func entityTags(list string) func(yield func(string) bool) {
 	}
 }
 
-// change makes a change to an item in the state that was asked for, or answers [catalog.ErrItemChanged]. Where any state
+// changeItem makes a change to an item in the state that was asked for, or answers [catalog.ErrItemChanged]. Where any state
 // will do, another's change in between is met by trying again.
-func (s *Server) change(ctx context.Context, house, sku string, m match, change func(version int64) error) error {
+func changeItem(ctx context.Context, s *Server, house, sku string, m match, change func(version int64) error) error {
 	if !m.any && len(m.versions) == 1 {
 		return change(m.versions[0]) // the storage compares
 	}

@@ -3,16 +3,12 @@ package rest
 import (
 	"encoding/json"
 	"errors"
-	"log/slog"
-	"math"
 	"net/http"
 	"os"
 	"regexp"
-	"strconv"
 
 	"github.com/labstack/echo/v4"
 
-	"kitspan/internal/account"
 	"kitspan/internal/fault"
 	"kitspan/internal/httpchain"
 )
@@ -85,40 +81,6 @@ func quantitiesOf(kind fault.Kind) map[string]any {
 		return nil // text, finite numbers and lists of them always encode
 	}
 	return out
-}
-
-// writeProblem is the one place where an error becomes an answer.
-func (s *Server) writeProblem(err error, c echo.Context) {
-	if c.Response().Committed {
-		s.log.Warn("answer broken off", slog.String("request_id", httpchain.RequestID(c)), slog.Any("error", err))
-		return
-	}
-	err = fromEcho(err, c)
-	problem := ProblemOf(err)
-	if id := httpchain.RequestID(c); id != "" {
-		problem.RequestId = &id
-	}
-	if failed(err) && c.Request().Context().Err() == nil {
-		s.log.Error("request failed", slog.String("request_id", httpchain.RequestID(c)), slog.String("route", c.Path()), slog.Any("error", err))
-	}
-	switch problem.Status {
-	case http.StatusUnauthorized:
-		c.Response().Header().Set(echo.HeaderWWWAuthenticate, "Bearer")
-	case http.StatusTooManyRequests:
-		var wait *account.WaitError
-		if errors.As(err, &wait) {
-			c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(int(math.Ceil(wait.Wait.Seconds()))))
-		}
-	case http.StatusServiceUnavailable:
-		httpchain.AskLater(c)
-	}
-	body, encodeErr := json.Marshal(problem)
-	if encodeErr != nil { // a struct of strings and numbers always encodes
-		body = []byte("{}")
-	}
-	if err := c.Blob(problem.Status, problemType, append(body, '\n')); err != nil {
-		s.log.Debug("client gone", slog.String("request_id", httpchain.RequestID(c)), slog.Any("error", err))
-	}
 }
 
 // failed reports whether an error is a fault of the program's or of what it stands on, for the log. To be busy is none.

@@ -3,25 +3,11 @@ package rest
 import (
 	"context"
 	"fmt"
-	"net/http"
 
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 )
-
-// CreateReach works out how far frames go and stores nothing.
-func (s *Server) CreateReach(ctx context.Context, req CreateReachRequestObject) (CreateReachResponseObject, error) {
-	result, err := s.desk.reach(ctx, req.Body, excessOf(ctx))
-	if err != nil {
-		return nil, officeRefusal(err, deref(req.Body.House))
-	}
-	body, err := ReachResultJSON(result)
-	if err != nil {
-		return nil, err
-	}
-	return rendered{status: http.StatusOK, body: body}, nil
-}
 
 // ReachJSON works out the reaches of the JSON body of a reach request; change, where it is not nil, has the last word on
 // what was asked. What is wrong with the request comes back as a [*Refusal].

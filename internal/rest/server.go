@@ -1,9 +1,12 @@
 package rest
 
 import (
+	"encoding/json"
 	"errors"
 	"log/slog"
+	"math"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
 
@@ -83,3 +86,76 @@ func (s *Server) routes(on httpchain.Router) {
 
 // storesNothing are the paths that take a POST and are open to readers all the same.
 var storesNothing = map[string]bool{"/v1/sizings": true, "/v1/sweeps": true, "/v1/reaches": true}
+
+// terms are what a request of this face is granted.
+func (s *Server) terms(c echo.Context) httpchain.Terms {
+	t := httpchain.Terms{Time: requestTimeout, Body: MaxBody}
+	switch path := c.Path(); {
+	case path == importPath:
+		t = httpchain.Terms{Time: importTimeout, Body: maxImport, SlowBody: true}
+	case storesNothing[path]: // solving has limits of its own
+		t.Time += s.desk.Capacity.Longest()
+	case path == "/healthz" || path == "/readyz" || path == "/metrics":
+		t.Quiet = true
+	}
+	return t
+}
+
+// authorize lets everybody read, and only the holder of the staff token write and see the metrics.
+func (s *Server) authorize(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if !s.guarded[c.Request().Method+" "+c.Path()] {
+			return next(c)
+		}
+		scheme, token, _ := strings.Cut(c.Request().Header.Get(echo.HeaderAuthorization), " ")
+		if !strings.EqualFold(scheme, "Bearer") || token == "" { // no guess
+			return refuse(ReasonUnauthorized, "Send Authorization: Bearer with the staff token.")
+		}
+		err := s.staff.Admit(c.RealIP(), token)
+		var wait *account.WaitError
+		switch {
+		case errors.As(err, &wait):
+			s.log.Warn("token refused after too many attempts", slog.String("request_id", httpchain.RequestID(c)), slog.String("client", c.RealIP()))
+			return &Refusal{Reason: ReasonTooManyAttempts, cause: wait,
+				Detail: "Too many wrong tokens came from this address. The next one is looked at after the time in Retry-After."}
+		case err != nil:
+			s.log.Warn("wrong token", slog.String("request_id", httpchain.RequestID(c)), slog.String("client", c.RealIP()))
+			return refuse(ReasonUnauthorized, "This is not the staff token: send Authorization: Bearer with it.")
+		}
+		return next(c)
+	}
+}
+
+// writeProblem is the one place where an error becomes an answer.
+func (s *Server) writeProblem(err error, c echo.Context) {
+	if c.Response().Committed {
+		s.log.Warn("answer broken off", slog.String("request_id", httpchain.RequestID(c)), slog.Any("error", err))
+		return
+	}
+	err = fromEcho(err, c)
+	problem := ProblemOf(err)
+	if id := httpchain.RequestID(c); id != "" {
+		problem.RequestId = &id
+	}
+	if failed(err) && c.Request().Context().Err() == nil {
+		s.log.Error("request failed", slog.String("request_id", httpchain.RequestID(c)), slog.String("route", c.Path()), slog.Any("error", err))
+	}
+	switch problem.Status {
+	case http.StatusUnauthorized:
+		c.Response().Header().Set(echo.HeaderWWWAuthenticate, "Bearer")
+	case http.StatusTooManyRequests:
+		var wait *account.WaitError
+		if errors.As(err, &wait) {
+			c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(int(math.Ceil(wait.Wait.Seconds()))))
+		}
+	case http.StatusServiceUnavailable:
+		httpchain.AskLater(c)
+	}
+	body, encodeErr := json.Marshal(problem)
+	if encodeErr != nil { // a struct of strings and numbers always encodes
+		body = []byte("{}")
+	}
+	if err := c.Blob(problem.Status, problemType, append(body, '\n')); err != nil {
+		s.log.Debug("client gone", slog.String("request_id", httpchain.RequestID(c)), slog.Any("error", err))
+	}
+}

@@ -28,3 +28,29 @@ func SizingJSON(r sizing.Result) ([]byte, error) {
 	}
 	return line(answer)
 }
+
+// CreateSweep works out what a day takes and stores nothing.
+func (s *Server) CreateSweep(ctx context.Context, req CreateSweepRequestObject) (CreateSweepResponseObject, error) {
+	result, err := s.desk.sweep(ctx, req.Body, excessOf(ctx))
+	if err != nil {
+		return nil, officeRefusal(err, deref(req.Body.House))
+	}
+	body, err := SweepResultJSON(result)
+	if err != nil {
+		return nil, err
+	}
+	return rendered{status: http.StatusOK, body: body}, nil
+}
+
+// CreateReach works out how far frames go and stores nothing.
+func (s *Server) CreateReach(ctx context.Context, req CreateReachRequestObject) (CreateReachResponseObject, error) {
+	result, err := s.desk.reach(ctx, req.Body, excessOf(ctx))
+	if err != nil {
+		return nil, officeRefusal(err, deref(req.Body.House))
+	}
+	body, err := ReachResultJSON(result)
+	if err != nil {
+		return nil, err
+	}
+	return rendered{status: http.StatusOK, body: body}, nil
+}

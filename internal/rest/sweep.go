@@ -4,25 +4,11 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"net/http"
 
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 )
-
-// CreateSweep works out what a day takes and stores nothing.
-func (s *Server) CreateSweep(ctx context.Context, req CreateSweepRequestObject) (CreateSweepResponseObject, error) {
-	result, err := s.desk.sweep(ctx, req.Body, excessOf(ctx))
-	if err != nil {
-		return nil, officeRefusal(err, deref(req.Body.House))
-	}
-	body, err := SweepResultJSON(result)
-	if err != nil {
-		return nil, err
-	}
-	return rendered{status: http.StatusOK, body: body}, nil
-}
 
 // SweepJSON sweeps the day of the JSON body of a sweep request; change, where it is not nil, has the last word on what
 // was asked. What is wrong with the request comes back as a [*Refusal].

@@ -12,7 +12,7 @@ import (
 	"kitspan/internal/catalog"
 )
 
-func (s *Server) houses(c echo.Context) error {
+func (s cataloguePages) houses(c echo.Context) error {
 	houses, err := s.Office.Stock.Houses(c.Request().Context())
 	if err != nil {
 		return err
@@ -48,7 +48,7 @@ func (c cell) Label() string {
 const mostItems = 200
 
 // items is a house's catalogue, by kind and by words of name or SKU.
-func (s *Server) items(c echo.Context) error {
+func (s cataloguePages) items(c echo.Context) error {
 	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
 	if err != nil {
 		return err
@@ -100,7 +100,7 @@ type itemPage struct {
 	General []string
 }
 
-func (s *Server) item(c echo.Context) error {
+func (s cataloguePages) item(c echo.Context) error {
 	house, stored, err := s.stored(c)
 	if err != nil {
 		return err
@@ -110,7 +110,7 @@ func (s *Server) item(c echo.Context) error {
 	}})
 }
 
-func (s *Server) stored(c echo.Context) (catalog.House, catalog.StoredItem, error) {
+func (s cataloguePages) stored(c echo.Context) (catalog.House, catalog.StoredItem, error) {
 	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
 	if err != nil {
 		return catalog.House{}, catalog.StoredItem{}, err
@@ -140,7 +140,7 @@ func cellsOf(house catalog.House, item *catalog.Item) []cell {
 }
 
 // editItem puts what staff typed in the place of the item, if nobody else has changed it since.
-func (s *Server) editItem(c echo.Context) error {
+func (s cataloguePages) editItem(c echo.Context) error {
 	house, stored, err := s.stored(c)
 	if err != nil {
 		return err

@@ -20,7 +20,7 @@ import (
 const dayStepMin = 30
 
 // day is what overhead the shot takes from hour to hour.
-func (s *Server) day(c echo.Context) error {
+func (s planPages) day(c echo.Context) error {
 	t, err := s.take(c)
 	if err != nil {
 		return err
@@ -70,7 +70,7 @@ func (s *Server) day(c echo.Context) error {
 const mostReaches = 6
 
 // reach is how wide a zone and a picture some frames cover there.
-func (s *Server) reach(c echo.Context) error {
+func (s planPages) reach(c echo.Context) error {
 	t, err := s.take(c)
 	if err != nil {
 		return err

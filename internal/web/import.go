@@ -34,7 +34,7 @@ type importPage struct {
 }
 
 // newImport is the page of a house without a file.
-func (s *Server) newImport(c echo.Context) (importPage, error) {
+func (s importPages) newImport(c echo.Context) (importPage, error) {
 	stock, err := s.Office.Snapshot(c.Request().Context(), c.Param("house"))
 	if err != nil {
 		return importPage{}, err
@@ -42,11 +42,11 @@ func (s *Server) newImport(c echo.Context) (importPage, error) {
 	return importPage{House: stock.House, Kinds: catalog.Kinds(), MostMB: catalog.MaxKeptFile >> 20}, nil
 }
 
-func (s *Server) showImport(c echo.Context, status int, page importPage) error {
+func (s importPages) showImport(c echo.Context, status int, page importPage) error {
 	return s.render(c, status, "import", frame{Title: "Import", Here: "catalogue", Page: page})
 }
 
-func (s *Server) importForm(c echo.Context) error {
+func (s importPages) importForm(c echo.Context) error {
 	page, err := s.newImport(c)
 	if err != nil {
 		return err
@@ -62,7 +62,7 @@ const maxImport = catalog.MaxKeptFile + maxForm
 const filesAtOnce = 2
 
 // fewFiles has requests wait for their turn while enough catalogue files are in memory.
-func (s *Server) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
+func (s importPages) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if err := s.files.Acquire(c.Request().Context(), 1); err != nil {
 			httpchain.AskLater(c)
@@ -74,7 +74,7 @@ func (s *Server) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // keepFile reads a catalogue file, and keeps one that is sound until the reader has looked at what it would do.
-func (s *Server) keepFile(c echo.Context) error {
+func (s importPages) keepFile(c echo.Context) error {
 	page, err := s.newImport(c)
 	if err != nil {
 		return err
@@ -139,7 +139,7 @@ func uploaded(r *http.Request) ([]byte, error) {
 }
 
 // lookAtFile shows what the import of a kept file would do, or did.
-func (s *Server) lookAtFile(c echo.Context) error {
+func (s importPages) lookAtFile(c echo.Context) error {
 	page, err := s.newImport(c)
 	if err != nil {
 		return err
@@ -147,7 +147,7 @@ func (s *Server) lookAtFile(c echo.Context) error {
 	return s.look(c, http.StatusOK, page)
 }
 
-func (s *Server) look(c echo.Context, status int, page importPage) error {
+func (s importPages) look(c echo.Context, status int, page importPage) error {
 	ctx := c.Request().Context()
 	look, err := s.Storage.LookAtFile(ctx, page.House.Slug, s.holder(ctx), c.Param("file"))
 	page.Kind = look.Kind
@@ -165,7 +165,7 @@ func (s *Server) look(c echo.Context, status int, page importPage) error {
 }
 
 // importFile imports a kept file if the catalogue is still as the reader saw it, and else shows anew what it would do.
-func (s *Server) importFile(c echo.Context) error {
+func (s importPages) importFile(c echo.Context) error {
 	page, err := s.newImport(c)
 	if err != nil {
 		return err

@@ -107,7 +107,7 @@ func knownOf(q url.Values) url.Values {
 }
 
 // savePlace keeps a place under a name and goes back to the shot.
-func (s *Server) savePlace(c echo.Context) error {
+func (s planPages) savePlace(c echo.Context) error {
 	one := place{
 		Name: strings.TrimSpace(c.FormValue("place_name")), Lat: strings.TrimSpace(c.FormValue("lat")), Lon: strings.TrimSpace(c.FormValue("lon")),
 		Zone: strings.TrimSpace(c.FormValue("zone")),

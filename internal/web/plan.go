@@ -69,7 +69,7 @@ type fieldView struct {
 }
 
 // view shows the form; where the shot is sound, blanks show what is taken for them.
-func (s *Server) view(f *shotForm, houses []catalog.House, shot *shot.Shot, r reader, places []place) formView {
+func (s planPages) view(f *shotForm, houses []catalog.House, shot *shot.Shot, r reader, places []place) formView {
 	out := formView{
 		Name: f.typed.Get(nameField), Units: f.Units, Numbers: r.notation.language, Houses: houses, House: f.House, Zones: zoneNames(), Places: places,
 		General: f.General, HouseError: f.Errors[houseField],
@@ -108,7 +108,7 @@ type taken struct {
 }
 
 // take reads the form of a request.
-func (s *Server) take(c echo.Context) (*taken, error) {
+func (s planPages) take(c echo.Context) (*taken, error) {
 	ctx, q := c.Request().Context(), c.Request().URL.Query()
 	houses, err := s.Office.Stock.Houses(ctx)
 	if err != nil {
@@ -135,7 +135,7 @@ func (s *Server) take(c echo.Context) (*taken, error) {
 }
 
 // plan is the form beside the drawings. Of an empty address the demo's first shot is made.
-func (s *Server) plan(c echo.Context) error {
+func (s planPages) plan(c echo.Context) error {
 	if len(c.Request().URL.Query()) == 0 {
 		return c.Redirect(http.StatusSeeOther, "/plan?"+starterQuery())
 	}
@@ -235,7 +235,7 @@ type optionView struct {
 }
 
 // answer sizes a sound form.
-func (s *Server) answer(ctx context.Context, t *taken) (*answerView, error) {
+func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 	res, err := s.Office.Plan(ctx, t.job)
 	if err != nil {
 		return nil, err
@@ -319,7 +319,7 @@ func weakest(o *sizing.Option) float64 {
 }
 
 // planJSON and planText are the answer as a file.
-func (s *Server) planJSON(c echo.Context) error {
+func (s planPages) planJSON(c echo.Context) error {
 	res, err := s.file(c)
 	if err != nil {
 		return err
@@ -332,7 +332,7 @@ func (s *Server) planJSON(c echo.Context) error {
 	return c.Blob(http.StatusOK, "application/json", body)
 }
 
-func (s *Server) planText(c echo.Context) error {
+func (s planPages) planText(c echo.Context) error {
 	res, err := s.file(c)
 	if err != nil {
 		return err
@@ -344,7 +344,7 @@ func (s *Server) planText(c echo.Context) error {
 	return c.Blob(http.StatusOK, "text/plain; charset=utf-8", out.Bytes())
 }
 
-func (s *Server) file(c echo.Context) (sizing.Result, error) {
+func (s planPages) file(c echo.Context) (sizing.Result, error) {
 	t, err := s.take(c)
 	if err != nil {
 		return sizing.Result{}, err
@@ -357,7 +357,7 @@ func (s *Server) file(c echo.Context) (sizing.Result, error) {
 }
 
 // option is one option in full, on one sheet of paper.
-func (s *Server) option(c echo.Context) error {
+func (s planPages) option(c echo.Context) error {
 	t, err := s.take(c)
 	if err != nil {
 		return err
@@ -377,7 +377,7 @@ func (s *Server) option(c echo.Context) error {
 }
 
 // start is what this is, and where to begin.
-func (s *Server) start(c echo.Context) error {
+func (s planPages) start(c echo.Context) error {
 	houses, err := s.Office.Stock.Houses(c.Request().Context())
 	if err != nil {
 		return err

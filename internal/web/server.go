@@ -86,26 +86,35 @@ func (s *Server) Face() httpchain.Face {
 	}
 }
 
+// The pages by what they are for, each with all that the server has.
+type (
+	planPages      struct{ *Server } // a shot, its answers, its day
+	cataloguePages struct{ *Server } // what a house has
+	importPages    struct{ *Server } // a file of items, looked at and then taken
+	staffPages     struct{ *Server } // signing in and out
+)
+
 func (s *Server) routes(on httpchain.Router) {
-	on.GET("/", s.start)
-	on.GET("/plan", s.plan)
-	on.GET("/plan.json", s.planJSON)
-	on.GET("/plan.txt", s.planText)
-	on.GET("/option", s.option)
-	on.GET("/day", s.day)
-	on.GET("/reach", s.reach)
-	on.POST("/places", s.savePlace, readBody)
-	on.GET("/catalogue", s.houses)
-	on.GET("/catalogue/:house", s.items)
-	on.GET("/catalogue/:house/:sku", s.item)
-	on.POST("/catalogue/:house/:sku", s.editItem, staffOnly, readBody)
-	on.GET("/import/:house", s.importForm)
-	on.POST(keepPath, s.keepFile, staffOnly, s.fewFiles)
-	on.GET(filePath, s.lookAtFile, staffOnly, s.fewFiles)
-	on.POST(filePath, s.importFile, staffOnly, readBody, s.fewFiles)
-	on.GET("/staff", s.signInForm)
-	on.POST("/staff", s.signIn, readBody)
-	on.POST("/staff/out", s.signOut)
+	plans, goods, imports, staff := planPages{s}, cataloguePages{s}, importPages{s}, staffPages{s}
+	on.GET("/", plans.start)
+	on.GET("/plan", plans.plan)
+	on.GET("/plan.json", plans.planJSON)
+	on.GET("/plan.txt", plans.planText)
+	on.GET("/option", plans.option)
+	on.GET("/day", plans.day)
+	on.GET("/reach", plans.reach)
+	on.POST("/places", plans.savePlace, readBody)
+	on.GET("/catalogue", goods.houses)
+	on.GET("/catalogue/:house", goods.items)
+	on.GET("/catalogue/:house/:sku", goods.item)
+	on.POST("/catalogue/:house/:sku", goods.editItem, staffOnly, readBody)
+	on.GET("/import/:house", imports.importForm)
+	on.POST(keepPath, imports.keepFile, staffOnly, imports.fewFiles)
+	on.GET(filePath, imports.lookAtFile, staffOnly, imports.fewFiles)
+	on.POST(filePath, imports.importFile, staffOnly, readBody, imports.fewFiles)
+	on.GET("/staff", staff.signInForm)
+	on.POST("/staff", staff.signIn, readBody)
+	on.POST("/staff/out", staff.signOut)
 	on.GET("/cautions", s.cautionsPage)
 	on.GET("/live.js", s.liveScript)
 }

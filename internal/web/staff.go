@@ -106,16 +106,16 @@ type signInPage struct {
 	WaitS int
 }
 
-func (s *Server) signInForm(c echo.Context) error {
+func (s staffPages) signInForm(c echo.Context) error {
 	return s.showSignIn(c, http.StatusOK, signInPage{Back: ours(c.QueryParam("back"))})
 }
 
-func (s *Server) showSignIn(c echo.Context, status int, page signInPage) error {
+func (s staffPages) showSignIn(c echo.Context, status int, page signInPage) error {
 	return s.render(c, status, "signin", frame{Title: "Staff", Here: "staff", Page: page})
 }
 
 // signIn opens a session for whoever knows the staff token.
-func (s *Server) signIn(c echo.Context) error {
+func (s staffPages) signIn(c echo.Context) error {
 	page := signInPage{Back: ours(c.FormValue("back"))}
 	client := c.RealIP()
 	err := s.Staff.Admit(client, strings.TrimSpace(c.FormValue("token")))
@@ -148,7 +148,7 @@ func (s *Server) signIn(c echo.Context) error {
 }
 
 // signOut ends the session for whoever holds its cookie.
-func (s *Server) signOut(c echo.Context) error {
+func (s staffPages) signOut(c echo.Context) error {
 	if err, unknown := c.Get(unknownKey).(error); unknown {
 		return err // the session would go on
 	}
