@@ -133,7 +133,7 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 	} else if ok && (onStands == nil || opt.better(&res.Options[0])) {
 		res.Options = append(res.Options, opt)
 	}
-	e.order(res.Options)
+	e.sortOptions(res.Options)
 	if len(onStands) > 1 {
 		res.WidestZoneM = e.frames.WidestShared(ctx, onStands)
 	}
@@ -250,7 +250,7 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 			res.Options = append(res.Options, opt)
 		}
 	}
-	e.order(res.Options)
+	e.sortOptions(res.Options)
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
 	if len(sc.Due) > 0 {
 		w := e.frames.Widest(ctx, overhead.NewGroup(ctx, sc.St, sc.Due))
@@ -259,9 +259,9 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 	return nil
 }
 
-// order sorts options as the contract has it: those that do what the look asks, then workable, then by preference, the
+// sortOptions sorts options as the contract has it: those that do what the look asks, then workable, then by preference, the
 // later hour last in its class.
-func (e *engine) order(options []Option) {
+func (e *engine) sortOptions(options []Option) {
 	slices.SortStableFunc(options, func(a, b Option) int {
 		later := func(o *Option) bool { return o.Label == LabelLaterHour }
 		return cmp.Or(

@@ -55,7 +55,7 @@ func (s cataloguePages) items(c echo.Context) error {
 	}
 	kind, words := catalog.Kind(c.QueryParam("kind")), strings.Fields(strings.ToLower(c.QueryParam("q")))
 	if kind != "" && !slices.Contains(catalog.Kinds(), kind) {
-		return &oops{http.StatusNotFound, "There is no kind of item called " + strconv.Quote(string(kind)) + "."}
+		return &pageError{http.StatusNotFound, "There is no kind of item called " + strconv.Quote(string(kind)) + "."}
 	}
 	r, today := readerOf(c.Request(), ""), s.Office.Today(stock.House)
 	type page struct {
@@ -147,7 +147,7 @@ func (s cataloguePages) editItem(c echo.Context) error {
 	}
 	version, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
 	if err != nil {
-		return &oops{http.StatusBadRequest, "The form does not say which state of the item it is of: reload the page."}
+		return &pageError{http.StatusBadRequest, "The form does not say which state of the item it is of: reload the page."}
 	}
 	page := itemPage{House: house, Item: &stored.Item, Version: version, Cells: cellsOf(house, &stored.Item)}
 	now := slices.Clone(page.Cells)

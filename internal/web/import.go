@@ -66,7 +66,7 @@ func (s importPages) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if err := s.files.Acquire(c.Request().Context(), 1); err != nil {
 			httpchain.AskLater(c)
-			return &oops{http.StatusServiceUnavailable, "Too many catalogue files are being worked on. Nothing was changed: try again in a minute."}
+			return &pageError{http.StatusServiceUnavailable, "Too many catalogue files are being worked on. Nothing was changed: try again in a minute."}
 		}
 		defer s.files.Release(1)
 		return next(c)
@@ -172,7 +172,7 @@ func (s importPages) importFile(c echo.Context) error {
 	}
 	version, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
 	if err != nil {
-		return &oops{http.StatusBadRequest, "The form does not say which state of the catalogue was looked at: look at the file again. Nothing was changed."}
+		return &pageError{http.StatusBadRequest, "The form does not say which state of the catalogue was looked at: look at the file again. Nothing was changed."}
 	}
 	ctx := c.Request().Context()
 	_, err = s.Storage.ImportFile(ctx, page.House.Slug, s.holder(ctx), c.Param("file"), version)

@@ -119,7 +119,7 @@ func sameOrigin() echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			if protection.Check(c.Request()) != nil {
-				return &oops{http.StatusForbidden, "This form was sent from another site, and nothing was changed. Open the page here and send it again."}
+				return &pageError{http.StatusForbidden, "This form was sent from another site, and nothing was changed. Open the page here and send it again."}
 			}
 			return next(c)
 		}
@@ -154,18 +154,18 @@ func parseBody(c echo.Context) error {
 func unreadable(err error) error {
 	var long *http.MaxBytesError
 	if errors.As(err, &long) {
-		return &oops{http.StatusRequestEntityTooLarge, fmt.Sprintf("The form is larger than %d kB, and nothing was changed. Go back and send less.", long.Limit>>10)}
+		return &pageError{http.StatusRequestEntityTooLarge, fmt.Sprintf("The form is larger than %d kB, and nothing was changed. Go back and send less.", long.Limit>>10)}
 	}
-	return &oops{http.StatusBadRequest, "The form cannot be read, and nothing was changed. Go back and send it again."}
+	return &pageError{http.StatusBadRequest, "The form cannot be read, and nothing was changed. Go back and send it again."}
 }
 
-// oops is a refusal that a page says in words.
-type oops struct {
+// pageError is a refusal that a page says in words.
+type pageError struct {
 	status int
 	says   string
 }
 
-func (e *oops) Error() string { return e.says }
+func (e *pageError) Error() string { return e.says }
 
 // errorPage says what went wrong and, where the same address may do later, links to it. The shot, where there is one, goes
 // on in the links above.
@@ -190,7 +190,7 @@ func (s *Server) writeError(err error, c echo.Context) {
 		return
 	}
 	status, says := http.StatusInternalServerError, "Something went wrong on our side. It was written down; try again, and tell the house's staff if it stays."
-	var known *oops
+	var known *pageError
 	var web *echo.HTTPError
 	switch {
 	case errors.As(err, &known):

@@ -117,18 +117,18 @@ func (s planPages) savePlace(c echo.Context) error {
 		v, err := reads.number(*coordinate)
 		var two *ambiguousError
 		if errors.As(err, &two) {
-			return &oops{http.StatusUnprocessableEntity, "The place cannot be kept: " + two.Error() + "."}
+			return &pageError{http.StatusUnprocessableEntity, "The place cannot be kept: " + two.Error() + "."}
 		}
 		if err == nil && len(*coordinate) <= longestPart {
 			*coordinate = anyNotation(v)
 		}
 	}
 	if says, ok := one.sound(); !ok {
-		return &oops{http.StatusUnprocessableEntity, says}
+		return &pageError{http.StatusUnprocessableEntity, says}
 	}
 	back, err := url.ParseQuery(c.FormValue("back"))
 	if err != nil || len(c.FormValue("back")) > longestAddress {
-		return &oops{http.StatusUnprocessableEntity, "The shot to go back to cannot be read: go back, reload the page and keep the place again."}
+		return &pageError{http.StatusUnprocessableEntity, "The shot to go back to cannot be read: go back, reload the page and keep the place again."}
 	}
 	list := []place{one}
 	for _, p := range keptPlaces(c.Request()) {

@@ -351,7 +351,7 @@ func (s planPages) file(c echo.Context) (sizing.Result, error) {
 	}
 	if !t.sound {
 		first := t.form.faults()[0]
-		return sizing.Result{}, &oops{http.StatusUnprocessableEntity, "The form is not complete: " + first.Label + ": " + first.Says + "."}
+		return sizing.Result{}, &pageError{http.StatusUnprocessableEntity, "The form is not complete: " + first.Label + ": " + first.Says + "."}
 	}
 	return s.Office.Plan(c.Request().Context(), t.job)
 }
