@@ -296,7 +296,7 @@ func (w *Support) InWind(heightM, armM float64) rigging.Support {
 	return s
 }
 
-// Lines are where a choice's lines run.
+// Lines are where a rig's lines run.
 func (f *Anchorage) Lines() []Line {
 	if f.Guying == nil {
 		return nil

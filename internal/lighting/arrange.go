@@ -106,16 +106,16 @@ const rounds = 3
 const DimmestReferenceLx = 0.6
 
 func (a *Arrangement) keyAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.Sc.St.Mid, half: a.Sc.St.Half, face: a.Sc.Key, side: a.Sc.Side}
+	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Key, side: a.Light.Side}
 }
 
 func (a *Arrangement) fillAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.Sc.St.Mid, half: a.Sc.St.Half, face: a.Sc.Fill, side: -a.Sc.Side}
+	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Fill, side: -a.Light.Side}
 }
 
 // wantKey is the key level asked for, in lux.
 func (pl *Planner) wantKey(a *Arrangement) float64 {
-	return a.Sc.Reference * math.Exp2(pl.shot.Look.KeyStops)
+	return a.Light.Reference * math.Exp2(pl.shot.Look.KeyStops)
 }
 
 // raise holds a query for the main key to the floor that the contrast sets: in full, or not at all.
@@ -148,7 +148,7 @@ func (pl *Planner) lift(ctx context.Context, a *Arrangement, to aim, want float6
 	case by == ByLamps:
 		q.role, q.diffuserRole = finding.RoleLamp, finding.RoleLampDiffuser
 		return pl.mount(ctx, a, q, pl.lampKind())
-	case a.Sc.Driver < 0:
+	case a.Light.Driver < 0:
 		q.role = finding.RoleReflector
 		return pl.mount(ctx, a, q, weakArrays)
 	}
@@ -288,7 +288,7 @@ func (pl *Planner) trimKey(ctx context.Context, a *Arrangement) bool {
 		return false
 	}
 	want := pl.wantKey(a)
-	key, _, _ := a.Faces(a.Sc.St.Mid)
+	key, _, _ := a.Faces(a.Light.Stage.Mid)
 	if math.Abs(light.Stops(math.Max(key, scene.DarkestLx), want)) <= closeStops {
 		return false
 	}
@@ -335,8 +335,8 @@ func (pl *Planner) liftOthers(ctx context.Context, a *Arrangement, by Means) {
 	for i := range pl.shot.OtherZones {
 		z := &pl.shot.OtherZones[i]
 		at := a.zones[i+1]
-		want := a.Sc.Reference * math.Exp2(z.KeyStops)
-		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.Sc.Key, side: a.Sc.Side, keepOff: true}
+		want := a.Light.Reference * math.Exp2(z.KeyStops)
+		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.Light.Key, side: a.Light.Side, keepOff: true}
 		ways := []func() *placedArray{
 			func() *placedArray { return pl.lift(ctx, a, to, want, by) },
 			func() *placedArray { to.side = -to.side; return pl.lift(ctx, a, to, want, by) },
@@ -351,7 +351,7 @@ func (pl *Planner) liftOthers(ctx context.Context, a *Arrangement, by Means) {
 				return
 			}
 			a.light()
-			if done = a.level(at.Mid, a.Sc.Key) >= want*math.Exp2(-closeStops); !done {
+			if done = a.level(at.Mid, a.Light.Key) >= want*math.Exp2(-closeStops); !done {
 				done = way() != nil
 			}
 			if done {
@@ -359,7 +359,7 @@ func (pl *Planner) liftOthers(ctx context.Context, a *Arrangement, by Means) {
 			}
 		}
 		if a.firm = false; !done {
-			to.side = a.Sc.Side
+			to.side = a.Light.Side
 			pl.lift(ctx, a, to, want, by)
 		}
 	}

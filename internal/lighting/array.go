@@ -169,7 +169,7 @@ func (l *emitter) panel(r geom.Rect) light.Panel {
 
 // stands off reports whether a sheet is out of the picture, off every zone and off the camera.
 func (s *Setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
-	st := s.Sc.St
+	st := s.Light.Stage
 	c := outer.Corners()
 	keep := math.Abs(dir.X)*to.half.X + math.Abs(dir.Y)*to.half.Y + stepOffM
 	for i := range c {

@@ -9,7 +9,7 @@ import (
 // nearest is a distance under which an array in its direction would stand in the picture, among the people or, where it
 // throws a beam, leave the ends of the zone without: what is tried starts there.
 func (q *lightSearch) nearest(t *array) float64 {
-	to, st := q.to, q.s.Sc.St
+	to, st := q.to, q.s.Light.Stage
 	sin, cos := math.Sincos(t.phi * math.Pi / 180)
 	// The zone's reach in that direction, and half its width square to it.
 	keep := sin*to.half.X + math.Abs(cos)*to.half.Y + stepOffM
@@ -53,7 +53,7 @@ func (t *array) span() (row, beam float64) {
 // ceiling is a level that an array cannot beat at its distance: what it adds to a face square to it or, of one that takes
 // light away, what it can hide.
 func (q *lightSearch) ceiling(t *array) float64 {
-	sc := q.s.Sc
+	sc := q.s.Light
 	r := t.r
 	near := math.Max(r-t.of.sheet.OutU, r/2)
 	whole := 0.0 // all hard light, square on
@@ -117,10 +117,10 @@ const dimSlack = 1.5
 // missing and its corners beamShare of that: a beam that falls off evenly to all sides has then at least meanShare of it over the
 // whole zone.
 func (q *lightSearch) flows(t *array) bool {
-	if !q.even || t.diffuser != nil || t.of.lamp != nil || !t.of.specular() || q.s.Sc.Driver < 0 {
+	if !q.even || t.diffuser != nil || t.of.lamp != nil || !t.of.specular() || q.s.Light.Driver < 0 {
 		return true
 	}
-	h := &q.s.Sc.Hard[q.s.Sc.Driver]
+	h := &q.s.Light.Hard[q.s.Light.Driver]
 	if h.At != nil {
 		return true
 	}

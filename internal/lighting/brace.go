@@ -15,7 +15,7 @@ import (
 func (s *Setup) brace(ctx context.Context) {
 	for _, p := range s.Pieces {
 		s.take(p, -1)
-		p.Anchorage = s.Fasten(p, p, s.Ties.GustMS, s.Left)
+		p.Anchorage = s.Fasten(p, p, s.Holding.GustMS, s.Left)
 		for i := range s.gear.stands {
 			w := &s.gear.stands[i]
 			bare := int64(len(p.Masts)) * w.Minor
@@ -34,7 +34,7 @@ func (s *Setup) brace(ctx context.Context) {
 // room.
 func (s *Setup) canHold(p *Piece) bool {
 	now := *p
-	if now.Anchorage = s.Fasten(p, p, s.Ties.GustMS, s.Left); now.Anchorage.Holds {
+	if now.Anchorage = s.Fasten(p, p, s.Holding.GustMS, s.Left); now.Anchorage.Holds {
 		return true
 	}
 	for i := range s.gear.stands {
@@ -57,7 +57,7 @@ func (s *Setup) mayHold(p *Piece, w *anchorage.Support) bool {
 	for i := range p.Masts {
 		room[i] = w.InWind(p.Masts[i].Held.Z, 0)
 	}
-	return s.Ties.AtBest(&b, s.linesFor(p)).Holds
+	return s.Holding.AtBest(&b, s.linesFor(p)).Holds
 }
 
 // linesFor is the fewest lines that a piece gets where they have room; see [Setup.guyings].
@@ -81,7 +81,7 @@ func (s *Setup) standing(p *Piece) (minor int64) {
 func (s *Setup) Fasten(p, placeOf *Piece, gustMS float64, left func(sku string) int) anchorage.Anchorage {
 	var room [rigging.MaxSupports]rigging.Support
 	b := s.Burden(p, &room)
-	return s.Ties.Secure(&b, gustMS, func() []anchorage.LineSet { return s.guyings(p, placeOf) }, left)
+	return s.Holding.Secure(&b, gustMS, func() []anchorage.LineSet { return s.guyings(p, placeOf) }, left)
 }
 
 // guyings are the orders of lines that find room about a piece, past all but the one in whose place it stands. A board on one
@@ -91,7 +91,7 @@ func (s *Setup) guyings(p, placeOf *Piece) []anchorage.LineSet {
 		return nil
 	}
 	own := p.Outer.Grow(-anchorage.TubeClearM)
-	return anchorage.LineSets(s.Sc.St, p.Masts, &p.Outer, func(from, to geom.Vec) bool {
+	return anchorage.LineSets(s.Light.Stage, p.Masts, &p.Outer, func(from, to geom.Vec) bool {
 		if p.Lamp == nil && own.CutBy(from, to) {
 			return true
 		}
@@ -124,7 +124,7 @@ func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
 	for i := range other.Masts {
 		other.Masts[i].Support = w
 	}
-	other.Anchorage = s.Fasten(&other, p, s.Ties.GustMS, s.Left)
+	other.Anchorage = s.Fasten(&other, p, s.Holding.GustMS, s.Left)
 	mine, theirs := other.Anchorage, p.Anchorage
 	mine.Minor += s.standing(&other)
 	theirs.Minor += s.standing(p)
@@ -134,7 +134,7 @@ func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
 // Burden is a piece as rigging takes it; room is memory for its supports.
 func (s *Setup) Burden(p *Piece, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	if p.Lamp != nil {
-		return s.Ties.Burden(rigging.BoxPanel(s.stock.Item(p.Items[0].SKU).PackedM3, p.Lamp.At.Z), p.MassKg, 0, p.Masts, room)
+		return s.Holding.Burden(rigging.BoxPanel(s.stock.Item(p.Items[0].SKU).PackedM3, p.Lamp.At.Z), p.MassKg, 0, p.Masts, room)
 	}
 	house, solidity := 0.0, 1.0
 	for _, c := range p.Items {
@@ -145,5 +145,5 @@ func (s *Setup) Burden(p *Piece, room *[rigging.MaxSupports]rigging.Support) rig
 			solidity = anchorage.SolidityOf(spec)
 		}
 	}
-	return s.Ties.Burden(anchorage.PanelOf(&p.Outer, solidity), p.MassKg, house, p.Masts, room)
+	return s.Holding.Burden(anchorage.PanelOf(&p.Outer, solidity), p.MassKg, house, p.Masts, room)
 }

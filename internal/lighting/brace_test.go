@@ -55,7 +55,7 @@ func (s *Setup) randomPiece(rng *rand.Rand) *Piece {
 
 // holdsSomewhere reports whether a piece by itself holds the gust as it stands, or on some other kind of stand of the house.
 func (s *Setup) holdsSomewhere(p *Piece) bool {
-	if got := s.Fasten(p, p, s.Ties.GustMS, s.Left); got.Holds {
+	if got := s.Fasten(p, p, s.Holding.GustMS, s.Left); got.Holds {
 		return true
 	}
 	for i := range s.gear.stands {
@@ -68,7 +68,7 @@ func (s *Setup) holdsSomewhere(p *Piece) bool {
 		for k := range other.Masts {
 			other.Masts[k].Support = w
 		}
-		if got := s.Fasten(&other, p, s.Ties.GustMS, s.Left); got.Holds {
+		if got := s.Fasten(&other, p, s.Holding.GustMS, s.Left); got.Holds {
 			return true
 		}
 	}
@@ -90,7 +90,7 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 				continue
 			}
 			clear(s.taken)
-			for _, kinds := range [][]anchorage.Fixing{s.Ties.Bags, s.Ties.Blocks, s.Ties.Anchors} {
+			for _, kinds := range [][]anchorage.Fixing{s.Holding.Bags, s.Holding.Blocks, s.Holding.Anchors} {
 				for i := range kinds {
 					if item := kinds[i].Item; rng.IntN(3) == 0 {
 						s.taken[item.SKU] = item.Owned - min(item.Owned, rng.IntN(10))
@@ -98,7 +98,7 @@ func TestNothingThatHoldsIsRefused(t *testing.T) {
 				}
 			}
 			can, does := s.canHold(p), s.holdsSomewhere(p)
-			what := fmt.Sprintf("seed %d: %s at %.3f in %.2f m/s", seed, p.Items[0].SKU, p.Masts[0].Held, s.Ties.GustMS)
+			what := fmt.Sprintf("seed %d: %s at %.3f in %.2f m/s", seed, p.Items[0].SKU, p.Masts[0].Held, s.Holding.GustMS)
 			if can != does {
 				t.Errorf("%s holds: %v, answered: %v", what, does, can)
 			}
@@ -137,13 +137,13 @@ func TestBestIsABound(t *testing.T) {
 			if !s.standUp(p, s.ends(p)) {
 				continue
 			}
-			got := s.Fasten(p, p, s.Ties.GustMS, s.Left)
+			got := s.Fasten(p, p, s.Holding.GustMS, s.Left)
 			for i := range p.Masts {
 				p.Masts[i].Base.X, p.Masts[i].Base.Y = p.Masts[i].Held.X, p.Masts[i].Held.Y
 			}
 			var room [rigging.MaxSupports]rigging.Support
 			b := s.Burden(p, &room)
-			best := s.Ties.AtBest(&b, s.linesFor(p))
+			best := s.Holding.AtBest(&b, s.linesFor(p))
 			compared++
 			if got.Holds && !best.Holds || !best.Holds && got.Limits.GustLimitMS > best.Limits.GustLimitMS+1e-9 {
 				t.Errorf("seed %d: %s holds %v m/s, at best %v", seed, p.Items[0].SKU, got.Limits.GustLimitMS, best.Limits.GustLimitMS)

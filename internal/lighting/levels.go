@@ -30,10 +30,10 @@ func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 	if ctx.Err() != nil {
 		return
 	}
-	st := a.Sc.St
+	st := a.Light.Stage
 	key, fill, back := a.Faces(st.Mid)
 	a.Levels = Levels{
-		At: a.Sc.At, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.Sc.Stops(key),
+		At: a.Light.At, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.Light.Stops(key),
 		ContrastStops:   light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
 		UniformityStops: a.spread(ctx, st.Mid, st.Half), SoftnessDeg: a.softness(st.Mid),
 		OtherZones: []ZoneLevels{},
@@ -43,9 +43,9 @@ func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 			return
 		}
 		z := &a.zones[i+1]
-		lx := a.level(z.Mid, a.Sc.Key)
+		lx := a.level(z.Mid, a.Light.Key)
 		a.Levels.OtherZones = append(a.Levels.OtherZones, ZoneLevels{
-			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.Sc.Stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
+			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.Light.Stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
 		})
 	}
 	a.Trim = a.trims(ctx)
@@ -63,11 +63,11 @@ func (a *Arrangement) softness(at geom.Vec) float64 {
 	if deg > 0 {
 		return deg
 	}
-	if a.Sc.SkyLx > 0 && len(a.Sc.Hard) == 0 {
+	if a.Light.SkyLx > 0 && len(a.Light.Hard) == 0 {
 		return 180 // the sky is all there is
 	}
-	for i := range a.Sc.Hard {
-		deg = math.Max(deg, 2*a.Sc.Hard[i].RadiusDeg)
+	for i := range a.Light.Hard {
+		deg = math.Max(deg, 2*a.Light.Hard[i].RadiusDeg)
 	}
 	return deg
 }
@@ -133,9 +133,9 @@ func (a *Arrangement) trims(ctx context.Context) []TrimStep {
 				p.panel.Corners = laid.rects[k].Corners()
 			}
 		}
-		key, fill, _ := a.Faces(a.Sc.St.Mid)
+		key, fill, _ := a.Faces(a.Light.Stage.Mid)
 		out = append(out, TrimStep{
-			DistanceM: t.r, KeyLx: key, KeyStops: a.Sc.Stops(key),
+			DistanceM: t.r, KeyLx: key, KeyStops: a.Light.Stops(key),
 			ContrastStops: light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
 		})
 	}
@@ -146,28 +146,28 @@ func (a *Arrangement) trims(ctx context.Context) []TrimStep {
 // reflectors left as they are aimed in mid-window; the window's length where it has not while the sun can be counted on.
 // Nil where nothing is aimed at the sun.
 func (a *Arrangement) reaims(ctx context.Context) *float64 {
-	if a.Key == nil || a.Key.role != finding.RoleReflector || !a.Key.Array.of.specular() || a.Sc.Driver < 0 || len(a.Sc.Directions) < 2 {
+	if a.Key == nil || a.Key.role != finding.RoleReflector || !a.Key.Array.of.specular() || a.Light.Driver < 0 || len(a.Light.Directions) < 2 {
 		return nil
 	}
-	length := a.Sc.Window.To.Sub(a.Sc.Window.From)
-	hard := append([]light.Hard(nil), a.Sc.Hard...)
+	length := a.Light.Window.To.Sub(a.Light.Window.From)
+	hard := append([]light.Hard(nil), a.Light.Hard...)
 	levels := func(way geom.Vec) (out [9]float64) {
-		hard[a.Sc.Driver].Dir = way
+		hard[a.Light.Driver].Dir = way
 		a.open(hard)
 		a.lit.Set(&a.scene)
 		for i := range out {
-			p := a.Sc.St.Mid
+			p := a.Light.Stage.Mid
 			if i < 8 {
 				p = a.Key.to.corner(i)
 			}
-			out[i] = a.level(p, a.Sc.Key)
+			out[i] = a.level(p, a.Light.Key)
 		}
 		return out
 	}
-	start := levels(a.Sc.Hard[a.Sc.Driver].Dir)
+	start := levels(a.Light.Hard[a.Light.Driver].Dir)
 	defer a.light()
 	lost := func(after time.Duration) bool {
-		now := levels(a.Sc.Direction(a.Sc.At.Add(after)))
+		now := levels(a.Light.Direction(a.Light.At.Add(after)))
 		for i := range now {
 			if now[i] < reaimShare*start[i] {
 				return true
@@ -175,7 +175,7 @@ func (a *Arrangement) reaims(ctx context.Context) *float64 {
 		}
 		return false
 	}
-	half := min(length/2, a.Sc.Until().Sub(a.Sc.At))
+	half := min(length/2, a.Light.Until().Sub(a.Light.At))
 	minutes := length.Minutes()
 	if lost(half) {
 		lo, hi := time.Duration(0), half

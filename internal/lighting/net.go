@@ -24,7 +24,7 @@ func stretchNet(ctx context.Context, pl *Planner, a *Arrangement) {
 	if want < closeStops {
 		return
 	}
-	st := a.Sc.St
+	st := a.Light.Stage
 	first := math.Inf(-1)
 	for i := range a.zones {
 		first = math.Max(first, a.zones[i].Mid.Y+a.zones[i].Half.Y+netGapM)
@@ -68,7 +68,7 @@ func stretchNet(ctx context.Context, pl *Planner, a *Arrangement) {
 
 // netAt is a net upright and square to the lens at a distance; ok is false where it does not fill the view there.
 func netAt(a *Arrangement, v *framedFabric, sh placement.Size, y float64) (p *Piece, ok bool) {
-	st := a.Sc.St
+	st := a.Light.Stage
 	o := st.ViewAt(y)
 	keep := st.ViewM + scene.GuardM
 	mid := geom.Vec{Y: y, Z: math.Max(sh.OutV, o.Top+keep-sh.HalfV)}

@@ -22,7 +22,7 @@ func (a *Arrangement) explain(pl *Planner) {
 		}
 	}
 	if a.Reaim != nil {
-		length := a.Sc.Window.To.Sub(a.Sc.Window.From).Minutes()
+		length := a.Light.Window.To.Sub(a.Light.Window.From).Minutes()
 		if *a.Reaim < length/2 {
 			a.note(finding.ReAim{EveryMin: math.Max(1, math.Floor(*a.Reaim))})
 		} else {
@@ -79,7 +79,7 @@ func (a *Arrangement) tellContrast(pl *Planner) {
 	}
 	switch {
 	case a.Fill == nil && math.Abs(miss) <= closeStops:
-		a.note(finding.FillLeft{Side: finding.SideOf(-a.Sc.Side), ContrastStops: got})
+		a.note(finding.FillLeft{Side: finding.SideOf(-a.Light.Side), ContrastStops: got})
 	case a.Fill != nil:
 		t := &a.Fill.Array
 		a.note(finding.FillPlaced{
@@ -94,7 +94,7 @@ func (a *Arrangement) tellBack(pl *Planner) {
 	if want == nil {
 		return
 	}
-	if got := a.Sc.Stops(a.Levels.BackLx); math.Abs(got-*want) > closeStops {
+	if got := a.Light.Stops(a.Levels.BackLx); math.Abs(got-*want) > closeStops {
 		a.Lacks = append(a.Lacks, "back")
 		a.note(finding.BackMissed{BackStops: got, AskedStops: *want})
 	}
@@ -102,11 +102,11 @@ func (a *Arrangement) tellBack(pl *Planner) {
 
 // tellShift notes when reflectors have the sun that they work with, where that is not all of the window.
 func (a *Arrangement) tellShift(pl *Planner) {
-	if a.Sc.Driver < 0 || a.Sc.Throughout || !slices.ContainsFunc(a.Pieces, func(p *Piece) bool { return p.sunny }) {
+	if a.Light.Driver < 0 || a.Light.Throughout || !slices.ContainsFunc(a.Pieces, func(p *Piece) bool { return p.sunny }) {
 		return
 	}
 	zone := pl.shot.Window.From.Location()
-	a.note(finding.SunForPart{From: a.Sc.Times[0].In(zone), To: a.Sc.Until().In(zone), LowestDeg: scene.LowestSunDeg})
+	a.note(finding.SunForPart{From: a.Light.Times[0].In(zone), To: a.Light.Until().In(zone), LowestDeg: scene.LowestSunDeg})
 }
 
 // leastLossStops is the least loss by half a metre of distance that is worth telling (common practice, no source).

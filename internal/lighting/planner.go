@@ -13,7 +13,7 @@ import (
 type Planner struct {
 	shot      *shot.Shot
 	stock     *catalog.Snapshot
-	ties      *anchorage.Planner
+	holding   *anchorage.Planner
 	gear      *gear
 	arrays    *arrays
 	lit, solo *light.Lit // memory for levels
@@ -21,9 +21,9 @@ type Planner struct {
 }
 
 // NewPlanner is the planner of a shot with what a house offers.
-func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner) *Planner {
+func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holding *anchorage.Planner) *Planner {
 	g := newGear(s, prices)
-	pl := &Planner{shot: s, stock: stock, ties: ties, gear: g, arrays: &arrays{gear: g, prefer: s.Prefer}}
+	pl := &Planner{shot: s, stock: stock, holding: holding, gear: g, arrays: &arrays{gear: g, prefer: s.Prefer}}
 	return pl.Another()
 }
 

@@ -118,9 +118,9 @@ func newSearch(s *Setup, ask query) *lightSearch {
 	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
 	ground := 0.0
 	if q.dims {
-		ground = s.Sc.Ground
+		ground = s.Light.Ground
 	}
-	q.solo = light.Scene{SkyLx: s.Sc.SkyLx, GroundReflectance: ground, Hard: s.Sc.Hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
+	q.solo = light.Scene{SkyLx: s.Light.SkyLx, GroundReflectance: ground, Hard: s.Light.Hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
 	q.lit.Set(&q.solo)
 	l := q.lit.Face(to.mid, to.face)
 	q.open = l.Total()
@@ -144,10 +144,10 @@ func (to *aim) corner(i int) geom.Vec {
 
 // towardDriver is the direction to the source that reflectors work with; nil where there is none.
 func towardDriver(s *Setup) func(geom.Vec) geom.Vec {
-	if s.Sc.Driver < 0 {
+	if s.Light.Driver < 0 {
 		return nil
 	}
-	return s.Sc.Toward
+	return s.Light.Toward
 }
 
 // layOut works out where everything of an array stands.
@@ -226,10 +226,10 @@ func (q *lightSearch) harsh(t *array) bool {
 	if t.diffuser != nil && t.diffuser.fabric.BeamShare > scene.HardShare {
 		return true // what passes straight is hard light by the same rule as that of the sources
 	}
-	if t.diffuser != nil || t.of.lamp != nil || !t.of.specular() || q.s.Sc.Driver < 0 {
+	if t.diffuser != nil || t.of.lamp != nil || !t.of.specular() || q.s.Light.Driver < 0 {
 		return false
 	}
-	return 2*(t.of.front.LobeDeg+q.s.Sc.Hard[q.s.Sc.Driver].RadiusDeg) < harshDeg
+	return 2*(t.of.front.LobeDeg+q.s.Light.Hard[q.s.Light.Driver].RadiusDeg) < harshDeg
 }
 
 // hides reports whether the diffuser laid last stands between every lamp, or the middle of every board, and the whole zone.

@@ -78,7 +78,7 @@ func (q *lightSearch) unit(t *array, i int) *Piece {
 	p.panel = l.panel(p.Sheet)
 	p.AreaM2, p.OuterM2 = l.areaM2, 4*p.Outer.HalfU*p.Outer.HalfV
 	p.framed, p.sunny = l.frame != nil, q.sunny || l.specular()
-	if goal := q.laid.goals[i]; l.specular() && len(q.s.Sc.Directions) > 1 {
+	if goal := q.laid.goals[i]; l.specular() && len(q.s.Light.Directions) > 1 {
 		p.Goal = &goal
 	}
 	return p
@@ -120,7 +120,7 @@ func (s *Setup) standUp(p *Piece, ends []geom.Vec) bool { return s.standOn(p, en
 
 // standOn is hold with some of the stands, in their order.
 func (s *Setup) standOn(p *Piece, ends []geom.Vec, stands []anchorage.Support) bool {
-	st := s.Sc.St
+	st := s.Light.Stage
 	p.Masts = p.Masts[:0]
 	topM := p.TopM()
 	for _, at := range ends {
@@ -165,7 +165,7 @@ func (s *Setup) offZones(base geom.Vec, footM float64) bool {
 // inSun reports whether a reflector is in the full light of the driver all through the window, as it is aimed for mid-window
 // and, where it is aimed anew, as it is aimed then.
 func (s *Setup) inSun(p *Piece) bool {
-	if s.Sc.Driver < 0 {
+	if s.Light.Driver < 0 {
 		return true
 	}
 	for _, way := range s.sunWays(p.Outer.Center) {
@@ -192,7 +192,7 @@ func (s *Setup) inSun(p *Piece) bool {
 func (s *Setup) shadedBy(p *Piece, o func(way geom.Vec) geom.Rect, way geom.Vec) bool {
 	there, then := p.Outer, p.aimed(way)
 	other := o(way)
-	if h := &s.Sc.Hard[s.Sc.Driver]; h.At != nil {
+	if h := &s.Light.Hard[s.Light.Driver]; h.At != nil {
 		return shadesFrom(&other, &there, *h.At) || p.Goal != nil && shadesFrom(&other, &then, *h.At)
 	}
 	return shades(&other, &there, way) || p.Goal != nil && shades(&other, &then, way)
@@ -210,15 +210,15 @@ func (p *Piece) aimed(way geom.Vec) geom.Rect {
 
 // sunWays are the directions to the driver over the window as seen from a point.
 func (s *Setup) sunWays(p geom.Vec) []geom.Vec {
-	if h := &s.Sc.Hard[s.Sc.Driver]; h.At != nil {
+	if h := &s.Light.Hard[s.Light.Driver]; h.At != nil {
 		return []geom.Vec{h.At.Sub(p).Unit()}
 	}
-	return s.Sc.Directions
+	return s.Light.Directions
 }
 
 // darkens reports whether a piece would take the sun from a reflector that stands, at some instant of the window.
 func (s *Setup) darkens(p *Piece) bool {
-	if s.Sc.Driver < 0 || p.Lamp != nil {
+	if s.Light.Driver < 0 || p.Lamp != nil {
 		return false
 	}
 	for _, o := range s.Pieces {

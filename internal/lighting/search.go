@@ -283,7 +283,7 @@ func (q *lightSearch) with(up []*Piece) float64 {
 		got = scene.DarkestLx // it takes from the others what it gives, or what stands takes its light: no use
 	}
 	if q.against > 0 { // a contrast: what the group adds to the key counts, too
-		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.Sc.Key), scene.DarkestLx)
+		got *= q.against / math.Max(q.s.level(q.to.mid, q.s.Light.Key), scene.DarkestLx)
 	}
 	q.s.drop(n)
 	return got

@@ -16,12 +16,12 @@ import (
 
 // Setup is one option as it grows: the overheads, then the pieces that shape the light, each clear of those before it.
 type Setup struct {
-	Sc     *scene.Light
-	gear   *gear
-	stock  *catalog.Snapshot
-	Ties   *anchorage.Planner
-	Rigs   []*overhead.Rig
-	Pieces []*Piece
+	Light   *scene.Light
+	gear    *gear
+	stock   *catalog.Snapshot
+	Holding *anchorage.Planner
+	Rigs    []*overhead.Rig
+	Pieces  []*Piece
 	// taken counts what the pieces use of each item.
 	taken      map[string]int
 	zones      []geom.Box // the main one first
@@ -58,10 +58,10 @@ type Piece struct {
 // NewSetup is a setup with nothing up but some overheads.
 func NewSetup(pl *Planner, sc *scene.Light, choices []*overhead.Rig) *Setup {
 	s := &Setup{
-		Sc: sc, gear: pl.gear, stock: pl.stock, Ties: pl.ties, Rigs: choices, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
-		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.St.Zone()},
+		Light: sc, gear: pl.gear, stock: pl.stock, Holding: pl.holding, Rigs: choices, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
+		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.Stage.Zone()},
 	}
-	s.zones = append(s.zones, sc.St.Others...)
+	s.zones = append(s.zones, sc.Stage.Others...)
 	for _, n := range overhead.CountAll(choices) {
 		s.taken[n.SKU] += n.Quantity
 	}
@@ -113,13 +113,13 @@ func (s *Setup) Counts() []catalog.Count {
 
 // light fills the scene with everything that is up and works out what it gives.
 func (s *Setup) light() {
-	s.open(s.Sc.Hard)
+	s.open(s.Light.Hard)
 	s.lit.Set(&s.scene)
 }
 
 // open fills the scene under some hard sources without working it out.
 func (s *Setup) open(hard []light.Hard) {
-	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.Sc.SkyLx, s.Sc.Ground, hard
+	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.Light.SkyLx, s.Light.Ground, hard
 	s.scene.Panels, s.scene.Lamps = s.scene.Panels[:0], s.scene.Lamps[:0]
 	for _, ch := range s.Rigs {
 		s.scene.Panels = append(s.scene.Panels, ch.Panel())
@@ -145,9 +145,9 @@ func (s *Setup) keyLevels() []float64 {
 	var out []float64
 	for i := range s.zones {
 		zone := &s.zones[i]
-		out = append(out, s.level(zone.Mid, s.Sc.Key))
+		out = append(out, s.level(zone.Mid, s.Light.Key))
 		for _, p := range zone.Corners() {
-			out = append(out, s.level(p, s.Sc.Key))
+			out = append(out, s.level(p, s.Light.Key))
 		}
 	}
 	return out
@@ -178,7 +178,7 @@ const overGroundM = 1e-3
 // Faces are the key, fill and back levels at a place.
 func (s *Setup) Faces(at geom.Vec) (key, fill, back float64) {
 	s.light()
-	return s.level(at, s.Sc.Key), s.level(at, s.Sc.Fill), s.level(at, s.Sc.Back)
+	return s.level(at, s.Light.Key), s.level(at, s.Light.Fill), s.level(at, s.Light.Back)
 }
 
 // spread is by how many stops the key face's level differs over a zone: a lattice of spreadAcross points across the
@@ -193,7 +193,7 @@ func (s *Setup) spread(ctx context.Context, mid, half geom.Vec) float64 {
 			p := mid.Add(geom.Vec{
 				X: half.X * (2*float64(i)/(spreadAcross-1) - 1), Y: half.Y * float64(k%3-1), Z: half.Z * float64(k/3-1),
 			})
-			l := s.level(p, s.Sc.Key)
+			l := s.level(p, s.Light.Key)
 			least, most = math.Min(least, l), math.Max(most, l)
 		}
 	}

@@ -21,7 +21,7 @@ const (
 // shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
 // picture.
 func shadeLens(ctx context.Context, pl *Planner, a *Arrangement) {
-	for _, p := range a.Sc.Paths {
+	for _, p := range a.Light.Paths {
 		if !flares(a, p.Dirs, p.RadiusDeg) {
 			continue
 		}
@@ -33,7 +33,7 @@ func shadeLens(ctx context.Context, pl *Planner, a *Arrangement) {
 
 // flares reports whether a source falls on some of the lens at some instant, from outside the picture, past every frame.
 func flares(a *Arrangement, ways []geom.Vec, radiusDeg float64) bool {
-	st := a.Sc.St
+	st := a.Light.Stage
 	for _, way := range ways {
 		if way.Dot(st.View.Forward) <= 0 || way.Z <= 0 || st.View.SeesDisc(way, radiusDeg) {
 			continue
@@ -61,7 +61,7 @@ func hidesFromLens(st *scene.Stage, sheet *geom.Rect, way geom.Vec, radiusDeg fl
 }
 
 func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
-	st := a.Sc.St
+	st := a.Light.Stage
 	var mean geom.Vec
 	for _, w := range from.Dirs {
 		mean = mean.Add(w)

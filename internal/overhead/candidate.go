@@ -18,7 +18,7 @@ type Candidate struct {
 	// rate prices counts and ranks the whole, by the request's preference.
 	rate    func(counts []catalog.Count) (minor int64, ok bool)
 	prefer  string
-	Ties    *anchorage.Planner // what holds it in the wind
+	Holding *anchorage.Planner // what holds it in the wind
 	Item    *catalog.Item
 	Frame   *catalog.Frame
 	Fabric  *catalog.Item
@@ -66,7 +66,7 @@ const fitM = 0.01
 
 // candidates lists the house's frames with supports of one class, those that can be best first. What the house does not
 // offer does not count: see [price.Desk.Offers].
-func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner, class string) []*Candidate {
+func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holding *anchorage.Planner, class string) []*Candidate {
 	var frames []*Candidate
 	var supports []price.Offer
 	cloths := Fabrics{}
@@ -89,7 +89,7 @@ func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties 
 		item := &items[i]
 		if spec, ok := item.Spec.(*catalog.Frame); ok {
 			c := &Candidate{
-				rate: prices.Minor, prefer: s.Prefer, Ties: ties, Item: item, Frame: spec, AreaM2: spec.OpeningWidthM * spec.OpeningHeightM,
+				rate: prices.Minor, prefer: s.Prefer, Holding: holding, Item: item, Frame: spec, AreaM2: spec.OpeningWidthM * spec.OpeningHeightM,
 				sheet: placement.Size{HalfU: spec.OpeningWidthM / 2, HalfV: spec.OpeningHeightM / 2, OutU: spec.OuterWidthM / 2, OutV: spec.OuterHeightM / 2},
 			}
 			if !offered[item] {

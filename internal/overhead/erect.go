@@ -119,7 +119,7 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 			best = ch
 		}
 	}
-	firm = slices.DeleteFunc(firm, func(w *SupportOption) bool { return limits[w] < firmShare*c.Ties.GustMS })
+	firm = slices.DeleteFunc(firm, func(w *SupportOption) bool { return limits[w] < firmShare*c.Holding.GustMS })
 	slices.SortStableFunc(firm, func(a, b *SupportOption) int { return cmp.Compare(limits[b], limits[a]) })
 	return best, firm[:min(len(firm), firmTries)], placed
 }
@@ -135,11 +135,11 @@ func (ch *Rig) better(o *Rig, t Terms) bool {
 	return ch.Rank.Less(o.Rank)
 }
 
-// rig makes a placed frame a choice: priced, and held in the wind where that is asked.
+// rig makes a placed frame a rig: priced, and held in the wind where that is asked.
 func (g *Group) rig(c *Candidate, r Placed, asked Wind) *Rig {
 	ch := &Rig{Candidate: c, Group: g, Placed: r}
 	if asked != Still {
-		ch.Anchorage = ch.Secure(c.Ties.GustMS, g.others, g.left)
+		ch.Anchorage = ch.Secure(c.Holding.GustMS, g.others, g.left)
 	}
 	ch.priced = c.price(ch)
 	return ch
@@ -223,7 +223,7 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 			return taken, true
 		}
 		if t.stood == nil || by.patience > 0 {
-			if s, ok := fd.Find(ctx, placement.Enough(c.sheet, &h, placement.YieldCover, -placement.SeedDepthM(fd.St)), &t.Spot); ok && s.Slack >= 0 && at(&s) {
+			if s, ok := fd.Find(ctx, placement.Enough(c.sheet, &h, placement.YieldCover, -placement.SeedDepthM(fd.Stage)), &t.Spot); ok && s.Slack >= 0 && at(&s) {
 				t.stood = &s
 				return taken, true
 			}
@@ -239,9 +239,9 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 // settled is a frame on a spot with its supports down, clear of the other rigs; short is as [Group.stand] has it.
 func (g *Group) settled(c *Candidate, s *placement.Spot, h *placement.SupportLimits, kinds []*SupportOption) (r Placed, short int) {
 	// What can be said of the frame alone comes first: to put supports down takes longest.
-	opening, outer := s.Rect(g.fd.St)
-	marginM := g.fd.St.Measure(&opening, g.Sources).InsetM
-	if marginM < g.fd.St.CoverM || slices.ContainsFunc(g.others, func(o *Rig) bool { return o.blocks(&outer) }) {
+	opening, outer := s.Rect(g.fd.Stage)
+	marginM := g.fd.Stage.Measure(&opening, g.Sources).InsetM
+	if marginM < g.fd.Stage.CoverM || slices.ContainsFunc(g.others, func(o *Rig) bool { return o.blocks(&outer) }) {
 		return r, -1
 	}
 	if r, short = g.stand(s, h, kinds); short != allStand {
@@ -261,7 +261,7 @@ const allStand = 4
 // stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.
 // short is the number of the first support for which there is none.
 func (g *Group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*SupportOption) (r Placed, short int) {
-	st := g.fd.St
+	st := g.fd.Stage
 	var f placement.Facing
 	if !placement.TurnTo(st, &f, g.fd.Rays, s.Yaw, s.Tilt) {
 		return r, -1

@@ -41,7 +41,7 @@ type Fit struct {
 	stood *placement.Spot
 }
 
-// placed is a frame in its place; ok is false where it finds none. held is the same as a choice with all that holds it, once
+// placed is a frame in its place; ok is false where it finds none. held is the same as a rig with all that holds it, once
 // asked for.
 type placed struct {
 	rigged Placed
@@ -83,7 +83,7 @@ func (g *Group) onAny(ctx context.Context, c *Candidate, count int, asked Wind) 
 	return p.rig(g, c, asked)
 }
 
-// rig is a placed frame as a choice; nil where it has no place.
+// rig is a placed frame as a rig; nil where it has no place.
 func (p *placed) rig(g *Group, c *Candidate, asked Wind) *Rig {
 	switch {
 	case !p.ok:
@@ -143,7 +143,7 @@ func (g *Group) freely(ctx context.Context, c *Candidate) *Fit {
 // floor is the slack below which nothing is asked of a frame.
 func (g *Group) floor() float64 {
 	if g.Brief {
-		return -placement.SeedDepthM(g.fd.St) / 2
+		return -placement.SeedDepthM(g.fd.Stage) / 2
 	}
 	return hopelessM
 }

@@ -27,11 +27,11 @@ type Planner struct {
 }
 
 // NewPlanner is the planner of a shot against a house. A price limit beyond 63 bits of minor units is an error.
-func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, ties *anchorage.Planner) (*Planner, error) {
+func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holding *anchorage.Planner) (*Planner, error) {
 	pl := &Planner{
 		shot: s, stock: stock,
-		Stands: candidates(s, stock, prices, ties, catalog.ClassStand),
-		Lifts:  candidates(s, stock, prices, ties, catalog.ClassMachine),
+		Stands: candidates(s, stock, prices, holding, catalog.ClassStand),
+		Lifts:  candidates(s, stock, prices, holding, catalog.ClassMachine),
 	}
 	if l := s.Limits.PricePerDay; l != nil {
 		n, err := l.Int64()
@@ -80,7 +80,7 @@ func (pl *Planner) pick(ctx context.Context, g *Group, cands []*Candidate) *Rig 
 // it: the rig that covers the widest does, where the search for a place missed it.
 func (pl *Planner) Within(ctx context.Context, all *Group, onStands, onLift []*Rig) (w Widest, stands, lift []*Rig) {
 	w = pl.Widest(ctx, all)
-	half := all.fd.St.Half.X
+	half := all.fd.Stage.Half.X
 	if w.by != nil && w.half >= half {
 		switch stood := slices.Contains(pl.Stands, w.by.Candidate); {
 		case stood && onStands == nil:

@@ -26,13 +26,13 @@ type Rig struct {
 // Masts are the rig's supports in their places.
 func (ch *Rig) Masts() []anchorage.Mast { return ch.Placed.masts[:ch.Placed.Count] }
 
-// Counts are the items of a choice.
+// Counts are the items of a rig.
 func (ch *Rig) Counts() []catalog.Count {
 	out := []catalog.Count{{SKU: ch.Candidate.Item.SKU, Quantity: 1}, {SKU: ch.Candidate.Fabric.SKU, Quantity: 1}}
 	return append(append(out, ch.Supports()...), ch.Anchorage.Counts()...)
 }
 
-// Supports are the choice's supports by kind, in the order in which they stand.
+// Supports are the rig's supports by kind, in the order in which they stand.
 func (ch *Rig) Supports() []catalog.Count {
 	var out []catalog.Count
 next:
@@ -74,28 +74,28 @@ func (ch *Rig) blocks(outer *geom.Rect) bool {
 	return false
 }
 
-// Panel is the frame of a choice as light sees it.
+// Panel is the frame of a rig as light sees it.
 func (ch *Rig) Panel() light.Panel {
 	f := ch.Candidate.FabricSpec()
 	s := light.Surface{Diffuse: f.Reflectance}
 	return light.Panel{Corners: ch.Placed.Opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
 }
 
-// Burden is a choice as rigging takes it.
+// Burden is a rig as rigging takes it.
 func (ch *Rig) Burden(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	c := ch.Candidate
-	return c.Ties.Burden(anchorage.PanelOf(&ch.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, ch.Masts(), room)
+	return c.Holding.Burden(anchorage.PanelOf(&ch.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, ch.Masts(), room)
 }
 
-// Secure is what makes a choice hold a gust, beside rigs that stand.
+// Secure is what makes a rig hold a gust, beside rigs that stand.
 func (ch *Rig) Secure(gustMS float64, others []*Rig, left func(sku string) int) anchorage.Anchorage {
 	var room [rigging.MaxSupports]rigging.Support
 	p := ch.Burden(&room)
-	st := ch.Group.fd.St
+	st := ch.Group.fd.Stage
 	if left == nil {
-		left = ch.Candidate.Ties.Owned
+		left = ch.Candidate.Holding.Owned
 	}
-	return ch.Candidate.Ties.Secure(&p, gustMS, func() []anchorage.LineSet {
+	return ch.Candidate.Holding.Secure(&p, gustMS, func() []anchorage.LineSet {
 		own := ch.Placed.Outer.Grow(-anchorage.TubeClearM)
 		return anchorage.LineSets(st, ch.Masts(), &ch.Placed.Outer, func(from, to geom.Vec) bool {
 			return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *Rig) bool {

@@ -148,8 +148,8 @@ func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location
 	if free.Fits() {
 		s = &g.tries[c].Spot
 	}
-	opening, _ := s.Rect(g.fd.St)
-	m := g.fd.St.Measure(&opening, g.Sources)
+	opening, _ := s.Rect(g.fd.Stage)
+	m := g.fd.Stage.Measure(&opening, g.Sources)
 	return because, shortM, m.Misses(zone)
 }
 
@@ -161,7 +161,7 @@ func (g *Group) couldCover(c *Candidate) bool {
 	turned := c.sheet.Turned()
 	for i := range g.fd.Grid {
 		f := &g.fd.Grid[i]
-		if f.Bound(&c.sheet, g.fd.St.CoverM) >= 0 || f.Bound(&turned, g.fd.St.CoverM) >= 0 {
+		if f.Bound(&c.sheet, g.fd.Stage.CoverM) >= 0 || f.Bound(&turned, g.fd.Stage.CoverM) >= 0 {
 			return true
 		}
 	}

@@ -229,7 +229,7 @@ func (sh *sharing) beside(ctx context.Context, standing *split, next set, mostM2
 	return out
 }
 
-// leftover is how many of an item the house has beside what the choices take.
+// leftover is how many of an item the house has beside what the rigs take.
 func (pl *Planner) leftover(taken []*Rig) func(sku string) int {
 	used := map[string]int{}
 	for _, n := range CountAll(taken) {

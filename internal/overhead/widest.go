@@ -23,7 +23,7 @@ func (w *Widest) Told() float64 { return math.Min(2*w.half, shot.MaxWidthM) }
 // Widest is the widest zone, all else equal, that one frame of the house covers here with supports it has. It is the same
 // whatever width is asked.
 func (pl *Planner) Widest(ctx context.Context, g *Group) Widest {
-	st, hard := g.fd.St, g.Sources
+	st, hard := g.fd.Stage, g.Sources
 	frames := pl.largest()
 	near := false
 	for _, src := range hard {
@@ -87,7 +87,7 @@ func (g *Group) grown(ctx context.Context, best Widest) Widest {
 // over is a frame put up over a zone of another half-width, as a plan for one would look for it, or briefly; without a rig
 // where no place is found.
 func (g *Group) over(ctx context.Context, c *Candidate, half float64, brief bool) Widest {
-	st := g.fd.St.Widened(half)
+	st := g.fd.Stage.Widened(half)
 	if ctx.Err() != nil || st.LeastOpeningM2(g.Sources) >= c.AreaM2 {
 		return Widest{}
 	}
@@ -113,7 +113,7 @@ func (g *Group) over(ctx context.Context, c *Candidate, half float64, brief bool
 // in their place as well.
 func (g *Group) admit(ch *Rig) {
 	c, r := ch.Candidate, ch.Placed
-	r.MarginM = g.fd.St.Measure(&r.Opening, g.Sources).InsetM
+	r.MarginM = g.fd.Stage.Measure(&r.Opening, g.Sources).InsetM
 	r.spot.Slack = math.Max(r.spot.Slack, 0)
 	fits := &Fit{Spot: r.spot, Ok: true}
 	g.free[c.Item.SKU], g.tries[c] = fits, fits
@@ -212,7 +212,7 @@ func (g *Group) widestFar(ctx context.Context, c *Candidate, best Widest) Widest
 
 // overAt is a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
 func (g *Group) overAt(ctx context.Context, c *Candidate, half float64, s *placement.Spot, h *placement.SupportLimits) *Rig {
-	st := g.fd.St.Widened(half)
+	st := g.fd.Stage.Widened(half)
 	rays := raysOn(st, g.Sources)
 	there := placement.NewTurnFinder(st, rays)
 	wide := &Group{Sources: g.Sources, fd: there}

@@ -71,12 +71,12 @@ func (fd *Finder) Everywhere(ctx context.Context, q Query, finest float64) (Spot
 		looked++
 		s := &sheets[int(flag(c.turned))]
 		if !c.known {
-			c.needs, c.known = shadowIn(fd.St, fd.Rays, c.yaw, c.tilt, step), true
+			c.needs, c.known = shadowIn(fd.Stage, fd.Rays, c.yaw, c.tilt, step), true
 		}
-		if c.needs.under(s, fd.St.CoverM) || step > finest && c.ample.under(s, step) {
+		if c.needs.under(s, fd.Stage.CoverM) || step > finest && c.ample.under(s, step) {
 			return Spot{}, false
 		}
-		if f == nil && TurnTo(fd.St, &fd.scrap, fd.Rays, c.yaw, c.tilt) {
+		if f == nil && TurnTo(fd.Stage, &fd.scrap, fd.Rays, c.yaw, c.tilt) {
 			f = &fd.scrap
 		}
 		if step > finest {
@@ -145,7 +145,7 @@ func (fd *Finder) mayFit(ctx context.Context, c *cell, f *Facing, s *Size, ho *S
 		return step > steepStep && grazed(fd.Rays, c.yaw, c.tilt, step)
 	}
 	t := easingOf(f, s, step)
-	if f.nearest(fd.St, &t) < -step {
+	if f.nearest(fd.Stage, &t) < -step {
 		return false
 	}
 	got, ok := fd.placer.best(ctx, f, Query{Size: *s, Supports: ho, Yield: yieldTurn, Floor: -step, Enough: -step, step: step})

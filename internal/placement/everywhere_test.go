@@ -66,10 +66,10 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 					break
 				}
 			}
-			out := shadowIn(fd.St, fd.Rays, c.yaw, c.tilt, step).under(&sh, fd.St.CoverM)
+			out := shadowIn(fd.Stage, fd.Rays, c.yaw, c.tilt, step).under(&sh, fd.Stage.CoverM)
 			if !out {
 				var f *Facing
-				if TurnTo(fd.St, &fd.scrap, fd.Rays, c.yaw, c.tilt) {
+				if TurnTo(fd.Stage, &fd.scrap, fd.Rays, c.yaw, c.tilt) {
 					f = &fd.scrap
 				}
 				if f == nil && step <= steepStep {

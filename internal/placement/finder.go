@@ -13,7 +13,7 @@ import (
 // Finder searches all turns of a frame for one demand: one stage and one set of rays. It keeps the facings of a coarse
 // grid, made once and used for every frame.
 type Finder struct {
-	St      *scene.Stage
+	Stage   *scene.Stage
 	Rays    []scene.Ray
 	placer  *placer
 	Grid    []Facing
@@ -58,7 +58,7 @@ const (
 
 // NewFinder makes a finder and its coarse grid; with a context that has ended, a part of it.
 func NewFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *Finder {
-	fd := &Finder{St: st, Rays: rays, placer: newPlacer(st, len(rays))}
+	fd := &Finder{Stage: st, Rays: rays, placer: newPlacer(st, len(rays))}
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
 	fd.Grid = make([]Facing, 0, (yaws+1)*tilts)
 	covers := make([]coverRow, 4*len(rays)*cap(fd.Grid))
@@ -97,7 +97,7 @@ func NewFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *Finder {
 
 // NewTurnFinder is a finder for [Finder.At] alone: it has no grid.
 func NewTurnFinder(st *scene.Stage, rays []scene.Ray) *Finder {
-	return &Finder{St: st, Rays: rays, placer: newPlacer(st, len(rays))}
+	return &Finder{Stage: st, Rays: rays, placer: newPlacer(st, len(rays))}
 }
 
 // SeedDepthM is how much worse than the best a spot of the grid may be and still be refined: turning by half a grid step
@@ -127,7 +127,7 @@ func (fd *Finder) Find(ctx context.Context, q Query, near *Spot) (Spot, bool) {
 	}
 	// A spot of the grid may gain depth by turning. Where the frame can fit, what lies that much behind is looked at
 	// too; where it cannot, the best is only wanted to say by how much it misses.
-	depth := SeedDepthM(fd.St)
+	depth := SeedDepthM(fd.Stage)
 	hopeless := -hopeShare * depth
 	behind := func() float64 {
 		if best.Slack < hopeless {
@@ -227,9 +227,9 @@ func (fd *Finder) rankFacings(sh Size, y Yield, floor float64) {
 			var b float64
 			switch y {
 			case YieldCover:
-				b = fd.Grid[i].Bound(&s, fd.St.CoverM)
+				b = fd.Grid[i].Bound(&s, fd.Stage.CoverM)
 			case YieldWidth:
-				b = fd.Grid[i].widest(&s, fd.St.CoverM)
+				b = fd.Grid[i].widest(&s, fd.Stage.CoverM)
 			default:
 				b = math.Inf(1)
 			}
@@ -245,10 +245,10 @@ func (fd *Finder) rankFacings(sh Size, y Yield, floor float64) {
 
 // At is the best spot at one yaw and tilt, off the grid.
 func (fd *Finder) At(ctx context.Context, yaw, tilt float64, q Query) (Spot, bool) {
-	if !TurnTo(fd.St, &fd.scrap, fd.Rays, yaw, tilt) {
+	if !TurnTo(fd.Stage, &fd.scrap, fd.Rays, yaw, tilt) {
 		return Spot{}, false
 	}
-	if q.Yield == YieldCover && fd.scrap.Bound(&q.Size, fd.St.CoverM) <= q.Floor {
+	if q.Yield == YieldCover && fd.scrap.Bound(&q.Size, fd.Stage.CoverM) <= q.Floor {
 		return Spot{}, false
 	}
 	return fd.placer.best(ctx, &fd.scrap, q)
@@ -262,11 +262,11 @@ func (fd *Finder) refine(ctx context.Context, s Spot, q Query) Spot {
 	held.only = &s.branch
 	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.Slack > -nearMissM); step /= 2 {
 		rad := step * math.Pi / 180
-		if q.Yield == YieldCover && s.Slack+2*fd.St.Half.Len()*math.Sin(rad) < q.Floor {
+		if q.Yield == YieldCover && s.Slack+2*fd.Stage.Half.Len()*math.Sin(rad) < q.Floor {
 			break
 		}
 		ways := turns[:]
-		if s.Slack < -hopeShare*SeedDepthM(fd.St) {
+		if s.Slack < -hopeShare*SeedDepthM(fd.Stage) {
 			ways = turns[:4] // only to say by how much it misses
 		}
 		for moved := ctx.Err() == nil; moved; {

@@ -12,7 +12,7 @@ import (
 
 // Light is what gives light in mid-window before any kit is up, in the camera's frame, and what is wanted of it.
 type Light struct {
-	St     *Stage
+	Stage  *Stage
 	Window shot.Window
 	At     time.Time // mid-window
 	SkyLx  float64
@@ -23,8 +23,8 @@ type Light struct {
 	// Driver is the hard source that reflectors work with in mid-window, −1 where there is none.
 	Driver int
 	Hours
-	List []*Source
-	Due  []*Source // those that must be softened
+	Sources []*Source
+	Due     []*Source // those that must be softened
 	// Reference is the background's level in lux.
 	Reference  float64
 	Background BackgroundLevel
@@ -55,7 +55,7 @@ const (
 func NewLight(s *shot.Shot, st *Stage, list []*Source, k *Sky, background BackgroundLevel) *Light {
 	w := s.Window
 	sc := &Light{
-		St: st, Window: w, At: w.Mid(), Ground: s.Site.GroundReflectance, Driver: -1, List: list,
+		Stage: st, Window: w, At: w.Mid(), Ground: s.Site.GroundReflectance, Driver: -1, Sources: list,
 		Reference: background.ReferenceLx, Background: background, Side: -1,
 	}
 	if s.Look.KeySide == shot.SideRight {

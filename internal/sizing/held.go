@@ -17,7 +17,7 @@ func noteWind(e *engine, opt *Option, a *lighting.Arrangement) {
 		}
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, finding.NotHeld{
-			Role: v.Role, HoldsMS: f.Limits.GustLimitMS, AskedMS: e.ties.GustMS, Governs: f.Limits.Governs, Remedies: wouldHold(e, f, b),
+			Role: v.Role, HoldsMS: f.Limits.GustLimitMS, AskedMS: e.holding.GustMS, Governs: f.Limits.Governs, Remedies: wouldHold(e, f, b),
 		})
 	}
 	var room [rigging.MaxSupports]rigging.Support
@@ -34,7 +34,7 @@ func noteWind(e *engine, opt *Option, a *lighting.Arrangement) {
 // wouldHold is what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
 // area, near enough to name an area.
 func wouldHold(e *engine, f *anchorage.Anchorage, b *rigging.Piece) []finding.Remedy {
-	gust, limit := e.ties.GustMS, f.Limits.GustLimitMS
+	gust, limit := e.holding.GustMS, f.Limits.GustLimitMS
 	var ways []finding.Remedy
 	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }
 	switch f.Limits.Governs {

@@ -77,7 +77,7 @@ func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, boo
 				cands = append(cands, c)
 			}
 		}
-		g := overhead.NewGroup(ctx, sc.St, sc.Due)
+		g := overhead.NewGroup(ctx, sc.Stage, sc.Due)
 		g.Brief = true
 		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.Try(ctx, cands[n-1]).Fits() {
 			continue // where the largest of them does not do, none was ever seen to

@@ -18,7 +18,7 @@ import (
 // addStaff fills in crew, labour and transport, and what all of it comes to.
 func addStaff(e *engine, opt *Option, a *lighting.Arrangement) error {
 	tasks, lifts := tasksOf(e, a, anchoragesOf(a))
-	opt.Crew = rigging.PlanCrew(tasks, e.ties.GustMS)
+	opt.Crew = rigging.PlanCrew(tasks, e.holding.GustMS)
 	opt.Order = workOrder(e, opt, tasks)
 	if opt.Crew.LargeTeam {
 		opt.Notes = append(opt.Notes, finding.HeavyLift{Most: rigging.MaxTeam})
@@ -72,7 +72,7 @@ func tasksOf(e *engine, a *lighting.Arrangement, fast []*anchorage.Anchorage) (t
 			t.Bags += n
 		}
 		t.Lines = len(f.Lines())
-		if !e.ties.Staked {
+		if !e.holding.Staked {
 			t.Weights = t.Lines * f.PerLine
 		}
 		tasks = append(tasks, t)
@@ -112,7 +112,7 @@ func workOrder(e *engine, opt *Option, tasks []rigging.Task) []finding.Work {
 // workOn is what putting up one piece takes.
 func workOn(e *engine, v *Piece, t *rigging.Task) finding.Work {
 	w := finding.Work{
-		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(e.ties.GustMS),
+		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(e.holding.GustMS),
 	}
 	if t.Weights == 0 {
 		w.Stakes = t.Lines

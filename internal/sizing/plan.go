@@ -19,13 +19,13 @@ import (
 
 // engine is one shot against one house: what every step of a plan reads.
 type engine struct {
-	shot   *shot.Shot
-	stock  *catalog.Snapshot
-	prices *price.Desk
-	zone   *time.Location
-	ties   *anchorage.Planner
-	frames *overhead.Planner
-	lights *lighting.Planner
+	shot    *shot.Shot
+	stock   *catalog.Snapshot
+	prices  *price.Desk
+	zone    *time.Location
+	holding *anchorage.Planner
+	frames  *overhead.Planner
+	lights  *lighting.Planner
 }
 
 // Plan sizes one resolved shot from one house's catalogue. Its errors are that of the context, where it ends before the
@@ -38,10 +38,10 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	}
 	sc := scene.LightOf(&s)
 	res := Result{Shot: s, Background: sc.Background, Cautions: finding.Cautions()}
-	for _, src := range sc.List {
-		res.Sources = append(res.Sources, src.Track(&s, sc.St))
+	for _, src := range sc.Sources {
+		res.Sources = append(res.Sources, src.Track(&s, sc.Stage))
 	}
-	notes := append(slices.Clone(s.Notes), advice(e, sc.St, sc.List)...)
+	notes := append(slices.Clone(s.Notes), advice(e, sc.Stage, sc.Sources)...)
 	if len(sc.Due) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = e.bare(ctx, &res, sc, notes)
 	} else {
@@ -55,19 +55,19 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 
 // engineOf is the engine of a shot against a house.
 func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engine, error) {
-	ties := anchorage.NewPlanner(s, stock, prices)
-	frames, err := overhead.NewPlanner(s, stock, prices, ties)
+	holding := anchorage.NewPlanner(s, stock, prices)
+	frames, err := overhead.NewPlanner(s, stock, prices, holding)
 	if err != nil {
 		return nil, err
 	}
 	return &engine{
-		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), ties: ties, frames: frames, lights: lighting.NewPlanner(s, stock, prices, ties),
+		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), holding: holding, frames: frames, lights: lighting.NewPlanner(s, stock, prices, holding),
 	}, nil
 }
 
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
 func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
-	st, hard := sc.St, sc.Due
+	st, hard := sc.Stage, sc.Due
 	all := overhead.NewGroup(ctx, st, hard)
 	onStands := e.frames.Single(ctx, all, e.frames.Stands)
 	if onStands == nil && len(hard) > 1 {
@@ -140,7 +140,7 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 	return nil
 }
 
-// option arranges the light around choices and turns all into an option of the answer.
+// option arranges the light around rigs and turns all into an option of the answer.
 func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choices []*overhead.Rig, by lighting.Means, notes []finding.Note) (Option, error) {
 	a := e.lights.Arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
 	if err := ctx.Err(); err != nil {
@@ -176,7 +176,7 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 	}
 	opt.areaM2, opt.minor = area, minor
 	for i, role := range overhead.RolesOf(choices) {
-		opt.Pieces = append(opt.Pieces, framePiece(choices[i], role, sc.St))
+		opt.Pieces = append(opt.Pieces, framePiece(choices[i], role, sc.Stage))
 	}
 	for _, p := range a.Pieces {
 		opt.Pieces = append(opt.Pieces, piecePrinted(a.Setup, p))
@@ -216,7 +216,7 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []finding.RuledOut, sc *s
 	}
 	for _, src := range sc.Due {
 		for i := range src.Checks {
-			if far := sc.St.OutOfView(src.Checks[i].Dir); far > scene.FarM {
+			if far := sc.Stage.OutOfView(src.Checks[i].Dir); far > scene.FarM {
 				opt.Notes = append(opt.Notes, finding.LightThroughPicture{Source: finding.Source(src.Label), DistanceM: scene.FarM})
 				return
 			}
@@ -231,7 +231,7 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 	case e.shot.Look.Soften == shot.SoftenOff:
 		label = LabelReflectors
 		notes = append(notes, finding.SofteningOff{})
-	case len(sc.List) == 0:
+	case len(sc.Sources) == 0:
 		notes = append(notes, finding.NothingToSoften{Because: finding.SoftRoof})
 	default:
 		notes = append(notes, finding.NothingToSoften{Because: finding.SoftNoSource})
@@ -253,7 +253,7 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 	e.sortOptions(res.Options)
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
 	if len(sc.Due) > 0 {
-		w := e.frames.Widest(ctx, overhead.NewGroup(ctx, sc.St, sc.Due))
+		w := e.frames.Widest(ctx, overhead.NewGroup(ctx, sc.Stage, sc.Due))
 		res.WidestZoneM = w.Told()
 	}
 	return nil

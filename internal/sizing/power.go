@@ -56,7 +56,7 @@ func powerOf(e *engine, a *lighting.Arrangement) Power {
 			continue
 		}
 		out.MainsW += p.PowerW
-		at := a.Sc.St.ToWorld(p.Lamp.At)
+		at := a.Light.Stage.ToWorld(p.Lamp.At)
 		run := math.Abs(at.X-s.At.X) + math.Abs(at.Y-s.At.Y) + at.Z
 		out.LongestRunM = math.Max(out.LongestRunM, run)
 		loads = append(loads, load{len(a.Rigs) + i, p.PowerW, run})

@@ -13,7 +13,7 @@ import (
 	"kitspan/internal/scene"
 )
 
-// framePiece turns a choice into the answer's words and the world's frame.
+// framePiece turns a rig into the answer's words and the world's frame.
 func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 	r := &ch.Placed
 	p := Piece{
@@ -37,7 +37,7 @@ func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 	p.topM = anchorage.TopOf(&r.Outer)
 	var room [rigging.MaxSupports]rigging.Support
 	b := ch.Burden(&room)
-	p.printHold(&ch.Anchorage, &b, st, ch.Candidate.Ties.GustMS)
+	p.printHold(&ch.Anchorage, &b, st, ch.Candidate.Holding.GustMS)
 	return p
 }
 
@@ -46,7 +46,7 @@ const armEpsilonM = 1e-3
 
 // piecePrinted turns a piece into the answer's words and the world's frame.
 func piecePrinted(s *lighting.Setup, p *lighting.Piece) Piece {
-	st := s.Sc.St
+	st := s.Light.Stage
 	out := Piece{
 		Role: p.Role, Face: p.Face, Serves: p.Serves, Covers: p.Covers, Items: p.Items, MarginM: p.MarginM,
 		ViewClearanceM: scene.ClearOfAllM, OuterAreaM2: p.OuterM2,
@@ -73,7 +73,7 @@ func piecePrinted(s *lighting.Setup, p *lighting.Piece) Piece {
 	out.topM = p.TopM()
 	var room [rigging.MaxSupports]rigging.Support
 	b := s.Burden(p, &room)
-	out.printHold(&p.Anchorage, &b, st, s.Ties.GustMS)
+	out.printHold(&p.Anchorage, &b, st, s.Holding.GustMS)
 	return out
 }
 

@@ -187,7 +187,7 @@ func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads [
 	}
 	s := lighting.NewSetup(w.e.lights, scene.NewLight(step, w.st, list, w.sky, level), overheads)
 	key, _, _ := s.Faces(w.st.Mid)
-	stops := s.Sc.Stops(key)
+	stops := s.Light.Stops(key)
 	return &stops
 }
 
