@@ -54,7 +54,7 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, choices []*over
 	if sc.Reference < DimmestReferenceLx {
 		a.note(finding.DarkBackground{})
 		a.Lacks = append(a.Lacks, "key")
-		shadeLens(ctx, pl, a)
+		shadeLens(ctx, a)
 		a.brace(ctx)
 		a.measure(ctx, pl)
 		return a
@@ -63,7 +63,7 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, choices []*over
 	lightBack(ctx, pl, a)
 	pl.shape(ctx, a, by)
 	pl.liftOthers(ctx, a, by)
-	shadeLens(ctx, pl, a)
+	shadeLens(ctx, a)
 	a.brace(ctx)
 	a.measure(ctx, pl)
 	a.explain(pl)

@@ -20,7 +20,7 @@ const (
 
 // shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
 // picture.
-func shadeLens(ctx context.Context, pl *Planner, a *Arrangement) {
+func shadeLens(ctx context.Context, a *Arrangement) {
 	for _, p := range a.Light.Paths {
 		if !flares(a, p.Dirs, p.RadiusDeg) {
 			continue

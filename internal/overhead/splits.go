@@ -60,15 +60,15 @@ func (sh *sharing) lazily(ctx context.Context, ways iter.Seq[[]set]) iter.Seq[sp
 			queue = append(queue, bounded{split: split{sets: slices.Clone(sets)}, at: len(queue)})
 		}
 		for i := range queue {
-			queue[i].bound(ctx, sh)
+			queue[i].bound(sh)
 		}
 		heap.Init(&queue)
 		for len(queue) > 0 && ctx.Err() == nil {
 			first := &queue[0]
 			if was := first.areaM2; first.open != 0 && was <= sh.mostM2 {
-				if first.bound(ctx, sh); first.open != 0 && first.areaM2 == was { // what is known of its sets is in it
+				if first.bound(sh); first.open != 0 && first.areaM2 == was { // what is known of its sets is in it
 					sh.lookFurther(ctx, first.open)
-					first.bound(ctx, sh)
+					first.bound(sh)
 				}
 				heap.Fix(&queue, 0)
 				continue
@@ -89,7 +89,7 @@ type bounded struct {
 
 // bound works out area and price, and which set to look at next: of those that are open the one with most sources, which no frame
 // may take.
-func (b *bounded) bound(ctx context.Context, sh *sharing) {
+func (b *bounded) bound(sh *sharing) {
 	b.open, b.choices, b.areaM2, b.minor = 0, nil, 0, 0
 	for _, s := range b.sets {
 		switch p := sh.part(s); {
