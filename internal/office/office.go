@@ -62,7 +62,7 @@ func (o Office) Take(ctx context.Context, house *string, draft shot.Draft) (Job,
 }
 
 func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *fault.Fault, error) {
-	if house == nil {
+	if house == nil || *house == "" {
 		return nil, &fault.Fault{Pointer: "/house", Kind: fault.Missing{Want: fault.WantHouse, Words: o.HouseNames(ctx)}}, nil
 	}
 	stock, err := o.Snapshot(ctx, *house)
