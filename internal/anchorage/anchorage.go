@@ -154,7 +154,7 @@ func (t *Planner) Secure(p *rigging.Piece, gustMS float64, guyings func() []Line
 				continue
 			}
 			heaviestKg = float64(most) * kg
-			free := tied(kind, p.Rig(gustMS, kg, most, nil))
+			free := ballasted(kind, p.Rig(gustMS, kg, most, nil))
 			if free.Better(&best) {
 				free.NoRoom = best.NoRoom
 				best = free
@@ -177,8 +177,8 @@ func (t *Planner) Secure(p *rigging.Piece, gustMS float64, guyings func() []Line
 	return best
 }
 
-// tied is a rig without its lines' items.
-func tied(kind *Fixing, r rigging.Rig) Anchorage {
+// ballasted is a rig without its lines' items.
+func ballasted(kind *Fixing, r rigging.Rig) Anchorage {
 	f := Anchorage{Limits: r.Hold, Holds: r.Holds, known: true}
 	if kind.Item != nil {
 		f.Bag, f.Bags = kind.Item, r.Bags
@@ -212,7 +212,7 @@ func (t *Planner) guyed(p *rigging.Piece, gustMS float64, kind *Fixing, kg float
 			if !r.Guyed {
 				continue
 			}
-			f := tied(kind, r)
+			f := ballasted(kind, r)
 			f.Guying, f.Rope, f.Anchor, f.PerLine = way, rope.Item, anchor.Item, max(1, r.Weights)
 			f.Minor += int64(lines) * (rope.Minor + int64(f.PerLine)*anchor.Minor)
 			f.MassKg += float64(lines) * (rope.Item.MassKg + float64(f.PerLine)*anchor.Item.MassKg)
@@ -246,8 +246,8 @@ func (t *Planner) AtBest(p *rigging.Piece, lines int) Anchorage {
 // Owned is how many the house has of an item.
 func (t *Planner) Owned(sku string) int { return t.stock.Item(sku).Owned }
 
-// LinesOn is the fewest lines that a piece on so many supports gets.
-func LinesOn(supports int) int {
+// FewestLines is the least number of lines that a piece on so many supports gets.
+func FewestLines(supports int) int {
 	if supports == 1 {
 		return 3
 	}
@@ -275,8 +275,9 @@ func SolidityOf(f *catalog.Fabric) float64 {
 	return 1
 }
 
-// Burden is a placed piece as rigging takes it; room is memory for its supports.
-func (t *Planner) Burden(panel rigging.Panel, massKg, houseMS float64, masts []Mast, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
+// Piece is a placed piece as package rigging takes it: its panel in the wind, its mass in kilograms, the gust in m/s that its
+// rental house allows it (0 for none), and its masts as supports, which it writes to room.
+func (t *Planner) Piece(panel rigging.Panel, massKg, houseMS float64, masts []Mast, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	for i := range masts {
 		room[i] = masts[i].Support.InWind(masts[i].Held.Z, masts[i].ArmM())
 	}
@@ -304,8 +305,8 @@ func (f *Anchorage) Lines() []Line {
 	return f.Guying.lines
 }
 
-// Blocks reports whether a line runs through a sheet, or an anchor lies among feet.
-func (f *Anchorage) Blocks(outer *geom.Rect, masts []Mast) bool {
+// Obstructs reports whether a line runs through the rectangle outer (nil for none), or an anchor lies among the feet of masts.
+func (f *Anchorage) Obstructs(outer *geom.Rect, masts []Mast) bool {
 	for _, l := range f.Lines() {
 		if outer != nil && outer.CutBy(l.From, l.To) {
 			return true
@@ -328,8 +329,8 @@ func AmongFeet(anchor geom.Vec, masts []Mast) bool {
 	return false
 }
 
-// Most is the most bags on any support.
-func (f *Anchorage) Most() (n int) {
+// MostBags is the largest number of bags on any one support.
+func (f *Anchorage) MostBags() (n int) {
 	for _, k := range f.Bags {
 		n = max(n, k)
 	}

@@ -189,5 +189,5 @@ func lineFree(st *scene.Stage, from, to geom.Vec, masts []Mast) bool {
 		return false
 	}
 	clear := st.ViewM + scene.GuardM
-	return st.View.SegmentClearance(from, to) >= clear && (st.FeetBeside(to, anchorM) || st.View.DiscClearance(to, anchorM) >= clear)
+	return st.View.SegmentClearance(from, to) >= clear && (st.FeetOutOfView(to, anchorM) || st.View.DiscClearance(to, anchorM) >= clear)
 }

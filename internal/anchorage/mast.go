@@ -133,7 +133,7 @@ func groundLines(st *scene.Stage, out []groundLine, held geom.Vec, armM, footM f
 		if flat < 1e-6 {
 			continue // level: no place on the ground is nearer to its other side
 		}
-		at := st.KeepOff(plane) + g.Dot(st.View.Eye)
+		at := st.ClearanceM(plane) + g.Dot(st.View.Eye)
 		need := at + footM*geom.DiscOuter*flat // at the ground, with the feet
 		need = math.Max(need, at-g.Z*held.Z)   // at the top of the mast
 		out = append(out, groundLine{g.X / flat, g.Y / flat, need / flat})
@@ -163,7 +163,7 @@ func standsFree(st *scene.Stage, m *Mast, footM float64, outer *geom.Rect) bool 
 		return false
 	}
 	return st.View.SegmentClearance(m.Base, top) >= st.ViewM && st.View.SegmentClearance(top, m.Held) >= st.ViewM &&
-		(st.FeetBeside(m.Base, footM) || st.View.DiscClearance(m.Base, footM) >= st.ViewM)
+		(st.FeetOutOfView(m.Base, footM) || st.View.DiscClearance(m.Base, footM) >= st.ViewM)
 }
 
 // freeOfOthers reports whether the feet stand off every further zone, and the arm keeps head room over each.
@@ -173,7 +173,7 @@ func freeOfOthers(st *scene.Stage, m *Mast, footM float64) bool {
 		if z.DistanceInPlan(m.Base) < footM {
 			return false
 		}
-		if m.Held.Z < st.HeadOver(z).HeadM && z.Grow(scene.HeadBorderM).CutInPlan(m.Top(), m.Held) {
+		if m.Held.Z < st.HeadRoomOver(z).HeadM && z.Grow(scene.HeadBorderM).CutInPlan(m.Top(), m.Held) {
 			return false
 		}
 	}
@@ -191,7 +191,7 @@ func ViewClearanceM(st *scene.Stage, m *Mast) float64 {
 // the stand overlap by about so much (common practice, no source).
 const TubeClearM = 0.02
 
-// TopOf is the height of a sheet's highest corner.
-func TopOf(outer *geom.Rect) float64 {
+// TopM is the height of a rectangle's highest corner, in metres.
+func TopM(outer *geom.Rect) float64 {
 	return outer.Center.Z + outer.HalfU*math.Abs(outer.U.Z) + outer.HalfV*math.Abs(outer.V.Z)
 }

@@ -51,7 +51,7 @@ type placedArray struct {
 // Arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
 func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, choices []*overhead.Rig, by Means, dark bool) *Arrangement {
 	a := &Arrangement{Setup: NewSetup(pl, sc, choices), by: by, dark: dark}
-	if sc.Reference < DimmestReferenceLx {
+	if sc.ReferenceLx < DimmestReferenceLx {
 		a.note(finding.DarkBackground{})
 		a.Lacks = append(a.Lacks, "key")
 		shadeLens(ctx, a)
@@ -106,16 +106,16 @@ const rounds = 3
 const DimmestReferenceLx = 0.6
 
 func (a *Arrangement) keyAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Key, side: a.Light.Side}
+	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Key, side: a.Light.KeySide}
 }
 
 func (a *Arrangement) fillAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Fill, side: -a.Light.Side}
+	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Fill, side: -a.Light.KeySide}
 }
 
 // wantKey is the key level asked for, in lux.
 func (pl *Planner) wantKey(a *Arrangement) float64 {
-	return a.Light.Reference * math.Exp2(pl.shot.Look.KeyStops)
+	return a.Light.ReferenceLx * math.Exp2(pl.shot.Look.KeyStops)
 }
 
 // raise holds a query for the main key to the floor that the contrast sets: in full, or not at all.
@@ -335,8 +335,8 @@ func (pl *Planner) liftOthers(ctx context.Context, a *Arrangement, by Means) {
 	for i := range pl.shot.OtherZones {
 		z := &pl.shot.OtherZones[i]
 		at := a.zones[i+1]
-		want := a.Light.Reference * math.Exp2(z.KeyStops)
-		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.Light.Key, side: a.Light.Side, keepOff: true}
+		want := a.Light.ReferenceLx * math.Exp2(z.KeyStops)
+		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.Light.Key, side: a.Light.KeySide, keepOff: true}
 		ways := []func() *placedArray{
 			func() *placedArray { return pl.lift(ctx, a, to, want, by) },
 			func() *placedArray { to.side = -to.side; return pl.lift(ctx, a, to, want, by) },
@@ -359,7 +359,7 @@ func (pl *Planner) liftOthers(ctx context.Context, a *Arrangement, by Means) {
 			}
 		}
 		if a.firm = false; !done {
-			to.side = a.Light.Side
+			to.side = a.Light.KeySide
 			pl.lift(ctx, a, to, want, by)
 		}
 	}

@@ -15,14 +15,14 @@ func lightBack(ctx context.Context, pl *Planner, a *Arrangement) {
 	if pl.shot.Look.BackStops == nil {
 		return
 	}
-	want := a.Light.Reference * math.Exp2(*pl.shot.Look.BackStops)
+	want := a.Light.ReferenceLx * math.Exp2(*pl.shot.Look.BackStops)
 	_, _, back := a.Faces(a.Light.Stage.Mid)
 	off := light.Stops(math.Max(back, scene.DarkestLx), want)
 	if math.Abs(off) <= closeStops {
 		return
 	}
 	if off < 0 && !a.dark {
-		to := aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Back, side: -a.Light.Side, behind: true}
+		to := aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Back, side: -a.Light.KeySide, behind: true}
 		for range 2 {
 			q := newSearch(a.Setup, asking(&to, want, false))
 			q.role = finding.RoleLamp

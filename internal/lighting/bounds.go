@@ -81,7 +81,7 @@ func (q *lightSearch) ceiling(t *array) float64 {
 			}
 			up += math.Max(0, h.Dir.Z) * h.NormalLx
 		}
-		return math.Max(sc.SkyLx, sc.Ground*(sc.SkyLx+up)) * seen(n*t.of.areaM2, near) * dimSlack
+		return math.Max(sc.SkyLx, sc.GroundReflectance*(sc.SkyLx+up)) * seen(n*t.of.areaM2, near) * dimSlack
 	}
 	if t.of.lamp != nil {
 		if t.diffuser == nil {

@@ -65,7 +65,7 @@ func (s *Setup) linesFor(p *Piece) int {
 	if p.Lamp == nil && len(p.Masts) == 1 {
 		return 0
 	}
-	return anchorage.LinesOn(len(p.Masts))
+	return anchorage.FewestLines(len(p.Masts))
 }
 
 // standing is what a piece's stands cost per day, in minor units.
@@ -134,7 +134,7 @@ func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
 // Burden is a piece as rigging takes it; room is memory for its supports.
 func (s *Setup) Burden(p *Piece, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	if p.Lamp != nil {
-		return s.Holding.Burden(rigging.BoxPanel(s.stock.Item(p.Items[0].SKU).PackedM3, p.Lamp.At.Z), p.MassKg, 0, p.Masts, room)
+		return s.Holding.Piece(rigging.BoxPanel(s.stock.Item(p.Items[0].SKU).PackedM3, p.Lamp.At.Z), p.MassKg, 0, p.Masts, room)
 	}
 	house, solidity := 0.0, 1.0
 	for _, c := range p.Items {
@@ -145,5 +145,5 @@ func (s *Setup) Burden(p *Piece, room *[rigging.MaxSupports]rigging.Support) rig
 			solidity = anchorage.SolidityOf(spec)
 		}
 	}
-	return s.Holding.Burden(anchorage.PanelOf(&p.Outer, solidity), p.MassKg, house, p.Masts, room)
+	return s.Holding.Piece(anchorage.PanelOf(&p.Outer, solidity), p.MassKg, house, p.Masts, room)
 }

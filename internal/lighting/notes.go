@@ -79,7 +79,7 @@ func (a *Arrangement) tellContrast(pl *Planner) {
 	}
 	switch {
 	case a.Fill == nil && math.Abs(miss) <= closeStops:
-		a.note(finding.FillLeft{Side: finding.SideOf(-a.Light.Side), ContrastStops: got})
+		a.note(finding.FillLeft{Side: finding.SideOf(-a.Light.KeySide), ContrastStops: got})
 	case a.Fill != nil:
 		t := &a.Fill.Array
 		a.note(finding.FillPlaced{

@@ -118,7 +118,7 @@ func newSearch(s *Setup, ask query) *lightSearch {
 	// What a reflector hides of the ground and shades of it is little: it counts once the group is up.
 	ground := 0.0
 	if q.dims {
-		ground = s.Light.Ground
+		ground = s.Light.GroundReflectance
 	}
 	q.solo = light.Scene{SkyLx: s.Light.SkyLx, GroundReflectance: ground, Hard: s.Light.Hard, Panels: s.soloPanels[:0], Lamps: s.soloLamps[:0]}
 	q.lit.Set(&q.solo)

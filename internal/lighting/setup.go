@@ -119,7 +119,7 @@ func (s *Setup) light() {
 
 // open fills the scene under some hard sources without working it out.
 func (s *Setup) open(hard []light.Hard) {
-	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.Light.SkyLx, s.Light.Ground, hard
+	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.Light.SkyLx, s.Light.GroundReflectance, hard
 	s.scene.Panels, s.scene.Lamps = s.scene.Panels[:0], s.scene.Lamps[:0]
 	for _, ch := range s.Rigs {
 		s.scene.Panels = append(s.scene.Panels, ch.Panel())
@@ -209,12 +209,12 @@ func (s *Setup) clearOf(p, but *Piece) bool {
 		sheet = nil
 	}
 	for _, ch := range s.Rigs {
-		if p.meets(ch.Placed.Outer, ch.Masts(), false) || ch.Anchorage.Blocks(sheet, p.Masts) {
+		if p.meets(ch.Placed.Outer, ch.Masts(), false) || ch.Anchorage.Obstructs(sheet, p.Masts) {
 			return false
 		}
 	}
 	for _, o := range s.Pieces {
-		if o != but && (p.meets(o.Outer, o.Masts, o.Lamp != nil) || o.Anchorage.Blocks(sheet, p.Masts)) {
+		if o != but && (p.meets(o.Outer, o.Masts, o.Lamp != nil) || o.Anchorage.Obstructs(sheet, p.Masts)) {
 			return false
 		}
 	}
@@ -255,5 +255,5 @@ func (p *Piece) TopM() float64 {
 	if p.Lamp != nil {
 		return p.Lamp.At.Z
 	}
-	return anchorage.TopOf(&p.Outer)
+	return anchorage.TopM(&p.Outer)
 }

@@ -22,7 +22,7 @@ const (
 // picture.
 func shadeLens(ctx context.Context, a *Arrangement) {
 	for _, p := range a.Light.Paths {
-		if !flares(a, p.Dirs, p.RadiusDeg) {
+		if !flares(a, p.Directions, p.RadiusDeg) {
 			continue
 		}
 		if !shadeFrom(ctx, a, p) {
@@ -63,7 +63,7 @@ func hidesFromLens(st *scene.Stage, sheet *geom.Rect, way geom.Vec, radiusDeg fl
 func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 	st := a.Light.Stage
 	var mean geom.Vec
-	for _, w := range from.Dirs {
+	for _, w := range from.Directions {
 		mean = mean.Add(w)
 	}
 	mean = mean.Unit()
@@ -78,7 +78,7 @@ func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 		for d := shadeNearM; d <= shadeFarM; d *= fitStep {
 			work, outer := sheetToward(st.View.Eye.Add(mean.Scale(d)), mean.Scale(-1), v.sheet)
 			covers := true
-			for _, way := range from.Dirs {
+			for _, way := range from.Directions {
 				covers = covers && hidesFromLens(st, &work, way, from.RadiusDeg)
 			}
 			if !covers {

@@ -259,7 +259,7 @@ func (c *Candidate) envelope(count int) (h placement.SupportLimits, ok bool) {
 		ok = true
 		h.LowestM, h.HighestM = math.Min(h.LowestM, w.LowestM), math.Max(h.HighestM, w.HighestM)
 		h.TopM = w.TopM // the same for all
-		h.Stances = placement.Add(h.Stances, w.Stances[0])
+		h.Stances = placement.AddStance(h.Stances, w.Stances[0])
 	}
 	return h, ok
 }

@@ -165,7 +165,7 @@ var briefly = effort{}
 
 // elsewhere is the effort for another place than the first that there is room at. In random shots room was found, where
 // there was any, in far fewer places than this and the following allow.
-var elsewhere = effort{patience: 60, finest: placement.GridStep, afresh: true}
+var elsewhere = effort{patience: 60, finest: placement.GridStepRad, afresh: true}
 
 // utmost is the effort of the last attempt, after which a frame is given up.
 func (g *Group) utmost() effort {
@@ -216,14 +216,14 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 	}
 	if !by.afresh {
 		at := func(s *placement.Spot) bool {
-			_, ok := fd.At(ctx, s.Yaw, s.Tilt, placement.Cover(s.Sheet, &h, trial(patienceOnce)))
+			_, ok := fd.At(ctx, s.Yaw, s.Tilt, placement.CoverQuery(s.Size, &h, trial(patienceOnce)))
 			return ok
 		}
 		if at(&t.Spot) || t.stood != nil && at(t.stood) {
 			return taken, true
 		}
 		if t.stood == nil || by.patience > 0 {
-			if s, ok := fd.Find(ctx, placement.Enough(c.sheet, &h, placement.YieldCover, -placement.SeedDepthM(fd.Stage)), &t.Spot); ok && s.Slack >= 0 && at(&s) {
+			if s, ok := fd.Find(ctx, placement.EnoughSlackQuery(c.sheet, &h, placement.YieldCover, -placement.SeedDepthM(fd.Stage)), &t.Spot); ok && s.Slack >= 0 && at(&s) {
 				t.stood = &s
 				return taken, true
 			}
@@ -232,7 +232,7 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 	if by.patience == 0 {
 		return Placed{}, false
 	}
-	_, ok := fd.Everywhere(ctx, placement.Cover(c.sheet, &h, trial(by.patience)), by.finest)
+	_, ok := fd.Everywhere(ctx, placement.CoverQuery(c.sheet, &h, trial(by.patience)), by.finest)
 	return taken, ok
 }
 
@@ -272,7 +272,7 @@ func (g *Group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*Su
 	if r.ClearM = st.View.PolygonClearance(corners[:]); r.ClearM < st.ViewM {
 		return r, -1
 	}
-	off := placement.OffsetsOf(&f, &s.Sheet, h.Count)
+	off := placement.OffsetsOf(&f, &s.Size, h.Count)
 	order := off.FromOutside(s.Center.X)
 	var standing []anchorage.Mast
 	for _, i := range order[:off.N] {

@@ -151,13 +151,13 @@ func (g *Group) floor() float64 {
 // finest is how finely a frame is turned before it is given up.
 func (g *Group) finest() float64 {
 	if g.Brief {
-		return placement.CoarseStep
+		return placement.CoarseStepRad
 	}
-	return placement.FinestStep
+	return placement.FinestStepRad
 }
 
 func (g *Group) find(ctx context.Context, c *Candidate, h *placement.SupportLimits, y placement.Yield, floor float64) (placement.Spot, bool) {
-	s, ok := g.fd.Find(ctx, placement.Enough(c.sheet, h, y, floor), g.last[y])
+	s, ok := g.fd.Find(ctx, placement.EnoughSlackQuery(c.sheet, h, y, floor), g.last[y])
 	if y == placement.YieldCover && (!ok || s.Slack < 0) {
 		if fits, does := g.fd.Fits(ctx, c.sheet, h, g.finest()); does {
 			s, ok = fits, true

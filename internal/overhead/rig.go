@@ -52,7 +52,7 @@ next:
 // among another's feet ([anchorage.Mast.Crowds]).
 func (ch *Rig) meets(o *Rig) bool {
 	if ch.blocks(&o.Placed.Outer) || o.blocks(&ch.Placed.Outer) ||
-		ch.Anchorage.Blocks(&o.Placed.Outer, o.Masts()) || o.Anchorage.Blocks(&ch.Placed.Outer, ch.Masts()) {
+		ch.Anchorage.Obstructs(&o.Placed.Outer, o.Masts()) || o.Anchorage.Obstructs(&ch.Placed.Outer, ch.Masts()) {
 		return true
 	}
 	theirs := o.Masts()
@@ -84,7 +84,7 @@ func (ch *Rig) Panel() light.Panel {
 // Burden is a rig as rigging takes it.
 func (ch *Rig) Burden(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	c := ch.Candidate
-	return c.Holding.Burden(anchorage.PanelOf(&ch.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, ch.Masts(), room)
+	return c.Holding.Piece(anchorage.PanelOf(&ch.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, ch.Masts(), room)
 }
 
 // Secure is what makes a rig hold a gust, beside rigs that stand.

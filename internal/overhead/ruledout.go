@@ -74,10 +74,10 @@ func (pl *Planner) overLimit(ctx context.Context, g *Group, c *Candidate) (short
 	if ch == nil {
 		return 0, false
 	}
-	shortM = anchorage.TopOf(&ch.Placed.Outer) - *limit
+	shortM = anchorage.TopM(&ch.Placed.Outer) - *limit
 	for _, count := range [2]int{2, 4} {
 		if h, has := c.envelope(count); has {
-			if s, found := g.find(ctx, c, &h, placement.YieldTop, hopelessM); found && s.Slack < 0 { // else it is lower, where no support has room
+			if s, found := g.find(ctx, c, &h, placement.YieldHeightLimit, hopelessM); found && s.Slack < 0 { // else it is lower, where no support has room
 				shortM = math.Min(shortM, -s.Slack)
 			}
 		}
@@ -107,18 +107,18 @@ func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location
 		}
 		roomy := h
 		roomy.Anywhere = true
-		if s, ok := g.fd.Find(ctx, placement.Enough(c.sheet, &roomy, placement.YieldCover, hopelessM), &free.Spot); ok && s.Slack >= 0 {
+		if s, ok := g.fd.Find(ctx, placement.EnoughSlackQuery(c.sheet, &roomy, placement.YieldCover, hopelessM), &free.Spot); ok && s.Slack >= 0 {
 			return finding.NoSupport, 0, finding.OutOfArms{}
 		}
 		consider(finding.TooSmall, t.Spot, t.Ok)
-		s, ok := g.find(ctx, c, &roomy, placement.YieldHigh, hopelessM)
+		s, ok := g.find(ctx, c, &roomy, placement.YieldReach, hopelessM)
 		consider(finding.TooHigh, s, ok)
 	} else {
 		consider(finding.TooSmall, free.Spot, free.Ok)
 		if shortM > plainM && g.couldCover(c) {
 			s, ok := g.find(ctx, c, &placement.AnySupport, placement.YieldView, hopelessM)
 			consider(finding.InView, s, ok)
-			s, ok = g.find(ctx, c, &placement.AnySupport, placement.YieldLow, hopelessM)
+			s, ok = g.find(ctx, c, &placement.AnySupport, placement.YieldHeadRoom, hopelessM)
 			consider(finding.TooLow, s, ok)
 		}
 	}

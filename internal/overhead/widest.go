@@ -33,14 +33,14 @@ func (pl *Planner) Widest(ctx context.Context, g *Group) Widest {
 	if near {
 		frames = frames[:min(len(frames), widestNearTries)]
 	} else {
-		g = NewGroup(ctx, st.Widened(widestFromM/2), hard)
+		g = NewGroup(ctx, st.WithHalfWidth(widestFromM/2), hard)
 	}
 	vain := 0 // frames since the last that did better
 	for _, c := range frames {
 		if ctx.Err() != nil {
 			break
 		}
-		if st.Widened(best.half).LeastOpeningM2(hard) >= c.AreaM2 {
+		if st.WithHalfWidth(best.half).LeastOpeningM2(hard) >= c.AreaM2 {
 			continue
 		}
 		was := best.half
@@ -87,7 +87,7 @@ func (g *Group) grown(ctx context.Context, best Widest) Widest {
 // over is a frame put up over a zone of another half-width, as a plan for one would look for it, or briefly; without a rig
 // where no place is found.
 func (g *Group) over(ctx context.Context, c *Candidate, half float64, brief bool) Widest {
-	st := g.fd.Stage.Widened(half)
+	st := g.fd.Stage.WithHalfWidth(half)
 	if ctx.Err() != nil || st.LeastOpeningM2(g.Sources) >= c.AreaM2 {
 		return Widest{}
 	}
@@ -186,7 +186,7 @@ func (g *Group) widestFar(ctx context.Context, c *Candidate, best Widest) Widest
 		if !ok {
 			continue
 		}
-		s, ok := fd.Find(ctx, placement.Most(c.sheet, &h, placement.YieldWidth, best.half), nil)
+		s, ok := fd.Find(ctx, placement.MostSlackQuery(c.sheet, &h, placement.YieldWidth, best.half), nil)
 		if !ok {
 			continue
 		}
@@ -212,7 +212,7 @@ func (g *Group) widestFar(ctx context.Context, c *Candidate, best Widest) Widest
 
 // overAt is a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
 func (g *Group) overAt(ctx context.Context, c *Candidate, half float64, s *placement.Spot, h *placement.SupportLimits) *Rig {
-	st := g.fd.Stage.Widened(half)
+	st := g.fd.Stage.WithHalfWidth(half)
 	rays := raysOn(st, g.Sources)
 	there := placement.NewTurnFinder(st, rays)
 	wide := &Group{Sources: g.Sources, fd: there}
@@ -222,7 +222,7 @@ func (g *Group) overAt(ctx context.Context, c *Candidate, half float64, s *place
 		taken, short = wide.settled(c, s, h, kinds)
 		return short == allStand, short
 	}}
-	if _, ok := there.At(ctx, s.Yaw, s.Tilt, placement.Cover(s.Sheet, h, &trial)); !ok {
+	if _, ok := there.At(ctx, s.Yaw, s.Tilt, placement.CoverQuery(s.Size, h, &trial)); !ok {
 		return nil
 	}
 	return wide.rig(c, taken, Still)

@@ -19,7 +19,7 @@ type caseSearch struct {
 	ho     *SupportLimits
 	y      Yield
 	top    float64
-	off    offsets
+	off    Offsets
 	ground []footing
 	zones  []geom.Box // the further ones
 	lists  [][]alternative
@@ -66,8 +66,8 @@ type alternative struct {
 	n    int
 }
 
-// grown adds an alternative without rows to a list with room for it.
-func grown(list []alternative, id uint8) ([]alternative, *alternative) {
+// appendAlternative adds an alternative without rows to a list that has room for it, and returns the list and the alternative.
+func appendAlternative(list []alternative, id uint8) ([]alternative, *alternative) {
 	list = list[:len(list)+1]
 	o := &list[len(list)-1]
 	o.id, o.n = id, 0
@@ -97,24 +97,24 @@ func (o *alternative) broken(x *[geom.Dim]float64) float64 {
 
 // done reports whether no case can do better than what was found, or it is enough.
 func (w *caseSearch) done() bool {
-	return w.found && (w.out.Slack >= w.query.Enough || w.out.Slack >= w.top)
+	return w.found && (w.out.Slack >= w.query.enough || w.out.Slack >= w.top)
 }
 
 // over reports whether the search has ended: it is done, or its patience or its context is.
 func (p *placer) over(ctx context.Context) bool {
-	return p.search.done() || p.search.query.Trial.over() || ctx.Err() != nil
+	return p.search.done() || p.search.query.trial.over() || ctx.Err() != nil
 }
 
 // best answers a query at a facing.
 func (p *placer) best(ctx context.Context, f *Facing, q Query) (Spot, bool) {
 	w := &p.search
-	if q.Trial.over() || ctx.Err() != nil {
+	if q.trial.over() || ctx.Err() != nil {
 		return Spot{}, false
 	}
 	w.query = q
-	sh, ho, y, only, cutoff := &w.query.Size, q.Supports, q.Yield, q.only, q.Floor
+	sh, ho, y, only, cutoff := &w.query.size, q.supports, q.yield, q.only, q.floor
 	w.f, w.sh, w.ho, w.y, w.found = f, sh, ho, y, false
-	w.out, w.branch = Spot{Yaw: f.yaw, Tilt: f.tilt, Sheet: *sh, Slack: cutoff}, branch{}
+	w.out, w.branch = Spot{Yaw: f.yaw, Tilt: f.tilt, Size: *sh, Slack: cutoff}, branch{}
 	if f.lasting && only == nil && y == YieldCover && !ho.Anywhere && !p.room(f, sh, ho) {
 		return w.out, false
 	}
@@ -273,10 +273,10 @@ func (w *caseSearch) nearestFirst(list int, x *[geom.Dim]float64) (order [maxAlt
 func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 	w := &p.search
 	n, x, ok := p.within(n, w.basis[level], w.x[level], w.out.Slack)
-	if !ok || x[3] <= w.out.Slack || w.query.Trial != nil && x[3] < 0 {
+	if !ok || x[3] <= w.out.Slack || w.query.trial != nil && x[3] < 0 {
 		return -1
 	}
-	c := Spot{Center: center(&x), Yaw: w.f.yaw, Tilt: w.f.tilt, Sheet: *w.sh, Slack: x[3], branch: w.branch}
+	c := Spot{Center: center(&x), Yaw: w.f.yaw, Tilt: w.f.tilt, Size: *w.sh, Slack: x[3], branch: w.branch}
 	for i := range w.lists {
 		if len(w.lists[i]) > 0 && c.branch[i] == 0 { // keeps the alternative that it keeps by itself
 			o := &w.lists[i][w.nearestFirst(i, &x)[0]]
@@ -284,7 +284,7 @@ func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 			n = p.take(o, n)
 		}
 	}
-	if trial := w.query.Trial; trial != nil {
+	if trial := w.query.trial; trial != nil {
 		if ok, short := p.settle(ctx, trial, n, &c); !ok {
 			return short
 		}

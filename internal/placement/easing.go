@@ -11,9 +11,9 @@ import (
 // fits at the turned facing keeps all conditions here that are eased by so much: where not even that can be, nothing
 // fits at any turn so near. The zero value is of no turning, for searches of another slack.
 type easing struct {
-	f     *Facing
-	sheet Size
-	flat  float64 // cosine of the tilt
+	f    *Facing
+	size Size
+	flat float64 // cosine of the tilt
 	// more is what the second order adds for turns up to the step asked about, for a corner.
 	more float64
 }
@@ -29,7 +29,7 @@ func (t *easing) corner(g geom.Vec) float64 {
 	if t.f == nil {
 		return 0
 	}
-	return math.Abs(g.Dot(t.f.n))*t.sheet.OutV + math.Hypot(g.X, g.Y)*math.Hypot(t.sheet.OutU, t.sheet.OutV*t.flat) + t.more*g.Len()
+	return math.Abs(g.Dot(t.f.n))*t.size.OutV + math.Hypot(g.X, g.Y)*math.Hypot(t.size.OutU, t.size.OutV*t.flat) + t.more*g.Len()
 }
 
 // held is the same for the points held, count of them.
@@ -37,21 +37,21 @@ func (t *easing) held(g geom.Vec, count int) float64 {
 	if t.f == nil || count == 4 {
 		return t.corner(g)
 	}
-	return math.Hypot(g.X, g.Y)*t.sheet.OutU + t.more*g.Len()
+	return math.Hypot(g.X, g.Y)*t.size.OutU + t.more*g.Len()
 }
 
 // rise is for the height of the upper edge over the middle.
-func (t *easing) rise() float64 { return t.sheet.OutV*t.flat + t.more }
+func (t *easing) rise() float64 { return t.size.OutV*t.flat + t.more }
 
 // depth is for how far along a ray the frame hangs, times the cosine of the ray's incidence: the plane turns about the
 // frame's middle, and a ray that is covered crosses it within the opening.
-func (t *easing) depth() float64 { return t.sheet.HalfV + t.f.up*t.sheet.HalfU + t.more }
+func (t *easing) depth() float64 { return t.size.HalfV + t.f.up*t.size.HalfU + t.more }
 
 // inset is for how far inside an edge a ray crosses, with k its slope along that side. With (a, b) the crossing from the
 // middle along the side and along the other, tilting shifts it by b·k or a·k and yawing by those with the other's part
 // of the vertical, and by the other's own turn in plan.
 func (t *easing) inset(k float64, alongV bool) float64 {
-	return t.sheet.inset(t.f.up, t.flat, t.more, k, alongV)
+	return t.size.inset(t.f.up, t.flat, t.more, k, alongV)
 }
 
 // inset is so for a sheet that rises by up, flat its cosine.

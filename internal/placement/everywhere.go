@@ -39,13 +39,13 @@ func (q *square) divided(step float64) *[4]square {
 }
 
 const (
-	// FinestStep is half the side of the smallest cells, in radians: at 2 m it moves an edge 35 mm. What fits only within
+	// FinestStepRad is half the side of the smallest cells, in radians: at 2 m it moves an edge 35 mm. What fits only within
 	// so small a range of turns is looked for by refining the best of them.
-	FinestStep = math.Pi / 180
-	// GridStep is that of the coarse grid's.
-	GridStep = gridDeg / 2 * math.Pi / 180
-	// CoarseStep is where a search ends that need not find what fits only just.
-	CoarseStep = gridDeg / 6 * math.Pi / 180
+	FinestStepRad = math.Pi / 180
+	// GridStepRad is half the side of the cells of the coarse grid, in radians.
+	GridStepRad = gridDeg / 2 * math.Pi / 180
+	// CoarseStepRad is where a search ends that need not find what only just fits, in radians.
+	CoarseStepRad = gridDeg / 6 * math.Pi / 180
 	// likeliest is how many of the smallest cells are refined.
 	likeliest = 3
 	// steepStep is half the side of cells from which on what lies edge-on to a ray in the middle is left out whole: rays
@@ -61,11 +61,11 @@ const (
 // out, else it is divided into four.
 func (fd *Finder) Everywhere(ctx context.Context, q Query, finest float64) (Spot, bool) {
 	p := fd.placer
-	sh, ho := q.Size, q.Supports
+	sh, ho := q.size, q.supports
 	sheets := [2]Size{sh, sh.Turned()}
 	now, next := fd.cells[0][:0], fd.cells[1][:0]
 	defer func() { fd.cells = [2][]cell{now, next} }()
-	step := GridStep
+	step := GridStepRad
 	looked := 0
 	look := func(c cell, f *Facing) (Spot, bool) {
 		looked++
@@ -95,7 +95,7 @@ func (fd *Finder) Everywhere(ctx context.Context, q Query, finest float64) (Spot
 		}
 		return p.best(ctx, f, q.of(*s))
 	}
-	over := func() bool { return looked > maxCells || ctx.Err() != nil || q.Trial.over() }
+	over := func() bool { return looked > maxCells || ctx.Err() != nil || q.trial.over() }
 	for i := range sheets {
 		if i == 1 && sh.Square() {
 			break
@@ -148,7 +148,7 @@ func (fd *Finder) mayFit(ctx context.Context, c *cell, f *Facing, s *Size, ho *S
 	if f.nearest(fd.Stage, &t) < -step {
 		return false
 	}
-	got, ok := fd.placer.best(ctx, f, Query{Size: *s, Supports: ho, Yield: yieldTurn, Floor: -step, Enough: -step, step: step})
+	got, ok := fd.placer.best(ctx, f, Query{size: *s, supports: ho, yield: yieldTurn, floor: -step, enough: -step, step: step})
 	c.slack = got.Slack
 	return ok
 }
@@ -157,9 +157,9 @@ func (fd *Finder) mayFit(ctx context.Context, c *cell, f *Facing, s *Size, ho *S
 // less finely.
 func (fd *Finder) Fits(ctx context.Context, sh Size, ho *SupportLimits, finest float64) (Spot, bool) {
 	if !fd.far() {
-		finest = math.Max(finest, CoarseStep)
+		finest = math.Max(finest, CoarseStepRad)
 	}
-	q := Cover(sh, ho, nil)
+	q := CoverQuery(sh, ho, nil)
 	got, ok := fd.Everywhere(ctx, q, finest)
 	if ok {
 		return got, true

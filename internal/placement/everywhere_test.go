@@ -57,11 +57,11 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 			continue
 		}
 		for range 40 {
-			step := GridStep / float64(int(1)<<rng.IntN(4))
+			step := GridStepRad / float64(int(1)<<rng.IntN(4))
 			c := cell{square: &square{yaw: math.Pi * rng.Float64(), tilt: math.Pi * (rng.Float64() - 0.5)}}
 			for range 30 { // toward where it fits, if anywhere
 				at := square{yaw: math.Pi * rng.Float64(), tilt: math.Pi * (rng.Float64() - 0.5)}
-				if _, fits := fd.At(t.Context(), at.yaw, at.tilt, Enough(sh, &ho, YieldCover, -0.3)); fits {
+				if _, fits := fd.At(t.Context(), at.yaw, at.tilt, EnoughSlackQuery(sh, &ho, YieldCover, -0.3)); fits {
 					c.yaw, c.tilt = at.yaw+(4*rng.Float64()-2)*step, at.tilt+(4*rng.Float64()-2)*step
 					break
 				}
@@ -90,7 +90,7 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 			left++
 			for range 25 {
 				yaw, tilt := c.yaw+(2*rng.Float64()-1)*step, c.tilt+(2*rng.Float64()-1)*step
-				if got, fits := fd.At(t.Context(), yaw, tilt, Cover(sh, &ho, nil)); fits && got.Slack > 0 {
+				if got, fits := fd.At(t.Context(), yaw, tilt, CoverQuery(sh, &ho, nil)); fits && got.Slack > 0 {
 					fitting++
 					t.Errorf("seed %d: cell at yaw %.3f, tilt %.3f of ±%.2f° is left out; at %.3f, %.3f a sheet %v on %+v fits with %.4f m of slack",
 						seed, c.yaw, c.tilt, step*180/math.Pi, yaw, tilt, sh, ho, got.Slack)

@@ -154,9 +154,9 @@ func (f *Facing) nearest(st *scene.Stage, t *easing) float64 {
 	least := math.Inf(1)
 	for i := range f.shadows {
 		s := &f.shadows[i]
-		half := t.sheet.HalfU
+		half := t.size.HalfU
 		if s.alongV {
-			half = t.sheet.HalfV
+			half = t.size.HalfV
 		}
 		least = math.Min(least, (half-st.CoverM-s.fixed-s.rate*st.Half.X)/t.inset(s.slope, s.alongV))
 	}

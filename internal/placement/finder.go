@@ -107,14 +107,14 @@ func SeedDepthM(st *scene.Stage) float64 { return st.Half.Len() * math.Sin(gridD
 // Find looks for the spot of most slack for a frame, over all turns. near, where set, is a spot known to be good for a
 // similar frame.
 func (fd *Finder) Find(ctx context.Context, q Query, near *Spot) (Spot, bool) {
-	sh, y, floor, enough := q.Size, q.Yield, q.Floor, q.Enough
+	sh, y, floor, enough := q.size, q.yield, q.floor, q.enough
 	best := Spot{Slack: floor}
 	found := false
 	var top [seeds]Spot
 	kept := 0
 	if near != nil {
 		s := sh
-		if near.Sheet.HalfU < near.Sheet.HalfV != (sh.HalfU < sh.HalfV) {
+		if near.Size.HalfU < near.Size.HalfV != (sh.HalfU < sh.HalfV) {
 			s = sh.Turned()
 		}
 		if got, ok := fd.At(ctx, near.Yaw, near.Tilt, q.of(s)); ok {
@@ -184,7 +184,7 @@ var turns = [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1
 // besides reports whether a spot of the grid is a neighbour of another: refining it would end there too.
 func (s *Spot) besides(o *Spot) bool {
 	const step = gridDeg * 1.01 * math.Pi / 180
-	return s.Sheet == o.Sheet && s.branch == o.branch && math.Abs(math.Remainder(s.Yaw-o.Yaw, math.Pi)) < step && math.Abs(s.Tilt-o.Tilt) < step
+	return s.Size == o.Size && s.branch == o.branch && math.Abs(math.Remainder(s.Yaw-o.Yaw, math.Pi)) < step && math.Abs(s.Tilt-o.Tilt) < step
 }
 
 // keep inserts a spot into the few best, descending by slack, in the place of a neighbour that it beats.
@@ -248,7 +248,7 @@ func (fd *Finder) At(ctx context.Context, yaw, tilt float64, q Query) (Spot, boo
 	if !TurnTo(fd.Stage, &fd.scrap, fd.Rays, yaw, tilt) {
 		return Spot{}, false
 	}
-	if q.Yield == YieldCover && fd.scrap.Bound(&q.Size, fd.Stage.CoverM) <= q.Floor {
+	if q.yield == YieldCover && fd.scrap.Bound(&q.size, fd.Stage.CoverM) <= q.floor {
 		return Spot{}, false
 	}
 	return fd.placer.best(ctx, &fd.scrap, q)
@@ -257,12 +257,12 @@ func (fd *Finder) At(ctx context.Context, yaw, tilt float64, q Query) (Spot, boo
 // refine walks from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
 // and looks at all cases again where it ends. It gives up where the turns left to make cannot reach the query's floor.
 func (fd *Finder) refine(ctx context.Context, s Spot, q Query) Spot {
-	q.Size = s.Sheet
+	q.size = s.Size
 	held := q
 	held.only = &s.branch
 	for step := gridDeg / 2; step >= finestDeg && (step >= coarseDeg || s.Slack > -nearMissM); step /= 2 {
 		rad := step * math.Pi / 180
-		if q.Yield == YieldCover && s.Slack+2*fd.Stage.Half.Len()*math.Sin(rad) < q.Floor {
+		if q.yield == YieldCover && s.Slack+2*fd.Stage.Half.Len()*math.Sin(rad) < q.floor {
 			break
 		}
 		ways := turns[:]
@@ -278,7 +278,7 @@ func (fd *Finder) refine(ctx context.Context, s Spot, q Query) Spot {
 					break
 				}
 			}
-			if s.Slack >= q.Enough {
+			if s.Slack >= q.enough {
 				return s
 			}
 		}
@@ -293,8 +293,8 @@ func (fd *Finder) refine(ctx context.Context, s Spot, q Query) Spot {
 func (s *Spot) Rect(st *scene.Stage) (opening, outer geom.Rect) {
 	var f Facing
 	TurnTo(st, &f, nil, s.Yaw, s.Tilt)
-	opening = geom.Rect{Center: s.Center, U: f.u, V: f.v, HalfU: s.Sheet.HalfU, HalfV: s.Sheet.HalfV}
+	opening = geom.Rect{Center: s.Center, U: f.u, V: f.v, HalfU: s.Size.HalfU, HalfV: s.Size.HalfV}
 	outer = opening
-	outer.HalfU, outer.HalfV = s.Sheet.OutU, s.Sheet.OutV
+	outer.HalfU, outer.HalfV = s.Size.OutU, s.Size.OutV
 	return opening, outer
 }

@@ -25,11 +25,11 @@ const maxFootings = 3 * scene.ViewSides
 // joined with sides of the zone, because no plane is enough for every width.
 func footingsOf(st *scene.Stage, out []footing, ho *SupportLimits, y Yield) []footing {
 	for plane, g := range st.ViewPlanes() {
-		if vain(st, plane, g, ho) {
+		if neverNeeded(st, plane, g, ho) {
 			continue
 		}
 		level := geom.Vec{X: g.X, Y: g.Y}
-		keep := st.KeepOff(plane)
+		keep := st.ClearanceM(plane)
 		id := uint8(1 + 5*plane)
 		if y != YieldWidth && keep+g.Dot(st.View.Eye) >= math.Abs(g.X)*st.Half.X+math.Abs(g.Y)*st.Half.Y {
 			out = append(out, footing{id: id, g: g, keep: keep})
@@ -56,20 +56,20 @@ func footingsOf(st *scene.Stage, out []footing, ho *SupportLimits, y Yield) []fo
 	return out
 }
 
-// vain reports whether no support stands under or over the picture that could not stand behind the lens as well, or within
-// reach. All three planes are level across the picture.
-func vain(st *scene.Stage, plane int, g geom.Vec, ho *SupportLimits) bool {
+// neverNeeded reports whether a plane can be left out: every support that stands beyond it, under or over the picture, could
+// as well stand behind the lens, or none is within reach there. All three planes are level across the picture.
+func neverNeeded(st *scene.Stage, plane int, g geom.Vec, ho *SupportLimits) bool {
 	if plane != scene.UnderView && plane != scene.OverView {
 		return false
 	}
-	at := st.KeepOff(plane) + g.Dot(st.View.Eye) + math.Max(0, -g.Z)*ho.LowestM
+	at := st.ClearanceM(plane) + g.Dot(st.View.Eye) + math.Max(0, -g.Z)*ho.LowestM
 	if g.Y > 0 {
 		return at > g.Y*wayOffM
 	}
 	behind := math.Inf(1) // the farthest y at which any mast is behind the lens
 	for _, z := range [2]float64{0, ho.HighestM} {
 		f := st.View.Forward
-		behind = math.Min(behind, st.View.Eye.Y-(st.KeepOff(scene.BehindView)+f.Z*(z-st.View.Eye.Z))/f.Y)
+		behind = math.Min(behind, st.View.Eye.Y-(st.ClearanceM(scene.BehindView)+f.Z*(z-st.View.Eye.Z))/f.Y)
 	}
 	return -at <= -g.Y*behind
 }
@@ -82,7 +82,7 @@ func (p *placer) footings(list []alternative, i int, only uint8) []alternative {
 	for k := range p.search.ground {
 		if on := &p.search.ground[k]; wanted(on.id, only) {
 			var o *alternative
-			list, o = grown(list, on.id)
+			list, o = appendAlternative(list, on.id)
 			p.standOn(o, i, on)
 		}
 	}
@@ -146,13 +146,13 @@ func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
 	switch {
 	case support < 0:
 		if z.DistanceInPlan(p.st.Mid) < scene.FarM+outM {
-			return p.headCases(list, p.st.HeadOver(z), only)
+			return p.headCases(list, p.st.HeadRoomOver(z), only)
 		}
 	case support < w.off.N && !w.ho.Anywhere && z.DistanceInPlan(p.st.Mid) < scene.FarM+outM+w.ho.spanM():
 		for k, side := range [maxAsides]geom.Vec{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}} {
 			if id := uint8(k + 1); wanted(id, only) {
 				var o *alternative
-				list, o = grown(list, id)
+				list, o = appendAlternative(list, id)
 				p.standBeside(o, support, side, side.Dot(z.Mid)+z.Half.X*math.Abs(side.X)+z.Half.Y*math.Abs(side.Y))
 			}
 		}

@@ -24,13 +24,13 @@ func (sh Size) Square() bool { return sh.HalfU == sh.HalfV && sh.OutU == sh.OutV
 type Yield int
 
 const (
-	YieldCover Yield = iota // inside the opening's edge
-	YieldView               // outside the view
-	YieldHigh               // under the supports' reach
-	YieldTop                // under the limit on the height of a rig
-	YieldLow                // over head room
-	YieldWidth              // none: the zone's half-width itself is made largest
-	yieldTurn               // all, as turning could mend them: the slack is in radians, of yaw and of tilt at once
+	YieldCover       Yield = iota // inside the opening's edge
+	YieldView                     // outside the view
+	YieldReach                    // under the supports' reach
+	YieldHeightLimit              // under the limit on the height of a rig
+	YieldHeadRoom                 // over head room
+	YieldWidth                    // none: the zone's half-width itself is made largest
+	yieldTurn                     // all, as turning could mend them: the slack is in radians, of yaw and of tilt at once
 )
 
 // Spot is a placed frame: where, turned how, and with what slack.
@@ -38,7 +38,7 @@ type Spot struct {
 	Center geom.Vec
 	Yaw    float64
 	Tilt   float64
-	Sheet  Size
+	Size   Size
 	Slack  float64
 	branch branch
 }
@@ -175,14 +175,14 @@ func (p *placer) common(f *Facing, sh *Size, ho *SupportLimits, y Yield) int {
 	edge := sh.OutV * f.up
 	n = p.put(n, up.Scale(-1), rise, -(scene.LowEdgeM + scene.GuardM + edge)) // lowest edge
 	if !math.IsInf(ho.TopM, 1) {
-		n = p.put(n, up, flag(y == YieldTop)+rise, ho.TopM-edge-scene.GuardM)
+		n = p.put(n, up, flag(y == YieldHeightLimit)+rise, ho.TopM-edge-scene.GuardM)
 	}
 	if ho.Count == 4 {
 		held = edge
 	} else {
 		rise = 0
 	}
-	n = p.put(n, up, flag(y == YieldHigh)+rise, ho.HighestM-held)
+	n = p.put(n, up, flag(y == YieldReach)+rise, ho.HighestM-held)
 	return p.put(n, up.Scale(-1), rise, -(ho.LowestM + held))
 }
 
@@ -201,7 +201,7 @@ func (p *placer) separators(list []alternative, only uint8) []alternative {
 		}
 		reach := math.Abs(g.Dot(f.u))*sh.OutU + math.Abs(g.Dot(f.v))*sh.OutV
 		var o *alternative
-		list, o = grown(list, id)
+		list, o = appendAlternative(list, id)
 		o.put(g.Scale(-1), flag(p.search.y == YieldView)+p.easing.corner(g), -(keep + reach + g.Dot(v.Eye)))
 	}
 	across := func(id uint8, g geom.Vec) {
@@ -246,8 +246,8 @@ const maxHeads = 18
 // each, tell whether they meet.
 func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) []alternative {
 	st, f, sh, turn := p.st, p.search.f, p.search.sh, &p.easing
-	slack := flag(p.search.y == YieldLow)
-	wide := flag(p.search.y == YieldWidth) * over.Wide
+	slack := flag(p.search.y == YieldHeadRoom)
+	wide := flag(p.search.y == YieldWidth) * over.PerHalfWidth
 	rise := sh.OutV * f.up
 	head := over.HeadM + scene.GuardM
 	add := func(id uint8, a geom.Vec, s, b float64) {
@@ -255,7 +255,7 @@ func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) 
 			return
 		}
 		var o *alternative
-		list, o = grown(list, id)
+		list, o = appendAlternative(list, id)
 		o.put(a, s, b)
 	}
 	add(1, geom.Vec{Z: -1}, slack+turn.rise(), -(head + rise))
@@ -299,7 +299,7 @@ func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) 
 }
 
 // offsets are where the supports take hold, from the frame's centre: ascending by x, the side of the view.
-type offsets struct {
+type Offsets struct {
 	At [4]geom.Vec
 	// endU and endV are −1, 0 or 1: on which side of the frame along u and along v a point lies.
 	endU, endV [4]float64
@@ -307,8 +307,8 @@ type offsets struct {
 }
 
 // OffsetsOf is where so many supports hold a frame of a size at a facing.
-func OffsetsOf(f *Facing, sh *Size, count int) offsets {
-	o := offsets{N: count}
+func OffsetsOf(f *Facing, sh *Size, count int) Offsets {
+	o := Offsets{N: count}
 	if count == 2 {
 		o.endU = [4]float64{-1, 1}
 	} else {
@@ -329,7 +329,7 @@ func OffsetsOf(f *Facing, sh *Size, count int) offsets {
 
 // FromOutside numbers the points from the outermost of the picture to the innermost, the frame's centre at x: an order that a
 // mirror keeps.
-func (o *offsets) FromOutside(x float64) [4]int {
+func (o *Offsets) FromOutside(x float64) [4]int {
 	order := [4]int{0, 1, 2, 3}
 	slices.SortStableFunc(order[:o.N], func(a, b int) int { return cmp.Compare(math.Abs(x+o.At[b].X), math.Abs(x+o.At[a].X)) })
 	return order
@@ -338,7 +338,7 @@ func (o *offsets) FromOutside(x float64) [4]int {
 // armGain is how far along g, in g's own units, an arm of 1 m can put a mast that holds point i. An arm may lead any way
 // out from the frame or along its edge, but inward only from a low edge, or from the middle of a side to under the higher
 // half: elsewhere the mast would come up through the fabric.
-func (o *offsets) armGain(i int, f *Facing, g geom.Vec) float64 {
+func (o *Offsets) armGain(i int, f *Facing, g geom.Vec) float64 {
 	flat := math.Hypot(g.X, g.Y)
 	if o.endV[i] < 0 && f.up > upSlope {
 		return flat

@@ -4,13 +4,13 @@ import "math"
 
 // Query is what a search looks for, and when it has found it.
 type Query struct {
-	Size     Size
-	Supports *SupportLimits
-	Yield    Yield
+	size     Size
+	supports *SupportLimits
+	yield    Yield
 	// Floor is a slack that is of no interest, or less. A search stops at a slack of Enough, +Inf for the best there is.
-	Floor, Enough float64
+	floor, enough float64
 	// Trial, where set, has to agree to a place before it is taken.
-	Trial *Trial
+	trial *Trial
 
 	only *branch // the one case to look at, for refining around a known spot; nil for all
 	step float64 // up to what turn yieldTurn asks, radians
@@ -32,29 +32,29 @@ func (t *Trial) over() bool { return t != nil && t.Patience <= 0 }
 // coverTolerance is how far under 0 a slack may be that counts as covering: rounding.
 const coverTolerance = 1e-9
 
-// Cover asks for the first place at which a frame of a size covers on some supports and that a trial, nil for none, agrees to.
-func Cover(sh Size, ho *SupportLimits, trial *Trial) Query {
-	return Query{Size: sh, Supports: ho, Yield: YieldCover, Floor: -coverTolerance, Trial: trial}
+// CoverQuery asks for the first place at which a frame of a size covers on some supports and that a trial, nil for none, agrees to.
+func CoverQuery(sh Size, ho *SupportLimits, trial *Trial) Query {
+	return Query{size: sh, supports: ho, yield: YieldCover, floor: -coverTolerance, trial: trial}
 }
 
-// Most asks for the place of most slack above a floor.
-func Most(sh Size, ho *SupportLimits, y Yield, floor float64) Query {
-	return Query{Size: sh, Supports: ho, Yield: y, Floor: floor, Enough: math.Inf(1)}
+// MostSlackQuery asks for the place of most slack above a floor.
+func MostSlackQuery(sh Size, ho *SupportLimits, y Yield, floor float64) Query {
+	return Query{size: sh, supports: ho, yield: y, floor: floor, enough: math.Inf(1)}
 }
 
-// Enough asks for a place at which nothing gives way, or else for that of most slack above a floor.
-func Enough(sh Size, ho *SupportLimits, y Yield, floor float64) Query {
-	return Query{Size: sh, Supports: ho, Yield: y, Floor: floor}
+// EnoughSlackQuery asks for a place at which nothing gives way, or else for that of most slack above a floor.
+func EnoughSlackQuery(sh Size, ho *SupportLimits, y Yield, floor float64) Query {
+	return Query{size: sh, supports: ho, yield: y, floor: floor}
 }
 
 // of is the same query for another size.
 func (q Query) of(sh Size) Query {
-	q.Size = sh
+	q.size = sh
 	return q
 }
 
 // above is the same query with another floor.
 func (q Query) above(floor float64) Query {
-	q.Floor = floor
+	q.floor = floor
 	return q
 }

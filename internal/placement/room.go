@@ -12,7 +12,7 @@ import (
 // It is worked out once a facing and frame, and tells at once of a support with too short an arm that it has no room.
 type room struct {
 	known bool
-	sheet Size
+	size  Size
 	topM  float64
 	// beyond is the greatest g·c of each plane of the view; near is the greatest sum of left and right: toward the lens,
 	// where the view is narrow.
@@ -30,15 +30,15 @@ func (p *placer) room(f *Facing, sh *Size, ho *SupportLimits) bool {
 	for i := range planes {
 		planes[i].Z = 0
 	}
-	if !r.known || r.sheet != *sh || r.topM != ho.TopM {
-		*r = room{known: true, sheet: *sh, topM: ho.TopM}
+	if !r.known || r.size != *sh || r.topM != ho.TopM {
+		*r = room{known: true, size: *sh, topM: ho.TopM}
 		free := AnySupport // kept for every hold: no hold's own heights may be in it
 		free.TopM = ho.TopM
 		n := p.common(f, sh, &free, YieldCover)
 		n = p.put(n, geom.Vec{}, -1, SeedDepthM(p.st)) // a little short of covering: turning a little may mend that
 		for i, g := range planes {
 			r.beyond[i] = math.Inf(-1)
-			if !vain(p.st, i, above[i], &free) {
+			if !neverNeeded(p.st, i, above[i], &free) {
 				r.beyond[i] = p.farthest(n, g)
 			}
 		}
@@ -48,7 +48,7 @@ func (p *placer) room(f *Facing, sh *Size, ho *SupportLimits) bool {
 	var need [scene.ViewSides]float64 // least g·(c + offset) of a support that stands beyond the plane
 	for i, g := range above {
 		flat := math.Hypot(g.X, g.Y)
-		need[i] = p.st.KeepOff(i) + g.Dot(p.st.View.Eye) - ho.armReach(flat, flat)
+		need[i] = p.st.ClearanceM(i) + g.Dot(p.st.View.Eye) - ho.armReach(flat, flat)
 	}
 	onLeft, onRight, anywhere := true, true, true // all supports there, or behind the lens, under the picture or over it
 	most := [2]float64{math.Inf(-1), math.Inf(-1)}

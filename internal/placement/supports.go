@@ -50,8 +50,9 @@ func (h *SupportLimits) Within(w *SupportLimits) bool {
 		a.ArmM <= b.ArmM && a.FootM >= b.FootM
 }
 
-// Add keeps a stance where no other has as long an arm on as small feet.
-func Add(list []Stance, s Stance) []Stance {
+// AddStance adds a stance to a list, unless one there has as long an arm on feet as small, and drops those that it is no worse
+// than in both.
+func AddStance(list []Stance, s Stance) []Stance {
 	if slices.ContainsFunc(list, func(o Stance) bool { return o.ArmM >= s.ArmM && o.FootM <= s.FootM }) {
 		return list
 	}

@@ -28,7 +28,7 @@ func BackgroundOf(s *shot.Shot, list []*Source, k *Sky) BackgroundLevel {
 		}
 		for _, src := range list {
 			if src.Lamp != nil {
-				lx += src.Moments[0].Lux * math.Max(0, geom.Toward(0, src.Moments[0].El).Z)
+				lx += src.Moments[0].Lux * math.Max(0, geom.Toward(0, src.Moments[0].ElevationDeg).Z)
 			}
 		}
 		lx = light.ReferenceLx(lx, s.Background.Reflectance)

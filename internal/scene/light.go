@@ -12,25 +12,25 @@ import (
 
 // Light is what gives light in mid-window before any kit is up, in the camera's frame, and what is wanted of it.
 type Light struct {
-	Stage  *Stage
-	Window shot.Window
-	At     time.Time // mid-window
-	SkyLx  float64
-	Ground float64 // reflectance
-	Hard   []light.Hard
+	Stage             *Stage
+	Window            shot.Window
+	At                time.Time // mid-window
+	SkyLx             float64
+	GroundReflectance float64 // reflectance
+	Hard              []light.Hard
 	// Paths are the sources that shine at some instant of the window, as the lens sees them.
 	Paths []Path
 	// Driver is the hard source that reflectors work with in mid-window, −1 where there is none.
 	Driver int
 	Hours
-	Sources []*Source
-	Due     []*Source // those that must be softened
+	Sources  []*Source
+	ToSoften []*Source // those that must be softened
 	// Reference is the background's level in lux.
-	Reference  float64
-	Background BackgroundLevel
+	ReferenceLx float64
+	Background  BackgroundLevel
 	// Key, Fill and Back are the directions that the subject's faces look.
 	Key, Fill, Back geom.Vec
-	Side            float64 // of the key, −1 is left as the camera sees it
+	KeySide         float64 // of the key, −1 is left as the camera sees it
 }
 
 const (
@@ -55,23 +55,23 @@ const (
 func NewLight(s *shot.Shot, st *Stage, list []*Source, k *Sky, background BackgroundLevel) *Light {
 	w := s.Window
 	sc := &Light{
-		Stage: st, Window: w, At: w.Mid(), Ground: s.Site.GroundReflectance, Driver: -1, Sources: list,
-		Reference: background.ReferenceLx, Background: background, Side: -1,
+		Stage: st, Window: w, At: w.Mid(), GroundReflectance: s.Site.GroundReflectance, Driver: -1, Sources: list,
+		ReferenceLx: background.ReferenceLx, Background: background, KeySide: -1,
 	}
 	if s.Look.KeySide == shot.SideRight {
-		sc.Side = 1
+		sc.KeySide = 1
 	}
-	sc.Key = geom.Toward(180-sc.Side*faceTurnDeg, 0)
-	sc.Fill = geom.Toward(180+sc.Side*faceTurnDeg, 0)
+	sc.Key = geom.Toward(180-sc.KeySide*faceTurnDeg, 0)
+	sc.Fill = geom.Toward(180+sc.KeySide*faceTurnDeg, 0)
 	sc.Back = geom.Toward(0, hairDeg)
 	if !s.Site.Roofed {
 		_, d := k.At(sc.At)
 		sc.SkyLx = d.SkyHorizontalLx
 	}
 	floor := HardShare * strongestOf(list)
-	strongest, wanted := 0.0, sc.Reference*math.Exp2(s.Look.KeyStops)
+	strongest, wanted := 0.0, sc.ReferenceLx*math.Exp2(s.Look.KeyStops)
 	for _, src := range list {
-		if p := src.path(s, st, w, k); len(p.Dirs) > 0 {
+		if p := src.path(s, st, w, k); len(p.Directions) > 0 {
 			sc.Paths = append(sc.Paths, p)
 		}
 		h := src.hard(s, st, w, k)
@@ -190,9 +190,9 @@ func (s *Hours) Until() time.Time { return s.Times[len(s.Times)-1] }
 
 // Path is a source as the lens sees it: the directions toward it while it shines.
 type Path struct {
-	Label     string
-	RadiusDeg float64
-	Dirs      []geom.Vec
+	Label      string
+	RadiusDeg  float64
+	Directions []geom.Vec
 }
 
 // The sun's path is looked at every minute, in which it moves half its width; a longer window than pathMost minutes in as many steps.
@@ -205,10 +205,10 @@ func (src *Source) path(s *shot.Shot, st *Stage, w shot.Window, k *Sky) Path {
 	out := Path{Label: src.Label, RadiusDeg: src.RadiusDeg}
 	switch {
 	case src.Near():
-		out.Dirs = []geom.Vec{st.FromWorld(*src.Lamp.Position).Sub(st.View.Eye).Unit()}
+		out.Directions = []geom.Vec{st.FromWorld(*src.Lamp.Position).Sub(st.View.Eye).Unit()}
 		return out
 	case src.Lamp != nil:
-		out.Dirs = []geom.Vec{geom.Toward(src.Lamp.AzimuthDeg-s.Camera.BearingDeg, src.Lamp.ElevationDeg)}
+		out.Directions = []geom.Vec{geom.Toward(src.Lamp.AzimuthDeg-s.Camera.BearingDeg, src.Lamp.ElevationDeg)}
 		return out
 	}
 	length := w.To.Sub(w.From)
@@ -216,7 +216,7 @@ func (src *Source) path(s *shot.Shot, st *Stage, w shot.Window, k *Sky) Path {
 	for i := range n + 1 {
 		p, d := k.At(w.From.Add(length * time.Duration(i) / time.Duration(n)))
 		if d.BeamNormalLx > 0 {
-			out.Dirs = append(out.Dirs, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
+			out.Directions = append(out.Directions, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
 		}
 	}
 	return out
@@ -234,7 +234,7 @@ func (sc *Light) Toward(p geom.Vec) geom.Vec {
 // Stops is a level against the background's reference; no light at all counts as the darkest there is, so that the
 // answer is a number.
 func (sc *Light) Stops(lx float64) float64 {
-	return light.Stops(math.Max(lx, DarkestLx), sc.Reference)
+	return light.Stops(math.Max(lx, DarkestLx), sc.ReferenceLx)
 }
 
 // LightOf lays out the light of a shot's window, this one's or a later one's.
@@ -243,6 +243,6 @@ func LightOf(s *shot.Shot) *Light {
 	k := NewSky(s, s.Window.From, s.Window.To)
 	list := Sources(s, st, k)
 	sc := NewLight(s, st, list, k, BackgroundOf(s, list, k))
-	sc.Due = HardOf(list)
+	sc.ToSoften = HardOf(list)
 	return sc
 }

@@ -8,8 +8,8 @@ import (
 	"kitspan/internal/geom"
 )
 
-// tightest is the ray that crosses an opening nearest to its edge, or farthest outside it.
-type tightest struct {
+// Crossing is the ray that crosses an opening nearest to its edge, or farthest outside it.
+type Crossing struct {
 	InsetM float64
 	source *Source
 	at     time.Time
@@ -19,13 +19,13 @@ type tightest struct {
 // Measure finds the least distance inside the opening's edge at which any ray from the zone to any of the sources
 // crosses, at any instant: over the zone's corners (the crossing is a projection, so no inner point is worse) and the
 // sampled instants. It works from the sources' own directions, not from the search's conditions.
-func (st *Stage) Measure(opening *geom.Rect, list []*Source) tightest {
-	out := tightest{InsetM: math.Inf(1)}
+func (st *Stage) Measure(opening *geom.Rect, list []*Source) Crossing {
+	out := Crossing{InsetM: math.Inf(1)}
 	corners := st.corners()
 	for _, src := range list {
 		see := func(p, dir geom.Vec, at time.Time) {
 			if inset, _ := opening.Inset(p, dir); inset < out.InsetM {
-				out = tightest{inset, src, at, p}
+				out = Crossing{inset, src, at, p}
 			}
 		}
 		for _, p := range corners {
@@ -33,8 +33,8 @@ func (st *Stage) Measure(opening *geom.Rect, list []*Source) tightest {
 				see(p, st.FromWorld(*src.Lamp.Position).Sub(p), src.Moments[0].At)
 				continue
 			}
-			for i := range src.Checks {
-				see(p, src.Checks[i].Dir, src.Checks[i].at)
+			for i := range src.Samples {
+				see(p, src.Samples[i].Dir, src.Samples[i].at)
 			}
 		}
 	}
@@ -42,7 +42,7 @@ func (st *Stage) Measure(opening *geom.Rect, list []*Source) tightest {
 }
 
 // Misses is the ray as a finding.
-func (t *tightest) Misses(zone *time.Location) finding.Misses {
+func (t *Crossing) Misses(zone *time.Location) finding.Misses {
 	return finding.Misses{Corner: finding.CornerOf(t.corner.X, t.corner.Y), Source: finding.Source(t.source.Label), At: t.at.In(zone)}
 }
 
@@ -51,8 +51,8 @@ func (t *tightest) Misses(zone *time.Location) finding.Misses {
 func (st *Stage) LeastOpeningM2(hard []*Source) float64 {
 	area := 0.0
 	for _, src := range hard {
-		for i := range src.Checks {
-			area = math.Max(area, st.Silhouette(src.Checks[i].Dir))
+		for i := range src.Samples {
+			area = math.Max(area, st.Silhouette(src.Samples[i].Dir))
 		}
 	}
 	return area

@@ -35,7 +35,7 @@ func TestTheWorstRayIsThatOfACornerLeftOut(t *testing.T) {
 		mid.Z = 4
 		opening := geom.Rect{Center: mid, U: geom.Vec{X: 1}, V: geom.Vec{Y: 1}, HalfU: st.Half.X, HalfV: st.Half.Y}
 		at := time.Date(2027, 6, 18, 17, 0, 0, 0, time.UTC)
-		worst := st.Measure(&opening, []*Source{{Label: "sun", Checks: []check{{at, geom.Vec{Z: 1}}}}})
+		worst := st.Measure(&opening, []*Source{{Label: "sun", Samples: []Sample{{at, geom.Vec{Z: 1}}}}})
 		if got := worst.Misses(time.UTC); !slices.Contains(tc.want[:], got.Corner) || got.Source != finding.Sun || !got.At.Equal(at) {
 			t.Errorf("lens at %g°, opening carried by %v: %+v, want one of %v", tc.bearing, tc.carried, got, tc.want)
 		}

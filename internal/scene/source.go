@@ -17,24 +17,24 @@ type Source struct {
 	Moments   []Moment
 	softened  bool
 	// Spans are the times at which the source must be stopped; empty where it need not be.
-	Spans []span
+	Spans []Span
 	// rays are what a frame must stop, in the camera's frame: few, and together as good as every instant. Those of a
 	// lamp at a position depend on the zone: see raysOn.
 	rays []Ray
 	// Checks are the directions of every sampled instant within spans, for measuring a margin afterwards.
-	Checks []check
+	Samples []Sample
 }
 
 // Moment is a source at one instant as seen from the zone's centre.
 type Moment struct {
-	At     time.Time
-	Az, El float64 // degrees, world
-	Lux    float64
+	At                       time.Time
+	AzimuthDeg, ElevationDeg float64 // degrees, world
+	Lux                      float64
 }
 
-type span struct{ from, to time.Time }
+type Span struct{ from, to time.Time }
 
-type check struct {
+type Sample struct {
 	at  time.Time
 	Dir geom.Vec
 }
@@ -143,10 +143,10 @@ func strongestOf(list []*Source) float64 {
 }
 
 func lampSource(l *shot.Lamp, s *shot.Shot, st *Stage) *Source {
-	m := Moment{At: s.Window.From, Az: l.AzimuthDeg, El: l.ElevationDeg, Lux: l.IlluminanceLx}
+	m := Moment{At: s.Window.From, AzimuthDeg: l.AzimuthDeg, ElevationDeg: l.ElevationDeg, Lux: l.IlluminanceLx}
 	if l.Position != nil {
 		d := l.Position.Sub(st.Mid)
-		m.Az, m.El, m.Lux = d.Bearing(), d.Elevation(), l.IntensityCd/d.Dot(d)
+		m.AzimuthDeg, m.ElevationDeg, m.Lux = d.Bearing(), d.Elevation(), l.IntensityCd/d.Dot(d)
 	}
 	return &Source{Label: l.Label, RadiusDeg: l.AngularRadiusDeg, Lamp: l, Moments: []Moment{m}}
 }
@@ -186,10 +186,10 @@ func (src *Source) demand(s *shot.Shot, k *Sky, floor float64) {
 		if src.Moments[0].Lux < floor {
 			return
 		}
-		src.Spans = []span{{s.Window.From, s.Window.To}}
+		src.Spans = []Span{{s.Window.From, s.Window.To}}
 		if !src.Near() {
-			dir := geom.Toward(src.Moments[0].Az-s.Camera.BearingDeg, src.Moments[0].El)
-			src.Checks = []check{{s.Window.From, dir}}
+			dir := geom.Toward(src.Moments[0].AzimuthDeg-s.Camera.BearingDeg, src.Moments[0].ElevationDeg)
+			src.Samples = []Sample{{s.Window.From, dir}}
 			src.rays = []Ray{{Dir: dir, Far: math.Inf(1), Spread: spread}}
 		}
 		return
@@ -197,7 +197,7 @@ func (src *Source) demand(s *shot.Shot, k *Sky, floor float64) {
 	bright := func(t time.Time) bool { _, d := k.At(t); return d.BeamNormalLx > 0 && d.BeamNormalLx >= floor }
 	for i, m := range src.Moments {
 		on := m.Lux >= floor && m.Lux > 0
-		var last *span
+		var last *Span
 		if n := len(src.Spans); n > 0 {
 			last = &src.Spans[n-1]
 		}
@@ -207,7 +207,7 @@ func (src *Source) demand(s *shot.Shot, k *Sky, floor float64) {
 			if i > 0 {
 				from = turning(bright, m.At, src.Moments[i-1].At)
 			}
-			src.Spans = append(src.Spans, span{from, m.At})
+			src.Spans = append(src.Spans, Span{from, m.At})
 		case on:
 			last.to = m.At
 		case i > 0 && last != nil && last.to.Equal(src.Moments[i-1].At):
@@ -226,12 +226,12 @@ func (src *Source) demand(s *shot.Shot, k *Sky, floor float64) {
 		for _, d := range dirs {
 			src.rays = append(src.rays, Ray{Dir: d, Far: math.Inf(1), Spread: spread + pathTolerance})
 		}
-		src.Checks = append(src.Checks, check{sp.from, dirs[0]}, check{sp.to, dirs[len(dirs)-1]})
+		src.Samples = append(src.Samples, Sample{sp.from, dirs[0]}, Sample{sp.to, dirs[len(dirs)-1]})
 	}
 	for _, m := range src.Moments {
 		for _, sp := range src.Spans {
 			if !m.At.Before(sp.from) && !m.At.After(sp.to) {
-				src.Checks = append(src.Checks, check{m.At, geom.Toward(m.Az-s.Camera.BearingDeg, m.El)})
+				src.Samples = append(src.Samples, Sample{m.At, geom.Toward(m.AzimuthDeg-s.Camera.BearingDeg, m.ElevationDeg)})
 				break
 			}
 		}
@@ -288,12 +288,12 @@ func thin(dirs []geom.Vec, toward func(time.Time) geom.Vec, from, to time.Time, 
 func (src *Source) Track(s *shot.Shot, st *Stage) SourceTrack {
 	out := SourceTrack{Label: src.Label, Softened: src.softened, Track: make([]TrackPoint, len(src.Moments))}
 	for i, m := range src.Moments {
-		dir := geom.Toward(m.Az-s.Camera.BearingDeg, m.El)
+		dir := geom.Toward(m.AzimuthDeg-s.Camera.BearingDeg, m.ElevationDeg)
 		if src.Near() {
 			dir = st.FromWorld(*src.Lamp.Position).Sub(st.View.Eye).Unit()
 		}
 		out.Track[i] = TrackPoint{
-			At: m.At, AzimuthDeg: m.Az, ElevationDeg: m.El, IlluminanceLx: m.Lux,
+			At: m.At, AzimuthDeg: m.AzimuthDeg, ElevationDeg: m.ElevationDeg, IlluminanceLx: m.Lux,
 			OffAxisDeg: geom.AngleDeg(st.View.Forward, dir),
 			InView:     st.View.SeesDisc(dir, src.RadiusDeg),
 		}

@@ -47,8 +47,8 @@ func NewStage(s *shot.Shot) *Stage {
 	return st
 }
 
-// Widened is the stage with the zone's half-width changed and all else equal.
-func (st *Stage) Widened(halfWidth float64) *Stage {
+// WithHalfWidth is the stage with another half-width of the zone, in metres, and all else equal.
+func (st *Stage) WithHalfWidth(halfWidth float64) *Stage {
 	w := *st
 	w.Half.X = halfWidth
 	return &w
@@ -69,21 +69,21 @@ func (st *Stage) ToWorld(p geom.Vec) geom.Vec { return st.axes.ToWorld(p) }
 // FromWorld turns a point from the world's axes into the camera's.
 func (st *Stage) FromWorld(p geom.Vec) geom.Vec { return st.axes.FromWorld(p) }
 
-// HeadRoom is the ground over which head room holds: a zone's plan, grown. Where the width of the zone is sought, wide is 1 for
-// the zone whose it is.
+// HeadRoom is the ground over which head room is kept, a zone's plan grown by [HeadBorderM], and its height. PerHalfWidth is by how
+// much HalfX grows with the half-width of the main zone, where that is the unknown: 1 for the main zone, 0 for a further one.
 type HeadRoom struct {
 	Mid          geom.Vec
 	HalfX, HalfY float64
 	HeadM        float64
-	Wide         float64
+	PerHalfWidth float64
 }
 
-// HeadRoom is that of the main zone.
+// HeadRoom is the head room of the main zone.
 func (st *Stage) HeadRoom() HeadRoom {
-	return HeadRoom{HalfX: st.Half.X + HeadBorderM, HalfY: st.Half.Y + HeadBorderM, HeadM: st.HeadM, Wide: 1}
+	return HeadRoom{HalfX: st.Half.X + HeadBorderM, HalfY: st.Half.Y + HeadBorderM, HeadM: st.HeadM, PerHalfWidth: 1}
 }
 
-// HeadOver is that of a further zone: no lower than its people are high.
-func (st *Stage) HeadOver(z *geom.Box) HeadRoom {
+// HeadRoomOver is the head room of a further zone: no lower than its people are high.
+func (st *Stage) HeadRoomOver(z *geom.Box) HeadRoom {
 	return HeadRoom{Mid: z.Mid, HalfX: z.Half.X + HeadBorderM, HalfY: z.Half.Y + HeadBorderM, HeadM: math.Max(st.HeadM, z.Mid.Z+z.Half.Z)}
 }

@@ -29,16 +29,16 @@ func (st *Stage) ViewPlanes() [ViewSides]geom.Vec {
 	}
 }
 
-// KeepOff is by how much supports stay beyond a plane of the picture.
-func (st *Stage) KeepOff(plane int) float64 {
+// ClearanceM is by how much, in metres, supports stay beyond a plane of the picture, by its index in [Stage.ViewPlanes].
+func (st *Stage) ClearanceM(plane int) float64 {
 	if plane == BehindView {
 		return GuardM
 	}
 	return st.ViewM + GuardM
 }
 
-// FeetBeside reports, without measuring, whether a circle of feet is clear of one side of the view.
-func (st *Stage) FeetBeside(base geom.Vec, footM float64) bool {
+// FeetOutOfView reports, without measuring the distance, whether a circle of feet lies wholly beyond one side of the view.
+func (st *Stage) FeetOutOfView(base geom.Vec, footM float64) bool {
 	planes := st.ViewPlanes()
 	for _, g := range planes[:BehindView] {
 		if g.Dot(base.Sub(st.View.Eye))-footM*math.Hypot(g.X, g.Y) >= st.ViewM {
@@ -48,18 +48,18 @@ func (st *Stage) FeetBeside(base geom.Vec, footM float64) bool {
 	return false
 }
 
-// outline is what the view takes of an upright plane square to the lens: half its width, and its height over the ground.
-type outline struct{ HalfX, Top, Bottom float64 }
+// Outline is what the view takes of an upright plane square to the lens: half its width, and its height over the ground.
+type Outline struct{ HalfX, Top, Bottom float64 }
 
 // ViewAt is the view's outline at a distance behind the origin; infinite where the view does not end there.
-func (st *Stage) ViewAt(y float64) outline {
-	o := outline{Bottom: math.Inf(1)}
+func (st *Stage) ViewAt(y float64) Outline {
+	o := Outline{Bottom: math.Inf(1)}
 	for _, side := range [2]float64{-1, 1} {
 		var edge [2]geom.Vec // of the picture, lower end first
 		for k, up := range [2]float64{-1, 1} {
 			ray := st.View.Ray(side, up)
 			if ray.Y <= 1e-6 {
-				return outline{math.Inf(1), math.Inf(1), 0}
+				return Outline{math.Inf(1), math.Inf(1), 0}
 			}
 			edge[k] = st.View.Eye.Add(ray.Scale((y - st.View.Eye.Y) / ray.Y))
 		}

@@ -14,7 +14,7 @@ func advice(e *engine, st *scene.Stage, list []*scene.Source) []finding.Note {
 	var notes []finding.Note
 	for _, src := range list {
 		if src.Lamp != nil {
-			dir := geom.Toward(src.Moments[0].Az-e.shot.Camera.BearingDeg, src.Moments[0].El)
+			dir := geom.Toward(src.Moments[0].AzimuthDeg-e.shot.Camera.BearingDeg, src.Moments[0].ElevationDeg)
 			if src.Near() {
 				dir = st.FromWorld(*src.Lamp.Position).Sub(st.View.Eye)
 			}
@@ -38,7 +38,7 @@ func sunAdvice(e *engine, st *scene.Stage, sun *scene.Source) finding.Note {
 			continue
 		}
 		up++
-		dir := geom.Toward(m.Az-e.shot.Camera.BearingDeg, m.El)
+		dir := geom.Toward(m.AzimuthDeg-e.shot.Camera.BearingDeg, m.ElevationDeg)
 		if st.View.SeesDisc(dir, sun.RadiusDeg) {
 			seen++
 		}
@@ -48,7 +48,7 @@ func sunAdvice(e *engine, st *scene.Stage, sun *scene.Source) finding.Note {
 	}
 	switch {
 	case up == 0:
-		if sun.Moments[0].El <= 0 || sun.Moments[len(sun.Moments)-1].El <= 0 {
+		if sun.Moments[0].ElevationDeg <= 0 || sun.Moments[len(sun.Moments)-1].ElevationDeg <= 0 {
 			return finding.SunDown{}
 		}
 		return finding.NoDirectSun{}
@@ -64,7 +64,7 @@ func sunAdvice(e *engine, st *scene.Stage, sun *scene.Source) finding.Note {
 		return n
 	case front > up/2:
 		m := sun.Moments[len(sun.Moments)/2]
-		turn := math.Remainder(m.Az-e.shot.Camera.BearingDeg, 360)
+		turn := math.Remainder(m.AzimuthDeg-e.shot.Camera.BearingDeg, 360)
 		return finding.SunInFront{TurnDeg: math.Abs(turn), Side: finding.SideOf(turn)}
 	}
 	return nil
@@ -75,7 +75,7 @@ func sunAdvice(e *engine, st *scene.Stage, sun *scene.Source) finding.Note {
 func turnOut(e *engine, st *scene.Stage, sun *scene.Source) float64 {
 	clear := func(turn float64) bool {
 		for _, m := range sun.Moments {
-			if m.Lux > 0 && st.View.SeesDisc(geom.Toward(m.Az-e.shot.Camera.BearingDeg-turn, m.El), sun.RadiusDeg) {
+			if m.Lux > 0 && st.View.SeesDisc(geom.Toward(m.AzimuthDeg-e.shot.Camera.BearingDeg-turn, m.ElevationDeg), sun.RadiusDeg) {
 				return false
 			}
 		}

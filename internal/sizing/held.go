@@ -48,7 +48,7 @@ func wouldHold(e *engine, f *anchorage.Anchorage, b *rigging.Piece) []finding.Re
 		if f.Bag != nil {
 			if bags, ok := b.Bags(gust, f.Bag.MassKg, nil); ok {
 				bag := finding.ItemOf(f.Bag)
-				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.Most()})
+				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.MostBags()})
 			}
 		}
 		switch {

@@ -64,7 +64,7 @@ func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, boo
 		s := *e.shot
 		s.Window = h.window
 		sc := scene.LightOf(&s)
-		if len(sc.Due) == 0 {
+		if len(sc.ToSoften) == 0 {
 			continue
 		}
 		var cands []*overhead.Candidate
@@ -77,7 +77,7 @@ func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, boo
 				cands = append(cands, c)
 			}
 		}
-		g := overhead.NewGroup(ctx, sc.Stage, sc.Due)
+		g := overhead.NewGroup(ctx, sc.Stage, sc.ToSoften)
 		g.Brief = true
 		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.Try(ctx, cands[n-1]).Fits() {
 			continue // where the largest of them does not do, none was ever seen to

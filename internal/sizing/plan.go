@@ -42,7 +42,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 		res.Sources = append(res.Sources, src.Track(&s, sc.Stage))
 	}
 	notes := append(slices.Clone(s.Notes), advice(e, sc.Stage, sc.Sources)...)
-	if len(sc.Due) == 0 || s.Look.Soften == shot.SoftenOff {
+	if len(sc.ToSoften) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = e.bare(ctx, &res, sc, notes)
 	} else {
 		err = e.overheads(ctx, &res, sc, notes)
@@ -67,7 +67,7 @@ func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engin
 
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
 func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
-	st, hard := sc.Stage, sc.Due
+	st, hard := sc.Stage, sc.ToSoften
 	all := overhead.NewGroup(ctx, st, hard)
 	onStands := e.frames.Single(ctx, all, e.frames.Stands)
 	if onStands == nil && len(hard) > 1 {
@@ -214,9 +214,9 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []finding.RuledOut, sc *s
 	if !none {
 		return
 	}
-	for _, src := range sc.Due {
-		for i := range src.Checks {
-			if far := sc.Stage.OutOfView(src.Checks[i].Dir); far > scene.FarM {
+	for _, src := range sc.ToSoften {
+		for i := range src.Samples {
+			if far := sc.Stage.OutOfView(src.Samples[i].Dir); far > scene.FarM {
 				opt.Notes = append(opt.Notes, finding.LightThroughPicture{Source: finding.Source(src.Label), DistanceM: scene.FarM})
 				return
 			}
@@ -252,8 +252,8 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 	}
 	e.sortOptions(res.Options)
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
-	if len(sc.Due) > 0 {
-		w := e.frames.Widest(ctx, overhead.NewGroup(ctx, sc.Stage, sc.Due))
+	if len(sc.ToSoften) > 0 {
+		w := e.frames.Widest(ctx, overhead.NewGroup(ctx, sc.Stage, sc.ToSoften))
 		res.WidestZoneM = w.Told()
 	}
 	return nil

@@ -34,7 +34,7 @@ func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 		p.Supports = append(p.Supports, supportPiece(&m, st))
 		p.ViewClearanceM = math.Min(p.ViewClearanceM, anchorage.ViewClearanceM(st, &m))
 	}
-	p.topM = anchorage.TopOf(&r.Outer)
+	p.topM = anchorage.TopM(&r.Outer)
 	var room [rigging.MaxSupports]rigging.Support
 	b := ch.Burden(&room)
 	p.printHold(&ch.Anchorage, &b, st, ch.Candidate.Holding.GustMS)

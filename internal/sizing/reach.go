@@ -100,7 +100,7 @@ func reachOf(ctx context.Context, e *engine, sku string, st *scene.Stage, hard [
 	}
 	found := e.frames.Widest(ctx, overhead.NewGroup(ctx, st, hard))
 	out.WidestZoneM = farthest(found.Told(), overhead.SliverM, shot.MaxWidthM, func(width float64) bool {
-		return width <= found.Told() || covers(st.Widened(width/2))
+		return width <= found.Told() || covers(st.WithHalfWidth(width/2))
 	})
 	scaled := func(width float64) *scene.Stage {
 		s := *e.shot
@@ -110,7 +110,7 @@ func reachOf(ctx context.Context, e *engine, sku string, st *scene.Stage, hard [
 	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), overhead.SliverM, shot.MaxWidthM*math.Min(1, picture/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
-		out.Because = noReach(ctx, e, st.Widened(overhead.SliverM/2), hard)
+		out.Because = noReach(ctx, e, st.WithHalfWidth(overhead.SliverM/2), hard)
 	}
 	return out
 }

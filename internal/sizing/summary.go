@@ -17,7 +17,7 @@ func goodsOf(e *engine, c catalog.Count) finding.Goods {
 // summaryOf is the option in what a person acts on.
 func summaryOf(e *engine, opt *Option, choices []*overhead.Rig, a *lighting.Arrangement) finding.Summary {
 	s := finding.Summary{
-		Dark: a.Light.Reference < lighting.DimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
+		Dark: a.Light.ReferenceLx < lighting.DimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
 	}
 	for _, ch := range choices {
 		o := finding.Overhead{

@@ -197,7 +197,7 @@ func (w *sweeper) sun(s *shot.Shot, list []*scene.Source) scene.TrackPoint {
 		return list[0].Track(s, w.st).Track[0]
 	}
 	p, _ := w.sky.At(s.Window.From)
-	hidden := scene.Source{Moments: []scene.Moment{{At: s.Window.From, Az: p.AzimuthDeg, El: p.ElevationDeg}}}
+	hidden := scene.Source{Moments: []scene.Moment{{At: s.Window.From, AzimuthDeg: p.AzimuthDeg, ElevationDeg: p.ElevationDeg}}}
 	point := hidden.Track(s, w.st).Track[0]
 	point.InView = false
 	return point
@@ -223,7 +223,7 @@ func nothingHard(s *shot.Shot, list, hard []*scene.Source) finding.Soft {
 		return finding.SoftRoof
 	case s.Site.Roofed:
 		return finding.SoftRoofAndLamp
-	case list[0].Moments[0].El <= 0:
+	case list[0].Moments[0].ElevationDeg <= 0:
 		return finding.SoftSunDown
 	}
 	return finding.SoftNoBeam
