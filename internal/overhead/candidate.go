@@ -26,8 +26,8 @@ type Candidate struct {
 	sheet   placement.Size
 	MassKg  float64 // frame and fabric
 	Options []SupportOption
-	ranked  bool // ways are priced and in order
-	// Where there is no way at all: why.
+	ranked  bool // options are priced and in order
+	// Because is why there is no option at all; empty where there is one.
 	Because  finding.Because
 	obstacle finding.Obstacle
 }
@@ -46,7 +46,8 @@ type Rank [4]float64
 // Less reports whether a rank comes before another.
 func (r Rank) Less(s Rank) bool { return slices.Compare(r[:], s[:]) < 0 }
 
-// RankBy is the rank of a rig, or of anything else of some area, mass, price and number of supports, by a preference.
+// RankBy returns the rank by a preference (shot.Prefer…) of a rig, or of anything else of some area in m², mass in kg, price in
+// minor units and number of supports.
 func RankBy(prefer string, areaM2, massKg float64, minor int64, supports int) Rank {
 	price, n := float64(minor), float64(supports)
 	switch prefer {
@@ -107,16 +108,16 @@ func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holdi
 			continue
 		}
 		c.MassKg = c.Item.MassKg + c.Fabric.MassKg
-		c.addWays(s, supports)
+		c.addOptions(s, supports)
 	}
 	slices.SortStableFunc(frames, func(a, b *Candidate) int {
-		fa, fb := a.Floor(), b.Floor()
+		fa, fb := a.RankBound(), b.RankBound()
 		return cmp.Or(slices.Compare(fa[:], fb[:]), cmp.Compare(a.AreaM2, b.AreaM2))
 	})
 	return frames
 }
 
-// unlimited is the candidate without the limit on the height of a rig.
+// unlimited returns the candidate without the limit on the height of a rig.
 func (c *Candidate) unlimited() *Candidate {
 	free := *c
 	free.Options = slices.Clone(c.Options)
@@ -126,16 +127,16 @@ func (c *Candidate) unlimited() *Candidate {
 	return &free
 }
 
-// Floor is a rank that no rig of the candidate is under: by area alone where the smallest is wanted, which needs no
-// prices. A candidate that nothing holds comes after all others.
-func (c *Candidate) Floor() Rank {
+// RankBound returns a lower bound on the rank of every rig of the candidate: by area alone where the smallest is wanted, which
+// needs no prices. A candidate that nothing holds comes after all others.
+func (c *Candidate) RankBound() Rank {
 	switch {
 	case len(c.Options) == 0:
 		return Rank{math.Inf(1)}
 	case c.prefer == shot.PreferSmallest:
 		return Rank{c.AreaM2}
 	}
-	return c.Priced()[0].rank
+	return c.PricedOptions()[0].rank
 }
 
 // Fabrics are the diffusing fabrics by the opening that they fit, in whole centimetres, longer side first.
@@ -147,18 +148,18 @@ func opening(widthM, heightM float64) [2]int {
 }
 
 // Add files a fabric by the opening that it fits.
-func (cl Fabrics) Add(item *catalog.Item, spec *catalog.Fabric) {
+func (fs Fabrics) Add(item *catalog.Item, spec *catalog.Fabric) {
 	at := opening(spec.FitsWidthM, spec.FitsHeightM)
-	cl[at] = append(cl[at], item)
+	fs[at] = append(fs[at], item)
 }
 
-// Fitting are the fabrics that fit a frame.
-func (cl Fabrics) Fitting(f *catalog.Frame) []*catalog.Item {
+// Fitting returns the fabrics that fit a frame.
+func (fs Fabrics) Fitting(f *catalog.Frame) []*catalog.Item {
 	var out []*catalog.Item
 	at := opening(f.OpeningWidthM, f.OpeningHeightM)
 	for da := -1; da <= 1; da++ {
 		for db := -1; db <= 1; db++ {
-			out = append(out, cl[[2]int{at[0] + da, at[1] + db}]...)
+			out = append(out, fs[[2]int{at[0] + da, at[1] + db}]...)
 		}
 	}
 	return out
@@ -166,9 +167,9 @@ func (cl Fabrics) Fitting(f *catalog.Frame) []*catalog.Item {
 
 // fullStrength picks, of the fabrics that fit a frame, the one that leaves least sun in the beam and, among equals,
 // passes least.
-func (cl Fabrics) fullStrength(f *catalog.Frame) *catalog.Item {
+func (fs Fabrics) fullStrength(f *catalog.Frame) *catalog.Item {
 	var best *catalog.Item
-	for _, item := range cl.Fitting(f) {
+	for _, item := range fs.Fitting(f) {
 		if best == nil || stronger(item.Spec.(*catalog.Fabric), best.Spec.(*catalog.Fabric)) {
 			best = item
 		}
@@ -180,9 +181,9 @@ func stronger(a, b *catalog.Fabric) bool {
 	return cmp.Or(cmp.Compare(a.BeamShare, b.BeamShare), cmp.Compare(a.Transmittance, b.Transmittance)) < 0
 }
 
-// addWays lists the supports that carry the frame: enough of them owned, and each one's share of the mass within its
+// addOptions lists the supports that carry the frame: enough of them owned, and each one's share of the mass within its
 // safe load divided by the safety factor.
-func (c *Candidate) addWays(s *shot.Shot, supports []price.Offer) {
+func (c *Candidate) addOptions(s *shot.Shot, supports []price.Offer) {
 	heavy, few := 0, 0
 	for _, o := range supports {
 		spec := o.Item.Spec.(*catalog.Support)
@@ -209,9 +210,9 @@ func (c *Candidate) addWays(s *shot.Shot, supports []price.Offer) {
 	}
 }
 
-// Priced are the candidate's ways with their prices, best first. Prices are worked out when first asked for: of most
-// frames nobody asks.
-func (c *Candidate) Priced() []SupportOption {
+// PricedOptions returns the candidate's options with their prices, best first. Prices are worked out at the first call: most
+// frames never need them. The first call is not safe for concurrent use; later ones are.
+func (c *Candidate) PricedOptions() []SupportOption {
 	if c.ranked {
 		return c.Options
 	}
@@ -220,7 +221,7 @@ func (c *Candidate) Priced() []SupportOption {
 		w := &c.Options[i]
 		var ok bool
 		if w.rigMinor, ok = c.rate(c.counts(w.Item.SKU, w.Limits.Count)); !ok {
-			w.rigMinor = math.MaxInt64 // more than 64 bits hold: the dearest there is
+			w.rigMinor = math.MaxInt64 // more than 64 bits hold: dearer than any other
 		}
 		w.rank = RankBy(c.prefer, c.AreaM2, w.massKg, w.rigMinor, w.Limits.Count)
 	}
@@ -228,7 +229,7 @@ func (c *Candidate) Priced() []SupportOption {
 	return c.Options
 }
 
-// price fills in what a rig costs, weighs and is worth with all that holds it; false where something has no rate.
+// price fills in what a rig costs and weighs with all that holds it, and its rank; it reports whether everything has a rate.
 func (c *Candidate) price(ch *Rig) bool {
 	ch.MassKg = c.MassKg + ch.Anchorage.MassKg
 	for _, m := range ch.Masts() {
@@ -244,11 +245,11 @@ func (c *Candidate) counts(supportSKU string, n int) []catalog.Count {
 	return []catalog.Count{{SKU: c.Item.SKU, Quantity: 1}, {SKU: c.Fabric.SKU, Quantity: 1}, {SKU: supportSKU, Quantity: n}}
 }
 
-// FabricSpec is the fabric's own data.
+// FabricSpec returns the catalogue's data of the fabric; the candidate must have one.
 func (c *Candidate) FabricSpec() *catalog.Fabric { return c.Fabric.Spec.(*catalog.Fabric) }
 
-// envelope is a hold better than each of the candidate's ways with one number of supports: a search that fails with it
-// fails with any of them, alike or mixed. ok is false where no way has that number.
+// envelope returns limits at least as wide as those of each of the candidate's options with one number of supports: a search that
+// fails with them fails with any of these, alike or mixed. ok is false where no option has that number.
 func (c *Candidate) envelope(count int) (h placement.SupportLimits, ok bool) {
 	h = placement.SupportLimits{LowestM: math.Inf(1), TopM: math.Inf(1), Count: count}
 	for i := range c.Options {

@@ -10,24 +10,24 @@ import (
 	"kitspan/internal/scene"
 )
 
-// Terms are what a rig has to keep.
+// Terms are the conditions that a rig has to keep.
 type Terms struct {
 	LimitMinor int64 // price per day in minor units, 0 for none
-	Wind       Wind
+	Wind       WindDemand
 }
 
-// Wind is what is asked of a rig in the wind.
-type Wind int
+// WindDemand is what a rig must withstand.
+type WindDemand int
 
 const (
-	Held        Wind = iota // it holds the gust
-	HeldLongest             // it holds as long as any
-	Still                   // nothing: only whether it stands at all
+	HoldGust    WindDemand = iota // it holds the gust
+	HoldLongest                   // it holds as long as any
+	IgnoreWind                    // nothing: only whether it stands at all
 )
 
 // Erect puts a frame that fits up on supports of the house: the best rig on the terms of those on supports all alike, each
 // where that kind finds room; where there is none, on supports of several kinds; and where no such rig holds the gust, in
-// another place. nil where nothing does on the terms.
+// another place. It returns nil where nothing does on the terms.
 func (g *Group) Erect(ctx context.Context, c *Candidate, t Terms) *Rig {
 	key := onTerms{c, t}
 	if g.alone != nil {
@@ -67,7 +67,7 @@ func (g *Group) erectAnew(ctx context.Context, c *Candidate, t Terms) *Rig {
 			}
 		}
 	}
-	if t.Wind != Held {
+	if t.Wind != HoldGust {
 		return best
 	}
 	for _, w := range firm {
@@ -91,29 +91,29 @@ const (
 	firmShare = 0.5
 )
 
-// alike is the best rig on the terms on supports all alike. firm are kinds that find room and do not hold the gust, but
+// alike returns the best rig on the terms on supports all alike. firm are kinds that find room and do not hold the gust, but
 // might in another place. placed reports whether any kind finds room.
 //
-// Kinds come by what they rank bare, which nothing that holds them betters, and in an order that the gust does not change:
-// so a rig taken in more wind has been looked at in less, in the same place.
+// Kinds come by their rank without anything that holds them, which no ballast or line improves, and in an order that the gust does
+// not change: so a rig chosen in more wind has been tried in less, in the same place.
 func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, firm []*SupportOption, placed bool) {
 	var failed []*SupportOption
 	limits := map[*SupportOption]float64{}
-	ways := c.Priced()
-	for i := range ways {
-		w := &ways[i]
-		if ctx.Err() != nil || best != nil && t.Wind != HeldLongest && !w.rank.Less(best.Rank) {
+	options := c.PricedOptions()
+	for i := range options {
+		w := &options[i]
+		if ctx.Err() != nil || best != nil && t.Wind != HoldLongest && !w.rank.Less(best.Rank) {
 			break
 		}
 		if slices.ContainsFunc(failed, func(o *SupportOption) bool { return w.Limits.Within(&o.Limits) }) || t.LimitMinor > 0 && w.rigMinor > t.LimitMinor || g.left != nil && g.left(w.Item.SKU) < w.Limits.Count {
 			continue
 		}
-		ch := g.onWay(ctx, c, w, t.Wind)
+		ch := g.onOption(ctx, c, w, t.Wind)
 		placed = placed || ch != nil
 		switch {
 		case ch == nil:
 			failed = append(failed, w)
-		case t.Wind == Held && !ch.Anchorage.Holds:
+		case t.Wind == HoldGust && !ch.Anchorage.Holds:
 			limits[w], firm = ch.Anchorage.Limits.GustLimitMS, append(firm, w)
 		case ch.keeps(t) && ch.better(best, t):
 			best = ch
@@ -124,21 +124,21 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 	return best, firm[:min(len(firm), firmTries)], placed
 }
 
-// better reports whether a rig is to be preferred to another on the terms; nil is worse than any.
-func (ch *Rig) better(o *Rig, t Terms) bool {
+// better reports whether a rig is preferable to another on the terms; nil is worse than any.
+func (r *Rig) better(o *Rig, t Terms) bool {
 	switch {
 	case o == nil:
 		return true
-	case t.Wind == HeldLongest && ch.Anchorage.Limits.GustLimitMS != o.Anchorage.Limits.GustLimitMS:
-		return ch.Anchorage.Limits.GustLimitMS > o.Anchorage.Limits.GustLimitMS
+	case t.Wind == HoldLongest && r.Anchorage.Limits.GustLimitMS != o.Anchorage.Limits.GustLimitMS:
+		return r.Anchorage.Limits.GustLimitMS > o.Anchorage.Limits.GustLimitMS
 	}
-	return ch.Rank.Less(o.Rank)
+	return r.Rank.Less(o.Rank)
 }
 
 // rig makes a placed frame a rig: priced, and held in the wind where that is asked.
-func (g *Group) rig(c *Candidate, r Placed, asked Wind) *Rig {
+func (g *Group) rig(c *Candidate, r Placed, asked WindDemand) *Rig {
 	ch := &Rig{Candidate: c, Group: g, Placed: r}
-	if asked != Still {
+	if asked != IgnoreWind {
 		ch.Anchorage = ch.Secure(c.Holding.GustMS, g.others, g.left)
 	}
 	ch.priced = c.price(ch)
@@ -146,11 +146,11 @@ func (g *Group) rig(c *Candidate, r Placed, asked Wind) *Rig {
 }
 
 // keeps reports whether a rig keeps the terms.
-func (ch *Rig) keeps(t Terms) bool {
-	return ch.priced && (t.LimitMinor <= 0 || ch.Minor <= t.LimitMinor) && (t.Wind != Held || ch.Anchorage.Holds)
+func (r *Rig) keeps(t Terms) bool {
+	return r.priced && (t.LimitMinor <= 0 || r.Minor <= t.LimitMinor) && (t.Wind != HoldGust || r.Anchorage.Holds)
 }
 
-// effort is how much is looked at for standing room before a search for it ends.
+// effort is how much is tried before a search for standing room ends.
 type effort struct {
 	// patience is how many places are tried beside those at turns where the frame is known to fit, and finest how finely
 	// it is turned; see [placement.Finder.Everywhere].
@@ -167,7 +167,7 @@ var briefly = effort{}
 // there was any, in far fewer places than this and the following allow.
 var elsewhere = effort{patience: 60, finest: placement.GridStepRad, afresh: true}
 
-// utmost is the effort of the last attempt, after which a frame is given up.
+// utmost returns the effort of the last attempt, after which a frame is given up.
 func (g *Group) utmost() effort {
 	if g.alone != nil { // most of what was tried in vain alone is tried in vain again
 		return effort{patience: 250, finest: g.finest(), thorough: true}
@@ -178,13 +178,13 @@ func (g *Group) utmost() effort {
 // patienceOnce is how many places are tried at one turn.
 const patienceOnce = 20
 
-// kinds are the candidate's ways with one number of supports, cheapest first.
+// kinds returns the candidate's options with one number of supports, cheapest first.
 func (c *Candidate) kinds(count int) []*SupportOption {
 	var out []*SupportOption
-	ways := c.Priced()
-	for i := range ways {
-		if ways[i].Limits.Count == count {
-			out = append(out, &ways[i])
+	options := c.PricedOptions()
+	for i := range options {
+		if options[i].Limits.Count == count {
+			out = append(out, &options[i])
 		}
 	}
 	slices.SortStableFunc(out, func(a, b *SupportOption) int { return cmp.Compare(a.rigMinor, b.rigMinor) })
@@ -194,7 +194,7 @@ func (c *Candidate) kinds(count int) []*SupportOption {
 // place searches for a place where a support of one of the kinds finds room under every point held, and that also, where
 // set, agrees to; h is the best of the kinds. It takes the first such place that it comes to.
 func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimits, kinds []*SupportOption, by effort, also func(*Placed) bool) (Placed, bool) {
-	t := g.Try(ctx, c)
+	t := g.BestPlace(ctx, c)
 	if !t.Fits() {
 		return Placed{}, false
 	}
@@ -236,9 +236,9 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 	return taken, ok
 }
 
-// settled is a frame on a spot with its supports down, clear of the other rigs; short is as [Group.stand] has it.
+// settled returns a frame on a spot with its supports down, clear of the other rigs; short is as stand returns it.
 func (g *Group) settled(c *Candidate, s *placement.Spot, h *placement.SupportLimits, kinds []*SupportOption) (r Placed, short int) {
-	// What can be said of the frame alone comes first: to put supports down takes longest.
+	// What depends on the frame alone comes first: putting supports down takes longest.
 	opening, outer := s.Rect(g.fd.Stage)
 	marginM := g.fd.Stage.Measure(&opening, g.Sources).InsetM
 	if marginM < g.fd.Stage.CoverM || slices.ContainsFunc(g.others, func(o *Rig) bool { return o.blocks(&outer) }) {
@@ -258,7 +258,7 @@ func (g *Group) settled(c *Candidate, s *placement.Spot, h *placement.SupportLim
 // allStand is what stand returns in place of a support without room; −1 means that the frame itself is in the way.
 const allStand = 4
 
-// stand puts under every held point of a spot the first of the kinds that reaches it, finds room and is there in number.
+// stand puts under every held point of a spot the first of the kinds that reaches it, finds room and of which enough are left.
 // short is the number of the first support for which there is none.
 func (g *Group) stand(s *placement.Spot, h *placement.SupportLimits, kinds []*SupportOption) (r Placed, short int) {
 	st := g.fd.Stage

@@ -9,13 +9,13 @@ import (
 )
 
 // Group is a set of sources that one frame must stop, with the search for it. What is found about a frame is kept, so
-// that choosing and explaining ask once.
+// that choosing and explaining search once. It is not safe for concurrent use.
 type Group struct {
 	Sources []*scene.Source
 	fd      *placement.Finder
-	free    map[string]*Fit     // by SKU, supports no object
+	free    map[string]*Fit     // by SKU, regardless of supports
 	tries   map[*Candidate]*Fit // with the best of the candidate's own supports
-	// Brief asks only whether a frame fits, not by how much it falls short.
+	// Brief limits the search to whether a frame fits, not by how much it falls short.
 	Brief bool
 	// alone is the group without others, nil where this is it: what finds no place or does not hold there does not here.
 	alone *Group
@@ -32,11 +32,10 @@ type Group struct {
 	last map[placement.Yield]*placement.Spot
 }
 
-// Fit is the place of most slack found for a frame; it fits where the slack is 0 or more. A frame without any place,
-// such as one too heavy to be held, has none.
+// Fit is the place of most slack found for a frame, which fits where the slack is 0 or more.
 type Fit struct {
-	Spot placement.Spot
-	Ok   bool
+	Spot  placement.Spot
+	Found bool // false for a frame without any place, such as one too heavy to be held
 	// stood is another spot, at whose turn some kind of supports found room.
 	stood *placement.Spot
 }
@@ -55,8 +54,8 @@ type mix struct {
 	count int
 }
 
-// onWay is a frame put up on one of its ways, and held in the wind where that is asked; nil where it finds no place.
-func (g *Group) onWay(ctx context.Context, c *Candidate, w *SupportOption, asked Wind) *Rig {
+// onOption returns a frame put up on one of its options, and held in the wind where that is asked; nil where it finds no place.
+func (g *Group) onOption(ctx context.Context, c *Candidate, w *SupportOption, asked WindDemand) *Rig {
 	p := g.placed[w]
 	if p == nil {
 		by := briefly
@@ -70,8 +69,8 @@ func (g *Group) onWay(ctx context.Context, c *Candidate, w *SupportOption, asked
 	return p.rig(g, c, asked)
 }
 
-// onAny is a frame put up on so many supports, each of the cheapest kind that finds room there; otherwise as onWay.
-func (g *Group) onAny(ctx context.Context, c *Candidate, count int, asked Wind) *Rig {
+// onAny returns a frame put up on so many supports, each of the cheapest kind that finds room there; otherwise as onOption.
+func (g *Group) onAny(ctx context.Context, c *Candidate, count int, asked WindDemand) *Rig {
 	p := g.mixed[mix{c, count}]
 	if p == nil {
 		p = &placed{}
@@ -83,12 +82,12 @@ func (g *Group) onAny(ctx context.Context, c *Candidate, count int, asked Wind) 
 	return p.rig(g, c, asked)
 }
 
-// rig is a placed frame as a rig; nil where it has no place.
-func (p *placed) rig(g *Group, c *Candidate, asked Wind) *Rig {
+// rig returns a placed frame as a rig; nil where it has no place.
+func (p *placed) rig(g *Group, c *Candidate, asked WindDemand) *Rig {
 	switch {
 	case !p.ok:
 		return nil
-	case asked == Still:
+	case asked == IgnoreWind:
 		return g.rig(c, p.rigged, asked)
 	case p.held == nil:
 		p.held = g.rig(c, p.rigged, asked)
@@ -96,7 +95,7 @@ func (p *placed) rig(g *Group, c *Candidate, asked Wind) *Rig {
 	return p.held
 }
 
-// beside is the group with rigs standing that its own must keep clear of, and what the house has left beside them. What is
+// beside returns the group with rigs standing that its own must keep clear of, and what the house has left beside them. What is
 // known of frames by themselves is known to both.
 func (g *Group) beside(others []*Rig, left func(sku string) int) *Group {
 	b := *g
@@ -106,9 +105,9 @@ func (g *Group) beside(others []*Rig, left func(sku string) int) *Group {
 }
 
 // Fits reports whether the frame covers from somewhere that its supports reach.
-func (t *Fit) Fits() bool { return t.Ok && t.Spot.Slack >= 0 }
+func (t *Fit) Fits() bool { return t.Found && t.Spot.Slack >= 0 }
 
-// NewGroup is the group of some sources, on a stage whose zone may be wider than the shot's own.
+// NewGroup returns the group of some sources on a stage, whose zone may be wider than the shot's own.
 func NewGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *Group {
 	g := &Group{
 		Sources: list, free: map[string]*Fit{}, tries: map[*Candidate]*Fit{}, last: map[placement.Yield]*placement.Spot{},
@@ -118,7 +117,7 @@ func NewGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *Group
 	return g
 }
 
-// raysOn are the rays of sources that must be stopped on a stage.
+// raysOn returns the rays of sources that must be stopped on a stage.
 func raysOn(st *scene.Stage, list []*scene.Source) (rays []scene.Ray) {
 	for _, s := range list {
 		rays = append(rays, s.RaysOn(st)...)
@@ -126,21 +125,21 @@ func raysOn(st *scene.Stage, list []*scene.Source) (rays []scene.Ray) {
 	return rays
 }
 
-// hopelessM is a slack below which nothing is asked.
+// hopelessM is a slack, in metres, below which no place is searched for.
 const hopelessM = -200
 
-// freely searches for a place for a frame as if supports were no object: what fails here fails on stands and on lifts.
+// freely searches for a place for a frame regardless of supports: what fails here fails on stands and on lifts.
 func (g *Group) freely(ctx context.Context, c *Candidate) *Fit {
 	t := g.free[c.Item.SKU]
 	if t == nil {
 		t = &Fit{}
 		g.free[c.Item.SKU] = t
-		t.Spot, t.Ok = g.find(ctx, c, &placement.AnySupport, placement.YieldCover, g.floor())
+		t.Spot, t.Found = g.find(ctx, c, &placement.AnySupport, placement.YieldCover, g.floor())
 	}
 	return t
 }
 
-// floor is the slack below which nothing is asked of a frame.
+// floor returns the slack below which no place is searched for.
 func (g *Group) floor() float64 {
 	if g.Brief {
 		return -placement.SeedDepthM(g.fd.Stage) / 2
@@ -148,7 +147,7 @@ func (g *Group) floor() float64 {
 	return hopelessM
 }
 
-// finest is how finely a frame is turned before it is given up.
+// finest returns how finely a frame is turned before it is given up.
 func (g *Group) finest() float64 {
 	if g.Brief {
 		return placement.CoarseStepRad
@@ -169,8 +168,9 @@ func (g *Group) find(ctx context.Context, c *Candidate, h *placement.SupportLimi
 	return s, ok
 }
 
-// Try searches for a place for a frame, supports taken as the best of all its ways.
-func (g *Group) Try(ctx context.Context, c *Candidate) *Fit {
+// BestPlace returns the place of most slack for a frame, its supports taken as the best of all its options. A frame is searched for
+// once.
+func (g *Group) BestPlace(ctx context.Context, c *Candidate) *Fit {
 	if t := g.tries[c]; t != nil {
 		return t
 	}
@@ -187,7 +187,7 @@ func (g *Group) Try(ctx context.Context, c *Candidate) *Fit {
 			continue
 		}
 		if s, ok := g.find(ctx, c, &h, placement.YieldCover, floor); ok {
-			t.Spot, t.Ok, floor = s, true, s.Slack
+			t.Spot, t.Found, floor = s, true, s.Slack
 		}
 		if t.Fits() {
 			break
@@ -196,7 +196,7 @@ func (g *Group) Try(ctx context.Context, c *Candidate) *Fit {
 	return t
 }
 
-// mayCoverMore are the candidates that may stop the group's sources and others too: all but those that are known not to stop
+// mayCoverMore returns the candidates that may stop the group's sources and others too: all but those that are known not to stop
 // even these.
 func (g *Group) mayCoverMore(list []*Candidate) []*Candidate {
 	return slices.DeleteFunc(slices.Clone(list), func(c *Candidate) bool {
@@ -205,14 +205,14 @@ func (g *Group) mayCoverMore(list []*Candidate) []*Candidate {
 	})
 }
 
-// Choose is the best rig of the candidates, which come best first, on some terms.
+// Choose returns the best rig of the candidates, which come best first, on some terms; nil where none keeps them.
 func (g *Group) Choose(ctx context.Context, list []*Candidate, on Terms) *Rig {
 	var best *Rig
 	for _, c := range list {
-		if len(c.Options) == 0 || best != nil && !c.Floor().Less(best.Rank) || ctx.Err() != nil {
+		if len(c.Options) == 0 || best != nil && !c.RankBound().Less(best.Rank) || ctx.Err() != nil {
 			break
 		}
-		if !g.Try(ctx, c).Fits() {
+		if !g.BestPlace(ctx, c).Fits() {
 			continue
 		}
 		if ch := g.Erect(ctx, c, on); ch != nil && (best == nil || ch.Rank.Less(best.Rank)) {

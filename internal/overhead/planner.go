@@ -26,7 +26,7 @@ type Planner struct {
 	Stands, Lifts []*Candidate
 }
 
-// NewPlanner is the planner of a shot against a house. A price limit beyond 63 bits of minor units is an error.
+// NewPlanner returns the planner of a shot with the frames of a house. A price limit beyond 63 bits of minor units is an error.
 func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holding *anchorage.Planner) (*Planner, error) {
 	pl := &Planner{
 		shot: s, stock: stock,
@@ -43,8 +43,8 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holdi
 	return pl, nil
 }
 
-// Alone is the planner with one of its frames.
-func (pl *Planner) Alone(sku string) *Planner {
+// WithFrame returns the planner with one of its frames alone. It panics where the house has no frame of that SKU.
+func (pl *Planner) WithFrame(sku string) *Planner {
 	only := func(list []*Candidate) []*Candidate {
 		i := slices.IndexFunc(list, func(c *Candidate) bool { return c.Item.SKU == sku })
 		return list[i : i+1]
@@ -54,10 +54,10 @@ func (pl *Planner) Alone(sku string) *Planner {
 	return &own
 }
 
-// Single is the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
-// the gust, it is chosen all the same, and the option says so.
+// Single returns the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
+// the gust, it is chosen all the same, and the option reports it. It returns nil where no frame stops them all.
 func (pl *Planner) Single(ctx context.Context, g *Group, cands []*Candidate) []*Rig {
-	for i, on := range []Terms{{pl.Limit, Held}, {0, Held}, {pl.Limit, HeldLongest}, {0, HeldLongest}} {
+	for i, on := range []Terms{{pl.Limit, HoldGust}, {0, HoldGust}, {pl.Limit, HoldLongest}, {0, HoldLongest}} {
 		if i%2 == 1 && pl.Limit == 0 {
 			continue // the same again
 		}
@@ -68,17 +68,18 @@ func (pl *Planner) Single(ctx context.Context, g *Group, cands []*Candidate) []*
 	return nil
 }
 
-// pick is the frame of a group within the price limit, that which holds the gust before one that does not.
+// pick returns the frame of a group within the price limit, that which holds the gust before one that does not.
 func (pl *Planner) pick(ctx context.Context, g *Group, cands []*Candidate) *Rig {
-	if ch := g.Choose(ctx, cands, Terms{pl.Limit, Held}); ch != nil {
+	if ch := g.Choose(ctx, cands, Terms{pl.Limit, HoldGust}); ch != nil {
 		return ch
 	}
-	return g.Choose(ctx, cands, Terms{pl.Limit, HeldLongest})
+	return g.Choose(ctx, cands, Terms{pl.Limit, HoldLongest})
 }
 
-// Within is the widest zone of a group that one frame covers, and what is chosen for the group's own where that lies within
-// it: the rig that covers the widest does, where the search for a place missed it.
-func (pl *Planner) Within(ctx context.Context, all *Group, onStands, onLift []*Rig) (w Widest, stands, lift []*Rig) {
+// ReconcileWidest returns the widest zone of a group that one frame covers, and the choices on stands and on lifts brought into
+// line with it: where the group's own zone lies within the widest, the rig that covers this stops the group's sources as well, even
+// if the search for a place missed it.
+func (pl *Planner) ReconcileWidest(ctx context.Context, all *Group, onStands, onLift []*Rig) (w Widest, stands, lift []*Rig) {
 	w = pl.Widest(ctx, all)
 	half := all.fd.Stage.Half.X
 	if w.by != nil && w.half >= half {
@@ -99,8 +100,8 @@ func (pl *Planner) Within(ctx context.Context, all *Group, onStands, onLift []*R
 	return w, onStands, onLift
 }
 
-// RuledOut lists every frame smaller than the overhead chosen on stands, or every frame where none serves or that one does
-// not hold the gust, smallest first.
+// RuledOut lists, smallest first, every frame smaller than the overhead chosen on stands, or every frame where none serves or
+// the chosen one does not hold the gust.
 func (pl *Planner) RuledOut(ctx context.Context, all *Group, chosen, onLift []*Rig) []finding.RuledOut {
 	g, limit := all, math.Inf(1)
 	var over *Rig
@@ -130,9 +131,9 @@ func (pl *Planner) RuledOut(ctx context.Context, all *Group, chosen, onLift []*R
 		if c.AreaM2 > limit-1e-9 {
 			break
 		}
-		r, does := pl.Why(ctx, g, c, over)
+		r, does := pl.Explain(ctx, g, c, over)
 		if lift := lifts[c.Item.SKU]; !does && g == all && len(onLift) == 1 && lift.AreaM2 >= onLift[0].Candidate.AreaM2-1e-9 &&
-			len(lift.Options) > 0 && g.Try(ctx, lift).Fits() && (r.Because != finding.Windy || g.Erect(ctx, lift, Terms{Wind: Held}) != nil) {
+			len(lift.Options) > 0 && g.BestPlace(ctx, lift).Fits() && (r.Because != finding.Windy || g.Erect(ctx, lift, Terms{Wind: HoldGust}) != nil) {
 			r.DoesOnLift = true
 		}
 		out = append(out, r)
@@ -140,11 +141,11 @@ func (pl *Planner) RuledOut(ctx context.Context, all *Group, chosen, onLift []*R
 	return out
 }
 
-// RolesOf calls the most level of the frames the overhead, and the others side frames.
-func RolesOf(choices []*Rig) []finding.Role {
-	out := make([]finding.Role, len(choices))
+// RolesOf returns the roles of rigs, in their order: the most level frame is the overhead, the others are side frames.
+func RolesOf(rigs []*Rig) []finding.Role {
+	out := make([]finding.Role, len(rigs))
 	level, at := -1.0, 0
-	for i, ch := range choices {
+	for i, ch := range rigs {
 		out[i] = finding.RoleSide
 		if n := math.Abs(ch.Placed.Opening.Normal().Z); n > level+1e-9 {
 			level, at = n, i
@@ -156,7 +157,7 @@ func RolesOf(choices []*Rig) []finding.Role {
 	return out
 }
 
-// money is an amount in minor units of the house's currency.
+// money returns an amount in minor units of the house's currency.
 func (pl *Planner) money(minor int64) currency.Amount {
 	a, err := currency.NewAmountFromInt64(minor, pl.stock.House.Currency)
 	if err != nil {

@@ -23,20 +23,20 @@ type Rig struct {
 	Anchorage anchorage.Anchorage // what holds it in the wind
 }
 
-// Masts are the rig's supports in their places.
-func (ch *Rig) Masts() []anchorage.Mast { return ch.Placed.masts[:ch.Placed.Count] }
+// Masts returns the rig's supports in their places, in the camera's frame.
+func (r *Rig) Masts() []anchorage.Mast { return r.Placed.masts[:r.Placed.Count] }
 
-// Counts are the items of a rig.
-func (ch *Rig) Counts() []catalog.Count {
-	out := []catalog.Count{{SKU: ch.Candidate.Item.SKU, Quantity: 1}, {SKU: ch.Candidate.Fabric.SKU, Quantity: 1}}
-	return append(append(out, ch.Supports()...), ch.Anchorage.Counts()...)
+// Counts returns the items of a rig: frame, fabric, supports and what holds them.
+func (r *Rig) Counts() []catalog.Count {
+	out := []catalog.Count{{SKU: r.Candidate.Item.SKU, Quantity: 1}, {SKU: r.Candidate.Fabric.SKU, Quantity: 1}}
+	return append(append(out, r.Supports()...), r.Anchorage.Counts()...)
 }
 
-// Supports are the rig's supports by kind, in the order in which they stand.
-func (ch *Rig) Supports() []catalog.Count {
+// Supports returns the rig's supports by kind, in the order in which they stand.
+func (r *Rig) Supports() []catalog.Count {
 	var out []catalog.Count
 next:
-	for _, m := range ch.Masts() {
+	for _, m := range r.Masts() {
 		for i := range out {
 			if out[i].SKU == m.Support.Item.SKU {
 				out[i].Quantity++
@@ -50,23 +50,23 @@ next:
 
 // meets reports whether two rigs are in each other's way: frame through frame, a mast or an arm through a frame, or a mast
 // among another's feet ([anchorage.Mast.Crowds]).
-func (ch *Rig) meets(o *Rig) bool {
-	if ch.blocks(&o.Placed.Outer) || o.blocks(&ch.Placed.Outer) ||
-		ch.Anchorage.Obstructs(&o.Placed.Outer, o.Masts()) || o.Anchorage.Obstructs(&ch.Placed.Outer, ch.Masts()) {
+func (r *Rig) meets(o *Rig) bool {
+	if r.blocks(&o.Placed.Outer) || o.blocks(&r.Placed.Outer) ||
+		r.Anchorage.Obstructs(&o.Placed.Outer, o.Masts()) || o.Anchorage.Obstructs(&r.Placed.Outer, r.Masts()) {
 		return true
 	}
 	theirs := o.Masts()
-	return slices.ContainsFunc(ch.Masts(), func(m anchorage.Mast) bool {
+	return slices.ContainsFunc(r.Masts(), func(m anchorage.Mast) bool {
 		return slices.ContainsFunc(theirs, func(k anchorage.Mast) bool { return m.Crowds(&k) })
 	})
 }
 
 // blocks reports whether the rig's frame, or a mast or an arm of it, runs through another frame.
-func (ch *Rig) blocks(outer *geom.Rect) bool {
-	if ch.Placed.Outer.Meets(*outer) {
+func (r *Rig) blocks(outer *geom.Rect) bool {
+	if r.Placed.Outer.Meets(*outer) {
 		return true
 	}
-	for _, m := range ch.Masts() {
+	for _, m := range r.Masts() {
 		if outer.CutBy(m.Base, m.Top()) || outer.CutBy(m.Top(), m.Held) {
 			return true
 		}
@@ -74,30 +74,31 @@ func (ch *Rig) blocks(outer *geom.Rect) bool {
 	return false
 }
 
-// Panel is the frame of a rig as light sees it.
-func (ch *Rig) Panel() light.Panel {
-	f := ch.Candidate.FabricSpec()
+// Panel returns the rig's frame as package light takes it.
+func (r *Rig) Panel() light.Panel {
+	f := r.Candidate.FabricSpec()
 	s := light.Surface{Diffuse: f.Reflectance}
-	return light.Panel{Corners: ch.Placed.Opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
+	return light.Panel{Corners: r.Placed.Opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
 }
 
-// Burden is a rig as rigging takes it.
-func (ch *Rig) Burden(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
-	c := ch.Candidate
-	return c.Holding.Piece(anchorage.PanelOf(&ch.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, ch.Masts(), room)
+// RiggingPiece returns the rig as package rigging takes it; room is memory for its supports.
+func (r *Rig) RiggingPiece(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
+	c := r.Candidate
+	return c.Holding.Piece(anchorage.PanelOf(&r.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, r.Masts(), room)
 }
 
-// Secure is what makes a rig hold a gust, beside rigs that stand.
-func (ch *Rig) Secure(gustMS float64, others []*Rig, left func(sku string) int) anchorage.Anchorage {
+// Secure returns what makes the rig hold a gust, in m/s, its lines clear of the other rigs that stand. left is how many of an item
+// remain in the house; nil for all that it owns.
+func (r *Rig) Secure(gustMS float64, others []*Rig, left func(sku string) int) anchorage.Anchorage {
 	var room [rigging.MaxSupports]rigging.Support
-	p := ch.Burden(&room)
-	st := ch.Group.fd.Stage
+	p := r.RiggingPiece(&room)
+	st := r.Group.fd.Stage
 	if left == nil {
-		left = ch.Candidate.Holding.Owned
+		left = r.Candidate.Holding.Owned
 	}
-	return ch.Candidate.Holding.Secure(&p, gustMS, func() []anchorage.LineSet {
-		own := ch.Placed.Outer.Grow(-anchorage.TubeClearM)
-		return anchorage.LineSets(st, ch.Masts(), &ch.Placed.Outer, func(from, to geom.Vec) bool {
+	return r.Candidate.Holding.Secure(&p, gustMS, func() []anchorage.LineSet {
+		own := r.Placed.Outer.Grow(-anchorage.TubeClearM)
+		return anchorage.LineSets(st, r.Masts(), &r.Placed.Outer, func(from, to geom.Vec) bool {
 			return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *Rig) bool {
 				return o.Placed.Outer.CutBy(from, to) || anchorage.AmongFeet(to, o.Masts())
 			})
@@ -113,5 +114,5 @@ type Placed struct {
 	masts   [4]anchorage.Mast
 	Count   int
 	MarginM float64
-	ClearM  float64 // of the frame alone
+	ClearM  float64 // of the frame alone from the view
 }

@@ -12,21 +12,21 @@ import (
 	"kitspan/internal/shot"
 )
 
-// Why explains why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
-// means that it would do, but for the user's preference or a limit.
-func (pl *Planner) Why(ctx context.Context, g *Group, c *Candidate, over *Rig) (out finding.RuledOut, does bool) {
+// Explain returns why a frame of the list was not chosen for the group; over is the one that was, nil where none was. does
+// reports whether it would do, but for the user's preference or a limit.
+func (pl *Planner) Explain(ctx context.Context, g *Group, c *Candidate, over *Rig) (out finding.RuledOut, does bool) {
 	out = finding.RuledOut{SKU: c.Item.SKU, Name: c.Item.Name, Role: finding.RoleOverhead}
 	if c.Because != "" {
 		out.Because, out.Obstacle = c.Because, c.obstacle
 		return out, false
 	}
-	fits := g.Try(ctx, c).Fits()
+	fits := g.BestPlace(ctx, c).Fits()
 	if fits {
-		if ch := g.Erect(ctx, c, Terms{Wind: Held}); ch != nil {
+		if ch := g.Erect(ctx, c, Terms{Wind: HoldGust}); ch != nil {
 			out.Because, out.Obstacle = pl.notPreferred(ch, over)
 			return out, true
 		}
-		if ch := g.Erect(ctx, c, Terms{Wind: HeldLongest}); ch != nil {
+		if ch := g.Erect(ctx, c, Terms{Wind: HoldLongest}); ch != nil {
 			out.Because, out.Obstacle = finding.Windy, finding.NotInWind{
 				Support: finding.ItemOf(pl.stock.Item(ch.Supports()[0].SKU)), HoldsMS: ch.Anchorage.Limits.GustLimitMS, AskedMS: pl.shot.GustMS, Governs: ch.Anchorage.Limits.Governs,
 			}
@@ -45,7 +45,7 @@ func (pl *Planner) Why(ctx context.Context, g *Group, c *Candidate, over *Rig) (
 	return out, false
 }
 
-// notPreferred is why a rig that holds the gust was not chosen: it breaks the price limit, or the user prefers another.
+// notPreferred returns why a rig that holds the gust was not chosen: it breaks the price limit, or the user prefers another.
 func (pl *Planner) notPreferred(ch, over *Rig) (finding.Because, finding.Obstacle) {
 	on, price := finding.ItemOf(pl.stock.Item(ch.Supports()[0].SKU)), pl.money(ch.Minor)
 	switch {
@@ -59,7 +59,7 @@ func (pl *Planner) notPreferred(ch, over *Rig) (finding.Because, finding.Obstacl
 	return finding.TooHeavy, finding.Heavier{Support: on, MassKg: ch.MassKg, LargerKg: over.MassKg}
 }
 
-// overLimit is by how much the limit on the height of a rig would have to be raised for a frame; ok is false where the
+// overLimit returns by how much the limit on the height of a rig would have to be raised for a frame; ok is false where the
 // frame cannot be put up without that limit either.
 func (pl *Planner) overLimit(ctx context.Context, g *Group, c *Candidate) (shortM float64, ok bool) {
 	limit := pl.shot.Limits.RigHeightM
@@ -67,10 +67,10 @@ func (pl *Planner) overLimit(ctx context.Context, g *Group, c *Candidate) (short
 		return 0, false
 	}
 	free := c.unlimited()
-	if !g.Try(ctx, free).Fits() {
+	if !g.BestPlace(ctx, free).Fits() {
 		return 0, false
 	}
-	ch := g.Erect(ctx, free, Terms{Wind: Still})
+	ch := g.Erect(ctx, free, Terms{Wind: IgnoreWind})
 	if ch == nil {
 		return 0, false
 	}
@@ -85,10 +85,10 @@ func (pl *Planner) overLimit(ctx context.Context, g *Group, c *Candidate) (short
 	return math.Max(shortM, leastShortM), shortM > 0
 }
 
-// leastShortM is the least shortfall that is reported: what is printed is never nothing.
+// leastShortM is the least shortfall that is reported, so that none is printed as 0.
 const leastShortM = 1e-4
 
-// shortfall is by how much, and of which condition, the best place of a frame falls short: of the conditions that
+// shortfall returns by how much, and of which condition, the best place of a frame falls short: of the conditions that
 // could give way alone, the one that would have to give least.
 func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location) (because finding.Because, shortM float64, why finding.Obstacle) {
 	free := g.freely(ctx, c)
@@ -110,11 +110,11 @@ func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location
 		if s, ok := g.fd.Find(ctx, placement.EnoughSlackQuery(c.sheet, &roomy, placement.YieldCover, hopelessM), &free.Spot); ok && s.Slack >= 0 {
 			return finding.NoSupport, 0, finding.OutOfArms{}
 		}
-		consider(finding.TooSmall, t.Spot, t.Ok)
+		consider(finding.TooSmall, t.Spot, t.Found)
 		s, ok := g.find(ctx, c, &roomy, placement.YieldReach, hopelessM)
 		consider(finding.TooHigh, s, ok)
 	} else {
-		consider(finding.TooSmall, free.Spot, free.Ok)
+		consider(finding.TooSmall, free.Spot, free.Found)
 		if shortM > plainM && g.couldCover(c) {
 			s, ok := g.find(ctx, c, &placement.AnySupport, placement.YieldView, hopelessM)
 			consider(finding.InView, s, ok)

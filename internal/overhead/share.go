@@ -14,7 +14,7 @@ import (
 	"kitspan/internal/shot"
 )
 
-// shareExactly is up to how many sources every way of sharing them is looked at: 6 have 203.
+// shareExactly is the largest number of sources of which every way of sharing them is looked at: 6 have 203.
 const shareExactly = 6
 
 // sharing is the search for how to share sources that no single frame stops among several frames.
@@ -39,10 +39,10 @@ type standing struct {
 // areaTolerance is a difference in m² that is rounding in sums of areas.
 const areaTolerance = 1e-9
 
-// set is a set of sources, as a bit mask of their places in the list: a request has at most [MaxLamps] lamps and the sun.
+// set is a set of sources, as a bit mask of their places in the list: a request has at most [shot.MaxLamps] lamps and the sun.
 type set uint64
 
-// size is how many sources a set has.
+// size returns how many sources a set has.
 func (s set) size() int { return bits.OnesCount64(uint64(s)) }
 
 // part is a set of sources for one frame, with the search for it, once there is one.
@@ -52,21 +52,21 @@ type part struct {
 	// alone is the frame that it takes where nothing else stands, nil where none does, once chosen.
 	alone  *Rig
 	chosen bool
-	// leastM2 is an area that no frame for it is under, and tried how many of the candidates are known not to take it.
+	// leastM2 is a lower bound on the area of a frame for it, and tried how many of the candidates are known not to take it.
 	leastM2 float64
 	tried   int
 }
 
 // Share splits sources that no single frame stops among several frames, with the least total area of openings and,
-// among equals, the least price. Frames may not be in each other's way nor more than the house owns. nil where there is
-// no such split.
+// among equals, the least price. Frames may not be in each other's way, nor be more than the house owns. It returns nil where
+// there is no such split.
 func (pl *Planner) Share(ctx context.Context, st *scene.Stage, list []*scene.Source, cands []*Candidate) []*Rig {
 	sh := &sharing{pl: pl, st: st, list: list, cands: cands, parts: map[set]*part{}, stood: map[string]standing{}, mostM2: math.Inf(1)}
 	sh.parts[1<<len(list)-1] = &part{chosen: true} // no single frame stops them all, which is why they are shared
 	var best *split
 	for s := range sh.splits(ctx) {
 		if best != nil && best.compare(s) <= 0 {
-			break // even with every frame where it would like to be, no better
+			break // no better even with every frame in its best place
 		}
 		if t := sh.assemble(ctx, s, sh.mostM2); t != nil && (best == nil || t.compare(*best) < 0) {
 			best, sh.mostM2 = t, t.areaM2
@@ -78,10 +78,10 @@ func (pl *Planner) Share(ctx context.Context, st *scene.Stage, list []*scene.Sou
 	if best == nil {
 		return nil
 	}
-	return best.choices
+	return best.rigs
 }
 
-// part is that of a set.
+// part returns the part of a set.
 func (sh *sharing) part(s set) *part {
 	p := sh.parts[s]
 	if p == nil {
@@ -97,7 +97,7 @@ func (sh *sharing) part(s set) *part {
 	return p
 }
 
-// group is the search for a part's frame.
+// group returns the search for a part's frame.
 func (sh *sharing) group(ctx context.Context, p *part) *Group {
 	if p.group == nil {
 		p.group = NewGroup(ctx, sh.st, p.list)
@@ -105,7 +105,7 @@ func (sh *sharing) group(ctx context.Context, p *part) *Group {
 	return p.group
 }
 
-// candidates are the frames that may take a set: all but those that are known not to take a smaller set of its sources.
+// candidates returns the frames that may take a set: all but those that are known not to take a smaller set of its sources.
 func (sh *sharing) candidates(s set) []*Candidate {
 	list := sh.cands
 	for o, q := range sh.parts {
@@ -122,7 +122,7 @@ func (sh *sharing) candidates(s set) []*Candidate {
 	return list
 }
 
-// alone is the frame that a set takes where nothing else stands; nil where none does.
+// alone returns the frame that a set takes where nothing else stands; nil where none does.
 func (sh *sharing) alone(ctx context.Context, s set) *Rig {
 	p := sh.part(s)
 	if p.chosen {
@@ -135,11 +135,11 @@ func (sh *sharing) alone(ctx context.Context, s set) *Rig {
 	return p.alone
 }
 
-// within is the frame that a set takes where nothing else stands; nil where none does, or where none of up to mostM2 fits.
+// within returns the frame that a set takes where nothing else stands; nil where none does, or where none of up to mostM2 fits.
 func (sh *sharing) within(ctx context.Context, s set, mostM2 float64) *Rig {
 	p := sh.part(s)
 	if !p.chosen && !slices.ContainsFunc(sh.candidates(s), func(c *Candidate) bool {
-		return c.AreaM2 <= mostM2+areaTolerance && len(c.Options) > 0 && sh.group(ctx, p).Try(ctx, c).Fits()
+		return c.AreaM2 <= mostM2+areaTolerance && len(c.Options) > 0 && sh.group(ctx, p).BestPlace(ctx, c).Fits()
 	}) {
 		return nil
 	}
@@ -148,14 +148,14 @@ func (sh *sharing) within(ctx context.Context, s set, mostM2 float64) *Rig {
 
 // split is one way to share the sources: a set of them for each frame.
 type split struct {
-	sets    []set
-	choices []*Rig
-	areaM2  float64
-	minor   int64
+	sets   []set
+	rigs   []*Rig
+	areaM2 float64
+	minor  int64
 }
 
 func (s *split) add(ch *Rig) {
-	s.choices = append(s.choices, ch)
+	s.rigs = append(s.rigs, ch)
 	s.areaM2 += ch.Candidate.AreaM2
 	s.minor += ch.Minor
 }
@@ -215,21 +215,21 @@ func (sh *sharing) inTurn(ctx context.Context, sets []set, mostM2 float64) *spli
 func (sh *sharing) beside(ctx context.Context, standing *split, next set, mostM2 float64) *split {
 	p := sh.parts[next]
 	ch := p.alone
-	if !sh.pl.together(append(slices.Clone(standing.choices), ch)) {
+	if !sh.pl.together(append(slices.Clone(standing.rigs), ch)) {
 		small := slices.DeleteFunc(slices.Clone(sh.cands), func(c *Candidate) bool { return c.AreaM2 > mostM2+areaTolerance })
-		if ch = sh.pl.pick(ctx, sh.group(ctx, p).beside(standing.choices, sh.pl.leftover(standing.choices)), small); ch == nil {
+		if ch = sh.pl.pick(ctx, sh.group(ctx, p).beside(standing.rigs, sh.pl.leftover(standing.rigs)), small); ch == nil {
 			return nil
 		}
 		ch.Group = p.group // to which later questions go
 	}
 	out := &split{
-		sets: append(slices.Clone(standing.sets), next), choices: slices.Clone(standing.choices), areaM2: standing.areaM2, minor: standing.minor,
+		sets: append(slices.Clone(standing.sets), next), rigs: slices.Clone(standing.rigs), areaM2: standing.areaM2, minor: standing.minor,
 	}
 	out.add(ch)
 	return out
 }
 
-// leftover is how many of an item the house has beside what the rigs take.
+// leftover returns how many of an item the house has beside what the rigs take.
 func (pl *Planner) leftover(taken []*Rig) func(sku string) int {
 	used := map[string]int{}
 	for _, n := range CountAll(taken) {
@@ -256,8 +256,8 @@ func (pl *Planner) together(list []*Rig) bool {
 	return true
 }
 
-// partitions are all ways to split n sources into sets of which each has a frame alone, the sets of each in a memory that
-// the next one reuses.
+// partitions returns all ways to split n sources into sets for each of which takes is true: a frame takes it by itself. The slice
+// of sets is reused from one to the next.
 func partitions(n int, takes func(set) bool) iter.Seq[[]set] {
 	return func(yield func([]set) bool) {
 		sets := make([]set, 0, n)
@@ -323,7 +323,7 @@ func (m merger) compare(o merger) int {
 	return cmp.Or(cmp.Compare(o.savesM2, m.savesM2), cmp.Compare(m.i, o.i), cmp.Compare(m.k, o.k))
 }
 
-// bestMerger is the one that saves most; ok is false where no frame takes any two of the sets. Few are searched whole: one is
+// bestMerger returns the one that saves most; ok is false where no frame takes any two of the sets. Few are searched whole: one is
 // passed over as soon as no frame fits that is small enough to save as much as the best so far.
 func (sh *sharing) bestMerger(ctx context.Context, sets []set) (best merger, ok bool) {
 	var list []merger
@@ -355,7 +355,7 @@ func (sh *sharing) bestMerger(ctx context.Context, sets []set) (best merger, ok 
 	return best, ok
 }
 
-// CountAll are the items of several rigs.
+// CountAll returns the items of several rigs, rig by rig.
 func CountAll(list []*Rig) []catalog.Count {
 	var out []catalog.Count
 	for _, ch := range list {

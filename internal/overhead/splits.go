@@ -11,7 +11,7 @@ import (
 	"kitspan/internal/shot"
 )
 
-// splits are the ways to share the sources, the least area first and among equals the least price and the fewest frames, each with
+// splits returns the ways to share the sources, the least area first and among equals the least price and the fewest frames, each with
 // the frames that its sets take where nothing else stands. More than shareExactly sources are looked at in some ways alone.
 func (sh *sharing) splits(ctx context.Context) iter.Seq[split] {
 	switch {
@@ -46,13 +46,13 @@ func (sh *sharing) sorted(ctx context.Context, ways iter.Seq[[]set]) iter.Seq[sp
 	}
 }
 
-// order puts splits in order.
+// order compares splits by area, then price, then number of frames.
 func (s split) order(t split) int {
 	return cmp.Or(s.compare(t), cmp.Compare(len(s.sets), len(t.sets)))
 }
 
-// lazily looks for no frame larger than it takes to tell which way comes next: the ways are kept in the order of an area that none
-// of them is under, and the foremost is looked into until it is known.
+// lazily looks for no frame larger than it takes to determine which way comes next: the ways are kept in the order of a lower bound
+// on their areas, and the foremost is looked into until its area is known.
 func (sh *sharing) lazily(ctx context.Context, ways iter.Seq[[]set]) iter.Seq[split] {
 	return func(yield func(split) bool) {
 		var queue frontier
@@ -80,7 +80,7 @@ func (sh *sharing) lazily(ctx context.Context, ways iter.Seq[[]set]) iter.Seq[sp
 	}
 }
 
-// bounded is a split and, while the frame of one of its sets is open, an area that it is not under.
+// bounded is a split and, while the frame of one of its sets is open, a lower bound on its area.
 type bounded struct {
 	split
 	open set
@@ -90,7 +90,7 @@ type bounded struct {
 // bound works out area and price, and which set to look at next: of those that are open the one with most sources, which no frame
 // may take.
 func (b *bounded) bound(sh *sharing) {
-	b.open, b.choices, b.areaM2, b.minor = 0, nil, 0, 0
+	b.open, b.rigs, b.areaM2, b.minor = 0, nil, 0, 0
 	for _, s := range b.sets {
 		switch p := sh.part(s); {
 		case !p.chosen:
@@ -129,14 +129,14 @@ func (sh *sharing) lookFurther(ctx context.Context, s set) {
 	p := sh.part(s)
 	list := sh.candidates(s)
 	next := func() *Candidate {
-		for ; p.tried < len(sh.cands) && len(sh.cands[p.tried].Options) > 0; p.tried++ { // those without come last
+		for ; p.tried < len(sh.cands) && len(sh.cands[p.tried].Options) > 0; p.tried++ { // those without an option come last
 			if c := sh.cands[p.tried]; slices.Contains(list, c) {
 				return c
 			}
 		}
 		return nil
 	}
-	// raised is whether the bound has risen, or no frame is left.
+	// raised reports whether the bound has risen, or no frame is left.
 	raised := func() bool {
 		was := p.leastM2
 		if c := next(); c != nil {
@@ -157,7 +157,7 @@ func (sh *sharing) lookFurther(ctx context.Context, s set) {
 			}
 		}
 	}
-	if sh.group(ctx, p).Try(ctx, sh.cands[p.tried]).Fits() {
+	if sh.group(ctx, p).BestPlace(ctx, sh.cands[p.tried]).Fits() {
 		sh.alone(ctx, s)
 		return
 	}

@@ -17,11 +17,11 @@ type Widest struct {
 	by   *Rig    // nil where none covers any
 }
 
-// Told is the width of the zone, as answers have it.
-func (w *Widest) Told() float64 { return math.Min(2*w.half, shot.MaxWidthM) }
+// WidthM returns the width of the zone in metres, at most [shot.MaxWidthM]; 0 where no frame covers any.
+func (w *Widest) WidthM() float64 { return math.Min(2*w.half, shot.MaxWidthM) }
 
-// Widest is the widest zone, all else equal, that one frame of the house covers here with supports it has. It is the same
-// whatever width is asked.
+// Widest returns the widest zone, all else equal, that one frame of the house covers here on supports that it has. It does not
+// depend on the width of the shot's own zone.
 func (pl *Planner) Widest(ctx context.Context, g *Group) Widest {
 	st, hard := g.fd.Stage, g.Sources
 	frames := pl.largest()
@@ -60,7 +60,7 @@ func (pl *Planner) Widest(ctx context.Context, g *Group) Widest {
 	}
 	if best.by == nil { // what covers hardly anything is not on the way up from a turn of the grid
 		for _, c := range frames[:min(len(frames), widestNearTries)] {
-			if best = g.over(ctx, c, SliverM/2, false); best.by != nil {
+			if best = g.over(ctx, c, MinWidthM/2, false); best.by != nil {
 				break
 			}
 		}
@@ -84,7 +84,7 @@ func (g *Group) grown(ctx context.Context, best Widest) Widest {
 	return best
 }
 
-// over is a frame put up over a zone of another half-width, as a plan for one would look for it, or briefly; without a rig
+// over returns a frame put up over a zone of another half-width, as a plan for one would look for it, or briefly; without a rig
 // where no place is found.
 func (g *Group) over(ctx context.Context, c *Candidate, half float64, brief bool) Widest {
 	st := g.fd.Stage.WithHalfWidth(half)
@@ -93,18 +93,18 @@ func (g *Group) over(ctx context.Context, c *Candidate, half float64, brief bool
 	}
 	wide := NewGroup(ctx, st, g.Sources)
 	wide.Brief = brief
-	if !wide.Try(ctx, c).Fits() {
+	if !wide.BestPlace(ctx, c).Fits() {
 		return Widest{}
 	}
 	if brief { // on any supports
 		for _, count := range [2]int{2, 4} {
-			if ch := wide.onAny(ctx, c, count, Still); ch != nil {
+			if ch := wide.onAny(ctx, c, count, IgnoreWind); ch != nil {
 				return Widest{half, ch}
 			}
 		}
 		return Widest{}
 	}
-	return Widest{half, wide.Erect(ctx, c, Terms{Wind: Still})}
+	return Widest{half, wide.Erect(ctx, c, Terms{Wind: IgnoreWind})}
 }
 
 // admit makes a rig that covers a zone at least as wide as the group's a rig of the group, whose own search may have missed
@@ -115,7 +115,7 @@ func (g *Group) admit(ch *Rig) {
 	c, r := ch.Candidate, ch.Placed
 	r.MarginM = g.fd.Stage.Measure(&r.Opening, g.Sources).InsetM
 	r.spot.Slack = math.Max(r.spot.Slack, 0)
-	fits := &Fit{Spot: r.spot, Ok: true}
+	fits := &Fit{Spot: r.spot, Found: true}
 	g.free[c.Item.SKU], g.tries[c] = fits, fits
 	maps.DeleteFunc(g.erected, func(k onTerms, _ *Rig) bool { return k.of == c })
 	for _, w := range c.kinds(r.Count) {
@@ -132,17 +132,17 @@ func (g *Group) admit(ch *Rig) {
 	g.mixed[mix{c, r.Count}] = &placed{rigged: r, ok: true}
 }
 
-// SliverM is the narrowest zone, and shot, that is looked at.
-const SliverM = 0.02
+// MinWidthM is the width, in metres, of the narrowest zone, and of the narrowest shot, that is looked at.
+const MinWidthM = 0.02
 
-// widestFromM is the width of the zone that the search is laid out for.
+// widestFromM is the width, in metres, of the zone that the search is laid out for.
 const widestFromM = 4
 
 // widestGrowth is the first step by which a wider zone is looked for; each further one is the square of the one before.
 const widestGrowth = 1.02
 
-// WidestShared is the widest zone that frames which share the sources cover: that of the tightest share. A share that covers
-// the narrowest so far is not looked at further.
+// WidestShared returns the width, in metres, of the widest zone that frames which share the sources cover: that of the tightest
+// share. A share that covers the narrowest so far is not looked at further.
 func (pl *Planner) WidestShared(ctx context.Context, shares []*Rig) float64 {
 	least := math.Inf(1)
 	for _, ch := range shares {
@@ -150,34 +150,34 @@ func (pl *Planner) WidestShared(ctx context.Context, shares []*Rig) float64 {
 		frames := pl.largest()
 		if math.IsInf(least, 1) || !slices.ContainsFunc(frames[:min(len(frames), widestNearTries)], covers) {
 			w := pl.Widest(ctx, ch.Group)
-			least = math.Min(least, w.Told())
+			least = math.Min(least, w.WidthM())
 		}
 	}
 	return least
 }
 
-// largest are the house's frames that something holds up, the largest first.
+// largest returns the house's frames that something holds up, the largest first.
 func (pl *Planner) largest() []*Candidate {
 	frames := slices.DeleteFunc(slices.Concat(pl.Stands, pl.Lifts), func(c *Candidate) bool { return len(c.Options) == 0 })
 	slices.SortStableFunc(frames, func(a, b *Candidate) int { return cmp.Compare(b.AreaM2, a.AreaM2) })
 	return frames
 }
 
-// widestStepM is how exactly a width is searched by halving.
+// widestStepM is the step, in metres, to which a width is found by bisection.
 const (
 	widestStepM = 0.01
-	// widestNearTries is how many of the largest frames are searched that way: each takes a dozen full searches.
+	// widestNearTries is how many of the largest frames are searched by bisection: each takes a dozen full searches.
 	widestNearTries = 3
 	// widestVain is after how many frames in a row, each smaller, that do no better the search ends.
 	widestVain = 6
-	// widestShare is what of the widest place, which touches every limit at once, is asked to stand.
+	// widestShare is the share of the widest place, which touches every limit at once, for which standing room is looked for.
 	widestShare = 0.995
 )
 
 // widestShares are the shares of the widest place that are searched in full where it cannot stand.
 var widestShares = [6]float64{0.985, 0.97, 0.95, 0.92, 0.88, 0.8}
 
-// widestFar is the widest zone found that a frame covers, on supports that stand, against directional sources, where it beats
+// widestFar returns the widest zone found that a frame covers, on supports that stand, against directional sources, where it beats
 // best: the width is one more unknown of the search's linear programs.
 func (g *Group) widestFar(ctx context.Context, c *Candidate, best Widest) Widest {
 	fd := g.fd
@@ -210,7 +210,7 @@ func (g *Group) widestFar(ctx context.Context, c *Candidate, best Widest) Widest
 	return best
 }
 
-// overAt is a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
+// overAt returns a frame put up over a zone of another half-width at the turn of a spot; nil where it finds no place there.
 func (g *Group) overAt(ctx context.Context, c *Candidate, half float64, s *placement.Spot, h *placement.SupportLimits) *Rig {
 	st := g.fd.Stage.WithHalfWidth(half)
 	rays := raysOn(st, g.Sources)
@@ -225,10 +225,10 @@ func (g *Group) overAt(ctx context.Context, c *Candidate, half float64, s *place
 	if _, ok := there.At(ctx, s.Yaw, s.Tilt, placement.CoverQuery(s.Size, h, &trial)); !ok {
 		return nil
 	}
-	return wide.rig(c, taken, Still)
+	return wide.rig(c, taken, IgnoreWind)
 }
 
-// widestNear is the same where a lamp stands at a position: every width turns the rays from the zone's ends, so that the
+// widestNear returns the same where a lamp stands at a position: every width turns the rays from the zone's ends, so that the
 // width is searched by halving.
 func (g *Group) widestNear(ctx context.Context, c *Candidate, best Widest) Widest {
 	lo, hi := best.half+widestStepM, shot.MaxWidthM/2.0
@@ -249,13 +249,14 @@ func (g *Group) widestNear(ctx context.Context, c *Candidate, best Widest) Wides
 		return w.by != nil
 	}
 	if hi > lo && covers(lo) {
-		Halved(lo, hi, widestStepM, covers)
+		Bisect(lo, hi, widestStepM, covers)
 	}
 	return best
 }
 
-// Halved is the greatest value found by halving, to within step, for which holds is true; it is for lo and not for hi.
-func Halved(lo, hi, step float64, holds func(float64) bool) float64 {
+// Bisect returns the greatest value found by bisection, to within step, for which holds is true. It is taken to be true for lo and
+// false for hi: neither is asked.
+func Bisect(lo, hi, step float64, holds func(float64) bool) float64 {
 	for hi-lo > step {
 		if mid := (lo + hi) / 2; holds(mid) {
 			lo = mid

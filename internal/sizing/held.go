@@ -22,7 +22,7 @@ func noteWind(e *engine, opt *Option, a *lighting.Arrangement) {
 	}
 	var room [rigging.MaxSupports]rigging.Support
 	for i, ch := range a.Rigs {
-		b := ch.Burden(&room)
+		b := ch.RiggingPiece(&room)
 		tell(&opt.Pieces[i], &ch.Anchorage, &b)
 	}
 	for i, p := range a.Pieces {

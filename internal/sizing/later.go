@@ -73,16 +73,16 @@ func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, boo
 			if best != nil {
 				bar = &best.Rank
 			}
-			if len(c.Options) > 0 && c.AreaM2 >= h.leastM2 && (bar == nil || c.Floor().Less(*bar)) {
+			if len(c.Options) > 0 && c.AreaM2 >= h.leastM2 && (bar == nil || c.RankBound().Less(*bar)) {
 				cands = append(cands, c)
 			}
 		}
 		g := overhead.NewGroup(ctx, sc.Stage, sc.ToSoften)
 		g.Brief = true
-		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.Try(ctx, cands[n-1]).Fits() {
+		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.BestPlace(ctx, cands[n-1]).Fits() {
 			continue // where the largest of them does not do, none was ever seen to
 		}
-		ch := g.Choose(ctx, cands, overhead.Terms{LimitMinor: e.frames.Limit, Wind: overhead.Held})
+		ch := g.Choose(ctx, cands, overhead.Terms{LimitMinor: e.frames.Limit, Wind: overhead.HoldGust})
 		if ch == nil || present != nil && !ch.Rank.Less(*present) || best != nil && !ch.Rank.Less(best.Rank) {
 			continue
 		}

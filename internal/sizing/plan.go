@@ -79,8 +79,8 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 	}
 	if len(onStands) <= 1 {
 		var w overhead.Widest
-		w, onStands, onLift = e.frames.Within(ctx, all, onStands, onLift)
-		res.WidestZoneM = w.Told()
+		w, onStands, onLift = e.frames.ReconcileWidest(ctx, all, onStands, onLift)
+		res.WidestZoneM = w.WidthM()
 	}
 	res.RuledOut = e.frames.RuledOut(ctx, all, onStands, onLift)
 	if err := ctx.Err(); err != nil {
@@ -254,7 +254,7 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
 	if len(sc.ToSoften) > 0 {
 		w := e.frames.Widest(ctx, overhead.NewGroup(ctx, sc.Stage, sc.ToSoften))
-		res.WidestZoneM = w.Told()
+		res.WidestZoneM = w.WidthM()
 	}
 	return nil
 }

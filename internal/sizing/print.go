@@ -36,7 +36,7 @@ func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 	}
 	p.topM = anchorage.TopM(&r.Outer)
 	var room [rigging.MaxSupports]rigging.Support
-	b := ch.Burden(&room)
+	b := ch.RiggingPiece(&room)
 	p.printHold(&ch.Anchorage, &b, st, ch.Candidate.Holding.GustMS)
 	return p
 }

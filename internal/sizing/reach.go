@@ -58,7 +58,7 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 	sideBySide(ctx, workers, len(skus), func() func(int) {
 		one := another(e)
 		return func(i int) {
-			one.frames = e.frames.Alone(skus[i])
+			one.frames = e.frames.WithFrame(skus[i])
 			res.Frames[i] = reachOf(ctx, one, skus[i], st, hard)
 		}
 	})
@@ -95,22 +95,22 @@ func reachOf(ctx context.Context, e *engine, sku string, st *scene.Stage, hard [
 				return false
 			}
 			g := overhead.NewGroup(ctx, st, hard)
-			return g.Try(ctx, c).Fits() && g.Erect(ctx, c, overhead.Terms{Wind: overhead.Still}) != nil
+			return g.BestPlace(ctx, c).Fits() && g.Erect(ctx, c, overhead.Terms{Wind: overhead.IgnoreWind}) != nil
 		})
 	}
 	found := e.frames.Widest(ctx, overhead.NewGroup(ctx, st, hard))
-	out.WidestZoneM = farthest(found.Told(), overhead.SliverM, shot.MaxWidthM, func(width float64) bool {
-		return width <= found.Told() || covers(st.WithHalfWidth(width/2))
+	out.WidestZoneM = farthest(found.WidthM(), overhead.MinWidthM, shot.MaxWidthM, func(width float64) bool {
+		return width <= found.WidthM() || covers(st.WithHalfWidth(width/2))
 	})
 	scaled := func(width float64) *scene.Stage {
 		s := *e.shot
 		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/picture
 		return scene.NewStage(&s)
 	}
-	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), overhead.SliverM, shot.MaxWidthM*math.Min(1, picture/zone),
+	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), overhead.MinWidthM, shot.MaxWidthM*math.Min(1, picture/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
-		out.Because = noReach(ctx, e, st.WithHalfWidth(overhead.SliverM/2), hard)
+		out.Because = noReach(ctx, e, st.WithHalfWidth(overhead.MinWidthM/2), hard)
 	}
 	return out
 }
@@ -126,7 +126,7 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 			}
 			low := math.Max(high/step, least)
 			if holds(low) {
-				return overhead.Halved(low, high, low*reachShare, holds)
+				return overhead.Bisect(low, high, low*reachShare, holds)
 			}
 			high = low
 		}
@@ -134,7 +134,7 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 	for step := reachStep; at < most; step *= step {
 		high := math.Min(at*step, most)
 		if !holds(high) {
-			return overhead.Halved(at, high, at*reachShare, holds)
+			return overhead.Bisect(at, high, at*reachShare, holds)
 		}
 		at = high
 	}
@@ -147,6 +147,6 @@ func noReach(ctx context.Context, e *engine, st *scene.Stage, hard []*scene.Sour
 	if c.Because == finding.NoSupport || len(c.Options) == 0 && len(e.frames.Lifts[0].Options) > 0 {
 		c = e.frames.Lifts[0]
 	}
-	r, _ := e.frames.Why(ctx, overhead.NewGroup(ctx, st, hard), c, nil)
+	r, _ := e.frames.Explain(ctx, overhead.NewGroup(ctx, st, hard), c, nil)
 	return &finding.NoReach{Sources: len(hard), Frame: r}
 }

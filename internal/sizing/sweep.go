@@ -93,7 +93,7 @@ func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *p
 		return nil, err
 	}
 	for _, c := range slices.Concat(e.frames.Stands, e.frames.Lifts) {
-		c.Priced() // now, not when first asked for: steps ask side by side
+		c.PricedOptions() // now, not when first asked for: steps ask side by side
 	}
 	return &sweeper{e, scene.NewStage(s), scene.NewSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() stepOverhead{}}}, nil
 }
@@ -172,7 +172,7 @@ func (w *sweeper) search(ctx context.Context, hard []*scene.Source) (o stepOverh
 		return o
 	}
 	if nearest := nearestOf(ctx, g, slices.Concat(w.e.frames.Stands, w.e.frames.Lifts)); nearest != nil {
-		r, _ := w.e.frames.Why(ctx, g, nearest, nil)
+		r, _ := w.e.frames.Explain(ctx, g, nearest, nil)
 		o.nearest = &r
 	}
 	return o
@@ -255,7 +255,7 @@ func nearestOf(ctx context.Context, g *overhead.Group, cands []*overhead.Candida
 		if len(c.Options) == 0 {
 			continue
 		}
-		if t := g.Try(ctx, c); t.Ok && (nearest == nil || t.Spot.Slack > best) {
+		if t := g.BestPlace(ctx, c); t.Found && (nearest == nil || t.Spot.Slack > best) {
 			nearest, best = c, t.Spot.Slack
 		}
 	}
