@@ -25,12 +25,14 @@ func TestSentencesAreInTheReadersUnits(t *testing.T) {
 	}
 	unnamed := strings.NewReplacer(names...)
 	for name, c := range map[string]struct{ address, at string }{
-		"summary":       {"/plan?" + small("units", "ft"), "h2 + p"},
-		"notes":         {"/plan?" + small("units", "ft"), "ul.notes li"},
-		"why not":       {"/plan?" + small("units", "ft"), "details.why li"},
-		"notes, sheet":  {"/option?" + small("units", "ft"), ".columns section:nth-of-type(4) li"},
-		"no overhead":   {"/day?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60"), "td[colspan='3']"},
-		"reach of none": {"/reach?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60") + "&frame=QG-FRAME-03X03", "table td[colspan='2']"},
+		"summary":        {"/plan?" + small("units", "ft"), "h2 + p"},
+		"notes":          {"/plan?" + small("units", "ft"), "ul.notes li"},
+		"why not":        {"/plan?" + small("units", "ft"), "details.why li"},
+		"notes, sheet":   {"/option?" + small("units", "ft"), ".columns section:nth-of-type(4) li"},
+		"no overhead":    {"/day?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60"), "td[colspan='3']"},
+		"areas of plans": {"/plan?" + small("units", "ft"), "table.options tbody"},
+		"areas of a day": {"/day?" + small("units", "ft"), "table tbody"},
+		"reach of none":  {"/reach?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60") + "&frame=QG-FRAME-03X03", "table td[colspan='2']"},
 	} {
 		p := s.get(t, c.address)
 		said := p.text(c.at)
@@ -40,7 +42,7 @@ func TestSentencesAreInTheReadersUnits(t *testing.T) {
 		if found := lengthInMetres.FindString(unnamed.Replace(said)); found != "" {
 			t.Errorf("%s has %q for a reader of feet: %s", name, found, said)
 		}
-		if !regexp.MustCompile(`\d (ft|in)\b`).MatchString(said) {
+		if !regexp.MustCompile(`\d (ft|in)(²|\b)`).MatchString(said) {
 			t.Errorf("%s has no length: %s", name, said)
 		}
 	}

@@ -97,6 +97,14 @@ func (r reader) length(m float64) string {
 	return fmt.Sprintf("%s%d ft %d in", sign, inches/inchesPerFoot, inches%inchesPerFoot)
 }
 
+// area is an area in the reader's unit: square feet are a tenth of a square metre, so that none of their decimals matter.
+func (r reader) area(m2 float64, decimals int) string {
+	if !r.feet {
+		return r.number(m2, decimals) + " m²"
+	}
+	return r.number(m2*feetPerMetre*feetPerMetre, 0) + " ft²"
+}
+
 // both is a length in metres and in feet, for what is carried from hand to hand.
 func (r reader) both(m float64) string {
 	metric, feet := r, r
@@ -123,12 +131,12 @@ func (r reader) text() text.Units {
 
 // units are those of drawings.
 func (r reader) units() draw.Units {
-	return draw.Units{Length: r.length, Number: r.number, Text: r.text()}
+	return draw.Units{Length: r.length, Area: r.area, Number: r.number, Text: r.text()}
 }
 
 func (r reader) funcs() template.FuncMap {
 	return template.FuncMap{
-		"number": r.number, "signed": r.signed, "length": r.length, "both": r.both, "money": r.amount, "day": r.day, "down": r.down,
+		"number": r.number, "signed": r.signed, "length": r.length, "area": r.area, "both": r.both, "money": r.amount, "day": r.day, "down": r.down,
 		"caution": text.Caution, "order": text.Order,
 		"summary": func(s finding.Summary) string { return text.Summary(r.text(), &s) },
 		"note":    func(n finding.Note) string { return text.Note(r.text(), n) },

@@ -102,14 +102,14 @@ func (d *dayChart) hours() {
 	}
 }
 
-// axis is a panel's left edge with its largest value, and its name over it.
-func (d *dayChart) axis(top, head, height, most float64, decimals int, unit, name string) {
+// axis is a panel's left edge with its largest and its least value, and its name over it.
+func (d *dayChart) axis(top, head, height float64, most, least, name string) {
 	p := pen{stroke: ink, width: 1.4}
 	d.line(pt{dayLeft, top}, pt{dayLeft, top + height}, p, "")
 	d.line(pt{dayLeft, top + height}, pt{dayRight, top + height}, p, "")
 	d.line(pt{dayLeft - 4, top + head}, pt{dayLeft, top + head}, p, "")
-	d.say(pt{dayLeft - 8, top + head + 5}, "end", smallSize, ink, d.u.Number(most, decimals)+unit)
-	d.say(pt{dayLeft - 8, top + height + 4}, "end", smallSize, ink, d.u.Number(0, 0)+unit)
+	d.say(pt{dayLeft - 8, top + head + 5}, "end", smallSize, ink, most)
+	d.say(pt{dayLeft - 8, top + height + 4}, "end", smallSize, ink, least)
 	d.say(pt{16, top - 18}, "start", smallSize, ink, name)
 }
 
@@ -120,7 +120,7 @@ func (d *dayChart) sunPanel() {
 		e := d.s.Rows[i].Sun.ElevationDeg
 		most, lowest = math.Max(most, math.Ceil(e/10)*10), math.Min(lowest, e)
 	}
-	d.axis(sunTop, 0, sunHeight, most, 0, "°", "height of the sun")
+	d.axis(sunTop, 0, sunHeight, d.u.Number(most, 0)+"°", d.u.Number(0, 0)+"°", "height of the sun")
 	y := func(e float64) float64 { return sunTop + sunHeight*(1-math.Max(e, 0)/most) }
 	var curve []pt
 	said := false
@@ -150,7 +150,7 @@ func (d *dayChart) areas() {
 	for _, k := range d.keys {
 		most = math.Max(most, math.Ceil(k.areaM2))
 	}
-	d.axis(barTop, headroom, barHeight, most, 0, " m²", "smallest frame, area of its opening")
+	d.axis(barTop, headroom, barHeight, d.u.Area(most, 0), d.u.Area(0, 0), "smallest frame, area of its opening")
 	scale := (barHeight - headroom) / most
 	for i := 0; i < len(d.s.Rows); {
 		row := &d.s.Rows[i]
@@ -197,7 +197,7 @@ func (d *dayChart) fees() {
 	if most = niceUp(most); most == 0 {
 		most = 1
 	}
-	d.axis(feeTop, 0, feeHeight, most, 0, "", strings.TrimSuffix("price of the overhead per day, "+unit, ", "))
+	d.axis(feeTop, 0, feeHeight, d.u.Number(most, 0), d.u.Number(0, 0), strings.TrimSuffix("price of the overhead per day, "+unit, ", "))
 	base := feeTop + feeHeight
 	for i := range d.s.Rows {
 		v := d.s.Rows[i].Overhead

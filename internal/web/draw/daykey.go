@@ -132,7 +132,7 @@ func (d *dayChart) keyLines() []string {
 		}
 	}
 	for _, k := range d.keys {
-		frames = append(frames, k.letter+": "+k.sku+", "+d.u.Number(k.areaM2, 1)+" m²")
+		frames = append(frames, k.letter+": "+k.sku+", "+d.u.Area(k.areaM2, 1))
 	}
 	for _, f := range frames {
 		add(f)
@@ -156,7 +156,7 @@ func (d *dayChart) desc() string {
 	for i := range rows {
 		if d.best[i] {
 			v := rows[i].Overhead
-			fmt.Fprintf(&b, " Best from %s: %s, %s m², %s %s per day.", rows[i].Sun.At.Format("15:04"), v.SKU, d.u.Number(v.AreaM2, 1), d.u.Number(money(v), 2), v.PerDay.CurrencyCode())
+			fmt.Fprintf(&b, " Best from %s: %s, %s, %s %s per day.", rows[i].Sun.At.Format("15:04"), v.SKU, d.u.Area(v.AreaM2, 1), d.u.Number(money(v), 2), v.PerDay.CurrencyCode())
 			break
 		}
 	}

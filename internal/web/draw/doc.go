@@ -19,6 +19,7 @@ import "kitspan/internal/text"
 // without a unit into the reader's format.
 type Units struct {
 	Length func(m float64) string
+	Area   func(m2 float64, decimals int) string
 	Number func(v float64, decimals int) string
 	// Text are the units of sentences.
 	Text text.Units

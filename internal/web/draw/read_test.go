@@ -31,6 +31,7 @@ var metric = draw.Units{
 		}
 		return strings.ReplaceAll(fmt.Sprintf("%.*f", decimals, v), "-", "−")
 	},
+	Area: func(m2 float64, decimals int) string { return fmt.Sprintf("%.*f m²", decimals, m2) },
 }
 
 // imperial is one of feet, whose words run longer.
@@ -40,6 +41,7 @@ var imperial = draw.Units{
 		return fmt.Sprintf("%d ft %d in", inches/12, inches%12)
 	},
 	Number: metric.Number,
+	Area:   func(m2 float64, _ int) string { return fmt.Sprintf("%.0f ft²", m2/0.3048/0.3048) },
 	Text:   text.Feet,
 }
 
