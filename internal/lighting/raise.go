@@ -213,7 +213,7 @@ func (s *Setup) sunWays(p geom.Vec) []geom.Vec {
 	if h := &s.Light.Hard[s.Light.Driver]; h.At != nil {
 		return []geom.Vec{h.At.Sub(p).Unit()}
 	}
-	return s.Light.Directions
+	return s.Light.Swept
 }
 
 // darkens reports whether a piece would take the sun from a reflector that stands, at some instant of the window.

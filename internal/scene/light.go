@@ -43,6 +43,8 @@ const (
 	// more for every stepMost. An odd number: mid-window is one of them.
 	steps    = 7
 	stepMost = 30 * time.Minute
+	// sweptStep is how far apart the instants are at which shadows on reflectors are looked at: the sun moves its own width.
+	sweptStep = 2 * time.Minute
 	// worthShare is the share of the key level wanted that a source must give, square on, to be worth reflecting (common
 	// practice, no source).
 	worthShare = 0.5
@@ -114,8 +116,10 @@ func (src *Source) hard(s *shot.Shot, st *Stage, w shot.Window, k *Sky) (h light
 // Hours is when reflectors can count on a source: the directions toward it over that time, the instants at which it stands
 // so, whether mid-window is one of them, and whether they are all of the window.
 type Hours struct {
-	Directions         []geom.Vec
-	Times              []time.Time // of a source that moves, ascending
+	Directions []geom.Vec
+	Times      []time.Time // of a source that moves, ascending
+	// Swept are the directions so near each other that little falls into a shadow between them; see sweptStep.
+	Swept              []geom.Vec
 	serves, Throughout bool
 }
 
@@ -126,9 +130,11 @@ func (src *Source) shift(s *shot.Shot, st *Stage, w shot.Window, k *Sky, floor f
 	switch {
 	case src.Near():
 		out.Directions = []geom.Vec{st.FromWorld(*src.Lamp.Position).Sub(st.Mid).Unit()}
+		out.Swept = out.Directions
 		return out
 	case src.Lamp != nil:
 		out.Directions = []geom.Vec{geom.Toward(src.Lamp.AzimuthDeg-s.Camera.BearingDeg, src.Lamp.ElevationDeg)}
+		out.Swept = out.Directions
 		return out
 	}
 	works := func(t time.Time) bool {
@@ -136,11 +142,23 @@ func (src *Source) shift(s *shot.Shot, st *Stage, w shot.Window, k *Sky, floor f
 		return d.BeamNormalLx > 0 && d.BeamNormalLx >= floor && p.ElevationDeg >= LowestSunDeg
 	}
 	add := func(t time.Time) {
-		if n := len(out.Times); n > 0 && !out.Times[n-1].Before(t) {
+		n := len(out.Times)
+		if n > 0 && !out.Times[n-1].Before(t) {
 			return
 		}
-		p, _ := k.At(t)
-		out.Directions = append(out.Directions, geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg))
+		toward := func(t time.Time) geom.Vec {
+			p, _ := k.At(t)
+			return geom.Toward(p.AzimuthDeg-s.Camera.BearingDeg, p.ElevationDeg)
+		}
+		if n > 0 {
+			gap := t.Sub(out.Times[n-1])
+			for i, parts := 1, int(gap/sweptStep)+1; i < parts; i++ {
+				if at := out.Times[n-1].Add(gap * time.Duration(i) / time.Duration(parts)); works(at) {
+					out.Swept = append(out.Swept, toward(at))
+				}
+			}
+		}
+		out.Directions, out.Swept = append(out.Directions, toward(t)), append(out.Swept, toward(t))
 		out.Times = append(out.Times, t)
 	}
 	out.serves = works(w.Mid())
