@@ -26,31 +26,52 @@ type Arrangement struct {
 	by     Means
 	dark   bool // no lamps at all: the option is one of reflectors alone
 	Levels Levels
-	Trim   []TrimStep
-	Reaim  *float64
-	Notes  []finding.Note
-	// Lacks says what of the look is missed; empty where all is done.
+	// Trim is the key level against the distance of what lifts the key, nearest first; empty where nothing does.
+	Trim []TrimStep
+	// ReaimMin is after how many minutes the reflectors of the key have to be aimed anew; nil where nothing is aimed.
+	ReaimMin *float64
+	Notes    []finding.Note
+	// Lacks names what of the look is missed; empty where all is done.
 	Lacks []string
 	firm  bool         // nothing that only comes near is put up
 	floor float64      // the least key level that gives the contrast with the other side left alone; 0 where none is sought
-	Key   *placedArray // what lifts the key; nil where nothing does
-	Fill  *placedArray
+	key   *placedArray // what lifts the key; nil where nothing does
+	fill  *placedArray
 }
 
 // placedArray is an array that stands, and where its pieces are in the setup.
 type placedArray struct {
-	Array array
+	array array
 	to    aim
 	first int
 	count int
 	role  finding.Role
-	Dims  bool
-	done  bool // what was asked, and not only the nearest to it
+	dims  bool // it takes light away
+	done  bool // it gives what was asked, and is not only the nearest to it
 }
 
-// Arrange shapes the light around the overheads: net, key, contrast, back, further zones, the lens's shade.
-func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, choices []*overhead.Rig, by Means, dark bool) *Arrangement {
-	a := &Arrangement{Setup: NewSetup(pl, sc, choices), by: by, dark: dark}
+// KeyArray returns what lifts the key; nil where nothing does.
+func (a *Arrangement) KeyArray() *finding.Array {
+	if a.key == nil {
+		return nil
+	}
+	out := a.key.array.finding()
+	return &out
+}
+
+// FillArray returns what stands on the fill side, and whether it takes light away there; nil where nothing does.
+func (a *Arrangement) FillArray() (fill *finding.Array, darkens bool) {
+	if a.fill == nil {
+		return nil, false
+	}
+	out := a.fill.array.finding()
+	return &out, a.fill.dims
+}
+
+// Arrange shapes the light around the overheads: net, back, key, contrast, further zones, the lens's shade. dark allows no lamps at
+// all: the option is one of reflectors alone. When the context ends it returns what is up by then.
+func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhead.Rig, by Means, dark bool) *Arrangement {
+	a := &Arrangement{Setup: NewSetup(pl, sc, rigs), by: by, dark: dark}
 	if sc.ReferenceLx < DimmestReferenceLx {
 		a.note(finding.DarkBackground{})
 		a.Lacks = append(a.Lacks, "key")
@@ -74,16 +95,16 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, choices []*over
 // close to what is asked, gives the contrast without darkening the other side, that is tried first.
 func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means) {
 	to := a.keyAim()
-	_, fill, _ := a.Faces(to.mid)
+	_, fill, _ := a.FaceLevels(to.mid)
 	want := pl.wantKey(a)
 	floor := fill * math.Exp2(pl.shot.Look.ContrastStops-aimStops) * floorOver
 	if least := want * math.Exp2(-aimStops); floor > least && floor <= want*math.Exp2(aimStops)/floorOver {
 		a.floor = floor
-		a.Key = pl.lift(ctx, a, to, want, by)
+		a.key = pl.lift(ctx, a, to, want, by)
 		a.floor = 0
 	}
-	if a.Key == nil {
-		a.Key = pl.lift(ctx, a, to, want, by)
+	if a.key == nil {
+		a.key = pl.lift(ctx, a, to, want, by)
 	}
 	for range rounds {
 		if ctx.Err() != nil {
@@ -101,8 +122,8 @@ const floorOver = 1.05
 // rounds is how often key and fill are set against each other.
 const rounds = 3
 
-// DimmestReferenceLx is a background under which no picture is lit to match: EV −2 at ISO 100, starlit (common practice,
-// no source).
+// DimmestReferenceLx is the level of a background, in lux, under which no picture is lit to match: EV −2 at ISO 100, starlit
+// (common practice, no source).
 const DimmestReferenceLx = 0.6
 
 func (a *Arrangement) keyAim() aim {
@@ -113,7 +134,7 @@ func (a *Arrangement) fillAim() aim {
 	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Fill, side: -a.Light.KeySide}
 }
 
-// wantKey is the key level asked for, in lux.
+// wantKey returns the key level asked for, in lux.
 func (pl *Planner) wantKey(a *Arrangement) float64 {
 	return a.Light.ReferenceLx * math.Exp2(pl.shot.Look.KeyStops)
 }
@@ -128,7 +149,7 @@ func (a *Arrangement) raise(ask query) query {
 }
 
 // lift puts up what brings a face to a level from below, evenly over the zone; nil where it needs nothing, or nothing
-// betters it.
+// improves it.
 func (pl *Planner) lift(ctx context.Context, a *Arrangement, to aim, want float64, by Means) *placedArray {
 	if ctx.Err() != nil {
 		return nil
@@ -156,7 +177,7 @@ func (pl *Planner) lift(ctx context.Context, a *Arrangement, to aim, want float6
 	return pl.mount(ctx, a, q, plainArrays, diffusedArrays)
 }
 
-// mount searches and puts up what it finds, or the nearest.
+// mount searches and puts up what it finds, or what comes nearest.
 func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, kinds ...arrayKind) *placedArray {
 	ended, up, done := pl.attempts(ctx, q, kinds)
 	if !done && ended.blown > 0 { // what serves and does not hold the gust is reported, before what holds and does not serve
@@ -180,7 +201,7 @@ func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, ki
 	if done {
 		pl.found = append(pl.found, found{*q.to, q.role, q.want, q.have, ended.found})
 	}
-	g := &placedArray{Array: ended.found, to: *q.to, first: len(a.Pieces), count: len(up), role: q.role, Dims: q.dims, done: done}
+	g := &placedArray{array: ended.found, to: *q.to, first: len(a.Pieces), count: len(up), role: q.role, dims: q.dims, done: done}
 	a.add(up)
 	return g
 }
@@ -228,8 +249,8 @@ type found struct {
 // alikeShare is how near two levels are for the answer to one search to be where the next one starts.
 const alikeShare = 0.05
 
-// hint is where in a list a search starts that differs little from one answered before, as that of an option on lifts from
-// that on stands: what did not do there would not do here.
+// hint returns where in a list a search starts that differs little from an earlier one, as that of an option on lifts from
+// that on stands: what did not do there would not do here. ok is false where there was none, or it found the first of the list.
 func (pl *Planner) hint(q *lightSearch, list []array) (at int, ok bool) {
 	for _, a := range pl.found {
 		if a.to != *q.to || a.role != q.role || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
@@ -245,10 +266,10 @@ func (pl *Planner) hint(q *lightSearch, list []array) (at int, ok bool) {
 // shapeFill brings the fill face to the contrast asked: by a weaker reflector where it is too dark, by a black panel
 // where it is too bright, by nothing where it is right.
 func (pl *Planner) shapeFill(ctx context.Context, a *Arrangement, by Means) {
-	a.remove(a.Fill)
-	a.Fill = nil
+	a.remove(a.fill)
+	a.fill = nil
 	to := a.fillAim()
-	key, fill, _ := a.Faces(to.mid)
+	key, fill, _ := a.FaceLevels(to.mid)
 	want := math.Max(key, scene.DarkestLx) * math.Exp2(-pl.shot.Look.ContrastStops)
 	off := light.Stops(math.Max(fill, scene.DarkestLx), want)
 	if math.Abs(off) <= closeStops {
@@ -258,23 +279,23 @@ func (pl *Planner) shapeFill(ctx context.Context, a *Arrangement, by Means) {
 	q.against = math.Max(key, scene.DarkestLx)
 	if off > 0 {
 		q.role = finding.RoleBlack
-		a.Fill = pl.mount(ctx, a, q, blackArrays)
+		a.fill = pl.mount(ctx, a, q, blackArrays)
 		return
 	}
 	q.role, q.soft = finding.RoleFill, pl.shot.Look.Soften != shot.SoftenOff
-	a.Fill = pl.mount(ctx, a, q, fillArrays, plainArrays)
-	if by != ByLamps || a.Fill != nil && a.Fill.done {
+	a.fill = pl.mount(ctx, a, q, fillArrays, plainArrays)
+	if by != ByLamps || a.fill != nil && a.fill.done {
 		return
 	}
-	a.remove(a.Fill)
-	a.Fill = nil
+	a.remove(a.fill)
+	a.fill = nil
 	q = newSearch(a.Setup, asking(&to, want, false))
 	q.against = math.Max(key, scene.DarkestLx)
 	q.role, q.diffuserRole, q.soft = finding.RoleLamp, finding.RoleLampDiffuser, pl.shot.Look.Soften != shot.SoftenOff
-	a.Fill = pl.mount(ctx, a, q, pl.lampKind())
+	a.fill = pl.mount(ctx, a, q, pl.lampKind())
 }
 
-// lampKind is what lamps light a face by: through diffusion where the look is soft.
+// lampKind returns what lamps light a face by: through diffusion where the look is soft.
 func (pl *Planner) lampKind() arrayKind {
 	if pl.shot.Look.Soften == shot.SoftenOff {
 		return lampArrays
@@ -284,16 +305,16 @@ func (pl *Planner) lampKind() arrayKind {
 
 // trimKey moves the key group where the fill side has carried the key off what was asked; it reports whether it moved.
 func (pl *Planner) trimKey(ctx context.Context, a *Arrangement) bool {
-	if a.Key == nil {
+	if a.key == nil {
 		return false
 	}
 	want := pl.wantKey(a)
-	key, _, _ := a.Faces(a.Light.Stage.Mid)
+	key, _, _ := a.FaceLevels(a.Light.Stage.Mid)
 	if math.Abs(light.Stops(math.Max(key, scene.DarkestLx), want)) <= closeStops {
 		return false
 	}
-	old := *a.Key
-	parked := a.remove(a.Key)
+	old := *a.key
+	parked := a.remove(a.key)
 	to := old.to
 	q := newSearch(a.Setup, asking(&to, want, false))
 	q.evenly()
@@ -302,13 +323,13 @@ func (pl *Planner) trimKey(ctx context.Context, a *Arrangement) bool {
 	if old.role == finding.RoleLamp {
 		q.diffuserRole = finding.RoleLampDiffuser
 	}
-	t := old.Array
+	t := old.array
 	if up, ok := q.run(ctx, []array{{of: t.of, n: t.n, turned: t.turned, diffuser: t.diffuser}}); ok {
-		a.Key = &placedArray{Array: q.found, to: to, first: len(a.Pieces), count: len(up), role: q.role, done: true}
+		a.key = &placedArray{array: q.found, to: to, first: len(a.Pieces), count: len(up), role: q.role, done: true}
 		a.add(up)
 		return true
 	}
-	a.Key = &placedArray{Array: old.Array, to: to, first: len(a.Pieces), count: len(parked), role: old.role, done: old.done}
+	a.key = &placedArray{array: old.array, to: to, first: len(a.Pieces), count: len(parked), role: old.role, done: old.done}
 	a.add(parked)
 	return false
 }
@@ -322,7 +343,7 @@ func (a *Arrangement) remove(g *placedArray) []*Piece {
 	rest := append([]*Piece(nil), a.Pieces[g.first+g.count:]...)
 	a.drop(g.first)
 	a.add(rest)
-	for _, o := range []*placedArray{a.Key, a.Fill} {
+	for _, o := range []*placedArray{a.key, a.fill} {
 		if o != nil && o.first > g.first {
 			o.first -= g.count
 		}

@@ -110,7 +110,7 @@ func (t *array) layOut(to *aim, toward func(geom.Vec) geom.Vec, out *layout) {
 	}
 }
 
-// halving is the direction half-way between two, for a sheet that sends the light of the one along the other.
+// halving returns the direction half-way between two, for a sheet that sends the light of the one along the other.
 func halving(n, source geom.Vec) geom.Vec {
 	if h := n.Add(source); h.Dot(h) > 1e-6 {
 		return h
@@ -118,7 +118,7 @@ func halving(n, source geom.Vec) geom.Vec {
 	return n
 }
 
-// back is how far behind the diffuser the reflectors or lamps stand.
+// back returns how far behind the diffuser the reflectors or lamps stand.
 func (t *array) back() float64 {
 	if t.of.lamp == nil {
 		return diffuserGapM
@@ -131,7 +131,7 @@ func (t *array) back() float64 {
 // lampPitchM is the distance between lamps side by side (common practice, no source).
 const lampPitchM = 0.7
 
-// sheetToward is a sheet about a middle that looks along n, its u level.
+// sheetToward returns a sheet about a middle that looks along n, its u level.
 func sheetToward(at, n geom.Vec, sh placement.Size) (work, outer geom.Rect) {
 	n = n.Unit()
 	u := geom.Vec{X: -n.Y, Y: n.X}
@@ -167,7 +167,7 @@ func (l *emitter) panel(r geom.Rect) light.Panel {
 	}
 }
 
-// stands off reports whether a sheet is out of the picture, off every zone and off the camera.
+// standsOff reports whether a sheet is out of the picture, off every zone and off the camera.
 func (s *Setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 	st := s.Light.Stage
 	c := outer.Corners()
@@ -255,7 +255,7 @@ func shades(o, r *geom.Rect, s geom.Vec) bool {
 	return true
 }
 
-// shadesFrom reports the same of a source at a place: as seen from there the outlines overlap, and some part of the sheet is on
+// shadesFrom reports the same for a source at a place: as seen from there the outlines overlap, and some part of the sheet is on
 // the source's side of the other.
 func shadesFrom(o, r *geom.Rect, at geom.Vec) bool {
 	a, b := o.Corners(), r.Corners()

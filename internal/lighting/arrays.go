@@ -8,7 +8,7 @@ import (
 )
 
 // arrays are the groups that can be made of the house's gear, in the order in which they are tried: by what the user
-// prefers. Each list is made when first asked for.
+// prefers. Each list is made at its first use.
 type arrays struct {
 	gear   *gear
 	prefer string
@@ -47,7 +47,7 @@ const (
 	largestDiffuserM2 = 6.0
 )
 
-// of is the list of a kind.
+// of returns the list of a kind.
 func (tr *arrays) of(kind arrayKind) []array {
 	if tr.made[kind] {
 		return tr.lists[kind]
@@ -102,7 +102,7 @@ func (tr *arrays) of(kind arrayKind) []array {
 	return tr.lists[kind]
 }
 
-// every is each thing in every number that the house has and that stands side by side.
+// every returns each item in every number that the house has and that stands side by side.
 func every(list []*emitter, most int) (all []array) {
 	for _, l := range list {
 		n := most

@@ -16,7 +16,7 @@ func lightBack(ctx context.Context, pl *Planner, a *Arrangement) {
 		return
 	}
 	want := a.Light.ReferenceLx * math.Exp2(*pl.shot.Look.BackStops)
-	_, _, back := a.Faces(a.Light.Stage.Mid)
+	_, _, back := a.FaceLevels(a.Light.Stage.Mid)
 	off := light.Stops(math.Max(back, scene.DarkestLx), want)
 	if math.Abs(off) <= closeStops {
 		return

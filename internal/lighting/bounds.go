@@ -6,7 +6,7 @@ import (
 	"kitspan/internal/geom"
 )
 
-// nearest is a distance under which an array in its direction would stand in the picture, among the people or, where it
+// nearest returns a distance under which an array in its direction would stand in the picture, among the people or, where it
 // throws a beam, leave the ends of the zone without: what is tried starts there.
 func (q *lightSearch) nearest(t *array) float64 {
 	to, st := q.to, q.s.Light.Stage
@@ -36,7 +36,7 @@ func (q *lightSearch) nearest(t *array) float64 {
 	return r
 }
 
-// span is half the length of an array's row, and half the width of the beam that it throws close by.
+// span returns half the length of an array's row, and half the width of the beam that it throws close by.
 func (t *array) span() (row, beam float64) {
 	sh := t.of.sheet
 	if t.turned {
@@ -50,7 +50,7 @@ func (t *array) span() (row, beam float64) {
 	return (n-1)/2*pitch + sh.OutU, (n-1)/2*pitch + math.Hypot(sh.OutU, sh.OutV)
 }
 
-// ceiling is a level that an array cannot beat at its distance: what it adds to a face square to it or, of one that takes
+// ceiling returns a level that an array cannot beat at its distance: what it adds to a face square to it or, of one that takes
 // light away, what it can hide.
 func (q *lightSearch) ceiling(t *array) float64 {
 	sc := q.s.Light
@@ -88,9 +88,9 @@ func (q *lightSearch) ceiling(t *array) float64 {
 			return n * t.of.lamp.IntensityCd / (near * near)
 		}
 		back := t.back()
-		onVeil := n * t.of.lamp.IntensityCd / (back * back)
+		onDiffuser := n * t.of.lamp.IntensityCd / (back * back)
 		pass := t.diffuser.fabric.Transmittance
-		return pass*onVeil*seen(t.diffuser.areaM2, r) + pass*t.diffuser.fabric.BeamShare*n*t.of.lamp.IntensityCd/((r+back)*(r+back))
+		return pass*onDiffuser*seen(t.diffuser.areaM2, r) + pass*t.diffuser.fabric.BeamShare*n*t.of.lamp.IntensityCd/((r+back)*(r+back))
 	}
 	f := &t.of.front
 	driver := 0.0

@@ -15,7 +15,7 @@ import (
 func (s *Setup) brace(ctx context.Context) {
 	for _, p := range s.Pieces {
 		s.take(p, -1)
-		p.Anchorage = s.Fasten(p, p, s.Holding.GustMS, s.Left)
+		p.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining)
 		for i := range s.gear.stands {
 			w := &s.gear.stands[i]
 			bare := int64(len(p.Masts)) * w.Minor
@@ -34,7 +34,7 @@ func (s *Setup) brace(ctx context.Context) {
 // room.
 func (s *Setup) canHold(p *Piece) bool {
 	now := *p
-	if now.Anchorage = s.Fasten(p, p, s.Holding.GustMS, s.Left); now.Anchorage.Holds {
+	if now.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining); now.Anchorage.Holds {
 		return true
 	}
 	for i := range s.gear.stands {
@@ -49,18 +49,18 @@ func (s *Setup) canHold(p *Piece) bool {
 	return false
 }
 
-// mayHold reports, without looking for room, whether a piece might hold the gust on a kind of stand: what holds is never
-// refused, see [anchorage.Planner.AtBest].
+// mayHold reports, without looking for room, whether a piece might hold the gust on a kind of stand: it never refuses one that
+// holds, see [anchorage.Planner.AtBest].
 func (s *Setup) mayHold(p *Piece, w *anchorage.Support) bool {
 	var room [rigging.MaxSupports]rigging.Support
-	b := s.Burden(p, &room)
+	b := s.RiggingPiece(p, &room)
 	for i := range p.Masts {
 		room[i] = w.InWind(p.Masts[i].Held.Z, 0)
 	}
 	return s.Holding.AtBest(&b, s.linesFor(p)).Holds
 }
 
-// linesFor is the fewest lines that a piece gets where they have room; see [Setup.guyings].
+// linesFor returns the fewest lines that a piece gets where they have room; see guyings.
 func (s *Setup) linesFor(p *Piece) int {
 	if p.Lamp == nil && len(p.Masts) == 1 {
 		return 0
@@ -68,7 +68,7 @@ func (s *Setup) linesFor(p *Piece) int {
 	return anchorage.FewestLines(len(p.Masts))
 }
 
-// standing is what a piece's stands cost per day, in minor units.
+// standing returns what a piece's stands cost per day, in minor units.
 func (s *Setup) standing(p *Piece) (minor int64) {
 	for i := range p.Masts {
 		minor += p.Masts[i].Support.Minor
@@ -76,15 +76,15 @@ func (s *Setup) standing(p *Piece) (minor int64) {
 	return minor
 }
 
-// Fasten is what makes a piece hold a gust on the stands that it has; it stands, or would stand, in the place of one of the
-// setup's.
-func (s *Setup) Fasten(p, placeOf *Piece, gustMS float64, left func(sku string) int) anchorage.Anchorage {
+// Secure returns what makes a piece hold a gust, in m/s, on the stands that it has; it stands, or would stand, in the place of one of
+// the setup's. left is how many of an item remain in the house.
+func (s *Setup) Secure(p, placeOf *Piece, gustMS float64, left func(sku string) int) anchorage.Anchorage {
 	var room [rigging.MaxSupports]rigging.Support
-	b := s.Burden(p, &room)
+	b := s.RiggingPiece(p, &room)
 	return s.Holding.Secure(&b, gustMS, func() []anchorage.LineSet { return s.guyings(p, placeOf) }, left)
 }
 
-// guyings are the orders of lines that find room about a piece, past all but the one in whose place it stands. A board on one
+// guyings returns the layouts of lines that find room about a piece, past all but the one in whose place it stands. A board on one
 // stand hides the head of it: lines from there would run through the board.
 func (s *Setup) guyings(p, placeOf *Piece) []anchorage.LineSet {
 	if p.Lamp == nil && len(p.Masts) == 1 {
@@ -109,7 +109,7 @@ func (s *Setup) guyings(p, placeOf *Piece) []anchorage.LineSet {
 	})
 }
 
-// onto is a piece put onto stands of another kind, where they find room and that holds the gust for less, or longer where
+// onto returns a piece put onto stands of another kind, where they find room and that holds the gust for less, or longer where
 // neither holds it.
 func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
 	other = *p
@@ -124,15 +124,15 @@ func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
 	for i := range other.Masts {
 		other.Masts[i].Support = w
 	}
-	other.Anchorage = s.Fasten(&other, p, s.Holding.GustMS, s.Left)
+	other.Anchorage = s.Secure(&other, p, s.Holding.GustMS, s.Remaining)
 	mine, theirs := other.Anchorage, p.Anchorage
 	mine.Minor += s.standing(&other)
 	theirs.Minor += s.standing(p)
 	return other, mine.Better(&theirs)
 }
 
-// Burden is a piece as rigging takes it; room is memory for its supports.
-func (s *Setup) Burden(p *Piece, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
+// RiggingPiece returns a piece as package rigging takes it; room is memory for its supports.
+func (s *Setup) RiggingPiece(p *Piece, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	if p.Lamp != nil {
 		return s.Holding.Piece(rigging.BoxPanel(s.stock.Item(p.Items[0].SKU).PackedM3, p.Lamp.At.Z), p.MassKg, 0, p.Masts, room)
 	}

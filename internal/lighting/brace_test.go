@@ -21,7 +21,7 @@ import (
 	"kitspan/internal/shot/shottest"
 )
 
-// randomSetup is a setup without anything in it for a shot in the wind, all by chance.
+// randomSetup returns a setup without anything in it for a shot in the wind, all by chance.
 func randomSetup(t *testing.T, rng *rand.Rand, slug string) *Setup {
 	t.Helper()
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
@@ -39,7 +39,7 @@ func randomSetup(t *testing.T, rng *rand.Rand, slug string) *Setup {
 	return NewSetup(NewPlanner(&shot, stock, prices, anchorage.NewPlanner(&shot, stock, prices)), scene.LightOf(&shot), nil)
 }
 
-// randomPiece is a board, a framed cloth or a lamp of the house somewhere about the subject, turned anyhow.
+// randomPiece returns a board, a framed cloth or a lamp of the house somewhere about the subject, turned anyhow.
 func (s *Setup) randomPiece(rng *rand.Rand) *Piece {
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
 	at := geom.Toward(in(0, 360), 0).Scale(in(1, 6)).Add(geom.Vec{Z: in(0.5, 4.5)})
@@ -55,7 +55,7 @@ func (s *Setup) randomPiece(rng *rand.Rand) *Piece {
 
 // holdsSomewhere reports whether a piece by itself holds the gust as it stands, or on some other kind of stand of the house.
 func (s *Setup) holdsSomewhere(p *Piece) bool {
-	if got := s.Fasten(p, p, s.Holding.GustMS, s.Left); got.Holds {
+	if got := s.Secure(p, p, s.Holding.GustMS, s.Remaining); got.Holds {
 		return true
 	}
 	for i := range s.gear.stands {
@@ -68,7 +68,7 @@ func (s *Setup) holdsSomewhere(p *Piece) bool {
 		for k := range other.Masts {
 			other.Masts[k].Support = w
 		}
-		if got := s.Fasten(&other, p, s.Holding.GustMS, s.Left); got.Holds {
+		if got := s.Secure(&other, p, s.Holding.GustMS, s.Remaining); got.Holds {
 			return true
 		}
 	}
@@ -137,12 +137,12 @@ func TestBestIsABound(t *testing.T) {
 			if !s.standUp(p, s.ends(p)) {
 				continue
 			}
-			got := s.Fasten(p, p, s.Holding.GustMS, s.Left)
+			got := s.Secure(p, p, s.Holding.GustMS, s.Remaining)
 			for i := range p.Masts {
 				p.Masts[i].Base.X, p.Masts[i].Base.Y = p.Masts[i].Held.X, p.Masts[i].Held.Y
 			}
 			var room [rigging.MaxSupports]rigging.Support
-			b := s.Burden(p, &room)
+			b := s.RiggingPiece(p, &room)
 			best := s.Holding.AtBest(&b, s.linesFor(p))
 			compared++
 			if got.Holds && !best.Holds || !best.Holds && got.Limits.GustLimitMS > best.Limits.GustLimitMS+1e-9 {

@@ -1,7 +1,7 @@
 // Package lighting shapes the light on a subject beside the overheads: boards, framed cloths, lamps, blacks, nets and the lens's
 // shade, each where it does what the look asks.
 //
-// A [Setup] is what is up so far and the light that it gives. The [Planner] arranges a setup step by step: net, back, key, fill,
+// A [Setup] is what is up so far, with the light that it gives. The [Planner] arranges a setup step by step: net, back, key, fill,
 // further zones, lens shade. Each step is a search for an array, a group of one kind of thing side by side, whose query says
 // which level is wanted on which face and what else will do. An [Arrangement] is a setup with everything up, its levels, and what
 // it misses.

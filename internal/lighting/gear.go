@@ -13,7 +13,7 @@ import (
 	"kitspan/internal/shot"
 )
 
-// gear is what a house has to shape light with beside its overheads.
+// gear is what a house has to shape light with besides its overheads.
 type gear struct {
 	emitters  []*emitter // boards and framed cloths that give light back
 	blacks    []*emitter // boards and framed cloths that take it away
@@ -24,13 +24,13 @@ type gear struct {
 	stands    []anchorage.Support // every stand, cheapest first
 }
 
-// emitter is one kind of thing that a group of one or more is made of: a board, a framed cloth or a lamp.
+// emitter is one kind of item that an array of one or more is made of: a board, a framed cloth or a lamp.
 type emitter struct {
 	item  *catalog.Item
 	cloth *catalog.Item // what the frame carries; nil for a board or a lamp
 	frame *catalog.Frame
 	lamp  *catalog.Lamp
-	face  string // of the side that works
+	face  string // the colour of the side that works
 	front light.Surface
 	back  light.Surface
 	// transmittance and beamShare are a cloth's.
@@ -195,7 +195,7 @@ func (g *gear) framed(item *catalog.Item, byUse map[string]overhead.Fabrics, pri
 	}
 }
 
-// emitter is the framed cloth as something to give light with, its first face to the work.
+// emitter returns the framed cloth as something to give light with, its first face to the work.
 func (v *framedFabric) emitter() *emitter {
 	front := light.Surface{Diffuse: v.fabric.Reflectance}
 	back := front
@@ -209,7 +209,7 @@ func (v *framedFabric) emitter() *emitter {
 	}
 }
 
-// counts are the items of n of the kind, supports apart.
+// counts returns the items of n of the kind, supports apart.
 func (l *emitter) counts(n int) []catalog.Count {
 	out := []catalog.Count{{SKU: l.item.SKU, Quantity: n}}
 	if l.cloth != nil {
@@ -225,7 +225,7 @@ func (v *framedFabric) counts() []catalog.Count {
 	return []catalog.Count{{SKU: v.frame.SKU, Quantity: 1}, {SKU: v.cloth.SKU, Quantity: 1}}
 }
 
-// panel is the framed cloth in its place, as light sees it.
+// panel returns the framed cloth as package light takes it, without its corners.
 func (v *framedFabric) panel(fed bool) light.Panel {
 	s := light.Surface{Diffuse: v.fabric.Reflectance}
 	return light.Panel{A: s, B: s, Transmittance: v.fabric.Transmittance, BeamShare: v.fabric.BeamShare, Fed: fed}

@@ -31,7 +31,7 @@ func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 		return
 	}
 	st := a.Light.Stage
-	key, fill, back := a.Faces(st.Mid)
+	key, fill, back := a.FaceLevels(st.Mid)
 	a.Levels = Levels{
 		At: a.Light.At, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.Light.Stops(key),
 		ContrastStops:   light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
@@ -49,10 +49,10 @@ func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 		})
 	}
 	a.Trim = a.trims(ctx)
-	a.Reaim = a.reaims(ctx)
+	a.ReaimMin = a.reaims(ctx)
 }
 
-// softness is the apparent size of the largest piece, or else hard source, that lights the subject; light must be up to date.
+// softness returns the apparent size of the largest piece, or else hard source, that lights the subject; light must be up to date.
 func (a *Arrangement) softness(at geom.Vec) float64 {
 	deg := 0.0
 	for i := range a.scene.Panels {
@@ -91,12 +91,12 @@ func (a *Arrangement) gives(panel int) bool {
 	return false
 }
 
-// trims are the key levels at distances around the one chosen, everything else as it stands.
+// trims returns the key levels at distances around the one chosen, everything else as it stands.
 func (a *Arrangement) trims(ctx context.Context) []TrimStep {
-	if a.Key == nil {
+	if a.key == nil {
 		return nil
 	}
-	pieces := a.Pieces[a.Key.first : a.Key.first+a.Key.count]
+	pieces := a.Pieces[a.key.first : a.key.first+a.key.count]
 	kept := make([]Piece, len(pieces))
 	for i, p := range pieces {
 		kept[i] = *p
@@ -108,7 +108,7 @@ func (a *Arrangement) trims(ctx context.Context) []TrimStep {
 		a.light()
 	}()
 	var laid layout
-	t := a.Key.Array
+	t := a.key.array
 	chosen := t.r
 	far := math.Max(chosen, math.Min(chosen*trimFar, scene.FarM))
 	near := chosen * trimNear
@@ -121,7 +121,7 @@ func (a *Arrangement) trims(ctx context.Context) []TrimStep {
 		if i > 2 {
 			t.r = chosen + (far-chosen)*float64(i-2)/2
 		}
-		t.layOut(&a.Key.to, towardDriver(a.Setup), &laid)
+		t.layOut(&a.key.to, towardDriver(a.Setup), &laid)
 		for k, p := range pieces {
 			switch {
 			case k == laid.n: // the diffuser comes last
@@ -133,7 +133,7 @@ func (a *Arrangement) trims(ctx context.Context) []TrimStep {
 				p.panel.Corners = laid.rects[k].Corners()
 			}
 		}
-		key, fill, _ := a.Faces(a.Light.Stage.Mid)
+		key, fill, _ := a.FaceLevels(a.Light.Stage.Mid)
 		out = append(out, TrimStep{
 			DistanceM: t.r, KeyLx: key, KeyStops: a.Light.Stops(key),
 			ContrastStops: light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
@@ -142,11 +142,11 @@ func (a *Arrangement) trims(ctx context.Context) []TrimStep {
 	return out
 }
 
-// reaims is after how many minutes the key face has lost half a stop at the middle or a corner of the zone, the
+// reaims returns after how many minutes the key face has lost half a stop at the middle or a corner of the zone, the
 // reflectors left as they are aimed in mid-window; the window's length where it has not while the sun can be counted on.
 // Nil where nothing is aimed at the sun.
 func (a *Arrangement) reaims(ctx context.Context) *float64 {
-	if a.Key == nil || a.Key.role != finding.RoleReflector || !a.Key.Array.of.specular() || a.Light.Driver < 0 || len(a.Light.Directions) < 2 {
+	if a.key == nil || a.key.role != finding.RoleReflector || !a.key.array.of.specular() || a.Light.Driver < 0 || len(a.Light.Directions) < 2 {
 		return nil
 	}
 	length := a.Light.Window.To.Sub(a.Light.Window.From)
@@ -158,7 +158,7 @@ func (a *Arrangement) reaims(ctx context.Context) *float64 {
 		for i := range out {
 			p := a.Light.Stage.Mid
 			if i < 8 {
-				p = a.Key.to.corner(i)
+				p = a.key.to.corner(i)
 			}
 			out[i] = a.level(p, a.Light.Key)
 		}
@@ -213,8 +213,8 @@ type ZoneLevels struct {
 	UniformityStops float64
 }
 
-// TrimStep is what moving the key reflectors or lamps to a distance (metres on the ground from the zone's middle to
-// theirs) makes of the key level.
+// TrimStep is the key level and the contrast with the key reflectors or lamps moved to a distance: metres on the ground from the
+// zone's middle to theirs.
 type TrimStep struct {
 	DistanceM       float64
 	KeyLx, KeyStops float64

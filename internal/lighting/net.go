@@ -66,7 +66,7 @@ func stretchNet(ctx context.Context, pl *Planner, a *Arrangement) {
 	}
 }
 
-// netAt is a net upright and square to the lens at a distance; ok is false where it does not fill the view there.
+// netAt returns a net upright and square to the lens at a distance; ok is false where it does not fill the view there.
 func netAt(a *Arrangement, v *framedFabric, sh placement.Size, y float64) (p *Piece, ok bool) {
 	st := a.Light.Stage
 	o := st.ViewAt(y)
@@ -85,7 +85,8 @@ func netAt(a *Arrangement, v *framedFabric, sh placement.Size, y float64) (p *Pi
 	return p, true
 }
 
-// EdgeClearance is how far the edges of a net are from the view; an edge on the ground does not count.
+// EdgeClearance returns how far, in metres, the edges of a net are from the view, at most [scene.ClearOfAllM]; an edge on the ground
+// does not count.
 func EdgeClearance(st *scene.Stage, r geom.Rect) float64 {
 	c := r.Corners()
 	least := math.Inf(1)

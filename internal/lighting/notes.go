@@ -8,12 +8,12 @@ import (
 	"kitspan/internal/scene"
 )
 
-// explain adds what a gaffer would say of the setup, from its numbers.
+// explain adds a gaffer's remarks on the setup, from its numbers.
 func (a *Arrangement) explain(pl *Planner) {
-	a.tellKey(pl)
-	a.tellContrast(pl)
-	a.tellBack(pl)
-	a.tellShift(pl)
+	a.noteKey(pl)
+	a.noteContrast(pl)
+	a.noteBack(pl)
+	a.noteSunHours(pl)
 	for i := range a.Levels.OtherZones {
 		z := &a.Levels.OtherZones[i]
 		if asked := pl.shot.OtherZones[i].KeyStops; math.Abs(z.KeyStops-asked) > closeStops {
@@ -21,10 +21,10 @@ func (a *Arrangement) explain(pl *Planner) {
 			a.note(finding.ZoneMissed{Zone: z.Label, KeyStops: z.KeyStops, AskedStops: asked})
 		}
 	}
-	if a.Reaim != nil {
+	if a.ReaimMin != nil {
 		length := a.Light.Window.To.Sub(a.Light.Window.From).Minutes()
-		if *a.Reaim < length/2 {
-			a.note(finding.ReAim{EveryMin: math.Max(1, math.Floor(*a.Reaim))})
+		if *a.ReaimMin < length/2 {
+			a.note(finding.ReAim{EveryMin: math.Max(1, math.Floor(*a.ReaimMin))})
 		} else {
 			a.note(finding.AimHolds{})
 		}
@@ -43,22 +43,22 @@ func (a *Arrangement) power() (w float64) {
 	return w
 }
 
-func (a *Arrangement) tellKey(pl *Planner) {
+func (a *Arrangement) noteKey(pl *Planner) {
 	got, want := a.Levels.KeyStops, pl.shot.Look.KeyStops
 	miss := got - want
 	if math.Abs(miss) > closeStops {
 		a.Lacks = append(a.Lacks, "key")
 	}
 	switch {
-	case a.Key == nil && math.Abs(miss) <= closeStops:
+	case a.key == nil && math.Abs(miss) <= closeStops:
 		a.note(finding.KeyUnlifted{KeyStops: got})
-	case a.Key == nil && miss > 0:
+	case a.key == nil && miss > 0:
 		a.note(finding.KeyTooBright{KeyStops: got, AskedStops: want})
-	case a.Key == nil:
+	case a.key == nil:
 		a.note(finding.KeyTooDark{KeyStops: got, AskedStops: want, By: a.by.finding()})
 	default:
-		t := &a.Key.Array
-		n := finding.KeyPlaced{By: t.Finding(), DistanceM: t.r, Side: finding.SideOf(a.Key.to.side)}
+		t := &a.key.array
+		n := finding.KeyPlaced{By: t.finding(), DistanceM: t.r, Side: finding.SideOf(a.key.to.side)}
 		n.FlatMirror = t.of.lamp == nil && t.of.specular() && t.of.front.LobeDeg < 1 && t.diffuser == nil
 		if loss := a.lossPerM(); loss/2 >= leastLossStops {
 			n.LosesStopsPerM = loss
@@ -70,7 +70,7 @@ func (a *Arrangement) tellKey(pl *Planner) {
 	}
 }
 
-func (a *Arrangement) tellContrast(pl *Planner) {
+func (a *Arrangement) noteContrast(pl *Planner) {
 	got, want := a.Levels.ContrastStops, pl.shot.Look.ContrastStops
 	miss := got - want
 	if math.Abs(miss) > closeStops {
@@ -78,18 +78,18 @@ func (a *Arrangement) tellContrast(pl *Planner) {
 		a.note(finding.ContrastMissed{ContrastStops: got, AskedStops: want})
 	}
 	switch {
-	case a.Fill == nil && math.Abs(miss) <= closeStops:
+	case a.fill == nil && math.Abs(miss) <= closeStops:
 		a.note(finding.FillLeft{Side: finding.SideOf(-a.Light.KeySide), ContrastStops: got})
-	case a.Fill != nil:
-		t := &a.Fill.Array
+	case a.fill != nil:
+		t := &a.fill.array
 		a.note(finding.FillPlaced{
-			By: t.Finding(), DistanceM: t.r, Side: finding.SideOf(a.Fill.to.side), Darkens: a.Fill.Dims, ContrastStops: got,
+			By: t.finding(), DistanceM: t.r, Side: finding.SideOf(a.fill.to.side), Darkens: a.fill.dims, ContrastStops: got,
 		})
 	}
 }
 
-// tellBack notes where hair and shoulders are not as asked, with everything up.
-func (a *Arrangement) tellBack(pl *Planner) {
+// noteBack notes where hair and shoulders are not as asked, with everything up.
+func (a *Arrangement) noteBack(pl *Planner) {
 	want := pl.shot.Look.BackStops
 	if want == nil {
 		return
@@ -100,8 +100,8 @@ func (a *Arrangement) tellBack(pl *Planner) {
 	}
 }
 
-// tellShift notes when reflectors have the sun that they work with, where that is not all of the window.
-func (a *Arrangement) tellShift(pl *Planner) {
+// noteSunHours notes when reflectors have the sun that they work with, where that is not all of the window.
+func (a *Arrangement) noteSunHours(pl *Planner) {
 	if a.Light.Driver < 0 || a.Light.Throughout || !slices.ContainsFunc(a.Pieces, func(p *Piece) bool { return p.sunny }) {
 		return
 	}
@@ -109,10 +109,10 @@ func (a *Arrangement) tellShift(pl *Planner) {
 	a.note(finding.SunForPart{From: a.Light.Times[0].In(zone), To: a.Light.Until().In(zone), LowestDeg: scene.LowestSunDeg})
 }
 
-// leastLossStops is the least loss by half a metre of distance that is worth telling (common practice, no source).
+// leastLossStops is the least loss by half a metre of distance that is worth reporting (common practice, no source).
 const leastLossStops = 0.05
 
-// lossPerM is what a metre more of distance costs the key, in stops; 0 where it is not known.
+// lossPerM returns what a metre more of distance costs the key, in stops; 0 where it is not known.
 func (a *Arrangement) lossPerM() (stops float64) {
 	if len(a.Trim) < trimSteps {
 		return 0
@@ -124,7 +124,7 @@ func (a *Arrangement) lossPerM() (stops float64) {
 	return (from.KeyStops - to.KeyStops) / (to.DistanceM - from.DistanceM)
 }
 
-// finding is what the key or the fill is lit by.
+// finding returns what the key or the fill is lit by, as notes report it.
 func (m Means) finding() finding.Means {
 	if m == ByLamps {
 		return finding.ByLamp
@@ -132,8 +132,8 @@ func (m Means) finding() finding.Means {
 	return finding.ByReflector
 }
 
-// Finding is the array as one array.
-func (t *array) Finding() finding.Array {
+// finding returns the array as notes and summaries report it.
+func (t *array) finding() finding.Array {
 	out := finding.Array{Goods: finding.Goods{Item: finding.ItemOf(t.of.item), Quantity: t.n}}
 	if t.of.cloth != nil {
 		cloth := finding.ItemOf(t.of.cloth)

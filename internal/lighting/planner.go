@@ -9,7 +9,7 @@ import (
 )
 
 // Planner shapes the light around the frames of one shot with what a house has. It is not safe for concurrent use:
-// see [Planner.Another].
+// see [Planner.Clone].
 type Planner struct {
 	shot      *shot.Shot
 	stock     *catalog.Snapshot
@@ -20,15 +20,15 @@ type Planner struct {
 	found     []found    // of the searches so far
 }
 
-// NewPlanner is the planner of a shot with what a house offers.
+// NewPlanner returns the planner of a shot with what a house offers.
 func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holding *anchorage.Planner) *Planner {
 	g := newGear(s, prices)
 	pl := &Planner{shot: s, stock: stock, holding: holding, gear: g, arrays: &arrays{gear: g, prefer: s.Prefer}}
-	return pl.Another()
+	return pl.Clone()
 }
 
-// Another is a planner with memory of its own, for working beside the first.
-func (pl *Planner) Another() *Planner {
+// Clone returns a planner with working memory of its own, for use beside the first.
+func (pl *Planner) Clone() *Planner {
 	own := *pl
 	own.lit, own.solo = &light.Lit{}, &light.Lit{}
 	return &own

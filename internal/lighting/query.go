@@ -21,7 +21,7 @@ const (
 	evenShare  = 0.5
 	leastShare = 0.35355339
 	beamShare  = 0.25
-	// ladder is the ratio of neighbouring distances that are looked at.
+	// ladder is the ratio of neighbouring distances that are tried.
 	ladder = 1.5
 	// leastCos is the least cosine with which a source may strike a reflector: 80° off square.
 	leastCos = 0.17
@@ -63,7 +63,7 @@ type query struct {
 	against            float64 // the key level that a fill is held against; 0 where the level itself is asked
 }
 
-// asking is a query for a level, in lux, on an aim's face.
+// asking returns a query for a level, in lux, on an aim's face.
 func asking(to *aim, want float64, dims bool) query {
 	return query{to: to, want: want, dims: dims, least: want * math.Exp2(-aimStops), most: want * math.Exp2(aimStops)}
 }
@@ -90,10 +90,10 @@ type outcome struct {
 	uneven []array   // did but for the corners, in the order in which they were tried
 	looked int       // places lit
 	blown  int       // refused because they do not hold the gust
-	found  array     // the one that run or nearest put up
+	found  array     // the one that run or closest put up
 }
 
-// again is the same search, begun anew for another query about the same aim.
+// again returns the same search, begun anew for another query about the same aim.
 func (q *lightSearch) again(ask query) *lightSearch {
 	o := *q
 	o.query, o.outcome = ask, outcome{}
@@ -127,7 +127,7 @@ func newSearch(s *Setup, ask query) *lightSearch {
 	return q
 }
 
-// evenly asks for the corners, too.
+// evenly makes the search ask for the corners as well.
 func (q *lightSearch) evenly() {
 	q.even, q.share = true, evenShare
 	for i := range q.corners {
@@ -142,7 +142,7 @@ func (to *aim) corner(i int) geom.Vec {
 	return overGround(geom.Box{Mid: to.mid, Half: to.half}.Corner(i))
 }
 
-// towardDriver is the direction to the source that reflectors work with; nil where there is none.
+// towardDriver returns the direction to the source that reflectors work with; nil where there is none.
 func towardDriver(s *Setup) func(geom.Vec) geom.Vec {
 	if s.Light.Driver < 0 {
 		return nil
@@ -168,7 +168,7 @@ func (q *lightSearch) shine(t *array) {
 	q.looked++
 }
 
-// expect is the level that an array makes, from what it gives alone.
+// expect returns the level that an array makes, from what it gives alone.
 func (q *lightSearch) expect(t *array) float64 {
 	q.shine(t)
 	l := q.lit.Face(q.to.mid, q.to.face)
@@ -221,7 +221,7 @@ func (q *lightSearch) fits(t *array) bool {
 // lampSizeM is the room that a lamp's head takes (common practice, no source).
 const lampSizeM = 0.5
 
-// harsh reports at once whether an array looks too small to be soft from anywhere: the spot on a mirror is the sun's.
+// harsh reports, without lighting it, whether an array looks too small to be soft from anywhere: the spot on a mirror is the sun's.
 func (q *lightSearch) harsh(t *array) bool {
 	if t.diffuser != nil && t.diffuser.fabric.BeamShare > scene.HardShare {
 		return true // what passes straight is hard light by the same rule as that of the sources

@@ -18,7 +18,7 @@ import (
 // finds room, something is in the way, or a reflector stands in the shade at some instant of the window.
 func (q *lightSearch) putUp(ctx context.Context, t *array) (up []*Piece, ok bool) {
 	s := q.s
-	if s.Left(t.of.item.SKU) < t.n || t.of.cloth != nil && s.Left(t.of.cloth.SKU) < t.n {
+	if s.Remaining(t.of.item.SKU) < t.n || t.of.cloth != nil && s.Remaining(t.of.cloth.SKU) < t.n {
 		return nil, false
 	}
 	before := len(s.Pieces)
@@ -48,7 +48,7 @@ func (q *lightSearch) putUp(ctx context.Context, t *array) (up []*Piece, ok bool
 		}
 	}
 	if t.diffuser != nil {
-		if s.Left(t.diffuser.frame.SKU) < 1 || s.Left(t.diffuser.cloth.SKU) < 1 {
+		if s.Remaining(t.diffuser.frame.SKU) < 1 || s.Remaining(t.diffuser.cloth.SKU) < 1 {
 			return nil, false
 		}
 		p := s.diffuserPiece(t.diffuser, q.diffuserRole, q.laid.diffuser, q.laid.diffuserOuter, t.diffuser.panel(true))
@@ -65,7 +65,7 @@ func (q *lightSearch) putUp(ctx context.Context, t *array) (up []*Piece, ok bool
 	return slices.Clone(up), true
 }
 
-// unit is one board, framed cloth or lamp of the array laid last.
+// unit returns one board, framed cloth or lamp of the array laid last.
 func (q *lightSearch) unit(t *array, i int) *Piece {
 	l := t.of
 	p := &Piece{Role: q.role, Face: l.face, Serves: q.to.serves, Items: l.counts(1), MassKg: l.massKg}
@@ -84,7 +84,7 @@ func (q *lightSearch) unit(t *array, i int) *Piece {
 	return p
 }
 
-// diffuserPiece is a framed cloth in its place.
+// diffuserPiece returns a framed cloth in its place.
 func (s *Setup) diffuserPiece(v *framedFabric, role finding.Role, work, outer geom.Rect, panel light.Panel) *Piece {
 	panel.Corners = work.Corners()
 	return &Piece{
@@ -93,7 +93,7 @@ func (s *Setup) diffuserPiece(v *framedFabric, role finding.Role, work, outer ge
 	}
 }
 
-// ends are the points at which a piece is held: the middles of a frame's upright sides (two on each side, half-way up
+// ends returns the points at which a piece is held: the middles of a frame's upright sides (two on each side, half-way up
 // and down, where the frame wants four), or the middle of a board or a lamp, on one stand.
 func (s *Setup) ends(p *Piece) []geom.Vec {
 	switch {
@@ -118,7 +118,7 @@ const lowHoldM = 1.4
 // standUp puts the cheapest stand that reaches, carries its share and finds room under each of the points.
 func (s *Setup) standUp(p *Piece, ends []geom.Vec) bool { return s.standOn(p, ends, s.gear.stands) }
 
-// standOn is hold with some of the stands, in their order.
+// standOn does the same as standUp with some of the stands, in their order.
 func (s *Setup) standOn(p *Piece, ends []geom.Vec, stands []anchorage.Support) bool {
 	st := s.Light.Stage
 	p.Masts = p.Masts[:0]
@@ -134,7 +134,7 @@ func (s *Setup) standOn(p *Piece, ends []geom.Vec, stands []anchorage.Support) b
 				}
 			}
 			if at.Z < w.Spec.LowestM || at.Z > w.Limits.HighestM || topM > w.Limits.TopM || p.MassKg/float64(len(ends))*s.safety > w.Spec.SafeLoadKg ||
-				s.Left(w.Item.SKU)-used < 1 {
+				s.Remaining(w.Item.SKU)-used < 1 {
 				continue
 			}
 			m, ok := anchorage.PutBase(st, at, w, &p.Outer, p.Masts)
@@ -151,7 +151,7 @@ func (s *Setup) standOn(p *Piece, ends []geom.Vec, stands []anchorage.Support) b
 	return true
 }
 
-// offZones reports whether a circle of feet is off every further zone; putBase keeps it off the main one.
+// offZones reports whether a circle of feet is off every further zone; [anchorage.PutBase] keeps it off the main one.
 func (s *Setup) offZones(base geom.Vec, footM float64) bool {
 	for i := range s.zones {
 		z := &s.zones[i]
@@ -198,7 +198,7 @@ func (s *Setup) shadedBy(p *Piece, o func(way geom.Vec) geom.Rect, way geom.Vec)
 	return shades(&other, &there, way) || p.Goal != nil && shades(&other, &then, way)
 }
 
-// aimed is a piece's sheet when the source stands in a direction: turned with it where it is aimed anew.
+// aimed returns a piece's sheet when the source stands in a direction: turned with it where it is aimed anew.
 func (p *Piece) aimed(way geom.Vec) geom.Rect {
 	if p.Goal == nil {
 		return p.Outer
@@ -208,7 +208,7 @@ func (p *Piece) aimed(way geom.Vec) geom.Rect {
 	return r
 }
 
-// sunWays are the directions to the driver over the window as seen from a point.
+// sunWays returns the directions to the driver over the window as seen from a point.
 func (s *Setup) sunWays(p geom.Vec) []geom.Vec {
 	if h := &s.Light.Hard[s.Light.Driver]; h.At != nil {
 		return []geom.Vec{h.At.Sub(p).Unit()}

@@ -10,7 +10,7 @@ import (
 	"kitspan/internal/scene"
 )
 
-// patienceLooks is after how many places lit a search ends with the nearest.
+// patienceLooks is the number of places lit after which a search ends with the nearest.
 const patienceLooks = 600
 
 // vainPhis is in how many directions an array may fall short before it is given up.
@@ -20,7 +20,8 @@ const vainPhis = 3
 // practice, no source).
 const worthwhile = 0.75
 
-// nearerSteps and nearerStep are how often and by what ratio that is.
+// nearerSteps and nearerStep are how often, and by what ratio, an array that comes near is moved further off until it is out of the
+// picture: see closest.
 const (
 	nearerSteps = 5
 	nearerStep  = 1.1
@@ -42,7 +43,7 @@ func (q *lightSearch) run(ctx context.Context, list []array) (up []*Piece, done 
 // try looks for a place for an array: direction by direction, from near to far, and higher where a place low down is
 // taken or in the shade.
 func (q *lightSearch) try(ctx context.Context, t array) ([]*Piece, bool) {
-	if q.s.Left(t.of.item.SKU) < t.n || q.soft && q.harsh(&t) {
+	if q.s.Remaining(t.of.item.SKU) < t.n || q.soft && q.harsh(&t) {
 		return nil, false
 	}
 	vain := 0 // directions in which nothing was in the way, and it did not do
@@ -193,7 +194,7 @@ func (q *lightSearch) clears(t *array) bool {
 	return false
 }
 
-// distanceFor is the distance between two rungs at which the level is as wanted: a power law through both, once corrected.
+// distanceFor returns the distance between two rungs at which the level is as wanted: a power law through both, once corrected.
 func (q *lightSearch) distanceFor(t *array, from, to rung, want float64) float64 {
 	try := *t
 	try.r = between(from.r, to.r, from.level-q.have, to.level-q.have, want-q.have)
@@ -205,7 +206,7 @@ func (q *lightSearch) distanceFor(t *array, from, to rung, want float64) float64
 	return between(from.r, to.r, from.level-q.have, to.level-q.have, want-q.have)
 }
 
-// between is the distance at which what a group adds is as wanted, between two distances: a power law through both.
+// between returns the distance at which what a group adds is as wanted, between two distances: a power law through both.
 func between(from, to, atFrom, atTo, want float64) float64 {
 	if atFrom == 0 || atTo/atFrom <= 0 || want/atFrom <= 0 || atTo == atFrom {
 		return math.Sqrt(from * to)
@@ -237,8 +238,8 @@ func (q *lightSearch) darken(ctx context.Context, t array, near rung) (up []*Pie
 	return nil, false, false
 }
 
-// settle puts an array up where it stands and corrects its distance for what the rest of the setup does. blocked says
-// that something is in the way.
+// settle puts an array up where it stands and corrects its distance for what the rest of the setup does. blocked reports
+// whether something is in the way.
 func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blocked bool) {
 	for range retries {
 		if ctx.Err() != nil {
@@ -273,7 +274,7 @@ func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blo
 	return nil, false, true
 }
 
-// with is the level with pieces put up beside everything that stands.
+// with returns the level with pieces put up beside everything that stands.
 func (q *lightSearch) with(up []*Piece) float64 {
 	n := len(q.s.Pieces)
 	q.s.add(up)
@@ -316,7 +317,7 @@ func (q *lightSearch) sortNear() {
 	slices.SortStableFunc(q.near, func(a, b attempt) int { return cmp.Compare(a.miss, b.miss) })
 }
 
-// closest puts up the array that comes nearest, where it betters what there is visibly.
+// closest puts up the array that comes nearest, where it visibly improves what there is.
 func (q *lightSearch) closest(ctx context.Context) []*Piece {
 	now := math.Abs(light.Stops(math.Max(q.have, scene.DarkestLx), q.want))
 	best, bestMiss := []*Piece(nil), math.Min(now-closeStops, now*worthwhile)

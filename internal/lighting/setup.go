@@ -32,7 +32,7 @@ type Setup struct {
 	soloLamps  []light.Lamp
 }
 
-// Piece is one placed thing beside the overheads, in the camera's frame.
+// Piece is one placed board, framed cloth or lamp besides the overheads, in the camera's frame.
 type Piece struct {
 	Role      finding.Role
 	Face      string
@@ -55,21 +55,21 @@ type Piece struct {
 	Anchorage anchorage.Anchorage // what holds it in the wind, once braced
 }
 
-// NewSetup is a setup with nothing up but some overheads.
-func NewSetup(pl *Planner, sc *scene.Light, choices []*overhead.Rig) *Setup {
+// NewSetup returns a setup with nothing up but some overheads. It uses the planner's working memory: see [Planner.Clone].
+func NewSetup(pl *Planner, sc *scene.Light, rigs []*overhead.Rig) *Setup {
 	s := &Setup{
-		Light: sc, gear: pl.gear, stock: pl.stock, Holding: pl.holding, Rigs: choices, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
+		Light: sc, gear: pl.gear, stock: pl.stock, Holding: pl.holding, Rigs: rigs, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
 		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.Stage.Zone()},
 	}
 	s.zones = append(s.zones, sc.Stage.Others...)
-	for _, n := range overhead.CountAll(choices) {
+	for _, n := range overhead.CountAll(rigs) {
 		s.taken[n.SKU] += n.Quantity
 	}
 	return s
 }
 
-// Left is how many of an item the house has beside what the setup takes.
-func (s *Setup) Left(sku string) int { return s.stock.Item(sku).Owned - s.taken[sku] }
+// Remaining returns how many of an item the house has besides what the setup takes.
+func (s *Setup) Remaining(sku string) int { return s.stock.Item(sku).Owned - s.taken[sku] }
 
 // add puts pieces into the setup.
 func (s *Setup) add(list []*Piece) {
@@ -93,7 +93,7 @@ func (s *Setup) take(p *Piece, sign int) {
 	}
 }
 
-// counts are a piece's items with its supports.
+// counts returns a piece's items with its supports.
 func (p *Piece) counts() []catalog.Count {
 	out := slices.Clone(p.Items)
 	for i := range p.Masts {
@@ -102,7 +102,7 @@ func (p *Piece) counts() []catalog.Count {
 	return append(out, p.Anchorage.Counts()...)
 }
 
-// Counts are the items of everything that is up.
+// Counts returns the items of everything that is up.
 func (s *Setup) Counts() []catalog.Count {
 	out := overhead.CountAll(s.Rigs)
 	for _, p := range s.Pieces {
@@ -133,13 +133,13 @@ func (s *Setup) open(hard []light.Hard) {
 	}
 }
 
-// level is the light on a face of the setup as it stands; light must have been called since it changed.
+// level returns the light on a face of the setup as it stands; light must have been called since it changed.
 func (s *Setup) level(p, n geom.Vec) float64 {
 	l := s.lit.Face(overGround(p), n)
 	return l.Total()
 }
 
-// keyLevels are the key face's levels at the middle and the corners of all zones, as the setup stands.
+// keyLevels returns the key face's levels at the middle and the corners of all zones, as the setup stands.
 func (s *Setup) keyLevels() []float64 {
 	s.light()
 	var out []float64
@@ -175,13 +175,13 @@ func overGround(p geom.Vec) geom.Vec {
 
 const overGroundM = 1e-3
 
-// Faces are the key, fill and back levels at a place.
-func (s *Setup) Faces(at geom.Vec) (key, fill, back float64) {
+// FaceLevels returns the key, fill and back levels, in lux, at a place in the camera's frame.
+func (s *Setup) FaceLevels(at geom.Vec) (key, fill, back float64) {
 	s.light()
 	return s.level(at, s.Light.Key), s.level(at, s.Light.Fill), s.level(at, s.Light.Back)
 }
 
-// spread is by how many stops the key face's level differs over a zone: a lattice of spreadAcross points across the
+// spread returns by how many stops the key face's level differs over a zone: a lattice of spreadAcross points across the
 // picture, so that none of several beams side by side is missed, and three in depth and in height.
 func (s *Setup) spread(ctx context.Context, mid, half geom.Vec) float64 {
 	least, most := math.Inf(1), 0.0
@@ -202,7 +202,7 @@ func (s *Setup) spread(ctx context.Context, mid, half geom.Vec) float64 {
 
 const spreadAcross = 9
 
-// clearOf reports whether a piece stands clear of all that is up, but for one piece (nil for none).
+// clearOf reports whether a piece stands clear of all that is up, except one piece (nil for none).
 func (s *Setup) clearOf(p, but *Piece) bool {
 	sheet := &p.Outer
 	if p.Lamp != nil {
@@ -250,7 +250,7 @@ func (p *Piece) meets(outer geom.Rect, masts []anchorage.Mast, lamp bool) bool {
 	return false
 }
 
-// TopM is the height of a piece's highest part.
+// TopM returns the height, in metres, of a piece's highest part; a lamp's that of its head.
 func (p *Piece) TopM() float64 {
 	if p.Lamp != nil {
 		return p.Lamp.At.Z

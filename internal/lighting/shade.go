@@ -72,7 +72,7 @@ func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 		if ctx.Err() != nil {
 			return false
 		}
-		if v.areaM2 > largestDiffuserM2 || a.Left(v.frame.SKU) < 1 || a.Left(v.cloth.SKU) < 1 {
+		if v.areaM2 > largestDiffuserM2 || a.Remaining(v.frame.SKU) < 1 || a.Remaining(v.cloth.SKU) < 1 {
 			continue
 		}
 		for d := shadeNearM; d <= shadeFarM; d *= fitStep {

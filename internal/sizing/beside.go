@@ -38,6 +38,6 @@ func sideBySide(ctx context.Context, workers, n int, start func() (work func(i i
 // another is the engine with memory of its own, for working beside the first.
 func another(e *engine) *engine {
 	own := *e
-	own.lights = e.lights.Another()
+	own.lights = e.lights.Clone()
 	return &own
 }

@@ -26,7 +26,7 @@ func noteWind(e *engine, opt *Option, a *lighting.Arrangement) {
 		tell(&opt.Pieces[i], &ch.Anchorage, &b)
 	}
 	for i, p := range a.Pieces {
-		b := a.Burden(p, &room)
+		b := a.RiggingPiece(p, &room)
 		tell(&opt.Pieces[len(a.Rigs)+i], &p.Anchorage, &b)
 	}
 }

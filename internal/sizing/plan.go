@@ -147,7 +147,7 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 		return Option{}, err
 	}
 	opt := Option{
-		Label: label, Window: sc.Window, Workable: true, Serves: len(a.Lacks) == 0, Background: sc.Background, Levels: a.Levels, Trim: a.Trim, ReaimMin: a.Reaim,
+		Label: label, Window: sc.Window, Workable: true, Serves: len(a.Lacks) == 0, Background: sc.Background, Levels: a.Levels, Trim: a.Trim, ReaimMin: a.ReaimMin,
 		Notes: append(slices.Clone(notes), a.Notes...), lifted: !slices.Contains(a.Lacks, "key"),
 	}
 	counts := a.Counts()

@@ -72,7 +72,7 @@ func piecePrinted(s *lighting.Setup, p *lighting.Piece) Piece {
 	}
 	out.topM = p.TopM()
 	var room [rigging.MaxSupports]rigging.Support
-	b := s.Burden(p, &room)
+	b := s.RiggingPiece(p, &room)
 	out.printHold(&p.Anchorage, &b, st, s.Holding.GustMS)
 	return out
 }

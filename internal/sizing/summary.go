@@ -28,14 +28,8 @@ func summaryOf(e *engine, opt *Option, choices []*overhead.Rig, a *lighting.Arra
 		}
 		s.Overheads = append(s.Overheads, o)
 	}
-	if a.Key != nil {
-		key := a.Key.Array.Finding()
-		s.Key = &key
-	}
-	if a.Fill != nil {
-		fill := a.Fill.Array.Finding()
-		s.Fill, s.Darkens = &fill, a.Fill.Dims
-	}
+	s.Key = a.KeyArray()
+	s.Fill, s.Darkens = a.FillArray()
 	if opt.Label == LabelLaterHour {
 		s.Later = &finding.Hours{Start: opt.Window.Start, End: opt.Window.End}
 	}

@@ -186,7 +186,7 @@ func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads [
 		return nil
 	}
 	s := lighting.NewSetup(w.e.lights, scene.NewLight(step, w.st, list, w.sky, level), overheads)
-	key, _, _ := s.Faces(w.st.Mid)
+	key, _, _ := s.FaceLevels(w.st.Mid)
 	stops := s.Light.Stops(key)
 	return &stops
 }

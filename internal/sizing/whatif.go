@@ -46,7 +46,7 @@ func atGust(ctx context.Context, e *engine, a *lighting.Arrangement, gustMS floa
 	row := GustRow{GustMS: gustMS, Add: []catalog.Count{}, Lower: []int{}}
 	now := anchoragesOf(a)
 	more, had := map[string]int{}, map[string]int{}
-	left := func(sku string) int { return a.Left(sku) - more[sku] + had[sku] } // what lies at other pieces stays there
+	left := func(sku string) int { return a.Remaining(sku) - more[sku] + had[sku] } // what lies at other pieces stays there
 	var then []*anchorage.Anchorage
 	for i, f := range now {
 		if err := ctx.Err(); err != nil {
@@ -63,7 +63,7 @@ func atGust(ctx context.Context, e *engine, a *lighting.Arrangement, gustMS floa
 			g = a.Rigs[i].Secure(gustMS, a.Rigs[:i], left)
 		default:
 			p := a.Pieces[i-len(a.Rigs)]
-			g = a.Fasten(p, p, gustMS, left)
+			g = a.Secure(p, p, gustMS, left)
 		}
 		if g.Limits.GustLimitMS < gustMS {
 			row.Lower = append(row.Lower, i)
