@@ -10,13 +10,13 @@ import (
 
 // BackgroundLevel is the exposure reference of the background and the neutral density that puts it where wanted.
 type BackgroundLevel struct {
-	ReferenceLx float64
-	EV100       float64
-	NDStops     float64 // signed: negative is too dark
-	NDDensity   float64 // never under 0
+	ReferenceLx float64 // exposure reference, lux
+	EV100       float64 // its exposure value at ISO 100
+	NDStops     float64 // neutral density in stops; negative where the background is too dark
+	NDDensity   float64 // the same as optical density, never below 0
 }
 
-// BackgroundOf is the exposure reference at mid-window: the sunlit ground, or what was measured.
+// BackgroundOf returns the background of a shot at mid-window: its reference is the sunlit ground, or what was measured.
 func BackgroundOf(s *shot.Shot, list []*Source, k *Sky) BackgroundLevel {
 	var lx float64
 	if s.Background.EV100 != nil {
@@ -42,5 +42,6 @@ func BackgroundOf(s *shot.Shot, list []*Source, k *Sky) BackgroundLevel {
 	return BackgroundLevel{ReferenceLx: lx, EV100: light.EV100(lx), NDStops: nd, NDDensity: light.NDDensity(nd)}
 }
 
-// DarkestLx stands for no light at all, so that its exposure value is a number: starlight (from memory).
+// DarkestLx is the illuminance, in lux, that stands for no light at all, so that its exposure value is a number: starlight (from
+// memory).
 const DarkestLx = 1e-3

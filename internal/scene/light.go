@@ -10,37 +10,38 @@ import (
 	"kitspan/internal/shot"
 )
 
-// Light is what gives light in mid-window before any kit is up, in the camera's frame, and what is wanted of it.
+// Light is what gives light in mid-window before any kit is up, in the camera's axes, and what is wanted of it.
 type Light struct {
 	Stage             *Stage
 	Window            shot.Window
 	At                time.Time // mid-window
 	SkyLx             float64
-	GroundReflectance float64 // reflectance
-	Hard              []light.Hard
+	GroundReflectance float64
+	// Hard are the sources that shine in mid-window.
+	Hard []light.Hard
 	// Paths are the sources that shine at some instant of the window, as the lens sees them.
 	Paths []Path
-	// Driver is the hard source that reflectors work with in mid-window, −1 where there is none.
+	// Driver is the index in Hard of the source that reflectors work with, −1 where there is none; Hours are that source's.
 	Driver int
 	Hours
 	Sources  []*Source
-	ToSoften []*Source // those that must be softened
-	// Reference is the background's level in lux.
+	ToSoften []*Source // the sources that must be softened
+	// ReferenceLx is the exposure reference of the background.
 	ReferenceLx float64
 	Background  BackgroundLevel
-	// Key, Fill and Back are the directions that the subject's faces look.
+	// Key, Fill and Back are the directions in which the subject's key, fill and back faces look.
 	Key, Fill, Back geom.Vec
-	KeySide         float64 // of the key, −1 is left as the camera sees it
+	KeySide         float64 // −1 is left as the camera sees it, 1 is right
 }
 
 const (
 	// faceTurnDeg is how far the key and the fill face are turned from the lens (domain: 45° each).
 	faceTurnDeg = 45
-	// hairDeg is how far up the back face looks: hair and shoulders lie between upright and level (common practice, no
+	// hairDeg is how far upward the back face looks: hair and shoulders lie between upright and level (common practice, no
 	// source).
 	hairDeg = 45
-	// steps is at how many instants of a short window, ends included, a reflector's light is looked at; a longer one has two
-	// more for every stepMost. An odd number: mid-window is one of them.
+	// steps is the number of instants of a short window, ends included, at which a reflector's light is looked at; a longer
+	// window has two more for every stepMost. It is odd, so that mid-window is one of them.
 	steps    = 7
 	stepMost = 30 * time.Minute
 	// sweptStep is how far apart the instants are at which shadows on reflectors are looked at: the sun moves its own width.
@@ -53,7 +54,7 @@ const (
 	LowestSunDeg = 3
 )
 
-// NewLight is the light of a shot over its window from a list of sources under a sky; Due stays empty.
+// NewLight returns the light of a shot over its window from a list of sources under a sky; it leaves ToSoften empty.
 func NewLight(s *shot.Shot, st *Stage, list []*Source, k *Sky, background BackgroundLevel) *Light {
 	w := s.Window
 	sc := &Light{
@@ -96,7 +97,7 @@ func NewLight(s *shot.Shot, st *Stage, list []*Source, k *Sky, background Backgr
 	return sc
 }
 
-// hard is the source in mid-window as light sees it.
+// hard is the source in mid-window as package light takes it.
 func (src *Source) hard(s *shot.Shot, st *Stage, w shot.Window, k *Sky) (h light.Hard) {
 	h.RadiusDeg = src.RadiusDeg
 	switch {
@@ -114,17 +115,17 @@ func (src *Source) hard(s *shot.Shot, st *Stage, w shot.Window, k *Sky) (h light
 }
 
 // Hours is when reflectors can count on a source: the directions toward it over that time, the instants at which it stands
-// so, whether mid-window is one of them, and whether they are all of the window.
+// there, whether mid-window is one of them, and whether they span the whole window.
 type Hours struct {
 	Directions []geom.Vec
-	Times      []time.Time // of a source that moves, ascending
-	// Swept are the directions so near each other that little falls into a shadow between them; see sweptStep.
+	Times      []time.Time // ascending; empty for a lamp
+	// Swept are directions over the same time, so near each other that little falls into a shadow between them; see sweptStep.
 	Swept              []geom.Vec
 	serves, Throughout bool
 }
 
-// shift of a lamp is the whole window. The sun can be counted on while it gives at least floor lux, as in what a frame has to
-// stop, and is not too low.
+// shift returns the hours of a source. A lamp's are the whole window. The sun can be counted on while it gives at least floor
+// lux, the level from which a frame has to stop it, and is not too low.
 func (src *Source) shift(s *shot.Shot, st *Stage, w shot.Window, k *Sky, floor float64) Hours {
 	out := Hours{serves: true, Throughout: true}
 	switch {
@@ -195,7 +196,7 @@ func turning(holds func(time.Time) bool, on, off time.Time) time.Time {
 	return on
 }
 
-// Direction is the direction at a time, between the instants looked at; there are two at least.
+// Direction returns the direction at a time, interpolated between the instants; there must be two at least.
 func (s *Hours) Direction(at time.Time) geom.Vec {
 	i, _ := slices.BinarySearchFunc(s.Times, at, time.Time.Compare)
 	i = max(1, min(len(s.Times)-1, i))
@@ -203,17 +204,18 @@ func (s *Hours) Direction(at time.Time) geom.Vec {
 	return s.Directions[i-1].Scale(1 - f).Add(s.Directions[i].Scale(f)).Unit()
 }
 
-// Until is the last instant of it.
+// Until returns the last instant; there must be one.
 func (s *Hours) Until() time.Time { return s.Times[len(s.Times)-1] }
 
-// Path is a source as the lens sees it: the directions toward it while it shines.
+// Path is a source as the lens sees it: its angular radius and the unit directions toward it while it shines.
 type Path struct {
 	Label      string
 	RadiusDeg  float64
 	Directions []geom.Vec
 }
 
-// The sun's path is looked at every minute, in which it moves half its width; a longer window than pathMost minutes in as many steps.
+// The sun's path is looked at every minute, in which it moves half its width, and a window of more than pathMost minutes in
+// pathMost steps.
 const (
 	pathStep = time.Minute
 	pathMost = 480
@@ -240,7 +242,7 @@ func (src *Source) path(s *shot.Shot, st *Stage, w shot.Window, k *Sky) Path {
 	return out
 }
 
-// Toward is the direction to the driver from a point.
+// Toward returns the direction from a point to the driver; there must be one.
 func (sc *Light) Toward(p geom.Vec) geom.Vec {
 	h := &sc.Hard[sc.Driver]
 	if h.At != nil {
@@ -249,13 +251,13 @@ func (sc *Light) Toward(p geom.Vec) geom.Vec {
 	return h.Dir
 }
 
-// Stops is a level against the background's reference; no light at all counts as the darkest there is, so that the
+// Stops returns a level in lux as stops over the background's reference; no light at all counts as [DarkestLx], so that the
 // answer is a number.
 func (sc *Light) Stops(lx float64) float64 {
 	return light.Stops(math.Max(lx, DarkestLx), sc.ReferenceLx)
 }
 
-// LightOf lays out the light of a shot's window, this one's or a later one's.
+// LightOf lays out the stage of a shot and the light over its window, with what must be softened.
 func LightOf(s *shot.Shot) *Light {
 	st := NewStage(s)
 	k := NewSky(s, s.Window.From, s.Window.To)

@@ -8,17 +8,17 @@ import (
 	"kitspan/internal/geom"
 )
 
-// Crossing is the ray that crosses an opening nearest to its edge, or farthest outside it.
+// Crossing is where one ray crosses an opening.
 type Crossing struct {
-	InsetM float64
+	InsetM float64 // distance inside the edge, negative outside
 	source *Source
 	at     time.Time
 	corner geom.Vec // of the zone
 }
 
-// Measure finds the least distance inside the opening's edge at which any ray from the zone to any of the sources
-// crosses, at any instant: over the zone's corners (the crossing is a projection, so no inner point is worse) and the
-// sampled instants. It works from the sources' own directions, not from the search's conditions.
+// Measure returns the ray from the zone to any of the sources, at any instant, that crosses the opening nearest to its edge or
+// farthest outside it: over the zone's corners (the crossing is a projection, so no inner point is worse) and the sampled
+// instants. It works from the sources' own directions, not from the conditions of the search.
 func (st *Stage) Measure(opening *geom.Rect, list []*Source) Crossing {
 	out := Crossing{InsetM: math.Inf(1)}
 	corners := st.corners()
@@ -41,13 +41,13 @@ func (st *Stage) Measure(opening *geom.Rect, list []*Source) Crossing {
 	return out
 }
 
-// Misses is the ray as a finding.
+// Misses returns the ray as a finding, its time in the zone's.
 func (t *Crossing) Misses(zone *time.Location) finding.Misses {
 	return finding.Misses{Corner: finding.CornerOf(t.corner.X, t.corner.Y), Source: finding.Source(t.source.Label), At: t.at.In(zone)}
 }
 
-// LeastOpeningM2 is an area that no opening which covers the zone is under: the largest silhouette that it shows to a
-// directional source.
+// LeastOpeningM2 returns a lower bound, in square metres, on the area of an opening that covers the zone: the largest
+// silhouette that the zone shows to a directional source.
 func (st *Stage) LeastOpeningM2(hard []*Source) float64 {
 	area := 0.0
 	for _, src := range hard {

@@ -9,7 +9,7 @@ import (
 	"kitspan/internal/sun"
 )
 
-// Source is one hard source over the window: the sun, or a lamp that is there anyway.
+// Source is one hard source over the window: the sun, or a lamp that is there before any kit.
 type Source struct {
 	Label     string
 	RadiusDeg float64
@@ -18,22 +18,25 @@ type Source struct {
 	softened  bool
 	// Spans are the times at which the source must be stopped; empty where it need not be.
 	Spans []Span
-	// rays are what a frame must stop, in the camera's frame: few, and together as good as every instant. Those of a
-	// lamp at a position depend on the zone: see raysOn.
+	// rays are what a frame must stop, in the camera's axes: few, and together as good as every instant. Those of a
+	// lamp at a position depend on the zone: see [Source.RaysOn].
 	rays []Ray
-	// Checks are the directions of every sampled instant within spans, for measuring a margin afterwards.
+	// Samples are the directions at every sampled instant within the spans, for measuring a margin afterwards. A lamp at a
+	// position has none.
 	Samples []Sample
 }
 
 // Moment is a source at one instant as seen from the zone's centre.
 type Moment struct {
 	At                       time.Time
-	AzimuthDeg, ElevationDeg float64 // degrees, world
+	AzimuthDeg, ElevationDeg float64 // degrees, in the world's axes
 	Lux                      float64
 }
 
+// Span is a part of the window, both ends included.
 type Span struct{ from, to time.Time }
 
+// Sample is the unit direction toward a directional source at one instant, in the camera's axes.
 type Sample struct {
 	at  time.Time
 	Dir geom.Vec
@@ -42,10 +45,10 @@ type Sample struct {
 // Ray is a direction toward a source from the whole zone or, where the source is near, from one of its corners.
 type Ray struct {
 	Dir    geom.Vec // unit
-	Corner bool     // from is the one point that looks along dir
+	Corner bool     // the ray is that of the one point From; else From is not set
 	From   geom.Vec
-	Far    float64 // metres to the source from that point; +Inf for a directional one
-	Spread float64 // tangent of the angular radius, and of what thinning the path may hide
+	Far    float64 // metres from From to the source; +Inf for a directional one
+	Spread float64 // tangent of the source's angular radius, and a tolerance for the thinned path of the sun
 }
 
 const (
@@ -59,17 +62,16 @@ const (
 	pathTolerance = 5e-4
 )
 
-// Sky makes the levels of the sun over time: a model of the sky, scaled to the meter's reading of mid-window where
-// there is one.
+// Sky gives the levels of the sun and the sky over time: a model of the sky, scaled to a meter's reading where there is one.
 type Sky struct {
 	arc       *sun.Arc
 	condition sun.Condition // of the model for the sky
-	beam      sun.Condition // of that for the sun: another where a sun was read that the sky's has not
+	beam      sun.Condition // of the model for the sun: another where the meter read a sun and the sky's model has none
 	sunScale  float64
 	skyScale  float64
 }
 
-// NewSky is the sky over a shot's site between two instants.
+// NewSky returns the sky over a shot's site between two instants.
 func NewSky(s *shot.Shot, from, to time.Time) *Sky {
 	k := &Sky{arc: sun.NewArc(from, to, s.Site.UnderSun()), condition: sun.Condition(s.Sky.Condition), sunScale: 1, skyScale: 1}
 	k.beam = k.condition
@@ -86,7 +88,7 @@ func NewSky(s *shot.Shot, from, to time.Time) *Sky {
 	return k
 }
 
-// ratio is reading over model, and 1 where the model has nothing to scale.
+// ratio returns reading over model, or 1 where the model has nothing to scale.
 func ratio(reading, model float64) float64 {
 	if model <= 0 {
 		return 1
@@ -94,7 +96,7 @@ func ratio(reading, model float64) float64 {
 	return reading / model
 }
 
-// At is where the sun stands at an instant, and what it and the sky give.
+// At returns where the sun stands at an instant, and what the sun and the sky give.
 func (k *Sky) At(t time.Time) (sun.Position, sun.Daylight) {
 	p := k.arc.At(t)
 	d := sun.DaylightAt(p, k.condition)
@@ -106,7 +108,8 @@ func (k *Sky) At(t time.Time) (sun.Position, sun.Daylight) {
 	return p, d
 }
 
-// Sources lists the hard sources of a shot with their tracks, which of them count, and what a frame must stop.
+// Sources lists the hard sources of a shot with their tracks, marks those that count, and works out the rays that a frame must
+// stop.
 func Sources(s *shot.Shot, st *Stage, k *Sky) []*Source {
 	var list []*Source
 	if !s.Site.Roofed {
@@ -131,7 +134,7 @@ func Sources(s *shot.Shot, st *Stage, k *Sky) []*Source {
 	return list
 }
 
-// strongestOf is the most that any source of a list gives at an instant of its track, in lux.
+// strongestOf returns the most that any source of a list gives at an instant of its track, in lux.
 func strongestOf(list []*Source) float64 {
 	strongest := 0.0
 	for _, src := range list {
@@ -151,7 +154,7 @@ func lampSource(l *shot.Lamp, s *shot.Shot, st *Stage) *Source {
 	return &Source{Label: l.Label, RadiusDeg: l.AngularRadiusDeg, Lamp: l, Moments: []Moment{m}}
 }
 
-// trackTimes are the window's start, every five minutes from it, and its end.
+// trackTimes returns the window's start, every five minutes from it, and its end.
 func trackTimes(w shot.Window) []time.Time {
 	var ts []time.Time
 	for t := w.From; t.Before(w.To); t = t.Add(trackStep) {
@@ -160,7 +163,7 @@ func trackTimes(w shot.Window) []time.Time {
 	return append(ts, w.To)
 }
 
-// count marks the sources that count as hard light: at some instant at least hardShare of the strongest then.
+// count marks the sources that count as hard light: at some instant at least [HardShare] of the strongest then.
 func count(list []*Source) {
 	most := 1
 	for _, src := range list {
@@ -238,7 +241,7 @@ func (src *Source) demand(s *shot.Shot, k *Sky, floor float64) {
 	}
 }
 
-// nearRays are the rays from the zone's corners to a lamp at a position.
+// nearRays returns the rays from the zone's corners to a lamp at a position.
 func (src *Source) nearRays(st *Stage) []Ray {
 	at := st.FromWorld(*src.Lamp.Position)
 	spread := math.Tan(src.RadiusDeg * math.Pi / 180)
@@ -250,7 +253,7 @@ func (src *Source) nearRays(st *Stage) []Ray {
 	return rays
 }
 
-// RaysOn are the rays that must be stopped on a stage, whose zone may be wider than the shot's own.
+// RaysOn returns the rays of a source that must be stopped on a stage, whose zone may be wider than the shot's own.
 func (src *Source) RaysOn(st *Stage) []Ray {
 	if src.Near() && len(src.Spans) > 0 {
 		return src.nearRays(st)
@@ -258,7 +261,7 @@ func (src *Source) RaysOn(st *Stage) []Ray {
 	return src.rays
 }
 
-// RaysOf are the rays of a list of sources.
+// RaysOf returns the rays of a list of sources that must be stopped on a stage.
 func RaysOf(st *Stage, list []*Source) []Ray {
 	var rays []Ray
 	for _, src := range list {
@@ -284,7 +287,7 @@ func thin(dirs []geom.Vec, toward func(time.Time) geom.Vec, from, to time.Time, 
 	return append(dirs, b)
 }
 
-// Track is the source as the answer prints it.
+// Track returns the source as the answer prints it.
 func (src *Source) Track(s *shot.Shot, st *Stage) SourceTrack {
 	out := SourceTrack{Label: src.Label, Softened: src.softened, Track: make([]TrackPoint, len(src.Moments))}
 	for i, m := range src.Moments {
@@ -301,7 +304,7 @@ func (src *Source) Track(s *shot.Shot, st *Stage) SourceTrack {
 	return out
 }
 
-// SourceTrack is one hard source over the window.
+// SourceTrack is one hard source over the window, as the answer prints it.
 type SourceTrack struct {
 	Label    string
 	Softened bool // counts as hard light to be softened
@@ -319,7 +322,7 @@ type TrackPoint struct {
 	InView        bool
 }
 
-// HardOf are the sources of a list that must be stopped at some instant.
+// HardOf returns the sources of a list that must be stopped at some instant.
 func HardOf(list []*Source) []*Source {
 	var hard []*Source
 	for _, src := range list {

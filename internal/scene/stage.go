@@ -7,23 +7,23 @@ import (
 	"kitspan/internal/shot"
 )
 
-// Stage is the shot laid out in the camera's own axes, the origin where the shot has it. The engine works here, so that
-// turning the whole scene changes nothing but the last step, toWorld.
+// Stage is the shot laid out in the camera's own axes, the origin where the shot has it. All searches work in these axes, so that
+// turning the whole scene changes nothing but the last step, [Stage.ToWorld].
 type Stage struct {
 	View geom.View
 	// Half and Mid are the zone's half-sizes and its middle.
-	Half, Mid     geom.Vec
-	HeadM         float64
-	CoverM, ViewM float64
-	axes          geom.Axes
+	Half, Mid geom.Vec
+	// HeadM is the head room, CoverM the margin by which an opening covers the zone, and ViewM the clearance kept from the view.
+	HeadM, CoverM, ViewM float64
+	axes                 geom.Axes
 	// Others are the further zones.
 	Others []geom.Box
 }
 
 const (
-	// HeadBorderM is how far around the zone head room holds (contract: the zone grown by 0.5 m).
+	// HeadBorderM is how far around the zone head room is kept (contract: the zone grown by 0.5 m).
 	HeadBorderM = 0.5
-	// LowEdgeM is the least height of a frame's lowest edge elsewhere (contract: 0.3 m).
+	// LowEdgeM is the least height of a frame's lowest edge where no head room is kept (contract: 0.3 m).
 	LowEdgeM = 0.3
 	// FarM bounds the distance from the middle of the zone to the middle of a frame (contract: 12 m).
 	FarM = 12.0
@@ -34,7 +34,7 @@ const (
 	outsideM = GuardM / 2
 )
 
-// NewStage lays out a shot.
+// NewStage lays out the zones and the camera of a shot.
 func NewStage(s *shot.Shot) *Stage {
 	zone := s.Zone.Box()
 	st := &Stage{
@@ -47,20 +47,20 @@ func NewStage(s *shot.Shot) *Stage {
 	return st
 }
 
-// WithHalfWidth is the stage with another half-width of the zone, in metres, and all else equal.
+// WithHalfWidth returns the stage with another half-width of the zone, in metres, and all else equal.
 func (st *Stage) WithHalfWidth(halfWidth float64) *Stage {
 	w := *st
 	w.Half.X = halfWidth
 	return &w
 }
 
-// Zone is the zone as a box.
+// Zone returns the zone as a box.
 func (st *Stage) Zone() geom.Box { return geom.Box{Mid: st.Mid, Half: st.Half} }
 
-// corners are the zone's eight corners.
+// corners returns the zone's eight corners.
 func (st *Stage) corners() [8]geom.Vec { return st.Zone().Corners() }
 
-// Support is the largest value of x·p over the zone.
+// Support returns the largest value of x·p over the points p of the zone.
 func (st *Stage) Support(x geom.Vec) float64 { return st.Zone().Support(x) }
 
 // ToWorld turns a point from the camera's axes into the world's.
@@ -78,12 +78,12 @@ type HeadRoom struct {
 	PerHalfWidth float64
 }
 
-// HeadRoom is the head room of the main zone.
+// HeadRoom returns the head room of the main zone.
 func (st *Stage) HeadRoom() HeadRoom {
 	return HeadRoom{HalfX: st.Half.X + HeadBorderM, HalfY: st.Half.Y + HeadBorderM, HeadM: st.HeadM, PerHalfWidth: 1}
 }
 
-// HeadRoomOver is the head room of a further zone: no lower than its people are high.
+// HeadRoomOver returns the head room of a further zone: no lower than its people are high.
 func (st *Stage) HeadRoomOver(z *geom.Box) HeadRoom {
 	return HeadRoom{Mid: z.Mid, HalfX: z.Half.X + HeadBorderM, HalfY: z.Half.Y + HeadBorderM, HeadM: math.Max(st.HeadM, z.Mid.Z+z.Half.Z)}
 }

@@ -6,7 +6,7 @@ import (
 	"kitspan/internal/geom"
 )
 
-// The planes of [Stage.ViewPlanes].
+// Indices of the planes that [Stage.ViewPlanes] returns.
 const (
 	LeftOfView = iota
 	RightOfView
@@ -16,7 +16,7 @@ const (
 	ViewSides
 )
 
-// ViewPlanes are the planes through the eye with the picture behind them.
+// ViewPlanes returns, by their normals, planes through the eye with the picture behind them. The normals are not of unit length.
 func (st *Stage) ViewPlanes() [ViewSides]geom.Vec {
 	v := &st.View
 	ahead := v.Forward.Scale(v.TanX)
@@ -29,7 +29,7 @@ func (st *Stage) ViewPlanes() [ViewSides]geom.Vec {
 	}
 }
 
-// ClearanceM is by how much, in metres, supports stay beyond a plane of the picture, by its index in [Stage.ViewPlanes].
+// ClearanceM returns by how much, in metres, supports stay beyond a plane of the picture, by its index in [Stage.ViewPlanes].
 func (st *Stage) ClearanceM(plane int) float64 {
 	if plane == BehindView {
 		return GuardM
@@ -48,10 +48,11 @@ func (st *Stage) FeetOutOfView(base geom.Vec, footM float64) bool {
 	return false
 }
 
-// Outline is what the view takes of an upright plane square to the lens: half its width, and its height over the ground.
+// Outline is the part of an upright plane square to the lens that is in view: half its width, and the heights of its upper and
+// lower edge over the ground, in metres.
 type Outline struct{ HalfX, Top, Bottom float64 }
 
-// ViewAt is the view's outline at a distance behind the origin; infinite where the view does not end there.
+// ViewAt returns the view's outline at a distance in metres behind the origin; infinite where the view does not end there.
 func (st *Stage) ViewAt(y float64) Outline {
 	o := Outline{Bottom: math.Inf(1)}
 	for _, side := range [2]float64{-1, 1} {
@@ -74,7 +75,8 @@ func (st *Stage) ViewAt(y float64) Outline {
 	return o
 }
 
-// OutOfView is how far along a direction the rays of all the zone's corners have left the view; +Inf where one never does.
+// OutOfView returns how far along a direction, in metres, the rays of all the zone's corners have left the view; +Inf where one
+// never does.
 func (st *Stage) OutOfView(dir geom.Vec) float64 {
 	v := &st.View
 	far := 0.0
@@ -97,10 +99,11 @@ func (st *Stage) OutOfView(dir geom.Vec) float64 {
 	return far
 }
 
-// Silhouette is the area that the zone shows from a direction: no opening that covers it is smaller, however turned.
+// Silhouette returns the area in square metres that the zone shows along a unit direction: no opening that covers it is smaller,
+// however turned.
 func (st *Stage) Silhouette(dir geom.Vec) float64 {
 	return 4 * (math.Abs(dir.X)*st.Half.Y*st.Half.Z + math.Abs(dir.Y)*st.Half.X*st.Half.Z + math.Abs(dir.Z)*st.Half.X*st.Half.Y)
 }
 
-// ClearOfAllM is the clearance printed for a piece that lies wholly behind the lens, where none can be measured.
+// ClearOfAllM is the clearance in metres printed for a piece that lies wholly behind the lens, where none can be measured.
 const ClearOfAllM = 100
