@@ -10,7 +10,7 @@ import (
 )
 
 // caseSearch is the state of one descent through the cases of a facing. A condition that is not convex is a list of
-// alternatives, of which one has to hold: what keeps the piece out of view, what keeps head room, and where each support
+// alternatives, of which one has to be met: what keeps the piece out of view, what keeps head room, and where each support
 // stands.
 type caseSearch struct {
 	f      *Facing
@@ -21,7 +21,7 @@ type caseSearch struct {
 	top    float64
 	off    Offsets
 	ground []footing
-	zones  []geom.Box // the further ones
+	zones  []geom.Box // the further zones
 	lists  [][]alternative
 	memory []alternative
 	branch branch
@@ -43,7 +43,7 @@ const (
 	maxLists  = zoneList + shot.MaxOtherZones*zoneLists
 )
 
-// newCaseSearch has room for the lists of a shot with its further zones.
+// newCaseSearch makes a search with room for the lists of a shot with its further zones.
 func newCaseSearch(further []geom.Box) caseSearch {
 	zones := len(further)
 	n := zoneList + zones*zoneLists
@@ -56,10 +56,10 @@ func newCaseSearch(further []geom.Box) caseSearch {
 // maxAlternatives is the length of the longest list.
 const maxAlternatives = max(maxSeparators, maxHeads, maxFootings)
 
-// branch is a case: the alternative taken of each list, by its number from 1; 0 where the list is open.
+// branch is a case: the alternative taken from each list, by its id, which is 1 or more; 0 where the list is open.
 type branch [maxLists]uint8
 
-// alternative is linear conditions, in rows of a program, that keep one condition which is not convex.
+// alternative is a set of linear conditions, in rows of a program, that together ensure one condition which is not convex.
 type alternative struct {
 	id   uint8
 	rows [4]geom.Row
@@ -74,7 +74,7 @@ func appendAlternative(list []alternative, id uint8) ([]alternative, *alternativ
 	return list, o
 }
 
-// wanted reports whether an alternative is asked for: any where only is 0.
+// wanted reports whether the alternative id is asked for: only itself, or any where only is 0.
 func wanted(id, only uint8) bool { return only == 0 || id == only }
 
 // put adds a·c + slack ≤ b.
@@ -83,7 +83,7 @@ func (o *alternative) put(a geom.Vec, slack, b float64) {
 	o.n++
 }
 
-// broken is by how much the place x breaks the worst of the rows.
+// broken returns by how much the place x breaks the worst of the rows.
 func (o *alternative) broken(x *[geom.Dim]float64) float64 {
 	worst := math.Inf(-1)
 	for i := range o.rows[:o.n] {
@@ -95,17 +95,17 @@ func (o *alternative) broken(x *[geom.Dim]float64) float64 {
 	return worst
 }
 
-// done reports whether no case can do better than what was found, or it is enough.
+// done reports whether no case can do better than what was found, or what was found is enough.
 func (w *caseSearch) done() bool {
 	return w.found && (w.out.Slack >= w.query.enough || w.out.Slack >= w.top)
 }
 
-// over reports whether the search has ended: it is done, or its patience or its context is.
+// over reports whether the search has ended: because it is done, its trial's patience is used up, or its context has ended.
 func (p *placer) over(ctx context.Context) bool {
 	return p.search.done() || p.search.query.trial.over() || ctx.Err() != nil
 }
 
-// best answers a query at a facing.
+// best answers a query at one facing.
 func (p *placer) best(ctx context.Context, f *Facing, q Query) (Spot, bool) {
 	w := &p.search
 	if q.trial.over() || ctx.Err() != nil {
@@ -134,7 +134,7 @@ func (p *placer) best(ctx context.Context, f *Facing, q Query) (Spot, bool) {
 		p.descend(ctx, 0, n)
 		return w.out, w.found
 	}
-	// Straight to the one case that the search is held to.
+	// Straight to the one case that the query is limited to.
 	p.list(*only)
 	for i, id := range only[:len(w.lists)] {
 		if id == 0 {
@@ -183,8 +183,8 @@ func (p *placer) list(only branch) {
 func (p *placer) take(o *alternative, n int) int { return n + copy(p.rows[n:], o.rows[:o.n]) }
 
 // descend goes through the cases below the conditions in the first n rows, whose best place is the level's x. Lists of
-// which x keeps an alternative stay open. The list that x is farthest from keeping is branched over, the nearest
-// alternative first. With none left the place is taken, unless the exact check finds no room for a support, whose list is then
+// which x meets an alternative stay open. The list that x is farthest from meeting is branched over, the nearest
+// alternative first. With none left the place is taken, unless the exact check finds no room for a support: then its list is
 // branched over, too.
 func (p *placer) descend(ctx context.Context, level, n int) {
 	w := &p.search
@@ -215,8 +215,8 @@ func (p *placer) descend(ctx context.Context, level, n int) {
 	w.branch[list] = 0
 }
 
-// opens is the list to branch over where a support finds no room with the frame's middle at c: that of the ground that it stands
-// on, and then those of the further zones that it may be too near to; −1 where no open one is left.
+// opens returns the list to branch over where a support finds no room with the frame's middle at c: that of the ground that it
+// stands on, and then those of the further zones that it may be too near to; −1 where no open list is left.
 func (w *caseSearch) opens(short int, c geom.Vec) int {
 	if w.branch[standList+short] == 0 {
 		return standList + short
@@ -230,10 +230,10 @@ func (w *caseSearch) opens(short int, c geom.Vec) int {
 	return -1
 }
 
-// keepsM is by how much a place may break a row and still count as keeping it.
+// keepsM is by how much a place may break a row and still count as meeting it.
 const keepsM = 1e-6
 
-// farthestOff is the open list that x is farthest from keeping; −1 where it keeps all.
+// farthestOff returns the open list that x is farthest from meeting; −1 where it meets all.
 func (w *caseSearch) farthestOff(x *[geom.Dim]float64) int {
 	list, most := -1, keepsM
 	for i := range w.lists {
@@ -253,7 +253,7 @@ func (w *caseSearch) farthestOff(x *[geom.Dim]float64) int {
 	return list
 }
 
-// nearestFirst orders the alternatives of a list by how far x is from keeping each.
+// nearestFirst orders the alternatives of a list by how far x is from meeting each.
 func (w *caseSearch) nearestFirst(list int, x *[geom.Dim]float64) (order [maxAlternatives]uint8) {
 	var off [maxAlternatives]float64
 	for k := range w.lists[list] {
@@ -268,7 +268,7 @@ func (w *caseSearch) nearestFirst(list int, x *[geom.Dim]float64) (order [maxAlt
 	return order
 }
 
-// arrive takes the best place of a case, which keeps all its conditions, where it is better than what was found so far.
+// arrive takes the best place of a case, which meets all its conditions, where it is better than what was found so far.
 // short is the support for which the exact check finds no room, or −1.
 func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 	w := &p.search
@@ -278,7 +278,7 @@ func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 	}
 	c := Spot{Center: center(&x), Yaw: w.f.yaw, Tilt: w.f.tilt, Size: *w.sh, Slack: x[3], branch: w.branch}
 	for i := range w.lists {
-		if len(w.lists[i]) > 0 && c.branch[i] == 0 { // keeps the alternative that it keeps by itself
+		if len(w.lists[i]) > 0 && c.branch[i] == 0 { // the alternative that the place meets by itself
 			o := &w.lists[i][w.nearestFirst(i, &x)[0]]
 			c.branch[i] = o.id
 			n = p.take(o, n)
@@ -288,7 +288,7 @@ func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 		if ok, short := p.settle(ctx, trial, n, &c); !ok {
 			return short
 		}
-		c.Slack = math.Max(c.Slack, 0) // the trial has measured that it fits, where rounding leaves it a hair under
+		c.Slack = math.Max(c.Slack, 0) // the trial has measured that it fits, where rounding leaves it just below
 	}
 	w.out, w.found = c, true
 	return -1
@@ -296,10 +296,10 @@ func (p *placer) arrive(ctx context.Context, level, n int) (short int) {
 
 func center(x *[geom.Dim]float64) geom.Vec { return geom.Vec{X: x[0], Y: x[1], Z: x[2]} }
 
-// farCuts bounds the planes that stand for the ball of farM around the zone.
+// farCuts bounds the planes that stand for the ball of [scene.FarM] around the zone.
 const farCuts = 16
 
-// within brings a best place back to within farM of the middle of the zone. The ball is convex: wherever the best place
+// within brings a best place back to within [scene.FarM] of the middle of the zone. The ball is convex: wherever the best place
 // lies outside, the plane that touches the ball below it is one more condition.
 func (p *placer) within(n int, b geom.Basis, x [geom.Dim]float64, cutoff float64) (int, [geom.Dim]float64, bool) {
 	mid := p.st.Mid
@@ -318,14 +318,14 @@ func (p *placer) within(n int, b geom.Basis, x [geom.Dim]float64, cutoff float64
 	return n, x, false
 }
 
-// bestTolerance is the difference in slack, in metres, below which two places are as good as each other.
+// bestTolerance is the difference in slack, in metres, below which two places count as equally good.
 const bestTolerance = 1e-5
 
-// spareM is the slack that a final place keeps beyond what was asked, where there is that much.
+// spareM is the slack in metres that a final place keeps beyond what was asked, where there is that much.
 const spareM = 0.05
 
-// settle moves a spot that fits to the lowest place that still keeps spareM, and has it tried; failing that, the place
-// of most slack; failing that, where the trial is thorough, the ends of the place's freedom each way. short is the support
+// settle moves a spot that fits to the lowest place that still keeps spareM, and tries it; failing that, the place
+// of most slack; failing that, where the trial is thorough, the ends of the place's freedom in each direction. short is the support
 // without room at the place of most slack, or −1.
 func (p *placer) settle(ctx context.Context, trial *Trial, n int, c *Spot) (ok bool, short int) {
 	slackRow := n
@@ -351,7 +351,7 @@ func (p *placer) settle(ctx context.Context, trial *Trial, n int, c *Spot) (ok b
 	return false, short
 }
 
-// of tries a spot while there is patience.
+// of tries a spot while there is patience left.
 func (t *Trial) of(c *Spot) (ok bool, short int) {
 	if t.Patience--; t.Patience < 0 {
 		return false, -1
@@ -359,7 +359,7 @@ func (t *Trial) of(c *Spot) (ok bool, short int) {
 	return t.Accept(c)
 }
 
-// pushed moves a spot as far as the first n rows let it one way, and has it tried.
+// pushed moves a spot as far in one direction as the first n rows allow, and tries it.
 func (p *placer) pushed(trial *Trial, n int, way geom.Vec, c *Spot) bool {
 	const aside = 1e-3 // between places equally far, the one with more slack
 	p.lp.Goal = [geom.Dim]float64{way.X + sideWeight, way.Y + sideWeight, way.Z - heightWeight, aside}

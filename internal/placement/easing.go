@@ -6,7 +6,7 @@ import (
 	"kitspan/internal/geom"
 )
 
-// easing is how fast the conditions on a sheet at a facing change as it turns: what a turn by a small angle of yaw and
+// easing is how fast the conditions on a frame at a facing change as it turns: what a turn by a small angle of yaw and
 // tilt at once does to each at most, in metres per radian. With the middle of the frame left where it is, a frame that
 // fits at the turned facing keeps all conditions here that are eased by so much: where not even that can be, nothing
 // fits at any turn so near. The zero value is of no turning, for searches of another slack.
@@ -54,7 +54,7 @@ func (t *easing) inset(k float64, alongV bool) float64 {
 	return t.size.inset(t.f.up, t.flat, t.more, k, alongV)
 }
 
-// inset is so for a sheet that rises by up, flat its cosine.
+// inset is [easing.inset] for a tilt of sine up and cosine flat.
 func (sh *Size) inset(up, flat, more, k float64, alongV bool) float64 {
 	own := sh.HalfV
 	if alongV {

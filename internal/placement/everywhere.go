@@ -13,21 +13,21 @@ import (
 // cell is a square of turns, all yaws and tilts within a step of its middle, for a frame.
 type cell struct {
 	*square
-	slack  float64 // as [yieldTurn] has it, at the middle
-	turned bool    // the sheet's sides swapped
+	slack  float64 // at the middle, as of [yieldTurn]
+	turned bool    // the frame's sides swapped
 }
 
-// square is what is known of a cell for any frame: searches of further frames and on other supports come to the same cells.
+// square is what is known of a cell for any frame: searches for further frames and on other supports visit the same cells.
 type square struct {
 	yaw, tilt float64   // of the middle, radians
-	needs     leastSize // of an opening, once known
+	needs     leastSize // of an opening; set where known
 	known     bool
 	asked     uint8 // frames looked at while ample is unknown
 	ample     ample
 	parts     *[4]square
 }
 
-// divided are the four parts of a square, of half the step.
+// divided returns the four parts of a square, of half the step.
 func (q *square) divided(step float64) *[4]square {
 	if q.parts == nil {
 		q.parts = &[4]square{}
@@ -46,20 +46,21 @@ const (
 	GridStepRad = gridDeg / 2 * math.Pi / 180
 	// CoarseStepRad is where a search ends that need not find what only just fits, in radians.
 	CoarseStepRad = gridDeg / 6 * math.Pi / 180
-	// likeliest is how many of the smallest cells are refined.
+	// likeliest is how many of the smallest cells are refined, the most likely first.
 	likeliest = 3
 	// steepStep is half the side of cells from which on what lies edge-on to a ray in the middle is left out whole: rays
 	// over 75° off square, where the fabric shows a quarter of its depth.
 	steepStep = gridDeg / 4 * math.Pi / 180
-	// maxCells bounds the cells of one search. One that proves that a frame fits nowhere looks at some hundreds.
+	// maxCells bounds the cells of one search. A search that proves that a frame fits nowhere looks at some hundreds.
 	maxCells = 6000
 )
 
-// Everywhere looks through all turns of a frame for the first that answers a query for covering, and misses none but by
-// rounding and by what fits within less than finest: branch and bound over cells of yaw and tilt. In the middle of a cell the
-// conditions are eased by what turning to its edge can change ([easing]); where nothing fits even so the whole cell is left
-// out, else it is divided into four.
-func (fd *Finder) Everywhere(ctx context.Context, q Query, finest float64) (Spot, bool) {
+// Everywhere looks through all turns of a frame for the first that answers a query of [CoverQuery]. It misses none except by
+// rounding and those that fit only within less than finest, in radians: it is a branch and bound over cells of yaw and tilt. In
+// the middle of a cell the conditions are eased by what turning to its edge can change; where nothing fits even so, the whole
+// cell is omitted, else it is divided into four. ok is false where nothing was found, and also where the context or the query's
+// trial ended first.
+func (fd *Finder) Everywhere(ctx context.Context, q Query, finest float64) (s Spot, ok bool) {
 	p := fd.placer
 	sh, ho := q.size, q.supports
 	sheets := [2]Size{sh, sh.Turned()}
@@ -132,7 +133,7 @@ func (fd *Finder) Everywhere(ctx context.Context, q Query, finest float64) (Spot
 	return Spot{}, false
 }
 
-// far reports whether all rays are those of directional sources, which the width can be an unknown against.
+// far reports whether all rays are those of directional sources, the only ones against which the width can be an unknown.
 func (fd *Finder) far() bool {
 	return !slices.ContainsFunc(fd.Rays, func(r scene.Ray) bool { return r.Corner })
 }
@@ -153,13 +154,14 @@ func (fd *Finder) mayFit(ctx context.Context, c *cell, f *Facing, s *Size, ho *S
 	return ok
 }
 
-// Fits looks everywhere for a turn at which a frame fits. Against lamps near by, whose light no shadow bounds so early, it looks
-// less finely.
-func (fd *Finder) Fits(ctx context.Context, sh Size, ho *SupportLimits, finest float64) (Spot, bool) {
+// Fits looks through all turns for one at which a frame fits on some supports, down to cells of finest, in radians, and then
+// around the likeliest of the smallest. Against lamps nearby, whose shadows bound the search later, it looks no finer than
+// [CoarseStepRad].
+func (fd *Finder) Fits(ctx context.Context, size Size, supports *SupportLimits, finest float64) (s Spot, ok bool) {
 	if !fd.far() {
 		finest = math.Max(finest, CoarseStepRad)
 	}
-	q := CoverQuery(sh, ho, nil)
+	q := CoverQuery(size, supports, nil)
 	got, ok := fd.Everywhere(ctx, q, finest)
 	if ok {
 		return got, true
@@ -170,9 +172,9 @@ func (fd *Finder) Fits(ctx context.Context, sh Size, ho *SupportLimits, finest f
 		if ctx.Err() != nil {
 			break
 		}
-		s := sh
+		s := size
 		if c.turned {
-			s = sh.Turned()
+			s = size.Turned()
 		}
 		about := q.of(s).above(-nearMissM)
 		if near, ok := fd.At(ctx, c.yaw, c.tilt, about); ok {
@@ -184,15 +186,15 @@ func (fd *Finder) Fits(ctx context.Context, sh Size, ho *SupportLimits, finest f
 	return Spot{}, false
 }
 
-// leastSize is half-sizes that an opening which covers has at least, the margin apart.
+// leastSize is the least half-sizes of an opening that covers, the margin not counted.
 type leastSize struct{ u, v float64 }
 
-// under reports whether a sheet is too small to cover.
+// under reports whether a frame is too small to cover.
 func (l leastSize) under(sh *Size, coverM float64) bool {
 	return sh.HalfU-coverM < l.u || sh.HalfV-coverM < l.v
 }
 
-// shadowIn is what half-sizes the zone's shadow along some ray has at least, at every turn within step of yaw and tilt.
+// shadowIn returns the least half-sizes of the zone's shadow along any of the rays, at every turn within step of yaw and tilt.
 // Seen along the ray s the opening is a parallelogram: its width across the edges along v is 2·halfU·|n·s|/|v⊥|, v⊥ the
 // part of v square to s, and the zone's in the same direction must be less. Each of the three turns by a bounded angle.
 // Unlike the conditions on a place this does not lose its strength where rays graze the frame.
@@ -241,7 +243,7 @@ func grazed(rays []scene.Ray, yaw, tilt, step float64) bool {
 }
 
 // ample bounds what covers at any turn of a cell, however far out: what an opening of no size would have to be larger along
-// each side, and the steepest ray along it. It holds for sheets of up to sideM.
+// each side, and the steepest ray along it. It holds for frames of up to sideM.
 type ample struct {
 	shortU, shortV float64
 	slopeU, slopeV float64
@@ -249,7 +251,7 @@ type ample struct {
 	sideM          float64
 }
 
-// amplyAsked is how many frames come to a cell before it is bounded for all.
+// amplyAsked is how many frames are looked at in a cell before it is bounded for all.
 const amplyAsked = 3
 
 // due reports whether it is time to bound a cell for all frames like one.
@@ -266,7 +268,7 @@ func (sh *Size) longM() float64 {
 	return math.Max(math.Max(sh.OutU, sh.OutV), math.Max(sh.HalfU, sh.HalfV))
 }
 
-// under reports whether a sheet is too small to cover at any turn within step of the cell's middle.
+// under reports whether a frame is too small to cover at any turn within step of the cell's middle.
 func (a *ample) under(sh *Size, step float64) bool {
 	if a.sideM < sh.longM() {
 		return false
@@ -275,8 +277,8 @@ func (a *ample) under(sh *Size, step float64) bool {
 	return sh.HalfU+step*sh.inset(a.up, a.flat, more, a.slopeU, false) < a.shortU || sh.HalfV+step*sh.inset(a.up, a.flat, more, a.slopeV, true) < a.shortV
 }
 
-// ampleIn is the bound for the cell about a facing, for sheets a half larger than this. It keeps to the conditions of
-// [placer.common] that every frame has, eased as [placer.best] eases them for the cell, each side looked at alone.
+// ampleIn returns the bound for the cell around a facing, for frames up to half as large again as this one. It uses only the conditions of
+// [placer.common] that every frame has, eased as [placer.best] eases them for the cell, each side alone.
 func ampleIn(p *placer, f *Facing, sh *Size, step float64) (a ample) {
 	a.sideM = 1.5 * sh.longM()
 	a.up, a.flat = f.up, math.Sqrt(math.Max(0, 1-f.up*f.up))

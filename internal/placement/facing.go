@@ -7,7 +7,7 @@ import (
 	"kitspan/internal/scene"
 )
 
-// Facing is one way for a frame to be turned, with all that the demand asks of a frame turned so, whatever its size.
+// Facing is one way for a frame to be turned, with all that a stage and its rays ask of a frame turned so, whatever its size.
 //
 // u runs level along one pair of sides; v is up the slope. With n = u × v, a ray from p toward s meets the plane
 // through c at p + λs, λ = n·(c−p)/n·s, and its offset from c along u is w·(p−c) with w = u − (u·s)/(n·s)·n: linear in
@@ -30,8 +30,8 @@ type Facing struct {
 	// alone; worked out when first asked for (capped). A frame's half-size added, they bound its slack.
 	capU, capV float64
 	capped     bool
-	rooms      [2]room // of a sheet and of it turned
-	lasting    bool    // it is asked about more than once, so that it pays to keep things
+	rooms      [2]room // of a frame and of it with its sides swapped
+	lasting    bool    // it is used more than once, so that it pays to keep what was worked out
 }
 
 type shadow struct {
@@ -40,7 +40,7 @@ type shadow struct {
 	alongV      bool
 }
 
-// coverRow says x·(p−c) ≤ half-size − margin for every p of the zone; k is the largest x·p.
+// coverRow is the condition x·(p−c) ≤ half-size − margin for every p of the zone; k is the largest x·p.
 type coverRow struct {
 	x      geom.Vec
 	k      float64
@@ -49,7 +49,7 @@ type coverRow struct {
 }
 
 const (
-	// grazing is the least |n·s| at which a frame is of use: rays 81° off square, where the fabric shows 1/6.4 of its
+	// grazing is the least |n·s| at which a frame is used: rays 81° off square, where the fabric shows 1/6.4 of its
 	// depth. Nothing steeper is ever smallest.
 	grazing = 0.156
 	// offZoneM is the least distance between the zone and a frame along a ray.
@@ -98,7 +98,7 @@ func TurnTo(st *scene.Stage, f *Facing, rays []scene.Ray, yaw, tilt float64) (ok
 	return true
 }
 
-// rows adds the two conditions of one ray along one side of the frame. Beside the margin a ray keeps its penumbra
+// rows adds the two conditions of one ray along one side of the frame. Besides the margin a ray keeps its penumbra
 // inside: a cone of half-angle tangent t meets the plane, at distance λ, in an ellipse whose reach along the side is
 // λ·t·√(1+k²), k the ray's slope along that side.
 func (f *Facing) rows(st *scene.Stage, r *scene.Ray, through, side geom.Vec, k float64, alongV bool) {
@@ -127,12 +127,12 @@ func (f *Facing) rows(st *scene.Stage, r *scene.Ray, through, side geom.Vec, k f
 	}
 }
 
-// Bound is more slack than a frame of these half-sizes can have at this facing.
-func (f *Facing) Bound(sh *Size, marginM float64) float64 {
-	return math.Min(sh.HalfU-f.needU, sh.HalfV-f.needV) - marginM
+// Bound returns an upper bound on the slack, in metres, of a frame of a size at this facing, with a margin to keep.
+func (f *Facing) Bound(size *Size, marginM float64) float64 {
+	return math.Min(size.HalfU-f.needU, size.HalfV-f.needV) - marginM
 }
 
-// widest is a wider half-width of the zone than a frame of these half-sizes can cover at this facing.
+// widest returns an upper bound on the half-width of a zone that a frame of a size can cover at this facing.
 func (f *Facing) widest(sh *Size, marginM float64) float64 {
 	most := math.Inf(1)
 	for i := range f.shadows {
@@ -148,8 +148,8 @@ func (f *Facing) widest(sh *Size, marginM float64) float64 {
 	return most
 }
 
-// nearest is less than the least angle, in radians of yaw and of tilt at once, by which the facing has to turn before a
-// frame can cover, as a slack: 0 or more where it may cover as it is.
+// nearest returns, as a slack, a lower bound on the angle, in radians of yaw and of tilt at once, by which the facing has to turn
+// before a frame can cover: 0 or more where it may cover as it is, else the angle with its sign changed.
 func (f *Facing) nearest(st *scene.Stage, t *easing) float64 {
 	least := math.Inf(1)
 	for i := range f.shadows {

@@ -10,8 +10,8 @@ import (
 	"kitspan/internal/scene"
 )
 
-// Finder searches all turns of a frame for one demand: one stage and one set of rays. It keeps the facings of a coarse
-// grid, made once and used for every frame.
+// Finder searches all turns of a frame on one stage with one set of rays. It keeps the facings of a coarse grid, made once and
+// used for every frame. It is not safe for concurrent use.
 type Finder struct {
 	Stage   *scene.Stage
 	Rays    []scene.Ray
@@ -30,11 +30,11 @@ type gridSquare struct {
 	facing int32
 }
 
-// ranked is a facing of the grid, by number, and more slack than a sheet can have there.
+// ranked is a facing of the grid, by number, and an upper bound on the slack of a frame there.
 type ranked struct {
 	bound  float64
 	facing int32
-	turned bool // the sheet's sides swapped
+	turned bool // the frame's sides swapped
 }
 
 const (
@@ -47,16 +47,16 @@ const (
 	coarseDeg = 1.0
 	nearMissM = 0.1
 	// seeds is how many of the grid's best spots are refined where the frame may fit; where it cannot, one is enough to
-	// say by how much.
+	// report by how much.
 	seeds = 7
-	// widthSeeds is how many where the width is asked: it is reported to a per cent.
+	// widthSeeds is how many where the width is the unknown: it is reported to one per cent.
 	widthSeeds = 6
-	// hopeShare is the share of what turning can gain that a spot of the grid ever did gain, in random shots; a frame
-	// short by more cannot fit.
+	// hopeShare is the largest share of what turning can gain that any spot of the grid did gain, in random shots; a frame
+	// short by more is taken not to fit.
 	hopeShare = 0.75
 )
 
-// NewFinder makes a finder and its coarse grid; with a context that has ended, a part of it.
+// NewFinder makes a finder with its coarse grid, of which a context that ends leaves a part out.
 func NewFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *Finder {
 	fd := &Finder{Stage: st, Rays: rays, placer: newPlacer(st, len(rays))}
 	const yaws, tilts = 180 / gridDeg, 180 / gridDeg
@@ -95,18 +95,19 @@ func NewFinder(ctx context.Context, st *scene.Stage, rays []scene.Ray) *Finder {
 	return fd
 }
 
-// NewTurnFinder is a finder for [Finder.At] alone: it has no grid.
+// NewTurnFinder makes a finder for [Finder.At] alone: it has no grid.
 func NewTurnFinder(st *scene.Stage, rays []scene.Ray) *Finder {
 	return &Finder{Stage: st, Rays: rays, placer: newPlacer(st, len(rays))}
 }
 
-// SeedDepthM is how much worse than the best a spot of the grid may be and still be refined: turning by half a grid step
-// moves the end of the zone by so much.
+// SeedDepthM returns by how much slack, in metres, a spot of the grid may be worse than the best and still be refined: turning by
+// half a grid step moves the end of the zone by so much.
 func SeedDepthM(st *scene.Stage) float64 { return st.Half.Len() * math.Sin(gridDeg/2*math.Pi/180) }
 
 // Find looks for the spot of most slack for a frame, over all turns. near, where set, is a spot known to be good for a
-// similar frame.
-func (fd *Finder) Find(ctx context.Context, q Query, near *Spot) (Spot, bool) {
+// similar frame. ok is false where no place has more
+// slack than the query's floor, or the context ended before one was found.
+func (fd *Finder) Find(ctx context.Context, q Query, near *Spot) (s Spot, ok bool) {
 	sh, y, floor, enough := q.size, q.yield, q.floor, q.enough
 	best := Spot{Slack: floor}
 	found := false
@@ -126,7 +127,7 @@ func (fd *Finder) Find(ctx context.Context, q Query, near *Spot) (Spot, bool) {
 		}
 	}
 	// A spot of the grid may gain depth by turning. Where the frame can fit, what lies that much behind is looked at
-	// too; where it cannot, the best is only wanted to say by how much it misses.
+	// too; where it cannot, the best is only wanted to report by how much it misses.
 	depth := SeedDepthM(fd.Stage)
 	hopeless := -hopeShare * depth
 	behind := func() float64 {
@@ -178,7 +179,7 @@ func (fd *Finder) Find(ctx context.Context, q Query, near *Spot) (Spot, bool) {
 	return best, found
 }
 
-// turns are the eight ways to turn: yaw and tilt.
+// turns are the eight directions in which to turn: yaw and tilt.
 var turns = [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}}
 
 // besides reports whether a spot of the grid is a neighbour of another: refining it would end there too.
@@ -187,7 +188,7 @@ func (s *Spot) besides(o *Spot) bool {
 	return s.Size == o.Size && s.branch == o.branch && math.Abs(math.Remainder(s.Yaw-o.Yaw, math.Pi)) < step && math.Abs(s.Tilt-o.Tilt) < step
 }
 
-// keep inserts a spot into the few best, descending by slack, in the place of a neighbour that it beats.
+// keep inserts a spot among the few best, descending by slack, in place of a neighbour that it beats, and returns how many there are.
 func keep(top *[seeds]Spot, n int, s Spot) int {
 	for i := range n {
 		if top[i].besides(&s) {
@@ -212,7 +213,7 @@ func keep(top *[seeds]Spot, n int, s Spot) int {
 	return n
 }
 
-// rankFacings orders the grid's facings by how much slack they can have at best, those that cannot beat floor left out.
+// rankFacings orders the grid's facings by how much slack they can have at best, and omits those that cannot beat floor.
 func (fd *Finder) rankFacings(sh Size, y Yield, floor float64) {
 	fd.ranking = fd.ranking[:0]
 	for k := range 2 {
@@ -243,7 +244,7 @@ func (fd *Finder) rankFacings(sh Size, y Yield, floor float64) {
 	})
 }
 
-// At is the best spot at one yaw and tilt, off the grid.
+// At returns the best spot at one yaw and tilt, in radians, which need not be of the grid.
 func (fd *Finder) At(ctx context.Context, yaw, tilt float64, q Query) (Spot, bool) {
 	if !TurnTo(fd.Stage, &fd.scrap, fd.Rays, yaw, tilt) {
 		return Spot{}, false
@@ -254,8 +255,8 @@ func (fd *Finder) At(ctx context.Context, yaw, tilt float64, q Query) (Spot, boo
 	return fd.placer.best(ctx, &fd.scrap, q)
 }
 
-// refine walks from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
-// and looks at all cases again where it ends. It gives up where the turns left to make cannot reach the query's floor.
+// refine moves from a spot to better turns, in steps that halve from half the grid's. It keeps to the spot's own case,
+// and looks at all cases again where it ends. It gives up where the turns that are left cannot reach the query's floor.
 func (fd *Finder) refine(ctx context.Context, s Spot, q Query) Spot {
 	q.size = s.Size
 	held := q
@@ -267,7 +268,7 @@ func (fd *Finder) refine(ctx context.Context, s Spot, q Query) Spot {
 		}
 		ways := turns[:]
 		if s.Slack < -hopeShare*SeedDepthM(fd.Stage) {
-			ways = turns[:4] // only to say by how much it misses
+			ways = turns[:4] // only to report by how much it misses
 		}
 		for moved := ctx.Err() == nil; moved; {
 			moved = false
@@ -289,7 +290,7 @@ func (fd *Finder) refine(ctx context.Context, s Spot, q Query) Spot {
 	return s
 }
 
-// Rect is the opening of a placed frame, and outer its tubes.
+// Rect returns the opening of a placed frame and the outer edge of its tubes, in the camera's axes.
 func (s *Spot) Rect(st *scene.Stage) (opening, outer geom.Rect) {
 	var f Facing
 	TurnTo(st, &f, nil, s.Yaw, s.Tilt)

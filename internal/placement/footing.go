@@ -15,10 +15,10 @@ type footing struct {
 	keep float64  // by how much, in units of g, a support stays beyond it
 	side geom.Vec // square to the side of the zone, outward; zero where the plane is enough
 	edge float64  // of the zone on that side
-	wide float64  // how much of the zone's half-width the edge has in it
+	wide float64  // by how much the edge grows with the zone's half-width
 }
 
-// maxFootings is those of every plane with three sides of the zone each: the fourth lies on the plane's far side.
+// maxFootings allows every plane three sides of the zone: the fourth lies on the plane's far side.
 const maxFootings = 3 * scene.ViewSides
 
 // footingsOf appends the parts of the ground that supports may stand on; where the zone's width is sought, each plane is
@@ -74,10 +74,11 @@ func neverNeeded(st *scene.Stage, plane int, g geom.Vec, ho *SupportLimits) bool
 	return -at <= -g.Y*behind
 }
 
-// wayOffM is farther than any support stands from the zone: a frame's middle at farM, half its diagonal and an arm.
+// wayOffM is farther, in metres, than any support stands from the zone: a frame's middle at [scene.FarM], half its diagonal and
+// an arm.
 const wayOffM = scene.FarM + 13
 
-// footings are the alternatives of support i.
+// footings appends the alternatives of support i.
 func (p *placer) footings(list []alternative, i int, only uint8) []alternative {
 	for k := range p.search.ground {
 		if on := &p.search.ground[k]; wanted(on.id, only) {
@@ -90,8 +91,8 @@ func (p *placer) footings(list []alternative, i int, only uint8) []alternative {
 }
 
 // standOn writes the conditions under which the mast of point i and its feet find room on a footing within the arm's
-// reach. It is a relaxation, near to exact: what the frame itself is in the way of, and the corner of two planes to less
-// than a tenth of the arm, is looked at when the bases are put down.
+// reach. It is a relaxation, near to exact: where the frame itself is in the way, and the corner of two planes to less
+// than a tenth of the arm, are looked at when the bases are put down.
 func (p *placer) standOn(out *alternative, i int, on *footing) {
 	w := &p.search
 	f, o, ho := w.f, w.off.At[i], w.ho
@@ -137,7 +138,7 @@ func (p *placer) standOn(out *alternative, i int, on *footing) {
 // maxAsides is the sides of a further zone.
 const maxAsides = 4
 
-// offZone are the alternatives of a further zone's list: of head room over it, or of one support beside it. There are none where
+// offZone appends the alternatives of a further zone's list: of head room over it, or of one support beside it. There are none where
 // the piece is too far from it to matter.
 func (p *placer) offZone(list []alternative, of int, only uint8) []alternative {
 	w := &p.search

@@ -10,30 +10,32 @@ import (
 	"kitspan/internal/shot"
 )
 
-// Size is a frame's half-sizes as it is turned: the opening along u and v, and the outer tubes.
+// Size is the half-sizes in metres of a frame as it is turned: HalfU and HalfV of its opening, OutU and OutV of the outer edge of
+// its tubes, each along the axes u and v of a [Facing].
 type Size struct{ HalfU, HalfV, OutU, OutV float64 }
 
-// Turned is the size with its sides swapped.
+// Turned returns the size with its sides swapped.
 func (sh Size) Turned() Size { return Size{sh.HalfV, sh.HalfU, sh.OutV, sh.OutU} }
 
-// Square reports whether turning changes nothing.
+// Square reports whether swapping the sides changes nothing.
 func (sh Size) Square() bool { return sh.HalfU == sh.HalfV && sh.OutU == sh.OutV }
 
-// Yield says which condition gives way in a search: its slack, in metres, is what the search makes largest.
+// Yield is the condition that gives way in a search: its slack, in metres, is what the search maximizes.
 // A slack of 0 or more means that everything fits.
 type Yield int
 
 const (
-	YieldCover       Yield = iota // inside the opening's edge
+	YieldCover       Yield = iota // every ray inside the opening's edge
 	YieldView                     // outside the view
-	YieldReach                    // under the supports' reach
-	YieldHeightLimit              // under the limit on the height of a rig
-	YieldHeadRoom                 // over head room
-	YieldWidth                    // none: the zone's half-width itself is made largest
+	YieldReach                    // below the greatest height that the supports reach
+	YieldHeightLimit              // below the limit asked for on the highest part
+	YieldHeadRoom                 // above head room
+	YieldWidth                    // none: the zone's half-width itself is maximized
 	yieldTurn                     // all, as turning could mend them: the slack is in radians, of yaw and of tilt at once
 )
 
-// Spot is a placed frame: where, turned how, and with what slack.
+// Spot is a placed frame: the middle of its opening in the camera's axes, its turn in radians, its size so turned, and the slack
+// of the condition that gave way, in metres.
 type Spot struct {
 	Center geom.Vec
 	Yaw    float64
@@ -91,14 +93,14 @@ func (p *placer) solve(n int, cutoff float64) ([geom.Dim]float64, float64, geom.
 	return p.resume(&b, n, cutoff)
 }
 
-// resume does so from a basis that was best for some of them.
+// resume solves the first n rows from a basis that was best for some of them.
 func (p *placer) resume(b *geom.Basis, n int, cutoff float64) ([geom.Dim]float64, float64, geom.Verdict) {
 	p.tried++
 	p.lp.Rows = p.rows[:n]
 	return p.lp.Continue(b, cutoff-1e-9)
 }
 
-// bound is a tighter bound than [Facing.Bound], for two linear programs a facing: it knows that the rays of different
+// bound returns a tighter bound than [Facing.Bound], for two linear programs a facing: it knows that the rays of different
 // instants spread with distance and that a frame is no lower than the ground allows.
 func (p *placer) bound(f *Facing, sh *Size) float64 {
 	if !f.capped {
@@ -108,8 +110,8 @@ func (p *placer) bound(f *Facing, sh *Size) float64 {
 	return math.Min(sh.HalfU+f.capU, sh.HalfV+f.capV)
 }
 
-// cap is the slack along one side of an opening of size 0 in its best place, which may lie so much too deep along the rays and
-// too low.
+// cap returns the slack along one side of an opening of size 0 in its best place, which may lie deepM too deep along the rays and
+// lowM too low.
 func (p *placer) cap(f *Facing, alongV bool, deepM, lowM float64) float64 {
 	n := 0
 	margin := p.st.CoverM + scene.GuardM
@@ -134,7 +136,7 @@ func (p *placer) cap(f *Facing, alongV bool, deepM, lowM float64) float64 {
 	}
 }
 
-// common are the conditions that hold in every case.
+// common writes the conditions that apply in every case, and returns how many rows they take.
 func (p *placer) common(f *Facing, sh *Size, ho *SupportLimits, y Yield) int {
 	st := p.st
 	n := 0
@@ -190,11 +192,11 @@ func (p *placer) common(f *Facing, sh *Size, ho *SupportLimits, y Yield) int {
 // the frame's own plane either way.
 const maxSeparators = 5 + 4*2 + 2
 
-// separators are planes through the eye with the view on one side: a piece wholly on the other is out of shot. Two convex
+// separators appends planes through the eye with the view on one side: a piece wholly on the other is out of shot. Two convex
 // bodies that do not meet are always parted by a face of one or by an edge of each, so that these few are enough.
 func (p *placer) separators(list []alternative, only uint8) []alternative {
 	v, f, sh := &p.st.View, p.search.f, p.search.sh
-	// add takes g, which is out of view where g·(p−eye) is at least what the clearance asks across the axis, in units of g.
+	// add takes a plane g: a point p is out of view where g·(p−eye) is at least what the clearance asks across the axis, in units of g.
 	add := func(id uint8, g geom.Vec, keep float64) {
 		if !wanted(id, only) {
 			return
@@ -241,9 +243,9 @@ func (p *placer) separators(list []alternative, only uint8) []alternative {
 
 const maxHeads = 18
 
-// headCases are the ways to keep head room: the lowest edge is above it; or the part of the frame below it lies wholly
+// headCases appends the ways to keep head room: the lowest edge is above it; or the part of the frame below it lies wholly
 // to one side of the grown zone. That part and the grown zone are both rectangles in plan, so that four axes, two from
-// each, tell whether they meet.
+// each, decide whether they meet.
 func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) []alternative {
 	st, f, sh, turn := p.st, p.search.f, p.search.sh, &p.easing
 	slack := flag(p.search.y == YieldHeadRoom)
@@ -269,7 +271,7 @@ func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) 
 	}
 	for i, axis := range axes {
 		if i == 1 && math.Abs(f.u.X) > 1-1e-12 || i == 0 && math.Abs(f.u.Y) > 1-1e-12 {
-			continue // the frame's own axes say the same
+			continue // one of the frame's own axes is the same
 		}
 		for k, sign := range [2]float64{1, -1} {
 			e := axis.Scale(sign)
@@ -298,7 +300,7 @@ func (p *placer) headCases(list []alternative, over scene.HeadRoom, only uint8) 
 	return list
 }
 
-// offsets are where the supports take hold, from the frame's centre: ascending by x, the side of the view.
+// Offsets are the points at which N supports hold a frame, from its centre in metres: ascending by x, from left to right in view.
 type Offsets struct {
 	At [4]geom.Vec
 	// endU and endV are −1, 0 or 1: on which side of the frame along u and along v a point lies.
@@ -306,8 +308,8 @@ type Offsets struct {
 	N          int
 }
 
-// OffsetsOf is where so many supports hold a frame of a size at a facing.
-func OffsetsOf(f *Facing, sh *Size, count int) Offsets {
+// OffsetsOf returns where count supports, 2 or 4, hold a frame of a size at a facing.
+func OffsetsOf(f *Facing, size *Size, count int) Offsets {
 	o := Offsets{N: count}
 	if count == 2 {
 		o.endU = [4]float64{-1, 1}
@@ -315,7 +317,7 @@ func OffsetsOf(f *Facing, sh *Size, count int) Offsets {
 		o.endU, o.endV = [4]float64{-1, 1, 1, -1}, [4]float64{-1, -1, 1, 1}
 	}
 	for i := range count {
-		o.At[i] = f.u.Scale(o.endU[i] * sh.OutU).Add(f.v.Scale(o.endV[i] * sh.OutV))
+		o.At[i] = f.u.Scale(o.endU[i] * size.OutU).Add(f.v.Scale(o.endV[i] * size.OutV))
 	}
 	for i := 1; i < count; i++ {
 		for j := i; j > 0 && o.At[j].X < o.At[j-1].X; j-- {
@@ -327,15 +329,15 @@ func OffsetsOf(f *Facing, sh *Size, count int) Offsets {
 	return o
 }
 
-// FromOutside numbers the points from the outermost of the picture to the innermost, the frame's centre at x: an order that a
-// mirror keeps.
+// FromOutside returns the indices of the points from the outermost in the picture to the innermost, with the frame's centre at x:
+// an order that a mirror keeps. The first N are valid.
 func (o *Offsets) FromOutside(x float64) [4]int {
 	order := [4]int{0, 1, 2, 3}
 	slices.SortStableFunc(order[:o.N], func(a, b int) int { return cmp.Compare(math.Abs(x+o.At[b].X), math.Abs(x+o.At[a].X)) })
 	return order
 }
 
-// armGain is how far along g, in g's own units, an arm of 1 m can put a mast that holds point i. An arm may lead any way
+// armGain returns how far along g, in g's own units, an arm of 1 m can put a mast that holds point i. An arm may lead any way
 // out from the frame or along its edge, but inward only from a low edge, or from the middle of a side to under the higher
 // half: elsewhere the mast would come up through the fabric.
 func (o *Offsets) armGain(i int, f *Facing, g geom.Vec) float64 {

@@ -8,8 +8,7 @@ import (
 )
 
 // room is how far a frame can be moved beyond each plane of the view, and toward the lens, at one facing and still cover or
-// nearly so.
-// It is worked out once a facing and frame, and tells at once of a support with too short an arm that it has no room.
+// nearly so. It is worked out once for each facing and frame, and shows at once that a support with too short an arm has no room.
 type room struct {
 	known bool
 	size  Size
@@ -32,7 +31,7 @@ func (p *placer) room(f *Facing, sh *Size, ho *SupportLimits) bool {
 	}
 	if !r.known || r.size != *sh || r.topM != ho.TopM {
 		*r = room{known: true, size: *sh, topM: ho.TopM}
-		free := AnySupport // kept for every hold: no hold's own heights may be in it
+		free := AnySupport // the room is kept for all supports: it must not depend on the heights of any
 		free.TopM = ho.TopM
 		n := p.common(f, sh, &free, YieldCover)
 		n = p.put(n, geom.Vec{}, -1, SeedDepthM(p.st)) // a little short of covering: turning a little may mend that
@@ -65,7 +64,7 @@ func (p *placer) room(f *Facing, sh *Size, ho *SupportLimits) bool {
 	return onLeft || onRight || anywhere && r.near+most[0]+most[1] >= need[scene.LeftOfView]+need[scene.RightOfView]
 }
 
-// farthest is the greatest g·c over the places that keep the first n rows; −Inf where there is none.
+// farthest returns the greatest g·c over the places that keep the first n rows; −Inf where there is none.
 func (p *placer) farthest(n int, g geom.Vec) float64 {
 	p.lp.Goal = [geom.Dim]float64{g.X, g.Y, -heightWeight, -sideWeight}
 	for j := range 2 {

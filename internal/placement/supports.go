@@ -8,10 +8,11 @@ import (
 	"kitspan/internal/scene"
 )
 
-// SupportLimits is what supports allow: the heights of the point held, how far from it a mast may stand, and how many there are.
+// SupportLimits is what supports allow: the heights in metres of the points at which they hold a frame, how far from these a mast
+// may stand, and how many there are.
 type SupportLimits struct {
 	LowestM, HighestM float64
-	// TopM is the limit asked for on the highest part of what is held; +Inf where there is none.
+	// TopM is the limit asked for on the height of the highest part of what is held, in metres; +Inf where there is none.
 	TopM  float64
 	Count int // 2 at the ends of the level axis, 4 at the corners
 	// Stances are the arms that a support may have, each with the feet that come with it: one for supports all alike.
@@ -20,10 +21,10 @@ type SupportLimits struct {
 	Anywhere bool
 }
 
-// Stance is the arm of a support and the radius of its feet.
+// Stance is the greatest length of a support's arm, in plan, and the radius of its feet, in metres.
 type Stance struct{ ArmM, FootM float64 }
 
-// armReach is how far beyond a held point feet and all can be put: the best, over the stances, of arm × gain − feet × spread.
+// armReach returns how far beyond a held point feet and all can be put: the best, over the stances, of arm × gain − feet × spread.
 // A millimetre of the arm is kept back against rounding; the feet are those of the polygon that stands for their circle
 // where clearances are measured.
 func (h *SupportLimits) armReach(gain, spread float64) float64 {
@@ -34,7 +35,7 @@ func (h *SupportLimits) armReach(gain, spread float64) float64 {
 	return best
 }
 
-// spanM is how far from a held point the feet may lie.
+// spanM returns how far from a held point the feet may lie.
 func (h *SupportLimits) spanM() float64 {
 	most := 0.0
 	for _, s := range h.Stances {
@@ -43,7 +44,8 @@ func (h *SupportLimits) spanM() float64 {
 	return most + scene.GuardM
 }
 
-// Within reports whether a support can nothing that w cannot: where w fails, it does.
+// Within reports whether supports of h allow nothing that those of w do not: where w fails, h does. It compares the first stance
+// of each.
 func (h *SupportLimits) Within(w *SupportLimits) bool {
 	a, b := h.Stances[0], w.Stances[0]
 	return h.Count == w.Count && h.LowestM >= w.LowestM && h.HighestM <= w.HighestM &&
@@ -59,5 +61,5 @@ func AddStance(list []Stance, s Stance) []Stance {
 	return append(slices.DeleteFunc(list, func(o Stance) bool { return o.ArmM <= s.ArmM && o.FootM >= s.FootM }), s)
 }
 
-// AnySupport is supports that set no limit within farM.
+// AnySupport are two supports that set no limit within [scene.FarM]. It must not be changed.
 var AnySupport = SupportLimits{HighestM: 2 * scene.FarM, TopM: math.Inf(1), Count: 2, Anywhere: true}
