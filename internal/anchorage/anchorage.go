@@ -12,26 +12,25 @@ import (
 	"kitspan/internal/shot"
 )
 
-// Planner is what a house has to hold pieces in the wind with, and what wind and ground that is.
+// Planner is what a house has to hold pieces in the wind with, and that wind, as a gust in m/s, and ground.
 type Planner struct {
 	GustMS, safety float64
 	ground         rigging.Ground
-	// Bags and Blocks lie on bases, ropes lead to stakes or to weights; each list best first. With stakes, weights stand
-	// by for ground that takes none.
+	// Bags and Blocks lie on bases, ropes lead to Anchors, stakes or weights; each list is best first.
 	Bags, Blocks, ropes, Anchors []Fixing
-	Staked                       bool // anchors are stakes
+	Staked                       bool // Anchors are stakes
 	stock                        *catalog.Snapshot
 }
 
-// Fixing is one kind of ballast, line or anchor, and what one costs per day in minor units.
+// Fixing is one kind of ballast, line or anchor, and what one costs per day in minor units of the currency.
 type Fixing struct {
 	Item  *catalog.Item
 	Minor int64
-	pullN float64 // of a line or a stake; 0 for a weight
-	longM float64
+	pullN float64 // safe pull of a line or a stake; 0 for a weight
+	longM float64 // of a line
 }
 
-// perKg is the price of a kilogram.
+// perKg returns the price of a kilogram per day, in minor units.
 func (t *Fixing) perKg() float64 { return float64(t.Minor) / t.Item.MassKg }
 
 // NewPlanner sorts what a house offers to hold pieces with, for a shot's wind and ground.
@@ -57,7 +56,7 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Plan
 		}
 		*list = append(*list, one)
 	}
-	// One kind for a whole job where there are enough: the cheapest by the kilogram, the heavier of equals. Dead weights that
+	// One kind for a whole job where there is enough of it: the cheapest by the kilogram, the heavier of equals. Dead weights that
 	// people can move come first.
 	byKg := func(a, b Fixing) int {
 		return cmp.Or(cmp.Compare(a.perKg(), b.perKg()), cmp.Compare(b.Item.MassKg, a.Item.MassKg), cmp.Compare(a.Item.SKU, b.Item.SKU))
@@ -84,20 +83,20 @@ type Anchorage struct {
 	// Bag is the ballast on the bases, Bags on each; nil for none.
 	Bag  *catalog.Item
 	Bags [rigging.MaxSupports]int
-	// lines are the guy lines, each a rope to perLine anchors; none where guying is nil.
+	// Guying is where the guy lines run, each a Rope to PerLine of Anchor; nil where there are none.
 	Guying       *LineSet
 	Rope, Anchor *catalog.Item
 	PerLine      int
 	Minor        int64 // price per day in minor units
 	MassKg       float64
-	// PullN is the largest tension in the line of each support at the gust asked.
+	// PullN is the largest tension, in newtons, in a line of each support at the gust asked for.
 	PullN [rigging.MaxSupports]float64
-	// NoRoom means that lines were wanted and found no room.
+	// NoRoom is set where lines were wanted and found no room.
 	NoRoom bool
 	known  bool
 }
 
-// Counts are the items that hold the piece.
+// Counts returns the items that hold the piece.
 func (f *Anchorage) Counts() []catalog.Count {
 	var out []catalog.Count
 	n := 0
@@ -129,9 +128,11 @@ func (f *Anchorage) Better(o *Anchorage) bool {
 	return f.Minor < o.Minor
 }
 
-// Secure finds what makes a piece hold a gust: bags on the bases; where those do not do, lines besides; where lines do not
-// do or find no room, heavier blocks, without and with lines. The first of these that holds is taken, in it the cheapest;
-// where none does, that which holds longest, and holds is false. A house that is out of both stands it as it is. left is how many of an item there still are.
+// Secure finds what makes a piece hold a gust, in m/s: bags on the bases; where those are not enough, lines as well; where lines
+// are not enough or find no room, heavier blocks, without and with lines. It takes the first of these that holds, and the cheapest
+// of its kinds; where none holds, the one that holds the strongest gust, with Holds false. Where a house is out of bags and blocks
+// the piece is held by its own weight, without and with lines. guyings returns where lines find room, and is called at most
+// once; left returns how many of an item are still available.
 func (t *Planner) Secure(p *rigging.Piece, gustMS float64, guyings func() []LineSet, left func(sku string) int) Anchorage {
 	var best Anchorage
 	n := len(p.Supports)
@@ -142,7 +143,7 @@ func (t *Planner) Secure(p *rigging.Piece, gustMS float64, guyings func() []Line
 	}
 	var ways []LineSet
 	asked := false
-	heaviestKg := -1.0 // that a kind tried can put on a support: another that can put no more there does no better
+	heaviestKg := -1.0 // the most that a kind tried so far can put on a support: another that can put no more there does no better
 	for _, kinds := range [3][]Fixing{t.Bags, t.Blocks, {{}}} {
 		for i := range kinds {
 			kind := &kinds[i]
@@ -190,7 +191,7 @@ func ballasted(kind *Fixing, r rigging.Rig) Anchorage {
 	return f
 }
 
-// guyed tries every rope and anchor on an order of lines, and keeps the best.
+// guyed tries every rope and anchor on one set of lines, and keeps the best.
 func (t *Planner) guyed(p *rigging.Piece, gustMS float64, kind *Fixing, kg float64, most int, way *LineSet, left func(sku string) int, best *Anchorage) {
 	lines := len(way.lines)
 	for i := range t.ropes {
@@ -227,9 +228,10 @@ func (t *Planner) guyed(p *rigging.Piece, gustMS float64, kind *Fixing, kg float
 	}
 }
 
-// AtBest is secure where nothing is in the way: with all that the house owns, and lines at every angle, straight against the
-// pull and short. A piece that does not hold so on supports without arms holds with no arms, no room and no stock either: an
-// arm adds to what tips at one edge or the other, and to the pull of a line, and lines turned out of the way pull harder.
+// AtBest is [Planner.Secure] at the planner's gust where nothing is in the way: with all that the house owns, and a number of
+// lines, 0 for none, at every angle, straight against the pull and short. A piece that does not hold so on supports without arms
+// does not hold with arms, with less room or with fewer items either: an arm adds to what tips at one edge or the other, and to
+// the pull of a line, and lines turned out of the way pull harder.
 func (t *Planner) AtBest(p *rigging.Piece, lines int) Anchorage {
 	return t.Secure(p, t.GustMS, func() []LineSet {
 		if lines == 0 {
@@ -243,10 +245,10 @@ func (t *Planner) AtBest(p *rigging.Piece, lines int) Anchorage {
 	}, t.Owned)
 }
 
-// Owned is how many the house has of an item.
+// Owned returns how many the house owns of an item.
 func (t *Planner) Owned(sku string) int { return t.stock.Item(sku).Owned }
 
-// FewestLines is the least number of lines that a piece on so many supports gets.
+// FewestLines returns the least number of lines that a piece on so many supports gets.
 func FewestLines(supports int) int {
 	if supports == 1 {
 		return 3
@@ -254,7 +256,7 @@ func FewestLines(supports int) int {
 	return 2 * supports
 }
 
-// PanelOf is a sheet in the wind.
+// PanelOf returns a rectangle in the wind, by its outer edge and its solidity from 0 to 1.
 func PanelOf(outer *geom.Rect, solidity float64) rigging.Panel {
 	level, slope, sloping := outer.HalfU, outer.HalfV, outer.V
 	if math.Abs(outer.V.Z) < math.Abs(outer.U.Z) {
@@ -267,7 +269,7 @@ func PanelOf(outer *geom.Rect, solidity float64) rigging.Panel {
 	}
 }
 
-// SolidityOf is what the wind sees of a cloth: an open net lets some through, anything woven counts as closed.
+// SolidityOf returns the share of a fabric that stops the wind: an open net lets some through, anything woven counts as closed.
 func SolidityOf(f *catalog.Fabric) float64 {
 	if f.Use == catalog.UseNet {
 		return f.Solidity
@@ -275,7 +277,7 @@ func SolidityOf(f *catalog.Fabric) float64 {
 	return 1
 }
 
-// Piece is a placed piece as package rigging takes it: its panel in the wind, its mass in kilograms, the gust in m/s that its
+// Piece returns a placed piece as package rigging takes it: its panel in the wind, its mass in kilograms, the gust in m/s that its
 // rental house allows it (0 for none), and its masts as supports, which it writes to room.
 func (t *Planner) Piece(panel rigging.Panel, massKg, houseMS float64, masts []Mast, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	for i := range masts {
@@ -286,7 +288,7 @@ func (t *Planner) Piece(panel rigging.Panel, massKg, houseMS float64, masts []Ma
 	}
 }
 
-// InWind is a support that holds a point at a height, by an arm.
+// InWind returns the support as package rigging takes it, where it holds a point at a height by an arm, both in metres.
 func (w *Support) InWind(heightM, armM float64) rigging.Support {
 	s := rigging.Support{
 		MassKg: w.Item.MassKg, FootprintM: w.Spec.FootprintM, Legs: w.Spec.Legs, HeightM: heightM, ArmM: armM, SafeLoadKg: w.Spec.SafeLoadKg,
@@ -297,7 +299,7 @@ func (w *Support) InWind(heightM, armM float64) rigging.Support {
 	return s
 }
 
-// Lines are where a rig's lines run.
+// Lines returns where the guy lines run; nil where there are none.
 func (f *Anchorage) Lines() []Line {
 	if f.Guying == nil {
 		return nil
@@ -329,7 +331,7 @@ func AmongFeet(anchor geom.Vec, masts []Mast) bool {
 	return false
 }
 
-// MostBags is the largest number of bags on any one support.
+// MostBags returns the largest number of bags on any one support.
 func (f *Anchorage) MostBags() (n int) {
 	for _, k := range f.Bags {
 		n = max(n, k)

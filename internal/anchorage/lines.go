@@ -8,7 +8,7 @@ import (
 	"kitspan/internal/scene"
 )
 
-// LineSet is where the lines of a piece go at one angle with the ground.
+// LineSet is where the guy lines of a piece run at one angle with the ground.
 type LineSet struct {
 	AngleDeg float64
 	factor   float64 // of [rigging.Guys]
@@ -16,7 +16,7 @@ type LineSet struct {
 	longestM float64
 }
 
-// Line is one line: from the head of a mast, by its index, to the ground.
+// Line is one guy line: from the head of a mast, by its index, to the ground, in the camera's axes.
 type Line struct {
 	Mast     int
 	From, To geom.Vec
@@ -26,22 +26,22 @@ type Line struct {
 var lineDegs = [...]float64{rigging.DefaultLineDeg, 60, 30}
 
 const (
-	// fanDeg is the step in which lines are turned out of the way, roundDeg that of a whole order around one mast.
+	// fanDeg is the step in which lines are turned out of the way, roundDeg that of a whole set around one mast.
 	fanDeg   = 10
 	roundDeg = 10
 	// anchorM is the radius of the ground that an anchor takes (common practice, no source).
 	anchorM = 0.4
-	// lineOffM is how far lines and anchors stay off the people, and lensOffM off the lens, whose crew stands about it
+	// lineOffM is how far lines and anchors stay off the people, and lensOffM off the lens, around which its crew stands
 	// (common practice, no source).
 	lineOffM = 0.5
 	lensOffM = 1.0
-	// knotM is what the knots of a line take (common practice, no source).
+	// knotM is the length that the knots of a line take (common practice, no source).
 	knotM = 0.5
 )
 
-// LineSets are the orders of lines that find room, one for each angle at most: fore and aft at each of two supports, and
-// besides over the ends at four, turned outward as little as room allows, the same at both ends (the orders that
-// [rigging.FactorAlong] asks for); three or four around a single one. cut reports whether something stands in a line's way.
+// LineSets returns the sets of lines that find room, one for each angle at most: fore and aft at each of two supports, and
+// with four also over the ends, turned outward as little as room allows, the same at both ends (the layouts that
+// [rigging.FactorAlong] asks for); three or four around a single support. cut reports whether something stands in a line's way.
 func LineSets(st *scene.Stage, masts []Mast, outer *geom.Rect, cut func(from, to geom.Vec) bool) []LineSet {
 	var out []LineSet
 	for _, angle := range lineDegs {
@@ -64,7 +64,7 @@ func LineSets(st *scene.Stage, masts []Mast, outer *geom.Rect, cut func(from, to
 	return out
 }
 
-// lineLayout is an order of lines in the making.
+// lineLayout is a set of lines being laid out.
 type lineLayout struct {
 	st     *scene.Stage
 	masts  []Mast
@@ -74,7 +74,7 @@ type lineLayout struct {
 	factor float64
 }
 
-// lineAlong is the line from a mast's head along an azimuth; ok is false where it has no room.
+// lineAlong returns the line from a mast's head along an azimuth; ok is false where it has no room.
 func (o *lineLayout) lineAlong(mast int, azimuthDeg float64) (g Line, ok bool) {
 	m := &o.masts[mast]
 	from := m.Top()
@@ -164,7 +164,7 @@ func (o *lineLayout) along(outer *geom.Rect) bool {
 	if !pair(fore, axisDeg+90, -1) || !pair(aft, axisDeg-90, 1) {
 		return false
 	}
-	if half == 2 && (!pair(fore, axisDeg, 1) || !pair(aft, axisDeg, -1)) { // along the sheet drag, arms and masts pull
+	if half == 2 && (!pair(fore, axisDeg, 1) || !pair(aft, axisDeg, -1)) { // along the rectangle its drag, arms and masts pull
 		return false
 	}
 	return !math.IsInf(o.factor, 1)

@@ -11,7 +11,7 @@ import (
 	"kitspan/internal/scene"
 )
 
-// Support is one kind of stand or machine of a house: what it can hold, and what one costs per day in minor units.
+// Support is one kind of stand or machine of a house: what it can hold, and what one costs per day in minor units of the currency.
 type Support struct {
 	Item   *catalog.Item
 	Spec   *catalog.Support
@@ -19,7 +19,8 @@ type Support struct {
 	Minor  int64
 }
 
-// SupportOf is a support of an offer, n of it to a piece, under a limit on the highest part of what is held.
+// SupportOf returns the support of an offer, whose item must be a support, n of it to a piece, under a limit in metres on the
+// height of the highest part of what is held, +Inf for none.
 func SupportOf(o price.Offer, n int, topM float64) Support {
 	spec := o.Item.Spec.(*catalog.Support)
 	return Support{o.Item, spec, placement.SupportLimits{
@@ -27,26 +28,27 @@ func SupportOf(o price.Offer, n int, topM float64) Support {
 	}, o.Minor}
 }
 
-// Mast is one support in its place: the foot of the mast, the point on the frame that it holds, and what it is.
+// Mast is one support in its place: the foot of the mast and the point on the frame that it holds, in the camera's axes, and what
+// it is.
 type Mast struct {
 	Base    geom.Vec
 	Held    geom.Vec
 	Support *Support
 }
 
-// Top is the head of the mast, straight over its foot.
+// Top returns the head of the mast, straight over its foot.
 func (m *Mast) Top() geom.Vec { return geom.Vec{X: m.Base.X, Y: m.Base.Y, Z: m.Held.Z} }
 
-// ArmM is how long the arm is from the head to the point held, in metres.
+// ArmM returns how long the arm is from the head to the point held, in metres.
 func (m *Mast) ArmM() float64 { return math.Hypot(m.Held.X-m.Base.X, m.Held.Y-m.Base.Y) }
 
-// Crowds reports whether a mast stands among the feet of another; or a machine, whose chassis fills the circle of its feet,
-// among anybody's.
+// Crowds reports whether a mast stands among the feet of another, or, where either is a machine, whose chassis fills the circle of
+// its feet, whether their feet overlap.
 func (m *Mast) Crowds(o *Mast) bool {
 	return math.Hypot(m.Base.X-o.Base.X, m.Base.Y-o.Base.Y) < apartM(m.Support, o.Support)
 }
 
-// apartM is how far apart the masts of two supports stand at least.
+// apartM returns the least distance between the masts of two supports.
 func apartM(a, b *Support) float64 {
 	if a.Spec.Class == catalog.ClassMachine || b.Spec.Class == catalog.ClassMachine {
 		return a.Spec.FootprintM + b.Spec.FootprintM
@@ -55,9 +57,10 @@ func apartM(a, b *Support) float64 {
 }
 
 // PutBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
-// and its arm, not up through the frame, and off the feet of the piece's other supports, which stand already. But for
+// and its arm, not up through the frame, and off the feet of the piece's other supports, which stand already. Except for
 // those the forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its foot on
-// one of the lines, or a crossing of two; beside those it is looked for on every side, as far as the arm reaches.
+// one of the lines, or a crossing of two; beside those it is looked for on every side, as far as the arm reaches. ok is false where
+// no such place was found.
 func PutBase(st *scene.Stage, held geom.Vec, w *Support, outer *geom.Rect, standing []Mast) (best Mast, ok bool) {
 	on := &w.Limits.Stances[0]
 	nearest := math.Inf(1)
@@ -116,10 +119,10 @@ func PutBase(st *scene.Stage, held geom.Vec, w *Support, outer *geom.Rect, stand
 	return best, ok
 }
 
-// besideWays is on how many sides of a point a mast is tried that would crowd another under it.
+// besideWays is on how many sides of a held point a mast is tried that would crowd another straight under it.
 const besideWays = 12
 
-// maxLines is the edges of the view, of the zone and of the frame; further zones have four more each.
+// maxLines is the number of edges of the view, of the zone and of the frame; further zones have four more each.
 const maxLines = scene.ViewSides + 4 + 2
 
 // groundLine is nx·x + ny·y = at with a unit normal toward the free side.
@@ -149,7 +152,7 @@ func groundLines(st *scene.Stage, out []groundLine, held geom.Vec, armM, footM f
 	return out
 }
 
-// standsFree reports whether a mast, its feet and its arm stand free of the view, all zones and the frame.
+// standsFree reports whether a mast, its feet and its arm stand clear of the view, of all zones and of the frame.
 func standsFree(st *scene.Stage, m *Mast, footM float64, outer *geom.Rect) bool {
 	if st.Zone().DistanceInPlan(m.Base) < footM || !freeOfOthers(st, m, footM) {
 		return false
@@ -180,18 +183,18 @@ func freeOfOthers(st *scene.Stage, m *Mast, footM float64) bool {
 	return true
 }
 
-// ViewClearanceM is how far a mast, its feet and its arm are from the view.
+// ViewClearanceM returns how far a mast, its feet and its arm are from the view, in metres.
 func ViewClearanceM(st *scene.Stage, m *Mast) float64 {
 	top := m.Top()
 	return math.Min(st.View.DiscClearance(m.Base, m.Support.Spec.FootprintM),
 		math.Min(st.View.SegmentClearance(m.Base, top), st.View.SegmentClearance(top, m.Held)))
 }
 
-// TubeClearM is how far inside the frame's edge a mast may stand under it: the frame's corner joints and the head of
+// TubeClearM is how far, in metres, inside the frame's edge a mast may stand under it: the frame's corner joints and the head of
 // the stand overlap by about so much (common practice, no source).
 const TubeClearM = 0.02
 
-// TopM is the height of a rectangle's highest corner, in metres.
+// TopM returns the height of a rectangle's highest corner, in metres.
 func TopM(outer *geom.Rect) float64 {
 	return outer.Center.Z + outer.HalfU*math.Abs(outer.U.Z) + outer.HalfV*math.Abs(outer.V.Z)
 }
