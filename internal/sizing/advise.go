@@ -9,12 +9,12 @@ import (
 	"kitspan/internal/scene"
 )
 
-// advice is what a gaffer would say of the sun before any kit: that it is in the picture or in front, and what to do.
-func advice(e *engine, st *scene.Stage, list []*scene.Source) []finding.Note {
+// advice returns a gaffer's remarks on the sun and the lamps before any kit: that one is in the picture or in front, and what to do.
+func advice(pl *planner, st *scene.Stage, list []*scene.Source) []finding.Note {
 	var notes []finding.Note
 	for _, src := range list {
 		if src.Lamp != nil {
-			dir := geom.Toward(src.Moments[0].AzimuthDeg-e.shot.Camera.BearingDeg, src.Moments[0].ElevationDeg)
+			dir := geom.Toward(src.Moments[0].AzimuthDeg-pl.shot.Camera.BearingDeg, src.Moments[0].ElevationDeg)
 			if src.Near() {
 				dir = st.FromWorld(*src.Lamp.Position).Sub(st.View.Eye)
 			}
@@ -23,22 +23,22 @@ func advice(e *engine, st *scene.Stage, list []*scene.Source) []finding.Note {
 			}
 			continue
 		}
-		if n := sunAdvice(e, st, src); n != nil {
+		if n := sunAdvice(pl, st, src); n != nil {
 			notes = append(notes, n)
 		}
 	}
 	return notes
 }
 
-// sunAdvice is what to do about the sun; nil for nothing.
-func sunAdvice(e *engine, st *scene.Stage, sun *scene.Source) finding.Note {
+// sunAdvice returns what to do about the sun; nil for nothing.
+func sunAdvice(pl *planner, st *scene.Stage, sun *scene.Source) finding.Note {
 	seen, front, up := 0, 0, 0
 	for _, m := range sun.Moments {
 		if m.Lux <= 0 {
 			continue
 		}
 		up++
-		dir := geom.Toward(m.AzimuthDeg-e.shot.Camera.BearingDeg, m.ElevationDeg)
+		dir := geom.Toward(m.AzimuthDeg-pl.shot.Camera.BearingDeg, m.ElevationDeg)
 		if st.View.SeesDisc(dir, sun.RadiusDeg) {
 			seen++
 		}
@@ -54,28 +54,28 @@ func sunAdvice(e *engine, st *scene.Stage, sun *scene.Source) finding.Note {
 		return finding.NoDirectSun{}
 	case seen > 0:
 		n := finding.SunInView{PartOfWindow: seen < up}
-		if turn := turnOut(e, st, sun); turn != 0 {
+		if turn := turnOut(pl, st, sun); turn != 0 {
 			n.TurnDeg, n.Side = math.Abs(turn), finding.SideOf(turn)
 		}
-		if at, ok := leaves(e, st, sun); ok {
-			at = at.In(e.zone)
+		if at, ok := leaves(pl, st, sun); ok {
+			at = at.In(pl.zone)
 			n.Until = &at
 		}
 		return n
 	case front > up/2:
 		m := sun.Moments[len(sun.Moments)/2]
-		turn := math.Remainder(m.AzimuthDeg-e.shot.Camera.BearingDeg, 360)
+		turn := math.Remainder(m.AzimuthDeg-pl.shot.Camera.BearingDeg, 360)
 		return finding.SunInFront{TurnDeg: math.Abs(turn), Side: finding.SideOf(turn)}
 	}
 	return nil
 }
 
-// turnOut is the least turn of the lens in whole degrees, positive to the right, after which the sun stays out of the
+// turnOut returns the least turn of the lens in whole degrees, positive to the right, after which the sun stays out of the
 // picture all through the window; 0 where no turn does.
-func turnOut(e *engine, st *scene.Stage, sun *scene.Source) float64 {
+func turnOut(pl *planner, st *scene.Stage, sun *scene.Source) float64 {
 	clear := func(turn float64) bool {
 		for _, m := range sun.Moments {
-			if m.Lux > 0 && st.View.SeesDisc(geom.Toward(m.AzimuthDeg-e.shot.Camera.BearingDeg-turn, m.ElevationDeg), sun.RadiusDeg) {
+			if m.Lux > 0 && st.View.SeesDisc(geom.Toward(m.AzimuthDeg-pl.shot.Camera.BearingDeg-turn, m.ElevationDeg), sun.RadiusDeg) {
 				return false
 			}
 		}
@@ -92,11 +92,11 @@ func turnOut(e *engine, st *scene.Stage, sun *scene.Source) float64 {
 	return 0
 }
 
-// leaves is the first minute, from the window's start to a day later, from which the sun is up and out of the picture for
+// leaves returns the first minute, from the window's start to a day later, from which the sun is up and out of the picture for
 // as long as the window is long.
-func leaves(e *engine, st *scene.Stage, sun *scene.Source) (time.Time, bool) {
-	w := e.shot.Window
-	k := scene.NewSky(e.shot, w.From, w.From.Add(24*time.Hour))
+func leaves(pl *planner, st *scene.Stage, sun *scene.Source) (time.Time, bool) {
+	w := pl.shot.Window
+	k := scene.NewSky(pl.shot, w.From, w.From.Add(24*time.Hour))
 	length := w.To.Sub(w.From)
 	var since time.Time
 	for t := w.From; t.Before(w.From.Add(24 * time.Hour)); t = t.Add(time.Minute) {
@@ -108,7 +108,7 @@ func leaves(e *engine, st *scene.Stage, sun *scene.Source) (time.Time, bool) {
 			}
 			continue
 		}
-		if st.View.SeesDisc(geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg), sun.RadiusDeg) {
+		if st.View.SeesDisc(geom.Toward(p.AzimuthDeg-pl.shot.Camera.BearingDeg, p.ElevationDeg), sun.RadiusDeg) {
 			since = time.Time{}
 			continue
 		}

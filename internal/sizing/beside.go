@@ -9,8 +9,8 @@ import (
 )
 
 // sideBySide calls work with every number under n once, on up to so many goroutines; each has a work of its own from
-// start. Which number goes to which is chance, so that work may keep nothing from one to the next that shows. It stops
-// early when the context has ended. A panic ends the work and is raised again here, where whoever called can meet it.
+// start. Which number goes to which is chance, so that work may keep nothing from one to the next that shows in its result. It
+// stops early when the context has ended. A panic ends the work and is raised again here, where the caller can recover it.
 func sideBySide(ctx context.Context, workers, n int, start func() (work func(i int))) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
@@ -35,9 +35,9 @@ func sideBySide(ctx context.Context, workers, n int, start func() (work func(i i
 	}
 }
 
-// another is the engine with memory of its own, for working beside the first.
-func another(e *engine) *engine {
-	own := *e
-	own.lights = e.lights.Clone()
+// clonePlanner returns the planner with working memory of its own, for use beside the first.
+func clonePlanner(pl *planner) *planner {
+	own := *pl
+	own.lights = pl.lights.Clone()
 	return &own
 }

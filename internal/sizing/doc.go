@@ -5,6 +5,6 @@
 // [Plan] walks a [shot.Shot] and a catalogue snapshot one way: shot → sources → placements → supports → kit → options, and
 // returns a [Result]. The package is pure: the same input gives the same output, byte for byte.
 //
-// Every search takes a context and stops soon after it has ended, with whatever it has by then. Nobody may use that: [Plan],
-// [Sweep] and [Reach] look at the context last of all and return its error in place of an answer.
+// Every search takes a context and stops soon after it has ended, with whatever it has by then. That is never an answer: [Plan],
+// [Sweep] and [Reach] look at the context last of all and return its error instead.
 package sizing

@@ -10,31 +10,31 @@ import (
 )
 
 // noteWind notes what does not hold the gust, and what would make it hold.
-func noteWind(e *engine, opt *Option, a *lighting.Arrangement) {
-	tell := func(v *Piece, f *anchorage.Anchorage, b *rigging.Piece) {
+func noteWind(pl *planner, opt *Option, a *lighting.Arrangement) {
+	note := func(v *Piece, f *anchorage.Anchorage, b *rigging.Piece) {
 		if f.Holds {
 			return
 		}
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, finding.NotHeld{
-			Role: v.Role, HoldsMS: f.Limits.GustLimitMS, AskedMS: e.holding.GustMS, Governs: f.Limits.Governs, Remedies: wouldHold(e, f, b),
+			Role: v.Role, HoldsMS: f.Limits.GustLimitMS, AskedMS: pl.holding.GustMS, Governs: f.Limits.Governs, Remedies: remedies(pl, f, b),
 		})
 	}
 	var room [rigging.MaxSupports]rigging.Support
 	for i, ch := range a.Rigs {
 		b := ch.RiggingPiece(&room)
-		tell(&opt.Pieces[i], &ch.Anchorage, &b)
+		note(&opt.Pieces[i], &ch.Anchorage, &b)
 	}
 	for i, p := range a.Pieces {
 		b := a.RiggingPiece(p, &room)
-		tell(&opt.Pieces[len(a.Rigs)+i], &p.Anchorage, &b)
+		note(&opt.Pieces[len(a.Rigs)+i], &p.Anchorage, &b)
 	}
 }
 
-// wouldHold is what would make a piece hold the gust that does not: a limit is the square root of what holds it over the
+// remedies returns what would make a piece hold the gust that does not: a limit goes with the square root of what holds it over the
 // area, near enough to name an area.
-func wouldHold(e *engine, f *anchorage.Anchorage, b *rigging.Piece) []finding.Remedy {
-	gust, limit := e.holding.GustMS, f.Limits.GustLimitMS
+func remedies(pl *planner, f *anchorage.Anchorage, b *rigging.Piece) []finding.Remedy {
+	gust, limit := pl.holding.GustMS, f.Limits.GustLimitMS
 	var ways []finding.Remedy
 	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }
 	switch f.Limits.Governs {
@@ -68,5 +68,5 @@ func wouldHold(e *engine, f *anchorage.Anchorage, b *rigging.Piece) []finding.Re
 	return ways
 }
 
-// calmMS is a gust under which nobody waits for a calmer hour: there is none (common practice, no source).
+// calmMS is a gust, in m/s, under which waiting for a calmer hour is vain: there is none (common practice, no source).
 const calmMS = 2

@@ -31,8 +31,8 @@ type hour struct {
 
 // laterHour looks for a window of the same length, later on the same day, in which a rig serves on stands that the user
 // would prefer to the present one, or any where there is none. The best is taken, then the earliest.
-func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, bool, error) {
-	if e.shot.Site.Roofed {
+func laterHour(ctx context.Context, pl *planner, now []*overhead.Rig) (Option, bool, error) {
+	if pl.shot.Site.Roofed {
 		return Option{}, false, nil
 	}
 	var present *overhead.Rank
@@ -48,27 +48,27 @@ func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, boo
 			mass += ch.MassKg
 			n += ch.Placed.Count
 		}
-		r = overhead.RankBy(e.shot.Prefer, sum, mass, minor, n)
+		r = overhead.RankBy(pl.shot.Prefer, sum, mass, minor, n)
 		present = &r
-		if e.shot.Prefer == shot.PreferSmallest {
+		if pl.shot.Prefer == shot.PreferSmallest {
 			area = sum
 		}
 	}
 	var best *overhead.Rig
 	var bestHour *scene.Light
-	hours := hoursAfter(e, area)
+	hours := hoursAfter(pl, area)
 	for _, h := range hours[:min(len(hours), laterTries)] {
 		if err := ctx.Err(); err != nil {
 			return Option{}, false, err
 		}
-		s := *e.shot
+		s := *pl.shot
 		s.Window = h.window
 		sc := scene.LightOf(&s)
 		if len(sc.ToSoften) == 0 {
 			continue
 		}
 		var cands []*overhead.Candidate
-		for _, c := range e.frames.Stands {
+		for _, c := range pl.frames.Stands {
 			bar := present
 			if best != nil {
 				bar = &best.Rank
@@ -79,10 +79,10 @@ func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, boo
 		}
 		g := overhead.NewGroup(ctx, sc.Stage, sc.ToSoften)
 		g.Brief = true
-		if n := len(cands); n > 0 && e.shot.Prefer == shot.PreferSmallest && !g.BestPlace(ctx, cands[n-1]).Fits() {
-			continue // where the largest of them does not do, none was ever seen to
+		if n := len(cands); n > 0 && pl.shot.Prefer == shot.PreferSmallest && !g.BestPlace(ctx, cands[n-1]).Fits() {
+			continue // where the largest of them does not do, none was ever found that does
 		}
-		ch := g.Choose(ctx, cands, overhead.Terms{LimitMinor: e.frames.Limit, Wind: overhead.HoldGust})
+		ch := g.Choose(ctx, cands, overhead.Terms{LimitMinor: pl.frames.Limit, Wind: overhead.HoldGust})
 		if ch == nil || present != nil && !ch.Rank.Less(*present) || best != nil && !ch.Rank.Less(best.Rank) {
 			continue
 		}
@@ -92,23 +92,23 @@ func laterHour(ctx context.Context, e *engine, now []*overhead.Rig) (Option, boo
 		return Option{}, false, nil
 	}
 	note := finding.LaterHour{Hours: finding.Hours{Start: bestHour.Window.Start, End: bestHour.Window.End}}
-	opt, err := e.option(ctx, LabelLaterHour, bestHour, []*overhead.Rig{best}, lighting.ByReflectors, []finding.Note{note})
+	opt, err := pl.option(ctx, LabelLaterHour, bestHour, []*overhead.Rig{best}, lighting.ByReflectors, []finding.Note{note})
 	return opt, err == nil, err
 }
 
-// hoursAfter are the later windows in which the sun is up throughout and out of the picture, and in which an opening under
+// hoursAfter returns the later windows in which the sun is up throughout and out of the picture, and in which an opening under
 // areaM2 is not ruled out by the silhouette of the zone alone, most promising first.
-func hoursAfter(e *engine, areaM2 float64) []hour {
-	w := e.shot.Window
+func hoursAfter(pl *planner, areaM2 float64) []hour {
+	w := pl.shot.Window
 	length := w.To.Sub(w.From)
 	y, m, d := w.From.Date()
-	midnight := time.Date(y, m, d+1, 0, 0, 0, 0, e.zone)
-	st := scene.NewStage(e.shot)
-	k := scene.NewSky(e.shot, w.From, midnight)
+	midnight := time.Date(y, m, d+1, 0, 0, 0, 0, pl.zone)
+	st := scene.NewStage(pl.shot)
+	k := scene.NewSky(pl.shot, w.From, midnight)
 	var out []hour
-	now, _ := hourFrom(e, st, k, w.From, length)
+	now, _ := hourFrom(pl, st, k, w.From, length)
 	for from := w.From.Add(laterStep); !from.Add(length).After(midnight); from = from.Add(laterStep) {
-		h, ok := hourFrom(e, st, k, from, length)
+		h, ok := hourFrom(pl, st, k, from, length)
 		if ok && h.leastM2 < areaM2 && (math.IsInf(areaM2, 1) || h.guessM2 < now.guessM2) {
 			out = append(out, h)
 		}
@@ -117,15 +117,15 @@ func hoursAfter(e *engine, areaM2 float64) []hour {
 	return out
 }
 
-// hourFrom is the window from an instant on; ok is false where the sun is down or in the picture, or leaves no frame within
+// hourFrom returns the window from an instant on; ok is false where the sun is down or in the picture, or leaves no frame within
 // reach out of the picture.
-func hourFrom(e *engine, st *scene.Stage, k *scene.Sky, from time.Time, length time.Duration) (h hour, ok bool) {
+func hourFrom(pl *planner, st *scene.Stage, k *scene.Sky, from time.Time, length time.Duration) (h hour, ok bool) {
 	h.window = shot.WindowBetween(from, from.Add(length))
 	far := 0.0
 	var dirs [3]geom.Vec
 	for i := range dirs {
 		p, day := k.At(from.Add(length * time.Duration(i) / 2))
-		dirs[i] = geom.Toward(p.AzimuthDeg-e.shot.Camera.BearingDeg, p.ElevationDeg)
+		dirs[i] = geom.Toward(p.AzimuthDeg-pl.shot.Camera.BearingDeg, p.ElevationDeg)
 		if day.BeamNormalLx <= 0 || st.View.SeesDisc(dirs[i], p.SemidiameterDeg()) {
 			return h, false
 		}
@@ -133,7 +133,7 @@ func hourFrom(e *engine, st *scene.Stage, k *scene.Sky, from time.Time, length t
 		far = math.Max(far, st.OutOfView(dirs[i]))
 	}
 	// The shadow of the zone grows with the distance at which the frame is out of view.
-	side := math.Sqrt(h.leastM2) + far*dirs[0].Sub(dirs[2]).Len() + 2*e.shot.Allowance.CoverM
+	side := math.Sqrt(h.leastM2) + far*dirs[0].Sub(dirs[2]).Len() + 2*pl.shot.Allowance.CoverM
 	h.guessM2 = side * side
 	return h, far <= scene.FarM
 }

@@ -3,12 +3,12 @@ package sizing
 import "kitspan/internal/finding"
 
 // keepLimits marks an option that breaks a limit and notes by how much.
-func keepLimits(e *engine, opt *Option) {
+func keepLimits(pl *planner, opt *Option) {
 	broken := func(n finding.Note) {
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, n)
 	}
-	l := &e.shot.Limits
+	l := &pl.shot.Limits
 	if l.PricePerDay != nil {
 		if over, err := opt.Kit.PerDay.Sub(*l.PricePerDay); err == nil && over.IsPositive() {
 			broken(finding.OverPrice{Limit: *l.PricePerDay, Over: over})

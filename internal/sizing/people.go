@@ -13,13 +13,13 @@ import (
 	"kitspan/internal/rigging"
 )
 
-// This file counts what a plan takes beside the hire: people and vehicles.
+// This file counts what a plan takes besides the hire: people and vehicles.
 
 // addStaff fills in crew, labour and transport, and what all of it comes to.
-func addStaff(e *engine, opt *Option, a *lighting.Arrangement) error {
-	tasks, lifts := tasksOf(e, a, anchoragesOf(a))
-	opt.Crew = rigging.PlanCrew(tasks, e.holding.GustMS)
-	opt.Order = workOrder(e, opt, tasks)
+func addStaff(pl *planner, opt *Option, a *lighting.Arrangement) error {
+	tasks, lifts := tasksOf(pl, a, anchoragesOf(a))
+	opt.Crew = rigging.PlanCrew(tasks, pl.holding.GustMS)
+	opt.Order = workOrder(pl, opt, tasks)
 	if opt.Crew.LargeTeam {
 		opt.Notes = append(opt.Notes, finding.HeavyLift{Most: rigging.MaxTeam})
 	}
@@ -27,10 +27,10 @@ func addStaff(e *engine, opt *Option, a *lighting.Arrangement) error {
 		opt.Notes = append(opt.Notes, slewing(a))
 	}
 	var err error
-	if opt.Labour, err = labourOf(e, opt, lifts); err != nil {
+	if opt.Labour, err = labourOf(pl, opt, lifts); err != nil {
 		return err
 	}
-	if opt.Transport, err = transportOf(e, opt); err != nil {
+	if opt.Transport, err = transportOf(pl, opt); err != nil {
 		return err
 	}
 	opt.TotalPerDay = opt.Kit.PerDay
@@ -42,7 +42,7 @@ func addStaff(e *engine, opt *Option, a *lighting.Arrangement) error {
 	return nil
 }
 
-// anchoragesOf is what holds each piece, overheads first.
+// anchoragesOf returns what holds each piece, overheads first.
 func anchoragesOf(a *lighting.Arrangement) []*anchorage.Anchorage {
 	var out []*anchorage.Anchorage
 	for _, ch := range a.Rigs {
@@ -54,8 +54,8 @@ func anchoragesOf(a *lighting.Arrangement) []*anchorage.Anchorage {
 	return out
 }
 
-// tasksOf are what each piece asks of hands, in the order in which they go up, and the machines' operators by SKU.
-func tasksOf(e *engine, a *lighting.Arrangement, fast []*anchorage.Anchorage) (tasks []rigging.Task, operators []catalog.Count) {
+// tasksOf returns what each piece takes of hands, in the order in which they go up, and the machines' operators by SKU.
+func tasksOf(pl *planner, a *lighting.Arrangement, fast []*anchorage.Anchorage) (tasks []rigging.Task, operators []catalog.Count) {
 	add := func(t rigging.Task, masts []anchorage.Mast, f *anchorage.Anchorage) {
 		for i := range masts {
 			w := masts[i].Support
@@ -72,7 +72,7 @@ func tasksOf(e *engine, a *lighting.Arrangement, fast []*anchorage.Anchorage) (t
 			t.Bags += n
 		}
 		t.Lines = len(f.Lines())
-		if !e.holding.Staked {
+		if !pl.holding.Staked {
 			t.Weights = t.Lines * f.PerLine
 		}
 		tasks = append(tasks, t)
@@ -84,18 +84,18 @@ func tasksOf(e *engine, a *lighting.Arrangement, fast []*anchorage.Anchorage) (t
 	for i, p := range a.Pieces {
 		t := rigging.Task{MassKg: p.MassKg, AreaM2: p.OuterM2, ByHand: p.Goal != nil}
 		if p.Lamp != nil {
-			t.Mains = e.stock.Item(p.Items[0].SKU).Spec.(*catalog.Lamp).Supply == catalog.SupplyMains
+			t.Mains = pl.stock.Item(p.Items[0].SKU).Spec.(*catalog.Lamp).Supply == catalog.SupplyMains
 		}
 		add(t, p.Masts, fast[len(a.Rigs)+i])
 	}
 	return tasks, operators
 }
 
-// workOrder is the order of work, pieces alike that follow each other in one step.
-func workOrder(e *engine, opt *Option, tasks []rigging.Task) []finding.Work {
+// workOrder returns the order of work, pieces alike that follow each other in one step.
+func workOrder(pl *planner, opt *Option, tasks []rigging.Task) []finding.Work {
 	var out []finding.Work
 	for i := range tasks {
-		w := workOn(e, &opt.Pieces[i], &tasks[i])
+		w := workOn(pl, &opt.Pieces[i], &tasks[i])
 		if n := len(out); n > 0 {
 			w.Pieces = out[n-1].Pieces
 			if w == out[n-1] {
@@ -109,23 +109,23 @@ func workOrder(e *engine, opt *Option, tasks []rigging.Task) []finding.Work {
 	return out
 }
 
-// workOn is what putting up one piece takes.
-func workOn(e *engine, v *Piece, t *rigging.Task) finding.Work {
+// workOn returns what putting up one piece takes.
+func workOn(pl *planner, v *Piece, t *rigging.Task) finding.Work {
 	w := finding.Work{
-		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(e.holding.GustMS),
+		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(pl.holding.GustMS),
 	}
 	if t.Weights == 0 {
 		w.Stakes = t.Lines
 	}
 	for i := range v.Supports {
 		if b := &v.Supports[i].Ballast; t.Bags > 0 && b.Quantity > 0 {
-			w.Ballast = finding.Goods{Item: itemOf(e, b.SKU), Quantity: t.Bags}
+			w.Ballast = finding.Goods{Item: itemOf(pl, b.SKU), Quantity: t.Bags}
 		}
 	}
 	return w
 }
 
-// slewing is how much ground the machines' arms sweep.
+// slewing returns how much ground the machines' arms sweep.
 func slewing(a *lighting.Arrangement) finding.SlewingRoom {
 	widest := 0.0
 	for _, ch := range a.Rigs {
@@ -140,14 +140,14 @@ func slewing(a *lighting.Arrangement) finding.SlewingRoom {
 }
 
 // labourOf prices the people by the day.
-func labourOf(e *engine, opt *Option, operators []catalog.Count) (price.Kit, error) {
+func labourOf(pl *planner, opt *Option, operators []catalog.Count) (price.Kit, error) {
 	c := &opt.Crew
 	counts := slices.Clone(operators)
 	ask := func(role string, n int) {
 		if n <= 0 {
 			return
 		}
-		if item := workerOf(e, role); item != nil {
+		if item := workerOf(pl, role); item != nil {
 			counts = append(counts, catalog.Count{SKU: item.SKU, Quantity: n})
 			return
 		}
@@ -161,28 +161,28 @@ func labourOf(e *engine, opt *Option, operators []catalog.Count) (price.Kit, err
 	if n := c.Operators - len(operators); n > 0 {
 		ask(catalog.RoleOperator, n)
 	}
-	kit, err := e.prices.Price(counts)
+	kit, err := pl.prices.Price(counts)
 	if err != nil {
 		return kit, fmt.Errorf("sizing: labour of %s: %w", opt.Label, err)
 	}
-	tooFew(e, opt, &kit)
+	tooFew(pl, opt, &kit)
 	return kit, nil
 }
 
 // tooFew notes whom the house has too few of.
-func tooFew(e *engine, opt *Option, kit *price.Kit) {
+func tooFew(pl *planner, opt *Option, kit *price.Kit) {
 	for _, l := range kit.Lines {
-		if owned := e.stock.Item(l.SKU).Owned; l.Quantity > owned {
+		if owned := pl.stock.Item(l.SKU).Owned; l.Quantity > owned {
 			opt.Notes = append(opt.Notes, finding.TooFew{Goods: finding.Goods{Item: finding.Item{SKU: l.SKU, Name: l.Name}, Quantity: l.Quantity}, Owned: owned})
 		}
 	}
 }
 
-// workerOf is the house's cheapest labour of a role; nil where it has none with a rate.
-func workerOf(e *engine, role string) *catalog.Item {
+// workerOf returns the house's cheapest labour of a role; nil where it has none with a rate.
+func workerOf(pl *planner, role string) *catalog.Item {
 	var best *catalog.Item
 	least := int64(math.MaxInt64)
-	for _, o := range e.prices.Offers() {
+	for _, o := range pl.prices.Offers() {
 		if spec, ok := o.Item.Spec.(*catalog.Labour); ok && spec.Role == role && o.Minor < least {
 			best, least = o.Item, o.Minor
 		}
@@ -194,11 +194,11 @@ func workerOf(e *engine, role string) *catalog.Item {
 const mostTrips = 4
 
 // transportOf chooses vehicles for all but machines, which come by themselves.
-func transportOf(e *engine, opt *Option) (price.Kit, error) {
+func transportOf(pl *planner, opt *Option) (price.Kit, error) {
 	var cargo rigging.Cargo
 	machines := 0
 	for _, l := range opt.Kit.Lines {
-		item := e.stock.Item(l.SKU)
+		item := pl.stock.Item(l.SKU)
 		if s, ok := item.Spec.(*catalog.Support); ok && s.Class == catalog.ClassMachine {
 			machines += l.Quantity
 			continue
@@ -210,13 +210,13 @@ func transportOf(e *engine, opt *Option) (price.Kit, error) {
 	if machines > 0 {
 		opt.Notes = append(opt.Notes, finding.MachinesApart{})
 	}
-	driver, driverMinor := workerOf(e, catalog.RoleDriver), int64(0)
+	driver, driverMinor := workerOf(pl, catalog.RoleDriver), int64(0)
 	if driver != nil {
-		driverMinor, _ = e.prices.Minor([]catalog.Count{{SKU: driver.SKU, Quantity: 1}})
+		driverMinor, _ = pl.prices.Minor([]catalog.Count{{SKU: driver.SKU, Quantity: 1}})
 	}
 	var fleet []rigging.Vehicle
 	var vans []*catalog.Item
-	for _, o := range e.prices.Offers() {
+	for _, o := range pl.prices.Offers() {
 		if spec, ok := o.Item.Spec.(*catalog.Vehicle); ok {
 			fleet = append(fleet, rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: o.Minor + driverMinor, Owned: o.Item.Owned})
 			vans = append(vans, o.Item)
@@ -249,10 +249,10 @@ func transportOf(e *engine, opt *Option) (price.Kit, error) {
 			counts = append(counts, catalog.Count{SKU: driver.SKU, Quantity: drivers})
 		}
 	}
-	kit, err := e.prices.Price(counts)
+	kit, err := pl.prices.Price(counts)
 	if err != nil {
 		return kit, fmt.Errorf("sizing: transport of %s: %w", opt.Label, err)
 	}
-	tooFew(e, opt, &kit)
+	tooFew(pl, opt, &kit)
 	return kit, nil
 }

@@ -17,8 +17,8 @@ import (
 	"kitspan/internal/shot"
 )
 
-// engine is one shot against one house: what every step of a plan reads.
-type engine struct {
+// planner is one shot against one house: what every step of a plan reads.
+type planner struct {
 	shot    *shot.Shot
 	stock   *catalog.Snapshot
 	prices  *price.Desk
@@ -32,7 +32,7 @@ type engine struct {
 // answer is complete, and a catalogue that contradicts itself, such as a frame without a price that was priced a moment
 // ago.
 func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (Result, error) {
-	e, err := engineOf(&s, stock, prices)
+	pl, err := newPlanner(&s, stock, prices)
 	if err != nil {
 		return Result{}, err
 	}
@@ -41,11 +41,11 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	for _, src := range sc.Sources {
 		res.Sources = append(res.Sources, src.Track(&s, sc.Stage))
 	}
-	notes := append(slices.Clone(s.Notes), advice(e, sc.Stage, sc.Sources)...)
+	notes := append(slices.Clone(s.Notes), advice(pl, sc.Stage, sc.Sources)...)
 	if len(sc.ToSoften) == 0 || s.Look.Soften == shot.SoftenOff {
-		err = e.bare(ctx, &res, sc, notes)
+		err = pl.bare(ctx, &res, sc, notes)
 	} else {
-		err = e.overheads(ctx, &res, sc, notes)
+		err = pl.overheads(ctx, &res, sc, notes)
 	}
 	if err := cmp.Or(ctx.Err(), err); err != nil { // a search that was cut short has found nothing
 		return Result{}, err
@@ -53,41 +53,41 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	return res, nil
 }
 
-// engineOf is the engine of a shot against a house.
-func engineOf(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*engine, error) {
+// newPlanner returns the planner of a shot against a house. A price limit beyond 63 bits of minor units is an error.
+func newPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*planner, error) {
 	holding := anchorage.NewPlanner(s, stock, prices)
 	frames, err := overhead.NewPlanner(s, stock, prices, holding)
 	if err != nil {
 		return nil, err
 	}
-	return &engine{
+	return &planner{
 		shot: s, stock: stock, prices: prices, zone: s.Window.From.Location(), holding: holding, frames: frames, lights: lighting.NewPlanner(s, stock, prices, holding),
 	}, nil
 }
 
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
-func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
+func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
 	st, hard := sc.Stage, sc.ToSoften
 	all := overhead.NewGroup(ctx, st, hard)
-	onStands := e.frames.Single(ctx, all, e.frames.Stands)
+	onStands := pl.frames.Single(ctx, all, pl.frames.Stands)
 	if onStands == nil && len(hard) > 1 {
-		onStands = e.frames.Share(ctx, st, hard, e.frames.Stands)
+		onStands = pl.frames.Share(ctx, st, hard, pl.frames.Stands)
 	}
-	onLift := e.frames.Single(ctx, all, e.frames.Lifts)
+	onLift := pl.frames.Single(ctx, all, pl.frames.Lifts)
 	if onLift == nil && onStands == nil && len(hard) > 1 {
-		onLift = e.frames.Share(ctx, st, hard, e.frames.Lifts)
+		onLift = pl.frames.Share(ctx, st, hard, pl.frames.Lifts)
 	}
 	if len(onStands) <= 1 {
 		var w overhead.Widest
-		w, onStands, onLift = e.frames.ReconcileWidest(ctx, all, onStands, onLift)
+		w, onStands, onLift = pl.frames.ReconcileWidest(ctx, all, onStands, onLift)
 		res.WidestZoneM = w.WidthM()
 	}
-	res.RuledOut = e.frames.RuledOut(ctx, all, onStands, onLift)
+	res.RuledOut = pl.frames.RuledOut(ctx, all, onStands, onLift)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	add := func(label Label, choices []*overhead.Rig, by lighting.Means) (*Option, error) {
-		opt, err := e.option(ctx, label, sc, choices, by, notes)
+	add := func(label Label, rigs []*overhead.Rig, by lighting.Means) (*Option, error) {
+		opt, err := pl.option(ctx, label, sc, rigs, by, notes)
 		res.Options = append(res.Options, opt)
 		return &res.Options[len(res.Options)-1], err
 	}
@@ -114,35 +114,35 @@ func (e *engine) overheads(ctx context.Context, res *Result, sc *scene.Light, no
 	if err != nil {
 		return err
 	}
-	e.leftOut(opt, onStands == nil, res.RuledOut, sc)
+	pl.leftOut(opt, onStands == nil, res.RuledOut, sc)
 	dim = dim || best == nil && !opt.lifted
 	if dim {
-		opt, err := e.option(ctx, LabelLamps, sc, best, lighting.ByLamps, notes)
+		opt, err := pl.option(ctx, LabelLamps, sc, best, lighting.ByLamps, notes)
 		if err != nil {
 			return err
 		}
 		if best == nil {
-			e.leftOut(&opt, true, res.RuledOut, sc)
+			pl.leftOut(&opt, true, res.RuledOut, sc)
 		}
 		if opt.PowerW > 0 {
 			res.Options = append(res.Options, opt)
 		}
 	}
-	if opt, ok, err := laterHour(ctx, e, onStands); err != nil {
+	if opt, ok, err := laterHour(ctx, pl, onStands); err != nil {
 		return err
 	} else if ok && (onStands == nil || opt.better(&res.Options[0])) {
 		res.Options = append(res.Options, opt)
 	}
-	e.sortOptions(res.Options)
+	pl.sortOptions(res.Options)
 	if len(onStands) > 1 {
-		res.WidestZoneM = e.frames.WidestShared(ctx, onStands)
+		res.WidestZoneM = pl.frames.WidestShared(ctx, onStands)
 	}
 	return nil
 }
 
 // option arranges the light around rigs and turns all into an option of the answer.
-func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choices []*overhead.Rig, by lighting.Means, notes []finding.Note) (Option, error) {
-	a := e.lights.Arrange(ctx, sc, choices, by, label == LabelReflectors && e.shot.Look.Soften != shot.SoftenOff)
+func (pl *planner) option(ctx context.Context, label Label, sc *scene.Light, rigs []*overhead.Rig, by lighting.Means, notes []finding.Note) (Option, error) {
+	a := pl.lights.Arrange(ctx, sc, rigs, by, label == LabelReflectors && pl.shot.Look.Soften != shot.SoftenOff)
 	if err := ctx.Err(); err != nil {
 		return Option{}, err
 	}
@@ -152,7 +152,7 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 	}
 	counts := a.Counts()
 	area := 0.0
-	for _, ch := range choices {
+	for _, ch := range rigs {
 		area += ch.Candidate.AreaM2
 	}
 	whole := area
@@ -160,13 +160,13 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 		whole += p.AreaM2
 		opt.PowerW += p.PowerW
 	}
-	kit, err := e.prices.Price(counts)
+	kit, err := pl.prices.Price(counts)
 	if err != nil {
 		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
 	opt.Kit = kit
 	for _, l := range kit.Lines {
-		item := e.stock.Item(l.SKU)
+		item := pl.stock.Item(l.SKU)
 		opt.Load.MassKg += float64(l.Quantity) * item.MassKg
 		opt.Load.VolumeM3 += float64(l.Quantity) * item.PackedM3
 	}
@@ -175,32 +175,32 @@ func (e *engine) option(ctx context.Context, label Label, sc *scene.Light, choic
 		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
 	opt.areaM2, opt.minor = area, minor
-	for i, role := range overhead.RolesOf(choices) {
-		opt.Pieces = append(opt.Pieces, framePiece(choices[i], role, sc.Stage))
+	for i, role := range overhead.RolesOf(rigs) {
+		opt.Pieces = append(opt.Pieces, framePiece(rigs[i], role, sc.Stage))
 	}
 	for _, p := range a.Pieces {
-		opt.Pieces = append(opt.Pieces, piecePrinted(a.Setup, p))
+		opt.Pieces = append(opt.Pieces, lightPiece(a.Setup, p))
 	}
-	noteWind(e, &opt, a)
-	if err := addStaff(e, &opt, a); err != nil {
+	noteWind(pl, &opt, a)
+	if err := addStaff(pl, &opt, a); err != nil {
 		return opt, err
 	}
-	opt.rank = overhead.RankBy(e.shot.Prefer, area, opt.Load.MassKg, minor, opt.Crew.Total)
-	if e.shot.Prefer == shot.PreferSmallest {
+	opt.rank = overhead.RankBy(pl.shot.Prefer, area, opt.Load.MassKg, minor, opt.Crew.Total)
+	if pl.shot.Prefer == shot.PreferSmallest {
 		opt.rank = overhead.Rank{area, whole, float64(minor), opt.Load.MassKg}
 	}
-	opt.Power = powerOf(e, a)
-	opt.Summary = summaryOf(e, &opt, choices, a)
-	keepLimits(e, &opt)
-	opt.WhatIf, err = whatIf(ctx, e, a)
+	opt.Power = powerOf(pl, a)
+	opt.Summary = summaryOf(pl, &opt, rigs, a)
+	keepLimits(pl, &opt)
+	opt.WhatIf, err = whatIf(ctx, pl, a)
 	return opt, err
 }
 
-// leftOut says of an option without an overhead that the light stays hard and, where no frame does it, how near the
-// nearest came.
-func (e *engine) leftOut(opt *Option, none bool, ruled []finding.RuledOut, sc *scene.Light) {
+// leftOut notes on an option without an overhead that the light stays hard and, where no frame serves, how near the nearest
+// came.
+func (pl *planner) leftOut(opt *Option, none bool, ruled []finding.RuledOut, sc *scene.Light) {
 	opt.Serves = false
-	opt.Workable = opt.Workable && e.shot.Look.Soften != shot.SoftenRequired
+	opt.Workable = opt.Workable && pl.shot.Look.Soften != shot.SoftenRequired
 	note := finding.SofteningLeftOut{NoFrame: none}
 	if none {
 		for i := range ruled {
@@ -224,11 +224,11 @@ func (e *engine) leftOut(opt *Option, none bool, ruled []finding.RuledOut, sc *s
 	}
 }
 
-// bare fills in the options of a shot with nothing to soften, or nothing to be softened: no overhead.
-func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
+// bare fills in the options of a shot with nothing to soften, or with softening off: no overhead.
+func (pl *planner) bare(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
 	label := LabelOverhead
 	switch {
-	case e.shot.Look.Soften == shot.SoftenOff:
+	case pl.shot.Look.Soften == shot.SoftenOff:
 		label = LabelReflectors
 		notes = append(notes, finding.SofteningOff{})
 	case len(sc.Sources) == 0:
@@ -236,13 +236,13 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 	default:
 		notes = append(notes, finding.NothingToSoften{Because: finding.SoftNoSource})
 	}
-	first, err := e.option(ctx, label, sc, nil, lighting.ByReflectors, notes)
+	first, err := pl.option(ctx, label, sc, nil, lighting.ByReflectors, notes)
 	if err != nil {
 		return err
 	}
 	res.Options = []Option{first}
 	if sc.Driver < 0 || !sc.Throughout || !first.lifted {
-		opt, err := e.option(ctx, LabelLamps, sc, nil, lighting.ByLamps, notes)
+		opt, err := pl.option(ctx, LabelLamps, sc, nil, lighting.ByLamps, notes)
 		if err != nil {
 			return err
 		}
@@ -250,18 +250,18 @@ func (e *engine) bare(ctx context.Context, res *Result, sc *scene.Light, notes [
 			res.Options = append(res.Options, opt)
 		}
 	}
-	e.sortOptions(res.Options)
+	pl.sortOptions(res.Options)
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
 	if len(sc.ToSoften) > 0 {
-		w := e.frames.Widest(ctx, overhead.NewGroup(ctx, sc.Stage, sc.ToSoften))
+		w := pl.frames.Widest(ctx, overhead.NewGroup(ctx, sc.Stage, sc.ToSoften))
 		res.WidestZoneM = w.WidthM()
 	}
 	return nil
 }
 
-// sortOptions sorts options as the contract has it: those that do what the look asks, then workable, then by preference, the
-// later hour last in its class.
-func (e *engine) sortOptions(options []Option) {
+// sortOptions sorts options as the contract requires: those that do what the look asks first, then the workable ones, then by
+// preference, the later hour last in its class.
+func (pl *planner) sortOptions(options []Option) {
 	slices.SortStableFunc(options, func(a, b Option) int {
 		later := func(o *Option) bool { return o.Label == LabelLaterHour }
 		return cmp.Or(
@@ -273,7 +273,7 @@ func (e *engine) sortOptions(options []Option) {
 	})
 }
 
-// trueFirst compares two answers of yes or no, yes first.
+// trueFirst compares two booleans, true first.
 func trueFirst(a, b bool) int {
 	switch {
 	case a == b:

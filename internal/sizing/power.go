@@ -12,7 +12,7 @@ type Power struct {
 	MainsW, BatteryW float64
 	Volts            float64
 	Circuits         []Circuit
-	// LongestRunM is the longest way of cable from the supply to a lamp, on the level and up its stand.
+	// LongestRunM is the longest run of cable from the supply to a lamp, on the level and up its stand.
 	LongestRunM float64
 	// GeneratorVA is the least apparent power of a generator, where one is asked for; 0 where not, or nothing is on the mains.
 	GeneratorVA float64
@@ -37,8 +37,8 @@ const (
 )
 
 // powerOf spreads the lamps on the mains over circuits: the largest first, each into the first circuit that takes it.
-func powerOf(e *engine, a *lighting.Arrangement) Power {
-	s := &e.shot.Supply
+func powerOf(pl *planner, a *lighting.Arrangement) Power {
+	s := &pl.shot.Supply
 	out := Power{Volts: s.Volts, Circuits: []Circuit{}}
 	most := s.CircuitA * circuitShare
 	type load struct {
@@ -51,7 +51,7 @@ func powerOf(e *engine, a *lighting.Arrangement) Power {
 		if p.Lamp == nil {
 			continue
 		}
-		if e.stock.Item(p.Items[0].SKU).Spec.(*catalog.Lamp).Supply != catalog.SupplyMains {
+		if pl.stock.Item(p.Items[0].SKU).Spec.(*catalog.Lamp).Supply != catalog.SupplyMains {
 			out.BatteryW += p.PowerW
 			continue
 		}

@@ -13,7 +13,7 @@ import (
 	"kitspan/internal/scene"
 )
 
-// framePiece turns a rig into the answer's words and the world's frame.
+// framePiece returns a rig as the answer has it, in the world's frame.
 func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 	r := &ch.Placed
 	p := Piece{
@@ -37,15 +37,15 @@ func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 	p.topM = anchorage.TopM(&r.Outer)
 	var room [rigging.MaxSupports]rigging.Support
 	b := ch.RiggingPiece(&room)
-	p.printHold(&ch.Anchorage, &b, st, ch.Candidate.Holding.GustMS)
+	p.setHold(&ch.Anchorage, &b, st, ch.Candidate.Holding.GustMS)
 	return p
 }
 
-// armEpsilonM is the shortest arm worth printing.
+// armEpsilonM is the length, in metres, of the shortest arm that is reported.
 const armEpsilonM = 1e-3
 
-// piecePrinted turns a piece into the answer's words and the world's frame.
-func piecePrinted(s *lighting.Setup, p *lighting.Piece) Piece {
+// lightPiece returns a piece of a setup as the answer has it, in the world's frame.
+func lightPiece(s *lighting.Setup, p *lighting.Piece) Piece {
 	st := s.Light.Stage
 	out := Piece{
 		Role: p.Role, Face: p.Face, Serves: p.Serves, Covers: p.Covers, Items: p.Items, MarginM: p.MarginM,
@@ -73,7 +73,7 @@ func piecePrinted(s *lighting.Setup, p *lighting.Piece) Piece {
 	out.topM = p.TopM()
 	var room [rigging.MaxSupports]rigging.Support
 	b := s.RiggingPiece(p, &room)
-	out.printHold(&p.Anchorage, &b, st, s.Holding.GustMS)
+	out.setHold(&p.Anchorage, &b, st, s.Holding.GustMS)
 	return out
 }
 
@@ -85,8 +85,8 @@ func supportPiece(m *anchorage.Mast, st *scene.Stage) Support {
 	return s
 }
 
-// printHold puts what holds a piece into the answer's words.
-func (v *Piece) printHold(f *anchorage.Anchorage, b *rigging.Piece, st *scene.Stage, gustMS float64) {
+// setHold fills in what holds a piece, its lines and its ballast.
+func (v *Piece) setHold(f *anchorage.Anchorage, b *rigging.Piece, st *scene.Stage, gustMS float64) {
 	w := b.Panel.Wind()
 	v.Hold = Hold{
 		AreaM2: b.Panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: b.Panel.ForceN(gustMS),

@@ -37,12 +37,12 @@ type FrameReach struct {
 
 // Reach finds how wide a zone, and how wide a shot, each frame covers in the shot's place and hour on supports that the
 // house has. The frames are worked out by so many workers side by side, so that prices must be safe for concurrent use;
-// the result does not depend on how many. An SKU that [FrameFaults] refuses is an error; others are those of [Plan].
+// the result does not depend on how many. An SKU that [shot.FrameFaults] refuses is an error; others are those of [Plan].
 func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snapshot, prices *price.Desk, workers int) (ReachResult, error) {
 	if faults := shot.FrameFaults(skus, stock); len(faults) > 0 {
 		return ReachResult{}, fmt.Errorf("sizing: %s: %s", faults[0].Pointer, faults[0].Kind.Code())
 	}
-	e, err := engineOf(&s, stock, prices)
+	pl, err := newPlanner(&s, stock, prices)
 	if err != nil {
 		return ReachResult{}, err
 	}
@@ -56,9 +56,9 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 		res.Notes = append(res.Notes, finding.EveryFrameDoes{Because: because})
 	}
 	sideBySide(ctx, workers, len(skus), func() func(int) {
-		one := another(e)
+		one := clonePlanner(pl)
 		return func(i int) {
-			one.frames = e.frames.WithFrame(skus[i])
+			one.frames = pl.frames.WithFrame(skus[i])
 			res.Frames[i] = reachOf(ctx, one, skus[i], st, hard)
 		}
 	})
@@ -75,22 +75,22 @@ const (
 	reachStep = 1.02
 )
 
-// reachOf is that of the one frame that the engine knows.
-func reachOf(ctx context.Context, e *engine, sku string, st *scene.Stage, hard []*scene.Source) FrameReach {
+// reachOf returns the reach of the one frame that the planner knows.
+func reachOf(ctx context.Context, pl *planner, sku string, st *scene.Stage, hard []*scene.Source) FrameReach {
 	out := FrameReach{SKU: sku}
-	zone, picture := e.shot.Zone.WidthM, e.shot.Framing.WidthM
+	zone, picture := pl.shot.Zone.WidthM, pl.shot.Framing.WidthM
 	if len(hard) == 0 {
 		out.WidestZoneM, out.WidestShotM = shot.MaxWidthM, shot.MaxWidthM*math.Min(1, picture/zone)
 		return out
 	}
-	var rigs []*overhead.Candidate
-	for _, c := range slices.Concat(e.frames.Stands, e.frames.Lifts) {
+	var cands []*overhead.Candidate
+	for _, c := range slices.Concat(pl.frames.Stands, pl.frames.Lifts) {
 		if len(c.Options) > 0 {
-			rigs = append(rigs, c)
+			cands = append(cands, c)
 		}
 	}
 	covers := func(st *scene.Stage) bool {
-		return slices.ContainsFunc(rigs, func(c *overhead.Candidate) bool {
+		return slices.ContainsFunc(cands, func(c *overhead.Candidate) bool {
 			if ctx.Err() != nil || st.LeastOpeningM2(hard) >= c.AreaM2 {
 				return false
 			}
@@ -98,25 +98,25 @@ func reachOf(ctx context.Context, e *engine, sku string, st *scene.Stage, hard [
 			return g.BestPlace(ctx, c).Fits() && g.Erect(ctx, c, overhead.Terms{Wind: overhead.IgnoreWind}) != nil
 		})
 	}
-	found := e.frames.Widest(ctx, overhead.NewGroup(ctx, st, hard))
+	found := pl.frames.Widest(ctx, overhead.NewGroup(ctx, st, hard))
 	out.WidestZoneM = farthest(found.WidthM(), overhead.MinWidthM, shot.MaxWidthM, func(width float64) bool {
 		return width <= found.WidthM() || covers(st.WithHalfWidth(width/2))
 	})
 	scaled := func(width float64) *scene.Stage {
-		s := *e.shot
+		s := *pl.shot
 		s.Framing.WidthM, s.Zone.WidthM = width, zone*width/picture
 		return scene.NewStage(&s)
 	}
 	out.WidestShotM = farthest(picture*math.Min(1, out.WidestZoneM/zone), overhead.MinWidthM, shot.MaxWidthM*math.Min(1, picture/zone),
 		func(width float64) bool { return covers(scaled(width)) })
 	if out.WidestZoneM == 0 || out.WidestShotM == 0 {
-		out.Because = noReach(ctx, e, st.WithHalfWidth(overhead.MinWidthM/2), hard)
+		out.Because = noReach(ctx, pl, st.WithHalfWidth(overhead.MinWidthM/2), hard)
 	}
 	return out
 }
 
-// farthest is the greatest value from least to most that holds, found from a guess outwards and to within reachShare; 0
-// where least does not. What holds for a value holds for smaller ones.
+// farthest returns the greatest value from least to most for which holds is true, found from a guess outwards and to within
+// reachShare; 0 where it is not for least. What is true for a value is true for smaller ones.
 func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 	at := math.Min(math.Max(guess, least), most)
 	if !holds(at) {
@@ -141,12 +141,12 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 	return at
 }
 
-// noReach is why the engine's frame covers not even a sliver of the zone.
-func noReach(ctx context.Context, e *engine, st *scene.Stage, hard []*scene.Source) *finding.NoReach {
-	c := e.frames.Stands[0]
-	if c.Because == finding.NoSupport || len(c.Options) == 0 && len(e.frames.Lifts[0].Options) > 0 {
-		c = e.frames.Lifts[0]
+// noReach returns why the planner's one frame covers not even a sliver of the zone.
+func noReach(ctx context.Context, pl *planner, st *scene.Stage, hard []*scene.Source) *finding.NoReach {
+	c := pl.frames.Stands[0]
+	if c.Because == finding.NoSupport || len(c.Options) == 0 && len(pl.frames.Lifts[0].Options) > 0 {
+		c = pl.frames.Lifts[0]
 	}
-	r, _ := e.frames.Explain(ctx, overhead.NewGroup(ctx, st, hard), c, nil)
+	r, _ := pl.frames.Explain(ctx, overhead.NewGroup(ctx, st, hard), c, nil)
 	return &finding.NoReach{Sources: len(hard), Frame: r}
 }

@@ -1,6 +1,8 @@
 package sizing
 
 import (
+	"slices"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -78,6 +80,11 @@ type Option struct {
 	areaM2 float64       // of overheads and sides
 	minor  int64         // the kit's price per day in minor units
 	lifted bool          // the key is as asked
+}
+
+// Has reports whether the option has a piece of any of the roles.
+func (o *Option) Has(roles ...finding.Role) bool {
+	return slices.ContainsFunc(o.Pieces, func(v Piece) bool { return slices.Contains(roles, v.Role) })
 }
 
 // Trips is so many vehicles of one kind, and how often they drive together.

@@ -7,24 +7,24 @@ import (
 	"kitspan/internal/overhead"
 )
 
-// itemOf is an item of the house by its SKU.
-func itemOf(e *engine, sku string) finding.Item { return finding.ItemOf(e.stock.Item(sku)) }
+// itemOf returns an item of the house by its SKU.
+func itemOf(pl *planner, sku string) finding.Item { return finding.ItemOf(pl.stock.Item(sku)) }
 
-func goodsOf(e *engine, c catalog.Count) finding.Goods {
-	return finding.Goods{Item: itemOf(e, c.SKU), Quantity: c.Quantity}
+func goodsOf(pl *planner, c catalog.Count) finding.Goods {
+	return finding.Goods{Item: itemOf(pl, c.SKU), Quantity: c.Quantity}
 }
 
-// summaryOf is the option in what a person acts on.
-func summaryOf(e *engine, opt *Option, choices []*overhead.Rig, a *lighting.Arrangement) finding.Summary {
+// summaryOf returns the option's summary: what a person acts on.
+func summaryOf(pl *planner, opt *Option, rigs []*overhead.Rig, a *lighting.Arrangement) finding.Summary {
 	s := finding.Summary{
 		Dark: a.Light.ReferenceLx < lighting.DimmestReferenceLx, KeyStops: opt.Levels.KeyStops, ContrastStops: opt.Levels.ContrastStops, PerDay: opt.Kit.PerDay,
 	}
-	for _, ch := range choices {
+	for _, ch := range rigs {
 		o := finding.Overhead{
 			Framed: finding.Framed{Frame: finding.ItemOf(ch.Candidate.Item), Cloth: finding.ItemOf(ch.Candidate.Fabric)}, MiddleM: ch.Placed.Opening.Center.Z,
 		}
 		for _, n := range ch.Supports() {
-			o.On = append(o.On, goodsOf(e, n))
+			o.On = append(o.On, goodsOf(pl, n))
 		}
 		s.Overheads = append(s.Overheads, o)
 	}

@@ -63,7 +63,7 @@ func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snap
 	errs := make([]error, len(res.Rows))
 	sideBySide(ctx, workers, len(res.Rows), func() func(int) {
 		mine := *w
-		mine.e = another(w.e)
+		mine.pl = clonePlanner(w.pl)
 		return func(i int) { res.Rows[i], errs[i] = mine.row(ctx, day.From.Add(time.Duration(i)*day.Step())) }
 	})
 	if err := ctx.Err(); err != nil {
@@ -79,7 +79,7 @@ func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snap
 
 // sweeper is what a step reads.
 type sweeper struct {
-	e    *engine
+	pl   *planner
 	st   *scene.Stage
 	sky  *scene.Sky
 	step time.Duration
@@ -88,19 +88,19 @@ type sweeper struct {
 }
 
 func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *price.Desk) (*sweeper, error) {
-	e, err := engineOf(s, stock, prices)
+	pl, err := newPlanner(s, stock, prices)
 	if err != nil {
 		return nil, err
 	}
-	for _, c := range slices.Concat(e.frames.Stands, e.frames.Lifts) {
-		c.PricedOptions() // now, not when first asked for: steps ask side by side
+	for _, c := range slices.Concat(pl.frames.Stands, pl.frames.Lifts) {
+		c.PricedOptions() // now, not at first use: steps use them concurrently
 	}
-	return &sweeper{e, scene.NewStage(s), scene.NewSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() stepOverhead{}}}, nil
+	return &sweeper{pl, scene.NewStage(s), scene.NewSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() stepOverhead{}}}, nil
 }
 
-// row is one step.
+// row returns the row of the step from an instant on.
 func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
-	s := *w.e.shot
+	s := *w.pl.shot
 	s.Window = shot.WindowBetween(from, from.Add(w.step))
 	list := scene.Sources(&s, w.st, w.sky)
 	row := SweepRow{Sun: w.sun(&s, list)}
@@ -116,13 +116,13 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 		return row, nil
 	}
 	chosen := o.chosen[0]
-	kit, err := w.e.prices.Price(chosen.Counts())
+	kit, err := w.pl.prices.Price(chosen.Counts())
 	if err != nil {
 		return row, fmt.Errorf("sizing: price the overhead of %s: %w", s.Window.Start, err)
 	}
 	row.Overhead = &SweepOverhead{
 		SKU: chosen.Candidate.Item.SKU, AreaM2: chosen.Candidate.AreaM2, OnLift: o.onLift,
-		PerDay: kit.PerDay, OverLimit: w.e.frames.Limit > 0 && chosen.Minor > w.e.frames.Limit,
+		PerDay: kit.PerDay, OverLimit: w.pl.frames.Limit > 0 && chosen.Minor > w.pl.frames.Limit,
 	}
 	return row, nil
 }
@@ -140,7 +140,7 @@ type lampOverheads struct {
 	by map[string]func() stepOverhead
 }
 
-// overhead finds the one against the hard sources of a list; against the same lamps without the sun, once.
+// overhead finds the overhead against the hard sources of a list; against the same lamps without the sun, once.
 func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source) stepOverhead {
 	var key []byte
 	for i, src := range list {
@@ -164,34 +164,34 @@ func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source) step
 
 func (w *sweeper) search(ctx context.Context, hard []*scene.Source) (o stepOverhead) {
 	g := overhead.NewGroup(ctx, w.st, hard)
-	o.chosen = w.e.frames.Single(ctx, g, w.e.frames.Stands)
+	o.chosen = w.pl.frames.Single(ctx, g, w.pl.frames.Stands)
 	if o.onLift = o.chosen == nil; o.onLift {
-		o.chosen = w.e.frames.Single(ctx, g, w.e.frames.Lifts)
+		o.chosen = w.pl.frames.Single(ctx, g, w.pl.frames.Lifts)
 	}
 	if o.chosen != nil {
 		return o
 	}
-	if nearest := nearestOf(ctx, g, slices.Concat(w.e.frames.Stands, w.e.frames.Lifts)); nearest != nil {
-		r, _ := w.e.frames.Explain(ctx, g, nearest, nil)
+	if nearest := nearestOf(ctx, g, slices.Concat(w.pl.frames.Stands, w.pl.frames.Lifts)); nearest != nil {
+		r, _ := w.pl.frames.Explain(ctx, g, nearest, nil)
 		o.nearest = &r
 	}
 	return o
 }
 
-// keyUnlifted is the key face in the middle of the step against the background of that time, with nothing but overheads
+// keyUnlifted returns the key face in the middle of the step against the background of that time, with nothing but overheads
 // up; nil where the background is dark.
 func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads []*overhead.Rig) *float64 {
 	level := scene.BackgroundOf(step, list, w.sky)
 	if level.ReferenceLx <= scene.DarkestLx {
 		return nil
 	}
-	s := lighting.NewSetup(w.e.lights, scene.NewLight(step, w.st, list, w.sky, level), overheads)
+	s := lighting.NewSetup(w.pl.lights, scene.NewLight(step, w.st, list, w.sky, level), overheads)
 	key, _, _ := s.FaceLevels(w.st.Mid)
 	stops := s.Light.Stops(key)
 	return &stops
 }
 
-// sun is the first point of the sun's track. Under a roof it stands where it does and gives nothing.
+// sun returns the first point of the sun's track. Under a roof it stands where it does and gives nothing.
 func (w *sweeper) sun(s *shot.Shot, list []*scene.Source) scene.TrackPoint {
 	if !s.Site.Roofed {
 		return list[0].Track(s, w.st).Track[0]
@@ -203,18 +203,18 @@ func (w *sweeper) sun(s *shot.Shot, list []*scene.Source) scene.TrackPoint {
 	return point
 }
 
-// nothing is why there is nothing to soften; nil where there is.
+// nothing returns why there is nothing to soften; nil where there is.
 func (w *sweeper) nothing(list, hard []*scene.Source) finding.Without {
-	if w.e.shot.Look.Soften == shot.SoftenOff {
+	if w.pl.shot.Look.Soften == shot.SoftenOff {
 		return finding.SofteningOff{}
 	}
-	if because := nothingHard(w.e.shot, list, hard); because != "" {
+	if because := nothingHard(w.pl.shot, list, hard); because != "" {
 		return finding.NothingToSoften{Because: because}
 	}
 	return nil
 }
 
-// nothingHard is why no source is hard; empty where one is.
+// nothingHard returns why no source is hard; empty where one is.
 func nothingHard(s *shot.Shot, list, hard []*scene.Source) finding.Soft {
 	switch {
 	case len(hard) > 0:
@@ -229,7 +229,7 @@ func nothingHard(s *shot.Shot, list, hard []*scene.Source) finding.Soft {
 	return finding.SoftNoBeam
 }
 
-// why is why no one frame stops the hard sources, and which comes nearest.
+// why returns why no one frame stops the hard sources, and which comes nearest.
 func why(hard []*scene.Source, sunInView bool, nearest *finding.RuledOut) finding.Without {
 	switch {
 	case sunInView:
@@ -244,7 +244,7 @@ func why(hard []*scene.Source, sunInView bool, nearest *finding.RuledOut) findin
 	return finding.NoFrame{Nearest: nearest}
 }
 
-// nearestOf is the frame that comes nearest to covering from where its supports can hold it; nil where none has any place.
+// nearestOf returns the frame that comes nearest to covering from where its supports can hold it; nil where none has any place.
 func nearestOf(ctx context.Context, g *overhead.Group, cands []*overhead.Candidate) *overhead.Candidate {
 	var nearest *overhead.Candidate
 	best := 0.0

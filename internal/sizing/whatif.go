@@ -19,7 +19,7 @@ import (
 // GustRow is what another gust than the one asked makes of an option, every piece where it stands.
 type GustRow struct {
 	GustMS float64
-	// Add is what holds it beside the kit, Lower the pieces, by their index, that nothing there holds: they are to be down.
+	// Add is what holds it besides the kit, Lower the pieces, by their index, that nothing there holds: they are to be down.
 	Add   []catalog.Count
 	Lower []int
 	// Hands is the crew while what holds is up, PerDay the hire with what is added.
@@ -29,11 +29,11 @@ type GustRow struct {
 	Work finding.GustWork
 }
 
-// whatIf is the table of gusts asked for.
-func whatIf(ctx context.Context, e *engine, a *lighting.Arrangement) ([]GustRow, error) {
+// whatIf returns the rows of the gusts asked for.
+func whatIf(ctx context.Context, pl *planner, a *lighting.Arrangement) ([]GustRow, error) {
 	var out []GustRow
-	for _, gust := range e.shot.WhatIfMS {
-		row, err := atGust(ctx, e, a, gust)
+	for _, gust := range pl.shot.WhatIfMS {
+		row, err := atGust(ctx, pl, a, gust)
 		if err != nil {
 			return nil, err
 		}
@@ -42,7 +42,7 @@ func whatIf(ctx context.Context, e *engine, a *lighting.Arrangement) ([]GustRow,
 	return out, nil
 }
 
-func atGust(ctx context.Context, e *engine, a *lighting.Arrangement, gustMS float64) (GustRow, error) {
+func atGust(ctx context.Context, pl *planner, a *lighting.Arrangement, gustMS float64) (GustRow, error) {
 	row := GustRow{GustMS: gustMS, Add: []catalog.Count{}, Lower: []int{}}
 	now := anchoragesOf(a)
 	more, had := map[string]int{}, map[string]int{}
@@ -80,7 +80,7 @@ func atGust(ctx context.Context, e *engine, a *lighting.Arrangement, gustMS floa
 		row.Add = append(row.Add, catalog.Count{SKU: sku, Quantity: n})
 	}
 	slices.SortFunc(row.Add, func(x, y catalog.Count) int { return strings.Compare(x.SKU, y.SKU) })
-	tasks, _ := tasksOf(e, a, then)
+	tasks, _ := tasksOf(pl, a, then)
 	var up []rigging.Task
 	for i := range tasks {
 		if !slices.Contains(row.Lower, i) {
@@ -88,20 +88,20 @@ func atGust(ctx context.Context, e *engine, a *lighting.Arrangement, gustMS floa
 		}
 	}
 	row.Hands = rigging.PlanCrew(up, gustMS).Total
-	kit, err := e.prices.Price(append(a.Counts(), row.Add...))
+	kit, err := pl.prices.Price(append(a.Counts(), row.Add...))
 	if err != nil {
 		return row, fmt.Errorf("sizing: price at %.1f m/s: %w", gustMS, err)
 	}
 	row.PerDay = kit.PerDay
-	row.Work = gustWork(e, a, &row, now, then)
+	row.Work = gustWork(pl, a, &row, now, then)
 	return row, nil
 }
 
-// gustWork is what the gust asks to be done.
-func gustWork(e *engine, a *lighting.Arrangement, row *GustRow, now, then []*anchorage.Anchorage) finding.GustWork {
+// gustWork returns what the gust asks to be done.
+func gustWork(pl *planner, a *lighting.Arrangement, row *GustRow, now, then []*anchorage.Anchorage) finding.GustWork {
 	w := finding.GustWork{NothingUp: len(now) == 0}
 	for _, c := range row.Add {
-		w.Add = append(w.Add, goodsOf(e, c))
+		w.Add = append(w.Add, goodsOf(pl, c))
 	}
 	for _, i := range row.Lower {
 		if r := roleOf(a, i); !slices.Contains(w.Lower, r) {
@@ -116,7 +116,7 @@ func gustWork(e *engine, a *lighting.Arrangement, row *GustRow, now, then []*anc
 	return w
 }
 
-// roleOf is what a piece is there for, by its index.
+// roleOf returns the role of a piece, by its index.
 func roleOf(a *lighting.Arrangement, i int) finding.Role {
 	roles := overhead.RolesOf(a.Rigs)
 	if i < len(roles) {
