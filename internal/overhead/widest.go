@@ -166,6 +166,8 @@ func (pl *Planner) largest() []*Candidate {
 // widestStepM is the step, in metres, to which a width is found by bisection.
 const (
 	widestStepM = 0.01
+	// widestStepShare is the same as a share of the width: a width in print has three figures.
+	widestStepShare = 0.004
 	// widestNearTries is how many of the largest frames are searched by bisection: each takes a dozen full searches.
 	widestNearTries = 3
 	// widestVain is after how many frames in a row, each smaller, that do no better the search ends.
@@ -249,15 +251,15 @@ func (g *Group) widestNear(ctx context.Context, c *Candidate, best Widest) Wides
 		return w.by != nil
 	}
 	if hi > lo && covers(lo) {
-		Bisect(lo, hi, widestStepM, covers)
+		Bisect(lo, hi, widestStepM, widestStepShare, covers)
 	}
 	return best
 }
 
-// Bisect returns the greatest value found by bisection, to within step, for which holds is true. It is taken to be true for lo and
+// Bisect returns the greatest value found by bisection, to within step or a share of itself, for which holds is true. It is taken to be true for lo and
 // false for hi: neither is asked.
-func Bisect(lo, hi, step float64, holds func(float64) bool) float64 {
-	for hi-lo > step {
+func Bisect(lo, hi, step, share float64, holds func(float64) bool) float64 {
+	for hi-lo > math.Max(step, share*lo) {
 		if mid := (lo + hi) / 2; holds(mid) {
 			lo = mid
 		} else {

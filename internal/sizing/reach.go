@@ -126,7 +126,7 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 			}
 			low := math.Max(high/step, least)
 			if holds(low) {
-				return overhead.Bisect(low, high, low*reachShare, holds)
+				return overhead.Bisect(low, high, low*reachShare, 0, holds)
 			}
 			high = low
 		}
@@ -134,7 +134,7 @@ func farthest(guess, least, most float64, holds func(float64) bool) float64 {
 	for step := reachStep; at < most; step *= step {
 		high := math.Min(at*step, most)
 		if !holds(high) {
-			return overhead.Bisect(at, high, at*reachShare, holds)
+			return overhead.Bisect(at, high, at*reachShare, 0, holds)
 		}
 		at = high
 	}
