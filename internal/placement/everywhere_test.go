@@ -16,7 +16,7 @@ import (
 	"kitspan/internal/shot/shottest"
 )
 
-// randomSearch is a finder for a shot of an afternoon from anywhere, a frame and what holds it, all by chance; ok is false
+// randomSearch is a finder for a shot of an afternoon from anywhere, a frame and what supports it, all by chance; ok is false
 // where no sun has to be kept off.
 func randomSearch(t *testing.T, rng *rand.Rand) (fd *Finder, sh Size, ho SupportLimits, ok bool) {
 	t.Helper()
@@ -73,13 +73,13 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 					f = &fd.scrap
 				}
 				if f == nil && step <= steepStep {
-					continue // left out whole, as it says
+					continue // omitted as a whole, as the bound claims
 				}
 				out = !fd.mayFit(t.Context(), &c, f, &sh, &ho, step)
 				if f != nil && under(ampleIn(fd.placer, f, &sh, step), &sh, step) {
 					bounded++
 					if !out {
-						t.Errorf("seed %d: at yaw %.3f, tilt %.3f of ±%.2f° a sheet %v is under the bound, and may fit", seed, c.yaw, c.tilt, step*180/math.Pi, sh)
+						t.Errorf("seed %d: at yaw %.3f, tilt %.3f of ±%.2f° a frame %v is under the bound, and may fit", seed, c.yaw, c.tilt, step*180/math.Pi, sh)
 					}
 				}
 			}
@@ -92,7 +92,7 @@ func TestNothingFitsInCellsLeftOut(t *testing.T) {
 				yaw, tilt := c.yaw+(2*rng.Float64()-1)*step, c.tilt+(2*rng.Float64()-1)*step
 				if got, fits := fd.At(t.Context(), yaw, tilt, CoverQuery(sh, &ho, nil)); fits && got.Slack > 0 {
 					fitting++
-					t.Errorf("seed %d: cell at yaw %.3f, tilt %.3f of ±%.2f° is left out; at %.3f, %.3f a sheet %v on %+v fits with %.4f m of slack",
+					t.Errorf("seed %d: cell at yaw %.3f, tilt %.3f of ±%.2f° is left out; at %.3f, %.3f a frame %v on %+v fits with %.4f m of slack",
 						seed, c.yaw, c.tilt, step*180/math.Pi, yaw, tilt, sh, ho, got.Slack)
 					break
 				}
