@@ -69,7 +69,7 @@ const (
 // wants four is a sail (common practice, no source).
 const uprightSupports = 2
 
-// coloured faces change the light's colour as well as its level: they are the gaffer's own choice and never picked here.
+// coloured faces change the light's colour as well as its level: they are for the gaffer to choose and never picked here.
 var coloured = []string{"gold", "copper", "bronze"}
 
 // newGear sorts what a house offers by what it does.

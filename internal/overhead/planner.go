@@ -161,7 +161,7 @@ func RolesOf(rigs []*Rig) []finding.Role {
 func (pl *Planner) money(minor int64) currency.Amount {
 	a, err := currency.NewAmountFromInt64(minor, pl.stock.House.Currency)
 	if err != nil {
-		return currency.Amount{} // a currency that nobody knows: nothing was priced in it
+		return currency.Amount{} // an unknown currency: nothing was priced in it
 	}
 	return a
 }
