@@ -256,8 +256,8 @@ func (g *Group) widestNear(ctx context.Context, c *Candidate, best Widest) Wides
 	return best
 }
 
-// Bisect returns the greatest value found by bisection, to within step or a share of itself, for which holds is true. It is taken to be true for lo and
-// false for hi: neither is asked.
+// Bisect returns the greatest value found by bisection, to within step or a share of itself, for which holds is true. It is
+// taken to be true for lo and false for hi: neither is asked.
 func Bisect(lo, hi, step, share float64, holds func(float64) bool) float64 {
 	for hi-lo > math.Max(step, share*lo) {
 		if mid := (lo + hi) / 2; holds(mid) {
