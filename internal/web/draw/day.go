@@ -144,12 +144,19 @@ func (d *dayChart) sunPanel() {
 	d.shape(curve, true, pen{stroke: sunInk, width: 2.2}, attr("data-part", "sun")+attr("data-most", fmt.Sprint(most)))
 }
 
+// tenSquareFeetM2 is what the scale of areas is rounded up to for readers of feet, in square metres.
+const tenSquareFeetM2 = 10 * metresPerFoot * metresPerFoot
+
 // areas are the smallest frames as bars, each run of one frame under its letter.
 func (d *dayChart) areas() {
-	most := 1.0
-	for _, k := range d.keys {
-		most = math.Max(most, math.Ceil(k.areaM2))
+	most, round := 1.0, 1.0
+	if d.u.Text == text.Feet {
+		round = tenSquareFeetM2
 	}
+	for _, k := range d.keys {
+		most = math.Max(most, k.areaM2)
+	}
+	most = math.Ceil(most/round) * round
 	d.axis(barTop, headroom, barHeight, d.u.Area(most, 0), d.u.Area(0, 0), "smallest frame, area of its opening")
 	scale := (barHeight - headroom) / most
 	for i := 0; i < len(d.s.Rows); {
