@@ -43,18 +43,6 @@ func query[T any](t *testing.T, url, sql string) T {
 	return v
 }
 
-func execute(t *testing.T, url, sql string) {
-	t.Helper()
-	conn, err := pgx.Connect(t.Context(), url)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer conn.Close(context.WithoutCancel(t.Context()))
-	if _, err := conn.Exec(t.Context(), sql); err != nil {
-		t.Fatal(err)
-	}
-}
-
 func TestPrivateServerKeepsItsDataOverARestart(t *testing.T) {
 	t.Parallel()
 	dir := pgtest.DataDir(t)
@@ -65,7 +53,7 @@ func TestPrivateServerKeepsItsDataOverARestart(t *testing.T) {
 	if err := p.CreateDatabase(t.Context(), "kit"); err != nil {
 		t.Fatalf("a database that is there already: %v", err)
 	}
-	execute(t, p.URL("kit"), `CREATE TABLE note AS SELECT 'estuary' AS text`)
+	pgtest.Execute(t, p.URL("kit"), `CREATE TABLE note AS SELECT 'estuary' AS text`)
 	for setting, want := range map[string]string{"fsync": "on", "listen_addresses": "", "TimeZone": "UTC", "lc_collate": "C.UTF-8", "server_encoding": "UTF8"} {
 		if got := query[string](t, p.URL("kit"), `SELECT current_setting('`+setting+`')`); got != want {
 			t.Errorf("%s = %q, want %q", setting, got, want)
@@ -163,8 +151,8 @@ func TestPrivateServerStartsAfterACrash(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	execute(t, p.URL("postgres"), `CREATE TABLE note AS SELECT 'estuary' AS text`)
-	execute(t, p.URL("postgres"), `CHECKPOINT`)
+	pgtest.Execute(t, p.URL("postgres"), `CREATE TABLE note AS SELECT 'estuary' AS text`)
+	pgtest.Execute(t, p.URL("postgres"), `CHECKPOINT`)
 	if err := p.Process().Kill(); err != nil {
 		t.Fatal(err)
 	}

@@ -12,8 +12,6 @@ import (
 	"testing/fstest"
 	"time"
 
-	"github.com/jackc/pgx/v5"
-
 	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
 	"kitspan/internal/postgres/pgtest"
@@ -248,23 +246,11 @@ func TestASchemaThatIsNotTheProgramsIsExplained(t *testing.T) {
 			t.Errorf("%s gives no advice: %v", name, err)
 			continue
 		}
-		run(t, url, advice[1])
+		pgtest.Execute(t, url, advice[1])
 		if err := postgres.CheckSchemaSteps(t.Context(), url, newer); err != nil {
 			t.Errorf("%s: the advice does not help: %v", name, err)
 		}
-		run(t, url, `UPDATE schema_migrations SET version = 3, dirty = true`)
-	}
-}
-
-func run(t *testing.T, url, sql string) {
-	t.Helper()
-	conn, err := pgx.Connect(t.Context(), url)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer conn.Close(context.WithoutCancel(t.Context()))
-	if _, err := conn.Exec(t.Context(), sql); err != nil {
-		t.Fatal(err)
+		pgtest.Execute(t, url, `UPDATE schema_migrations SET version = 3, dirty = true`)
 	}
 }
 

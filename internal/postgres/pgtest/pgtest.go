@@ -203,3 +203,16 @@ func execute(ctx context.Context, address, sql string) error {
 }
 
 func quote(name string) string { return pgx.Identifier{name}.Sanitize() }
+
+// Execute runs a statement on the database of an address over a connection of its own; an error ends the test.
+func Execute(t testing.TB, address, sql string) {
+	t.Helper()
+	conn, err := pgx.Connect(t.Context(), address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(context.WithoutCancel(t.Context()))
+	if _, err := conn.Exec(t.Context(), sql); err != nil {
+		t.Fatal(err)
+	}
+}
