@@ -34,7 +34,7 @@ type RuledOut struct {
 	ShortByM float64
 	// Obstacle is what exactly stands in the way.
 	Obstacle Obstacle
-	// DoesOnLift means that it would do on a lifting machine.
+	// DoesOnLift means that it would do on a lifting machine, where these are offered.
 	DoesOnLift bool
 }
 

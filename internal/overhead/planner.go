@@ -68,6 +68,19 @@ func (pl *Planner) Single(ctx context.Context, g *Group, cands []*Candidate) []*
 	return nil
 }
 
+// largestOnStandsM2 is the outer area over which a frame is offered on machines beside stands: 12 × 12 ft is 3.66 × 3.66 m, 13.4 m²
+// (common practice, no source).
+const largestOnStandsM2 = 13.5
+
+// CallForMachines reports whether lifting machines are offered beside what was chosen on stands: nothing was, some of it does not
+// hold the gust, or some frame of it is over 12 × 12 ft. Over a close-up nobody wants two of them.
+func CallForMachines(onStands []*Rig) bool {
+	return len(onStands) == 0 || slices.ContainsFunc(onStands, func(r *Rig) bool {
+		f := r.Candidate.Frame
+		return !r.Anchorage.Holds || f.OuterWidthM*f.OuterHeightM > largestOnStandsM2
+	})
+}
+
 // pick returns the frame of a group within the price limit, that which holds the gust before one that does not.
 func (pl *Planner) pick(ctx context.Context, g *Group, cands []*Candidate) *Rig {
 	if ch := g.Choose(ctx, cands, Terms{pl.Limit, HoldGust}); ch != nil {
@@ -78,7 +91,7 @@ func (pl *Planner) pick(ctx context.Context, g *Group, cands []*Candidate) *Rig 
 
 // ReconcileWidest returns the widest zone of a group that one frame covers, and the choices on stands and on lifts brought into
 // line with it: where the group's own zone lies within the widest, the rig that covers this stops the group's sources as well, even
-// if the search for a place missed it.
+// if the search for a place missed it. There is none on lifts where what is on stands does not call for machines.
 func (pl *Planner) ReconcileWidest(ctx context.Context, all *Group, onStands, onLift []*Rig) (w Widest, stands, lift []*Rig) {
 	w = pl.Widest(ctx, all)
 	half := all.fd.Stage.Half.X
@@ -87,10 +100,13 @@ func (pl *Planner) ReconcileWidest(ctx context.Context, all *Group, onStands, on
 		case stood && onStands == nil:
 			all.admit(w.by)
 			onStands = pl.Single(ctx, all, pl.Stands)
-		case !stood && onLift == nil:
+		case !stood && onLift == nil && CallForMachines(onStands):
 			all.admit(w.by)
 			onLift = pl.Single(ctx, all, pl.Lifts)
 		}
+	}
+	if !CallForMachines(onStands) {
+		onLift = nil
 	}
 	for _, found := range [2][]*Rig{onStands, onLift} {
 		if len(found) == 1 && w.half < half { // a frame that the search for the widest did not come to

@@ -1268,7 +1268,10 @@ type Option struct {
 	Crew Crew `json:"crew"`
 
 	// Kit By kind, then SKU.
-	Kit   []KitLine   `json:"kit"`
+	Kit []KitLine `json:"kit"`
+
+	// Label `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
+	// frames of over 13.5 m² by the outer size (over 12 × 12 ft).
 	Label OptionLabel `json:"label"`
 
 	// Labour People by the day.
@@ -1322,7 +1325,8 @@ type Option struct {
 	Workable bool `json:"workable"`
 }
 
-// OptionLabel defines model for Option.Label.
+// OptionLabel `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
+// frames of over 13.5 m² by the outer size (over 12 × 12 ft).
 type OptionLabel string
 
 // OptionalMoney An exact amount, of the frame with its fabric and supports; null where there is none.
@@ -1572,7 +1576,7 @@ type RuledOut struct {
 	// Detail All of it in words.
 	Detail string `json:"detail"`
 
-	// DoesOnLift It would do on a lifting machine.
+	// DoesOnLift It would do on a lifting machine, where these are offered.
 	DoesOnLift bool `json:"does_on_lift"`
 
 	// Obstacle What exactly stands in a frame's way, by its `code`, with the quantities that belong to it as further members, their

@@ -73,7 +73,10 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 	if onStands == nil && len(hard) > 1 {
 		onStands = pl.frames.Share(ctx, st, hard, pl.frames.Stands)
 	}
-	onLift := pl.frames.Single(ctx, all, pl.frames.Lifts)
+	var onLift []*overhead.Rig
+	if overhead.CallForMachines(onStands) {
+		onLift = pl.frames.Single(ctx, all, pl.frames.Lifts)
+	}
 	if onLift == nil && onStands == nil && len(hard) > 1 {
 		onLift = pl.frames.Share(ctx, st, hard, pl.frames.Lifts)
 	}

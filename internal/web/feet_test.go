@@ -2,6 +2,7 @@ package web
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -19,8 +20,10 @@ func TestSentencesAreInTheReadersUnits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string // which hold metres of their own
-	for _, item := range stock.Items() {
+	items := slices.Clone(stock.Items())
+	slices.SortFunc(items, func(a, b catalog.Item) int { return len(b.Name) - len(a.Name) }) // a name may begin with another
+	var names []string                                                                       // which hold metres of their own
+	for _, item := range items {
 		names = append(names, item.Name, "")
 	}
 	unnamed := strings.NewReplacer(names...)

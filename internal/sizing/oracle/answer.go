@@ -143,6 +143,7 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 		}
 		return 3
 	}
+	bad = append(bad, checkMachines(res, stock)...)
 	first := onStands(res)
 	for i, o := range res.Options {
 		if seen[o.Label] {
@@ -180,6 +181,26 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 		}
 	}
 	return bad
+}
+
+// largestOnStandsM2 is the outer area up to which a frame that holds on stands is not offered on machines.
+const largestOnStandsM2 = 13.5
+
+// checkMachines keeps machines for what stands do not do: where every overhead and side on stands holds the gust and is no larger
+// than 12 × 12 ft, none are offered.
+func checkMachines(res sizing.Result, stock *catalog.Snapshot) []Violation {
+	o := onStands(res)
+	lift := slices.ContainsFunc(res.Options, func(o sizing.Option) bool { return o.Label == sizing.LabelOnLift })
+	if o == nil || !lift {
+		return nil
+	}
+	for _, p := range softeners(*o) {
+		found, _ := partsOf(p, stock)
+		if p.Hold.GustLimitMS < res.Shot.GustMS || found.frame != nil && found.frame.OuterWidthM*found.frame.OuterHeightM > largestOnStandsM2 {
+			return nil
+		}
+	}
+	return []Violation{broken(RuleOptions, 1, "machines are offered where stands do and no frame is over %.1f m²", largestOnStandsM2)}
 }
 
 // onStands is the option with its overhead on stands; nil where there is none.

@@ -3,6 +3,7 @@ package oracle_test
 import (
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"kitspan/internal/catalog"
@@ -360,5 +361,42 @@ func TestOptionsOutOfOrderAreCaught(t *testing.T) {
 		if tried[what] < 5 {
 			t.Errorf("%s was tried %d times", what, tried[what])
 		}
+	}
+}
+
+// TestMachinesBesideStandsAreCaught offers what stands hold on machines as well: that is caught but for frames over 12 × 12 ft.
+func TestMachinesBesideStandsAreCaught(t *testing.T) {
+	t.Parallel()
+	stock := demo(t, "quayside")
+	tried := map[bool]int{}
+	for _, s := range oracle.Scenes(800, 60) {
+		res, err := oracle.Size(t.Context(), s, stock)
+		if err != nil {
+			continue // told by TestAnswersKeepEveryRule
+		}
+		i := slices.IndexFunc(res.Options, func(o sizing.Option) bool { return o.Label == sizing.LabelOverhead && o.Has(finding.RoleOverhead) })
+		if i < 0 || slices.ContainsFunc(res.Options, func(o sizing.Option) bool { return o.Label == sizing.LabelOnLift }) {
+			continue
+		}
+		again := res.Options[i]
+		again.Label = sizing.LabelOnLift
+		large := false
+		for _, p := range again.Pieces {
+			if f := frameOf(&p, stock); f != nil && (p.Role == finding.RoleOverhead || p.Role == finding.RoleSide) {
+				large = large || f.OuterWidthM*f.OuterHeightM > 13.5 || p.Hold.GustLimitMS < res.Shot.GustMS
+			}
+		}
+		tried[large]++
+		res.Options = append(slices.Clone(res.Options), again)
+		bad := oracle.CheckResult(res, stock, res.Shot.Window.Date, rand.New(rand.NewPCG(9, 9)))
+		caught := slices.ContainsFunc(bad, func(v oracle.Violation) bool {
+			return strings.HasPrefix(v.Detail, "machines are offered where stands do")
+		})
+		if caught == large {
+			t.Errorf("%s: machines beside a frame that calls for them %v: caught %v", s, large, caught)
+		}
+	}
+	if tried[false] < 5 {
+		t.Errorf("%v: too few", tried)
 	}
 }
