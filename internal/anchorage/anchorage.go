@@ -256,19 +256,6 @@ func FewestLines(supports int) int {
 	return 2 * supports
 }
 
-// PanelOf returns a rectangle in the wind, by its outer edge and its solidity from 0 to 1.
-func PanelOf(outer *geom.Rect, solidity float64) rigging.Panel {
-	level, slope, sloping := outer.HalfU, outer.HalfV, outer.V
-	if math.Abs(outer.V.Z) < math.Abs(outer.U.Z) {
-		level, slope, sloping = slope, level, outer.U
-	}
-	rise := slope * math.Abs(sloping.Z)
-	return rigging.Panel{
-		WidthM: 2 * level, HeightM: 2 * slope, TiltDeg: math.Asin(math.Min(1, math.Abs(sloping.Z))) * 180 / math.Pi,
-		MiddleM: outer.Center.Z, LowestM: math.Max(0, outer.Center.Z-rise), Solidity: solidity,
-	}
-}
-
 // SolidityOf returns the share of a fabric that stops the wind: an open net lets some through, anything woven counts as closed.
 func SolidityOf(f *catalog.Fabric) float64 {
 	if f.Use == catalog.UseNet {

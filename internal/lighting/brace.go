@@ -145,5 +145,5 @@ func (s *Setup) RiggingPiece(p *Piece, room *[rigging.MaxSupports]rigging.Suppor
 			solidity = anchorage.SolidityOf(spec)
 		}
 	}
-	return s.Holding.Piece(anchorage.PanelOf(&p.Outer, solidity), p.MassKg, house, p.Masts, room)
+	return s.Holding.Piece(rigging.PanelOf(&p.Outer, solidity), p.MassKg, house, p.Masts, room)
 }

@@ -84,7 +84,7 @@ func (r *Rig) Panel() light.Panel {
 // RiggingPiece returns the rig as package rigging takes it; room is memory for its supports.
 func (r *Rig) RiggingPiece(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
 	c := r.Candidate
-	return c.Holding.Piece(anchorage.PanelOf(&r.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, r.Masts(), room)
+	return c.Holding.Piece(rigging.PanelOf(&r.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, r.Masts(), room)
 }
 
 // Secure returns what makes the rig hold a gust, in m/s, its lines clear of the other rigs that stand. left is how many of an item

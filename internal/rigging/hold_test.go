@@ -223,7 +223,7 @@ func TestTippingAgainstVectors(t *testing.T) {
 		for wind := 0.0; wind < 360; wind += 15 {
 			for arm := 0.0; arm < 360; arm += 15 {
 				for edge := range c.legs {
-					worst = math.Min(worst, tips(&p, c.ballast, wind, arm, (float64(edge)+0.5)*360/float64(c.legs)))
+					worst = math.Min(worst, tipMoment(&p, c.ballast, wind, arm, (float64(edge)+0.5)*360/float64(c.legs)))
 				}
 			}
 		}
@@ -235,7 +235,7 @@ func TestTippingAgainstVectors(t *testing.T) {
 }
 
 // tips is the gust at which a piece on one stand tips over the edge whose normal has a bearing, γ on what tips.
-func tips(p *Piece, ballastKg, windDeg, armDeg, edgeDeg float64) float64 {
+func tipMoment(p *Piece, ballastKg, windDeg, armDeg, edgeDeg float64) float64 {
 	s, w := &p.Supports[0], p.Panel.Wind()
 	along := func(deg float64) float64 { return math.Cos((deg - edgeDeg) * math.Pi / 180) }
 	lever := s.FootprintM * math.Cos(math.Pi/float64(s.Legs)) // of the mast from the edge

@@ -1,6 +1,10 @@
 package rigging
 
-import "math"
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
 
 // Panel is a flat rectangle in the wind. The zero Solidity is that of closed cloth.
 type Panel struct {
@@ -13,6 +17,19 @@ type Panel struct {
 	// Solidity is the closed share of an open net, under 1. Woven cloth is 1 however fine the light comes through it: a
 	// fine screen can draw more than a plate, so that nothing is taken off.
 	Solidity float64
+}
+
+// PanelOf returns a rectangle in the wind, by its outer edge and its solidity from 0 to 1.
+func PanelOf(outer *geom.Rect, solidity float64) Panel {
+	level, slope, sloping := outer.HalfU, outer.HalfV, outer.V
+	if math.Abs(outer.V.Z) < math.Abs(outer.U.Z) {
+		level, slope, sloping = slope, level, outer.U
+	}
+	rise := slope * math.Abs(sloping.Z)
+	return Panel{
+		WidthM: 2 * level, HeightM: 2 * slope, TiltDeg: math.Asin(math.Min(1, math.Abs(sloping.Z))) * 180 / math.Pi,
+		MiddleM: outer.Center.Z, LowestM: math.Max(0, outer.Center.Z-rise), Solidity: solidity,
+	}
 }
 
 // Push is the wind from one side in m², newtons per pascal of velocity pressure; all are magnitudes. Normal is square to

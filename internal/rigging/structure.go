@@ -19,23 +19,27 @@ import "kitspan/internal/geom"
 //     no grip comes from wind or ropes that press.
 //   - Two and more stands join the frame by balls, which take any force and no moment. Two stands hold it by ears about the
 //     line between the points held, which take a moment about that line as well. One stand holds it rigidly.
-//   - A joint presses a stand down with at most its safe load: the even share of the frame's weight and the wind without factor.
+//   - A joint presses a stand down with at most its safe load, with the even share of the frame's weight and what the wind adds to it,
+//     the wind without its factor. In calm air the factored weight has to be within it.
 //   - A rope pulls with 0 to the least of its safe pull (which meets the load without factor) and what its anchor bears (with factor).
 //     Weights at its foot hold μ·W/(cos α + μ·sin α), W their weight and α the rope's angle with the ground.
 //
-// Against forces that nothing makes: a rope pulls only where its direction is against the load on the frame, weight counted. Along
-// that one of the frame's two level axes on which the load is larger, no stand is pushed against the load; along the other, and where
-// the load has no level part, none is where no rope is fast.
+// Against forces that nothing makes: a rope pulls only where it runs against the level part of the wind on the frame, or against the
+// wind and the weight of the frame together. Along that one of the frame's two level axes (its more level side and the one across it in
+// plan) on which the load is larger, no stand is pushed against the load. Along the other none is either, and none is pushed at all
+// where the load has no part along it, but for a rig with ropes in the wind, whose ropes may pull sideways.
 //
 // The loads, all with the velocity pressure q:
 //
 //   - In the wind, pressed or lifted with the coefficients of [Panel.Wind] square to the frame, a quarter of a side off the
-//     middle along one of its two directions at a time (OffWidthM, OffSlopeM of [Wind]), RaiseM higher, drag along the frame and wind
-//     on the masts at half their height (mastDrag, mastM) in each of [WindDirections] directions, the first along the level part of
-//     the frame's normal, or of its first side where it is level. Steeper than 30° the wind blows with the push and not against
-//     it. The factor is on all of that and not on weight.
+//     middle along one of its two directions at a time (OffWidthM, OffSlopeM of [Wind]), RaiseM higher, drag
+//     (alongPanel) by the part of the wind's direction that lies in the frame, at its middle and RaiseM higher, and wind on the masts at
+//     half the height of the point held (mastDrag, mastM), in each of [WindDirections] directions, the first along the level part of the
+//     frame's normal, or along its first side where it is level. Steeper than 30° the wind blows with the push and not against it.
+//     The factor is on all of that and not on weight.
 //   - Calm: the factor on the frame's weight, no level force in any joint, no rope.
-//   - Tilted: the ground leans by [TiltDeg] in each of [WindDirections] directions, with friction enough, no factor and no rope.
+//   - Tilted: the ground leans by [TiltDeg] in each of [WindDirections] directions, with friction enough, no factor and no rope. The mass
+//     of a stand then counts half-way up to the point held, ballast on the ground.
 type Structure struct {
 	// Frame is the outer edge of what the wind blows on, Solidity as in [Panel], MassKg all that the stands hold.
 	Frame    geom.Rect

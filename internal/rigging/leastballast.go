@@ -1,0 +1,221 @@
+package rigging
+
+import "math"
+
+// demand is a wind that a structure has to stand: a factored velocity pressure, and the factor in it, which the working loads of
+// ropes and stands, who have their makers' in them, are spared.
+type demand struct{ factor, q float64 }
+
+// demands returns what working in a gust asks: that everything holds with the safety factor, and that the gust is no more than
+// LowerShare of that at which the structure goes without any.
+func (v *Solver) demands(gustMS float64) []demand {
+	factor := math.Max(1, v.of.SafetyFactor)
+	goes := demand{1, VelocityPressure(gustMS / LowerShare)}
+	if factor*VelocityPressure(gustMS) <= goes.q {
+		return []demand{goes} // asks for no less in anything
+	}
+	return []demand{{factor, factor * VelocityPressure(gustMS)}, goes}
+}
+
+// LeastBallast returns the least ballast on each stand, in kg and no less than a floor, with which the structure stands a gust with
+// its safety factor; weights at the feet of ropes stay as they are. ok is false where no ballast does it.
+func (v *Solver) LeastBallast(gustMS float64, floorKg []float64) (ballastKg []float64, ok bool) {
+	factor := math.Max(1, v.of.SafetyFactor)
+	least := v.search(floorKg, 0)
+	if !least.meet([]demand{{factor, factor * VelocityPressure(gustMS)}}) {
+		return nil, false
+	}
+	return least.kg[:v.m.stands], true
+}
+
+// search is one for the least ballast on the stands and at the feet of ropes.
+type search struct {
+	of      *Solver
+	floorKg []float64
+	ropes   int // how many ropes get weights of their own
+	met     []limit
+	kg      []float64 // on the stands and at the ropes
+}
+
+// limit is a bound at the pressure that was asked: Ballast·B + Weights·W ≥ Need.
+type limit struct {
+	bound
+	need float64
+}
+
+func (v *Solver) search(floorKg []float64, ropes int) *search {
+	s := &search{of: v, floorKg: floorKg, ropes: ropes, kg: make([]float64, v.m.stands+ropes)}
+	copy(s.kg, floorKg)
+	return s
+}
+
+// bind takes in what a load case asks at a pressure.
+func (s *search) bind(b bound, q float64) {
+	need := b.pressure*q - b.dead
+	if s.ropes == 0 {
+		for j := range s.of.m.ropes {
+			need -= b.weights[j] * s.of.weights[j]
+		}
+	}
+	s.met = append(s.met, limit{b, need})
+}
+
+// maxCuts bounds how often load cases ask for more ballast: a rig of four stands takes 5 to 20.
+const maxCuts = 500
+
+// meet raises the ballast until all demands are met; false where no ballast does.
+func (s *search) meet(all []demand) bool {
+	v := s.of
+	if !v.held {
+		return false
+	}
+	if v.single() {
+		return s.meetSingle(all)
+	}
+	for again := true; again; {
+		again = false
+		for _, d := range all {
+			v.load(s.kg, d.factor)
+			for k := range v.loads {
+				i := (k + v.first) % len(v.loads)
+				for {
+					stands, b := v.stands(i, d.q)
+					if stands {
+						break
+					}
+					s.bind(b, d.q)
+					if len(s.met) > maxCuts || !s.least() {
+						return false
+					}
+					v.load(s.kg, d.factor)
+					again = true
+				}
+			}
+		}
+	}
+	return true
+}
+
+// meetSingle is meet for a single stand.
+func (s *search) meetSingle(all []demand) bool {
+	v := s.of
+	v.ones()
+	for _, d := range all {
+		v.factor = d.factor
+		for i := range v.one {
+			n, _ := v.needN(&v.one[i], d.q)
+			if math.IsInf(n, 1) {
+				return false
+			}
+			s.kg[0] = math.Max(s.kg[0], n/GravityMS2)
+		}
+	}
+	return true
+}
+
+// meets reports whether so much ballast meets all demands.
+func (s *search) meets(all []demand, kg []float64) bool {
+	v := s.of
+	for i := range s.met {
+		if l := &s.met[i]; l.short(s, kg) > standsN {
+			return false
+		}
+	}
+	for _, d := range all {
+		v.load(kg, d.factor)
+		if v.single() {
+			for i := range v.ones() {
+				if n, _ := v.needN(&v.one[i], d.q); n > kg[0]*GravityMS2+standsN {
+					return false
+				}
+			}
+			continue
+		}
+		for k := range v.loads {
+			i := (k + v.first) % len(v.loads)
+			if stands, b := v.stands(i, d.q); !stands {
+				s.bind(b, d.q)
+				v.first = i
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// short is by how much ballast stays under the limit.
+func (l *limit) short(s *search, kg []float64) float64 {
+	short := l.need
+	for i := range s.of.m.stands {
+		short -= l.ballast[i] * kg[i]
+	}
+	for j := range s.ropes {
+		short -= l.weights[j] * kg[s.of.m.stands+j]
+	}
+	return short
+}
+
+// evenness is what the largest load on a stand costs beside the sum, so that of equal sums the evenest is found.
+const evenness = 0.01
+
+// enoughKg is a lack of ballast that counts as none.
+const enough = 1e-7
+
+// floor is the least ballast on a stand, or at a rope.
+func (s *search) floor(i int) float64 {
+	if i < len(s.floorKg) {
+		return s.floorKg[i]
+	}
+	return 0
+}
+
+// least finds the least ballast within all limits met so far.
+func (s *search) least() bool {
+	stands, n := s.of.m.stands, len(s.kg)
+	var cost [maxDim]float64
+	for i := range n {
+		cost[i] = 1
+	}
+	cost[n] = evenness
+	var p program
+	p.boxed(cost[:n+1])
+	for i := range n + 1 {
+		p.rows[i].b = 0
+		if i < n {
+			p.rows[i].b = s.floor(i)
+		}
+	}
+	p.settle()
+	for range maxSteps {
+		var worst row
+		most := enough
+		for k := range s.met {
+			l := &s.met[k]
+			if short := l.short(s, p.x[:n]); short > most {
+				most, worst = short, row{b: l.need}
+				copy(worst.a[:stands], l.ballast[:stands])
+				copy(worst.a[stands:n], l.weights[:s.ropes])
+			}
+		}
+		for i := range n {
+			if short := s.floor(i) - p.x[i]; short > most {
+				most, worst = short, row{b: s.floor(i)}
+				worst.a[i] = 1
+			}
+		}
+		for i := range stands {
+			if short := p.x[i] - p.x[n]; short > most {
+				most, worst = short, row{}
+				worst.a[i], worst.a[n] = -1, 1
+			}
+		}
+		if most <= enough {
+			copy(s.kg, p.x[:n])
+			return true
+		}
+		if !p.take(&worst, p.short(&worst)) {
+			return false
+		}
+	}
+	return false
+}

@@ -1,0 +1,122 @@
+package rigging
+
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
+
+// wrench is a force, in newtons, and its moment about the middle of the frame, in newton metres.
+type wrench [6]float64
+
+func wrenchOf(force, moment geom.Vec) wrench {
+	return wrench{force.X, force.Y, force.Z, moment.X, moment.Y, moment.Z}
+}
+
+func (w *wrench) force() geom.Vec { return geom.Vec{X: w[0], Y: w[1], Z: w[2]} }
+
+func (w *wrench) dot(o *wrench) float64 {
+	return w[0]*o[0] + w[1]*o[1] + w[2]*o[2] + w[3]*o[3] + w[4]*o[4] + w[5]*o[5]
+}
+
+// air is what a load case is about.
+type air int
+
+const (
+	windy air = iota
+	calm
+	tilted
+)
+
+// load is one load case: what acts on the frame, dead and per pascal of velocity pressure, and where wind or slope push the stands.
+type load struct {
+	air   air
+	dead  wrench
+	wind  wrench
+	along geom.Vec // of the wind on the masts, or down the slope
+	// major is the index of the level axis along which the load is larger, push the sign of the load along each, 0 for none.
+	major int
+	push  [2]float64
+}
+
+// slightN is a level load under which a frame counts as not pushed, as a share of what acts on it.
+const slight = 1e-9
+
+// loads are the load cases of a structure.
+func (s *Structure) loads(axes *[2]geom.Vec) []load {
+	weight := geom.Vec{Z: -s.MassKg * GravityMS2}
+	out := make([]load, 0, 2*4*WindDirections+WindDirections+1)
+	add := func(l load) {
+		whole := l.dead.force()
+		if l.air == windy {
+			whole = l.wind.force()
+		}
+		level := [2]float64{whole.Dot(axes[0]), whole.Dot(axes[1])}
+		if math.Abs(level[1]) > math.Abs(level[0]) {
+			l.major = 1
+		}
+		for i, f := range level {
+			if math.Abs(f) > slight*whole.Len() {
+				l.push[i] = math.Copysign(1, f)
+			}
+		}
+		out = append(out, l)
+	}
+	factor := math.Max(1, s.SafetyFactor)
+	add(load{air: calm, dead: wrenchOf(weight.Scale(factor), geom.Vec{})})
+	slope, fall := math.Sincos(TiltDeg * math.Pi / 180)
+	for i := range WindDirections {
+		d := geom.Toward(float64(i)*360/WindDirections, 0)
+		g := d.Scale(slope).Sub(geom.Vec{Z: fall}).Scale(s.MassKg * GravityMS2)
+		add(load{air: tilted, dead: wrenchOf(g, geom.Vec{}), along: d})
+	}
+	p := PanelOf(&s.Frame, s.Solidity)
+	if s.Round {
+		w := p.Wind()
+		for i := range WindDirections {
+			d := geom.Toward(float64(i)*360/WindDirections, 0)
+			f := d.Scale(w.Up.Normal)
+			add(load{dead: wrenchOf(weight, geom.Vec{}), wind: wrenchOf(f, geom.Vec{Z: w.RaiseM}.Cross(f)), along: d})
+		}
+		return out
+	}
+	s.windy(&p, weight, add)
+	return out
+}
+
+// windy makes the cases of wind on a panel.
+func (s *Structure) windy(p *Panel, weight geom.Vec, add func(load)) {
+	w := p.Wind()
+	normal := s.Frame.U.Cross(s.Frame.V)
+	if normal.Z < 0 {
+		normal = normal.Scale(-1)
+	}
+	level, sloping := s.Frame.U, s.Frame.V
+	if math.Abs(sloping.Z) < math.Abs(level.Z) {
+		level, sloping = sloping, level
+	}
+	first := level
+	if flat := (geom.Vec{X: normal.X, Y: normal.Y}); flat.Len() > slight {
+		first = flat
+	}
+	drag := alongPanel * p.AreaM2() * Relief(p.Solidity)
+	offs := []geom.Vec{level.Scale(w.OffWidthM), level.Scale(-w.OffWidthM), sloping.Scale(w.OffSlopeM), sloping.Scale(-w.OffSlopeM)}
+	if w.OffSlopeM < slight {
+		offs = offs[:2]
+	}
+	raise := geom.Vec{Z: w.RaiseM}
+	for _, c := range [2]float64{-w.Down.Normal, w.Up.Normal} {
+		square := normal.Scale(c)
+		for i := range WindDirections {
+			d := geom.Toward(first.Bearing()+float64(i)*360/WindDirections, 0)
+			if p.TiltDeg > canopyTopDeg && d.X*square.X+d.Y*square.Y < -slight*math.Abs(c) {
+				continue // against the push
+			}
+			force := square.Add(d.Sub(normal.Scale(d.Dot(normal))).Scale(drag))
+			for _, off := range offs {
+				moment := off.Cross(square).Add(raise.Cross(force))
+				add(load{dead: wrenchOf(weight, geom.Vec{}), wind: wrenchOf(force, moment), along: d})
+			}
+		}
+	}
+}

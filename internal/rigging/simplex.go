@@ -1,0 +1,113 @@
+package rigging
+
+import "math"
+
+// maxDim is the most unknowns of a [program]: what four stands and eight ropes leave free, and one slack.
+const maxDim = 16
+
+// program is a linear program in dim free unknowns x: the least of cost·x over rows a·x ≥ b, of which only those are looked at that
+// are broken. It is solved by the dual simplex method (Lemke 1954) from rows that hold the optimum of a box: every step takes in a
+// broken row and lets one go, and the value only ever rises.
+type program struct {
+	dim int
+	// inverse holds the columns of the inverse of the rows in the basis: x changes along inverse[i] where row i alone gives way.
+	inverse [maxDim][maxDim]float64
+	price   [maxDim]float64 // of each row in the basis, never negative
+	rows    [maxDim]row
+	x       [maxDim]float64
+}
+
+// row is one condition a·x ≥ b; what it stands for is its maker's affair.
+type row struct {
+	a    [maxDim]float64
+	b    float64
+	what term
+}
+
+// farN is the bound of the box in which programs start, in newtons or newton metres: beyond any force on a set.
+const farN = 1e7
+
+// boxed starts at the corner of the box that the cost prefers; no cost may be negative.
+func (p *program) boxed(cost []float64) {
+	p.dim = len(cost)
+	for i := range cost {
+		r := &p.rows[i]
+		*r = row{b: -farN, what: term{kind: box, of: i}}
+		r.a[i] = 1
+		for k := range cost {
+			p.inverse[i][k] = 0
+		}
+		p.inverse[i][i] = 1
+		p.price[i] = cost[i]
+	}
+	p.settle()
+}
+
+// settle works out x from the bounds of the rows in the basis.
+func (p *program) settle() {
+	for k := range p.dim {
+		p.x[k] = 0
+	}
+	for i := range p.dim {
+		b, col := p.rows[i].b, &p.inverse[i]
+		for k := range p.dim {
+			p.x[k] += b * col[k]
+		}
+	}
+}
+
+// short is by how much x breaks a row.
+func (p *program) short(r *row) float64 {
+	sum := r.b
+	for k := range p.dim {
+		sum -= r.a[k] * p.x[k]
+	}
+	return sum
+}
+
+// leastPivot is the least share by which a leaving row must answer for the entering one, against dividing by rounding.
+const leastPivot = 1e-10
+
+// take lets a broken row in. ok is false where no row can leave for it: the rows contradict each other.
+func (p *program) take(r *row, short float64) (ok bool) {
+	var share [maxDim]float64
+	out, least := -1, math.Inf(1)
+	for i := range p.dim {
+		col, sum := &p.inverse[i], 0.0
+		for k := range p.dim {
+			sum += r.a[k] * col[k]
+		}
+		share[i] = sum
+		if sum > leastPivot {
+			if ratio := p.price[i] / sum; ratio < least || ratio == least && sum > share[out] {
+				out, least = i, ratio
+			}
+		}
+	}
+	if out < 0 {
+		return false
+	}
+	col := &p.inverse[out]
+	by := 1 / share[out]
+	for k := range p.dim {
+		col[k] *= by
+	}
+	for i := range p.dim {
+		if i == out {
+			continue
+		}
+		if s := share[i]; s != 0 {
+			other := &p.inverse[i]
+			for k := range p.dim {
+				other[k] -= s * col[k]
+			}
+			p.price[i] = math.Max(0, p.price[i]-least*s)
+		}
+	}
+	p.price[out] = least
+	p.rows[out] = *r
+	for k := range p.dim {
+		p.x[k] += short * col[k]
+	}
+	return true
+}

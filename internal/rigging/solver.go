@@ -1,0 +1,336 @@
+package rigging
+
+import (
+	"math"
+)
+
+// Solver finds what a [Structure] stands. It is not safe for concurrent use.
+type Solver struct {
+	of      *Structure
+	m       statics
+	loads   []load
+	first   int // the load case that was broken last, which is looked at first
+	program program
+	warm    bool
+	held    bool // the joints hold the frame
+
+	factor   float64
+	ballast  [MaxSupports]float64 // kg on each stand
+	weights  [MaxRopes]float64    // kg at the foot of each rope that is tied to weights
+	lever    [MaxSupports]float64
+	turn     [MaxSupports]float64 // the radius at which friction answers a twist
+	leverage [MaxSupports]float64 // weight on the feet over the force on them, where the joint lifts, at least 1
+	hold     [MaxRopes]float64    // newtons of pull that a newton of weight at the foot of a rope holds
+
+	// Of the load case looked at, at a pressure: what is asked of each stand without the free forces, and what each rope pulls.
+	now          *load
+	q            float64
+	base         [MaxSupports][asked]float64
+	perPa        [MaxSupports][asked]float64 // how base grows with the pressure
+	pull         [MaxRopes]float64
+	pullPa       [MaxRopes]float64
+	cap          [MaxRopes]float64
+	guyed        bool // some rope may pull
+	ownN         [MaxSupports]float64
+	pressN       [MaxSupports]float64 // the most that a joint presses down
+	scratch      row
+	even         [maxDim]float64
+	alike, apart [maxDim]float64
+	x            *[maxDim]float64       // the forces found
+	turns        [][MaxSupports]float64 // leverage by load case
+	one          []onOne
+}
+
+// terms of the rows.
+type kind uint8
+
+const (
+	box kind = iota
+	slack
+	tips
+	grips     // by the force on the feet
+	gripsOwn  // by the stand's own weight
+	presses   // safe load of a stand
+	pullsOnly // a rope does not push
+	parts     // a rope or its anchor
+	pushed    // against what nothing makes
+)
+
+// term says which condition a row is: of which stand or rope, on which side of a cone, with which sign.
+type term struct {
+	kind kind
+	of   int
+	side int
+	sign float64
+}
+
+// sides are the directions of the sides of cones, and cut what is left of a circle's radius at their middles.
+var sides = func() (out [ConeSides][2]float64) {
+	for k := range out {
+		s, c := math.Sincos(2 * math.Pi * float64(k) / ConeSides)
+		out[k] = [2]float64{c, s}
+	}
+	return out
+}()
+
+var cut = math.Cos(math.Pi / ConeSides)
+
+// leastLeverM stands for the lever of a stand on fewer than three legs, which does not stand by itself.
+const leastLeverM = 1e-3
+
+// Solver returns the solver of a structure, which must not change while it is used.
+func (s *Structure) Solver() *Solver {
+	v := &Solver{of: s}
+	v.m, v.held = staticsOf(s)
+	if !v.held {
+		return v
+	}
+	v.loads = s.loads(&v.m.axes)
+	for i := range s.Stands {
+		st := &s.Stands[i]
+		v.lever[i], v.turn[i] = leastLeverM, leastLeverM
+		if st.Legs >= 3 {
+			sin, cos := math.Sincos(math.Pi / float64(st.Legs))
+			v.lever[i], v.turn[i] = math.Max(leastLeverM, st.FootprintM*cos), math.Max(leastLeverM, st.FootprintM*sin)
+		}
+	}
+	for j := range s.Ropes {
+		r := &s.Ropes[j]
+		u := r.To.Sub(r.From).Unit()
+		v.hold[j] = s.Friction / math.Max(singular, math.Hypot(u.X, u.Y)+s.Friction*math.Abs(u.Z))
+		v.weights[j] = r.WeightKg
+	}
+	return v
+}
+
+// set turns to a load case at a pressure.
+func (v *Solver) set(l *load, q float64) {
+	s, m := v.of, &v.m
+	v.now, v.q = l, q
+	share := s.MassKg * GravityMS2 / float64(m.stands)
+	down, fall := 1.0, 0.0
+	if l.air == tilted {
+		fall, down = math.Sincos(TiltDeg * math.Pi / 180)
+	}
+	for i := range m.stands {
+		st, b, g := &s.Stands[i], &v.base[i], &v.perPa[i]
+		for k := range asked {
+			b[k], g[k] = m.byLoad[i][k].dot(&l.dead), m.byLoad[i][k].dot(&l.wind)
+		}
+		own := st.MassKg * GravityMS2
+		b[standsOn] += (own + v.ballast[i]*GravityMS2) * down
+		v.ownN[i] = own + v.ballast[i]*GravityMS2 + share
+		h := st.Held.Z - st.Foot.Z
+		switch l.air {
+		case windy:
+			mast := mastDrag * mastM * h
+			g[slidesX] += mast * l.along.X
+			g[slidesY] += mast * l.along.Y
+			g[topplesX] += mast * h / 2 * l.along.X
+			g[topplesY] += mast * h / 2 * l.along.Y
+		case tilted:
+			b[topplesX] += own * fall * h / 2 * l.along.X
+			b[topplesY] += own * fall * h / 2 * l.along.Y
+		}
+		v.pressN[i] = st.SafeLoadKg * GravityMS2
+		if l.air == windy {
+			v.pressN[i] = share + v.factor*(v.pressN[i]-share)
+		}
+		for k := range asked {
+			b[k] += q * g[k]
+		}
+	}
+	v.guyed = false
+	for j := range m.ropes {
+		r := &s.Ropes[j]
+		v.pullPa[j] = m.pullLoad[j].dot(&l.wind)
+		v.pull[j] = m.pullLoad[j].dot(&l.dead) + q*v.pullPa[j]
+		v.cap[j] = 0
+		if l.air != windy {
+			continue
+		}
+		x, y, z := r.To.X-r.From.X, r.To.Y-r.From.Y, r.To.Z-r.From.Z
+		level := x*l.wind[0] + y*l.wind[1]
+		if level < -slight*math.Hypot(x, y)*math.Hypot(l.wind[0], l.wind[1]) || q*level+z*(l.dead[2]+q*l.wind[2]) < 0 {
+			v.cap[j] = math.Min(v.factor*r.SafePullN, v.anchor(j))
+			v.guyed = true
+		}
+	}
+}
+
+// anchor returns what the anchor of a rope bears, in newtons.
+func (v *Solver) anchor(j int) float64 {
+	if a := v.of.Ropes[j].AnchorN; a > 0 {
+		return a
+	}
+	return v.hold[j] * v.weights[j] * GravityMS2
+}
+
+// bound returns b of a row in the case looked at: what its condition lacks without any free force.
+func (v *Solver) bound(t *term) float64 {
+	switch t.kind {
+	case slack:
+		return 0
+	case tips:
+		e, b := &sides[t.side], &v.base[t.of]
+		return (e[0]*b[topplesX]+e[1]*b[topplesY])/v.lever[t.of] - cut*b[standsOn]
+	case grips, gripsOwn:
+		if v.now.air == tilted {
+			return -farN
+		}
+		e, b := &sides[t.side], &v.base[t.of]
+		n := b[standsOn]
+		if t.kind == gripsOwn {
+			n = v.ownN[t.of]
+		}
+		return e[0]*b[slidesX] + e[1]*b[slidesY] + cut*(t.sign*v.leverage[t.of]/v.turn[t.of]*b[twists]-v.of.Friction*n)
+	case presses:
+		return -v.pressN[t.of] - v.base[t.of][lifts]
+	case pullsOnly:
+		return -v.pull[t.of]
+	case parts:
+		return v.pull[t.of] - v.cap[t.of]
+	case pushed:
+		if !v.barred(t.side, t.sign) {
+			return -farN
+		}
+		return -t.sign * v.base[t.of][major+t.side]
+	}
+	return -farN
+}
+
+// barred reports whether in the case looked at stands may not be pushed along an axis against a sign.
+func (v *Solver) barred(axis int, sign float64) bool {
+	l := v.now
+	if l.air == calm {
+		return true
+	}
+	if axis != l.major && v.guyed {
+		return false
+	}
+	return l.push[axis] == sign || l.push[axis] == 0
+}
+
+// fill writes the row of a condition.
+func (v *Solver) fill(t term, r *row) {
+	r.what, r.b = t, v.bound(&t)
+	free := v.m.free
+	for k := range maxDim {
+		r.a[k] = 0
+	}
+	r.a[free] = 1 // the slack
+	if t.kind >= pullsOnly {
+		r.a[free] = 0
+	}
+	switch t.kind {
+	case tips:
+		e, g := &sides[t.side], &v.m.byFree[t.of]
+		for k := range free {
+			r.a[k] = cut*g[standsOn][k] - (e[0]*g[topplesX][k]+e[1]*g[topplesY][k])/v.lever[t.of]
+		}
+	case grips, gripsOwn:
+		e, g := &sides[t.side], &v.m.byFree[t.of]
+		by := cut * t.sign * v.leverage[t.of] / v.turn[t.of]
+		for k := range free {
+			r.a[k] = -e[0]*g[slidesX][k] - e[1]*g[slidesY][k] - by*g[twists][k]
+			if t.kind == grips {
+				r.a[k] += cut * v.of.Friction * g[standsOn][k]
+			}
+		}
+	case presses:
+		for k := range free {
+			r.a[k] = v.m.byFree[t.of][lifts][k]
+		}
+	case pullsOnly, parts:
+		by := 1.0
+		if t.kind == parts {
+			by = -1
+		}
+		for k := range free {
+			r.a[k] = by * v.m.pullFree[t.of][k]
+		}
+	case pushed:
+		for k := range free {
+			r.a[k] = t.sign * v.m.byFree[t.of][major+t.side][k]
+		}
+	}
+}
+
+// nearest is how much of a newton a condition may lack and count as kept.
+const nearestN = 1e-4
+
+// worst returns the condition that the free forces found so far break most, and by how much.
+func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
+	m := &v.m
+	s := x[m.free]
+	short = nearestN + s // every row has the slack s in it
+	found := term{kind: box}
+	look := func(t term, lacks float64) {
+		if t.kind >= pullsOnly {
+			lacks += s
+		}
+		if lacks > short {
+			short, found = lacks, t
+		}
+	}
+	var f [asked]float64
+	for i := range m.stands {
+		base, g := &v.base[i], &m.byFree[i]
+		for k := range asked {
+			sum := base[k]
+			row := &g[k]
+			for c := range m.free {
+				sum += row[c] * x[c]
+			}
+			f[k] = sum
+		}
+		px, py := f[topplesX]/v.lever[i], f[topplesY]/v.lever[i]
+		if far := math.Sqrt(px*px+py*py) - cut*f[standsOn]; far > short {
+			k := side(px, py)
+			look(term{tips, i, k, 0}, sides[k][0]*px+sides[k][1]*py-cut*f[standsOn])
+		}
+		look(term{presses, i, 0, 0}, -v.pressN[i]-f[lifts])
+		if v.now.air != tilted {
+			hx, hy := f[slidesX], f[slidesY]
+			turn := cut * v.leverage[i] / v.turn[i] * math.Abs(f[twists])
+			h := math.Sqrt(hx*hx + hy*hy)
+			own := v.ownN[i] < f[standsOn]
+			n := math.Min(v.ownN[i], f[standsOn])
+			if h+turn-cut*v.of.Friction*n > short {
+				k, what, sign := side(hx, hy), grips, 1.0
+				if own {
+					what = gripsOwn
+				}
+				if f[twists] < 0 {
+					sign = -1
+				}
+				look(term{what, i, k, sign}, sides[k][0]*hx+sides[k][1]*hy+turn-cut*v.of.Friction*n)
+			}
+		}
+		if m.stands > 1 {
+			for axis := range 2 {
+				for _, sign := range [2]float64{1, -1} {
+					if v.barred(axis, sign) {
+						look(term{pushed, i, axis, sign}, -sign*f[major+axis])
+					}
+				}
+			}
+		}
+	}
+	for j := range m.ropes {
+		sum := v.pull[j]
+		for c := range m.free {
+			sum += m.pullFree[j][c] * x[c]
+		}
+		look(term{pullsOnly, j, 0, 0}, -sum)
+		look(term{parts, j, 0, 0}, sum-v.cap[j])
+	}
+	look(term{kind: slack}, 0)
+	return found, short - s
+}
+
+// side returns the side of a cone that faces a direction.
+func side(x, y float64) int {
+	k := int(math.Round(math.Atan2(y, x) / (2 * math.Pi) * ConeSides))
+	return (k + ConeSides) % ConeSides
+}

@@ -1,0 +1,97 @@
+package rigging
+
+import "math"
+
+// load turns to ballast on the stands, and where it goes on at the feet of ropes, in kg, and a factor.
+func (v *Solver) load(ballastKg []float64, factor float64) {
+	copy(v.ballast[:v.m.stands], ballastKg)
+	if len(ballastKg) > v.m.stands {
+		copy(v.weights[:v.m.ropes], ballastKg[v.m.stands:])
+	}
+	v.factor = factor
+	if v.turns == nil {
+		v.turns = make([][MaxSupports]float64, len(v.loads))
+	}
+	for i := range v.turns {
+		v.turns[i] = [MaxSupports]float64{1, 1, 1, 1}
+	}
+}
+
+// pressure returns the largest factored velocity pressure that every load case stands, and what is in the way beyond it; −1 where the
+// structure does not stand in calm air.
+func (v *Solver) pressure(factor float64) (q float64, first term) {
+	if v.single() {
+		return v.singlePressure(factor)
+	}
+	q = VelocityPressure(CeilingMS) * factor
+	first = term{kind: box}
+	start := v.first
+	for k := range v.loads {
+		i := (k + start) % len(v.loads)
+		for range maxSteps {
+			ok, b := v.stands(i, q)
+			if ok {
+				break
+			}
+			v.first, first = i, b.first
+			room := b.dead
+			for s := range b.ballast {
+				room += b.ballast[s] * v.ballast[s]
+			}
+			for j := range b.weights {
+				room += b.weights[j] * v.weights[j]
+			}
+			if room < -standsN || b.pressure <= 0 {
+				return fallen, first
+			}
+			next := math.Max(0, room/b.pressure)
+			if next >= q*(1-1e-9) { // rounding
+				next = q * (1 - 1e-6)
+			}
+			if q = next; q == 0 {
+				break
+			}
+		}
+	}
+	return q, first
+}
+
+// Stability returns up to which wind the structure stands with so much ballast, in kg, on each stand.
+func (s *Solver) Stability(ballastKg []float64) Stability {
+	out := Stability{SafeToMS: fallen, GoesAtMS: fallen, Governs: GovernsSupport, Stand: -1, Rope: -1}
+	if !s.held {
+		return out
+	}
+	factor := math.Max(1, s.of.SafetyFactor)
+	limit := func(factor float64) (float64, term) {
+		s.load(ballastKg, factor)
+		q, first := s.pressure(factor)
+		if q < 0 {
+			return fallen, first
+		}
+		return math.Min(CeilingMS, GustOfPressure(q/factor)), first
+	}
+	out.SafeToMS, _ = limit(factor)
+	var first term
+	out.GoesAtMS, first = limit(1)
+	out.Governs, out.Stand, out.Rope = s.governs(&first)
+	return out
+}
+
+// governs says what goes first where a condition gives way.
+func (v *Solver) governs(t *term) (g Governs, stand, rope int) {
+	switch t.kind {
+	case tips:
+		return GovernsOverturning, t.of, -1
+	case grips, gripsOwn:
+		return GovernsSliding, t.of, -1
+	case presses:
+		return GovernsSupport, t.of, -1
+	case parts:
+		if r := &v.of.Ropes[t.of]; v.anchor(t.of) < r.SafePullN {
+			return GovernsAnchor, -1, t.of
+		}
+		return GovernsLine, -1, t.of
+	}
+	return GovernsNone, -1, -1
+}
