@@ -132,9 +132,9 @@ func drawDraft(rt *rapid.T) Draft {
 		d.Framing.WidthM = must("width", 0.1, 40)
 	}
 	if rapid.Bool().Draw(rt, "by mean") {
-		d.MeanWindMS = t.maybe("mean", 0, 39)
+		d.MeanWindMS = t.maybe("mean", 0, 26)
 	} else {
-		d.GustMS = t.maybe("gust", 0, 60)
+		d.GustMS = t.maybe("gust", 0, 40)
 	}
 	for i := range rapid.IntRange(0, 3).Draw(rt, "zones") {
 		d.OtherZones = append(d.OtherZones, DraftOtherZone{Label: ptr(string(rune('a' + i))),

@@ -12,12 +12,12 @@ import (
 	"kitspan/internal/rigging"
 )
 
-// Ranges of margins, wind and limits, common practice, no source: nothing is hung out in the wind of a hurricane.
+// Ranges of margins, wind and limits, common practice, no source: nothing is hung out in the gusts of a hurricane.
 var (
 	allowanceBound = bound{lo: 0, hi: 5, unit: "m"}
 	headBound      = bound{lo: 0, hi: 60, unit: "m above the ground"}
-	gustBound      = bound{lo: 0, hi: 60, unit: "m/s"}
-	meanWindBound  = bound{lo: 0, hi: 39, unit: "m/s (a gust of 59 m/s)"}
+	gustBound      = bound{lo: 0, hi: 40, unit: "m/s"}
+	meanWindBound  = bound{lo: 0, hi: 26, unit: "m/s (a gust of 40 m/s)"}
 	crewBound      = bound{lo: 1, hi: 1000, unit: "people"}
 	rigHeightBound = bound{lo: 0, hi: 60, open: true, unit: "m"}
 	massBound      = bound{lo: 0, hi: 1e6, open: true, unit: "kg"}

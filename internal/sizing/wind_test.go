@@ -216,7 +216,7 @@ func TestPeopleAndVehiclesArePricedApart(t *testing.T) {
 
 func TestOtherGusts(t *testing.T) {
 	d := inGust(6)
-	d.WhatIf = &shot.DraftWhatIf{GustMS: []float64{0, 6, 9, 60}}
+	d.WhatIf = &shot.DraftWhatIf{GustMS: []float64{0, 6, 9, 40}}
 	o := option(t, plan(t, d), sizing.LabelOverhead)
 	if len(o.WhatIf) != 4 {
 		t.Fatalf("%d rows", len(o.WhatIf))
