@@ -91,6 +91,49 @@ func TestSizePrintsTheResponse(t *testing.T) {
 	}
 }
 
+// A forecast as CSV beside the shot is that forecast in the shot; what is wrong with it stands at its line and column.
+func TestSizeTakesAForecastAsCSV(t *testing.T) {
+	shot, table := filepath.Join(examplesDir, "01-two-anglers.json"), filepath.Join(t.TempDir(), "forecast.csv")
+	write := func(text string) {
+		if err := os.WriteFile(table, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("at;gust_ms\r\n2027-06-18 16:00;4,5\r\n2027-06-18 18:00;9\r\n")
+	stdout, stderr, status := output(t, "", "size", shot, "--forecast", table)
+	var answer struct {
+		Shot struct {
+			Forecast []struct {
+				At     string
+				GustMS float64 `json:"gust_ms"`
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(stdout), &answer); status != 0 || err != nil {
+		t.Fatalf("status %d: %s (%v)", status, stderr, err)
+	}
+	if rows := answer.Shot.Forecast; len(rows) != 2 || rows[0].At != "2027-06-18T16:00:00+01:00" || rows[0].GustMS != 4.5 || rows[1].GustMS != 9 {
+		t.Errorf("the forecast is %+v", rows)
+	}
+	write("at,gust_ms\n2027-06-18 16:00,50\n2027-06-18 15:00,4\n")
+	_, stderr, status = output(t, "", "size", shot, "--forecast", table)
+	var problem struct {
+		Errors []struct {
+			Code, Column, Pointer, Detail string
+			Line                          int
+		}
+	}
+	if err := json.Unmarshal([]byte(stderr), &problem); status != exitBadInput || err != nil || len(problem.Errors) != 2 {
+		t.Fatalf("status %d: %s (%v)", status, stderr, err)
+	}
+	if f := problem.Errors[0]; f.Code != "out_of_range" || f.Line != 2 || f.Column != "gust_ms" || f.Pointer != "" || !strings.Contains(f.Detail, "give a value from 0 to 40 m/s") {
+		t.Errorf("%+v", f)
+	}
+	if f := problem.Errors[1]; f.Code != "not_later" || f.Line != 3 || f.Column != "at" || !strings.Contains(f.Detail, "in the order of time") {
+		t.Errorf("%+v", f)
+	}
+}
+
 func TestExitStatuses(t *testing.T) {
 	for name, tc := range map[string]struct {
 		stdin  string
@@ -98,22 +141,24 @@ func TestExitStatuses(t *testing.T) {
 		status int
 		stderr string
 	}{
-		"not JSON":         {"hello", []string{"size", "-"}, 2, `"status": 400`},
-		"nothing":          {"", []string{"size", "-"}, 2, `"status": 400`},
-		"unknown field":    {`{"hous": 1}`, []string{"size", "-"}, 2, `"pointer": "/hous"`},
-		"out of range":     {`{"house": "quayside", "shot": {"site": {"latitude_deg": 91}}}`, []string{"size", "-"}, 2, `"pointer": "/shot/site/latitude_deg"`},
-		"too large":        {`"` + strings.Repeat("x", 1<<20) + `"`, []string{"size", "-"}, 2, `"status": 413`},
-		"unknown house":    {"", []string{"items", "riverside"}, 2, "quayside"},
-		"unknown kind":     {"", []string{"items", "quayside", "--kind", "frames"}, 2, "fabric"},
-		"no such file":     {"", []string{"size", "no-such-file.json"}, 1, "no-such-file.json"},
-		"unknown command":  {"", []string{"sise"}, 1, "sise"},
-		"unknown flag":     {"", []string{"size", "--txt", "-"}, 1, "--txt"},
-		"no command":       {"", nil, 1, "Size and price one shot."},
-		"no file":          {"", []string{"size"}, 1, "(see api size --help)"},
-		"no database":      {"", []string{"items", "quayside", "--database-url", "postgres://nobody@127.0.0.1:1/none"}, 1, "database"},
-		"migrate nothing":  {"", []string{"migrate"}, 1, "database-url"},
-		"a short token":    {"", []string{"serve", "--database-url", "postgres://nobody@127.0.0.1:1/none", "--staff-token", "x"}, 1, ""},
-		"help is no error": {"", []string{"--help"}, 0, ""},
+		"not JSON":          {"hello", []string{"size", "-"}, 2, `"status": 400`},
+		"nothing":           {"", []string{"size", "-"}, 2, `"status": 400`},
+		"unknown field":     {`{"hous": 1}`, []string{"size", "-"}, 2, `"pointer": "/hous"`},
+		"out of range":      {`{"house": "quayside", "shot": {"site": {"latitude_deg": 91}}}`, []string{"size", "-"}, 2, `"pointer": "/shot/site/latitude_deg"`},
+		"too large":         {`"` + strings.Repeat("x", 1<<20) + `"`, []string{"size", "-"}, 2, `"status": 413`},
+		"unknown house":     {"", []string{"items", "riverside"}, 2, "quayside"},
+		"unknown kind":      {"", []string{"items", "quayside", "--kind", "frames"}, 2, "fabric"},
+		"no such file":      {"", []string{"size", "no-such-file.json"}, 1, "no-such-file.json"},
+		"unknown command":   {"", []string{"sise"}, 1, "sise"},
+		"unknown flag":      {"", []string{"size", "--txt", "-"}, 1, "--txt"},
+		"no command":        {"", nil, 1, "Size and price one shot."},
+		"no forecast":       {"", []string{"size", "-", "--forecast", "no-such-file.csv"}, 1, "no-such-file.csv"},
+		"two inputs in one": {"", []string{"size", "-", "--forecast", "-"}, 1, "give one of them as a file"},
+		"no file":           {"", []string{"size"}, 1, "(see api size --help)"},
+		"no database":       {"", []string{"items", "quayside", "--database-url", "postgres://nobody@127.0.0.1:1/none"}, 1, "database"},
+		"migrate nothing":   {"", []string{"migrate"}, 1, "database-url"},
+		"a short token":     {"", []string{"serve", "--database-url", "postgres://nobody@127.0.0.1:1/none", "--staff-token", "x"}, 1, ""},
+		"help is no error":  {"", []string{"--help"}, 0, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			stdout, stderr, status := output(t, tc.stdin, tc.args...)

@@ -169,7 +169,7 @@ func (c *serveCommand) example(ctx context.Context, std streams, stock office.St
 	if c.Example == "" {
 		return nil
 	}
-	result, err := sizeFile(ctx, stock, c.Example, std.in)
+	result, err := sizeFile(ctx, stock, c.Example, "", std.in)
 	if err != nil {
 		return fmt.Errorf("example %s: %w", c.Example, err)
 	}

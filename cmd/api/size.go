@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -16,6 +17,7 @@ import (
 type sizeCommand struct {
 	Shot        string `arg:"" help:"File with the body of POST /v1/sizings; - is standard input."`
 	DatabaseURL string `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"Use the catalogue of this database, not the built-in demo."`
+	Forecast    string `placeholder:"FILE" help:"File with a wind forecast as CSV: columns at, gust_ms and, if you like, cloud; times without an offset are in the site's zone."`
 	Text        bool   `help:"Print the plan for people, not as JSON."`
 }
 
@@ -26,7 +28,7 @@ func (c *sizeCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	defer done()
-	result, err := sizeFile(ctx, stock, c.Shot, std.in)
+	result, err := sizeFile(ctx, stock, c.Shot, c.Forecast, std.in)
 	if err != nil {
 		return err
 	}
@@ -41,12 +43,24 @@ func (c *sizeCommand) Run(ctx context.Context, std streams) error {
 	return err
 }
 
-func sizeFile(ctx context.Context, stock office.Stock, path string, stdin io.Reader) (sizing.Result, error) {
+// sizeFile sizes the shot in a file, with the forecast in another; none where its name is empty.
+func sizeFile(ctx context.Context, stock office.Stock, path, forecastPath string, stdin io.Reader) (sizing.Result, error) {
+	if path == "-" && forecastPath == "-" {
+		return sizing.Result{}, errors.New("shot and forecast cannot both be read from standard input: give one of them as a file")
+	}
 	body, err := readAll(ctx, path, stdin)
 	if err != nil {
 		return sizing.Result{}, fmt.Errorf("read the shot: %w", err)
 	}
-	return rest.NewDesk(stock, time.Now).SizeJSON(ctx, body)
+	desk := rest.NewDesk(stock, time.Now)
+	if forecastPath == "" {
+		return desk.SizeJSON(ctx, body)
+	}
+	forecast, err := readAll(ctx, forecastPath, stdin)
+	if err != nil {
+		return sizing.Result{}, fmt.Errorf("read the forecast: %w", err)
+	}
+	return desk.SizeJSONWithForecast(ctx, body, forecast)
 }
 
 // readAll reads a file, or standard input for "-". It stops soon after the size that the decoder refuses, and waits for

@@ -13,10 +13,13 @@ func (WrongCount) Code() string       { return "wrong_count" }
 func (BothGiven) Code() string        { return "both_given" }
 func (NeitherGiven) Code() string     { return "neither_given" }
 func (Repeated) Code() string         { return "repeated" }
+func (UnderAnother) Code() string     { return "under_another" }
 func (Reserved) Code() string         { return "reserved" }
 func (NotADate) Code() string         { return "not_a_date" }
 func (YearOutOfRange) Code() string   { return "year_out_of_range" }
 func (NotATime) Code() string         { return "not_a_time" }
+func (NotAnInstant) Code() string     { return "not_an_instant" }
+func (NotLater) Code() string         { return "not_later" }
 func (SkippedTime) Code() string      { return "skipped_time" }
 func (EndNotAfterStart) Code() string { return "end_not_after_start" }
 func (WindowTooLong) Code() string    { return "window_too_long" }
@@ -39,6 +42,9 @@ func (NotAnAmount) Code() string      { return "not_an_amount" }
 func (MissingAttribute) Code() string { return "missing_attribute" }
 func (UnknownKind) Code() string      { return "unknown_kind" }
 func (OtherKind) Code() string        { return "other_kind" }
+func (WrongColumns) Code() string     { return "wrong_columns" }
+func (WrongCells) Code() string       { return "wrong_cells" }
+func (NotANumber) Code() string       { return "not_a_number" }
 func (NotText) Code() string          { return "not_text" }
 func (NotJSON) Code() string          { return "not_json" }
 func (IsNull) Code() string           { return "is_null" }
@@ -62,10 +68,13 @@ func (WrongCount) kind()       {}
 func (BothGiven) kind()        {}
 func (NeitherGiven) kind()     {}
 func (Repeated) kind()         {}
+func (UnderAnother) kind()     {}
 func (Reserved) kind()         {}
 func (NotADate) kind()         {}
 func (YearOutOfRange) kind()   {}
 func (NotATime) kind()         {}
+func (NotAnInstant) kind()     {}
+func (NotLater) kind()         {}
 func (SkippedTime) kind()      {}
 func (EndNotAfterStart) kind() {}
 func (WindowTooLong) kind()    {}
@@ -88,6 +97,9 @@ func (NotAnAmount) kind()      {}
 func (MissingAttribute) kind() {}
 func (UnknownKind) kind()      {}
 func (OtherKind) kind()        {}
+func (WrongColumns) kind()     {}
+func (WrongCells) kind()       {}
+func (NotANumber) kind()       {}
 func (NotText) kind()          {}
 func (NotJSON) kind()          {}
 func (IsNull) kind()           {}
@@ -114,10 +126,13 @@ func Kinds() []Kind {
 		BothGiven{},
 		NeitherGiven{},
 		Repeated{},
+		UnderAnother{},
 		Reserved{},
 		NotADate{},
 		YearOutOfRange{},
 		NotATime{},
+		NotAnInstant{},
+		NotLater{},
 		SkippedTime{},
 		EndNotAfterStart{},
 		WindowTooLong{},
@@ -140,6 +155,9 @@ func Kinds() []Kind {
 		MissingAttribute{},
 		UnknownKind{},
 		OtherKind{},
+		WrongColumns{},
+		WrongCells{},
+		NotANumber{},
 		NotText{},
 		NotJSON{},
 		IsNull{},

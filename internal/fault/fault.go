@@ -7,7 +7,11 @@ package fault
 type Fault struct {
 	// Pointer is its place in the body, a JSON pointer (RFC 6901); empty for the whole body.
 	Pointer string
-	Kind    Kind
+	// Line and Column are its place where the member was given as CSV: the line from 1, that of the column names among them, and the
+	// name of the column, empty for the whole line. Line is 0 for what was given as JSON.
+	Line   int
+	Column string
+	Kind   Kind
 }
 
 // Kind is what is wrong. The set is closed. The JSON names of the fields are those of the members in an answer, beside its code.
@@ -47,6 +51,8 @@ const (
 	WantHouse    Want = "house"
 	WantAmount   Want = "amount"
 	WantCurrency Want = "currency"
+	WantInstant  Want = "instant"
+	WantRows     Want = "rows"
 )
 
 // TimeDefault is what a time of day that was left out defaults to; empty for one that was given.

@@ -62,6 +62,15 @@ type (
 		Got   string `json:"got"`
 		First string `json:"first"`
 	}
+	// UnderAnother means that a number is under that of another member of the same object, which it may not be. Defaulted is set where the
+	// other was left out and OtherIs is its default.
+	UnderAnother struct {
+		Got       float64 `json:"got"`
+		Other     string  `json:"other"`
+		OtherIs   float64 `json:"other_is"`
+		Defaulted bool    `json:"defaulted,omitempty"`
+		Unit      string  `json:"unit"`
+	}
 	// Reserved means that a label has a meaning of its own already.
 	Reserved struct {
 		Got string `json:"got"`
@@ -84,6 +93,15 @@ type (
 	NotATime struct {
 		Got  string `json:"got"`
 		Last string `json:"last"`
+	}
+	// NotAnInstant means that a text is no instant: RFC 3339 with offset, in CSV also a time of the site's zone.
+	NotAnInstant struct {
+		Got string `json:"got"`
+	}
+	// NotLater means that a row of a forecast is not later than the row before it. At and Before are the two, RFC 3339.
+	NotLater struct {
+		At     string `json:"at"`
+		Before string `json:"before"`
 	}
 	// SkippedTime means that the clocks of a zone jump over a time. It lies between Before and After. All three are YYYY-MM-DD HH:MM.
 	SkippedTime struct {
@@ -224,6 +242,26 @@ type (
 	OtherKind struct {
 		Kind  string `json:"kind"`
 		Leave string `json:"leave_out"`
+	}
+)
+
+// Of a table.
+type (
+	// WrongColumns means that the first line of a table does not name its columns. Columns are those it must name, MayBe those it may.
+	WrongColumns struct {
+		Got     string   `json:"got"`
+		Columns []string `json:"columns"`
+		MayBe   []string `json:"may_be"`
+	}
+	// WrongCells means that a line of a table has more cells than the first.
+	WrongCells struct {
+		Count int `json:"count"`
+		Most  int `json:"most"`
+	}
+	// NotANumber means that a cell of a table that takes a number holds something else.
+	NotANumber struct {
+		Got string `json:"got"`
+		Range
 	}
 )
 

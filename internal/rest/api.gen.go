@@ -108,10 +108,13 @@ const (
 	NeitherGiven     InputFaultCode = "neither_given"
 	NobodyInView     InputFaultCode = "nobody_in_view"
 	NotADate         InputFaultCode = "not_a_date"
+	NotANumber       InputFaultCode = "not_a_number"
 	NotATime         InputFaultCode = "not_a_time"
 	NotAnAmount      InputFaultCode = "not_an_amount"
+	NotAnInstant     InputFaultCode = "not_an_instant"
 	NotFinite        InputFaultCode = "not_finite"
 	NotJson          InputFaultCode = "not_json"
+	NotLater         InputFaultCode = "not_later"
 	NotOneOf         InputFaultCode = "not_one_of"
 	NotText          InputFaultCode = "not_text"
 	NotWhole         InputFaultCode = "not_whole"
@@ -129,6 +132,7 @@ const (
 	TooManySteps     InputFaultCode = "too_many_steps"
 	TopNotAboveBase  InputFaultCode = "top_not_above_base"
 	Twice            InputFaultCode = "twice"
+	UnderAnother     InputFaultCode = "under_another"
 	Unknown          InputFaultCode = "unknown"
 	UnknownCurrency  InputFaultCode = "unknown_currency"
 	UnknownHouse     InputFaultCode = "unknown_house"
@@ -138,6 +142,8 @@ const (
 	Unreadable       InputFaultCode = "unreadable"
 	ViewTooWide      InputFaultCode = "view_too_wide"
 	WindowTooLong    InputFaultCode = "window_too_long"
+	WrongCells       InputFaultCode = "wrong_cells"
+	WrongColumns     InputFaultCode = "wrong_columns"
 	WrongCount       InputFaultCode = "wrong_count"
 	WrongKind        InputFaultCode = "wrong_kind"
 	WrongType        InputFaultCode = "wrong_type"
@@ -173,13 +179,19 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case NotADate:
 		return true
+	case NotANumber:
+		return true
 	case NotATime:
 		return true
 	case NotAnAmount:
 		return true
+	case NotAnInstant:
+		return true
 	case NotFinite:
 		return true
 	case NotJson:
+		return true
+	case NotLater:
 		return true
 	case NotOneOf:
 		return true
@@ -215,6 +227,8 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case Twice:
 		return true
+	case UnderAnother:
+		return true
 	case Unknown:
 		return true
 	case UnknownCurrency:
@@ -232,6 +246,10 @@ func (e InputFaultCode) Valid() bool {
 	case ViewTooWide:
 		return true
 	case WindowTooLong:
+		return true
+	case WrongCells:
+		return true
+	case WrongColumns:
 		return true
 	case WrongCount:
 		return true
@@ -586,8 +604,14 @@ func (e SweepOverheadOn) Valid() bool {
 // Accessory Hired beside the rest; it has no attributes of its own.
 type Accessory = struct{}
 
-// AllowanceDraft Margins and head room of frames with fabric.
+// AllowanceDraft Margins and head room of frames with fabric, and the least ballast of stands.
 type AllowanceDraft struct {
+	// BallastHighKg The same of a stand with an arm or over 3 m high; not under `ballast_kg`. Default 30, or `ballast_kg` where that is more.
+	BallastHighKg *float64 `json:"ballast_high_kg,omitempty"`
+
+	// BallastKg The least ballast of every stand, whatever the gust (common practice, no source).
+	BallastKg *float64 `json:"ballast_kg,omitempty"`
+
 	// CoverM Inside the opening's edge, the penumbra on top.
 	CoverM *float64 `json:"cover_m,omitempty"`
 
@@ -754,6 +778,48 @@ type Fabric struct {
 
 	// Use `diffusion`, `net`, `solid` or `bounce`.
 	Use *string `json:"use,omitempty"`
+}
+
+// FixedPoint defines model for FixedPoint.
+type FixedPoint struct {
+	Label string `json:"label"`
+
+	// PositionM `[x, y, z]` in metres.
+	PositionM Point   `json:"position_m"`
+	SafePullN float64 `json:"safe_pull_n"`
+}
+
+// FixedPointDraft A fixed point that ropes may be tied to. What it bears is said by whoever answers for it; nobody ties to what they have not checked.
+type FixedPointDraft struct {
+	// Label Unique among the fixed points.
+	Label *string `json:"label,omitempty"`
+
+	// PositionM `[x, y, z]`: within 1000 m, 0 to 60 m above the ground.
+	PositionM *[]float64 `json:"position_m,omitempty" max_items:"3"`
+
+	// SafePullN The pull, in any direction, that it may bear.
+	SafePullN *float64 `json:"safe_pull_n,omitempty"`
+}
+
+// ForecastRow defines model for ForecastRow.
+type ForecastRow struct {
+	At     time.Time `json:"at"`
+	Cloud  *float64  `json:"cloud,omitempty"`
+	GustMs float64   `json:"gust_ms"`
+}
+
+// ForecastRowDraft What is forecast for an instant.
+type ForecastRowDraft struct {
+	// At RFC 3339 with offset; later than that of the row before.
+	//
+	// Example: 2027-06-18T16:00:00+01:00
+	At *string `json:"at,omitempty"`
+
+	// Cloud Share of the sky under cloud.
+	Cloud *float64 `json:"cloud,omitempty"`
+
+	// GustMs The 3-second gust.
+	GustMs *float64 `json:"gust_ms,omitempty"`
 }
 
 // Frame A rectangle of tubes that holds one fabric flat.
@@ -1599,9 +1665,11 @@ type RuledOutRole string
 // Shot The request's shot with every default filled in and every `auto` resolved.
 type Shot struct {
 	Allowance struct {
-		CoverM float64 `json:"cover_m"`
-		HeadM  float64 `json:"head_m"`
-		ViewM  float64 `json:"view_m"`
+		BallastHighKg float64 `json:"ballast_high_kg"`
+		BallastKg     float64 `json:"ballast_kg"`
+		CoverM        float64 `json:"cover_m"`
+		HeadM         float64 `json:"head_m"`
+		ViewM         float64 `json:"view_m"`
 	} `json:"allowance"`
 	Background struct {
 		Ev100          *float64 `json:"ev100,omitempty"`
@@ -1619,7 +1687,8 @@ type Shot struct {
 		ShutterAngleDeg float64 `json:"shutter_angle_deg"`
 		TStop           float64 `json:"t_stop"`
 	} `json:"exposure"`
-	Framing struct {
+	Forecast []ForecastRow `json:"forecast"`
+	Framing  struct {
 		AspectRatio float64 `json:"aspect_ratio"`
 		DistanceM   float64 `json:"distance_m"`
 		WidthM      float64 `json:"width_m"`
@@ -1639,7 +1708,8 @@ type Shot struct {
 	OtherZones   []OtherZone `json:"other_zones"`
 	SafetyFactor float64     `json:"safety_factor"`
 	Site         struct {
-		ElevationM float64 `json:"elevation_m"`
+		Anchors    []FixedPoint `json:"anchors"`
+		ElevationM float64      `json:"elevation_m"`
 
 		// Ground Absent where only a reflectance was given.
 		Ground            *string `json:"ground,omitempty"`
@@ -1675,7 +1745,7 @@ type Shot struct {
 
 // ShotDraft A shot as it is asked; what is left out gets its default.
 type ShotDraft struct {
-	// Allowance Margins and head room of frames with fabric.
+	// Allowance Margins and head room of frames with fabric, and the least ballast of stands.
 	Allowance *AllowanceDraft `json:"allowance,omitempty"`
 
 	// Background What the camera is set for.
@@ -1686,6 +1756,10 @@ type ShotDraft struct {
 
 	// Exposure The camera's setting.
 	Exposure *ExposureDraft `json:"exposure,omitempty"`
+
+	// Forecast Gusts and cloud by the hour or so, in order of time, each time once. A forecast is not the wind on the spot. It changes nothing
+	// that is chosen, and its cloud no light, which follows `sky`. Default none.
+	Forecast *[]ForecastRowDraft `json:"forecast,omitempty" max_items:"400"`
 
 	// Framing How wide and from how far. The lens is at `distance_m` horizontally from the origin, against the bearing. With
 	// `D` the length from lens to aim point the view is the pyramid with half-angle tangents `width_m / 2D` and
@@ -1741,6 +1815,9 @@ type ShotDraftGroundAnchor string
 
 // SiteDraft Where.
 type SiteDraft struct {
+	// Anchors Fixed points that ropes may be tied to: a railing, a bollard, a vehicle, a ring in a wall. Default none.
+	Anchors *[]FixedPointDraft `json:"anchors,omitempty" max_items:"24"`
+
 	// ElevationM Above sea level.
 	ElevationM *float64         `json:"elevation_m,omitempty"`
 	Ground     *SiteDraftGround `json:"ground,omitempty"`

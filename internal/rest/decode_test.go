@@ -154,6 +154,8 @@ func FuzzDecodeJSON(f *testing.F) {
 		`{}`, `{"house": "quayside", "shot": {"gust_ms": 8, "lamps": [{"label": "a", "position_m": [1, 2, 3]}]}}`,
 		`{"shot": {"look": {"back_stops": null}}}`, `{"a": 1e400}`, `[[[[`, `{"house": "\ud800"}`, `{"limits": {"crew": 6}}`,
 		`{"limits": {"price_per_day": {"amount": "900.00", "currency": "EUR"}}, "prefer": "cheapest"}`,
+		`{"shot": {"site": {"anchors": [{"label": "rail", "position_m": [4, 5, 1], "safe_pull_n": 2e3}]}, "allowance": {"ballast_kg": 0, "ballast_high_kg": 0}}}`,
+		`{"shot": {"forecast": [{"at": "2027-06-18T16:00:00+01:00", "gust_ms": 6, "cloud": 0.1}, {"at": 5, "gust_ms": null}]}}`,
 	} {
 		f.Add([]byte(s))
 	}

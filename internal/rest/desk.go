@@ -3,11 +3,13 @@ package rest
 import (
 	"context"
 	"errors"
+	"strings"
 	"time"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/fault"
 	"kitspan/internal/office"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -30,12 +32,36 @@ func (d Desk) SizeJSON(ctx context.Context, body []byte) (sizing.Result, error) 
 	return d.size(ctx, &req, excess)
 }
 
-// size walks a request to its result; excess are the numbers that the decoder found out of range.
-func (d Desk) size(ctx context.Context, req *SizingRequest, excess []Fault) (sizing.Result, error) {
-	job, faults, err := d.take(ctx, req)
+// SizeJSONWithForecast is [Desk.SizeJSON] with the forecast as CSV beside the body. Faults of the forecast have a line and a column in
+// place of a pointer.
+func (d Desk) SizeJSONWithForecast(ctx context.Context, body, forecast []byte) (sizing.Result, error) {
+	if len(forecast) > MaxBody {
+		return sizing.Result{}, refuse(ReasonTooLarge, "The forecast is larger than %d bytes: send less.", MaxBody)
+	}
+	var req SizingRequest
+	excess, err := DecodeJSON(body, &req)
 	if err != nil {
 		return sizing.Result{}, err
 	}
+	draft, faults := draftOf(&req)
+	table := strings.ToValidUTF8(string(forecast), "\ufffd")
+	draft.ForecastCSV = &table
+	return d.sizeDraft(ctx, req.House, draft, faults, excess)
+}
+
+// size walks a request to its result; excess are the numbers that the decoder found out of range.
+func (d Desk) size(ctx context.Context, req *SizingRequest, excess []Fault) (sizing.Result, error) {
+	draft, faults := draftOf(req)
+	return d.sizeDraft(ctx, req.House, draft, faults, excess)
+}
+
+// sizeDraft walks a draft to its result; faults are those found in making it.
+func (d Desk) sizeDraft(ctx context.Context, house *string, draft shot.Draft, faults, excess []Fault) (sizing.Result, error) {
+	job, unsound, err := d.Take(ctx, house, draft)
+	if err != nil {
+		return sizing.Result{}, err
+	}
+	faults = append(faults, faultsOf(unsound)...)
 	// The decoder's come last: where the engine names the same field, it says what the range is.
 	if faults = append(faults, excess...); len(faults) > 0 {
 		return sizing.Result{}, invalid(faults)
@@ -54,7 +80,7 @@ func (d Desk) take(ctx context.Context, req *SizingRequest) (office.Job, []Fault
 func faultsOf(list []fault.Fault) []Fault {
 	out := make([]Fault, len(list))
 	for i, f := range list {
-		out[i] = faultAt(f.Pointer, f.Kind)
+		out[i] = Fault{Pointer: f.Pointer, Line: f.Line, Column: f.Column, Kind: f.Kind}
 	}
 	return out
 }

@@ -29,6 +29,9 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 			PressureHPa: v.PressureHpa, TemperatureC: v.TemperatureC, TimeZone: v.TimeZone, Roofed: v.Roofed,
 			Ground: wordOf(v.Ground), GroundReflectance: v.GroundReflectance,
 		}
+		for _, a := range deref(v.Anchors) {
+			d.Site.Anchors = append(d.Site.Anchors, shot.DraftAnchor{Label: a.Label, PositionM: deref(a.PositionM), SafePullN: a.SafePullN})
+		}
 	}
 	if v := s.Window; v != nil {
 		d.Window = shot.DraftWindow{Date: v.Date, Start: v.Start, End: v.End, EndDate: v.EndDate}
@@ -63,7 +66,7 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 		}
 	}
 	if v := s.Allowance; v != nil {
-		d.Allowance = shot.DraftAllowance{CoverM: v.CoverM, ViewM: v.ViewM, HeadM: v.HeadM}
+		d.Allowance = shot.DraftAllowance{CoverM: v.CoverM, ViewM: v.ViewM, HeadM: v.HeadM, BallastKg: v.BallastKg, BallastHighKg: v.BallastHighKg}
 	}
 	d.GroundAnchor, d.GustMS, d.MeanWindMS, d.SafetyFactor = wordOf(s.GroundAnchor), s.GustMs, s.MeanWindMs, s.SafetyFactor
 	if v := s.Supply; v != nil {
@@ -71,6 +74,12 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 		if v.PositionM != nil {
 			d.Supply.PositionM = append([]float64{}, *v.PositionM...) // an empty one was said, too
 		}
+	}
+	if s.Forecast != nil {
+		d.Forecast = []shot.DraftForecastRow{} // an empty one was said, too
+	}
+	for _, v := range deref(s.Forecast) {
+		d.Forecast = append(d.Forecast, shot.DraftForecastRow{At: v.At, GustMS: v.GustMs, Cloud: v.Cloud})
 	}
 	for _, v := range deref(s.OtherZones) {
 		d.OtherZones = append(d.OtherZones, shot.DraftOtherZone{

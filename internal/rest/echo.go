@@ -1,6 +1,8 @@
 package rest
 
 import (
+	"time"
+
 	"kitspan/internal/shot"
 )
 
@@ -16,6 +18,10 @@ func echoOf(s shot.Shot) Shot {
 		out.Site.Ground = &s.Site.Ground
 	}
 	out.Site.GroundReflectance = s.Site.GroundReflectance
+	out.Site.Anchors = make([]FixedPoint, len(s.Site.Anchors))
+	for i, a := range s.Site.Anchors {
+		out.Site.Anchors[i] = FixedPoint{Label: a.Label, PositionM: Point{a.Position.X, a.Position.Y, a.Position.Z}, SafePullN: a.SafePullN}
+	}
 	out.Window = windowOf(s.Window)
 	out.Sky.Condition, out.Sky.SunLx, out.Sky.SkyLx = s.Sky.Condition, s.Sky.SunLx, s.Sky.SkyLx
 	out.Camera.BearingDeg, out.Camera.HeightM, out.Camera.AimHeightM = s.Camera.BearingDeg, s.Camera.HeightM, s.Camera.AimHeightM
@@ -29,6 +35,7 @@ func echoOf(s shot.Shot) Shot {
 	out.Exposure.Iso, out.Exposure.FrameRateFps = s.Exposure.ISO, s.Exposure.FrameRateFPS
 	out.Exposure.ShutterAngleDeg, out.Exposure.TStop = s.Exposure.ShutterAngleDeg, s.Exposure.TStop
 	out.Allowance.CoverM, out.Allowance.ViewM, out.Allowance.HeadM = s.Allowance.CoverM, s.Allowance.ViewM, s.Allowance.HeadM
+	out.Allowance.BallastKg, out.Allowance.BallastHighKg = s.Allowance.BallastKg, s.Allowance.BallastHighKg
 	out.GroundAnchor, out.GustMs, out.SafetyFactor = s.GroundAnchor, s.GustMS, s.SafetyFactor
 	out.Supply.PositionM = GroundPoint{s.Supply.At.X, s.Supply.At.Y}
 	out.Supply.Volts, out.Supply.CircuitA, out.Supply.Generator = s.Supply.Volts, s.Supply.CircuitA, s.Supply.Generator
@@ -43,7 +50,19 @@ func echoOf(s shot.Shot) Shot {
 	for i, l := range s.Lamps {
 		out.Lamps[i] = lampOf(l)
 	}
+	out.Forecast = make([]ForecastRow, len(s.Forecast))
+	for i, row := range s.Forecast {
+		out.Forecast[i] = ForecastRow{At: printable(row.At), GustMs: row.GustMS, Cloud: row.Cloud}
+	}
 	return out
+}
+
+// printable is an instant as RFC 3339 can write it: in UTC where the zone is off it by parts of a minute, as some were until 1972.
+func printable(t time.Time) time.Time {
+	if _, offset := t.Zone(); offset%60 != 0 {
+		return t.UTC()
+	}
+	return t
 }
 
 // lampOf names the members of the form in which the lamp was given: a direction or a place.

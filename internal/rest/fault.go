@@ -11,7 +11,8 @@ import (
 )
 
 // Fault is one thing wrong with what a client sent, and where it stands: by Pointer in a JSON body (RFC 6901, "" is the
-// whole body), else by Parameter (a query parameter or header), else by Line and Column of a CSV file.
+// whole body), else by Parameter (a query parameter or header), else by Line and Column of a CSV file. Of a member that was given as CSV
+// Pointer is set besides.
 type Fault struct {
 	Pointer   string
 	Parameter string

@@ -23,8 +23,12 @@ type Draft struct {
 	SafetyFactor *float64
 	Supply       DraftSupply
 	Lamps        []DraftLamp
-	Limits       DraftLimits
-	Prefer       *string
+	Forecast     []DraftForecastRow
+	// ForecastCSV is the forecast as a table, in place of Forecast: [ForecastColumns] in the first line, times without an offset in
+	// the site's zone.
+	ForecastCSV *string
+	Limits      DraftLimits
+	Prefer      *string
 	// WhatIf asks for a table of gusts; nil for none.
 	WhatIf *DraftWhatIf
 }
@@ -47,6 +51,21 @@ type DraftSite struct {
 	Roofed                                *bool
 	Ground                                *string
 	GroundReflectance                     *float64
+	Anchors                               []DraftAnchor
+}
+
+// DraftAnchor is a fixed point that ropes may be tied to. All of it is required.
+type DraftAnchor struct {
+	Label     *string
+	PositionM []float64
+	SafePullN *float64
+}
+
+// DraftForecastRow is a forecast from an instant on: RFC 3339 with offset, the gust, and the share of the sky under cloud. Cloud may be
+// left out.
+type DraftForecastRow struct {
+	At            *string
+	GustMS, Cloud *float64
 }
 
 // DraftWindow is when: dates YYYY-MM-DD and times HH:MM in the site's zone. EndDate defaults to Date.
@@ -87,8 +106,8 @@ type DraftBackground struct{ Reflectance, EV100, PlacementStops *float64 }
 // DraftExposure is the camera's setting.
 type DraftExposure struct{ ISO, FrameRateFPS, ShutterAngleDeg, TStop *float64 }
 
-// DraftAllowance is the margins.
-type DraftAllowance struct{ CoverM, ViewM, HeadM *float64 }
+// DraftAllowance is the margins, and the least ballast of a stand.
+type DraftAllowance struct{ CoverM, ViewM, HeadM, BallastKg, BallastHighKg *float64 }
 
 // DraftLamp is a hard source other than the sun: a direction with its illuminance, or a position with its intensity.
 type DraftLamp struct {

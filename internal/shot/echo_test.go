@@ -1,6 +1,7 @@
 package shot
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"strings"
@@ -17,7 +18,7 @@ func echo(s Shot) Draft {
 	d := Draft{
 		Name: s.Name,
 		Site: DraftSite{&s.Site.LatitudeDeg, &s.Site.LongitudeDeg, &s.Site.ElevationM, &s.Site.PressureHPa,
-			&s.Site.TemperatureC, &s.Site.TimeZone, &s.Site.Roofed, &s.Site.Ground, &s.Site.GroundReflectance},
+			&s.Site.TemperatureC, &s.Site.TimeZone, &s.Site.Roofed, &s.Site.Ground, &s.Site.GroundReflectance, nil},
 		Window:     DraftWindow{ptr(s.Window.Date.String()), &s.Window.Start, &s.Window.End, ptr(s.Window.EndDate.String())},
 		Sky:        DraftSky{&s.Sky.Condition, s.Sky.SunLx, s.Sky.SkyLx},
 		Camera:     DraftCamera{&s.Camera.BearingDeg, &s.Camera.HeightM, &s.Camera.AimHeightM},
@@ -26,12 +27,19 @@ func echo(s Shot) Draft {
 		Look:       DraftLook{&s.Look.Soften, &s.Look.KeySide, &s.Look.KeyStops, &s.Look.ContrastStops, &s.Look.NetStops, s.Look.BackStops},
 		Background: DraftBackground{&s.Background.Reflectance, s.Background.EV100, &s.Background.PlacementStops},
 		Exposure:   DraftExposure{&s.Exposure.ISO, &s.Exposure.FrameRateFPS, &s.Exposure.ShutterAngleDeg, &s.Exposure.TStop},
-		Allowance:  DraftAllowance{&s.Allowance.CoverM, &s.Allowance.ViewM, &s.Allowance.HeadM},
+		Allowance:  DraftAllowance{&s.Allowance.CoverM, &s.Allowance.ViewM, &s.Allowance.HeadM, &s.Allowance.BallastKg, &s.Allowance.BallastHighKg},
 		GustMS:     &s.GustMS, GroundAnchor: &s.GroundAnchor, SafetyFactor: &s.SafetyFactor,
 		Limits: DraftLimits(s.Limits), Prefer: &s.Prefer,
 	}
 	if s.Site.Ground == "" {
 		d.Site.Ground = nil
+	}
+	for _, a := range s.Site.Anchors {
+		d.Site.Anchors = append(d.Site.Anchors, DraftAnchor{&a.Label, []float64{a.Position.X, a.Position.Y, a.Position.Z}, &a.SafePullN})
+	}
+	for _, row := range s.Forecast {
+		at := row.At.Format(time.RFC3339Nano)
+		d.Forecast = append(d.Forecast, DraftForecastRow{&at, &row.GustMS, row.Cloud})
 	}
 	for _, z := range s.OtherZones {
 		d.OtherZones = append(d.OtherZones, DraftOtherZone{&z.Label, []float64{z.CenterX, z.CenterY},
@@ -101,6 +109,53 @@ func (t drawer) words(label string, list ...string) *string {
 	return nil
 }
 
+func (t drawer) anchors() []DraftAnchor {
+	var out []DraftAnchor
+	for i := range rapid.IntRange(0, 3).Draw(t.T, "anchors") {
+		a := DraftAnchor{Label: ptr(string(rune('a' + i))), SafePullN: ptr(t.number("pull", 1, 50000)),
+			PositionM: []float64{t.number("x", -1000, 1000), t.number("y", -1000, 1000), t.number("z", 0, 60)}}
+		if t.spoil("anchor") {
+			a = DraftAnchor{}
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
+// forecast draws rows in order; spoilt ones may go back, or be no time at all.
+func (t drawer) forecast() []DraftForecastRow {
+	var out []DraftForecastRow
+	at := time.Date(2027, 10, 30, 22, 0, 0, 0, time.UTC)
+	for range rapid.IntRange(0, 6).Draw(t.T, "forecast rows") {
+		at = at.Add(time.Duration(rapid.IntRange(1, 5400).Draw(t.T, "seconds")) * time.Second)
+		if t.spoil("order") {
+			at = at.Add(-3 * time.Hour)
+		}
+		text := at.In(time.FixedZone("", 60*rapid.IntRange(-720, 840).Draw(t.T, "offset"))).Format(time.RFC3339)
+		if t.spoil("instant") {
+			text = rapid.String().Draw(t.T, "at")
+		}
+		out = append(out, DraftForecastRow{&text, ptr(t.number("gust", 0, 40)), t.maybe("cloud", 0, 1)})
+	}
+	return out
+}
+
+// table draws a forecast as CSV: such rows, by the clocks of the place in the night in which some are put back or on.
+func (t drawer) table() *string {
+	if t.spoil("table") {
+		return ptr(rapid.String().Draw(t.T, "table"))
+	}
+	lines := []string{"at,gust_ms"}
+	for hour := range rapid.IntRange(1, 6).Draw(t.T, "table rows") {
+		line := fmt.Sprintf("%s %02d:30,%v", rapid.SampledFrom([]string{"2027-10-31", "2027-06-18", "2027-03-28"}).Draw(t.T, "day"), hour, t.number("gust", 0, 40))
+		if t.spoil("line") {
+			line = rapid.String().Draw(t.T, "line")
+		}
+		lines = append(lines, line)
+	}
+	return ptr(strings.Join(lines, "\n"))
+}
+
 func drawDraft(rt *rapid.T) Draft {
 	t := drawer{rt, rapid.Bool().Draw(rt, "spoilt")}
 	must := func(label string, lo, hi float64) *float64 { return ptr(t.number(label, lo, hi)) }
@@ -109,7 +164,7 @@ func drawDraft(rt *rapid.T) Draft {
 		Site: DraftSite{must("latitude", -90, 90), must("longitude", -180, 180), t.maybe("elevation", -500, 9000),
 			t.maybe("pressure", 300, 1100), t.maybe("temperature", -90, 60),
 			ptr(rapid.SampledFrom([]string{"Europe/Lisbon", "America/New_York", "Australia/Lord_Howe", "Africa/Cairo", "UTC"}).Draw(rt, "zone")),
-			ptr(rapid.Bool().Draw(rt, "roofed")), t.words("ground", "grass", "snow", "water"), t.maybe("ground reflectance", 0, 1)},
+			ptr(rapid.Bool().Draw(rt, "roofed")), t.words("ground", "grass", "snow", "water"), t.maybe("ground reflectance", 0, 1), t.anchors()},
 		Window: DraftWindow{
 			Date:  ptr(rapid.SampledFrom([]string{"2027-06-18", "2025-11-02", "2026-03-08", "2025-04-06", "2025-04-25", "2027-10-31"}).Draw(rt, "date")),
 			Start: ptr(rapid.SampledFrom([]string{"00:00", "00:30", "01:30", "02:15", "09:00"}).Draw(rt, "start")),
@@ -122,7 +177,7 @@ func drawDraft(rt *rapid.T) Draft {
 			t.maybe("contrast", 0, 8), t.maybe("net", 0, 4), t.maybe("back", -6, 6)},
 		Background:   DraftBackground{t.maybe("reflectance", 0.01, 1), t.maybe("ev100", -10, 25), t.maybe("placement", -6, 6)},
 		Exposure:     DraftExposure{t.maybe("iso", 1, 1e6), t.maybe("rate", 1, 200), t.maybe("angle", 1, 360), t.maybe("stop", 0.5, 128)},
-		Allowance:    DraftAllowance{t.maybe("cover", 0, 5), t.maybe("view", 0, 5), t.maybe("head", 0, 60)},
+		Allowance:    DraftAllowance{t.maybe("cover", 0, 5), t.maybe("view", 0, 5), t.maybe("head", 0, 60), t.maybe("ballast", 0, 25), t.maybe("ballast high", 25, 200)},
 		GroundAnchor: t.words("anchor", "ballast", "stakes"), SafetyFactor: t.maybe("safety", 1, 5),
 		Prefer: t.words("prefer", "smallest", "cheapest"),
 	}
@@ -135,6 +190,11 @@ func drawDraft(rt *rapid.T) Draft {
 		d.MeanWindMS = t.maybe("mean", 0, 26)
 	} else {
 		d.GustMS = t.maybe("gust", 0, 40)
+	}
+	if rapid.Bool().Draw(rt, "as a table") {
+		d.ForecastCSV = t.table()
+	} else {
+		d.Forecast = t.forecast()
 	}
 	for i := range rapid.IntRange(0, 3).Draw(rt, "zones") {
 		d.OtherZones = append(d.OtherZones, DraftOtherZone{Label: ptr(string(rune('a' + i))),
@@ -181,7 +241,7 @@ func finite(v reflect.Value) bool {
 func resolveHolds(t *rapid.T) {
 	s, faults := drawDraft(t).Resolve()
 	for _, f := range faults {
-		if !pointsAtField(f.Pointer) || !strings.Contains(Said(f), "; ") {
+		if !pointsAtField(f.Pointer) || !strings.Contains(Said(f), "; ") || f.Line > 0 && !strings.HasPrefix(f.Pointer, "/shot/forecast") {
 			t.Fatalf("fault %+v", f)
 		}
 	}

@@ -120,9 +120,13 @@ func TestFaults(t *testing.T) {
 		{"a camera that exposes nothing", func(d *Draft) { d.Exposure = DraftExposure{ptr(0.0), ptr(0.0), ptr(0.0), ptr(0.0)} },
 			map[string]string{"/shot/exposure/iso": "from 1 to 1000000", "/shot/exposure/frame_rate_fps": "over 0",
 				"/shot/exposure/shutter_angle_deg": "over 0 and at most 360", "/shot/exposure/t_stop": "from 0.5 to 128"}},
-		{"negative margins", func(d *Draft) { d.Allowance = DraftAllowance{ptr(-0.1), ptr(5.1), ptr(-1.0)} },
+		{"negative margins", func(d *Draft) { d.Allowance = DraftAllowance{ptr(-0.1), ptr(5.1), ptr(-1.0), ptr(-1.0), ptr(200.5)} },
 			map[string]string{"/shot/allowance/cover_m": "from 0 to 5 m", "/shot/allowance/view_m": "from 0 to 5 m",
-				"/shot/allowance/head_m": "from 0 to 60 m"}},
+				"/shot/allowance/head_m": "from 0 to 60 m", "/shot/allowance/ballast_kg": "from 0 to 200 kg", "/shot/allowance/ballast_high_kg": "from 0 to 200 kg"}},
+		{"less ballast on high stands than by default on others", func(d *Draft) { d.Allowance.BallastHighKg = ptr(10.0) },
+			map[string]string{"/shot/allowance/ballast_high_kg": "is 10, under ballast_kg, which is 15 by default; give at least 15 kg, or a lower ballast_kg"}},
+		{"less ballast on high stands than on others", func(d *Draft) { d.Allowance.BallastKg, d.Allowance.BallastHighKg = ptr(40.0), ptr(35.0) },
+			map[string]string{"/shot/allowance/ballast_high_kg": "is 35, under ballast_kg, which is 40; give at least 40 kg, or a lower ballast_kg"}},
 		{"an unknown anchor", func(d *Draft) { d.GroundAnchor = ptr("screws") },
 			map[string]string{"/shot/ground_anchor": "give one of ballast, stakes"}},
 		{"a hurricane", func(d *Draft) { d.GustMS = ptr(41.0) },
@@ -205,6 +209,23 @@ func TestFaults(t *testing.T) {
 			d.Name, d.OtherZones = strings.Repeat("é", 201), []DraftOtherZone{z}
 		},
 			map[string]string{"/shot/name": "has 201 characters; give at most 200", "/shot/other_zones/0/label": "longer than 60 characters"}},
+		{"a fixed point of unknown strength", func(d *Draft) {
+			d.Site.Anchors = []DraftAnchor{{Label: ptr("railing"), PositionM: []float64{3, 4, 1}}}
+		}, map[string]string{"/shot/site/anchors/0/safe_pull_n": "safe_pull_n is missing; give a value over 0 and at most 50000 N, the pull in any direction that whoever answers for the point lets it bear"}},
+		{"fixed points without anything", func(d *Draft) { d.Site.Anchors = make([]DraftAnchor, 1) },
+			map[string]string{"/shot/site/anchors/0/label": "give each of anchors a name of its own", "/shot/site/anchors/0/position_m": "has 0 numbers; give [x, y, z]",
+				"/shot/site/anchors/0/safe_pull_n": "is missing"}},
+		{"a fixed point on the plan", func(d *Draft) { d.Site.Anchors = []DraftAnchor{{ptr("bollard"), []float64{3, 4}, ptr(9e3)}} },
+			map[string]string{"/shot/site/anchors/0/position_m": "has 2 numbers; give [x, y, z]"}},
+		{"a fixed point under ground, and one out of the world", func(d *Draft) {
+			d.Site.Anchors = []DraftAnchor{{ptr("a"), []float64{3, 4, -1}, ptr(0.0)}, {ptr("a"), []float64{3, 1001, 1}, ptr(50001.0)}}
+		}, map[string]string{"/shot/site/anchors/0/position_m/2": "from 0 to 60 m above the ground", "/shot/site/anchors/0/safe_pull_n": "over 0 and at most 50000 N",
+			"/shot/site/anchors/1/label": `is "a", as at anchors[0]`, "/shot/site/anchors/1/position_m/1": "from -1000 to 1000 m", "/shot/site/anchors/1/safe_pull_n": "is 50001, out of range"}},
+		{"too many fixed points", func(d *Draft) {
+			for i := range 25 {
+				d.Site.Anchors = append(d.Site.Anchors, DraftAnchor{ptr(fmt.Sprint(i)), []float64{3, 4, 1}, ptr(9e3)})
+			}
+		}, map[string]string{"/shot/site/anchors": "has 25; give at most 24"}},
 		{"no hands", func(d *Draft) { d.Limits.Crew = ptr(0) },
 			map[string]string{"/limits/crew": "from 1 to 1000 people"}},
 		{"a limit under the ground", func(d *Draft) { d.Limits.RigHeightM = ptr(0.0) },

@@ -16,6 +16,7 @@ import (
 var (
 	allowanceBound = bound{lo: 0, hi: 5, unit: "m"}
 	headBound      = bound{lo: 0, hi: 60, unit: "m above the ground"}
+	ballastBound   = bound{lo: 0, hi: 200, unit: "kg"}
 	gustBound      = bound{lo: 0, hi: 40, unit: "m/s"}
 	meanWindBound  = bound{lo: 0, hi: 26, unit: "m/s (a gust of 40 m/s)"}
 	crewBound      = bound{lo: 1, hi: 1000, unit: "people"}
@@ -37,6 +38,10 @@ const (
 	standingTopM      = 1.5
 	standingHeadRoomM = 2.1
 	lowHeadRoomM      = 0.3
+
+	// The least ballast of a stand, one bag or two: common practice, no source.
+	defaultBallastKg     = 15.0
+	defaultBallastHighKg = 30.0
 )
 
 func resolveAllowance(r *resolver, d DraftAllowance, view resolvedView) Allowance {
@@ -48,7 +53,19 @@ func resolveAllowance(r *resolver, d DraftAllowance, view resolvedView) Allowanc
 	a.CoverM, _ = r.number("/shot/allowance/cover_m", d.CoverM, defaultCoverM, allowanceBound)
 	a.ViewM, _ = r.number("/shot/allowance/view_m", d.ViewM, defaultViewM, allowanceBound)
 	a.HeadM, _ = r.number("/shot/allowance/head_m", d.HeadM, head, headBound)
+	resolveBallast(r, d, &a)
 	return a
+}
+
+// resolveBallast reads the least ballast of a stand. That of a high one left out is not under the other.
+func resolveBallast(r *resolver, d DraftAllowance, a *Allowance) {
+	const high = "/shot/allowance/ballast_high_kg"
+	var ok, okHigh bool
+	a.BallastKg, ok = r.number("/shot/allowance/ballast_kg", d.BallastKg, defaultBallastKg, ballastBound)
+	a.BallastHighKg, okHigh = r.number(high, d.BallastHighKg, math.Max(defaultBallastHighKg, a.BallastKg), ballastBound)
+	if ok && okHigh && a.BallastHighKg < a.BallastKg {
+		r.fault(high, fault.UnderAnother{Got: a.BallastHighKg, Other: "ballast_kg", OtherIs: a.BallastKg, Defaulted: d.BallastKg == nil, Unit: ballastBound.unit})
+	}
 }
 
 // pieceM is the height at which a forecast's mean is turned into a gust: where forecasts give it, because the pieces are not

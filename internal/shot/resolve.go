@@ -41,6 +41,7 @@ func (d Draft) Resolve() (Shot, []fault.Fault) {
 	s.SafetyFactor, _ = r.number("/shot/safety_factor", d.SafetyFactor, defaultSafetyFactor, bound{lo: 1, hi: 5})
 	s.Supply = resolveSupply(&r, d.Supply, s.Camera.BearingDeg, s.Framing.DistanceM)
 	s.Lamps = resolveLamps(&r, d.Lamps, view, s.OtherZones)
+	s.Forecast = resolveForecast(&r, d.Forecast, d.ForecastCSV, s.Site.TimeZone, loc)
 	s.Limits = resolveLimits(&r, d.Limits)
 	s.Prefer = r.word("/prefer", d.Prefer, PreferSmallest,
 		PreferSmallest, PreferCheapest, PreferLightest, PreferFewestHands)

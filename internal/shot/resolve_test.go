@@ -49,7 +49,7 @@ func TestEveryDefaultIsThatOfTheContract(t *testing.T) {
 		Look:       Look{Soften: "required", KeySide: s.Look.KeySide, KeyStops: -0.5, ContrastStops: 1.5},
 		Background: Background{Reflectance: 0.18},
 		Exposure:   Exposure{800, 25, 180, 2.8},
-		Allowance:  Allowance{0.15, 0.10, 2.1},
+		Allowance:  Allowance{0.15, 0.10, 2.1, 15, 30},
 		GustMS:     8, GroundAnchor: "ballast", SafetyFactor: 1.5, Prefer: "smallest",
 		Supply: Supply{At: geom.Vec{X: 5 * math.Sin(82*math.Pi/180), Y: 5 * math.Cos(82*math.Pi/180)}, Volts: 230, CircuitA: 16}, // at the lens
 	}
@@ -318,7 +318,7 @@ func TestFaultsStandInTheOrderOfTheRequest(t *testing.T) {
 	nan := ptr(math.NaN())
 	d := Draft{
 		Site: DraftSite{LatitudeDeg: nan, LongitudeDeg: nan, ElevationM: nan, PressureHPa: nan, TemperatureC: nan,
-			TimeZone: ptr("Mars/Olympus"), Ground: ptr("lava"), GroundReflectance: nan},
+			TimeZone: ptr("Mars/Olympus"), Ground: ptr("lava"), GroundReflectance: nan, Anchors: make([]DraftAnchor, 1)},
 		Window:       DraftWindow{Date: ptr("2027-02-30"), Start: ptr("9:00"), End: ptr("24:00"), EndDate: ptr("soon")},
 		Sky:          DraftSky{Condition: ptr("sunny"), SunLx: nan, SkyLx: nan},
 		Camera:       DraftCamera{BearingDeg: nan, HeightM: nan, AimHeightM: nan},
@@ -328,9 +328,9 @@ func TestFaultsStandInTheOrderOfTheRequest(t *testing.T) {
 		OtherZones:   []DraftOtherZone{{WidthM: nan}},
 		Background:   DraftBackground{nan, nan, nan},
 		Exposure:     DraftExposure{nan, nan, nan, nan},
-		Allowance:    DraftAllowance{nan, nan, nan},
+		Allowance:    DraftAllowance{nan, nan, nan, nan, nan},
 		GroundAnchor: ptr("hope"), GustMS: nan, MeanWindMS: nan, SafetyFactor: nan,
-		Lamps:  []DraftLamp{{}},
+		Lamps: []DraftLamp{{}}, Forecast: make([]DraftForecastRow, 1),
 		Limits: DraftLimits{Crew: ptr(0), PricePerDay: ptr(amount(t, "-1.00", "EUR"))},
 		Prefer: ptr("best"),
 	}
@@ -347,13 +347,13 @@ func TestFaultsStandInTheOrderOfTheRequest(t *testing.T) {
 		}
 	}
 	want := []string{"site", "window", "sky", "camera", "framing", "zone", "look", "other_zones", "background",
-		"exposure", "allowance", "ground_anchor", "gust_ms", "mean_wind_ms", "safety_factor", "lamps", "limits", "prefer"}
+		"exposure", "allowance", "ground_anchor", "gust_ms", "mean_wind_ms", "safety_factor", "lamps", "forecast", "limits", "prefer"}
 	if diff := cmp.Diff(want, slices.Compact(places)); diff != "" {
 		t.Errorf("(-want +got)\n%s", diff)
 	}
 	// Every field above is wrong once, in the order of want; a further zone lacks its label and centre too, a lamp its
-	// label and its place.
-	if want := 8 + 4 + 3 + 3 + 4 + 4 + 6 + 3 + 3 + 4 + 3 + 1 + 1 + 1 + 1 + 2 + 2 + 1; len(faults) != want {
+	// label and its place, a fixed point and a row of the forecast all they have.
+	if want := (8 + 3) + 4 + 3 + 3 + 4 + 4 + 6 + 3 + 3 + 4 + 5 + 1 + 1 + 1 + 1 + 2 + 2 + 2 + 1; len(faults) != want {
 		t.Errorf("%d faults, want %d:\n%s", len(faults), want, strings.Join(pointers(faults), "\n"))
 	}
 }

@@ -31,8 +31,10 @@ type Shot struct {
 	SafetyFactor float64
 	Supply       Supply
 	Lamps        []Lamp
-	Limits       Limits
-	Prefer       string
+	// Forecast is rows in order of time, each time once; empty where none is known.
+	Forecast []ForecastRow
+	Limits   Limits
+	Prefer   string
 	// WhatIfMS are gusts at which every option is looked at besides.
 	WhatIfMS []float64
 	// Notes are remarks from resolving, such as a time that occurs twice; every option repeats them.
@@ -47,6 +49,16 @@ type Site struct {
 	Roofed                                bool
 	Ground                                string // empty where only a reflectance was given
 	GroundReflectance                     float64
+	// Anchors are fixed points that the user names, each under a label of its own.
+	Anchors []Anchor
+}
+
+// Anchor is a fixed point that ropes may be tied to, such as a railing, a bollard, a vehicle or a ring in a wall. Position is in metres
+// east and north of the origin and above the ground; SafePullN is what whoever answers for it lets it bear, in newtons.
+type Anchor struct {
+	Label     string
+	Position  geom.Vec
+	SafePullN float64
 }
 
 // Window is when the plan must hold, both as said and as instants.
@@ -100,8 +112,17 @@ type Background struct {
 // Exposure is the camera's setting.
 type Exposure struct{ ISO, FrameRateFPS, ShutterAngleDeg, TStop float64 }
 
-// Allowance is the margins: inside an opening's edge, outside the view, and overhead.
-type Allowance struct{ CoverM, ViewM, HeadM float64 }
+// Allowance is the margins (inside an opening's edge, outside the view, and overhead), and the least ballast of each stand whatever
+// the gust: BallastHighKg, never under BallastKg, where the stand has an arm or is over 3 m high.
+type Allowance struct{ CoverM, ViewM, HeadM, BallastKg, BallastHighKg float64 }
+
+// ForecastRow is what is forecast for an instant, in the site's zone: the gust, and the share of the sky under cloud, nil where it is not
+// said.
+type ForecastRow struct {
+	At     time.Time
+	GustMS float64
+	Cloud  *float64
+}
 
 // Supply is where mains power comes from: a place on the ground, the voltage, and the rating of one circuit's breaker.
 type Supply struct {

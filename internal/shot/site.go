@@ -1,6 +1,7 @@
 package shot
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"time"
@@ -8,6 +9,7 @@ import (
 	_ "time/tzdata"
 
 	"kitspan/internal/fault"
+	"kitspan/internal/geom"
 	"kitspan/internal/light"
 )
 
@@ -20,6 +22,15 @@ var (
 	pressureBound    = bound{lo: 300, hi: 1100, unit: "hPa"}
 	temperatureBound = bound{lo: -90, hi: 60, unit: "°C"}
 	reflectanceBound = bound{lo: 0, hi: 1}
+)
+
+// How many fixed points are taken, how high they may be and what they may bear: common practice, no source. A rope to the tow eye of a
+// lorry or to a mooring bollard stays under 50 kN.
+const MaxAnchors = 24
+
+var (
+	anchorHeightBound = bound{lo: 0, hi: 60, unit: "m above the ground"}
+	anchorPullBound   = bound{lo: 0, hi: 50000, open: true, unit: "N"}
 )
 
 const (
@@ -45,7 +56,28 @@ func resolveSite(r *resolver, d DraftSite) (Site, *time.Location) {
 	}
 	byWord, _ := light.GroundReflectance(s.Ground)
 	s.GroundReflectance, _ = r.number("/shot/site/ground_reflectance", d.GroundReflectance, byWord, reflectanceBound)
+	s.Anchors = resolveAnchors(r, d.Anchors)
 	return s, loc
+}
+
+// resolveAnchors reads the fixed points that ropes may be tied to. Nothing of one has a default: what it bears is known to whoever
+// answers for it, and to nobody else.
+func resolveAnchors(r *resolver, ds []DraftAnchor) []Anchor {
+	if len(ds) > MaxAnchors {
+		r.fault("/shot/site/anchors", fault.TooMany{Count: len(ds), Most: MaxAnchors})
+		ds = ds[:MaxAnchors]
+	}
+	l := labels{"", map[string]int{}}
+	var out []Anchor
+	for i, d := range ds {
+		at := fmt.Sprintf("/shot/site/anchors/%d", i)
+		a := Anchor{Label: resolveLabel(r, "site/anchors", i, d.Label, l)}
+		p, _ := resolveCoordinates(r, at+"/position_m", d.PositionM, placeBound, placeBound, anchorHeightBound)
+		a.Position = geom.Vec{X: p[0], Y: p[1], Z: p[2]}
+		a.SafePullN, _ = r.needed(at+"/safe_pull_n", d.SafePullN, anchorPullBound)
+		out = append(out, a)
+	}
+	return out
 }
 
 // resolveTimeZone reads an IANA zone name. Names that mean something else on every machine, or whose clock counts leap

@@ -122,15 +122,21 @@ func resolveClock(r *resolver, pointer string, v *string) (clock, bool) {
 func resolveInstant(r *resolver, pointer string, d catalog.Date, c clock, zone string, loc *time.Location) (time.Time, bool) {
 	wall := time.Date(d.Year, d.Month, d.Day, c.hour, c.minute, 0, 0, time.UTC)
 	found, gap := wallInstants(wall, loc)
-	const shown = "2006-01-02 15:04"
 	switch {
 	case len(found) == 0:
-		r.fault(pointer, fault.SkippedTime{At: wall.Format(shown), Zone: zone, Before: gap.before.Format(shown), After: gap.after.Format(shown)})
+		r.fault(pointer, skipped(wall, zone, gap))
 		return time.Time{}, false
 	case len(found) > 1:
-		r.note(finding.TimeTwice{Field: field(pointer), Clock: wall.Format(shown), TimeZone: zone, Taken: found[0]})
+		r.note(finding.TimeTwice{Field: field(pointer), Clock: wall.Format(wallShown), TimeZone: zone, Taken: found[0]})
 	}
 	return found[0], true
+}
+
+// wallShown is how faults and notes show a date and time of the clocks.
+const wallShown = "2006-01-02 15:04"
+
+func skipped(wall time.Time, zone string, gap wallGap) fault.SkippedTime {
+	return fault.SkippedTime{At: wall.Format(wallShown), Zone: zone, Before: gap.before.Format(wallShown), After: gap.after.Format(wallShown)}
 }
 
 // wallGap is a stretch of clock readings that a zone skips, written as if in UTC.

@@ -116,7 +116,7 @@ func TestWindowFaults(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			_, faults := draftWithWindow(test.zone, test.date, test.start, test.endDate, test.end).Resolve()
 			if len(faults) != 1 || faults[0].Pointer != test.pointer || !strings.Contains(Said(faults[0]), test.holds) {
-				t.Errorf("faults %q, want %s with %q", faults, test.pointer, test.holds)
+				t.Errorf("faults %+v, want %s with %q", faults, test.pointer, test.holds)
 			}
 		})
 	}

@@ -19,6 +19,14 @@ func Fault(f fault.Fault) string {
 	return subject + " " + says.wrong + says.end()
 }
 
+// FaultInLine returns what [Fault] does, after the line of CSV where it stands, if it was given as that.
+func FaultInLine(f fault.Fault) string {
+	if f.Line == 0 {
+		return Fault(f)
+	}
+	return fmt.Sprintf("line %d: %s", f.Line, Fault(f))
+}
+
 // FaultBeside returns what [Fault] does, to stand beside a label that names the very member: without the member's own name, and of what is
 // missing what to give alone.
 func FaultBeside(f fault.Fault) string {
@@ -70,6 +78,10 @@ func wordsOf(f fault.Fault) faultWords {
 		return sentence("the lamp has neither a direction nor a position; give " + eitherOf(k.Sets))
 	case fault.Repeated:
 		return repeated(f.Pointer, k)
+	case fault.UnderAnother:
+		return underAnother(k)
+	case fault.WrongColumns, fault.WrongCells, fault.NotANumber:
+		return ofTables(k)
 	case fault.Reserved:
 		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", which is taken already", give: "give another"}
 	case fault.ViewTooWide, fault.TopNotAboveBase, fault.NobodyInView, fault.Overlaps, fault.InsideZone:
@@ -118,6 +130,10 @@ func missing(pointer string, k fault.Missing) faultWords {
 		w.wrong, w.give = "is missing or empty", rightZone
 	case fault.WantLabel:
 		w.wrong, w.give = "is missing or empty", "give each of "+listOf(pointer)+" a name of its own"
+	case fault.WantInstant:
+		w.wrong, w.give = "is missing or empty", rightInstant
+	case fault.WantRows:
+		w = faultWords{wrong: "has no rows under the names of its columns", give: "give one a line, or leave it out"}
 	case fault.WantFrames:
 		w.wrong, w.give = "is missing or empty", fmt.Sprintf("give the SKUs of %.0f to %.0f frames of the house", k.Range.Least, k.Range.Most)
 	case fault.WantHouse:
@@ -130,6 +146,9 @@ func missing(pointer string, k fault.Missing) faultWords {
 		w.give = "give it"
 		if k.Range != nil {
 			w.give = "give " + within(*k.Range)
+		}
+		if fieldName(pointer) == "safe_pull_n" {
+			w.give += ", the pull in any direction that whoever answers for the point lets it bear (100 N is the weight of 10 kg)"
 		}
 		if len(k.Instead) > 0 {
 			w.give += ", or " + strings.Join(k.Instead, " with ")
@@ -146,6 +165,8 @@ func tooMany(pointer string, k fault.TooMany) faultWords {
 	case "gust_ms":
 		w.wrong += " gusts"
 		w.give = fmt.Sprintf("give up to %d", k.Most)
+	case "forecast":
+		w.wrong += " rows"
 	}
 	return w
 }
@@ -166,6 +187,8 @@ func bothGiven(k fault.BothGiven) faultWords {
 		return faultWords{wrong: "is given beside width_m", give: "give width_m alone, or focal_length_mm with sensor_width_mm"}
 	case "gust_ms":
 		return faultWords{wrong: "is given beside gust_ms", give: "give one of them, the gust where it is known"}
+	case "csv":
+		return faultWords{wrong: "is given beside a forecast as CSV", give: "give one of them"}
 	}
 	return faultWords{wrong: "is given beside a direction", give: "give " + eitherOf(k.Sets)}
 }

@@ -8,7 +8,10 @@ import (
 	"kitspan/internal/fault"
 )
 
-const rightZone = "give an IANA zone name such as Europe/Lisbon"
+const (
+	rightZone    = "give an IANA zone name such as Europe/Lisbon"
+	rightInstant = "give date and time with the offset from UTC, such as 2027-06-18T16:00:00+01:00; in CSV a local time such as 2027-06-18 16:00 will do"
+)
 
 // ofTimes words faults of dates, times and zones of time.
 func ofTimes(pointer string, kind fault.Kind) faultWords {
@@ -23,6 +26,10 @@ func ofTimes(pointer string, kind fault.Kind) faultWords {
 			give = timeOfWindow
 		}
 		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", no time of day", give: give}
+	case fault.NotAnInstant:
+		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", no time with its offset", give: rightInstant}
+	case fault.NotLater:
+		return faultWords{wrong: "is " + k.At + ", not later than " + k.Before + " in the row before", give: "put the rows in the order of time, each time once"}
 	case fault.SkippedTime:
 		return faultWords{
 			wrong: fmt.Sprintf("%s does not exist in %s: the clock goes from %s to %s", k.At, k.Zone, k.Before, k.After), give: "give a time outside that gap",

@@ -30,6 +30,7 @@ const (
 	asChoice  kind = "choice"
 	asCheck   kind = "check"
 	asLines   kind = "lines"
+	asTable   kind = "table" // CSV
 )
 
 // fieldDef is one field of the form: how it is asked, which member of a sizing request it is, and how it gets there.
@@ -145,6 +146,10 @@ var groups = []*groupDef{
 		length("cover", "Inside the frame's edge", "/shot/allowance/cover_m", func(d *shot.Draft) **float64 { return &d.Allowance.CoverM }, func(s *shot.Shot) float64 { return s.Allowance.CoverM }),
 		length("clear", "Out of the picture by", "/shot/allowance/view_m", func(d *shot.Draft) **float64 { return &d.Allowance.ViewM }, func(s *shot.Shot) float64 { return s.Allowance.ViewM }),
 		length("head", "Head room", "/shot/allowance/head_m", func(d *shot.Draft) **float64 { return &d.Allowance.HeadM }, func(s *shot.Shot) float64 { return s.Allowance.HeadM }),
+		num("ballast", "Ballast on every stand", "kg", "/shot/allowance/ballast_kg", func(d *shot.Draft) **float64 { return &d.Allowance.BallastKg },
+			func(s *shot.Shot) float64 { return s.Allowance.BallastKg }).hint("at least, whatever the gust"),
+		num("ballast_high", "The same with an arm or over 3 m", "kg", "/shot/allowance/ballast_high_kg", func(d *shot.Draft) **float64 { return &d.Allowance.BallastHighKg },
+			func(s *shot.Shot) float64 { return s.Allowance.BallastHighKg }),
 		num("safety", "Safety factor", "", "/shot/safety_factor", func(d *shot.Draft) **float64 { return &d.SafetyFactor }, func(s *shot.Shot) float64 { return s.SafetyFactor }),
 		num("elevation", "Height above the sea", "m", "/shot/site/elevation_m", func(d *shot.Draft) **float64 { return &d.Site.ElevationM },
 			func(s *shot.Shot) float64 { return s.Site.ElevationM }),
@@ -155,6 +160,11 @@ var groups = []*groupDef{
 			Hint: "one a line: name; azimuth; elevation; lux – or name; east; north; height; candela (in metres)"},
 		{Name: "others", Label: "Other people in the picture", Kind: asLines, pointer: "/shot/other_zones",
 			Hint: "one a line: name; east; north; width – and, if you like, key stops (in metres)"},
+		{Name: "anchors", Label: "Fixed points for ropes", Kind: asLines, pointer: "/shot/site/anchors",
+			Hint: "one a line: name; east; north; height; newtons it may bear (in metres) – nobody ties to what they have not checked"},
+		{Name: "forecast", Label: "Wind forecast", Kind: asTable, pointer: "/shot/forecast",
+			Hint: "CSV: at,gust_ms,cloud in the first line, then such as 2027-06-18 16:00,6.5,0.2 (time at the place, m/s, cloud 0 to 1 or left out)",
+			text: func(d *shot.Draft) **string { return &d.ForecastCSV }},
 	}},
 }
 
@@ -296,11 +306,14 @@ func (f *shotForm) price(v float64, code string) {
 // blame puts the engine's faults beside the fields that they are of. One of the very member that a field holds goes without
 // the member's name: the label says it better.
 func (f *shotForm) blame(faults []fault.Fault) {
+	lines := map[string][]string{} // of tables, by field
 	for _, wrong := range faults {
 		name, exact := fieldOf(wrong.Pointer)
 		switch {
 		case name == "":
 			f.General = append(f.General, text.Fault(wrong))
+		case wrong.Line > 0:
+			lines[name] = append(lines[name], text.FaultInLine(wrong))
 		case f.Errors[name] != "": // what was typed and could not be read is reported once
 		case exact:
 			f.Errors[name] = text.FaultBeside(wrong)
@@ -308,7 +321,16 @@ func (f *shotForm) blame(faults []fault.Fault) {
 			f.Errors[name] = text.Fault(wrong)
 		}
 	}
+	for name, says := range lines {
+		if more := len(says) - linesSaid; more > 0 {
+			says = append(says[:linesSaid], "and "+strconv.Itoa(more)+" more")
+		}
+		f.Errors[name] = strings.Join(says, "\n")
+	}
 }
+
+// linesSaid is how many faults of a table stand beside its field.
+const linesSaid = 3
 
 // fieldOf is the field of a member, exact where the field holds that very one, or of the member that it is a part of; empty
 // where no field is to blame.
@@ -395,6 +417,12 @@ func (f *shotForm) line(field, label string, v []float64) bool {
 		d.Lamps = append(d.Lamps, shot.DraftLamp{Label: &label, AzimuthDeg: &v[0], ElevationDeg: &v[1], IlluminanceLx: &v[2]})
 	case field == "lamps" && len(v) == 4:
 		d.Lamps = append(d.Lamps, shot.DraftLamp{Label: &label, PositionM: v[:3], IntensityCd: &v[3]})
+	case field == "anchors" && (len(v) == 3 || len(v) == 4):
+		point := shot.DraftAnchor{Label: &label, PositionM: v[:3]}
+		if len(v) == 4 { // one without a pull is the engine's to refuse
+			point.SafePullN = &v[3]
+		}
+		d.Site.Anchors = append(d.Site.Anchors, point)
 	case field == "others" && (len(v) == 3 || len(v) == 4):
 		zone := shot.DraftOtherZone{Label: &label, CenterM: v[:2], WidthM: &v[2]}
 		if len(v) == 4 {

@@ -451,6 +451,36 @@ func TestLampsAndOtherPeopleAreLines(t *testing.T) {
 	}
 }
 
+func TestFixedPointsAndForecastsAreTyped(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	const table = "at,gust_ms,cloud\n2027-06-18 16:00,6.5,0.2\n2027-06-18 17:00,7,\n"
+	p := s.get(t, "/plan?"+small("anchors", "railing; 3; -2,5; 1; 2000\nbollard; -4; 2; 0; 9000", "forecast", table, "ballast", "0", "ballast_high", "20"))
+	if p.status != http.StatusOK {
+		t.Errorf("%d %q", p.status, p.text(".summary"))
+	}
+	if got := p.Find("#f-forecast").Text(); got != strings.TrimSpace(table) {
+		t.Errorf("what was typed is %q", got)
+	}
+	for _, tc := range []struct{ field, typed, want string }{
+		{"anchors", "railing; 3; -2.5; 1", "safe_pull_n is missing; give a value over 0 and at most 50000 N"},
+		{"anchors", "railing; 3; -2.5", "has 2 numbers"},
+		{"anchors", "railing; 3; -2.5; -1; 2000", "from 0 to 60 m above the ground"},
+		{"forecast", "at,gust_ms\n2027-06-18 16:00,41", "line 2: gust_ms is 41, out of range; give a value from 0 to 40 m/s"},
+		{"forecast", "at,gust_ms\n2027-06-18 16:00,5\n2027-06-18 15:00,5", "line 3: at is 2027-06-18T15:00:00+01:00, not later than 2027-06-18T16:00:00+01:00 in the row before"},
+		{"forecast", "16:00 5", `line 1: forecast begins with "16:00 5"`},
+		{"forecast", "at,gust_ms" + strings.Repeat("\nnow,5", 5), "line 4: at is \"now\", no time"},
+		{"forecast", "at,gust_ms" + strings.Repeat("\nnow,5", 5), "and 2 more"},
+		{"gust", "41", "is 41, out of range; give a value from 0 to 40 m/s"},
+		{"ballast_high", "10", "is 10, under ballast_kg, which is 15 by default"},
+	} {
+		p := s.get(t, "/plan?"+small(tc.field, tc.typed))
+		if got := p.text("#e-" + tc.field); p.status != http.StatusUnprocessableEntity || !strings.Contains(got, tc.want) {
+			t.Errorf("%q: %d %q", tc.typed, p.status, got)
+		}
+	}
+}
+
 func TestOnlyTheResultsAreRedrawn(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
