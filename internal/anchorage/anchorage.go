@@ -122,8 +122,8 @@ func (f *Anchorage) Better(o *Anchorage) bool {
 		return f.Holds
 	case f.Holds:
 		return f.Minor < o.Minor
-	case f.Limits.GustLimitMS != o.Limits.GustLimitMS:
-		return f.Limits.GustLimitMS > o.Limits.GustLimitMS
+	case f.Limits.LowerAtMS != o.Limits.LowerAtMS:
+		return f.Limits.LowerAtMS > o.Limits.LowerAtMS
 	}
 	return f.Minor < o.Minor
 }
@@ -136,10 +136,10 @@ func (f *Anchorage) Better(o *Anchorage) bool {
 func (t *Planner) Secure(p *rigging.Piece, gustMS float64, guyings func() []LineSet, left func(sku string) int) Anchorage {
 	var best Anchorage
 	n := len(p.Supports)
-	if slices.ContainsFunc(p.Supports, func(s rigging.Support) bool { return s.GustLimitMS > 0 }) {
+	if slices.ContainsFunc(p.Supports, func(s rigging.Support) bool { return s.OwnLimitMS > 0 }) {
 		// A machine stands by its own weight and has a limit of its own.
 		h := p.Hold([rigging.MaxSupports]float64{}, nil)
-		return Anchorage{Limits: h, Holds: h.GustLimitMS >= gustMS, known: true}
+		return Anchorage{Limits: h, Holds: h.Holds(gustMS), known: true}
 	}
 	var ways []LineSet
 	asked := false
@@ -281,7 +281,7 @@ func (w *Support) InWind(heightM, armM float64) rigging.Support {
 		MassKg: w.Item.MassKg, FootprintM: w.Spec.FootprintM, Legs: w.Spec.Legs, HeightM: heightM, ArmM: armM, SafeLoadKg: w.Spec.SafeLoadKg,
 	}
 	if w.Spec.Class == catalog.ClassMachine {
-		s.GustLimitMS = rigging.MachineGustMS
+		s.OwnLimitMS = rigging.MachineGustMS
 	}
 	return s
 }

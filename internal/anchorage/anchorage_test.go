@@ -25,9 +25,9 @@ func TestWhatHoldsByItselfNeedsNoBallastInTheHouse(t *testing.T) {
 		t.Error("9 m/s are held by nothing")
 	}
 	if got := house.Secure(&b, 9, lines, all); !got.Holds || got.Bag != heavy.Item {
-		t.Errorf("9 m/s: holds %v up to %.2f m/s with %+v", got.Holds, got.Limits.GustLimitMS, got.Bag)
+		t.Errorf("9 m/s: holds %v up to %.2f m/s with %+v", got.Holds, got.Limits.LowerAtMS, got.Bag)
 	}
 	if got := house.Secure(&b, 3, lines, all); !got.Holds || got.Bag != light.Item {
-		t.Errorf("3 m/s: holds %v up to %.2f m/s with %+v", got.Holds, got.Limits.GustLimitMS, got.Bag)
+		t.Errorf("3 m/s: holds %v up to %.2f m/s with %+v", got.Holds, got.Limits.LowerAtMS, got.Bag)
 	}
 }

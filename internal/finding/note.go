@@ -247,11 +247,11 @@ type ViewBehind struct {
 type (
 	// NotHeld means that a piece does not hold the gust that is asked, and what would.
 	NotHeld struct {
-		Role     Role            `json:"role"`
-		HoldsMS  float64         `json:"holds_ms"`
-		AskedMS  float64         `json:"asked_ms"`
-		Governs  rigging.Governs `json:"governs"`
-		Remedies []Remedy        `json:"remedies"`
+		Role      Role            `json:"role"`
+		LowerAtMS float64         `json:"lower_at_ms"`
+		AskedMS   float64         `json:"asked_ms"`
+		Governs   rigging.Governs `json:"governs"`
+		Remedies  []Remedy        `json:"remedies"`
 	}
 )
 

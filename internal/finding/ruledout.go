@@ -97,10 +97,10 @@ type (
 type (
 	// NotInWind means that it does not hold the gust.
 	NotInWind struct {
-		Support Item            `json:"support"`
-		HoldsMS float64         `json:"holds_ms"`
-		AskedMS float64         `json:"asked_ms"`
-		Governs rigging.Governs `json:"governs"`
+		Support   Item            `json:"support"`
+		LowerAtMS float64         `json:"lower_at_ms"`
+		AskedMS   float64         `json:"asked_ms"`
+		Governs   rigging.Governs `json:"governs"`
 	}
 	// OverPriceLimit means that it costs more than the limit.
 	OverPriceLimit struct {

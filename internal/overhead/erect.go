@@ -114,7 +114,7 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 		case ch == nil:
 			failed = append(failed, w)
 		case t.Wind == HoldGust && !ch.Anchorage.Holds:
-			limits[w], firm = ch.Anchorage.Limits.GustLimitMS, append(firm, w)
+			limits[w], firm = ch.Anchorage.Limits.LowerAtMS, append(firm, w)
 		case ch.keeps(t) && ch.better(best, t):
 			best = ch
 		}
@@ -129,8 +129,8 @@ func (r *Rig) better(o *Rig, t Terms) bool {
 	switch {
 	case o == nil:
 		return true
-	case t.Wind == HoldLongest && r.Anchorage.Limits.GustLimitMS != o.Anchorage.Limits.GustLimitMS:
-		return r.Anchorage.Limits.GustLimitMS > o.Anchorage.Limits.GustLimitMS
+	case t.Wind == HoldLongest && r.Anchorage.Limits.LowerAtMS != o.Anchorage.Limits.LowerAtMS:
+		return r.Anchorage.Limits.LowerAtMS > o.Anchorage.Limits.LowerAtMS
 	}
 	return r.Rank.Less(o.Rank)
 }

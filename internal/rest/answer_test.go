@@ -34,10 +34,12 @@ func madeUp(t *testing.T) sizing.Result {
 	reaim := 7.26
 	mid := time.Date(2027, 6, 18, 16, 0, 0, 0, time.UTC)
 	hold := sizing.Hold{
-		AreaM2: 9, PressurePa: 40.00004, Coefficient: 1.8, ForceN: 648.04, GustLimitMS: 8.12345999, LowerAtMS: 6.49876799, WatchAtMS: 4.87407599,
-		Governs: rigging.GovernsSliding, Support: 1,
+		AreaM2: 9, PressurePa: 40.00004, Coefficient: 1.8, ForceN: 648.04,
+		Hold: rigging.Hold{
+			SafeToMS: 8.12345999, GoesAtMS: 9.94915999, LowerAtMS: 7.95932799, WatchAtMS: 5.96949599, Governs: rigging.GovernsSliding, Support: 1,
+		},
 	}
-	none := sizing.Hold{Governs: rigging.GovernsNone, Support: -1}
+	none := sizing.Hold{Hold: rigging.Hold{Governs: rigging.GovernsNone, Support: -1}}
 	return sizing.Result{Shot: shot, Cautions: []finding.Caution{finding.CautionWind}, Options: []sizing.Option{{
 		Label: sizing.LabelLamps, Window: shot.Window, ReaimMin: &reaim, PowerW: 1200.04,
 		Crew: rigging.Crew{Raise: 4, Hold: 1, Work: 5, Electricians: 1, Operators: 2, Total: 5, RigMin: 45, StrikeMin: 30}, Order: []finding.Work{{Role: finding.RoleLamp, Pieces: 1, Hands: 1}},
@@ -142,7 +144,7 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 	for role, want := range map[string]map[string]any{
 		"overhead": {"margin_m": 0.25, "covers": []any{"sun"}, "position_m": nil, "aim_m": nil,
 			"hold": map[string]any{ // limits are rounded down
-				"area_m2": 9.0, "pressure_pa": 40.0, "coefficient": 1.8, "force_n": 648.0, "gust_limit_ms": 8.1234, "lower_at_ms": 6.4987, "watch_at_ms": 4.874,
+				"area_m2": 9.0, "pressure_pa": 40.0, "coefficient": 1.8, "force_n": 648.0, "safe_to_ms": 8.1234, "lower_at_ms": 7.9593, "watch_at_ms": 5.9694, "goes_at_ms": 9.9491,
 				"governs": "sliding", "support": 1.0,
 			},
 			"supports": []any{map[string]any{
@@ -180,7 +182,7 @@ func TestLevelsThatAreNotFiniteAreNoAnswer(t *testing.T) {
 		"power":       func(o *sizing.Option) { o.PowerW = math.NaN() },
 		"re-aiming":   func(o *sizing.Option) { *o.ReaimMin = math.Inf(1) },
 		"lamp":        func(o *sizing.Option) { o.Pieces[3].Lamp.Aim.Y = math.NaN() },
-		"limit":       func(o *sizing.Option) { o.Pieces[0].Hold.GustLimitMS = math.NaN() },
+		"limit":       func(o *sizing.Option) { o.Pieces[0].Hold.SafeToMS = math.NaN() },
 		"pull":        func(o *sizing.Option) { o.Pieces[0].Lines[0].PullN = math.Inf(1) },
 	} {
 		result := madeUp(t)

@@ -16,8 +16,8 @@ func (p *printer) down(v, per float64) float64 {
 func (p *printer) hold(h *sizing.Hold) Hold {
 	out := Hold{
 		AreaM2: p.number(h.AreaM2, perMetre), PressurePa: p.number(h.PressurePa, perMetre), Coefficient: p.number(h.Coefficient, perMetre),
-		ForceN: p.number(h.ForceN, perNewton), GustLimitMs: p.down(h.GustLimitMS, perSpeed), LowerAtMs: p.down(h.LowerAtMS, perSpeed),
-		WatchAtMs: p.down(h.WatchAtMS, perSpeed), Governs: HoldGoverns(h.Governs),
+		ForceN: p.number(h.ForceN, perNewton), SafeToMs: p.down(h.SafeToMS, perSpeed), LowerAtMs: p.down(h.LowerAtMS, perSpeed),
+		WatchAtMs: p.down(h.WatchAtMS, perSpeed), GoesAtMs: p.down(h.GoesAtMS, perSpeed), Governs: HoldGoverns(h.Governs),
 	}
 	if h.Support >= 0 {
 		out.Support = &h.Support

@@ -913,8 +913,8 @@ type HardLamp struct {
 	PositionM *Point `json:"position_m,omitempty"`
 }
 
-// Hold Up to which gust the piece holds, the safety factor in it. An estimate for planning: rigging belongs to
-// qualified people under local law; measure the gust at the piece, and lower early.
+// Hold What the piece bears of the wind, in gusts rounded down. It holds a gust where `lower_at_ms` is at least that. An estimate
+// for planning: rigging belongs to qualified people under local law; measure the gust at the piece, and lower early.
 type Hold struct {
 	// AreaM2 Outer size.
 	AreaM2 float64 `json:"area_m2"`
@@ -923,26 +923,31 @@ type Hold struct {
 	Coefficient float64 `json:"coefficient"`
 
 	// ForceN At the gust asked for, square to the piece: coefficient · pressure · area.
-	ForceN  float64     `json:"force_n"`
+	ForceN float64 `json:"force_n"`
+
+	// GoesAtMs At which it goes without any factor.
+	GoesAtMs float64 `json:"goes_at_ms"`
+
+	// Governs What goes first at `goes_at_ms`, or the house's (`house_limit`) or a machine's own limit (`support`) where `lower_at_ms` is that.
 	Governs HoldGoverns `json:"governs"`
 
-	// GustLimitMs Rounded down.
-	GustLimitMs float64 `json:"gust_limit_ms"`
-
-	// LowerAtMs 80 % of the limit.
+	// LowerAtMs At which it is to be down: the lowest of `safe_to_ms`, 80 % of `goes_at_ms`, the house's own limit and that of a machine.
 	LowerAtMs float64 `json:"lower_at_ms"`
 
 	// PressurePa Of the gust asked for, ½ · 1.25 kg/m³ · v² (EN 1991-1-4).
 	PressurePa float64 `json:"pressure_pa"`
 
-	// Support Index of the support that gives way first; null where it is none of them.
+	// SafeToMs Up to which everything holds with `safety_factor`.
+	SafeToMs float64 `json:"safe_to_ms"`
+
+	// Support Index of the support that goes first; null where it is none of them.
 	Support *int `json:"support"`
 
-	// WatchAtMs 60 % of the limit.
+	// WatchAtMs From which somebody watches it: 75 % of `lower_at_ms`.
 	WatchAtMs float64 `json:"watch_at_ms"`
 }
 
-// HoldGoverns defines model for Hold.Governs.
+// HoldGoverns What goes first at `goes_at_ms`, or the house's (`house_limit`) or a machine's own limit (`support`) where `lower_at_ms` is that.
 type HoldGoverns string
 
 // House defines model for House.
@@ -1455,8 +1460,8 @@ type Piece struct {
 	// Example: white
 	Face string `json:"face"`
 
-	// Hold Up to which gust the piece holds, the safety factor in it. An estimate for planning: rigging belongs to
-	// qualified people under local law; measure the gust at the piece, and lower early.
+	// Hold What the piece bears of the wind, in gusts rounded down. It holds a gust where `lower_at_ms` is at least that. An estimate
+	// for planning: rigging belongs to qualified people under local law; measure the gust at the piece, and lower early.
 	Hold Hold `json:"hold"`
 
 	// Items What it is made of.

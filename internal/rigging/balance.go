@@ -29,8 +29,7 @@ func sharingOf(n int) sharing {
 	return sharing{wind: 0.5, slack: 1.0 / 6, least: 1.0 / 6, most: 1.0 / 3, line: 0.75}
 }
 
-// condition holds while dead + perKg·ballast ≥ wind·q, with ballast in kg and q in pascals. The safety factor is in its
-// numbers.
+// condition holds while dead + perKg·ballast ≥ wind·q, with ballast in kg and q in pascals. The factor is in its numbers.
 type condition struct {
 	governs           Governs
 	dead, perKg, wind float64
@@ -51,34 +50,45 @@ func (c *condition) pressure(ballastKg float64) float64 {
 	return left / c.wind
 }
 
-// holds reports whether the condition holds at a gust. The gust that Hold will tell decides: the square root may lose the last
-// digit.
-func (c *condition) holds(ballastKg, gustMS float64) bool {
-	q := c.pressure(ballastKg)
-	return q >= 0 && GustOfPressure(q) >= gustMS
+// ask is one of the two things that holding a gust asks for: that everything holds, with a factor, the gust over share.
+type ask struct{ factor, share float64 }
+
+// asksOf returns both: the gust itself with the safety factor, and more than the gust without any.
+func asksOf(safetyFactor float64) [2]ask {
+	return [2]ask{{safetyFactor, 1}, {1, LowerShare}}
 }
+
+// holds reports whether a pressure, in pascals, up to which everything holds is enough for a gust. The gust that a [Hold] will
+// tell decides: the square root may lose the last digit.
+func (a ask) holds(pressurePa, gustMS float64) bool {
+	return pressurePa >= 0 && a.share*GustOfPressure(pressurePa) >= gustMS
+}
+
+// pressurePa is what has to be held for a gust.
+func (a ask) pressurePa(gustMS float64) float64 { return VelocityPressure(gustMS / a.share) }
 
 // maxCount is the most bags or weights that are ever counted.
 const maxCount = 1 << 20
 
-// count is the least n for which n·unitKg of ballast holds a gust; ok is false where none does, with 0.
-func (c *condition) count(gustMS, unitKg float64) (n int, ok bool) {
-	if c.holds(0, gustMS) {
+// count is the least n for which n·unitKg of ballast holds a gust as asked; ok is false where none does, with 0.
+func (c *condition) count(gustMS, unitKg float64, a ask) (n int, ok bool) {
+	if a.holds(c.pressure(0), gustMS) {
 		return 0, true
 	}
 	each := c.perKg * unitKg
 	if !(each > 0) {
 		return 0, false
 	}
-	need := math.Ceil((c.wind*VelocityPressure(gustMS) - c.dead) / each)
+	need := math.Ceil((c.wind*a.pressurePa(gustMS) - c.dead) / each)
 	if !(need < maxCount) {
 		return 0, false
 	}
+	holds := func(n int) bool { return a.holds(c.pressure(float64(n)*unitKg), gustMS) }
 	n = max(1, int(need))
-	for n < maxCount && !c.holds(float64(n)*unitKg, gustMS) { // rounding: once at most
+	for n < maxCount && !holds(n) { // rounding: once at most
 		n++
 	}
-	for n > 1 && c.holds(float64(n-1)*unitKg, gustMS) {
+	for n > 1 && holds(n-1) {
 		n--
 	}
 	return n, true
@@ -91,7 +101,7 @@ const maxConditions = 5
 type moment struct {
 	wind   Wind
 	share  sharing
-	gamma  float64
+	gamma  float64 // the factor, 1 unless set by with
 	aboveM float64 // of the force above the points held
 	offM   float64 // of the force from the axis of the points held, along the slope
 	asideM float64 // of the force from a single mast, along the level side
@@ -101,7 +111,7 @@ type moment struct {
 }
 
 func (p *Piece) moment(g *Guys) moment {
-	m := moment{wind: p.Panel.Wind(), share: sharingOf(len(p.Supports)), gamma: p.factor()}
+	m := moment{wind: p.Panel.Wind(), share: sharingOf(len(p.Supports)), gamma: 1}
 	if g != nil {
 		m.lineSin, m.lineCos = math.Sincos(g.angle() * math.Pi / 180)
 		m.perPull = g.factor() / m.lineCos
@@ -130,11 +140,11 @@ func (p *Piece) moment(g *Guys) moment {
 	return m
 }
 
-func (p *Piece) factor() float64 {
-	if p.SafetyFactor == 0 {
-		return DefaultSafetyFactor
-	}
-	return max(1, p.SafetyFactor)
+// with is the same with a factor.
+func (m *moment) with(gamma float64) moment {
+	at := *m
+	at.gamma = gamma
+	return at
 }
 
 // free writes the conditions of a support that stands by its ballast alone. Wind and arm may point any way, so that the

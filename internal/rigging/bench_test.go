@@ -26,7 +26,7 @@ func BenchmarkHold(b *testing.B) {
 	p, _ := benchPiece()
 	b.ReportAllocs()
 	for b.Loop() {
-		if h := p.Hold([MaxSupports]float64{64, 64, 64, 64}, nil); h.GustLimitMS <= 0 {
+		if h := p.Hold([MaxSupports]float64{64, 64, 64, 64}, nil); h.LowerAtMS <= 0 {
 			b.Fatalf("%+v", h)
 		}
 	}

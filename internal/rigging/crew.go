@@ -58,17 +58,17 @@ func Lifters(massKg, toM float64) int {
 // HandPullN returns what one hand holds of the wind on a piece held by hand, 68.6 N (7 kgf, HSE, to keep a load moving).
 func HandPullN() float64 { return holdPullN }
 
-// HandHeld returns up to which gust so many hands hold a panel that stands on nothing, with a safety factor (under 1 counts as
+// HandHeld returns what so many hands bear of the wind on a panel that stands on nothing, with a safety factor (under 1 counts as
 // 1, 0 as the default).
 func HandHeld(panel *Panel, hands int, safetyFactor float64) Hold {
-	p := Piece{SafetyFactor: safetyFactor}
 	w := panel.Wind()
-	c := condition{governs: GovernsSupport, dead: holdPullN * float64(hands), wind: p.factor() * math.Max(w.Down.Normal, w.Up.Normal)}
-	h := Hold{GustLimitMS: math.Min(CeilingMS, GustOfPressure(c.pressure(0))), Governs: GovernsSupport, Support: -1}
-	if h.GustLimitMS == CeilingMS {
-		h.Governs = GovernsNone
+	c := condition{dead: holdPullN * float64(hands), wind: math.Max(w.Down.Normal, w.Up.Normal)}
+	goesPa := c.pressure(0)
+	by := GovernsSupport
+	if goesPa >= VelocityPressure(CeilingMS) {
+		by = GovernsNone
 	}
-	return h.stated()
+	return holdOf(GustOfPressure(goesPa/factorOf(safetyFactor)), GustOfPressure(goesPa), by, -1, setLimit{})
 }
 
 // Task is what one piece asks of hands.

@@ -72,13 +72,14 @@ func TestHandHeld(t *testing.T) {
 	// By hand: 7 kgf is 68.647 N; a board of 1 m² draws 1.8 N for each pascal: 25.425 Pa with the factor 1.5, 6.378 m/s.
 	board := Panel{WidthM: 1, HeightM: 1, TiltDeg: 90, MiddleM: 1.2, LowestM: 0.7}
 	h := HandHeld(&board, 1, 1.5)
-	near(t, "limit", h.GustLimitMS, 6.378, 5e-4)
-	near(t, "lower", h.LowerAtMS, 0.8*h.GustLimitMS, 1e-12)
-	near(t, "two hands", HandHeld(&board, 4, 1.5).GustLimitMS, 2*h.GustLimitMS, 1e-9)
-	if h := HandHeld(&board, 0, 1.5); h.GustLimitMS != 0 {
+	near(t, "safe to", h.SafeToMS, 6.378, 5e-4)
+	near(t, "goes at", h.GoesAtMS, 7.8115, 5e-5) // 38.137 Pa
+	near(t, "lower", h.LowerAtMS, 6.2492, 5e-5)
+	near(t, "four hands", HandHeld(&board, 4, 1.5).SafeToMS, 2*h.SafeToMS, 1e-9)
+	if h := HandHeld(&board, 0, 1.5); h.LowerAtMS != 0 || h.GoesAtMS != 0 {
 		t.Errorf("no hands: %+v", h)
 	}
-	if h := HandHeld(&Panel{}, 1, 0); h.GustLimitMS != CeilingMS || h.Governs != GovernsNone {
+	if h := HandHeld(&Panel{}, 1, 0); h.SafeToMS != CeilingMS || h.Governs != GovernsNone {
 		t.Errorf("no board: %+v", h)
 	}
 	near(t, "one hand", HandPullN(), 68.64655, 1e-5)

@@ -16,8 +16,8 @@ type Support struct {
 	HeightM, ArmM float64
 	// SafeLoadKg is the working load at full height and full arm.
 	SafeLoadKg float64
-	// GustLimitMS is the support's own limit whatever it carries, 0 for none.
-	GustLimitMS float64
+	// OwnLimitMS is the gust at which the support is to be down whatever it carries, 0 for none.
+	OwnLimitMS float64
 }
 
 // LeverM returns the level distance from the mast to the nearest tipping edge, 0 for fewer than three legs.
@@ -42,73 +42,51 @@ type Piece struct {
 	HouseLimitMS float64
 }
 
-// Governs is what gives way first, in the words of the contract.
-type Governs string
-
-// What can govern.
-const (
-	GovernsOverturning Governs = "overturning"
-	GovernsSliding     Governs = "sliding"
-	GovernsUplift      Governs = "uplift"
-	GovernsLine        Governs = "line"
-	GovernsAnchor      Governs = "anchor"
-	GovernsSupport     Governs = "support"
-	GovernsHouseLimit  Governs = "house_limit"
-	GovernsNone        Governs = "none"
-)
-
-// Hold is up to which gust a piece holds: the safety factor is in it. At the limit it must be down already; it is watched
-// from WatchAtMS and lowered at LowerAtMS.
-type Hold struct {
-	GustLimitMS, LowerAtMS, WatchAtMS float64
-	Governs                           Governs
-	// Support is the index of the support that gives way first, -1 where it is none of them.
-	Support int
-}
-
-// Hold returns up to which gust the piece holds with ballast (kg, support by support) and lines (nil for none); 0 where it does
-// not stand in calm air either. A piece without supports holds nothing.
+// Hold returns what the piece bears with ballast (kg, support by support) and lines (nil for none). A piece without supports holds
+// nothing.
 func (p *Piece) Hold(ballastKg [MaxSupports]float64, g *Guys) Hold {
 	m := p.moment(g)
-	return p.limit(&ballastKg, &m, g).stated()
+	return p.hold(&ballastKg, &m, g)
 }
 
-// stated returns a limit as answers state it: never under 0, and with what follows from it.
-func (h Hold) stated() Hold {
-	h.GustLimitMS = max(0, h.GustLimitMS)
-	h.LowerAtMS, h.WatchAtMS = LowerShare*h.GustLimitMS, WatchShare*h.GustLimitMS
-	return h
-}
-
-// limit is Hold's limit, or fallen.
-func (p *Piece) limit(ballastKg *[MaxSupports]float64, m *moment, g *Guys) Hold {
+func (p *Piece) hold(ballastKg *[MaxSupports]float64, m *moment, g *Guys) Hold {
 	if len(p.Supports) == 0 {
-		return Hold{GustLimitMS: fallen, Governs: GovernsSupport, Support: -1}
+		return holdOf(fallen, fallen, GovernsSupport, -1, setLimit{})
 	}
-	h := Hold{Governs: GovernsNone, Support: -1}
+	factored, plain := m.with(factorOf(p.SafetyFactor)), m.with(1)
+	safe, _, _ := p.limit(ballastKg, &factored, g)
+	goes, by, support := p.limit(ballastKg, &plain, g)
+	return holdOf(safe, goes, by, support, p.set())
+}
+
+// limit is the gust up to which everything holds with the factor in m, or fallen, and what gives way there.
+func (p *Piece) limit(ballastKg *[MaxSupports]float64, m *moment, g *Guys) (gustMS float64, by Governs, support int) {
+	by, support = GovernsNone, -1
 	least := VelocityPressure(CeilingMS)
 	var room [maxConditions]condition
 	for i := range p.Supports {
 		list := p.conditions(i, m, g, &room)
 		for k := range list {
 			if q := list[k].pressure(ballastKg[i]); q < least {
-				least, h.Governs, h.Support = q, list[k].governs, i
+				least, by, support = q, list[k].governs, i
 			}
 		}
 	}
-	h.GustLimitMS = fallen
-	if least >= 0 {
-		h.GustLimitMS = math.Min(CeilingMS, GustOfPressure(least))
+	if least < 0 {
+		return fallen, by, support
 	}
+	return GustOfPressure(least), by, support
+}
+
+// set is the least of the limits that are set for the piece.
+func (p *Piece) set() setLimit {
+	least := setLimit{p.HouseLimitMS, GovernsHouseLimit, -1}
 	for i := range p.Supports {
-		if own := p.Supports[i].GustLimitMS; own > 0 && own < h.GustLimitMS {
-			h.GustLimitMS, h.Governs, h.Support = own, GovernsSupport, i
+		if own := p.Supports[i].OwnLimitMS; own > 0 && !(least.gustMS > 0 && least.gustMS <= own) {
+			least = setLimit{own, GovernsSupport, i}
 		}
 	}
-	if p.HouseLimitMS > 0 && p.HouseLimitMS < h.GustLimitMS {
-		h.GustLimitMS, h.Governs, h.Support = p.HouseLimitMS, GovernsHouseLimit, -1
-	}
-	return h
+	return least
 }
 
 // Bags returns the least whole number of bags on each support that holds a gust. ok is false where no number does: a working
@@ -121,16 +99,18 @@ func (p *Piece) Bags(gustMS, bagKg float64, g *Guys) (bags [MaxSupports]int, ok 
 }
 
 func (p *Piece) bags(gustMS, bagKg float64, m *moment, g *Guys) (bags [MaxSupports]int, ok bool) {
-	ok = len(p.Supports) > 0 && (p.HouseLimitMS <= 0 || gustMS <= p.HouseLimitMS)
+	set := p.set()
+	ok = len(p.Supports) > 0 && !(set.gustMS > 0 && gustMS > set.gustMS)
 	var room [maxConditions]condition
-	for i := range p.Supports {
-		s := &p.Supports[i]
-		list := p.conditions(i, m, g, &room)
-		for k := range list {
-			n, holds := list[k].count(gustMS, bagKg)
-			bags[i], ok = max(bags[i], n), ok && holds
+	for _, a := range asksOf(factorOf(p.SafetyFactor)) {
+		at := m.with(a.factor)
+		for i := range p.Supports {
+			list := p.conditions(i, &at, g, &room)
+			for k := range list {
+				n, holds := list[k].count(gustMS, bagKg, a)
+				bags[i], ok = max(bags[i], n), ok && holds
+			}
 		}
-		ok = ok && !(s.GustLimitMS > 0 && gustMS > s.GustLimitMS)
 	}
 	return bags, ok
 }

@@ -107,11 +107,14 @@ func (p *Piece) WeightsFor(gustMS float64, g *Guys) (n int, ok bool) {
 
 func (p *Piece) weightsFor(gustMS float64, m *moment, g *Guys) (n int, ok bool) {
 	ok = true
-	for i := range p.Supports {
-		line := p.pulls(i, m)
-		c := p.weight(g, m, max(line.down, line.up))
-		k, holds := c.count(gustMS, 1)
-		n, ok = max(n, k), ok && holds
+	for _, a := range asksOf(factorOf(p.SafetyFactor)) {
+		at := m.with(a.factor)
+		for i := range p.Supports {
+			line := p.pulls(i, &at)
+			c := p.weight(g, &at, max(line.down, line.up))
+			k, holds := c.count(gustMS, 1, a)
+			n, ok = max(n, k), ok && holds
+		}
 	}
 	return n, ok
 }

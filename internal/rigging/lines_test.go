@@ -28,7 +28,7 @@ func TestGuyTension(t *testing.T) {
 		// A support that carries just the line's pull down at 15 m/s gives way there.
 		p.Supports[0].SafeLoadKg = levelN(15) * math.Tan(angle*math.Pi/180) / GravityMS2
 		h := p.Hold([MaxSupports]float64{1e6}, &g)
-		near(t, "mast", h.GustLimitMS, 15, 1e-9)
+		near(t, "mast", h.GoesAtMS, 15, 1e-9)
 		if h.Governs != GovernsSupport {
 			t.Errorf("%v governs", h.Governs)
 		}
@@ -38,7 +38,7 @@ func TestGuyTension(t *testing.T) {
 }
 
 // TestDeadWeightAnchor uses W = T(cos α/μ + sin α), worked out apart: weight over tension, without a safety factor, at μ 0.3
-// and 0.5.
+// and 0.5. To be down at 80 % of what it goes at is a factor of 1.5625 at least.
 func TestDeadWeightAnchor(t *testing.T) {
 	for _, c := range []struct{ angle, friction, weight float64 }{
 		{45, 0.3, 3.064129}, {45, 0.5, 2.121320}, {30, 0.3, 3.386751}, {30, 0.5, 2.232051}, {60, 0.3, 2.532692}, {60, 0.5, 1.866025},
@@ -52,13 +52,13 @@ func TestDeadWeightAnchor(t *testing.T) {
 				t.Fatalf("%+v: nothing holds", c)
 			}
 			tension := p.PullN(15, 0, &g)
-			near(t, "weight", float64(n)*0.01*GravityMS2/tension, factor*c.weight, 1e-6+0.1/tension)
+			near(t, "weight", float64(n)*0.01*GravityMS2/tension, math.Max(factor, 1.5625)*c.weight, 1e-6+0.1/tension)
 			g.Weights = n
-			if h := p.Hold([MaxSupports]float64{1e6}, &g); h.GustLimitMS < 15 {
+			if h := p.Hold([MaxSupports]float64{1e6}, &g); h.LowerAtMS < 15 {
 				t.Errorf("%+v: %+v", c, h)
 			}
 			g.Weights = n - 1
-			if h := p.Hold([MaxSupports]float64{1e6}, &g); h.GustLimitMS >= 15 || h.Governs != GovernsAnchor {
+			if h := p.Hold([MaxSupports]float64{1e6}, &g); h.LowerAtMS >= 15 || h.Governs != GovernsAnchor {
 				t.Errorf("%+v, one less: %+v", c, h)
 			}
 		}
@@ -71,12 +71,12 @@ func TestStakeInLawn(t *testing.T) {
 	p := guyedBoard(1.5)
 	g := Guys{Factor: 1, LineSafePullN: 1e9, StakeSafePullN: 4448}
 	h := p.Hold([MaxSupports]float64{1e6}, &g)
-	near(t, "γ·T at the limit", 1.5*p.PullN(h.GustLimitMS, 0, &g), 4448, 1e-6)
+	near(t, "γ·T at the limit", 1.5*p.PullN(h.SafeToMS, 0, &g), 4448, 1e-6)
 	if h.Governs != GovernsAnchor {
 		t.Errorf("%v governs", h.Governs)
 	}
 	g.StakeSafePullN /= 2
-	near(t, "in wet ground, by the root of a half", p.Hold([MaxSupports]float64{1e6}, &g).GustLimitMS, h.GustLimitMS*math.Sqrt(0.5), 1e-9)
+	near(t, "in wet ground, by the root of a half", p.Hold([MaxSupports]float64{1e6}, &g).SafeToMS, h.SafeToMS*math.Sqrt(0.5), 1e-9)
 	g.LineSafePullN = 1500
 	if h := p.Hold([MaxSupports]float64{1e6}, &g); h.Governs != GovernsLine {
 		t.Errorf("%v governs", h.Governs)

@@ -23,10 +23,10 @@ const (
 	// pages of the trade quote it). The maker's own figure, where lower, goes before.
 	MachineGustMS = 12.5
 
-	// LowerShare and WatchShare of the limit are when to lower and when to put somebody on watch (the actions at 80 % and
-	// 60 % of each structure's limit in the event guide of Cardiff council for Bute Park).
+	// LowerShare of the gust at which a piece goes is when to lower it, and WatchShare of that when to put somebody on watch (the
+	// actions at 80 % and 60 % of each structure's limit in the event guide of Cardiff council for Bute Park).
 	LowerShare = 0.8
-	WatchShare = 0.6
+	WatchShare = 0.75
 
 	// mastM is how wide a mast is, and mastDrag its coefficient (a tube, EN 1991-1-4, 7.9, from memory).
 	mastM    = 0.05

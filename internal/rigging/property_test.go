@@ -124,19 +124,19 @@ func TestBallastAppliedHoldsAndOneBagFewerDoesNot(t *testing.T) {
 				return kg
 			}
 			full := p.Hold(kg(-1), g)
-			if full.GustLimitMS < gust {
-				t.Errorf("%v bags hold %v of %v m/s", bags, full.GustLimitMS, gust)
+			if full.LowerAtMS < gust {
+				t.Errorf("%v bags hold %v of %v m/s", bags, full.LowerAtMS, gust)
 			}
 			for i, n := range bags {
 				if n == 0 {
 					continue
 				}
-				if one := p.Hold(kg(i), g); one.GustLimitMS >= gust || one.GustLimitMS >= full.GustLimitMS || one.Support != i {
+				if one := p.Hold(kg(i), g); one.LowerAtMS >= gust || one.LowerAtMS >= full.LowerAtMS {
 					t.Errorf("%v bags less one on %d hold %+v of %v m/s", bags, i, one, gust)
 				}
 			}
 		})
-		if rig := p.Rig(gust, bagKg, 0, g); rig.Holds != (rig.Hold.GustLimitMS >= gust && rig.Hold.GustLimitMS > 0) {
+		if rig := p.Rig(gust, bagKg, 0, g); rig.Holds != (rig.Hold.LowerAtMS >= gust && rig.Hold.LowerAtMS > 0) {
 			t.Errorf("%v m/s: %+v", gust, rig)
 		}
 	})
@@ -151,7 +151,7 @@ func TestSmallerOrLowerNeverHoldsLess(t *testing.T) {
 	eachPiece(t, 3, func(p *Piece, g *Guys, r *rand.Rand) {
 		kg := randomBallast(r)
 		check := func(what string, g *Guys, q Piece) {
-			if a, b := p.Hold(kg, g), q.Hold(kg, g); b.GustLimitMS < a.GustLimitMS-1e-9 {
+			if a, b := p.Hold(kg, g), q.Hold(kg, g); less(b, a) {
 				t.Errorf("%s: %+v, before %+v; %+v", what, b, a, q.Panel)
 			}
 		}
@@ -188,14 +188,20 @@ func TestSmallerOrLowerNeverHoldsLess(t *testing.T) {
 	})
 }
 
+// less reports whether a piece bears less than another by either measure.
+func less(a, b Hold) bool {
+	const rounding = 1e-9
+	return a.SafeToMS < b.SafeToMS-rounding || a.GoesAtMS < b.GoesAtMS-rounding || a.LowerAtMS < b.LowerAtMS-rounding
+}
+
 func TestMoreNeverHoldsLess(t *testing.T) {
 	eachPiece(t, 4, func(p *Piece, g *Guys, r *rand.Rand) {
 		kg := randomBallast(r)
 		both(g, func(g *Guys) {
-			before := p.Hold(kg, g).GustLimitMS
+			before := p.Hold(kg, g)
 			check := func(what string, q *Piece, kg [MaxSupports]float64, g *Guys) {
-				if h := q.Hold(kg, g); h.GustLimitMS < before {
-					t.Errorf("%s: %+v, before %v", what, h, before)
+				if h := q.Hold(kg, g); less(h, before) {
+					t.Errorf("%s: %+v, before %+v", what, h, before)
 				}
 			}
 			more := kg
@@ -252,7 +258,7 @@ func TestScaling(t *testing.T) {
 		p := board(0.75, 100, 1.5)
 		p.Panel.MiddleM, p.Panel.LowestM, p.Supports[0].HeightM = heightM, heightM-1.2, heightM
 		bags, _ := p.Bags(gust, grain, nil)
-		mast := 1.5 * 1.2 * 0.05 * heightM * heightM / 2 * VelocityPressure(gust) / 0.75 / GravityMS2
+		mast := 1.5625 * 1.2 * 0.05 * heightM * heightM / 2 * VelocityPressure(gust) / 0.75 / GravityMS2
 		return float64(bags[0])*grain - mast
 	}
 	near(t, "height", kg(5, 10)/kg(2.5, 10), 2, 1e-4)
@@ -272,10 +278,10 @@ func TestLimitAgreesWithSearch(t *testing.T) {
 				}
 				return ok
 			}
-			if h.GustLimitMS > 0.1 && !holds(h.GustLimitMS-1e-6) {
+			if h.LowerAtMS > 0.1 && !holds(h.LowerAtMS-1e-6) {
 				t.Errorf("%+v: less is said not to hold", h)
 			}
-			if h.GustLimitMS < CeilingMS-0.1 && holds(h.GustLimitMS+0.1) {
+			if h.LowerAtMS < LowerShare*CeilingMS-0.1 && holds(h.LowerAtMS+0.1) {
 				t.Errorf("%+v: more is said to hold", h)
 			}
 		})

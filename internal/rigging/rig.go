@@ -8,7 +8,7 @@ type Rig struct {
 	Guyed   bool
 	Weights int
 	Hold    Hold
-	// Holds is false where even so the limit is under the gust asked; Hold says what gives way and when.
+	// Holds is false where even so it is to be down under the gust asked; Hold says what gives way and when.
 	Holds bool
 }
 
@@ -38,7 +38,7 @@ func (p *Piece) Rig(gustMS, bagKg float64, maxBags int, g *Guys) Rig {
 		guyed.Bags[i] = max(guyed.Bags[i], n)
 	}
 	p.settle(&guyed, gustMS, bagKg, maxBags, &m, &lines)
-	if !guyed.Holds && guyed.Hold.GustLimitMS <= free.Hold.GustLimitMS {
+	if !guyed.Holds && guyed.Hold.LowerAtMS <= free.Hold.LowerAtMS {
 		return free
 	}
 	return guyed
@@ -64,6 +64,6 @@ func (p *Piece) settle(r *Rig, gustMS, bagKg float64, maxBags int, m *moment, g 
 		r.Bags[i] = min(n, maxBags)
 		kg[i] = float64(r.Bags[i]) * bagKg
 	}
-	limit := p.limit(&kg, m, g)
-	r.Hold, r.Holds = limit.stated(), limit.GustLimitMS >= gustMS
+	r.Hold = p.hold(&kg, m, g)
+	r.Holds = r.Hold.Holds(gustMS)
 }

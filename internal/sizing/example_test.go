@@ -48,7 +48,7 @@ func ExamplePlan() {
 	fmt.Println(first.Workable, first.Serves)
 	for _, p := range first.Pieces {
 		if p.Role == finding.RoleOverhead {
-			fmt.Println(p.Role, p.MarginM >= 0.15, p.ViewClearanceM >= 0.10, p.Hold.GustLimitMS >= s.GustMS)
+			fmt.Println(p.Role, p.MarginM >= 0.15, p.ViewClearanceM >= 0.10, p.Hold.LowerAtMS >= s.GustMS)
 		}
 	}
 	// Output:

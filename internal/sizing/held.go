@@ -17,7 +17,7 @@ func noteWind(pl *planner, opt *Option, a *lighting.Arrangement) {
 		}
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, finding.NotHeld{
-			Role: v.Role, HoldsMS: f.Limits.GustLimitMS, AskedMS: pl.holding.GustMS, Governs: f.Limits.Governs, Remedies: remedies(pl, f, b),
+			Role: v.Role, LowerAtMS: f.Limits.LowerAtMS, AskedMS: pl.holding.GustMS, Governs: f.Limits.Governs, Remedies: remedies(pl, f, b),
 		})
 	}
 	var room [rigging.MaxSupports]rigging.Support
@@ -34,7 +34,7 @@ func noteWind(pl *planner, opt *Option, a *lighting.Arrangement) {
 // remedies returns what would make a piece hold the gust that does not: a limit goes with the square root of what holds it over the
 // area, near enough to name an area.
 func remedies(pl *planner, f *anchorage.Anchorage, b *rigging.Piece) []finding.Remedy {
-	gust, limit := pl.holding.GustMS, f.Limits.GustLimitMS
+	gust, limit := pl.holding.GustMS, f.Limits.LowerAtMS
 	var ways []finding.Remedy
 	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }
 	switch f.Limits.Governs {

@@ -118,28 +118,41 @@ func TestPreferCheapestMayTakeALargerFrameNeverADearerRig(t *testing.T) {
 	}
 }
 
-// overheadKg is what the first piece weighs with its cloth.
+// overheadKg is what the overhead weighs with its supports and all that holds them.
 func overheadKg(t *testing.T, o sizing.Option) float64 {
 	t.Helper()
 	stock, p, kg := house(t), o.Pieces[0], 0.0
 	if p.Role != finding.RoleOverhead {
 		t.Fatalf("first piece is a %s", p.Role)
 	}
+	add := func(sku string, quantity int) {
+		if quantity > 0 {
+			kg += float64(quantity) * stock.Item(sku).MassKg
+		}
+	}
 	for _, c := range p.Items {
-		kg += float64(c.Quantity) * stock.Item(c.SKU).MassKg
+		add(c.SKU, c.Quantity)
+	}
+	for _, s := range p.Supports {
+		add(s.SKU, 1)
+		add(s.Ballast.SKU, s.Ballast.Quantity)
+	}
+	for _, l := range p.Lines {
+		add(l.SKU, 1)
+		add(l.Anchor.SKU, l.Anchor.Quantity)
 	}
 	return kg
 }
 
-// TestPreferLightestTakesNoHeavierFrame: overheads are compared by what they weigh. What holds them in the wind and what
-// shapes the light under them come after, and a lighter overhead may leave more for these to do.
-func TestPreferLightestTakesNoHeavierFrame(t *testing.T) {
+// TestPreferLightestTakesNoHeavierRig: overheads are compared by what they weigh with all that holds them, so that a larger frame on
+// lighter stands may come first. What shapes the light under them comes after, and a lighter overhead may leave more for that to do.
+func TestPreferLightestTakesNoHeavierRig(t *testing.T) {
 	small := option(t, plan(t, jetty()), sizing.LabelOverhead)
 	d := jetty()
 	d.Prefer = some(shot.PreferLightest)
 	light := option(t, plan(t, d), sizing.LabelOverhead)
 	if a, b := overheadKg(t, light), overheadKg(t, small); a > b+1e-9 {
-		t.Errorf("lightest takes a frame of %.2f kg, smallest one of %.2f kg", a, b)
+		t.Errorf("lightest takes an overhead of %.2f kg, smallest one of %.2f kg", a, b)
 	}
 }
 

@@ -91,7 +91,7 @@ func (v *Piece) setHold(f *anchorage.Anchorage, b *rigging.Piece, st *scene.Stag
 	v.Hold = Hold{
 		AreaM2: b.Panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: b.Panel.ForceN(gustMS),
 		Coefficient: math.Max(w.Down.Normal, w.Up.Normal) / b.Panel.AreaM2(),
-		GustLimitMS: f.Limits.GustLimitMS, LowerAtMS: f.Limits.LowerAtMS, WatchAtMS: f.Limits.WatchAtMS, Governs: f.Limits.Governs, Support: f.Limits.Support,
+		Hold:        f.Limits,
 	}
 	for i := range v.Supports {
 		if n := f.Bags[i]; n > 0 {

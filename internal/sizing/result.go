@@ -128,11 +128,8 @@ type Piece struct {
 type Hold struct {
 	AreaM2 float64 // outer
 	// PressurePa, Coefficient and ForceN are at the gust asked: force = coefficient × pressure × area.
-	PressurePa, Coefficient, ForceN   float64
-	GustLimitMS, LowerAtMS, WatchAtMS float64
-	Governs                           rigging.Governs
-	// Support is which of the supports gives way first, −1 where it is none of them.
-	Support int
+	PressurePa, Coefficient, ForceN float64
+	rigging.Hold
 }
 
 // GuyLine is one guy line from the head of a support to its anchor on the ground.

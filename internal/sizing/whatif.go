@@ -58,14 +58,14 @@ func atGust(ctx context.Context, pl *planner, a *lighting.Arrangement, gustMS fl
 		}
 		g := *f
 		switch {
-		case f.Limits.GustLimitMS >= gustMS: // as it is
+		case f.Limits.Holds(gustMS): // as it is
 		case i < len(a.Rigs):
 			g = a.Rigs[i].Secure(gustMS, a.Rigs[:i], left)
 		default:
 			p := a.Pieces[i-len(a.Rigs)]
 			g = a.Secure(p, p, gustMS, left)
 		}
-		if g.Limits.GustLimitMS < gustMS {
+		if !g.Limits.Holds(gustMS) {
 			row.Lower = append(row.Lower, i)
 			g = anchorage.Anchorage{}
 		}

@@ -30,12 +30,12 @@ func inGust(gustMS float64) shot.Draft {
 func TestWhatDoesNotHoldIsNotWorkableAndSaysWhatWould(t *testing.T) {
 	for gust, holds := range map[float64]bool{0: true, 5: true, 25: false} {
 		o := option(t, plan(t, inGust(gust)), sizing.LabelOverhead)
-		weak := slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Hold.GustLimitMS < gust })
+		weak := slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Hold.LowerAtMS < gust })
 		if weak == holds || o.Workable != holds {
 			t.Errorf("%v m/s: workable %v, something gives way %v: %v", gust, o.Workable, weak, o.Notes)
 		}
 		told, ok := noted[finding.NotHeld](o)
-		if ok == holds || ok && (told.Role != finding.RoleOverhead || told.AskedMS != 25 || told.HoldsMS != o.Pieces[0].Hold.GustLimitMS || len(told.Remedies) == 0) {
+		if ok == holds || ok && (told.Role != finding.RoleOverhead || told.AskedMS != 25 || told.LowerAtMS != o.Pieces[0].Hold.LowerAtMS || len(told.Remedies) == 0) {
 			t.Errorf("%v m/s: notes %q", gust, o.Notes)
 		}
 	}
@@ -149,7 +149,7 @@ func TestMachinesAreForWhatStandsDoNotDo(t *testing.T) {
 			for _, p := range o.Pieces {
 				if p.Role == finding.RoleOverhead || p.Role == finding.RoleSide {
 					f := stock.Item(p.Items[0].SKU).Spec.(*catalog.Frame)
-					calls = calls || p.Hold.GustLimitMS < res.Shot.GustMS || f.OuterWidthM*f.OuterHeightM > 13.5
+					calls = calls || p.Hold.LowerAtMS < res.Shot.GustMS || f.OuterWidthM*f.OuterHeightM > 13.5
 				}
 			}
 		}

@@ -113,7 +113,7 @@ func (p *printer) ruledOut(r sizing.Result) {
 	case i < 0:
 		heading = "Why no frame on stands:"
 	case slices.ContainsFunc(r.Options[i].Pieces, func(v sizing.Piece) bool {
-		return v.Role == finding.RoleOverhead && v.Hold.GustLimitMS < r.Shot.GustMS
+		return v.Role == finding.RoleOverhead && v.Hold.LowerAtMS < r.Shot.GustMS
 	}):
 		heading = "Why no frame on stands that holds the gust:"
 	}

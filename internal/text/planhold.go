@@ -40,18 +40,22 @@ func (p *printer) lines(v *sizing.Piece, names map[string]string) {
 func weakest(list []sizing.Piece) *sizing.Piece {
 	least := &list[0]
 	for i := range list {
-		if list[i].Hold.GustLimitMS < least.Hold.GustLimitMS {
+		if list[i].Hold.LowerAtMS < least.Hold.LowerAtMS {
 			least = &list[i]
 		}
 	}
 	return least
 }
 
-// wind is what the wind does to a piece: force at the gust asked, and up to which gust it stands.
+// wind is what the wind does to a piece: force at the gust asked, and in which gusts it stands, is watched, comes down and would go.
 func wind(v *sizing.Piece) string {
 	h := &v.Hold
-	return fmt.Sprintf("wind %.0f N on %.1f m²; holds a gust of %.1f m/s (%s), lower it at %.1f, watch from %.1f m/s",
-		math.Ceil(h.ForceN), h.AreaM2, DownToTenth(h.GustLimitMS), gustLimit[h.Governs], DownToTenth(h.LowerAtMS), DownToTenth(h.WatchAtMS))
+	set, first := "", fmt.Sprintf(" (%s)", goesFirst[h.Governs])
+	if h.LimitSet() {
+		set, first = first, ""
+	}
+	return fmt.Sprintf("wind %.0f N on %.1f m²; watch from %.1f m/s, lower at %.1f%s; safe to %.1f, goes at %.1f m/s%s",
+		math.Ceil(h.ForceN), h.AreaM2, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), DownToTenth(h.GoesAtMS), first)
 }
 
 // people prints who it takes, in which order, and how long.

@@ -61,27 +61,15 @@ func For(serves string) string {
 	return " for " + serves
 }
 
-// givesWay is what gives way first, after the gust that a piece holds.
-var givesWay = map[rigging.Governs]string{
-	rigging.GovernsOverturning: "beyond it tips over",
-	rigging.GovernsSliding:     "beyond it slides",
-	rigging.GovernsUplift:      "beyond it lifts off",
-	rigging.GovernsLine:        "beyond it a line passes its working load",
-	rigging.GovernsAnchor:      "beyond it an anchor drags",
-	rigging.GovernsSupport:     "beyond it a support passes its working load or its own limit",
+// goesFirst is what goes first, or the limit that comes before.
+var goesFirst = map[rigging.Governs]string{
+	rigging.GovernsOverturning: "it tips over",
+	rigging.GovernsSliding:     "it slides",
+	rigging.GovernsUplift:      "it lifts off",
+	rigging.GovernsLine:        "a line is past its working load",
+	rigging.GovernsAnchor:      "an anchor drags",
+	rigging.GovernsSupport:     "a support is past its working load or its own limit",
 	rigging.GovernsHouseLimit:  "the house sets that limit",
-	rigging.GovernsNone:        "nothing gives way before a hurricane",
-}
-
-// gustLimit is what gives way first, in brackets after the gust that a piece holds.
-var gustLimit = map[rigging.Governs]string{
-	rigging.GovernsOverturning: "then tips over",
-	rigging.GovernsSliding:     "then slides",
-	rigging.GovernsUplift:      "then lifts off",
-	rigging.GovernsLine:        "then a line is at its working load",
-	rigging.GovernsAnchor:      "then an anchor drags",
-	rigging.GovernsSupport:     "then a support is at its working load or limit",
-	rigging.GovernsHouseLimit:  "the house's own limit",
 	rigging.GovernsNone:        "a hurricane",
 }
 

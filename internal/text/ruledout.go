@@ -45,8 +45,8 @@ func obstacle(u Units, r *finding.RuledOut) string {
 	case finding.OutOfArms:
 		return name + " would cover, but its supports cannot stand out of shot and out of the zone within their arms' reach."
 	case finding.NotInWind:
-		return fmt.Sprintf("%s would cover, on %s, but holds a gust of %.1f m/s at most, and %.1f m/s is asked: %s.", name,
-			o.Support.Name, DownToTenth(o.HoldsMS), o.AskedMS, givesWay[o.Governs])
+		return fmt.Sprintf("%s would cover, on %s, but holds a gust of %.1f m/s at most, and %.1f m/s is asked; what goes first: %s.", name,
+			o.Support.Name, DownToTenth(o.LowerAtMS), o.AskedMS, goesFirst[o.Governs])
 	case finding.OverPriceLimit:
 		return fmt.Sprintf("%s would do, on %s, but costs %s a day: over the limit.", name, o.Support.Name, money(o.PerDay))
 	case finding.Dearer:

@@ -222,16 +222,16 @@ type drawing struct{ Name, Label, SVG string }
 // optionView is one option with what the table says of it.
 type optionView struct {
 	*sizing.Option
-	Title   string
-	State   string
-	Largest float64 // m², opening and tubes
-	LimitMS float64
-	Given   []string // what is given up
-	Query   template.URL
-	Chosen  bool
-	Legend  []draw.Mark
-	Names   map[string]string
-	Tied    []string // what lies on which bases, and where lines go
+	Title     string
+	State     string
+	Largest   float64 // m², opening and tubes
+	LowerAtMS float64
+	Given     []string // what is given up
+	Query     template.URL
+	Chosen    bool
+	Legend    []draw.Mark
+	Names     map[string]string
+	Tied      []string // what lies on which bases, and where lines go
 }
 
 // answer sizes a sound form.
@@ -251,7 +251,7 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 	for i := range res.Options {
 		o := &res.Options[i]
 		v := optionView{
-			Option: o, Title: text.Title(o), State: stateOf(o), Chosen: i == at, LimitMS: weakest(o),
+			Option: o, Title: text.Title(o), State: stateOf(o), Chosen: i == at, LowerAtMS: weakest(o),
 			Query: template.URL(t.form.query(optionField, string(o.Label))), //nolint:gosec // encoded by net/url
 		}
 		for k := range o.Pieces {
@@ -307,11 +307,11 @@ func stateOf(o *sizing.Option) string {
 	return "not workable, and short of what is asked"
 }
 
-// weakest is the least gust that a piece of an option holds.
+// weakest is the least gust at which a piece of an option is to be down.
 func weakest(o *sizing.Option) float64 {
 	least := -1.0
 	for i := range o.Pieces {
-		if l := o.Pieces[i].Hold.GustLimitMS; least < 0 || l < least {
+		if l := o.Pieces[i].Hold.LowerAtMS; least < 0 || l < least {
 			least = l
 		}
 	}

@@ -196,7 +196,7 @@ func checkMachines(res sizing.Result, stock *catalog.Snapshot) []Violation {
 	}
 	for _, p := range softeners(*o) {
 		found, _ := partsOf(p, stock)
-		if p.Hold.GustLimitMS < res.Shot.GustMS || found.frame != nil && found.frame.OuterWidthM*found.frame.OuterHeightM > largestOnStandsM2 {
+		if p.Hold.LowerAtMS < res.Shot.GustMS || found.frame != nil && found.frame.OuterWidthM*found.frame.OuterHeightM > largestOnStandsM2 {
 			return nil
 		}
 	}
@@ -248,7 +248,7 @@ func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Viola
 	var bad []Violation
 	_, chosen, _ := Overhead(res, stock)
 	if o := onStands(res); o != nil && slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool {
-		return p.Role == finding.RoleOverhead && p.Hold.GustLimitMS < res.Shot.GustMS
+		return p.Role == finding.RoleOverhead && p.Hold.LowerAtMS < res.Shot.GustMS
 	}) {
 		chosen = math.Inf(1)
 	}

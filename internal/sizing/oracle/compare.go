@@ -47,7 +47,7 @@ func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Vi
 	var rigs [2]rig
 	for i, r := range []sizing.Result{less, more} {
 		o := onStands(r)
-		if o == nil || len(softeners(*o)) != 1 || o.Pieces[0].Hold.GustLimitMS < r.Shot.GustMS {
+		if o == nil || len(softeners(*o)) != 1 || o.Pieces[0].Hold.LowerAtMS < r.Shot.GustMS {
 			return nil, false
 		}
 		hire, err := Hire(o.Pieces[0], stock, r.Shot.Window.Date)

@@ -374,7 +374,7 @@ func TestRigOnceDearerInLessWind(t *testing.T) {
 func held(res sizing.Result) bool {
 	for _, o := range res.Options {
 		if o.Label == sizing.LabelOverhead && len(o.Pieces) > 0 && o.Pieces[0].Role == finding.RoleOverhead {
-			return o.Pieces[0].Hold.GustLimitMS >= res.Shot.GustMS
+			return o.Pieces[0].Hold.LowerAtMS >= res.Shot.GustMS
 		}
 	}
 	return false

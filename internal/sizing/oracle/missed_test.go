@@ -58,8 +58,8 @@ func TestFramesOnceMissedAreFound(t *testing.T) {
 				t.Errorf("%s of %.2f m², %s of %.2f m² does", sku, areaM2, c.sku, most)
 			}
 			for _, o := range res.Options {
-				if o.Label == sizing.LabelOverhead && c.held && o.Pieces[0].Hold.GustLimitMS < res.Shot.GustMS {
-					t.Errorf("%s holds %.2f m/s, %.1f m/s is asked", sku, o.Pieces[0].Hold.GustLimitMS, res.Shot.GustMS)
+				if o.Label == sizing.LabelOverhead && c.held && o.Pieces[0].Hold.LowerAtMS < res.Shot.GustMS {
+					t.Errorf("%s holds %.2f m/s, %.1f m/s is asked", sku, o.Pieces[0].Hold.LowerAtMS, res.Shot.GustMS)
 				}
 			}
 		})
@@ -70,7 +70,7 @@ func TestFramesOnceMissedAreFound(t *testing.T) {
 func contradictions(res sizing.Result) []string {
 	var bad []string
 	for _, r := range res.RuledOut {
-		if wind, ok := r.Obstacle.(finding.NotInWind); ok && wind.HoldsMS >= res.Shot.GustMS {
+		if wind, ok := r.Obstacle.(finding.NotInWind); ok && wind.LowerAtMS >= res.Shot.GustMS {
 			bad = append(bad, fmt.Sprintf("%s: %+v", r.SKU, wind))
 		}
 	}

@@ -183,10 +183,10 @@ var mutations = []mutation{
 			f, ok := stock.Item(x.SKU).Spec.(*catalog.Frame)
 			return ok && f.OpeningWidthM*f.OpeningHeightM >= shown.OpeningWidthM*shown.OpeningHeightM
 		})
-		return p.Hold.GustLimitMS < r.Shot.GustMS && len(r.RuledOut) < was
+		return p.Hold.LowerAtMS < r.Shot.GustMS && len(r.RuledOut) < was
 	}},
 	{"the chosen frame ruled out too", oracle.RuleRuledOut, func(r *sizing.Result, p *sizing.Piece, _ *catalog.Snapshot) bool {
-		if p.Hold.GustLimitMS < r.Shot.GustMS {
+		if p.Hold.LowerAtMS < r.Shot.GustMS {
 			return false // then it is
 		}
 		r.RuledOut = append(slices.Clone(r.RuledOut), finding.RuledOut{
@@ -383,7 +383,7 @@ func TestMachinesBesideStandsAreCaught(t *testing.T) {
 		large := false
 		for _, p := range again.Pieces {
 			if f := frameOf(&p, stock); f != nil && (p.Role == finding.RoleOverhead || p.Role == finding.RoleSide) {
-				large = large || f.OuterWidthM*f.OuterHeightM > 13.5 || p.Hold.GustLimitMS < res.Shot.GustMS
+				large = large || f.OuterWidthM*f.OuterHeightM > 13.5 || p.Hold.LowerAtMS < res.Shot.GustMS
 			}
 		}
 		tried[large]++

@@ -27,9 +27,9 @@ func CheckWorkable(s *Scene, o sizing.Option) []Violation {
 	}
 	topM := math.Inf(-1)
 	for _, p := range o.Pieces {
-		if p.Hold.GustLimitMS < s.Shot.GustMS {
+		if p.Hold.LowerAtMS < s.Shot.GustMS {
 			told := noted(&o, func(n finding.NotHeld) bool { return n.Role == p.Role && n.AskedMS == s.Shot.GustMS })
-			lack(told, "the %s holds %.3f m/s, asked %.3f m/s", p.Role, p.Hold.GustLimitMS, s.Shot.GustMS)
+			lack(told, "the %s holds %.3f m/s, asked %.3f m/s", p.Role, p.Hold.LowerAtMS, s.Shot.GustMS)
 		}
 		topM = math.Max(topM, highest(p))
 	}
@@ -117,13 +117,13 @@ func CheckWhatIf(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 		weak := 0
 		for k, p := range o.Pieces {
 			down := slices.Contains(row.Lower, k)
-			switch holds := p.Hold.GustLimitMS >= row.GustMS*(1-gustTolerance); {
+			switch holds := p.Hold.LowerAtMS >= row.GustMS*(1-gustTolerance); {
 			case holds && down:
-				wrong(p.Hold.GustLimitMS-row.GustMS, "the %s comes down, it holds %.3f m/s", p.Role, p.Hold.GustLimitMS)
+				wrong(p.Hold.LowerAtMS-row.GustMS, "the %s comes down, it holds %.3f m/s", p.Role, p.Hold.LowerAtMS)
 			case !holds && !down:
 				weak++
 				if string(p.Hold.Governs) == houseSays {
-					wrong(row.GustMS-p.Hold.GustLimitMS, "the %s stays up, the house's limit is %.3f m/s", p.Role, p.Hold.GustLimitMS)
+					wrong(row.GustMS-p.Hold.LowerAtMS, "the %s stays up, the house's limit is %.3f m/s", p.Role, p.Hold.LowerAtMS)
 				}
 			}
 		}

@@ -112,18 +112,53 @@ func limit(holds func(gustMS float64) bool) float64 {
 	return lo
 }
 
-// givesWay is the gust from which a piece does not hold, and which conditions and supports fail there, ties within a
-// millionth included.
-func (r *rigged) givesWay() (gustMS float64, first []condition) {
-	caps := []condition{{nothing, -1, mostGustMS}}
+// gusts are the four that a piece has, and what goes first with which support: one of several where they tie within a millionth.
+type gusts struct {
+	safeMS, lowerMS, watchMS, goesMS float64
+	first                            []condition
+}
+
+// lowerShare is of the gust at which a piece goes, when it is to be down, and watchShare of that, when somebody watches (the event
+// guide of Cardiff council: 80 % and 60 % of the limit).
+const lowerShare, watchShare = 0.8, 0.75
+
+func (r *rigged) gusts() gusts {
+	plain := *r
+	plain.safety = 1
+	var g gusts
+	g.safeMS, _ = r.givesWay()
+	g.goesMS, g.first = plain.givesWay()
+	g.lowerMS = math.Min(g.safeMS, lowerShare*g.goesMS)
+	// Limits that somebody set: the lowest of them where it is under that, either word where it is as good as the same.
+	set := []condition{}
 	if r.houseLimitMS > 0 {
-		caps = append(caps, condition{houseSays, -1, r.houseLimitMS})
+		set = append(set, condition{houseSays, -1, r.houseLimitMS})
 	}
 	for i, m := range r.masts {
 		if m.isMachine {
-			caps = append(caps, condition{overloads, i, machineGustMS})
+			set = append(set, condition{overloads, i, machineGustMS})
 		}
 	}
+	least := g.lowerMS
+	for _, c := range set {
+		least = math.Min(least, c.roomN)
+	}
+	if least < g.lowerMS*(1-sameGust) {
+		g.first = nil
+	}
+	for _, c := range set {
+		if c.roomN <= least*(1+sameGust) {
+			g.first = append(g.first, c)
+		}
+	}
+	g.lowerMS = least
+	g.watchMS = watchShare * least
+	return g
+}
+
+// givesWay is the gust from which a balance fails, its factor in it, and which conditions and supports fail there.
+func (r *rigged) givesWay() (gustMS float64, first []condition) {
+	caps := []condition{{nothing, -1, mostGustMS}}
 	// What is larger, sliding or lifting, shows in any wind.
 	for k, c := range r.conditions(1) {
 		c.roomN = limit(func(v float64) bool { return r.conditions(v)[k].roomN >= 0 })
@@ -141,11 +176,8 @@ func (r *rigged) givesWay() (gustMS float64, first []condition) {
 	return gustMS, first
 }
 
-// holdsAt reports whether everything holds at a gust.
-func (r *rigged) holdsAt(gustMS float64) bool {
-	limitMS, _ := r.givesWay()
-	return limitMS >= gustMS*(1-sameGust)
-}
+// holdsAt reports whether a piece holds a gust: it need not be down.
+func (r *rigged) holdsAt(gustMS float64) bool { return r.gusts().lowerMS >= gustMS*(1-sameGust) }
 
 // sameGust is how near two gusts are the same, as a share.
 const sameGust = 1e-6

@@ -72,27 +72,41 @@ var rigSpoils = []rigSpoil{
 		p.Hold.AreaM2 = f.OpeningWidthM * f.OpeningHeightM
 		return true
 	})},
-	{"a gust limit 1 % too high", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+	{"gusts 1 % too high", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		h := &p.Hold
-		h.GustLimitMS, h.LowerAtMS, h.WatchAtMS = 1.01*h.GustLimitMS, 1.01*h.LowerAtMS, 1.01*h.WatchAtMS
-		return h.GustLimitMS > 0
+		h.SafeToMS, h.GoesAtMS, h.LowerAtMS, h.WatchAtMS = 1.01*h.SafeToMS, 1.01*h.GoesAtMS, 1.01*h.LowerAtMS, 1.01*h.WatchAtMS
+		return h.GoesAtMS > 0
 	})},
-	{"lowered at the limit", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
-		p.Hold.LowerAtMS = p.Hold.GustLimitMS
-		return p.Hold.GustLimitMS > 0
+	{"safe to what it goes at", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		was := p.Hold.SafeToMS
+		p.Hold.SafeToMS = p.Hold.GoesAtMS
+		return was < 0.99*p.Hold.GoesAtMS
 	})},
-	{"another thing gives way", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+	{"goes at what it is safe to", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		was := p.Hold.GoesAtMS
+		p.Hold.GoesAtMS = p.Hold.SafeToMS
+		return was > 1.01*p.Hold.SafeToMS
+	})},
+	{"lowered when it goes", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		p.Hold.LowerAtMS = p.Hold.GoesAtMS
+		return p.Hold.GoesAtMS > 0
+	})},
+	{"watched when it is to be down", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		p.Hold.WatchAtMS = p.Hold.LowerAtMS
+		return p.Hold.LowerAtMS > 0
+	})},
+	{"another thing goes first", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		was := p.Hold.Governs
 		p.Hold.Governs = rigging.GovernsUplift
 		return was != rigging.GovernsUplift
 	})},
-	{"another support gives way", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+	{"another support goes first", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		p.Hold.Support = -2
 		return true
 	})},
 	{"a bag taken away", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		sp := onBags(p)
-		if sp == nil || p.Hold.GustLimitMS >= 59 {
+		if sp == nil || p.Hold.GoesAtMS >= 59 {
 			return false
 		}
 		sp.Ballast.Quantity--
@@ -106,7 +120,7 @@ var rigSpoils = []rigSpoil{
 		}
 		sp.Ballast.Quantity++
 		sp.EachLeg, sp.AtMast = sp.Ballast.Quantity/sp.Legs, sp.Ballast.Quantity%sp.Legs
-		p.Hold.GustLimitMS += 5
+		p.Hold.LowerAtMS += 5
 		return true
 	})},
 	{"more bags than lie on a stand", oracle.RuleBallast, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
@@ -190,7 +204,18 @@ var rigSpoils = []rigSpoil{
 	{"stakes where none are asked for", oracle.RuleLines, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
 		r.Shot.GroundAnchor = shot.AnchorBallast
 		return line(func(_ *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot) bool {
-			return stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor).Form == catalog.FormStake
+			if stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor).Form == catalog.FormStake {
+				return true
+			}
+			items := stock.Items()
+			i := slices.IndexFunc(items, func(c catalog.Item) bool {
+				a, ok := c.Spec.(*catalog.Anchor)
+				return ok && a.Form == catalog.FormStake
+			})
+			if i >= 0 {
+				l.Anchor = catalog.Count{SKU: items[i].SKU, Quantity: 1}
+			}
+			return i >= 0
 		})(r, o, stock)
 	}},
 	{"a line to the zone", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
@@ -198,10 +223,10 @@ var rigSpoils = []rigSpoil{
 		return true
 	})},
 	{"said to be workable in more wind", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
-		if !o.Workable || len(o.Pieces) == 0 || o.Pieces[0].Hold.GustLimitMS > 30 {
+		if !o.Workable || len(o.Pieces) == 0 || o.Pieces[0].Hold.LowerAtMS > 30 {
 			return false
 		}
-		r.Shot.GustMS = o.Pieces[0].Hold.GustLimitMS + 1
+		r.Shot.GustMS = o.Pieces[0].Hold.LowerAtMS + 1
 		return true
 	}},
 	{"said not to be workable", oracle.RuleWorkable, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
@@ -211,7 +236,7 @@ var rigSpoils = []rigSpoil{
 	}},
 	{"a weak piece and no note", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), func(n finding.Note) bool { return n.Code() == finding.NotHeld{}.Code() })
-		return slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Hold.GustLimitMS < r.Shot.GustMS })
+		return slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Hold.LowerAtMS < r.Shot.GustMS })
 	}},
 	{"a limit on people passed", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
 		fewer := o.Crew.Total - 1
@@ -295,7 +320,7 @@ var rigSpoils = []rigSpoil{
 	{"lowered though it holds", oracle.RuleWhatIf, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
 		for i := range o.WhatIf {
 			for k, p := range o.Pieces {
-				if p.Hold.GustLimitMS >= o.WhatIf[i].GustMS {
+				if p.Hold.LowerAtMS >= o.WhatIf[i].GustMS {
 					o.WhatIf = slices.Clone(o.WhatIf)
 					o.WhatIf[i].Lower = append(slices.Clone(o.WhatIf[i].Lower), k)
 					return true

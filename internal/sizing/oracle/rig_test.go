@@ -88,7 +88,7 @@ func TestMoreGustIsMoreForceAndNoLessBallast(t *testing.T) {
 			if want := p.Hold.ForceN * strong * strong / light / light; math.Abs(q.Hold.ForceN-want) > 1e-9*want {
 				t.Errorf("%s: %.6f N on the %s at %.0f m/s, %.6f N at %.0f m/s", s, p.Hold.ForceN, p.Role, light, q.Hold.ForceN, strong)
 			}
-			if len(p.Lines)+len(q.Lines) > 0 || q.Hold.GustLimitMS < strong {
+			if len(p.Lines)+len(q.Lines) > 0 || q.Hold.LowerAtMS < strong {
 				continue
 			}
 			for i := range p.Supports {

@@ -32,7 +32,7 @@ const (
 	RuleKit        Rule = "kit"        // the kit is what the pieces use, and the money adds up
 	RuleLoad       Rule = "load"       // mass and volume are those of the kit
 	RuleWind       Rule = "wind"       // what the wind does to a piece at the gust asked
-	RuleGust       Rule = "gust_limit" // the gust told is the greatest at which everything holds, and what gives way is named
+	RuleGust       Rule = "gusts"      // the gusts told are those up to which it holds, stands and stays, and what goes first is named
 	RuleBallast    Rule = "ballast"    // ballast lies on stands, as much as it takes
 	RuleLines      Rule = "lines"      // guy lines are whole, in order, and out of everybody's way
 	RuleWorkable   Rule = "workable"   // what is said to be workable holds and keeps the limits, what does not is said

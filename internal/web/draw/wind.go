@@ -19,11 +19,11 @@ const (
 	windWords = 276.0
 )
 
-// Wind draws up to which gust each piece holds, when to watch it and when to lower it, on one scale with the gust asked.
+// Wind draws in which gusts each piece may stand, is watched, is to be down and goes, on one scale with the gust asked.
 func Wind(r *sizing.Result, o *sizing.Option, u Units) string {
 	asked, most := r.Shot.GustMS, 10.0
 	for i := range o.Pieces {
-		most = math.Max(most, math.Min(o.Pieces[i].Hold.GustLimitMS, 2*asked))
+		most = math.Max(most, math.Min(o.Pieces[i].Hold.GoesAtMS, 2*asked))
 	}
 	most = 5 * math.Ceil(math.Max(most, 1.25*asked)/5)
 	right := paperWidth - windWords
@@ -42,17 +42,18 @@ func Wind(r *sizing.Result, o *sizing.Option, u Units) string {
 		c.say(pt{16, y + 5}, "start", smallSize, ink, strconv.Itoa(i+1))
 		c.line(pt{x(0), y}, pt{x(h.WatchAtMS), y}, pen{stroke: ink, width: 7, faint: true}, "")
 		c.line(pt{x(h.WatchAtMS), y}, pt{x(h.LowerAtMS), y}, pen{stroke: grey, width: 7, faint: true}, "")
-		c.line(pt{x(h.LowerAtMS), y}, pt{x(h.GustLimitMS), y}, pen{stroke: grey, width: 3, dash: "2 3", faint: true}, "")
-		c.circle(pt{x(h.GustLimitMS), y}, 5, pen{stroke: ink, width: 2, fill: paper, faint: true}, attr("data-limit", strconv.Itoa(i)))
-		words := "holds " + u.Number(text.DownToTenth(h.GustLimitMS), 1) + ", lower at " + u.Number(text.DownToTenth(h.LowerAtMS), 1)
-		if h.GustLimitMS < asked {
+		c.line(pt{x(h.LowerAtMS), y}, pt{x(h.GoesAtMS), y}, pen{stroke: grey, width: 3, dash: "2 3", faint: true}, "")
+		c.line(pt{x(h.SafeToMS), y - 8}, pt{x(h.SafeToMS), y + 8}, pen{stroke: ink, width: 2, faint: true}, attr("data-safe", strconv.Itoa(i)))
+		c.circle(pt{x(h.GoesAtMS), y}, 5, pen{stroke: ink, width: 2, fill: paper, faint: true}, attr("data-goes", strconv.Itoa(i)))
+		words := "lower " + u.Number(text.DownToTenth(h.LowerAtMS), 1) + ", goes " + u.Number(text.DownToTenth(h.GoesAtMS), 1)
+		if h.LowerAtMS < asked {
 			words += ": too little"
 		}
 		c.say(pt{right + 16, y + 5}, "start", smallSize, ink, words)
 	}
 	c.line(pt{x(asked), windTop - 4}, pt{x(asked), bottom + 6}, pen{stroke: beamInk, width: 1.6, dash: "6 3", faint: true}, attr("data-asked", fmt.Sprint(asked)))
 	c.say(pt{x(asked), bottom + 24}, "middle", smallSize, beamInk, "asked: "+u.Number(asked, 1))
-	c.say(pt{16, bottom + 46}, "start", smallSize, grey, "dark: may stand; grey: watched; dotted: to be down; ring: its limit")
+	c.say(pt{16, bottom + 46}, "start", smallSize, grey, "dark: may stand; grey: watched; dotted: to be down; tick: safe to; ring: goes")
 	return c.finish("Wind: "+r.Shot.Name, windDesc(o, u, asked), attr("data-most", fmt.Sprint(most)))
 }
 
@@ -61,8 +62,8 @@ func windDesc(o *sizing.Option, u Units, asked float64) string {
 	fmt.Fprintf(&b, "Asked is a gust of %s metres a second.", u.Number(asked, 1))
 	for i := range o.Pieces {
 		h := &o.Pieces[i].Hold
-		fmt.Fprintf(&b, " Piece %d holds %s, to be lowered at %s, watched from %s.", i+1, u.Number(text.DownToTenth(h.GustLimitMS), 1),
-			u.Number(text.DownToTenth(h.LowerAtMS), 1), u.Number(text.DownToTenth(h.WatchAtMS), 1))
+		fmt.Fprintf(&b, " Piece %d is watched from %s, to be lowered at %s, safe to %s, and goes at %s.", i+1, u.Number(text.DownToTenth(h.WatchAtMS), 1),
+			u.Number(text.DownToTenth(h.LowerAtMS), 1), u.Number(text.DownToTenth(h.SafeToMS), 1), u.Number(text.DownToTenth(h.GoesAtMS), 1))
 	}
 	return b.String()
 }

@@ -8,8 +8,8 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// Every piece's limit lies where the numbers of the scale say, the gust asked as well; what is beyond the scale at its end.
-func TestLimitsLieOnTheirScale(t *testing.T) {
+// Every piece's gusts lie where the numbers of the scale say, the gust asked as well; what is beyond the scale at its end.
+func TestGustsLieOnTheirScale(t *testing.T) {
 	each(t, func(t *testing.T, a *answer, o *sizing.Option, kind, svg string) {
 		if kind != "wind" {
 			return
@@ -24,15 +24,26 @@ func TestLimitsLieOnTheirScale(t *testing.T) {
 		}
 		const rounded = 0.03 // units of paper
 		for _, e := range list {
-			if v, ok := e.attr["data-limit"]; ok {
+			for _, of := range []struct {
+				name, at string
+				gustMS   func(h *sizing.Hold) float64
+			}{
+				{"data-goes", "cx", func(h *sizing.Hold) float64 { return h.GoesAtMS }},
+				{"data-safe", "x1", func(h *sizing.Hold) float64 { return h.SafeToMS }},
+			} {
+				v, ok := e.attr[of.name]
+				if !ok {
+					continue
+				}
 				i, err := strconv.Atoi(v)
 				if err != nil {
 					t.Fatal(err)
 				}
 				found++
-				want := zero + unit*math.Min(o.Pieces[i].Hold.GustLimitMS, most)
-				if x := e.num(t, "cx"); !(math.Abs(x-want) < rounded) {
-					t.Errorf("piece %d holds %.2f m/s, drawn at %.2f and not %.2f", i, o.Pieces[i].Hold.GustLimitMS, x, want)
+				gustMS := of.gustMS(&o.Pieces[i].Hold)
+				want := zero + unit*math.Min(gustMS, most)
+				if x := e.num(t, of.at); !(math.Abs(x-want) < rounded) {
+					t.Errorf("piece %d, %s: %.2f m/s, drawn at %.2f and not %.2f", i, of.name, gustMS, x, want)
 				}
 			}
 			if _, ok := e.attr["data-asked"]; ok {
@@ -41,8 +52,8 @@ func TestLimitsLieOnTheirScale(t *testing.T) {
 				}
 			}
 		}
-		if found != len(o.Pieces) {
-			t.Errorf("%d limits of %d pieces", found, len(o.Pieces))
+		if found != 2*len(o.Pieces) {
+			t.Errorf("%d gusts of %d pieces", found, len(o.Pieces))
 		}
 	})
 }
