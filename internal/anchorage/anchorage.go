@@ -1,114 +1,134 @@
 package anchorage
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
-	"kitspan/internal/price"
 	"kitspan/internal/rigging"
-	"kitspan/internal/shot"
 )
 
-// Planner is what a house has to hold pieces in the wind with, and that wind, as a gust in m/s, and ground.
-type Planner struct {
-	GustMS, safety float64
-	ground         rigging.Ground
-	// Bags and Blocks lie on bases, ropes lead to Anchors, stakes or weights; each list is best first.
-	Bags, Blocks, ropes, Anchors []Fixing
-	Staked                       bool // Anchors are stakes
-	stock                        *catalog.Snapshot
-}
-
-// Fixing is one kind of ballast, line or anchor, and what one costs per day in minor units of the currency.
-type Fixing struct {
-	Item  *catalog.Item
-	Minor int64
-	pullN float64 // safe pull of a line or a stake; 0 for a weight
-	longM float64 // of a line
-}
-
-// perKg returns the price of a kilogram per day, in minor units.
-func (t *Fixing) perKg() float64 { return float64(t.Minor) / t.Item.MassKg }
-
-// NewPlanner sorts what a house offers to hold pieces with, for a shot's wind and ground.
-func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Planner {
-	t := &Planner{GustMS: s.GustMS, safety: s.SafetyFactor, ground: rigging.GroundOf(s.Site.Ground), stock: stock}
-	var stakes, weights []Fixing
-	for _, o := range prices.Offers() {
-		one := Fixing{Item: o.Item, Minor: o.Minor}
-		var list *[]Fixing
-		switch spec := o.Item.Spec.(type) {
-		case *catalog.Ballast:
-			if list = &t.Bags; spec.Form == catalog.FormBlock {
-				list = &t.Blocks
-			}
-		case *catalog.Line:
-			list, one.pullN, one.longM = &t.ropes, spec.SafePullN, spec.LengthM
-		case *catalog.Anchor:
-			if list = &weights; spec.Form == catalog.FormStake {
-				list, one.pullN = &stakes, spec.SafePullN
-			}
-		default:
-			continue
-		}
-		*list = append(*list, one)
-	}
-	// One kind for a whole job where there is enough of it: the cheapest by the kilogram, the heavier of equals. Dead weights that
-	// people can move come first.
-	byKg := func(a, b Fixing) int {
-		return cmp.Or(cmp.Compare(a.perKg(), b.perKg()), cmp.Compare(b.Item.MassKg, a.Item.MassKg), cmp.Compare(a.Item.SKU, b.Item.SKU))
-	}
-	byPrice := func(a, b Fixing) int {
-		return cmp.Or(cmp.Compare(a.Minor, b.Minor), cmp.Compare(b.pullN, a.pullN), cmp.Compare(a.Item.SKU, b.Item.SKU))
-	}
-	slices.SortFunc(t.Bags, byKg)
-	slices.SortFunc(t.Blocks, byKg)
-	slices.SortFunc(t.ropes, byPrice)
-	slices.SortFunc(stakes, byPrice)
-	slices.SortFunc(weights, byPrice)
-	t.Anchors = weights
-	if s.GroundAnchor == shot.AnchorStakes && t.ground.Stakes && len(stakes) > 0 {
-		t.Anchors, t.Staked = stakes, true
-	}
-	return t
-}
-
-// Anchorage is what holds a piece in the wind, and up to which gust.
+// Anchorage is what holds a piece in the wind. The zero value holds nothing.
 type Anchorage struct {
-	Limits rigging.Hold
-	Holds  bool
+	// Holds reports whether the piece may stay up in the gust that it was secured for.
+	Holds bool
 	// Bag is the ballast on the bases, Bags on each; nil for none.
 	Bag  *catalog.Item
 	Bags [rigging.MaxSupports]int
-	// Guying is where the guy lines run, each a Rope to PerLine of Anchor; nil where there are none.
-	Guying       *LineSet
-	Rope, Anchor *catalog.Item
-	PerLine      int
-	Minor        int64 // price per day in minor units
-	MassKg       float64
-	// PullN is the largest tension, in newtons, in a line of each support at the gust asked for.
-	PullN [rigging.MaxSupports]float64
-	// NoRoom is set where lines were wanted and found no room.
+	// Ropes lead from the frame or from masts to their anchors.
+	Ropes  []Rope
+	Minor  int64 // price per day in minor units
+	MassKg float64
+	// NoRoom is set where ropes were wanted and found no room.
 	NoRoom bool
-	known  bool
+	// Easy is set where no stand takes more than a few bags, so that nobody asks for ropes.
+	Easy bool
+
+	held *held
+}
+
+// Rope is one rope of a piece, in the camera's axes.
+type Rope struct {
+	// Mast is the index of the mast from whose head it runs, [rigging.OnFrame] for one that is tied to the frame.
+	Mast     int
+	From, To geom.Vec
+	Item     *catalog.Item
+	// Anchor and Count are what it is tied to; nil for the fixed point of the user's called Label.
+	Anchor *catalog.Item
+	Count  int
+	Label  string
+
+	at int // its place in the structure
+}
+
+// Weighted reports whether the rope is tied to weights: ballast or anchors that hold by their mass.
+func (r *Rope) Weighted() bool {
+	if r.Anchor == nil {
+		return false
+	}
+	spec, ok := r.Anchor.Spec.(*catalog.Anchor)
+	return !ok || spec.Form != catalog.FormStake
+}
+
+// held is an anchorage as statics has it, and what it was found to bear. Copies of an anchorage share it.
+type held struct {
+	solver  *rigging.Solver
+	load    rigging.Load
+	units   rigging.Units
+	limitMS float64
+	mast    int // the machine whose limit that is
+	hold    *rigging.Hold
+}
+
+// Hold returns what the piece bears of the wind. It is worked out at the first call, which is not safe for concurrent use.
+func (f *Anchorage) Hold() rigging.Hold {
+	h := f.held
+	if h == nil {
+		return rigging.Hold{Governs: rigging.GovernsSupport, Support: -1}
+	}
+	if h.hold == nil {
+		v := rigging.HoldOf(h.solver.With(&h.load, &h.units), h.limitMS, h.mast)
+		h.hold = &v
+	}
+	return *h.hold
+}
+
+// Forces returns what masts and feet bear in a gust, in m/s, without a safety factor, and pulls what each of the ropes does.
+func (f *Anchorage) Forces(gustMS float64) (forces rigging.Forces, pulls []float64) {
+	if f.held == nil {
+		return forces, nil
+	}
+	forces = f.held.solver.Forces(gustMS, &f.held.load, &f.held.units)
+	for i := range f.Ropes {
+		pulls = append(pulls, forces.PullN[f.Ropes[i].at])
+	}
+	return forces, pulls
+}
+
+// KgEach returns the ballast on the stand that takes most, in kilograms, with which the piece would hold a gust, in m/s; 0 where
+// no ballast does it.
+func (f *Anchorage) KgEach(gustMS float64) float64 {
+	if f.held == nil {
+		return 0
+	}
+	need, ok := f.held.solver.Need(gustMS, nil, 0, 0)
+	if !ok {
+		return 0
+	}
+	return slices.Max(need.Kg())
+}
+
+// RopeGoneMS returns the gust up to which the piece holds with the safety factor when the worst of its ropes is gone; 0 where it has
+// none, or does not stand then.
+func (f *Anchorage) RopeGoneMS() float64 {
+	if f.held == nil || len(f.Ropes) == 0 {
+		return 0
+	}
+	return math.Max(0, f.held.solver.WorstRopeGone(&f.held.load, &f.held.units))
 }
 
 // Counts returns the items that hold the piece.
 func (f *Anchorage) Counts() []catalog.Count {
 	var out []catalog.Count
-	n := 0
+	add := func(item *catalog.Item, n int) {
+		if item == nil || n <= 0 {
+			return
+		}
+		for i := range out {
+			if out[i].SKU == item.SKU {
+				out[i].Quantity += n
+				return
+			}
+		}
+		out = append(out, catalog.Count{SKU: item.SKU, Quantity: n})
+	}
 	for _, k := range f.Bags {
-		n += k
+		add(f.Bag, k)
 	}
-	if n > 0 {
-		out = append(out, catalog.Count{SKU: f.Bag.SKU, Quantity: n})
-	}
-	if f.Guying != nil {
-		lines := len(f.Guying.lines)
-		out = append(out, catalog.Count{SKU: f.Rope.SKU, Quantity: lines}, catalog.Count{SKU: f.Anchor.SKU, Quantity: lines * f.PerLine})
+	for i := range f.Ropes {
+		add(f.Ropes[i].Item, 1)
+		add(f.Ropes[i].Anchor, f.Ropes[i].Count)
 	}
 	return out
 }
@@ -116,191 +136,39 @@ func (f *Anchorage) Counts() []catalog.Count {
 // Better reports whether f holds where o does not, holds for less money, or, where neither holds, holds longer.
 func (f *Anchorage) Better(o *Anchorage) bool {
 	switch {
-	case !o.known:
+	case o.held == nil:
 		return true
 	case f.Holds != o.Holds:
 		return f.Holds
 	case f.Holds:
 		return f.Minor < o.Minor
-	case f.Limits.LowerAtMS != o.Limits.LowerAtMS:
-		return f.Limits.LowerAtMS > o.Limits.LowerAtMS
+	}
+	if a, b := f.Hold().LowerAtMS, o.Hold().LowerAtMS; a != b {
+		return a > b
 	}
 	return f.Minor < o.Minor
 }
 
-// Secure finds what makes a piece hold a gust, in m/s: bags on the bases; where those are not enough, lines as well; where lines
-// are not enough or find no room, heavier blocks, without and with lines. It takes the first of these that holds, and the cheapest
-// of its kinds; where none holds, the one that holds the strongest gust, with Holds false. Where a house is out of bags and blocks
-// the piece is held by its own weight, without and with lines. guyings returns where lines find room, and is called at most
-// once; left returns how many of an item are still available.
-func (t *Planner) Secure(p *rigging.Piece, gustMS float64, guyings func() []LineSet, left func(sku string) int) Anchorage {
-	var best Anchorage
-	n := len(p.Supports)
-	if slices.ContainsFunc(p.Supports, func(s rigging.Support) bool { return s.OwnLimitMS > 0 }) {
-		// A machine stands by its own weight and has a limit of its own.
-		h := p.Hold([rigging.MaxSupports]float64{}, nil)
-		return Anchorage{Limits: h, Holds: h.Holds(gustMS), known: true}
-	}
-	var ways []LineSet
-	asked := false
-	heaviestKg := -1.0 // the most that a kind tried so far can put on a support: another that can put no more there does no better
-	for _, kinds := range [3][]Fixing{t.Bags, t.Blocks, {{}}} {
-		for i := range kinds {
-			kind := &kinds[i]
-			kg, most := 0.0, rigging.DefaultMaxBags
-			if kind.Item != nil {
-				kg, most = kind.Item.MassKg, min(most, left(kind.Item.SKU)/n)
-			}
-			if most < 1 || float64(most)*kg <= heaviestKg {
-				continue
-			}
-			heaviestKg = float64(most) * kg
-			free := ballasted(kind, p.Rig(gustMS, kg, most, nil))
-			if free.Better(&best) {
-				free.NoRoom = best.NoRoom
-				best = free
-			}
-			if best.Holds {
-				return best
-			}
-			if !asked {
-				ways, asked = guyings(), true
-				best.NoRoom = len(ways) == 0
-			}
-			for k := range ways {
-				t.guyed(p, gustMS, kind, kg, most, &ways[k], left, &best)
-			}
-			if best.Holds {
-				return best
-			}
+// BallastKg returns what lies on the bases and at the ropes, in kilograms.
+func (f *Anchorage) BallastKg() (kg float64) {
+	for _, n := range f.Bags {
+		if n > 0 {
+			kg += float64(n) * f.Bag.MassKg
 		}
 	}
-	return best
-}
-
-// ballasted is a rig without its lines' items.
-func ballasted(kind *Fixing, r rigging.Rig) Anchorage {
-	f := Anchorage{Limits: r.Hold, Holds: r.Holds, known: true}
-	if kind.Item != nil {
-		f.Bag, f.Bags = kind.Item, r.Bags
-		for _, k := range r.Bags {
-			f.Minor += int64(k) * kind.Minor
-			f.MassKg += float64(k) * kind.Item.MassKg
+	for i := range f.Ropes {
+		if f.Ropes[i].Weighted() {
+			kg += float64(f.Ropes[i].Count) * f.Ropes[i].Anchor.MassKg
 		}
 	}
-	return f
+	return kg
 }
 
-// guyed tries every rope and anchor on one set of lines, and keeps the best.
-func (t *Planner) guyed(p *rigging.Piece, gustMS float64, kind *Fixing, kg float64, most int, way *LineSet, left func(sku string) int, best *Anchorage) {
-	lines := len(way.lines)
-	for i := range t.ropes {
-		rope := &t.ropes[i]
-		if rope.longM < way.longestM+knotM || left(rope.Item.SKU) < lines {
-			continue
-		}
-		for k := range t.Anchors {
-			anchor := &t.Anchors[k]
-			each := min(left(anchor.Item.SKU)/lines, rigging.DefaultMaxWeights)
-			if each < 1 {
-				continue
-			}
-			g := rigging.Guys{
-				AngleDeg: way.AngleDeg, Factor: way.factor, LineSafePullN: rope.pullN,
-				StakeSafePullN: anchor.pullN, WeightKg: anchor.Item.MassKg, MaxWeights: each,
-			}
-			r := p.Rig(gustMS, kg, most, &g)
-			if !r.Guyed {
-				continue
-			}
-			f := ballasted(kind, r)
-			f.Guying, f.Rope, f.Anchor, f.PerLine = way, rope.Item, anchor.Item, max(1, r.Weights)
-			f.Minor += int64(lines) * (rope.Minor + int64(f.PerLine)*anchor.Minor)
-			f.MassKg += float64(lines) * (rope.Item.MassKg + float64(f.PerLine)*anchor.Item.MassKg)
-			if !f.Better(best) {
-				continue
-			}
-			for s := range p.Supports {
-				f.PullN[s] = p.PullN(gustMS, s, &g)
-			}
-			*best = f
-		}
-	}
-}
-
-// AtBest is [Planner.Secure] at the planner's gust where nothing is in the way: with all that the house owns, and a number of
-// lines, 0 for none, at every angle, straight against the pull and short. A piece that does not hold so on supports without arms
-// does not hold with arms, with less room or with fewer items either: an arm adds to what tips at one edge or the other, and to
-// the pull of a line, and lines turned out of the way pull harder.
-func (t *Planner) AtBest(p *rigging.Piece, lines int) Anchorage {
-	return t.Secure(p, t.GustMS, func() []LineSet {
-		if lines == 0 {
-			return nil
-		}
-		ways := make([]LineSet, len(lineDegs))
-		for i, deg := range lineDegs {
-			ways[i] = LineSet{AngleDeg: deg, factor: 1, lines: make([]Line, lines)}
-		}
-		return ways
-	}, t.Owned)
-}
-
-// Owned returns how many the house owns of an item.
-func (t *Planner) Owned(sku string) int { return t.stock.Item(sku).Owned }
-
-// FewestLines returns the least number of lines that a piece on so many supports gets.
-func FewestLines(supports int) int {
-	if supports == 1 {
-		return 3
-	}
-	return 2 * supports
-}
-
-// SolidityOf returns the share of a fabric that stops the wind: an open net lets some through, anything woven counts as closed.
-func SolidityOf(f *catalog.Fabric) float64 {
-	if f.Use == catalog.UseNet {
-		return f.Solidity
-	}
-	return 1
-}
-
-// Piece returns a placed piece as package rigging takes it: its panel in the wind, its mass in kilograms, the gust in m/s that its
-// rental house allows it (0 for none), and its masts as supports, which it writes to room.
-func (t *Planner) Piece(panel rigging.Panel, massKg, houseMS float64, masts []Mast, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
-	for i := range masts {
-		room[i] = masts[i].Support.InWind(masts[i].Held.Z, masts[i].ArmM())
-	}
-	return rigging.Piece{
-		Panel: panel, MassKg: massKg, Supports: room[:len(masts)], Friction: t.ground.Friction, SafetyFactor: t.safety, HouseLimitMS: houseMS,
-	}
-}
-
-// InWind returns the support as package rigging takes it, where it holds a point at a height by an arm, both in metres.
-func (w *Support) InWind(heightM, armM float64) rigging.Support {
-	s := rigging.Support{
-		MassKg: w.Item.MassKg, FootprintM: w.Spec.FootprintM, Legs: w.Spec.Legs, HeightM: heightM, ArmM: armM, SafeLoadKg: w.Spec.SafeLoadKg,
-	}
-	if w.Spec.Class == catalog.ClassMachine {
-		s.OwnLimitMS = rigging.MachineGustMS
-	}
-	return s
-}
-
-// Lines returns where the guy lines run; nil where there are none.
-func (f *Anchorage) Lines() []Line {
-	if f.Guying == nil {
-		return nil
-	}
-	return f.Guying.lines
-}
-
-// Obstructs reports whether a line runs through the rectangle outer (nil for none), or an anchor lies among the feet of masts.
+// Obstructs reports whether a rope runs through the rectangle outer (nil for none), or its anchor lies among the feet of masts.
 func (f *Anchorage) Obstructs(outer *geom.Rect, masts []Mast) bool {
-	for _, l := range f.Lines() {
-		if outer != nil && outer.CutBy(l.From, l.To) {
-			return true
-		}
-		if AmongFeet(l.To, masts) {
+	for i := range f.Ropes {
+		r := &f.Ropes[i]
+		if outer != nil && outer.CutBy(r.From, r.To) || AmongFeet(r.To, masts) {
 			return true
 		}
 	}

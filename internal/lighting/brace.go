@@ -7,7 +7,6 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
-	"kitspan/internal/rigging"
 )
 
 // brace makes the pieces beside the overheads hold the gust, one after the other, where need be on other stands than the
@@ -15,7 +14,7 @@ import (
 func (s *Setup) brace(ctx context.Context) {
 	for _, p := range s.Pieces {
 		s.take(p, -1)
-		p.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining)
+		p.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining, true)
 		for i := range s.gear.stands {
 			w := &s.gear.stands[i]
 			bare := int64(len(p.Masts)) * w.Minor
@@ -34,7 +33,7 @@ func (s *Setup) brace(ctx context.Context) {
 // room.
 func (s *Setup) canHold(p *Piece) bool {
 	now := *p
-	if now.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining); now.Anchorage.Holds {
+	if now.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining, false); now.Anchorage.Holds {
 		return true
 	}
 	for i := range s.gear.stands {
@@ -52,21 +51,17 @@ func (s *Setup) canHold(p *Piece) bool {
 // mayHold reports, without looking for room, whether a piece might hold the gust on a kind of stand: it never refuses one that
 // holds, see [anchorage.Planner.AtBest].
 func (s *Setup) mayHold(p *Piece, w *anchorage.Support) bool {
-	var room [rigging.MaxSupports]rigging.Support
-	b := s.RiggingPiece(p, &room)
-	for i := range p.Masts {
-		room[i] = w.InWind(p.Masts[i].Held.Z, 0)
+	b := s.Held(p)
+	b.Masts = slices.Clone(b.Masts)
+	for i := range b.Masts {
+		b.Masts[i].Support = w
 	}
-	return s.Holding.AtBest(&b, s.linesFor(p)).Holds
+	return s.Holding.AtBest(&b, s.takesRopes(p))
 }
 
-// linesFor returns the fewest lines that a piece gets where they have room; see guyings.
-func (s *Setup) linesFor(p *Piece) int {
-	if p.Lamp == nil && len(p.Masts) == 1 {
-		return 0
-	}
-	return anchorage.FewestLines(len(p.Masts))
-}
+// takesRopes reports whether a piece may be held by ropes. A board on one stand hides the head of it: ropes from there would run
+// through the board.
+func (s *Setup) takesRopes(p *Piece) bool { return p.Lamp != nil || len(p.Masts) > 1 }
 
 // standing returns what a piece's stands cost per day, in minor units.
 func (s *Setup) standing(p *Piece) (minor int64) {
@@ -78,20 +73,19 @@ func (s *Setup) standing(p *Piece) (minor int64) {
 
 // Secure returns what makes a piece hold a gust, in m/s, on the stands that it has; it stands, or would stand, in the place of one of
 // the setup's. left is how many of an item remain in the house.
-func (s *Setup) Secure(p, placeOf *Piece, gustMS float64, left func(sku string) int) anchorage.Anchorage {
-	var room [rigging.MaxSupports]rigging.Support
-	b := s.RiggingPiece(p, &room)
-	return s.Holding.Secure(&b, gustMS, func() []anchorage.LineSet { return s.guyings(p, placeOf) }, left)
+func (s *Setup) Secure(p, placeOf *Piece, gustMS float64, left func(sku string) int, longest bool) anchorage.Anchorage {
+	b := s.Held(p)
+	return s.Holding.Secure(&b, gustMS, s.around(p, placeOf), left, longest)
 }
 
-// guyings returns the layouts of lines that find room about a piece, past all but the one in whose place it stands. A board on one
-// stand hides the head of it: lines from there would run through the board.
-func (s *Setup) guyings(p, placeOf *Piece) []anchorage.LineSet {
-	if p.Lamp == nil && len(p.Masts) == 1 {
+// around returns what the ropes of a piece have to keep clear of, all but the piece in whose place it stands; nil for one that
+// gets none.
+func (s *Setup) around(p, placeOf *Piece) *anchorage.Surroundings {
+	if !s.takesRopes(p) {
 		return nil
 	}
 	own := p.Outer.Grow(-anchorage.TubeClearM)
-	return anchorage.LineSets(s.Light.Stage, p.Masts, &p.Outer, func(from, to geom.Vec) bool {
+	return &anchorage.Surroundings{Stage: s.Light.Stage, Cut: func(from, to geom.Vec) bool {
 		if p.Lamp == nil && own.CutBy(from, to) {
 			return true
 		}
@@ -106,7 +100,7 @@ func (s *Setup) guyings(p, placeOf *Piece) []anchorage.LineSet {
 			}
 		}
 		return false
-	})
+	}}
 }
 
 // onto returns a piece put onto stands of another kind, where they find room and that holds the gust for less, or longer where
@@ -124,26 +118,28 @@ func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
 	for i := range other.Masts {
 		other.Masts[i].Support = w
 	}
-	other.Anchorage = s.Secure(&other, p, s.Holding.GustMS, s.Remaining)
+	other.Anchorage = s.Secure(&other, p, s.Holding.GustMS, s.Remaining, !p.Anchorage.Holds)
 	mine, theirs := other.Anchorage, p.Anchorage
 	mine.Minor += s.standing(&other)
 	theirs.Minor += s.standing(p)
 	return other, mine.Better(&theirs)
 }
 
-// RiggingPiece returns a piece as package rigging takes it; room is memory for its supports.
-func (s *Setup) RiggingPiece(p *Piece, room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
+// Held returns a piece as what is to be held in the wind.
+func (s *Setup) Held(p *Piece) anchorage.Piece {
 	if p.Lamp != nil {
-		return s.Holding.Piece(rigging.BoxPanel(s.stock.Item(p.Items[0].SKU).PackedM3, p.Lamp.At.Z), p.MassKg, 0, p.Masts, room)
+		return anchorage.Piece{
+			Outer: anchorage.Boxed(s.stock.Item(p.Items[0].SKU).PackedM3, p.Lamp.At), Solidity: 1, Round: true, MassKg: p.MassKg, Masts: p.Masts,
+		}
 	}
-	house, solidity := 0.0, 1.0
+	out := anchorage.Piece{Outer: p.Outer, Solidity: 1, MassKg: p.MassKg, Masts: p.Masts}
 	for _, c := range p.Items {
 		switch spec := s.stock.Item(c.SKU).Spec.(type) {
 		case *catalog.Frame:
-			house = spec.GustLimitMS
+			out.HouseMS = spec.GustLimitMS
 		case *catalog.Fabric:
-			solidity = anchorage.SolidityOf(spec)
+			out.Solidity = anchorage.SolidityOf(spec)
 		}
 	}
-	return s.Holding.Piece(rigging.PanelOf(&p.Outer, solidity), p.MassKg, house, p.Masts, room)
+	return out
 }

@@ -7,6 +7,7 @@ import (
 
 	"kitspan/internal/anchorage"
 	"kitspan/internal/placement"
+	"kitspan/internal/rigging"
 	"kitspan/internal/scene"
 )
 
@@ -53,7 +54,14 @@ func (g *Group) erectAnew(ctx context.Context, c *Candidate, t Terms) *Rig {
 	if g.left != nil && (g.left(c.Item.SKU) < 1 || g.left(c.Fabric.SKU) < 1) {
 		return nil
 	}
-	best, firm, placed := g.alike(ctx, c, t)
+	var best *Rig
+	var firm []*SupportOption
+	var placed bool
+	if t.Wind == HoldLongest {
+		best = g.sturdiest(ctx, c, t)
+	} else {
+		best, firm, placed = g.alike(ctx, c, t)
+	}
 	if best != nil {
 		return best
 	}
@@ -62,7 +70,14 @@ func (g *Group) erectAnew(ctx context.Context, c *Candidate, t Terms) *Rig {
 			if len(c.kinds(count)) < 2 {
 				continue
 			}
-			if ch := g.onAny(ctx, c, count, t.Wind); ch != nil && ch.keeps(t) && ch.better(best, t) {
+			ch := g.onAny(ctx, c, count, t.Wind)
+			if ch == nil {
+				continue
+			}
+			if t.Wind == HoldGust {
+				ch = g.lighter(ch, t)
+			}
+			if ch.keeps(t) && ch.better(best, t) {
 				best = ch
 			}
 		}
@@ -84,28 +99,31 @@ func (g *Group) erectAnew(ctx context.Context, c *Candidate, t Terms) *Rig {
 	return best
 }
 
-// Where no kind of supports holds the gust in its first place, another is looked for on firmTries kinds: those that hold
-// longest, and at least firmShare of the gust, a quarter of its force.
 const (
+	// ropeTries is on how many kinds of supports that ballast alone does not hold ropes are tried.
+	ropeTries = 3
+	// Where no kind of supports holds the gust in its first place, another is looked for on firmTries kinds of the first firmLook:
+	// those that hold longest, and at least firmShare of the gust, a quarter of its force.
 	firmTries = 2
+	firmLook  = 4
 	firmShare = 0.5
 )
 
 // alike returns the best rig on the terms on supports all alike. firm are kinds that find room and do not hold the gust, but
 // might in another place. placed reports whether any kind finds room.
 //
-// Kinds come by their rank without anything that holds them, which no ballast or line improves, and in an order that the gust does
+// Kinds come by their rank without anything that holds them, which no ballast or rope improves, and in an order that the gust does
 // not change: so a rig chosen in more wind has been tried in less, in the same place.
 func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, firm []*SupportOption, placed bool) {
-	var failed []*SupportOption
-	limits := map[*SupportOption]float64{}
+	var failed, weak []*SupportOption
+	var loose []*Rig // of the weak ones
 	options := c.PricedOptions()
 	for i := range options {
 		w := &options[i]
-		if ctx.Err() != nil || best != nil && t.Wind != HoldLongest && !w.rank.Less(best.Rank) {
+		if ctx.Err() != nil || best != nil && !w.rank.Less(best.Rank) {
 			break
 		}
-		if slices.ContainsFunc(failed, func(o *SupportOption) bool { return w.Limits.Within(&o.Limits) }) || t.LimitMinor > 0 && w.rigMinor > t.LimitMinor || g.left != nil && g.left(w.Item.SKU) < w.Limits.Count {
+		if g.hopeless(w, failed, t) {
 			continue
 		}
 		ch := g.onOption(ctx, c, w, t.Wind)
@@ -113,15 +131,124 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 		switch {
 		case ch == nil:
 			failed = append(failed, w)
-		case t.Wind == HoldGust && !ch.Anchorage.Holds:
-			limits[w], firm = ch.Anchorage.Limits.LowerAtMS, append(firm, w)
+		case t.Wind != IgnoreWind && !ch.Anchorage.Holds:
+			weak, loose = append(weak, w), append(loose, ch)
 		case ch.keeps(t) && ch.better(best, t):
 			best = ch
 		}
 	}
-	firm = slices.DeleteFunc(firm, func(w *SupportOption) bool { return limits[w] < firmShare*c.Holding.GustMS })
-	slices.SortStableFunc(firm, func(a, b *SupportOption) int { return cmp.Compare(limits[b], limits[a]) })
-	return best, firm[:min(len(firm), firmTries)], placed
+	if t.Wind == IgnoreWind {
+		return best, nil, placed
+	}
+	for i, ch := range loose[:min(len(loose), ropeTries)] {
+		if ctx.Err() != nil || best != nil && !weak[i].rank.Less(best.Rank) {
+			break
+		}
+		if r := g.onRopes(ch); r.keeps(t) && r.better(best, t) {
+			best = r
+			break
+		}
+	}
+	if best != nil {
+		return g.lighter(best, t), nil, placed
+	}
+	return nil, g.firm(c, weak, loose), placed
+}
+
+// hopeless reports whether a kind of supports need not be tried after those that found no room.
+func (g *Group) hopeless(w *SupportOption, failed []*SupportOption, t Terms) bool {
+	return slices.ContainsFunc(failed, func(o *SupportOption) bool { return w.Limits.Within(&o.Limits) }) ||
+		t.LimitMinor > 0 && w.rigMinor > t.LimitMinor || g.left != nil && g.left(w.Item.SKU) < w.Limits.Count
+}
+
+// sturdyTries is on how many kinds of supports a frame that no kind holds in the gust is tried.
+const sturdyTries = 2
+
+// sturdiest returns the rig that holds longest of those on the kinds of supports with the widest and heaviest feet.
+func (g *Group) sturdiest(ctx context.Context, c *Candidate, t Terms) (best *Rig) {
+	options := c.PricedOptions()
+	order := make([]*SupportOption, len(options))
+	for i := range options {
+		order[i] = &options[i]
+	}
+	slices.SortStableFunc(order, func(a, b *SupportOption) int { return cmp.Compare(b.sturdiness(), a.sturdiness()) })
+	var failed []*SupportOption
+	found := 0
+	for _, w := range order {
+		if ctx.Err() != nil || found == sturdyTries {
+			break
+		}
+		if g.hopeless(w, failed, t) {
+			continue
+		}
+		ch := g.onOption(ctx, c, w, t.Wind)
+		if ch == nil {
+			failed = append(failed, w)
+			continue
+		}
+		found++
+		if ch.keeps(t) && ch.better(best, t) {
+			best = ch
+		}
+	}
+	return best
+}
+
+// sturdiness orders kinds of supports by the moment that they bear with as much ballast as goes on them, in kg·m.
+func (w *SupportOption) sturdiness() float64 {
+	lever := (&rigging.Support{FootprintM: w.Spec.FootprintM, Legs: w.Spec.Legs}).LeverM()
+	return float64(w.Limits.Count) * lever * (w.Item.MassKg + mostBallastKg)
+}
+
+// mostBallastKg is about what goes on a stand, in kilograms: six bags.
+const mostBallastKg = 100
+
+// lighter returns a rig with ropes in place of ballast where that is better on the terms.
+func (g *Group) lighter(r *Rig, t Terms) *Rig {
+	if r.Anchorage.Easy || len(r.Anchorage.Ropes) > 0 {
+		return r
+	}
+	if o := g.onRopes(r); o.keeps(t) && o.better(r, t) {
+		return o
+	}
+	return r
+}
+
+// onRopes returns a rig that is held by ropes as well, where they find room and hold it for less; otherwise the rig.
+func (g *Group) onRopes(r *Rig) *Rig {
+	if r.onRopes == nil {
+		own := *r
+		p := own.Held()
+		own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.around(g.others), r.remaining(g.left), false)
+		own.priced = own.Candidate.price(&own)
+		r.onRopes = &own
+	}
+	return r.onRopes
+}
+
+// longest returns a rig that does not hold the gust with ropes, where it holds longer then; any other as it is.
+func (g *Group) longest(r *Rig) *Rig {
+	if r == nil || r.Anchorage.Holds {
+		return r
+	}
+	own := *r
+	p := own.Held()
+	own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.around(g.others), r.remaining(g.left), true)
+	own.priced = own.Candidate.price(&own)
+	return &own
+}
+
+// firm returns the kinds of supports that might hold the gust in another place than their first.
+func (g *Group) firm(c *Candidate, weak []*SupportOption, loose []*Rig) []*SupportOption {
+	limits := map[*SupportOption]float64{}
+	weak = weak[:min(len(weak), firmLook)]
+	for i, w := range weak {
+		h := loose[i].Anchorage.Hold()
+		limits[w] = h.LowerAtMS
+	}
+	weak = slices.DeleteFunc(weak, func(w *SupportOption) bool { return limits[w] < firmShare*c.Holding.GustMS })
+	slices.SortStableFunc(weak, func(a, b *SupportOption) int { return cmp.Compare(limits[b], limits[a]) })
+	return weak[:min(len(weak), firmTries)]
 }
 
 // better reports whether a rig is preferable to another on the terms; nil is worse than any.
@@ -129,8 +256,8 @@ func (r *Rig) better(o *Rig, t Terms) bool {
 	switch {
 	case o == nil:
 		return true
-	case t.Wind == HoldLongest && r.Anchorage.Limits.LowerAtMS != o.Anchorage.Limits.LowerAtMS:
-		return r.Anchorage.Limits.LowerAtMS > o.Anchorage.Limits.LowerAtMS
+	case t.Wind == HoldLongest && r.lowerAtMS() != o.lowerAtMS():
+		return r.lowerAtMS() > o.lowerAtMS()
 	}
 	return r.Rank.Less(o.Rank)
 }
@@ -139,7 +266,8 @@ func (r *Rig) better(o *Rig, t Terms) bool {
 func (g *Group) rig(c *Candidate, r Placed, asked WindDemand) *Rig {
 	ch := &Rig{Candidate: c, Group: g, Placed: r}
 	if asked != IgnoreWind {
-		ch.Anchorage = ch.Secure(c.Holding.GustMS, g.others, g.left)
+		p := ch.Held()
+		ch.Anchorage = c.Holding.Secure(&p, c.Holding.GustMS, nil, ch.remaining(g.left), false)
 	}
 	ch.priced = c.price(ch)
 	return ch

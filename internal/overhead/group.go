@@ -40,8 +40,8 @@ type Fit struct {
 	stood *placement.Spot
 }
 
-// placed is a frame in its place; ok is false where it finds none. held is the same as a rig with all that holds it, once
-// asked for.
+// placed is a frame in its place; ok is false where it finds none. held is the same as a rig with the ballast that
+// holds it, once asked for.
 type placed struct {
 	rigged Placed
 	ok     bool

@@ -62,7 +62,7 @@ func (pl *Planner) Single(ctx context.Context, g *Group, cands []*Candidate) []*
 			continue // the same again
 		}
 		if ch := g.Choose(ctx, cands, on); ch != nil {
-			return []*Rig{ch}
+			return []*Rig{g.longest(ch)}
 		}
 	}
 	return nil
@@ -86,7 +86,7 @@ func (pl *Planner) pick(ctx context.Context, g *Group, cands []*Candidate) *Rig 
 	if ch := g.Choose(ctx, cands, Terms{pl.Limit, HoldGust}); ch != nil {
 		return ch
 	}
-	return g.Choose(ctx, cands, Terms{pl.Limit, HoldLongest})
+	return g.longest(g.Choose(ctx, cands, Terms{pl.Limit, HoldLongest}))
 }
 
 // ReconcileWidest returns the widest zone of a group that one frame covers, and the choices on stands and on lifts brought into

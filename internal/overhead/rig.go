@@ -8,7 +8,6 @@ import (
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/placement"
-	"kitspan/internal/rigging"
 )
 
 // Rig is a frame in its place with its supports.
@@ -21,6 +20,7 @@ type Rig struct {
 	Rank      Rank
 	priced    bool                // everything in it has a rate
 	Anchorage anchorage.Anchorage // what holds it in the wind
+	onRopes   *Rig                // the same with ropes where they are better, once asked for
 }
 
 // Masts returns the rig's supports in their places, in the camera's frame.
@@ -81,29 +81,36 @@ func (r *Rig) Panel() light.Panel {
 	return light.Panel{Corners: r.Placed.Opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
 }
 
-// RiggingPiece returns the rig as package rigging takes it; room is memory for its supports.
-func (r *Rig) RiggingPiece(room *[rigging.MaxSupports]rigging.Support) rigging.Piece {
+// Held returns the rig as what is to be held in the wind.
+func (r *Rig) Held() anchorage.Piece {
 	c := r.Candidate
-	return c.Holding.Piece(rigging.PanelOf(&r.Placed.Outer, anchorage.SolidityOf(c.FabricSpec())), c.MassKg, c.Frame.GustLimitMS, r.Masts(), room)
+	return anchorage.Piece{
+		Outer: r.Placed.Outer, Solidity: anchorage.SolidityOf(c.FabricSpec()), MassKg: c.MassKg, HouseMS: c.Frame.GustLimitMS, Masts: r.Masts(),
+	}
 }
 
-// Secure returns what makes the rig hold a gust, in m/s, its lines clear of the other rigs that stand. left is how many of an item
-// remain in the house; nil for all that it owns.
-func (r *Rig) Secure(gustMS float64, others []*Rig, left func(sku string) int) anchorage.Anchorage {
-	var room [rigging.MaxSupports]rigging.Support
-	p := r.RiggingPiece(&room)
-	st := r.Group.fd.Stage
+// Secure returns what makes the rig hold a gust, in m/s, its ropes clear of the other rigs that stand. left is how many of an item
+// remain in the house; nil for all that it owns. longest is as [anchorage.Planner.Secure] takes it.
+func (r *Rig) Secure(gustMS float64, others []*Rig, left func(sku string) int, longest bool) anchorage.Anchorage {
+	p := r.Held()
+	return r.Candidate.Holding.Secure(&p, gustMS, r.around(others), r.remaining(left), longest)
+}
+
+func (r *Rig) remaining(left func(sku string) int) func(sku string) int {
 	if left == nil {
-		left = r.Candidate.Holding.Owned
+		return r.Candidate.Holding.Owned
 	}
-	return r.Candidate.Holding.Secure(&p, gustMS, func() []anchorage.LineSet {
-		own := r.Placed.Outer.Grow(-anchorage.TubeClearM)
-		return anchorage.LineSets(st, r.Masts(), &r.Placed.Outer, func(from, to geom.Vec) bool {
-			return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *Rig) bool {
-				return o.Placed.Outer.CutBy(from, to) || anchorage.AmongFeet(to, o.Masts())
-			})
+	return left
+}
+
+// around is what the rig's ropes have to keep clear of.
+func (r *Rig) around(others []*Rig) *anchorage.Surroundings {
+	own := r.Placed.Outer.Grow(-anchorage.TubeClearM)
+	return &anchorage.Surroundings{Stage: r.Group.fd.Stage, Cut: func(from, to geom.Vec) bool {
+		return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *Rig) bool {
+			return o.Placed.Outer.CutBy(from, to) || anchorage.AmongFeet(to, o.Masts())
 		})
-	}, left)
+	}}
 }
 
 // Placed is a placed frame with its supports put down and everything measured, in the camera's frame.
@@ -115,4 +122,10 @@ type Placed struct {
 	Count   int
 	MarginM float64
 	ClearM  float64 // of the frame alone from the view
+}
+
+// lowerAtMS returns the gust at which the rig is to be down.
+func (r *Rig) lowerAtMS() float64 {
+	h := r.Anchorage.Hold()
+	return h.LowerAtMS
 }

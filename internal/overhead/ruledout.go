@@ -28,7 +28,7 @@ func (pl *Planner) Explain(ctx context.Context, g *Group, c *Candidate, over *Ri
 		}
 		if ch := g.Erect(ctx, c, Terms{Wind: HoldLongest}); ch != nil {
 			out.Because, out.Obstacle = finding.Windy, finding.NotInWind{
-				Support: finding.ItemOf(pl.stock.Item(ch.Supports()[0].SKU)), LowerAtMS: ch.Anchorage.Limits.LowerAtMS, AskedMS: pl.shot.GustMS, Governs: ch.Anchorage.Limits.Governs,
+				Support: finding.ItemOf(pl.stock.Item(ch.Supports()[0].SKU)), LowerAtMS: ch.Anchorage.Hold().LowerAtMS, AskedMS: pl.shot.GustMS, Governs: ch.Anchorage.Hold().Governs,
 			}
 			return out, false
 		}

@@ -18,65 +18,121 @@ type Units struct {
 	MostStand, MostRope int
 }
 
-// Bags returns the least whole units with which working in a gust, in m/s, is safe (see [Hold]), no less on any stand than a floor
-// in kg. It rounds the least ballast up and takes off what the load cases spare; a unit more never makes a structure stand less. ok
-// is false where no number of units does it.
-func (v *Solver) Bags(gustMS float64, floorKg []float64, u Units) (out Load, ok bool) {
+// Need is how much ballast working in a gust takes.
+type Need struct {
+	of  *search
+	all []ordeal
+}
+
+// Need finds the least ballast, in kilograms, with which working in a gust, in m/s, is safe (see [Hold]), no less on any stand
+// than a floor in kg, and no more on a stand or at a rope than most, 0 for no bound. ok is false where no ballast does it.
+func (v *Solver) Need(gustMS float64, floorKg []float64, mostStandKg, mostRopeKg float64) (need Need, ok bool) {
 	if !v.held {
-		return out, false
+		return need, false
 	}
-	stands, all := v.m.stands, v.demands(gustMS)
-	weighted := 0 // ropes whose anchors are weights
+	weighted := 0 // all ropes get a place in the search where some are tied to weights
 	for j := range v.of.Ropes {
 		if v.of.Ropes[j].AnchorN <= 0 {
 			weighted = v.m.ropes
 		}
 	}
-	s := v.search(floorKg, weighted)
-	if !s.meet(all) {
-		return out, false
+	need = Need{v.search(floorKg, weighted), v.demands(gustMS)}
+	if mostStandKg > 0 {
+		for i := range need.of.kg {
+			if i < v.m.stands {
+				need.of.mostKg = append(need.of.mostKg, mostStandKg)
+			} else {
+				need.of.mostKg = append(need.of.mostKg, mostRopeKg)
+			}
+		}
 	}
+	return need, need.of.meet(need.all)
+}
+
+// Kg returns the least ballast on each stand and, where ropes are tied to weights, at the foot of each rope.
+func (n *Need) Kg() []float64 { return n.of.kg }
+
+// In returns the least whole units that are enough: the least ballast rounded up, and taken off again what the load cases spare. A
+// unit more never makes a structure stand less. ok is false where so many do not go in one place.
+func (n *Need) In(u Units) (out Load, ok bool) {
+	s := n.of
+	stands := s.of.m.stands
 	unit := func(i int) (kg float64, most int) {
 		if i < stands {
 			return u.StandKg, u.MostStand
 		}
 		return u.RopeKg, u.MostRope
 	}
-	n := make([]int, len(s.kg))
+	count := make([]int, len(s.kg))
 	kg := slices.Clone(s.kg)
-	for i := range n {
-		each, most := unit(i)
+	for i := range count {
 		if kg[i] <= spareKg {
-			n[i], kg[i] = 0, 0
+			kg[i] = 0
 			continue
 		}
-		n[i] = int(math.Ceil(kg[i]/each - spareKg))
-		if !(each > 0) || n[i] > most {
+		each, most := unit(i)
+		count[i] = int(math.Ceil(kg[i]/each - spareKg))
+		if !(each > 0) || count[i] > most {
 			return out, false
 		}
-		kg[i] = float64(n[i]) * each
+		kg[i] = float64(count[i]) * each
 	}
 	for again := true; again; {
 		again = false
-		for i := len(n) - 1; i >= 0; i-- {
+		for i := len(count) - 1; i >= 0; i-- {
 			each, _ := unit(i)
-			if n[i] == 0 || kg[i]-each < s.floor(i)-spareKg {
+			if count[i] == 0 || kg[i]-each < s.floor(i)-spareKg {
 				continue
 			}
 			kg[i] -= each
-			if s.meets(all, kg) {
-				n[i]--
+			if s.meets(n.all, kg) {
+				count[i]--
 				again = true
 				continue
 			}
 			kg[i] += each
 		}
 	}
-	v.load(kg, 1)
-	copy(out.OnStands[:], n[:stands])
-	copy(out.AtRopes[:], n[stands:])
+	copy(out.OnStands[:], count[:stands])
+	copy(out.AtRopes[:], count[stands:])
 	return out, true
 }
 
 // spareKg is a lack of ballast, in kilograms, that asks for no further unit.
 const spareKg = 1e-3
+
+// kg returns what a load weighs on each stand and at the foot of each rope, as the solver takes it.
+func (l *Load) kg(stands, ropes int, u *Units) []float64 {
+	out := make([]float64, 0, MaxSupports+MaxRopes)
+	for _, n := range l.OnStands[:stands] {
+		out = append(out, float64(n)*u.StandKg)
+	}
+	for _, n := range l.AtRopes[:ropes] {
+		out = append(out, float64(n)*u.RopeKg)
+	}
+	return out
+}
+
+// With returns up to which wind the structure stands with a load.
+func (v *Solver) With(l *Load, u *Units) Stability {
+	return v.Stability(l.kg(v.m.stands, v.m.ropes, u))
+}
+
+// WorstRopeGone returns the gust, in m/s, up to which the structure stands with its safety factor and a load when that one of its
+// ropes is gone without which it stands least; −1 where it does not stand in calm air then.
+func (v *Solver) WorstRopeGone(l *Load, u *Units) float64 {
+	kg := l.kg(v.m.stands, v.m.ropes, u)
+	least := math.Inf(1)
+	factor := math.Max(1, v.of.SafetyFactor)
+	for j := range v.m.ropes {
+		v.gone[j] = true
+		v.load(kg, factor)
+		q, _ := v.pressure(factor)
+		v.gone[j] = false
+		if q < 0 {
+			return fallen
+		}
+		least = math.Min(least, GustOfPressure(q/factor))
+	}
+	return least
+}

@@ -37,6 +37,9 @@ type statics struct {
 	pullFree [MaxRopes][maxDim]float64
 	pullLoad [MaxRopes]wrench
 	axes     [2]geom.Vec
+	// plain stands hold the frame, at heldM over their feet, by a ball over the mast, and no rope runs from their heads.
+	plain [MaxSupports]bool
+	heldM [MaxSupports]float64
 	// even gives the free forces by the wrench on the frame where all forces are as small as they can be, by their squares.
 	even [maxDim]wrench
 }
@@ -96,6 +99,7 @@ func staticsOf(s *Structure) (m statics, ok bool) {
 	m.evenly(byFree[:pulls], byLoad[:pulls])
 	for i := range s.Stands {
 		st := &s.Stands[i]
+		m.plain[i], m.heldM[i] = moments == 0 && st.Held.X == st.Foot.X && st.Held.Y == st.Foot.Y, st.Held.Z-st.Foot.Z
 		arm, h := geom.Vec{X: st.Held.X - st.Foot.X, Y: st.Held.Y - st.Foot.Y}, st.Held.Z-st.Foot.Z
 		add := func(unknown, what int, by float64) {
 			if by == 0 {
@@ -132,6 +136,7 @@ func staticsOf(s *Structure) (m statics, ok bool) {
 			if s.Ropes[j].Stand != i {
 				continue
 			}
+			m.plain[i] = false
 			u := s.Ropes[j].To.Sub(s.Ropes[j].From).Unit()
 			add(pulls+j, standsOn, -u.Z)
 			add(pulls+j, topplesX, h*u.X)

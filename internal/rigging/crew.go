@@ -171,3 +171,6 @@ func minutes(tasks []Task, hands int) (rig, strike int) {
 	round := func(m float64) int { return int(math.Ceil(m/minutesRoundedTo-1e-9) * minutesRoundedTo) }
 	return round(sum), round(strikeShare * sum)
 }
+
+// HandCarried is temporary.
+func HandCarried(massKg float64) bool { return massKg <= TeamKg(3, ReferenceKg) }

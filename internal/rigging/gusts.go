@@ -60,6 +60,16 @@ func holdOf(safeMS, goesMS float64, first Governs, support int, set setLimit) Ho
 	return h
 }
 
+// HoldOf returns what there is to say of a structure by its stability, of which the house or the maker of the machine that is
+// stand number own, −1 for the house, allows a gust of limitMS; 0 for none.
+func HoldOf(s Stability, limitMS float64, own int) Hold {
+	set := setLimit{limitMS, GovernsHouseLimit, -1}
+	if own >= 0 {
+		set = setLimit{limitMS, GovernsSupport, own}
+	}
+	return holdOf(s.SafeToMS, s.GoesAtMS, s.Governs, s.Stand, set)
+}
+
 // factorOf returns the factor that counts: at least 1, and 0 stands for the default.
 func factorOf(safetyFactor float64) float64 {
 	if safetyFactor == 0 {

@@ -2,19 +2,19 @@ package rigging
 
 import "math"
 
-// demand is a wind that a structure has to stand: a factored velocity pressure, and the factor in it, which the working loads of
+// ordeal is a wind that a structure has to stand: a factored velocity pressure, and the factor in it, which the working loads of
 // ropes and stands, who have their makers' in them, are spared.
-type demand struct{ factor, q float64 }
+type ordeal struct{ factor, q float64 }
 
 // demands returns what working in a gust asks: that everything holds with the safety factor, and that the gust is no more than
 // LowerShare of that at which the structure goes without any.
-func (v *Solver) demands(gustMS float64) []demand {
+func (v *Solver) demands(gustMS float64) []ordeal {
 	factor := math.Max(1, v.of.SafetyFactor)
-	goes := demand{1, VelocityPressure(gustMS / LowerShare)}
+	goes := ordeal{1, VelocityPressure(gustMS / LowerShare)}
 	if factor*VelocityPressure(gustMS) <= goes.q {
-		return []demand{goes} // asks for no less in anything
+		return []ordeal{goes} // asks for no less in anything
 	}
-	return []demand{{factor, factor * VelocityPressure(gustMS)}, goes}
+	return []ordeal{{factor, factor * VelocityPressure(gustMS)}, goes}
 }
 
 // LeastBallast returns the least ballast on each stand, in kg and no less than a floor, with which the structure stands a gust with
@@ -22,7 +22,7 @@ func (v *Solver) demands(gustMS float64) []demand {
 func (v *Solver) LeastBallast(gustMS float64, floorKg []float64) (ballastKg []float64, ok bool) {
 	factor := math.Max(1, v.of.SafetyFactor)
 	least := v.search(floorKg, 0)
-	if !least.meet([]demand{{factor, factor * VelocityPressure(gustMS)}}) {
+	if !least.meet([]ordeal{{factor, factor * VelocityPressure(gustMS)}}) {
 		return nil, false
 	}
 	return least.kg[:v.m.stands], true
@@ -32,7 +32,8 @@ func (v *Solver) LeastBallast(gustMS float64, floorKg []float64) (ballastKg []fl
 type search struct {
 	of      *Solver
 	floorKg []float64
-	ropes   int // how many ropes get weights of their own
+	mostKg  []float64 // on each stand and at each rope, nil for no bound
+	ropes   int       // how many ropes get weights of their own
 	met     []limit
 	kg      []float64 // on the stands and at the ropes
 }
@@ -64,7 +65,7 @@ func (s *search) bind(b bound, q float64) {
 const maxCuts = 500
 
 // meet raises the ballast until all demands are met; false where no ballast does.
-func (s *search) meet(all []demand) bool {
+func (s *search) meet(all []ordeal) bool {
 	v := s.of
 	if !v.held {
 		return false
@@ -97,7 +98,7 @@ func (s *search) meet(all []demand) bool {
 }
 
 // meetSingle is meet for a single stand.
-func (s *search) meetSingle(all []demand) bool {
+func (s *search) meetSingle(all []ordeal) bool {
 	v := s.of
 	v.ones()
 	for _, d := range all {
@@ -110,11 +111,11 @@ func (s *search) meetSingle(all []demand) bool {
 			s.kg[0] = math.Max(s.kg[0], n/GravityMS2)
 		}
 	}
-	return true
+	return len(s.mostKg) == 0 || s.kg[0] <= s.mostKg[0]+spareKg
 }
 
 // meets reports whether so much ballast meets all demands.
-func (s *search) meets(all []demand, kg []float64) bool {
+func (s *search) meets(all []ordeal, kg []float64) bool {
 	v := s.of
 	for i := range s.met {
 		if l := &s.met[i]; l.short(s, kg) > standsN {
@@ -201,6 +202,12 @@ func (s *search) least() bool {
 			if short := s.floor(i) - p.x[i]; short > most {
 				most, worst = short, row{b: s.floor(i)}
 				worst.a[i] = 1
+			}
+		}
+		for i := range s.mostKg {
+			if short := p.x[i] - s.mostKg[i]; short > most {
+				most, worst = short, row{b: -s.mostKg[i]}
+				worst.a[i] = -1
 			}
 		}
 		for i := range stands {

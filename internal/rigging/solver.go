@@ -31,6 +31,7 @@ type Solver struct {
 	pullPa       [MaxRopes]float64
 	cap          [MaxRopes]float64
 	guyed        bool // some rope may pull
+	gone         [MaxRopes]bool
 	ownN         [MaxSupports]float64
 	pressN       [MaxSupports]float64 // the most that a joint presses down
 	scratch      row
@@ -146,7 +147,7 @@ func (v *Solver) set(l *load, q float64) {
 		v.pullPa[j] = m.pullLoad[j].dot(&l.wind)
 		v.pull[j] = m.pullLoad[j].dot(&l.dead) + q*v.pullPa[j]
 		v.cap[j] = 0
-		if l.air != windy {
+		if l.air != windy || v.gone[j] {
 			continue
 		}
 		x, y, z := r.To.X-r.From.X, r.To.Y-r.From.Y, r.To.Z-r.From.Z
@@ -275,15 +276,7 @@ func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
 	}
 	var f [asked]float64
 	for i := range m.stands {
-		base, g := &v.base[i], &m.byFree[i]
-		for k := range asked {
-			sum := base[k]
-			row := &g[k]
-			for c := range m.free {
-				sum += row[c] * x[c]
-			}
-			f[k] = sum
-		}
+		v.put(i, x, &f)
 		px, py := f[topplesX]/v.lever[i], f[topplesY]/v.lever[i]
 		if far := math.Sqrt(px*px+py*py) - cut*f[standsOn]; far > short {
 			k := side(px, py)
@@ -327,6 +320,36 @@ func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
 	}
 	look(term{kind: slack}, 0)
 	return found, short - s
+}
+
+// put works out what is asked of a stand with free forces x.
+func (v *Solver) put(i int, x *[maxDim]float64, f *[asked]float64) {
+	m := &v.m
+	g := &m.byFree[i]
+	var jx, jy, jz float64 // what the free forces add to the force of the joint
+	for c := range m.free {
+		jx += g[slidesX][c] * x[c]
+		jy += g[slidesY][c] * x[c]
+		jz += g[lifts][c] * x[c]
+	}
+	base := &v.base[i]
+	f[slidesX], f[slidesY], f[lifts] = base[slidesX]+jx, base[slidesY]+jy, base[lifts]+jz
+	f[major] = base[major] + m.axes[0].X*jx + m.axes[0].Y*jy
+	f[minor] = base[minor] + m.axes[1].X*jx + m.axes[1].Y*jy
+	if m.plain[i] {
+		f[standsOn] = base[standsOn] - jz
+		f[topplesX], f[topplesY] = base[topplesX]+m.heldM[i]*jx, base[topplesY]+m.heldM[i]*jy
+		f[twists] = base[twists]
+		return
+	}
+	for _, k := range [6]int{standsOn, topplesX, topplesY, twists, major, minor} {
+		sum := base[k]
+		row := &g[k]
+		for c := range m.free {
+			sum += row[c] * x[c]
+		}
+		f[k] = sum
+	}
 }
 
 // side returns the side of a cone that faces a direction.

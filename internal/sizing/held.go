@@ -1,7 +1,7 @@
 package sizing
 
 import (
-	"slices"
+	"math"
 
 	"kitspan/internal/anchorage"
 	"kitspan/internal/finding"
@@ -11,33 +11,32 @@ import (
 
 // noteWind notes what does not hold the gust, and what would make it hold.
 func noteWind(pl *planner, opt *Option, a *lighting.Arrangement) {
-	note := func(v *Piece, f *anchorage.Anchorage, b *rigging.Piece) {
+	note := func(v *Piece, f *anchorage.Anchorage, b anchorage.Piece) {
 		if f.Holds {
 			return
 		}
+		h := f.Hold()
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, finding.NotHeld{
-			Role: v.Role, LowerAtMS: f.Limits.LowerAtMS, AskedMS: pl.holding.GustMS, Governs: f.Limits.Governs, Remedies: remedies(pl, f, b),
+			Role: v.Role, LowerAtMS: h.LowerAtMS, AskedMS: pl.holding.GustMS, Governs: h.Governs, Remedies: remedies(pl, f, &b),
 		})
 	}
-	var room [rigging.MaxSupports]rigging.Support
 	for i, ch := range a.Rigs {
-		b := ch.RiggingPiece(&room)
-		note(&opt.Pieces[i], &ch.Anchorage, &b)
+		note(&opt.Pieces[i], &ch.Anchorage, ch.Held())
 	}
 	for i, p := range a.Pieces {
-		b := a.RiggingPiece(p, &room)
-		note(&opt.Pieces[len(a.Rigs)+i], &p.Anchorage, &b)
+		note(&opt.Pieces[len(a.Rigs)+i], &p.Anchorage, a.Held(p))
 	}
 }
 
 // remedies returns what would make a piece hold the gust that does not: a limit goes with the square root of what holds it over the
 // area, near enough to name an area.
-func remedies(pl *planner, f *anchorage.Anchorage, b *rigging.Piece) []finding.Remedy {
-	gust, limit := pl.holding.GustMS, f.Limits.LowerAtMS
+func remedies(pl *planner, f *anchorage.Anchorage, b *anchorage.Piece) []finding.Remedy {
+	h := f.Hold()
+	gust, limit := pl.holding.GustMS, h.LowerAtMS
 	var ways []finding.Remedy
 	add := func(k finding.RemedyKind) { ways = append(ways, finding.Remedy{What: k}) }
-	switch f.Limits.Governs {
+	switch h.Governs {
 	case rigging.GovernsHouseLimit:
 		add(finding.SmallerFrame)
 	case rigging.GovernsLine, rigging.GovernsAnchor:
@@ -45,22 +44,20 @@ func remedies(pl *planner, f *anchorage.Anchorage, b *rigging.Piece) []finding.R
 	case rigging.GovernsSupport:
 		add(finding.StrongerSupports)
 	default:
-		if f.Bag != nil {
-			if bags, ok := b.Bags(gust, f.Bag.MassKg, nil); ok {
-				bag := finding.ItemOf(f.Bag)
-				ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: slices.Max(bags[:]), Most: f.MostBags()})
-			}
+		if each := f.KgEach(gust); f.Bag != nil && len(f.Ropes) == 0 && each > 0 {
+			bag := finding.ItemOf(f.Bag)
+			ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: int(math.Ceil(each / f.Bag.MassKg)), Most: f.MostBags()})
 		}
 		switch {
-		case f.Guying == nil && f.NoRoom && len(b.Supports) > 1:
+		case len(f.Ropes) == 0 && f.NoRoom && len(b.Masts) > 1:
 			add(finding.RoomForLines)
-		case f.Guying == nil && len(b.Supports) > 1:
+		case len(f.Ropes) == 0 && len(b.Masts) > 1:
 			add(finding.OtherLines)
 		}
 		add(finding.WiderFeet)
 	}
 	if limit > 0 {
-		ways = append(ways, finding.Remedy{What: finding.SmallerSheet, AreaM2: b.Panel.AreaM2() * limit * limit / gust / gust})
+		ways = append(ways, finding.Remedy{What: finding.SmallerSheet, AreaM2: 4 * b.Outer.HalfU * b.Outer.HalfV * limit * limit / gust / gust})
 	}
 	if limit >= calmMS {
 		ways = append(ways, finding.Remedy{What: finding.CalmerHour, UnderMS: limit})

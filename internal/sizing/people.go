@@ -71,9 +71,11 @@ func tasksOf(pl *planner, a *lighting.Arrangement, fast []*anchorage.Anchorage) 
 		for _, n := range f.Bags {
 			t.Bags += n
 		}
-		t.Lines = len(f.Lines())
-		if !pl.holding.Staked {
-			t.Weights = t.Lines * f.PerLine
+		t.Lines = len(f.Ropes)
+		for i := range f.Ropes {
+			if f.Ropes[i].Weighted() {
+				t.Weights += f.Ropes[i].Count
+			}
 		}
 		tasks = append(tasks, t)
 	}

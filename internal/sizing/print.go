@@ -35,8 +35,7 @@ func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 		p.ViewClearanceM = math.Min(p.ViewClearanceM, anchorage.ViewClearanceM(st, &m))
 	}
 	p.topM = anchorage.TopM(&r.Outer)
-	var room [rigging.MaxSupports]rigging.Support
-	b := ch.RiggingPiece(&room)
+	b := ch.Held()
 	p.setHold(&ch.Anchorage, &b, st, ch.Candidate.Holding.GustMS)
 	return p
 }
@@ -71,8 +70,7 @@ func lightPiece(s *lighting.Setup, p *lighting.Piece) Piece {
 		out.ViewClearanceM = math.Min(out.ViewClearanceM, anchorage.ViewClearanceM(st, m))
 	}
 	out.topM = p.TopM()
-	var room [rigging.MaxSupports]rigging.Support
-	b := s.RiggingPiece(p, &room)
+	b := s.Held(p)
 	out.setHold(&p.Anchorage, &b, st, s.Holding.GustMS)
 	return out
 }
@@ -85,26 +83,31 @@ func supportPiece(m *anchorage.Mast, st *scene.Stage) Support {
 	return s
 }
 
-// setHold fills in what holds a piece, its lines and its ballast.
-func (v *Piece) setHold(f *anchorage.Anchorage, b *rigging.Piece, st *scene.Stage, gustMS float64) {
-	w := b.Panel.Wind()
+// setHold fills in what holds a piece, its ropes and its ballast.
+func (v *Piece) setHold(f *anchorage.Anchorage, b *anchorage.Piece, st *scene.Stage, gustMS float64) {
+	panel := b.Panel()
+	w := panel.Wind()
+	forces, pulls := f.Forces(gustMS)
 	v.Hold = Hold{
-		AreaM2: b.Panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: b.Panel.ForceN(gustMS),
-		Coefficient: math.Max(w.Down.Normal, w.Up.Normal) / b.Panel.AreaM2(),
-		Hold:        f.Limits,
+		AreaM2: panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: panel.ForceN(gustMS),
+		Coefficient: math.Max(w.Down.Normal, w.Up.Normal) / panel.AreaM2(),
+		Hold:        f.Hold(), RopeGoneMS: f.RopeGoneMS(),
 	}
 	for i := range v.Supports {
+		s := &v.Supports[i]
+		s.MastNM = forces.MastNM[i]
 		if n := f.Bags[i]; n > 0 {
-			s := &v.Supports[i]
 			s.Ballast = catalog.Count{SKU: f.Bag.SKU, Quantity: n}
 			s.EachLeg, s.AtMast = rigging.OverLegs(n, s.Legs)
 		}
 	}
-	for _, l := range f.Lines() {
-		v.Lines = append(v.Lines, GuyLine{
-			SKU: f.Rope.SKU, Support: l.Mast, From: st.ToWorld(l.From), To: st.ToWorld(l.To),
-			Anchor: catalog.Count{SKU: f.Anchor.SKU, Quantity: f.PerLine}, PullN: f.PullN[l.Mast],
-		})
-		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.View.SegmentClearance(l.From, l.To))
+	for i := range f.Ropes {
+		r := &f.Ropes[i]
+		line := GuyLine{SKU: r.Item.SKU, Support: r.Mast, From: st.ToWorld(r.From), To: st.ToWorld(r.To), Point: r.Label, PullN: pulls[i]}
+		if r.Anchor != nil {
+			line.Anchor = catalog.Count{SKU: r.Anchor.SKU, Quantity: r.Count}
+		}
+		v.Lines = append(v.Lines, line)
+		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.View.SegmentClearance(r.From, r.To))
 	}
 }

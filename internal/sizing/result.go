@@ -130,14 +130,20 @@ type Hold struct {
 	// PressurePa, Coefficient and ForceN are at the gust asked: force = coefficient × pressure × area.
 	PressurePa, Coefficient, ForceN float64
 	rigging.Hold
+	// RopeGoneMS is the gust up to which it holds with the safety factor when its worst rope is gone; 0 where it has none, or would
+	// not stand then.
+	RopeGoneMS float64
 }
 
-// GuyLine is one guy line from the head of a support to its anchor on the ground.
+// GuyLine is one rope from the frame, or from the head of a support, to its anchor.
 type GuyLine struct {
-	SKU      string
-	Support  int // its index
+	SKU string
+	// Support is the index of the support from whose head it runs, [rigging.OnFrame] for the frame.
+	Support  int
 	From, To geom.Vec
-	Anchor   catalog.Count
+	// Anchor is what it is tied to, none where that is the fixed point of the user's called Point.
+	Anchor catalog.Count
+	Point  string
 	// PullN is the largest tension at the gust asked, without the safety factor.
 	PullN float64
 }
@@ -157,4 +163,6 @@ type Support struct {
 	Ballast       catalog.Count
 	Legs, EachLeg int
 	AtMast        int
+	// MastNM is the largest bending moment at the foot of the mast at the gust asked, without the safety factor.
+	MastNM float64
 }

@@ -58,14 +58,14 @@ func atGust(ctx context.Context, pl *planner, a *lighting.Arrangement, gustMS fl
 		}
 		g := *f
 		switch {
-		case f.Limits.Holds(gustMS): // as it is
+		case holds(f, gustMS): // as it is
 		case i < len(a.Rigs):
-			g = a.Rigs[i].Secure(gustMS, a.Rigs[:i], left)
+			g = a.Rigs[i].Secure(gustMS, a.Rigs[:i], left, false)
 		default:
 			p := a.Pieces[i-len(a.Rigs)]
-			g = a.Secure(p, p, gustMS, left)
+			g = a.Secure(p, p, gustMS, left, false)
 		}
-		if !g.Limits.Holds(gustMS) {
+		if !holds(&g, gustMS) {
 			row.Lower = append(row.Lower, i)
 			g = anchorage.Anchorage{}
 		}
@@ -108,12 +108,12 @@ func gustWork(pl *planner, a *lighting.Arrangement, row *GustRow, now, then []*a
 			w.Lower = append(w.Lower, r)
 		}
 	}
-	for i, f := range now {
-		if g := then[i]; f.Guying != nil && g.Guying != nil && f.Guying != g.Guying && f.Guying.AngleDeg != g.Guying.AngleDeg {
-			w.Move = append(w.Move, finding.MovedLines{Role: roleOf(a, i), AngleDeg: g.Guying.AngleDeg})
-		}
-	}
 	return w
+}
+
+func holds(f *anchorage.Anchorage, gustMS float64) bool {
+	h := f.Hold()
+	return h.Holds(gustMS)
 }
 
 // roleOf returns the role of a piece, by its index.

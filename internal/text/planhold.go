@@ -31,8 +31,16 @@ func (p *printer) lines(v *sizing.Piece, names map[string]string) {
 	for _, l := range v.Lines {
 		along := l.To.Sub(l.From)
 		level := math.Hypot(along.X, along.Y)
-		p.line("     ", "Line %s from the head of %s, %.0f° to the ground, to %d × %s %s; pull up to %.0f N.", names[l.SKU], v.Supports[l.Support].SKU,
-			math.Atan2(-along.Z, level)*180/math.Pi, l.Anchor.Quantity, named(l.Anchor, names), place(p, l.To), math.Ceil(l.PullN))
+		from := "a corner of the frame"
+		if l.Support >= 0 {
+			from = "the head of " + v.Supports[l.Support].SKU
+		}
+		to := l.Point
+		if to == "" {
+			to = fmt.Sprintf("%d × %s", l.Anchor.Quantity, named(l.Anchor, names))
+		}
+		p.line("     ", "Rope %s from %s, %.0f° down, to %s %s; pull up to %.0f N.", names[l.SKU], from,
+			math.Atan2(-along.Z, level)*180/math.Pi, to, place(p, l.To), math.Ceil(l.PullN))
 	}
 }
 

@@ -1,0 +1,335 @@
+package anchorage
+
+import (
+	"slices"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/rigging"
+)
+
+const (
+	// easyBags is how many units of ballast on a stand are laid without a thought of ropes (common practice, no source).
+	easyBags = 2
+	// mostAtRope is how many units of ballast hang on the foot of one rope (common practice, no source).
+	mostAtRope = 6
+)
+
+// Secure finds what makes a piece hold a gust, in m/s, or at least one of [LeastGustMS]: ballast on the bases, and where a stand
+// would take more than a few bags, ropes as well, whatever costs least. Ropes keep clear of what is around; nil stands for a piece
+// that gets none. left returns how many of an item are still available. Where nothing does it, Holds is false, and with
+// longest set the anchorage is the one that holds longest.
+func (t *Planner) Secure(p *Piece, gustMS float64, around *Surroundings, left func(sku string) int, longest bool) Anchorage {
+	q := t.attempt(p, gustMS, left)
+	if p.onMachines() {
+		f := Anchorage{held: &held{solver: t.structure(p, nil).Solver(), limitMS: q.limitMS, mast: q.mast}}
+		h := f.Hold()
+		f.Holds = h.Holds(gustMS)
+		return f
+	}
+	best := q.free()
+	if best.Holds && best.Easy || around == nil {
+		return best
+	}
+	q.rope(&best, around, longest)
+	return best
+}
+
+// Rope is [Planner.Secure] for a piece that has been secured without ropes: it finds whether ropes hold it, or hold it for less, or,
+// with longest set, hold it longer.
+func (t *Planner) Rope(p *Piece, free *Anchorage, gustMS float64, around *Surroundings, left func(sku string) int, longest bool) Anchorage {
+	best := *free
+	if p.onMachines() {
+		return best
+	}
+	q := t.attempt(p, gustMS, left)
+	q.rope(&best, around, longest)
+	return best
+}
+
+func (t *Planner) attempt(p *Piece, gustMS float64, left func(sku string) int) *attempt {
+	limit, mast := p.limitMS()
+	q := &attempt{Planner: t, piece: p, left: left, gustMS: max(gustMS, LeastGustMS), limitMS: limit, mast: mast, floor: t.floorKg(p)}
+	q.hopeless = limit > 0 && limit < gustMS
+	for i := range t.ballast {
+		kg := t.ballast[i].item.MassKg
+		q.mostKg = max(q.mostKg, kg*float64(min(rigging.DefaultMaxBags, left(t.ballast[i].item.SKU))))
+	}
+	return q
+}
+
+// rope takes ropes where they hold the piece, or hold it for less.
+func (q *attempt) rope(best *Anchorage, around *Surroundings, longest bool) {
+	if q.hopeless {
+		return
+	}
+	sets := q.layouts(q.piece, around)
+	best.NoRoom = len(sets) == 0
+	for _, set := range sets {
+		if f, ok := q.roped(set, longest && !best.Holds); ok && f.Better(best) {
+			*best = f
+		}
+		if best.Holds {
+			return // more ropes cost more
+		}
+	}
+}
+
+// attempt is one piece that is being secured.
+type attempt struct {
+	*Planner
+	piece    *Piece
+	left     func(sku string) int
+	gustMS   float64
+	floor    []float64
+	limitMS  float64
+	mast     int
+	mostKg   float64 // that goes on one stand
+	hopeless bool    // a limit that is set lies under the gust
+}
+
+// free is the piece with ballast on its bases alone.
+func (q *attempt) free() (best Anchorage) {
+	solver := q.structure(q.piece, nil).Solver()
+	if !q.hopeless {
+		if need, ok := solver.Need(q.gustMS, q.floor, q.mostKg, 0); ok {
+			for i := range q.ballast {
+				kind := &q.ballast[i]
+				u := rigging.Units{StandKg: kind.item.MassKg, MostStand: rigging.DefaultMaxBags}
+				load, fits := need.In(u)
+				if !fits || total(&load) > q.left(kind.item.SKU) {
+					continue
+				}
+				if f := q.made(solver, load, u, kind, nil); f.Better(&best) {
+					best, best.Easy = f, slices.Max(load.OnStands[:]) <= easyBags
+				}
+			}
+			if best.held == nil && slices.Max(need.Kg()) <= 0 {
+				best = q.made(solver, rigging.Load{}, rigging.Units{}, nil, nil)
+				best.Easy = true
+			}
+		}
+	}
+	if best.held == nil {
+		best = q.most(solver, nil, nil)
+	}
+	return best
+}
+
+// most is the piece with as much ballast as goes on its stands, and at those of its ropes that are tied to weights: of the kind of
+// which most goes on a stand. It does not hold the gust.
+func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchorage {
+	n := len(q.piece.Masts)
+	var kind *fixing
+	each := 0
+	for i := range q.ballast {
+		k := &q.ballast[i]
+		if e := min(rigging.DefaultMaxBags, q.left(k.item.SKU)/n); kind == nil || float64(e)*k.item.MassKg > float64(each)*kind.item.MassKg {
+			kind, each = k, e
+		}
+	}
+	var load rigging.Load
+	var u rigging.Units
+	if kind != nil {
+		u.StandKg = kind.item.MassKg
+		for i := range n {
+			load.OnStands[i] = each
+		}
+	}
+	if at != nil && at.pullN <= 0 {
+		u.RopeKg = at.item.MassKg
+		left := q.left(at.item.SKU)
+		if kind != nil && at.item == kind.item {
+			left -= n * each
+		}
+		for j := range ropes {
+			if r := &ropes[j]; r.Label == "" {
+				r.Anchor, r.Count = at.item, min(mostAtRope, max(0, left)/len(ropes))
+				load.AtRopes[j] = r.Count
+			}
+		}
+	}
+	f := q.made(solver, load, u, kind, ropes)
+	f.Holds = false
+	return f
+}
+
+func total(l *rigging.Load) (n int) {
+	for _, k := range l.OnStands {
+		n += k
+	}
+	for _, k := range l.AtRopes {
+		n += k
+	}
+	return n
+}
+
+// made is the anchorage of a load, of one kind on the stands; ropes have their anchors. It holds the gust.
+func (q *attempt) made(solver *rigging.Solver, load rigging.Load, u rigging.Units, kind *fixing, ropes []Rope) Anchorage {
+	f := Anchorage{Holds: true, Ropes: ropes, held: &held{solver: solver, load: load, units: u, limitMS: q.limitMS, mast: q.mast}}
+	if kind != nil && kind.item != nil {
+		f.Bag, f.Bags = kind.item, load.OnStands
+	}
+	for _, c := range f.Counts() {
+		item := q.stock.Item(c.SKU)
+		f.MassKg += float64(c.Quantity) * item.MassKg
+		f.Minor += int64(c.Quantity) * q.minorOf(item)
+	}
+	return f
+}
+
+// minorOf returns what one of an item that holds pieces costs per day.
+func (t *Planner) minorOf(item *catalog.Item) int64 {
+	for _, list := range [4][]fixing{t.ballast, t.ropes, t.stakes, t.weights} {
+		for i := range list {
+			if list[i].item == item {
+				return list[i].minor
+			}
+		}
+	}
+	return 0
+}
+
+// roped is the piece with a set of ropes, on the anchors that make it cheapest.
+func (q *attempt) roped(set []Rope, longest bool) (best Anchorage, ok bool) {
+	if !q.withItems(set) {
+		return best, false
+	}
+	tied := 0
+	for i := range set {
+		if set[i].Label == "" {
+			tied++
+		}
+	}
+	var anchors []*fixing
+	switch {
+	case tied == 0:
+		anchors = []*fixing{nil}
+	default:
+		for i := range q.stakes {
+			anchors = append(anchors, &q.stakes[i])
+		}
+		for i := range q.weights {
+			anchors = append(anchors, &q.weights[i])
+		}
+		if len(q.ballast) > 0 {
+			anchors = append(anchors, &q.ballast[0])
+		}
+	}
+	for _, at := range anchors {
+		f, can := q.anchored(set, at, tied, longest)
+		if can && f.Better(&best) {
+			best = f
+		}
+	}
+	return best, best.held != nil
+}
+
+// withItems gives each rope the cheapest that is long enough.
+func (q *attempt) withItems(set []Rope) bool {
+	used := map[string]int{}
+	for i := range set {
+		long := set[i].To.Sub(set[i].From).Len() + knotM
+		set[i].Item = nil
+		for k := range q.ropes {
+			if r := &q.ropes[k]; r.longM >= long && q.left(r.item.SKU) > used[r.item.SKU] {
+				set[i].Item = r.item
+				used[r.item.SKU]++
+				break
+			}
+		}
+		if set[i].Item == nil {
+			return false
+		}
+	}
+	return true
+}
+
+// anchored is the piece with ropes to one kind of anchor, nil where fixed points hold all of them; can is false where there
+// are too few.
+func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best Anchorage, can bool) {
+	ropes := slices.Clone(set)
+	list := make([]rigging.Rope, len(ropes))
+	for i := range ropes {
+		r := &ropes[i]
+		r.at = i
+		list[i] = rigging.Rope{Stand: r.Mast, From: r.From, To: r.To, SafePullN: r.Item.Spec.(*catalog.Line).SafePullN}
+		switch {
+		case r.Label != "":
+			list[i].AnchorN = q.pointN(r.Label)
+		case at.pullN > 0:
+			list[i].AnchorN = at.pullN
+			r.Anchor, r.Count = at.item, 1
+		}
+	}
+	if at != nil && at.pullN > 0 && q.left(at.item.SKU) < tied {
+		return best, false
+	}
+	solver := q.structure(q.piece, list).Solver()
+	atRopeKg := 0.0
+	if at != nil && at.pullN <= 0 {
+		atRopeKg = mostAtRope * at.item.MassKg
+	}
+	if need, ok := solver.Need(q.gustMS, q.floor, q.mostKg, atRopeKg); ok {
+		for i := range q.ballast {
+			kind := &q.ballast[i]
+			u := rigging.Units{StandKg: kind.item.MassKg, MostStand: rigging.DefaultMaxBags}
+			if at != nil && at.pullN <= 0 {
+				u.RopeKg, u.MostRope = at.item.MassKg, mostAtRope
+			}
+			load, fits := need.In(u)
+			if !fits {
+				continue
+			}
+			mine := slices.Clone(ropes)
+			for j := range mine {
+				if r := &mine[j]; r.Label == "" && at.pullN <= 0 {
+					r.Anchor, r.Count = at.item, load.AtRopes[j]
+				}
+			}
+			mine = slices.DeleteFunc(mine, func(r Rope) bool { return r.Label == "" && r.Count == 0 }) // it would bear nothing
+			f := q.made(solver, load, u, kind, mine)
+			if q.enough(&f) && f.Better(&best) {
+				best = f
+			}
+		}
+	}
+	if best.held == nil && longest {
+		best = q.most(solver, ropes, at)
+	}
+	return best, best.held != nil
+}
+
+// enough reports whether the house has what an anchorage takes.
+func (q *attempt) enough(f *Anchorage) bool {
+	for _, c := range f.Counts() {
+		if q.left(c.SKU) < c.Quantity {
+			return false
+		}
+	}
+	return true
+}
+
+// pointN returns what a fixed point bears.
+func (t *Planner) pointN(label string) float64 {
+	for i := range t.points {
+		if t.points[i].label == label {
+			return t.points[i].pullN
+		}
+	}
+	return 0
+}
+
+// AtBest reports whether a piece may hold the planner's gust where nothing is in the way: on supports without arms, with all that the
+// house owns. It never says no to one that holds. ropes reports whether the piece may get any, which leaves that open.
+func (t *Planner) AtBest(p *Piece, ropes bool) bool {
+	if ropes {
+		return true
+	}
+	own := *p
+	own.Masts = slices.Clone(p.Masts)
+	for i := range own.Masts {
+		m := &own.Masts[i]
+		m.Base.X, m.Base.Y = m.Held.X, m.Held.Y
+	}
+	return t.Secure(&own, t.GustMS, nil, t.Owned, false).Holds
+}
