@@ -3,6 +3,7 @@ package overhead
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"kitspan/internal/anchorage"
@@ -127,7 +128,9 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 			continue
 		}
 		ch := g.onOption(ctx, c, w, t.Wind)
-		placed = placed || ch != nil
+		if placed = placed || ch != nil; ch != nil {
+			ch.option = w
+		}
 		switch {
 		case ch == nil:
 			failed = append(failed, w)
@@ -150,7 +153,7 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 		}
 	}
 	if best != nil {
-		return g.lighter(best, t), nil, placed
+		return g.lighter(g.flatter(ctx, best, t), t), nil, placed
 	}
 	return nil, g.firm(c, weak, loose), placed
 }
@@ -202,6 +205,48 @@ func (w *SupportOption) sturdiness() float64 {
 
 // mostBallastKg is about what goes on a stand, in kilograms: six bags.
 const mostBallastKg = 100
+
+// flatTilts are the shares of a rig's tilt at which a cheaper place is looked for, and flatRad the tilt up to which it counts as
+// level: a level frame is a wing and a tilted one a sail, which takes several times the ballast.
+var flatTilts = [...]float64{0, 1. / 3, 2. / 3}
+
+const flatRad = 5 * math.Pi / 180
+
+// flatter returns the rig in another place where its frame hangs flatter and costs less to hold, on supports of the same kind; the
+// rig itself where there is none.
+func (g *Group) flatter(ctx context.Context, r *Rig, t Terms) *Rig {
+	spot, w := &r.Placed.spot, r.option
+	if w == nil || math.Abs(spot.Tilt) < flatRad {
+		return r
+	}
+	for _, share := range flatTilts {
+		var taken Placed
+		accept := func(s *placement.Spot) (ok bool, short int) {
+			taken, short = g.settled(r.Candidate, s, &w.Limits, []*SupportOption{w})
+			return short == allStand, short
+		}
+		q := placement.CoverQuery(spot.Size, &w.Limits, &placement.Trial{Accept: accept, Patience: patienceOnce})
+		if _, ok := g.fd.At(ctx, spot.Yaw, share*spot.Tilt, q); !ok {
+			continue
+		}
+		ch := g.rig(r.Candidate, taken, t.Wind)
+		if ch.option = w; ch.keeps(t) && ch.armM() <= math.Max(r.armM(), longArmM) && ch.better(r, t) {
+			return ch
+		}
+	}
+	return r
+}
+
+// longArmM is the length of an arm, in metres, from which a place without such arms comes first (common practice, no source).
+const longArmM = 0.5
+
+// armM returns the length of the rig's longest arm, in metres.
+func (r *Rig) armM() (longest float64) {
+	for _, m := range r.Masts() {
+		longest = math.Max(longest, m.ArmM())
+	}
+	return longest
+}
 
 // lighter returns a rig with ropes in place of ballast where that is better on the terms.
 func (g *Group) lighter(r *Rig, t Terms) *Rig {

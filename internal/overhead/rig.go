@@ -20,6 +20,7 @@ type Rig struct {
 	Rank      Rank
 	priced    bool                // everything in it has a rate
 	Anchorage anchorage.Anchorage // what holds it in the wind
+	option    *SupportOption      // the kind of supports, where they are all alike
 	onRopes   *Rig                // the same with ropes where they are better, once asked for
 }
 
