@@ -41,6 +41,8 @@ func (NetUnseen) Code() string           { return "net_unseen" }
 func (NetNoRoom) Code() string           { return "net_no_room" }
 func (NetTooSmall) Code() string         { return "net_too_small" }
 func (NotHeld) Code() string             { return "not_held" }
+func (MustBeDown) Code() string          { return "must_be_down" }
+func (ForecastShort) Code() string       { return "forecast_short" }
 func (OverPrice) Code() string           { return "over_price" }
 func (OverCrew) Code() string            { return "over_crew" }
 func (OverMass) Code() string            { return "over_mass" }
@@ -92,6 +94,8 @@ func (NetUnseen) note()           {}
 func (NetNoRoom) note()           {}
 func (NetTooSmall) note()         {}
 func (NotHeld) note()             {}
+func (MustBeDown) note()          {}
+func (ForecastShort) note()       {}
 func (OverPrice) note()           {}
 func (OverCrew) note()            {}
 func (OverMass) note()            {}
@@ -146,6 +150,8 @@ func Notes() []Note {
 		NetNoRoom{},
 		NetTooSmall{},
 		NotHeld{},
+		MustBeDown{},
+		ForecastShort{},
 		OverPrice{},
 		OverCrew{},
 		OverMass{},

@@ -6,7 +6,11 @@
 // work, [Summary] an option in one sentence, [Caution] what the numbers are not.
 package finding
 
-import "kitspan/internal/catalog"
+import (
+	"time"
+
+	"kitspan/internal/catalog"
+)
 
 // Role is what a piece is there for.
 type Role string
@@ -115,6 +119,12 @@ type Array struct {
 	Face string `json:"face,omitempty"`
 	// Behind is the diffuser that it works through; nil for none.
 	Behind *Framed `json:"behind,omitempty"`
+}
+
+// Span is from one instant to a later one.
+type Span struct {
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
 }
 
 // Hours are a window of the day by the clocks of the place, HH:MM.

@@ -255,6 +255,23 @@ type (
 	}
 )
 
+// The forecast.
+type (
+	// MustBeDown means that by the forecast pieces must be down at times of the window.
+	MustBeDown struct {
+		Roles []Role `json:"roles"` // once each
+		// Times are in order, apart from each other and within the window; GustMS is the most that is forecast for them.
+		Times     []Span  `json:"times"`
+		GustMS    float64 `json:"gust_ms"`
+		LowerAtMS float64 `json:"lower_at_ms"` // the least of the pieces
+	}
+	// ForecastShort means that the forecast does not cover all of the window; nothing is said of the rest.
+	ForecastShort struct {
+		From time.Time `json:"from"` // of its first row
+		To   time.Time `json:"to"`   // of its last
+	}
+)
+
 // Remedy is one thing that would make a piece hold the gust.
 type Remedy struct {
 	What RemedyKind `json:"what"`

@@ -66,6 +66,9 @@ const (
 	CautionSun       Caution = "sun_in_mirror"
 	CautionMains     Caution = "mains"
 	CautionLevels    Caution = "levels"
+
+	// CautionForecast comes last, and only where a forecast was given.
+	CautionForecast Caution = "forecast"
 )
 
 // Cautions returns what every answer says beside its numbers.

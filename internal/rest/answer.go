@@ -42,6 +42,9 @@ func AnswerOf(r sizing.Result) (Sizing, error) {
 		WidestZoneM: p.number(r.WidestZoneM, perMetre),
 		Cautions:    cautionsOf(r.Cautions),
 	}
+	if f := r.Forecast; f != nil {
+		out.ForecastSpan = &Span{From: printable(f.From), To: printable(f.To)}
+	}
 	for i, s := range r.Sources {
 		out.Sources[i] = p.source(s)
 	}
@@ -185,6 +188,7 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 	if v.Role.HasMargin() {
 		out.MarginM = p.optional(&v.MarginM, perMetre)
 	}
+	out.Stands, out.OnWatch = spansOf(v.Stands), spansOf(v.OnWatch)
 	out.Lines, out.Hold = p.lines(v.Lines), p.hold(&v.Hold)
 	for i, s := range v.Supports {
 		placed := PlacedSupport{
@@ -201,6 +205,18 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 		out.Supports[i] = placed
 	}
 	return out
+}
+
+// spansOf is nil without a forecast, which an empty list is not.
+func spansOf(list []finding.Span) *[]Span {
+	if list == nil {
+		return nil
+	}
+	out := make([]Span, len(list))
+	for i, s := range list {
+		out[i] = Span{From: printable(s.From), To: printable(s.To)}
+	}
+	return &out
 }
 
 func (p *printer) ruledOut(f *finding.RuledOut) RuledOut {

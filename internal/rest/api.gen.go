@@ -20,6 +20,7 @@ import (
 const (
 	CautionCodeBallast         CautionCode = "ballast"
 	CautionCodeEstimate        CautionCode = "estimate"
+	CautionCodeForecast        CautionCode = "forecast"
 	CautionCodeGround          CautionCode = "ground"
 	CautionCodeHands           CautionCode = "hands"
 	CautionCodeLevels          CautionCode = "levels"
@@ -36,6 +37,8 @@ func (e CautionCode) Valid() bool {
 	case CautionCodeBallast:
 		return true
 	case CautionCodeEstimate:
+		return true
+	case CautionCodeForecast:
 		return true
 	case CautionCodeGround:
 		return true
@@ -1472,6 +1475,9 @@ type Piece struct {
 	// any instant of the window; a net's: by how much it exceeds the view; null for other roles.
 	MarginM *float64 `json:"margin_m"`
 
+	// OnWatch The times of `stands` in which the gust is at least `hold.watch_at_ms`. Absent as `stands`.
+	OnWatch *[]Span `json:"on_watch,omitempty"`
+
 	// PositionM `[x, y, z]` in metres.
 	PositionM *Point    `json:"position_m,omitempty"`
 	Role      PieceRole `json:"role"`
@@ -1479,7 +1485,12 @@ type Piece struct {
 	// Serves `main`, or the label of another zone.
 	//
 	// Example: main
-	Serves   string          `json:"serves"`
+	Serves string `json:"serves"`
+
+	// Stands From when to when, within `forecast_span`, the piece may stand by the forecast: while its gust is under `hold.lower_at_ms`.
+	// Between two rows the larger of their gusts counts. Absent where there is no `forecast_span`. A forecast is not the wind
+	// on the spot: measure at the piece.
+	Stands   *[]Span         `json:"stands,omitempty"`
 	Supports []PlacedSupport `json:"supports"`
 
 	// ViewClearanceM Least distance, across the lens axis at the depth of the point, between any part of the piece and the view; 100 where the piece lies wholly behind the lens.
@@ -1860,6 +1871,9 @@ type Sizing struct {
 	// Cautions What the numbers are not.
 	Cautions []Caution `json:"cautions"`
 
+	// ForecastSpan From when to when `shot.forecast` speaks of the days of the shot's window. Absent where it does not, or none was given.
+	ForecastSpan *Span `json:"forecast_span,omitempty"`
+
 	// Options Best first: those that do what the look asks come before those that do not; within each, workable first;
 	// then by `prefer`; `later-hour` last in its class. Each label at most once.
 	Options []Option `json:"options"`
@@ -1927,6 +1941,12 @@ type Source struct {
 
 	// Track The sun at the window's start, every five minutes, and its end, whether up or down; a lamp once.
 	Track []TrackPoint `json:"track"`
+}
+
+// Span From one instant to a later one.
+type Span struct {
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
 }
 
 // Status defines model for Status.

@@ -107,6 +107,67 @@ func TestFixedPointsAndForecastsAreEchoed(t *testing.T) {
 	}
 }
 
+// A forecast that rises from calm to a storm and falls again: the pieces stand before and after, and in the window they must be down.
+func TestTheAnswerSaysWhenPiecesStand(t *testing.T) {
+	f := newFace(t, newMemory())
+	const rows = `[{"at": "2027-06-18T06:00:00+01:00", "gust_ms": 0.5}, {"at": "2027-06-18T12:00:00+01:00", "gust_ms": 0.5},
+		{"at": "2027-06-18T14:00:00+01:00", "gust_ms": 30}, {"at": "2027-06-18T18:00:00+01:00", "gust_ms": 30}, {"at": "2027-06-18T20:00:00+01:00", "gust_ms": 0.5},
+		{"at": "2027-06-18T21:00:00+01:00", "gust_ms": 0.5}]`
+	type span struct{ From, To string }
+	var answer struct {
+		ForecastSpan *span `json:"forecast_span"`
+		Cautions     []Caution
+		Options      []struct {
+			Label  string
+			Pieces []struct {
+				Role    string
+				Stands  *[]span
+				OnWatch *[]span `json:"on_watch"`
+			}
+			Notes []struct {
+				Code   string
+				Roles  []string
+				Times  []span
+				GustMS float64 `json:"gust_ms"`
+			}
+		}
+	}
+	f.do(http.MethodPost, "/v1/sizings", changed(t, "/shot/forecast", rows)).want(http.StatusOK).into(&answer)
+	if want := (span{"2027-06-18T06:00:00+01:00", "2027-06-18T21:00:00+01:00"}); answer.ForecastSpan == nil || *answer.ForecastSpan != want {
+		t.Errorf("the forecast speaks of %v", answer.ForecastSpan)
+	}
+	if last := answer.Cautions[len(answer.Cautions)-1]; last.Code != "forecast" || !strings.Contains(last.Text, "measured at the piece") {
+		t.Errorf("the last caution is %v", last)
+	}
+	want := []span{{"2027-06-18T06:00:00+01:00", "2027-06-18T12:00:00+01:00"}, {"2027-06-18T20:00:00+01:00", "2027-06-18T21:00:00+01:00"}}
+	first := answer.Options[0]
+	roles := map[string]bool{}
+	for i, p := range first.Pieces {
+		roles[p.Role] = true
+		if p.Stands == nil || cmp.Diff(want, *p.Stands) != "" || p.OnWatch == nil || len(*p.OnWatch) != 0 {
+			t.Errorf("piece %d stands %v, on watch %v", i, p.Stands, p.OnWatch)
+		}
+	}
+	down := 0
+	for _, n := range first.Notes {
+		if n.Code != "must_be_down" {
+			continue
+		}
+		down += len(n.Roles)
+		if window := []span{{"2027-06-18T16:30:00+01:00", "2027-06-18T17:30:00+01:00"}}; cmp.Diff(window, n.Times) != "" || n.GustMS != 30 {
+			t.Errorf("down at %v in gusts of %v m/s", n.Times, n.GustMS)
+		}
+	}
+	if down == 0 || down != len(roles) {
+		t.Errorf("%d of %d roles must be down", down, len(roles))
+	}
+	answer.ForecastSpan, answer.Options = nil, nil
+	f.do(http.MethodPost, "/v1/sizings", examples(t)[anglers]).want(http.StatusOK).into(&answer)
+	if p := answer.Options[0].Pieces[0]; answer.ForecastSpan != nil || p.Stands != nil || p.OnWatch != nil {
+		t.Errorf("without a forecast piece 0 stands %v", p.Stands)
+	}
+}
+
 // changed is the anglers' request with one member set to a JSON text; an empty text takes the member out.
 func changed(t *testing.T, pointer, value string) string {
 	t.Helper()

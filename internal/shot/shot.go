@@ -9,6 +9,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/sun"
 )
 
 // Shot is a request with every default filled in and every "auto" resolved. Lengths are metres, bearings and
@@ -70,6 +71,17 @@ type Window struct {
 
 // Mid is the middle of the window.
 func (w Window) Mid() time.Time { return w.From.Add(w.To.Sub(w.From) / 2) }
+
+// Days returns when the dates that the window touches begin and end on the clocks of the place. One that ends at midnight does not touch
+// the next.
+func (w Window) Days() (from, to time.Time) {
+	loc := w.From.Location()
+	y, m, d := w.From.Date()
+	from, _ = sun.Bounds(y, m, d, loc)
+	y, m, d = w.To.Add(-1).Date()
+	_, to = sun.Bounds(y, m, d, loc)
+	return from, to
+}
 
 // Sky is the weather and, where a meter was read, its readings.
 type Sky struct {

@@ -92,7 +92,7 @@ func laterHour(ctx context.Context, pl *planner, now []*overhead.Rig) (Option, b
 		return Option{}, false, nil
 	}
 	note := finding.LaterHour{Hours: finding.Hours{Start: bestHour.Window.Start, End: bestHour.Window.End}}
-	opt, err := pl.option(ctx, LabelLaterHour, bestHour, []*overhead.Rig{best}, lighting.ByReflectors, []finding.Note{note})
+	opt, err := pl.option(ctx, LabelLaterHour, bestHour, []*overhead.Rig{best}, lighting.ByReflectors, append([]finding.Note{note}, pl.forecastShort(bestHour.Window)...))
 	return opt, err == nil, err
 }
 

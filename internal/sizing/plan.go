@@ -38,10 +38,14 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	}
 	sc := scene.LightOf(&s)
 	res := Result{Shot: s, Background: sc.Background, Cautions: finding.Cautions()}
+	if len(s.Forecast) > 0 {
+		res.Forecast, res.Cautions = pl.forecastSpan(), append(res.Cautions, finding.CautionForecast)
+	}
 	for _, src := range sc.Sources {
 		res.Sources = append(res.Sources, src.Track(&s, sc.Stage))
 	}
 	notes := append(slices.Clone(s.Notes), advice(pl, sc.Stage, sc.Sources)...)
+	notes = append(notes, pl.forecastShort(sc.Window)...)
 	if len(sc.ToSoften) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = pl.bare(ctx, &res, sc, notes)
 	} else {
@@ -185,6 +189,7 @@ func (pl *planner) option(ctx context.Context, label Label, sc *scene.Light, rig
 		opt.Pieces = append(opt.Pieces, lightPiece(a.Setup, p))
 	}
 	noteWind(pl, &opt, a)
+	byForecast(pl, &opt)
 	if err := addStaff(pl, &opt, a); err != nil {
 		return opt, err
 	}

@@ -27,6 +27,8 @@ type Result struct {
 	// 0 where not even a sliver is covered.
 	WidestZoneM float64
 	Cautions    []finding.Caution
+	// Forecast is from when to when the forecast speaks of the days of the shot's window; nil where it does not, or none was given.
+	Forecast *finding.Span
 }
 
 // Label names an option; each stands at most once in a result.
@@ -120,6 +122,9 @@ type Piece struct {
 	Supports       []Support
 	Lines          []GuyLine
 	Hold           Hold
+	// Stands are the times of Result.Forecast in which the piece may stand by the forecast, and OnWatch those of them in which it stands
+	// on watch, both in order and apart from each other.
+	Stands, OnWatch []finding.Span
 
 	topM float64 // of its highest part
 }

@@ -46,7 +46,8 @@ func DayOf(year int, month time.Month, day int, loc *time.Location, site Site) D
 	if loc == nil {
 		loc = time.UTC
 	}
-	d := Day{Start: dayStart(year, month, day, loc), End: dayStart(year, month, day+1, loc)}
+	var d Day
+	d.Start, d.End = Bounds(year, month, day, loc)
 	if !d.Start.Before(d.End) {
 		return d
 	}
@@ -58,6 +59,12 @@ func DayOf(year int, month time.Month, day int, loc *time.Location, site Site) D
 		d.AlwaysDown = !d.AlwaysUp
 	}
 	return d
+}
+
+// Bounds returns the first instant of a date on the clock of loc and that of the
+// next date. They are the same where the zone skips the whole date.
+func Bounds(year int, month time.Month, day int, loc *time.Location) (start, end time.Time) {
+	return dayStart(year, month, day, loc), dayStart(year, month, day+1, loc)
 }
 
 // dayStart is the first instant at which the clock of loc shows the date or a

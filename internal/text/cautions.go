@@ -26,5 +26,7 @@ var cautions = map[finding.Caution]string{
 	finding.CautionGround:   "Ground: the plan takes it as level, firm and free; check slopes, soft or wet ground, edges of water, cables and pipes below, and lines and trees above.",
 	finding.CautionSun:      "Sun in a mirror or on a silver board: it blinds and burns. Never on eyes, roads, windows, boats or aircraft; one hand stays with each board, which is turned down or covered when not used.",
 	finding.CautionMains:    "Lamps and mains: connected by licensed people, with residual-current protection, dry and away from water; lamps burn skin and cloth, keep them clear of fabric and let them cool.",
-	finding.CautionLevels:   "Light levels are estimates: real skies differ from the model by tens of per cent, cloths and boards from their catalogue; a meter on the day decides.",
+	finding.CautionForecast: "Forecast: it is made for a region and an hour, not for the spot; gusts come early, late and stronger. The times by it are for planning the day: " +
+		"whoever watches lowers by the gust measured at the piece, whatever the forecast says.",
+	finding.CautionLevels: "Light levels are estimates: real skies differ from the model by tens of per cent, cloths and boards from their catalogue; a meter on the day decides.",
 }

@@ -39,6 +39,8 @@ func Note(u Units, note finding.Note) string {
 	case finding.NotHeld:
 		return fmt.Sprintf("%s holds a gust of %.1f m/s at most, %.1f m/s is asked; what goes first: %s. It would take %s.", upper(roleWords[n.Role].the),
 			DownToTenth(n.LowerAtMS), n.AskedMS, goesFirst[n.Governs], remedies(u, n.Remedies))
+	case finding.MustBeDown, finding.ForecastShort:
+		return aboutForecast(n)
 	case finding.OverPrice, finding.OverCrew, finding.OverMass, finding.OverHeight:
 		return aboutLimits(u, n)
 	case finding.HeavyLift, finding.SlewingRoom, finding.NoLabour, finding.TooFew, finding.MachinesApart, finding.NoTransport, finding.ManyTrips:

@@ -90,6 +90,7 @@ func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 	p.people(number, o)
 	p.costs(o)
 	p.gusts(r, o)
+	p.forecast(number, r, o)
 }
 
 // source names a source in a sentence; only the sun's label is not the user's own.
