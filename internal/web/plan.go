@@ -232,6 +232,9 @@ type optionView struct {
 	Legend    []draw.Mark
 	Names     map[string]string
 	Tied      []string // what lies on which bases, and where lines go
+	// Forecast says of what time the forecast speaks, and Stands when the pieces may stand by it; empty without one.
+	Forecast string
+	Stands   []string
 }
 
 // answer sizes a sound form.
@@ -274,6 +277,10 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 		{"lens", "Through the lens", draw.Lens(&res, chosen.Option, u)},
 		{"levels", "Levels", draw.Levels(&res, chosen.Option, u)},
 		{"wind", "Wind", draw.Wind(&res, chosen.Option, u)},
+	}
+	if along := draw.Forecast(&res, chosen.Option, u); along != "" {
+		out.Drawings = append(out.Drawings, drawing{"forecast", "Along the day, by the forecast", along})
+		chosen.Forecast, chosen.Stands = text.ForecastSays(&res), text.ForecastStands(&res, chosen.Option, true)
 	}
 	return out, nil
 }

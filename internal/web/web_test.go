@@ -481,6 +481,27 @@ func TestFixedPointsAndForecastsAreTyped(t *testing.T) {
 	}
 }
 
+// Plan and sheet say when pieces may stand by a forecast, in words and drawn, with what a forecast is not beside it; not without one.
+func TestPagesShowTheForecastAlongTheDay(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	const table = "at,gust_ms\n2027-06-18 06:00,1\n2027-06-18 12:00,1\n2027-06-18 14:00,30\n2027-06-18 18:00,30\n"
+	for _, path := range []string{"/plan?", "/option?"} {
+		p := s.get(t, path+small("forecast", table))
+		for _, want := range []string{"may stand from 06:00 to 12:00", "must be down from 16:30 to 17:30", "not the wind on the spot", "Forecast: it is made for a region"} {
+			if !strings.Contains(p.text("main"), want) {
+				t.Errorf("%s lacks %q", path, want)
+			}
+		}
+		if p.Find(".d-forecast svg").Length() != 1 {
+			t.Errorf("%s has no drawing of it", path)
+		}
+		if p := s.get(t, path+small()); p.Find(".d-forecast").Length() != 0 || strings.Contains(p.text("main"), "may stand from") {
+			t.Errorf("%s without a forecast speaks of one", path)
+		}
+	}
+}
+
 func TestOnlyTheResultsAreRedrawn(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)

@@ -78,19 +78,7 @@ func (d *dayChart) step(i int) (from, to float64) {
 
 // hours are the full hours of local time, under the sun's panel and the last.
 func (d *dayChart) hours() {
-	first := d.s.Rows[0].Sun.At
-	span := d.end.Sub(first)
-	every := time.Hour
-	for _, h := range [...]time.Duration{15 * time.Minute, 30 * time.Minute, time.Hour, 2 * time.Hour, 3 * time.Hour} {
-		if every = h; span/every <= 9 {
-			break
-		}
-	}
-	y, m, day := first.Date()
-	for t := time.Date(y, m, day, 0, 0, 0, 0, first.Location()); !t.After(d.end); t = t.Add(every) {
-		if t.Before(first) {
-			continue
-		}
+	for _, t := range hourMarks(d.s.Rows[0].Sun.At, d.end) {
 		x := d.x(t)
 		d.line(pt{x, sunTop}, pt{x, feeTop + feeHeight}, pen{stroke: paleGrey, width: 0.7, dash: "2 4", faint: true}, "")
 		if x < dayLeft+14 || x > dayRight-8 {
@@ -100,6 +88,24 @@ func (d *dayChart) hours() {
 			d.say(pt{x, y}, "middle", smallSize, ink, t.Format("15:04"))
 		}
 	}
+}
+
+// hourMarks are the times of the clock that an axis from one time to another marks: some nine, as many hours or minutes apart.
+func hourMarks(from, to time.Time) []time.Time {
+	every := time.Hour
+	for _, h := range [...]time.Duration{15 * time.Minute, 30 * time.Minute, time.Hour, 2 * time.Hour, 3 * time.Hour, 6 * time.Hour} {
+		if every = h; to.Sub(from)/every <= 9 {
+			break
+		}
+	}
+	y, m, day := from.Date()
+	var out []time.Time
+	for t := time.Date(y, m, day, 0, 0, 0, 0, from.Location()); !t.After(to); t = t.Add(every) {
+		if !t.Before(from) {
+			out = append(out, t)
+		}
+	}
+	return out
 }
 
 // axis is a panel's left edge with its largest and its least value, and its name over it.
