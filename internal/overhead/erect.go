@@ -3,12 +3,10 @@ package overhead
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	"kitspan/internal/anchorage"
 	"kitspan/internal/placement"
-	"kitspan/internal/rigging"
 	"kitspan/internal/scene"
 )
 
@@ -153,7 +151,7 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 		}
 	}
 	if best != nil {
-		return g.lighter(g.flatter(ctx, best, t), t), nil, placed
+		return g.lighter(g.closer(ctx, g.flatter(ctx, best, t), t), t), nil, placed
 	}
 	return nil, g.firm(c, weak, loose), placed
 }
@@ -162,138 +160,6 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 func (g *Group) hopeless(w *SupportOption, failed []*SupportOption, t Terms) bool {
 	return slices.ContainsFunc(failed, func(o *SupportOption) bool { return w.Limits.Within(&o.Limits) }) ||
 		t.LimitMinor > 0 && w.rigMinor > t.LimitMinor || g.left != nil && g.left(w.Item.SKU) < w.Limits.Count
-}
-
-// sturdyTries is on how many kinds of supports a frame that no kind holds in the gust is tried.
-const sturdyTries = 2
-
-// sturdiest returns the rig that holds longest of those on the kinds of supports with the widest and heaviest feet.
-func (g *Group) sturdiest(ctx context.Context, c *Candidate, t Terms) (best *Rig) {
-	options := c.PricedOptions()
-	order := make([]*SupportOption, len(options))
-	for i := range options {
-		order[i] = &options[i]
-	}
-	slices.SortStableFunc(order, func(a, b *SupportOption) int { return cmp.Compare(b.sturdiness(), a.sturdiness()) })
-	var failed []*SupportOption
-	found := 0
-	for _, w := range order {
-		if ctx.Err() != nil || found == sturdyTries {
-			break
-		}
-		if g.hopeless(w, failed, t) {
-			continue
-		}
-		ch := g.onOption(ctx, c, w, t.Wind)
-		if ch == nil {
-			failed = append(failed, w)
-			continue
-		}
-		found++
-		if ch.keeps(t) && ch.better(best, t) {
-			best = ch
-		}
-	}
-	return best
-}
-
-// sturdiness orders kinds of supports by the moment that they bear with as much ballast as goes on them, in kg·m.
-func (w *SupportOption) sturdiness() float64 {
-	lever := (&rigging.Support{FootprintM: w.Spec.FootprintM, Legs: w.Spec.Legs}).LeverM()
-	return float64(w.Limits.Count) * lever * (w.Item.MassKg + mostBallastKg)
-}
-
-// mostBallastKg is about what goes on a stand, in kilograms: six bags.
-const mostBallastKg = 100
-
-// flatTilts are the shares of a rig's tilt at which a cheaper place is looked for, and flatRad the tilt up to which it counts as
-// level: a level frame is a wing and a tilted one a sail, which takes several times the ballast.
-var flatTilts = [...]float64{0, 1. / 3, 2. / 3}
-
-const flatRad = 5 * math.Pi / 180
-
-// flatter returns the rig in another place where its frame hangs flatter and costs less to hold, on supports of the same kind; the
-// rig itself where there is none.
-func (g *Group) flatter(ctx context.Context, r *Rig, t Terms) *Rig {
-	spot, w := &r.Placed.spot, r.option
-	if w == nil || math.Abs(spot.Tilt) < flatRad {
-		return r
-	}
-	for _, share := range flatTilts {
-		var taken Placed
-		accept := func(s *placement.Spot) (ok bool, short int) {
-			taken, short = g.settled(r.Candidate, s, &w.Limits, []*SupportOption{w})
-			return short == allStand, short
-		}
-		q := placement.CoverQuery(spot.Size, &w.Limits, &placement.Trial{Accept: accept, Patience: patienceOnce})
-		if _, ok := g.fd.At(ctx, spot.Yaw, share*spot.Tilt, q); !ok {
-			continue
-		}
-		ch := g.rig(r.Candidate, taken, t.Wind)
-		if ch.option = w; ch.keeps(t) && ch.armM() <= math.Max(r.armM(), longArmM) && ch.better(r, t) {
-			return ch
-		}
-	}
-	return r
-}
-
-// longArmM is the length of an arm, in metres, from which a place without such arms comes first (common practice, no source).
-const longArmM = 0.5
-
-// armM returns the length of the rig's longest arm, in metres.
-func (r *Rig) armM() (longest float64) {
-	for _, m := range r.Masts() {
-		longest = math.Max(longest, m.ArmM())
-	}
-	return longest
-}
-
-// lighter returns a rig with ropes in place of ballast where that is better on the terms.
-func (g *Group) lighter(r *Rig, t Terms) *Rig {
-	if r.Anchorage.Easy || len(r.Anchorage.Ropes) > 0 {
-		return r
-	}
-	if o := g.onRopes(r); o.keeps(t) && o.better(r, t) {
-		return o
-	}
-	return r
-}
-
-// onRopes returns a rig that is held by ropes as well, where they find room and hold it for less; otherwise the rig.
-func (g *Group) onRopes(r *Rig) *Rig {
-	if r.onRopes == nil {
-		own := *r
-		p := own.Held()
-		own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.around(g.others), r.remaining(g.left), false)
-		own.priced = own.Candidate.price(&own)
-		r.onRopes = &own
-	}
-	return r.onRopes
-}
-
-// longest returns a rig that does not hold the gust with ropes, where it holds longer then; any other as it is.
-func (g *Group) longest(r *Rig) *Rig {
-	if r == nil || r.Anchorage.Holds {
-		return r
-	}
-	own := *r
-	p := own.Held()
-	own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.around(g.others), r.remaining(g.left), true)
-	own.priced = own.Candidate.price(&own)
-	return &own
-}
-
-// firm returns the kinds of supports that might hold the gust in another place than their first.
-func (g *Group) firm(c *Candidate, weak []*SupportOption, loose []*Rig) []*SupportOption {
-	limits := map[*SupportOption]float64{}
-	weak = weak[:min(len(weak), firmLook)]
-	for i, w := range weak {
-		h := loose[i].Anchorage.Hold()
-		limits[w] = h.LowerAtMS
-	}
-	weak = slices.DeleteFunc(weak, func(w *SupportOption) bool { return limits[w] < firmShare*c.Holding.GustMS })
-	slices.SortStableFunc(weak, func(a, b *SupportOption) int { return cmp.Compare(limits[b], limits[a]) })
-	return weak[:min(len(weak), firmTries)]
 }
 
 // better reports whether a rig is preferable to another on the terms; nil is worse than any.
