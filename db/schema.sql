@@ -142,6 +142,7 @@ CASE
     WHEN (support_operator_sku IS NOT NULL) THEN 'labour'::text
     ELSE NULL::text
 END) STORED,
+    vehicle_driver text,
     CONSTRAINT items_account_length CHECK ((char_length(account) <= 40)),
     CONSTRAINT items_anchor_attributes CHECK ((num_nonnulls(anchor_form, anchor_safe_pull_n) =
 CASE
@@ -228,11 +229,12 @@ END)),
     CONSTRAINT items_support_legs_range CHECK (((support_legs >= 3) AND (support_legs <= 12))),
     CONSTRAINT items_support_load_range CHECK (((support_safe_load_kg > (0)::double precision) AND (support_safe_load_kg <= (50000)::double precision))),
     CONSTRAINT items_support_operator CHECK (((support_operator_sku IS NOT NULL) = (NOT (support_class IS DISTINCT FROM 'machine'::text)))),
-    CONSTRAINT items_vehicle_attributes CHECK ((num_nonnulls(vehicle_payload_kg, vehicle_load_m3, vehicle_seats) =
+    CONSTRAINT items_vehicle_attributes CHECK ((num_nonnulls(vehicle_payload_kg, vehicle_load_m3, vehicle_seats, vehicle_driver) =
 CASE
-    WHEN (kind = 'vehicle'::text) THEN 3
+    WHEN (kind = 'vehicle'::text) THEN 4
     ELSE 0
 END)),
+    CONSTRAINT items_vehicle_driver_known CHECK ((vehicle_driver = ANY (ARRAY['crew'::text, 'hired'::text]))),
     CONSTRAINT items_vehicle_load_range CHECK (((vehicle_load_m3 > (0)::double precision) AND (vehicle_load_m3 <= (500)::double precision))),
     CONSTRAINT items_vehicle_payload_range CHECK (((vehicle_payload_kg > (0)::double precision) AND (vehicle_payload_kg <= (50000)::double precision))),
     CONSTRAINT items_vehicle_seats_range CHECK (((vehicle_seats >= 1) AND (vehicle_seats <= 100))),

@@ -127,6 +127,7 @@ func (v *Vehicle) Fields() []Field {
 		{"payload_kg", &v.PayloadKg, Positive(maxMassKg), "greatest load"},
 		{"load_m3", &v.LoadM3, Positive(maxPackedM3), "load space"},
 		{"seats", &v.Seats, Between(1, maxSeats), "people, the driver among them"},
+		{"driver", &v.Driver, OneOf(VehicleDrivers...), "who drives: one of the crew, or a driver hired with it, as for a lorry"},
 	}
 }
 
@@ -153,6 +154,7 @@ var (
 	BallastForms   = []string{FormBag, FormBlock}
 	AnchorForms    = []string{FormStake, FormWeight}
 	LampSupplies   = []string{SupplyMains, SupplyBattery}
+	VehicleDrivers = []string{DriverCrew, DriverHired}
 	LabourRoles    = []string{RoleLead, RoleHand, RoleOperator, RoleElectrician, RoleDriver}
 )
 

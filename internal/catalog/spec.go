@@ -152,7 +152,15 @@ type Vehicle struct {
 	PayloadKg float64
 	LoadM3    float64
 	Seats     int
+	// Driver is one of VehicleDrivers.
+	Driver string
 }
+
+// Who drives a vehicle.
+const (
+	DriverCrew  = "crew"
+	DriverHired = "hired"
+)
 
 // Labour is a person by the day.
 type Labour struct {

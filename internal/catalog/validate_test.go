@@ -32,7 +32,7 @@ func sound(t testing.TB, k Kind) Item {
 		KindLine:       &Line{LengthM: 15, SafePullN: 1500},
 		KindAnchor:     &Anchor{Form: FormStake, SafePullN: 2000},
 		KindLamp:       &Lamp{IntensityCd: 50000, BeamDeg: 30, PowerW: 600, Supply: SupplyMains},
-		KindVehicle:    &Vehicle{PayloadKg: 1200, LoadM3: 11, Seats: 3},
+		KindVehicle:    &Vehicle{PayloadKg: 1200, LoadM3: 11, Seats: 3, Driver: DriverCrew},
 		KindLabour:     &Labour{Role: RoleHand, HoursPerDay: 10},
 		KindAccessory:  &Accessory{},
 		KindExpendable: &Expendable{Unit: "roll"},

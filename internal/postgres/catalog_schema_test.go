@@ -125,6 +125,7 @@ func TestSchemaRefusesByName(t *testing.T) {
 		{"items_vehicle_payload_range", "QG-VAN-06", `vehicle_payload_kg = 0`},
 		{"items_vehicle_load_range", "QG-VAN-06", `vehicle_load_m3 = 0`},
 		{"items_vehicle_seats_range", "QG-VAN-06", `vehicle_seats = 0`},
+		{"items_vehicle_driver_known", "QG-VAN-06", `vehicle_driver = 'horse'`},
 		{"items_labour_attributes", "QG-CREW-HAND", `labour_role = NULL`},
 		{"items_labour_role_known", "QG-CREW-HAND", `labour_role = 'poet'`},
 		{"items_labour_hours_range", "QG-CREW-HAND", `labour_hours_per_day = 25`},

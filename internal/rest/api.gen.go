@@ -2141,6 +2141,8 @@ type TrimStep struct {
 
 // Vehicle defines model for Vehicle.
 type Vehicle struct {
+	// Driver `crew`: one of the crew drives it; `hired`: a driver comes with it, as with a lorry.
+	Driver    *string  `json:"driver,omitempty"`
 	LoadM3    *float64 `json:"load_m3,omitempty"`
 	PayloadKg *float64 `json:"payload_kg,omitempty"`
 	Seats     *int     `json:"seats,omitempty"`

@@ -33,10 +33,10 @@ func BenchmarkHold(b *testing.B) {
 }
 
 func BenchmarkTransport(b *testing.B) {
-	fleet := []Vehicle{{900, 6, 7000, 3}, {1300, 12, 9500, 3}, {1000, 20, 14000, 2}, {6000, 40, 28000, 1}}
+	fleet := []Vehicle{{900, 6, 7000, 3, true}, {1300, 12, 9500, 3, true}, {1000, 20, 14000, 2, true}, {6000, 40, 28000, 1, false}}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, ok := Transport(Cargo{MassKg: 5400, VolumeM3: 21, HeaviestKg: 250, BulkiestM3: 0.3}, fleet, 1); !ok {
+		if _, ok := Transport(Cargo{MassKg: 5400, VolumeM3: 21, HeaviestKg: 250, BulkiestM3: 0.3}, fleet, 1, 6); !ok {
 			b.Fatal("not carried")
 		}
 	}

@@ -3,11 +3,12 @@ package rigging
 import "math"
 
 // Vehicle is one kind of vehicle: what it carries, what one costs per day in the currency's minor units, and how many there
-// are.
+// are. CrewDrives means that it takes one of the crew to drive it; a hired driver's pay is part of the price.
 type Vehicle struct {
 	PayloadKg, LoadM3 float64
 	PriceMinor        int64
 	Owned             int
+	CrewDrives        bool
 }
 
 func (v *Vehicle) carries() bool { return v.PayloadKg > 0 && v.LoadM3 > 0 && v.Owned > 0 }
@@ -29,17 +30,18 @@ type Haul struct {
 const maxHauls = 1_000_000
 
 // Transport returns the haul that carries a cargo for the least price, then with the fewest vehicles, then with the fewest trips,
-// each vehicle making at most tripsEach (less than 1 counts as 1). ok is false where the fleet cannot carry it.
+// each vehicle making at most tripsEach (less than 1 counts as 1). No more vehicles that the crew drives go than there are drivers
+// among it. ok is false where the fleet cannot carry it.
 //
 // Packed gear fills [UsableVolume] of a load space; mass is taken to be shareable to the kilogram, which bags and stands
 // nearly are. The vehicles' seats are not looked at: the crew may come by itself.
-func Transport(cargo Cargo, fleet []Vehicle, tripsEach int) (h Haul, ok bool) {
+func Transport(cargo Cargo, fleet []Vehicle, tripsEach, drivers int) (h Haul, ok bool) {
 	s := haulSearch{fleet: fleet, each: max(1, tripsEach), trips: make([]int, len(fleet)), best: make([]int, len(fleet))}
 	if cargo.MassKg <= 0 && cargo.VolumeM3 <= 0 {
 		ok = true
 	} else {
 		s.need(&cargo)
-		s.from(0, cargo.MassKg, cargo.VolumeM3, !s.fits(&cargo, nil), 0, 0, 0)
+		s.from(0, cargo.MassKg, cargo.VolumeM3, !s.fits(&cargo, nil), 0, 0, 0, max(0, drivers))
 		ok = s.found
 	}
 	if !ok {
@@ -94,8 +96,9 @@ func (s *haulSearch) need(c *Cargo) {
 	}
 }
 
-// from tries every number of trips of kind i on; big means that the largest item still has to find its vehicle.
-func (s *haulSearch) from(i int, kg, m3 float64, big bool, price int64, count, sum int) {
+// from tries every number of trips of kind i on; big means that the largest item still has to find its vehicle, drivers is how many
+// of the crew can still drive one.
+func (s *haulSearch) from(i int, kg, m3 float64, big bool, price int64, count, sum, drivers int) {
 	if s.steps++; s.steps > maxHauls {
 		return
 	}
@@ -126,13 +129,20 @@ func (s *haulSearch) from(i int, kg, m3 float64, big bool, price int64, count, s
 	most := 0.0
 	if v.carries() {
 		most = math.Max(math.Ceil(math.Max(kg/v.PayloadKg, m3/space)), 1)
-		most = math.Min(most, float64(v.Owned)*float64(s.each))
+		owned := v.Owned
+		if v.CrewDrives {
+			owned = min(owned, drivers)
+		}
+		most = math.Min(most, float64(owned)*float64(s.each))
 	}
 	for t := int(math.Min(most, maxCount)); t >= 0; t-- { // most first: a haul to compare with is soon there
 		s.trips[i] = t
-		n := s.vehicles(t)
+		n, left := s.vehicles(t), drivers
+		if v.CrewDrives {
+			left -= n
+		}
 		s.from(i+1, kg-float64(t)*v.PayloadKg, m3-float64(t)*space, big && (t == 0 || !s.big[i]),
-			price+int64(n)*v.PriceMinor, count+n, sum+t)
+			price+int64(n)*v.PriceMinor, count+n, sum+t, left)
 	}
 	s.trips[i] = 0
 }

@@ -34,7 +34,7 @@ func TestTransport(t *testing.T) {
 		{"a machine comes by itself", Cargo{MassKg: 9800, VolumeM3: 36, HeaviestKg: 9800, BulkiestM3: 36}, 3, nil, nil, false},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			h, ok := Transport(test.cargo, fleet, test.trips)
+			h, ok := Transport(test.cargo, fleet, test.trips, 0)
 			if ok != test.ok || !slices.Equal(h.Vehicles, test.vehicles) || !slices.Equal(h.Trips, test.made) {
 				t.Errorf("%+v, %v; want %v in %v trips, %v", h, ok, test.vehicles, test.made, test.ok)
 			}
@@ -42,15 +42,26 @@ func TestTransport(t *testing.T) {
 	}
 	// Of equal price, the fewest vehicles; of equal vehicles, the fewest trips.
 	even := []Vehicle{{PayloadKg: 500, LoadM3: 10, PriceMinor: 50, Owned: 9}, {PayloadKg: 1000, LoadM3: 10, PriceMinor: 100, Owned: 9}}
-	if h, _ := Transport(Cargo{MassKg: 1000}, even, 1); !slices.Equal(h.Vehicles, []int{0, 1}) {
+	if h, _ := Transport(Cargo{MassKg: 1000}, even, 1, 0); !slices.Equal(h.Vehicles, []int{0, 1}) {
 		t.Errorf("%+v", h)
 	}
 	same := []Vehicle{{PayloadKg: 500, LoadM3: 10, PriceMinor: 50, Owned: 1}, {PayloadKg: 1000, LoadM3: 10, PriceMinor: 50, Owned: 1}}
-	if h, _ := Transport(Cargo{MassKg: 1000}, same, 2); !slices.Equal(h.Trips, []int{0, 1}) {
+	if h, _ := Transport(Cargo{MassKg: 1000}, same, 2, 0); !slices.Equal(h.Trips, []int{0, 1}) {
 		t.Errorf("%+v", h)
 	}
+	// Vans that the crew drives: two people take two, and a lorry with its driver where that is not enough.
+	own := []Vehicle{{PayloadKg: 900, LoadM3: 6, PriceMinor: 7000, Owned: 3, CrewDrives: true}, lorry}
+	for _, test := range []struct {
+		kg      float64
+		drivers int
+		want    []int
+	}{{1800, 2, []int{2, 0}}, {1801, 2, []int{0, 1}}, {1801, 3, []int{3, 0}}, {1800, 1, []int{0, 1}}, {1, 0, []int{0, 1}}, {1, -1, []int{0, 1}}} {
+		if h, ok := Transport(Cargo{MassKg: test.kg}, own, 1, test.drivers); !ok || !slices.Equal(h.Vehicles, test.want) {
+			t.Errorf("%v kg with %d drivers: %+v, %v, want %v", test.kg, test.drivers, h, ok, test.want)
+		}
+	}
 	for _, none := range [][]Vehicle{nil, {{PayloadKg: 0, LoadM3: 5, Owned: 4}}, {{PayloadKg: 500, LoadM3: 5}}} {
-		if h, ok := Transport(Cargo{MassKg: 1}, none, 1); ok {
+		if h, ok := Transport(Cargo{MassKg: 1}, none, 1, 0); ok {
 			t.Errorf("%+v carry it: %+v", none, h)
 		}
 	}
@@ -64,9 +75,9 @@ func TestTransportAgainstEverything(t *testing.T) {
 	for trial := range 1500 {
 		fleet := make([]Vehicle, 1+r.IntN(4))
 		for i := range fleet {
-			fleet[i] = Vehicle{float64(100 * (1 + r.IntN(14))), float64(1 + r.IntN(29)), int64(10 * r.IntN(30)), r.IntN(4)}
+			fleet[i] = Vehicle{float64(100 * (1 + r.IntN(14))), float64(1 + r.IntN(29)), int64(10 * r.IntN(30)), r.IntN(4), r.IntN(2) == 0}
 		}
-		each := 1 + r.IntN(3)
+		each, drivers := 1+r.IntN(3), r.IntN(6)
 		cargo := Cargo{MassKg: 4000 * r.Float64(), VolumeM3: 40 * r.Float64()}
 		if r.IntN(2) == 0 {
 			cargo.HeaviestKg, cargo.BulkiestM3 = cargo.MassKg*r.Float64(), cargo.VolumeM3*r.Float64()
@@ -81,12 +92,12 @@ func TestTransportAgainstEverything(t *testing.T) {
 				}
 				return
 			}
-			if value, ok := valueOf(cargo, fleet, trips, each); ok && (!found || slices.Compare(value[:], best[:]) < 0) {
+			if value, ok := valueOf(cargo, fleet, trips, each, drivers); ok && (!found || slices.Compare(value[:], best[:]) < 0) {
 				best, found = value, true
 			}
 		}
 		all(0)
-		h, ok := Transport(cargo, fleet, each)
+		h, ok := Transport(cargo, fleet, each, drivers)
 		if ok != found {
 			t.Fatalf("seed %d, trial %d: %+v by %+v: %+v, %v", seed, trial, cargo, fleet, h, ok)
 		}
@@ -94,7 +105,7 @@ func TestTransportAgainstEverything(t *testing.T) {
 			continue
 		}
 		carried++
-		if value, ok := valueOf(cargo, fleet, h.Trips, each); !ok || value != best || h.PriceMinor != best[0] {
+		if value, ok := valueOf(cargo, fleet, h.Trips, each, drivers); !ok || value != best || h.PriceMinor != best[0] {
 			t.Fatalf("seed %d, trial %d: %+v by %+v in %d: %+v is %v, the best %v", seed, trial, cargo, fleet, each, h, value, best)
 		}
 	}
@@ -104,16 +115,19 @@ func TestTransportAgainstEverything(t *testing.T) {
 }
 
 // valueOf is price, vehicles and trips of a haul, where it carries the cargo.
-func valueOf(c Cargo, fleet []Vehicle, trips []int, each int) (value [3]int64, ok bool) {
+func valueOf(c Cargo, fleet []Vehicle, trips []int, each, drivers int) (value [3]int64, ok bool) {
 	kg, m3, big := 0.0, 0.0, c.HeaviestKg <= 0 && c.BulkiestM3 <= 0
 	for i, v := range fleet {
 		n := int64(math.Ceil(float64(trips[i]) / float64(each)))
 		value[0] += n * v.PriceMinor
 		value[1] += n
 		value[2] += int64(trips[i])
+		if v.CrewDrives {
+			drivers -= int(n)
+		}
 		kg += float64(trips[i]) * v.PayloadKg
 		m3 += float64(trips[i]) * v.LoadM3 * 0.75
 		big = big || trips[i] > 0 && v.PayloadKg >= c.HeaviestKg && v.LoadM3*0.75 >= c.BulkiestM3
 	}
-	return value, big && kg >= c.MassKg && m3 >= c.VolumeM3
+	return value, drivers >= 0 && big && kg >= c.MassKg && m3 >= c.VolumeM3
 }

@@ -13,7 +13,7 @@ import (
 	"kitspan/internal/rigging"
 )
 
-// This file counts what a plan takes besides the hire: people and vehicles.
+// This file counts the people that a plan takes, and what labour and transport cost.
 
 // addStaff fills in crew, labour and transport, and what all of it comes to.
 func addStaff(pl *planner, opt *Option, a *lighting.Arrangement) error {
@@ -190,71 +190,4 @@ func workerOf(pl *planner, role string) *catalog.Item {
 		}
 	}
 	return best
-}
-
-// mostTrips is how often a vehicle drives at most.
-const mostTrips = 4
-
-// transportOf chooses vehicles for all but machines, which come by themselves.
-func transportOf(pl *planner, opt *Option) (price.Kit, error) {
-	var cargo rigging.Cargo
-	machines := 0
-	for _, l := range opt.Kit.Lines {
-		item := pl.stock.Item(l.SKU)
-		if s, ok := item.Spec.(*catalog.Support); ok && s.Class == catalog.ClassMachine {
-			machines += l.Quantity
-			continue
-		}
-		cargo.MassKg += float64(l.Quantity) * item.MassKg
-		cargo.VolumeM3 += float64(l.Quantity) * item.PackedM3
-		cargo.HeaviestKg, cargo.BulkiestM3 = math.Max(cargo.HeaviestKg, item.MassKg), math.Max(cargo.BulkiestM3, item.PackedM3)
-	}
-	if machines > 0 {
-		opt.Notes = append(opt.Notes, finding.MachinesApart{})
-	}
-	driver, driverMinor := workerOf(pl, catalog.RoleDriver), int64(0)
-	if driver != nil {
-		driverMinor, _ = pl.prices.Minor([]catalog.Count{{SKU: driver.SKU, Quantity: 1}})
-	}
-	var fleet []rigging.Vehicle
-	var vans []*catalog.Item
-	for _, o := range pl.prices.Offers() {
-		if spec, ok := o.Item.Spec.(*catalog.Vehicle); ok {
-			fleet = append(fleet, rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: o.Minor + driverMinor, Owned: o.Item.Owned})
-			vans = append(vans, o.Item)
-		}
-	}
-	var counts []catalog.Count
-	var haul rigging.Haul
-	ok := false
-	for trips := 1; trips <= mostTrips && !ok; trips++ {
-		haul, ok = rigging.Transport(cargo, fleet, trips)
-	}
-	if !ok {
-		opt.Notes = append(opt.Notes, finding.NoTransport{MassKg: cargo.MassKg, VolumeM3: cargo.VolumeM3, Trips: mostTrips})
-	} else {
-		drivers, trips := 0, 0
-		for i, n := range haul.Vehicles {
-			if n == 0 {
-				continue
-			}
-			one := Trips{Count: catalog.Count{SKU: vans[i].SKU, Quantity: n}, Trips: haul.Trips[i]}
-			opt.Haul = append(opt.Haul, one)
-			counts = append(counts, one.Count)
-			drivers += n
-			trips = max(trips, (one.Trips+n-1)/n)
-		}
-		if trips > 1 {
-			opt.Notes = append(opt.Notes, finding.ManyTrips{MassKg: cargo.MassKg, Trips: trips})
-		}
-		if driver != nil && drivers > 0 {
-			counts = append(counts, catalog.Count{SKU: driver.SKU, Quantity: drivers})
-		}
-	}
-	kit, err := pl.prices.Price(counts)
-	if err != nil {
-		return kit, fmt.Errorf("sizing: transport of %s: %w", opt.Label, err)
-	}
-	tooFew(pl, opt, &kit)
-	return kit, nil
 }

@@ -177,17 +177,20 @@ func TestPeopleAndVehiclesArePricedApart(t *testing.T) {
 		if n := people[catalog.RoleLead] + people[catalog.RoleHand] + people[catalog.RoleOperator] + people[catalog.RoleElectrician]; n != o.Crew.Total {
 			t.Errorf("%s: %v for a crew of %d", o.Label, people, o.Crew.Total)
 		}
-		vans, drivers := 0, 0
+		vans, lorries, drivers := 0, 0, 0
 		for _, l := range o.Transport.Lines {
 			switch stock.Item(l.SKU).Kind() {
 			case catalog.KindVehicle:
 				vans += l.Quantity
+				if stock.Item(l.SKU).Spec.(*catalog.Vehicle).Driver == catalog.DriverHired {
+					lorries += l.Quantity
+				}
 			default:
 				drivers += l.Quantity
 			}
 		}
-		if vans == 0 || vans != drivers {
-			t.Errorf("%s: %d vehicles, %d drivers", o.Label, vans, drivers)
+		if vans == 0 || drivers != lorries {
+			t.Errorf("%s: %d vehicles, %d of them with a hired driver, %d drivers", o.Label, vans, lorries, drivers)
 		}
 		sum := o.Kit.PerDay
 		for _, k := range []price.Kit{o.Labour, o.Transport} {

@@ -32,14 +32,17 @@ func freight(o sizing.Option, stock *catalog.Snapshot) (massKg, volumeM3 float64
 	return massKg, volumeM3
 }
 
-// cart is a kind of vehicle; minor is what one costs per day with its driver, in minor units.
+// cart is a kind of vehicle; minor is what one costs per day with its driver, where one is hired, in minor units.
 type cart struct {
 	item  *catalog.Item
 	spec  *catalog.Vehicle
 	minor int64
 }
 
-// fleet is the house's vehicles, and how many drivers it has.
+// hired reports whether its driver is: one of the crew drives it else.
+func (c *cart) hired() bool { return c.spec.Driver != "crew" }
+
+// fleet is the house's vehicles, and how many drivers it has to hire out.
 func fleet(stock *catalog.Snapshot, on catalog.Date) (list []cart, drivers int) {
 	var wage int64
 	for i := range stock.Items() {
@@ -52,7 +55,11 @@ func fleet(stock *catalog.Snapshot, on catalog.Date) (list []cart, drivers int) 
 	for i := range stock.Items() {
 		item := &stock.Items()[i]
 		if v, is := item.Spec.(*catalog.Vehicle); is {
-			list = append(list, cart{item, v, rateMinor(item, on) + wage})
+			c := cart{item, v, rateMinor(item, on)}
+			if c.hired() {
+				c.minor += wage
+			}
+			list = append(list, c)
 		}
 	}
 	return list, drivers
@@ -69,12 +76,13 @@ func rateMinor(item *catalog.Item, on catalog.Date) int64 {
 }
 
 // leastFleet is the cheapest set of vehicles, by trying all, that carries a load in so many trips each; ok is false where
-// none does.
-func leastFleet(list []cart, drivers, trips int, massKg, volumeM3 float64) (minor int64, ok bool) {
+// none does. Who drives is one of so many drivers for hire, or of so many of the crew.
+func leastFleet(list []cart, drivers, crew, trips int, massKg, volumeM3 float64) (minor int64, ok bool) {
 	minor = math.MaxInt64
 	vehicles := 0
-	var try func(i int, count int, cost int64, kg, m3 float64)
-	try = func(i, count int, cost int64, kg, m3 float64) {
+	var try func(i, hired, own int, cost int64, kg, m3 float64)
+	try = func(i, hired, own int, cost int64, kg, m3 float64) {
+		count := hired + own
 		if kg >= massKg-1e-9 && m3 >= volumeM3-1e-9 {
 			if cost < minor || cost == minor && count < vehicles {
 				minor, vehicles, ok = cost, count, true
@@ -85,16 +93,23 @@ func leastFleet(list []cart, drivers, trips int, massKg, volumeM3 float64) (mino
 			return
 		}
 		v := list[i]
-		for n := 0; n <= v.item.Owned && count+n <= drivers; n++ {
+		for n := 0; n <= v.item.Owned; n++ {
+			h, o := hired, own+n
+			if v.hired() {
+				h, o = hired+n, own
+			}
+			if h > drivers || o > crew {
+				break
+			}
 			k := float64(n * trips)
-			try(i+1, count+n, cost+int64(n)*v.minor, kg+k*v.spec.PayloadKg, m3+k*fillShare*v.spec.LoadM3)
+			try(i+1, h, o, cost+int64(n)*v.minor, kg+k*v.spec.PayloadKg, m3+k*fillShare*v.spec.LoadM3)
 		}
 	}
-	try(0, 0, 0, 0, 0)
+	try(0, 0, 0, 0, 0, 0)
 	return minor, ok
 }
 
-// CheckTransport holds the vehicles to the load: they carry it, with a driver each, and no cheaper ones do.
+// CheckTransport holds the vehicles to the load: they carry it, with a driver each, hired or of the crew, and no cheaper ones do.
 func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	what := fmt.Sprintf("%s: transport", o.Label)
 	bad := priced(RuleTransport, what, o.Transport, stock, on)
@@ -106,7 +121,7 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 	for _, l := range o.Transport.Lines {
 		got[l.SKU] += l.Quantity
 	}
-	vehicles, trips, kg, m3 := 0, 0, 0.0, 0.0
+	lorries, own, vehicles, trips, kg, m3 := 0, 0, 0, 0, 0.0, 0.0
 	more := false
 	for _, t := range o.Haul {
 		item := stock.Item(t.SKU)
@@ -129,6 +144,11 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 		}
 		delete(got, t.SKU)
 		vehicles += t.Quantity
+		if c := (cart{spec: v}); c.hired() {
+			lorries += t.Quantity
+		} else {
+			own += t.Quantity
+		}
 		trips += t.Trips
 		more = more || t.Trips > t.Quantity
 		kg += float64(t.Trips) * v.PayloadKg
@@ -149,15 +169,19 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 			wrong(float64(n), "%d of %s priced, none drives", n, sku)
 		}
 	}
-	if drivers != vehicles {
-		wrong(math.Abs(float64(drivers-vehicles)), "%d drivers for %d vehicles", drivers, vehicles)
+	if drivers != lorries {
+		wrong(math.Abs(float64(drivers-lorries)), "%d drivers for %d vehicles that want one", drivers, lorries)
+	}
+	crew := o.Crew.Total - o.Crew.Operators
+	if own > crew {
+		wrong(float64(own-crew), "%d vehicles for a crew of %d to drive", own, crew)
 	}
 	list, owned := fleet(stock, on)
-	once, enough := leastFleet(list, owned, 1, massKg, volumeM3)
+	once, enough := leastFleet(list, owned, crew, 1, massKg, volumeM3)
 	// No more rounds than it takes.
 	least, able := once, enough
 	for rounds := 2; rounds <= mostTrips && !able; rounds++ {
-		least, able = leastFleet(list, owned, rounds, massKg, volumeM3)
+		least, able = leastFleet(list, owned, crew, rounds, massKg, volumeM3)
 	}
 	if len(o.Haul) == 0 {
 		if able && massKg > 0 {

@@ -297,10 +297,22 @@ var rigSpoils = []rigSpoil{
 		o.Haul, o.Transport.Lines = nil, nil
 		return was > 0
 	}},
-	{"a vehicle without a driver", oracle.RuleTransport, func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
-		n := len(o.Transport.Lines)
-		o.Transport.Lines = slices.DeleteFunc(slices.Clone(o.Transport.Lines), func(l price.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindLabour })
-		return len(o.Transport.Lines) < n
+	{"a driver for a van, which the crew drives", oracle.RuleTransport, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		if slices.ContainsFunc(o.Transport.Lines, func(l price.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindLabour }) {
+			return false
+		}
+		for _, item := range stock.Items() {
+			l, is := item.Spec.(*catalog.Labour)
+			rate, priced := item.RateOn(r.Shot.Window.Date)
+			if !is || l.Role != catalog.RoleDriver || !priced {
+				continue
+			}
+			sum, err := o.Transport.PerDay.Add(rate)
+			o.Transport.PerDay = sum
+			o.Transport.Lines = append(slices.Clone(o.Transport.Lines), price.KitLine{SKU: item.SKU, Name: item.Name, Quantity: 1, DayRate: rate, LinePerDay: rate})
+			return err == nil
+		}
+		return false
 	}},
 	{"a total without people", oracle.RuleKit, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
 		was := o.TotalPerDay
