@@ -327,9 +327,12 @@ type (
 
 // People and vehicles.
 type (
-	// HeavyLift means that something weighs more than so many people lift well together.
+	// HeavyLift means that what is lifted at once of a piece, one end of it where it is on several stands, weighs more than so many
+	// people lift well together.
 	HeavyLift struct {
-		Most int `json:"most"`
+		Role     Role    `json:"role"`
+		LiftedKg float64 `json:"lifted_kg"`
+		Most     int     `json:"most"`
 	}
 	// SlewingRoom is how far everybody keeps from a machine that lifts or moves.
 	SlewingRoom struct {

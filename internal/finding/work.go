@@ -9,8 +9,12 @@ type Work struct {
 	// Machines are placed first, then Ballast lies on the bases, Weights hold the anchors or Stakes are driven for lines.
 	Machines, Weights, Stakes int
 	Ballast                   Goods
-	// Hands raise it, Lines are made fast, Stay remain with it while it is up.
+	// Trolley means that a team may not carry a bag or block of the ballast by hand.
+	Trolley bool
+	// Hands raise it, Lines are made fast, Stay remain while it is up.
 	Hands, Lines, Stay int
+	// Aims is how many boards whoever stays aims anew as the sun moves, this the last of them to go up; 0 where nobody aims.
+	Aims int
 }
 
 // GustWork is what another gust than the one asked makes of an option, every piece where it stands. With nothing in it the

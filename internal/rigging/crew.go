@@ -1,112 +1,69 @@
 package rigging
 
-import "math"
+import (
+	"math"
 
-// Lift is one task of the revised NIOSH lifting equation: lengths in centimetres, the angle of the twist in degrees, and
-// the multipliers for frequency and grip from its tables.
-type Lift struct {
-	HorizontalCm, VerticalCm, DistanceCm, TwistDeg float64
-	Frequency, Coupling                            float64
-}
-
-// ReferenceKg is the NIOSH load constant, the reference mass of ISO 11228-1 for a general working population: about 99 %
-// of men and 90 % of women (percentages from memory).
-const ReferenceKg = 23
-
-// LimitKg returns the recommended weight limit, 23 kg·HM·VM·DM·AM·FM·CM with HM = 25/H, VM = 1 − 0.003·|V − 75|,
-// DM = 0.82 + 4.5/D, AM = 1 − 0.0032·A, the first and third at most 1 (the equation as CCOHS prints it). Beyond the
-// equation's range (H over 63, V over 175, D over 175, A over 135; from memory) nothing may be lifted: 0.
-func (l Lift) LimitKg() float64 {
-	if l.HorizontalCm > 63 || l.VerticalCm < 0 || l.VerticalCm > 175 || l.DistanceCm > 175 || l.TwistDeg > 135 {
-		return 0
-	}
-	h := math.Min(1, 25/math.Max(l.HorizontalCm, 25))
-	v := 1 - 0.003*math.Abs(l.VerticalCm-75)
-	d := math.Min(1, 0.82+4.5/math.Max(l.DistanceCm, 25))
-	return ReferenceKg * h * v * d * (1 - 0.0032*l.TwistDeg) * l.Frequency * l.Coupling
-}
-
-// TeamKg returns what a team lifts where each alone lifts eachKg: two thirds of the sum for two, half of it from three on (HSE
-// L23, as quoted by Network Rail among others). More than four are unlikely to work well by the same source.
-func TeamKg(people int, eachKg float64) float64 {
-	sum := float64(people) * eachKg
-	switch {
-	case people <= 1:
-		return math.Max(0, sum)
-	case people == 2:
-		return sum * 2 / 3
-	}
-	return sum / 2
-}
-
-// MaxTeam is the largest team that is likely to work (HSE L23).
-const MaxTeam = 4
-
-// Lifters returns how many lift a mass together to a height, by [TeamKg] of what one lifts to the destination: close to the body,
-// from knuckle height, grip fair (multiplier 1 from 75 cm up), seldom. Heights under 1.4 m count as that: a frame is hung
-// on stands no lower. Over 1.75 m the equation ends and the figure is for 1.75 m; higher is done in steps by the stands.
-func Lifters(massKg, toM float64) int {
-	to := 100 * math.Min(1.75, math.Max(liftLeastM, toM))
-	each := Lift{HorizontalCm: 25, VerticalCm: to, DistanceCm: to - 100*liftFromM, Frequency: 1, Coupling: 1}.LimitKg()
-	n := 1
-	for n < maxCount && TeamKg(n, each) < massKg {
-		n++
-	}
-	return n
-}
-
-// HandPullN returns what one hand holds of the wind on a piece held by hand, 68.6 N (7 kgf, HSE, to keep a load moving).
-func HandPullN() float64 { return holdPullN }
-
-// HandHeld returns what so many hands bear of the wind on a panel that stands on nothing, with a safety factor (under 1 counts as
-// 1, 0 as the default).
-func HandHeld(panel *Panel, hands int, safetyFactor float64) Hold {
-	w := panel.Wind()
-	c := condition{dead: holdPullN * float64(hands), wind: math.Max(w.Down.Normal, w.Up.Normal)}
-	goesPa := c.pressure(0)
-	by := GovernsSupport
-	if goesPa >= VelocityPressure(CeilingMS) {
-		by = GovernsNone
-	}
-	return holdOf(GustOfPressure(goesPa/factorOf(safetyFactor)), GustOfPressure(goesPa), by, -1, setLimit{})
-}
+	"kitspan/internal/geom"
+)
 
 // Task is what one piece asks of hands.
 type Task struct {
 	// MassKg is lifted by hand to LiftToM, the least height of what it is hung on; a machine lifts it where Machines is not 0.
 	MassKg, LiftToM float64
 	AreaM2          float64
+	// EdgeM is the length of a frame's outer edge all round, which hands walk up; 0 for a board, a lamp, and whatever is light
+	// enough to be handled by one.
+	EdgeM float64
+	// At is where it stands, z not looked at.
+	At geom.Vec
 	// Supports counts machines too.
 	Supports, Machines   int
 	Bags, Lines, Weights int
-	// ByHand: held or re-aimed by hand all the time.
+	// ByHand: held or aimed anew by hand while the camera runs.
 	ByHand bool
 	// Mains: a lamp that is fed from the mains.
 	Mains bool
 }
 
-// Hands returns how many raise a piece: those that its mass takes, and one at each support to walk it up.
+// LiftedKg returns what is lifted by hand at once: all of what is on one support, and one end of what is on two or four, half of
+// its mass. A frame is built low on the ground and hung on its stands at their least height, an end at a time; the
+// stands lift it from there, by crank or step by step. With a machine it is nothing.
+func (t *Task) LiftedKg() float64 {
+	switch {
+	case t.Machines > 0:
+		return 0
+	case t.Supports > 1:
+		return t.MassKg / 2
+	}
+	return t.MassKg
+}
+
+// lifters is how many lift what is lifted at once.
+func (t *Task) lifters() int { return Lifters(t.LiftedKg(), t.LiftToM) }
+
+// LargeTeam reports whether what is lifted at once takes more hands than work well as one team.
+func (t *Task) LargeTeam() bool { return t.Machines == 0 && t.lifters() > MaxTeam }
+
+// Hands returns how many raise a piece: those who lift what is lifted at once, or one for every [edgePerHandM] of a frame's edge,
+// or one at each of the supports that go up together, those of one end. A machine's load is guided on tag lines.
 func (t *Task) Hands() int {
 	if t.Machines > 0 {
 		return max(tagHands, t.Supports-t.Machines)
 	}
-	return max(Lifters(t.MassKg, t.LiftToM), t.Supports)
+	edge := int(math.Ceil(t.EdgeM/edgePerHandM - 1e-9))
+	return max(t.lifters(), edge, (t.Supports+1)/2)
 }
 
-// Held returns how many stay with it while it stands, in a gust.
-func (t *Task) Held(gustMS float64) int {
-	n := 0
-	if t.ByHand {
-		n = 1
-	}
+// guarded is how many stay at a guyed piece in a gust; those aim it too where it is aimed by hand.
+func (t *Task) guarded(gustMS float64) int {
 	if t.Lines > 0 && gustMS >= HoldGustMS {
 		for _, row := range holdHands {
 			if t.AreaM2 >= row.areaM2 {
-				return row.hands // one that is held by hand as well is held by the same
+				return row.hands
 			}
 		}
 	}
-	return n
+	return 0
 }
 
 // Crew is how many people a plan takes, one in charge and the machines' operators among them in every figure but Hold and
@@ -121,43 +78,66 @@ type Crew struct {
 	Operators    int
 	// Total is the larger of Raise and Work.
 	Total int
+	// LeadLifts means that the one in charge counts as a hand: on crews of up to [MaxLiftingLead] without machines, whose operators
+	// they give signals to.
+	LeadLifts bool
 	// RigMin and StrikeMin are minutes, rounded up to five (common practice, no source).
 	RigMin, StrikeMin int
-	// LargeTeam means that some piece takes more hands than work well as one team: raise it a side at a time, or by machine.
+	// LargeTeam means that some piece takes more hands at once than work well as one team.
 	LargeTeam bool
 }
 
-// PlanCrew counts for pieces in the order in which they go up; they come down in the reverse order. One is in charge and
-// lifts nothing. No piece, no crew.
-func PlanCrew(tasks []Task, gustMS float64) Crew {
+// PlanCrew counts the people for pieces that go up in the order of the jobs that it returns, which takes the fewest; they come
+// down in the reverse order. No piece, no crew.
+func PlanCrew(tasks []Task, gustMS float64) (Crew, []Job) {
 	var c Crew
 	if len(tasks) == 0 {
-		return c
+		return c, nil
 	}
-	mains, machines := 0, 0
+	mains := 0
 	for i := range tasks {
 		t := &tasks[i]
-		machines += t.Machines
+		c.Operators += t.Machines
+		c.LargeTeam = c.LargeTeam || t.LargeTeam()
 		if t.Mains {
 			mains++
 		}
-		raise := t.Hands()
-		c.LargeTeam = c.LargeTeam || t.Machines == 0 && Lifters(t.MassKg, t.LiftToM) > MaxTeam
-		c.Raise = max(c.Raise, raise+c.Hold) // Hold is so far that of the pieces that stand
-		c.Hold += t.Held(gustMS)
 	}
-	c.Operators = machines
+	jobs := Jobs(tasks, gustMS)
+	for _, j := range jobs {
+		c.Raise = max(c.Raise, j.Hands+c.Hold) // Hold is so far that of the pieces that stand
+		c.Hold += j.Stay
+	}
 	c.Electricians = (mains + mainsPerHand - 1) / mainsPerHand
-	c.Raise += 1 + c.Operators
-	c.Work = 1 + c.Operators + c.Electricians + c.Hold
+	c.Work = max(1, c.Hold) + c.Electricians
+	c.LeadLifts = c.Operators == 0 && max(c.Raise, c.Work) <= MaxLiftingLead
+	if !c.LeadLifts {
+		c.Raise++
+		c.Work = 1 + c.Hold + c.Electricians
+	}
+	c.Raise += c.Operators
+	c.Work += c.Operators
 	c.Total = max(c.Raise, c.Work)
-	c.RigMin, c.StrikeMin = minutes(tasks, c.Total-1-c.Operators)
-	return c
+	c.RigMin, c.StrikeMin = minutes(tasks, c.hands())
+	return c, jobs
 }
 
-// minutes goes through the pieces one after another; what lies about a piece is done by its hands in pairs.
+// hands is how many of the crew lift and carry.
+func (c *Crew) hands() int {
+	n := c.Total - c.Operators
+	if !c.LeadLifts {
+		n--
+	}
+	return n
+}
+
+// minutes goes through the pieces one after another; what lies about a piece is done by its hands in pairs, by one alone in twice
+// the time.
 func minutes(tasks []Task, hands int) (rig, strike int) {
 	pairs := math.Max(1, math.Floor(float64(hands)/2))
+	if hands == 1 {
+		pairs = 0.5
+	}
 	sum := minutesArrive
 	for i := range tasks {
 		t := &tasks[i]
@@ -171,6 +151,3 @@ func minutes(tasks []Task, hands int) (rig, strike int) {
 	round := func(m float64) int { return int(math.Ceil(m/minutesRoundedTo-1e-9) * minutesRoundedTo) }
 	return round(sum), round(strikeShare * sum)
 }
-
-// HandCarried is temporary.
-func HandCarried(massKg float64) bool { return massKg <= TeamKg(3, ReferenceKg) }

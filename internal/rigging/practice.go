@@ -43,6 +43,16 @@ const (
 	liftFromM = 0.75
 	// liftLeastM is how high a frame is lifted at least to be hung on stands.
 	liftLeastM = 1.4
+	// carriers is how many get their hands to one bag or block.
+	carriers = 3
+	// edgePerHandM is how much of a frame's edge, all round, one pair of hands walks up and keeps from bowing: one for a 4 × 4
+	// ft, two for an 8 × 8, three for a 12 × 12, four for a 12 × 20, five for a 20 × 20, seven for a 20 × 30.
+	edgePerHandM = 5.0
+	// MaxLiftingLead is the largest crew, with no machine to give signals to, in which the one in charge lifts with the others.
+	MaxLiftingLead = 4
+	// ReaimBoards is how many boards one person aims anew as the sun moves, ReaimReachM how far any two of them are apart at most.
+	ReaimBoards = 4
+	ReaimReachM = 5.0
 	// tagHands guide what a machine lifts, on two tag lines.
 	tagHands = 2
 	// mainsPerHand is how many lamps on the mains one lamp hand looks after.

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -18,11 +19,10 @@ import (
 // addStaff fills in crew, labour and transport, and what all of it comes to.
 func addStaff(pl *planner, opt *Option, a *lighting.Arrangement) error {
 	tasks, lifts := tasksOf(pl, a, anchoragesOf(a))
-	opt.Crew = rigging.PlanCrew(tasks, pl.holding.GustMS)
-	opt.Order = workOrder(pl, opt, tasks)
-	if opt.Crew.LargeTeam {
-		opt.Notes = append(opt.Notes, finding.HeavyLift{Most: rigging.MaxTeam})
-	}
+	var jobs []rigging.Job
+	opt.Crew, jobs = rigging.PlanCrew(tasks, pl.holding.GustMS)
+	opt.Order = workOrder(pl, opt, tasks, jobs)
+	noteHeavyLifts(opt, tasks)
 	if len(lifts) > 0 {
 		opt.Notes = append(opt.Notes, slewing(a))
 	}
@@ -42,6 +42,20 @@ func addStaff(pl *planner, opt *Option, a *lighting.Arrangement) error {
 	return nil
 }
 
+// noteHeavyLifts notes for each role the heaviest of what is lifted at once by more than work well together.
+func noteHeavyLifts(opt *Option, tasks []rigging.Task) {
+	heaviest := map[finding.Role]float64{}
+	for i := range tasks {
+		if t := &tasks[i]; t.LargeTeam() {
+			role := opt.Pieces[i].Role
+			heaviest[role] = math.Max(heaviest[role], t.LiftedKg())
+		}
+	}
+	for _, role := range slices.Sorted(maps.Keys(heaviest)) {
+		opt.Notes = append(opt.Notes, finding.HeavyLift{Role: role, LiftedKg: heaviest[role], Most: rigging.MaxTeam})
+	}
+}
+
 // anchoragesOf returns what holds each piece, overheads first.
 func anchoragesOf(a *lighting.Arrangement) []*anchorage.Anchorage {
 	var out []*anchorage.Anchorage
@@ -54,7 +68,7 @@ func anchoragesOf(a *lighting.Arrangement) []*anchorage.Anchorage {
 	return out
 }
 
-// tasksOf returns what each piece takes of hands, in the order in which they go up, and the machines' operators by SKU.
+// tasksOf returns what each piece takes of hands, in the order of the pieces, and the machines' operators by SKU.
 func tasksOf(pl *planner, a *lighting.Arrangement, fast []*anchorage.Anchorage) (tasks []rigging.Task, operators []catalog.Count) {
 	add := func(t rigging.Task, masts []anchorage.Mast, f *anchorage.Anchorage) {
 		for i := range masts {
@@ -81,47 +95,83 @@ func tasksOf(pl *planner, a *lighting.Arrangement, fast []*anchorage.Anchorage) 
 	}
 	for i, ch := range a.Rigs {
 		c := ch.Candidate
-		add(rigging.Task{MassKg: c.MassKg, AreaM2: c.Frame.OuterWidthM * c.Frame.OuterHeightM}, ch.Masts(), fast[i])
+		add(frameTask(c.Frame, c.MassKg), ch.Masts(), fast[i])
 	}
 	for i, p := range a.Pieces {
 		t := rigging.Task{MassKg: p.MassKg, AreaM2: p.OuterM2, ByHand: p.Goal != nil}
 		if p.Lamp != nil {
 			t.Mains = pl.stock.Item(p.Items[0].SKU).Spec.(*catalog.Lamp).Supply == catalog.SupplyMains
+		} else {
+			t.At = p.Outer.Center
+		}
+		if f, ok := pl.stock.Item(p.Items[0].SKU).Spec.(*catalog.Frame); ok && p.Role != finding.RoleCameraShade {
+			t.EdgeM = edgeM(f)
 		}
 		add(t, p.Masts, fast[len(a.Rigs)+i])
 	}
 	return tasks, operators
 }
 
+// frameTask returns what a frame asks of hands by itself, its cloth in the mass.
+func frameTask(f *catalog.Frame, massKg float64) rigging.Task {
+	return rigging.Task{MassKg: massKg, AreaM2: f.OuterWidthM * f.OuterHeightM, EdgeM: edgeM(f)}
+}
+
+// edgeM is the length of a frame's outer edge all round.
+func edgeM(f *catalog.Frame) float64 { return 2 * (f.OuterWidthM + f.OuterHeightM) }
+
 // workOrder returns the order of work, pieces alike that follow each other in one step.
-func workOrder(pl *planner, opt *Option, tasks []rigging.Task) []finding.Work {
+func workOrder(pl *planner, opt *Option, tasks []rigging.Task, jobs []rigging.Job) []finding.Work {
 	var out []finding.Work
-	for i := range tasks {
-		w := workOn(pl, &opt.Pieces[i], &tasks[i])
-		if n := len(out); n > 0 {
-			w.Pieces = out[n-1].Pieces
-			if w == out[n-1] {
-				out[n-1].Pieces++
-				continue
-			}
-			w.Pieces = 1
+	for _, j := range jobs {
+		begins := len(out)
+		for _, i := range j.Tasks {
+			out = append(out, workOn(pl, &opt.Pieces[i], &tasks[i]))
 		}
-		out = append(out, w)
+		last := &out[len(out)-1]
+		last.Stay = j.Stay
+		if n := len(j.Tasks); tasks[j.Tasks[n-1]].ByHand {
+			last.Aims = n
+		}
+		if len(j.Tasks) == 1 {
+			begins = max(0, begins-1) // it may follow one alike
+		}
+		out = append(out[:begins], inSteps(out[begins:])...)
+	}
+	return out
+}
+
+// inSteps returns work with pieces alike that follow each other in one step; whoever stays with the last of a group stays with
+// all of it.
+func inSteps(list []finding.Work) []finding.Work {
+	out := list[:1]
+	for _, w := range list[1:] {
+		same := &out[len(out)-1]
+		alike := *same
+		alike.Pieces = w.Pieces
+		if w.Aims > 1 {
+			alike.Stay, alike.Aims = w.Stay, w.Aims
+		}
+		if alike != w || same.Aims > 1 {
+			out = append(out, w)
+			continue
+		}
+		w.Pieces += same.Pieces
+		*same = w
 	}
 	return out
 }
 
 // workOn returns what putting up one piece takes.
 func workOn(pl *planner, v *Piece, t *rigging.Task) finding.Work {
-	w := finding.Work{
-		Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines, Stay: t.Held(pl.holding.GustMS),
-	}
+	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines}
 	if t.Weights == 0 {
 		w.Stakes = t.Lines
 	}
 	for i := range v.Supports {
 		if b := &v.Supports[i].Ballast; t.Bags > 0 && b.Quantity > 0 {
 			w.Ballast = finding.Goods{Item: itemOf(pl, b.SKU), Quantity: t.Bags}
+			w.Trolley = !rigging.HandCarried(pl.stock.Item(b.SKU).MassKg)
 		}
 	}
 	return w

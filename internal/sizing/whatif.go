@@ -87,7 +87,8 @@ func atGust(ctx context.Context, pl *planner, a *lighting.Arrangement, gustMS fl
 			up = append(up, tasks[i])
 		}
 	}
-	row.Hands = rigging.PlanCrew(up, gustMS).Total
+	crew, _ := rigging.PlanCrew(up, gustMS)
+	row.Hands = crew.Total
 	kit, err := pl.prices.Price(append(a.Counts(), row.Add...))
 	if err != nil {
 		return row, fmt.Errorf("sizing: price at %.1f m/s: %w", gustMS, err)

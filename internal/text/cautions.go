@@ -24,7 +24,7 @@ var cautions = map[finding.Caution]string{
 	finding.CautionHands:    "Hands and minutes are common practice, lifting by the NIOSH equation: nobody lifts alone what the plan gives to two, and whoever is unsure stops the work.",
 	finding.CautionOverhead: "Overhead: nobody stands under a piece while it is raised, lowered or moved; every piece over people is secured twice.",
 	finding.CautionGround:   "Ground: the plan takes it as level, firm and free; check slopes, soft or wet ground, edges of water, cables and pipes below, and lines and trees above.",
-	finding.CautionSun:      "Sun in a mirror or on a silver board: it blinds and burns. Never on eyes, roads, windows, boats or aircraft; one hand stays with each board, which is turned down or covered when not used.",
+	finding.CautionSun:      "Sun in a mirror or on a silver board: it blinds and burns. Never on eyes, roads, windows, boats or aircraft; somebody stays near each board, which is turned down or covered when not used.",
 	finding.CautionMains:    "Lamps and mains: connected by licensed people, with residual-current protection, dry and away from water; lamps burn skin and cloth, keep them clear of fabric and let them cool.",
 	finding.CautionForecast: "Forecast: it is made for a region and an hour, not for the spot; gusts come early, late and stronger. The times by it are for planning the day: " +
 		"whoever watches lowers by the gust measured at the piece, whatever the forecast says.",

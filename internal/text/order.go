@@ -17,7 +17,7 @@ func Order(list []finding.Work) []string {
 		w := &list[i]
 		what := upper(roleWords[w.Role].the)
 		if w.Pieces > 1 {
-			what = fmt.Sprintf("%d of %s, each", w.Pieces, Role(w.Role, false))
+			what = fmt.Sprintf("%d %s, each", w.Pieces, Role(w.Role, true))
 		}
 		out = append(out, what+": "+work(w)+".")
 	}
@@ -32,7 +32,11 @@ func work(w *finding.Work) string {
 		add("place and level %d machine%s", w.Machines, plural(w.Machines))
 	}
 	if b := &w.Ballast; b.Quantity > 0 {
-		add("%d × %s onto the bases first", b.Quantity, b.Name)
+		how := ""
+		if w.Trolley {
+			how = ", by trolley or machine and not by hand,"
+		}
+		add("%d × %s%s onto the bases first", b.Quantity, b.Name, how)
 	}
 	if w.Weights > 0 {
 		add("%d anchor weight%s set", w.Weights, plural(w.Weights))
@@ -49,6 +53,14 @@ func work(w *finding.Work) string {
 		add("%d lines made fast before it is let go", w.Lines)
 	}
 	switch {
+	case w.Aims > 0 && w.Stay > 1:
+		add("%d stay and aim it anew with the sun", w.Stay)
+	case w.Aims > 2:
+		add("1 stays and aims all %d anew with the sun", w.Aims)
+	case w.Aims == 2:
+		add("1 stays and aims both anew with the sun")
+	case w.Aims == 1:
+		add("1 stays and aims it anew with the sun")
 	case w.Stay == 1:
 		add("1 stays with it while it is up")
 	case w.Stay > 1:

@@ -16,7 +16,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 	}{
 		"a kit with machines": {
 			textOf(t, "01-two-anglers.json", `"gust_ms": 8`, `"gust_ms": 12`),
-			[]string{"1. On stands (not workable as it stands): ", "2. On lifting machines (not workable as it stands): ", "lifting machines included.", "from the sun", "Left end: ", "Right end: ", "of the mast.",
+			[]string{"1. On lifting machines: ", "2. On stands (not workable as it stands): ", "lifting machines included.", "from the sun", "Left end: ", "Right end: ", "of the mast.",
 				"(Misses by: by how much the nearest edge falls short", "The widest zone"},
 			[]string{"feet 0.", "Stops ;", " -0.0", "_"}, `\d{3}(\d[1-9]|[1-9]\d) lx`,
 		},

@@ -73,11 +73,15 @@ func (p *printer) people(number int, o *sizing.Option) {
 		return
 	}
 	var among []string
+	stay := "stay with pieces that are up"
+	if c.Hold == 1 {
+		stay = "stays with pieces that are up"
+	}
 	for _, n := range []struct {
 		count int
 		word  string
-	}{{c.Operators, "machine operators"}, {c.Electricians, "for the lamps"}, {c.Hold, "stay with pieces that are up"}} {
-		if n.count > 0 {
+	}{{c.Operators, "machine operators"}, {c.Electricians, "for the lamps"}, {c.Hold, stay}} {
+		if n.count > 0 && c.Total > 1 {
 			among = append(among, fmt.Sprintf("%d %s", n.count, n.word))
 		}
 	}
@@ -85,7 +89,14 @@ func (p *printer) people(number int, o *sizing.Option) {
 	if len(among) > 0 {
 		with = " (" + strings.Join(among, ", ") + ")"
 	}
-	p.line("   ", "%d people, one in charge%s: about %d min to rig, %d min to strike.", c.Total, with, c.RigMin, c.StrikeMin)
+	who := fmt.Sprintf("%d people, one in charge", c.Total)
+	switch {
+	case c.Total == 1:
+		who = "1 person"
+	case c.LeadLifts:
+		who += " who lifts too"
+	}
+	p.line("   ", "%s%s: about %d min to rig, %d min to strike.", who, with, c.RigMin, c.StrikeMin)
 	if at := p.once(number, func() {
 		for i, step := range Order(o.Order) {
 			p.line(fmt.Sprintf("     %d. ", i+1), "%s", step)

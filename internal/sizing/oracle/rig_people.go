@@ -1,14 +1,11 @@
 package oracle
 
 import (
-	"fmt"
 	"math"
-	"math/big"
 	"slices"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
-	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
 
@@ -54,6 +51,8 @@ const (
 	holdFromMS   = 5
 	tagLineHands = 2
 	lampsPerHand = 4
+	handEdgeM    = 5 // of a frame's edge walked up by one
+	liftingLead  = 4 // the largest crew whose lead lifts
 )
 
 func guyHands(areaM2 float64) int {
@@ -68,8 +67,14 @@ func guyHands(areaM2 float64) int {
 	return 0
 }
 
-// task is what one piece takes of people, at least and at most, to raise it and to hold it.
-type task struct{ raiseLeast, raiseMost, liftLeast, liftMost, holdLeast, holdMost int }
+// task is what one piece takes of people, at least and at most, to raise it, and how many stay with it.
+type task struct {
+	raiseLeast, raiseMost, liftLeast, liftMost int
+	guards                                     int
+	// mayAim: somebody may aim it anew, who stays with it; mustAim: somebody does. at is where it stands.
+	mayAim, mustAim bool
+	at              vec
+}
 
 // beams reports whether a piece is a board that throws a beam.
 func beams(p standing) bool {
@@ -88,7 +93,7 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 		if !known {
 			return nil, 0, 0, false
 		}
-		var t task
+		t := task{at: p.plate.centre}
 		// On stands of several kinds it is taken by one lower than by another.
 		leastM, mostM, stands := math.Inf(1), math.Inf(-1), 0
 		for _, m := range r.masts {
@@ -99,22 +104,28 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 			}
 			leastM, mostM = math.Min(leastM, m.spec.LowestM), math.Max(mostM, m.spec.LowestM)
 		}
-		t.liftLeast, t.liftMost = liftersOf(r.found.massKg, leastM), liftersOf(r.found.massKg, mostM)
-		t.raiseLeast, t.raiseMost = max(stands, t.liftLeast), max(stands, t.liftMost)
+		// What is on several stands is hung on them by one end, then by the other; stands of one end go up together.
+		atOnceKg, together := r.found.massKg, 1
+		if len(r.masts) > 1 {
+			atOnceKg, together = r.found.massKg/2, (stands+1)/2
+		}
+		if f := r.found.frame; f != nil && p.Role != finding.RoleCameraShade {
+			edgeM := f.OuterWidthM + f.OuterHeightM + f.OuterWidthM + f.OuterHeightM
+			together = max(together, int(math.Ceil(edgeM/handEdgeM-1e-9)))
+		}
+		t.liftLeast, t.liftMost = liftersOf(atOnceKg, leastM), liftersOf(atOnceKg, mostM)
+		t.raiseLeast, t.raiseMost = max(together, t.liftLeast), max(together, t.liftMost)
 		if stands < len(r.masts) {
 			t.liftLeast, t.liftMost = 0, 0
 			t.raiseLeast = max(stands, tagLineHands)
 			t.raiseMost = t.raiseLeast
 		}
 		if len(p.Lines) > 0 && s.Shot.GustMS >= holdFromMS {
-			t.holdLeast = guyHands(r.areaM2)
-			t.holdMost = t.holdLeast
+			t.guards = guyHands(r.areaM2)
 		}
-		if beams(p) && !s.Shot.Site.Roofed {
-			t.holdMost++
-			if o.ReaimMin != nil && p.Role == finding.RoleReflector && p.Serves == mainZone {
-				t.holdLeast++
-			}
+		if t.guards == 0 && beams(p) && !s.Shot.Site.Roofed {
+			t.mayAim = true
+			t.mustAim = o.ReaimMin != nil && p.Role == finding.RoleReflector && p.Serves == mainZone
 		}
 		if p.found.lamp != nil && p.found.lamp.Supply == catalog.SupplyMains {
 			mains++
@@ -124,8 +135,8 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 	return list, machines, mains, true
 }
 
-// CheckCrew holds the people and the minutes of an option to those that its pieces take, in the order in which they are
-// listed: the largest moment of raising one while those that stand are held, or of working.
+// CheckCrew holds the people and the minutes of an option to those that its pieces take in the best of all orders: the largest moment
+// of raising one while those that stand are held, or of working.
 func CheckCrew(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	tasks, machines, mains, ok := tasksOf(s, o, stock)
 	if !ok || len(tasks) == 0 {
@@ -138,27 +149,32 @@ func CheckCrew(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 			bad = append(bad, broken(RuleCrew, math.Max(float64(least-told), float64(told-most)), "%s: %d %s told, %d to %d found", o.Label, told, what, least, most))
 		}
 	}
-	electricians := (mains + lampsPerHand - 1) / lampsPerHand
-	raiseLeast, raiseMost, holdLeast, holdMost := 0, 0, 0, 0
-	for _, t := range tasks {
-		raiseLeast = max(raiseLeast, t.raiseLeast+holdLeast)
-		raiseMost = max(raiseMost, t.raiseMost+holdMost)
-		holdLeast += t.holdLeast
-		holdMost += t.holdMost
-	}
 	large := func(lift func(t task) int) bool {
 		return slices.ContainsFunc(tasks, func(t task) bool { return lift(t) > mostInTeam })
 	}
 	if surely, maybe := large(func(t task) int { return t.liftLeast }), large(func(t task) int { return t.liftMost }); c.LargeTeam && !maybe || !c.LargeTeam && surely {
 		bad = append(bad, broken(RuleCrew, 1, "%s: a team too large to lift well told %v, found %v", o.Label, c.LargeTeam, maybe))
 	}
-	always := 1 + machines
+	electricians := (mains + lampsPerHand - 1) / lampsPerHand
+	least, most := jobsAtLeast(tasks), jobsAtMost(tasks)
 	within("electricians", c.Electricians, electricians, electricians)
 	within("operators", c.Operators, machines, machines)
-	within("to hold", c.Hold, holdLeast, holdMost)
-	within("to raise", c.Raise, always+raiseLeast, always+raiseMost)
-	within("at work", c.Work, always+electricians+c.Hold, always+electricians+c.Hold)
+	within("to hold", c.Hold, staying(least), staying(most))
+	// The one in charge lifts and holds on a small crew without machines to give signals to, else is one more.
+	lead := 1
+	if c.LeadLifts {
+		lead = 0
+	}
+	raise := c.Raise - machines - lead
+	within("hands to raise", raise, bestMoment(least), bestMoment(most))
+	small := machines == 0 && raise <= liftingLead && max(1, c.Hold)+electricians <= liftingLead
+	if c.LeadLifts != small {
+		bad = append(bad, broken(RuleCrew, 1, "%s: the one in charge lifts told %v, found %v (%+v)", o.Label, c.LeadLifts, small, c))
+	}
+	work := max(1, c.Hold+lead) + electricians + machines
+	within("at work", c.Work, work, work)
 	within("in all", c.Total, max(c.Raise, c.Work), max(c.Raise, c.Work))
+	bad = append(bad, checkOrder(o, raise)...)
 	return append(bad, checkMinutes(o, stock, len(tasks), machines, mains)...)
 }
 
@@ -187,70 +203,22 @@ func checkMinutes(o sizing.Option, stock *catalog.Snapshot, pieces, machines, ma
 			}
 		}
 	}
-	pairs := max(1, (o.Crew.Total-1-o.Crew.Operators)/2)
-	minutes := alone + paired/float64(pairs)
+	hands := o.Crew.Total - o.Crew.Operators
+	if !o.Crew.LeadLifts {
+		hands--
+	}
+	pairs := math.Max(1, math.Floor(float64(hands)/2))
+	if hands == 1 {
+		pairs = 0.5 // one alone takes twice as long as two
+	}
+	minutes := alone + paired/pairs
 	var bad []Violation
 	for _, m := range []struct {
 		what       string
 		told, want int
 	}{{"to rig", o.Crew.RigMin, upToFive(minutes)}, {"to strike", o.Crew.StrikeMin, upToFive(strikeShare * minutes)}} {
 		if m.told != m.want {
-			bad = append(bad, broken(RuleCrew, math.Abs(float64(m.told-m.want)), "%s: %d minutes %s told, %d found (%.2f by %d pairs)", o.Label, m.told, m.what, m.want, minutes, pairs))
-		}
-	}
-	return bad
-}
-
-// priced holds the lines of a kit to what it has to have, by item, to the rates of a date and to their sum.
-func priced(rule Rule, what string, k price.Kit, stock *catalog.Snapshot, on catalog.Date) []Violation {
-	var bad []Violation
-	total := new(big.Int)
-	listed := map[string]bool{}
-	for _, l := range k.Lines {
-		item := stock.Item(l.SKU)
-		if item == nil || listed[l.SKU] {
-			bad = append(bad, broken(rule, 1, "%s: line %s is unknown or occurs twice", what, l.SKU))
-			continue
-		}
-		listed[l.SKU] = true
-		cents, problem := checkLine(l, item, on)
-		if problem != "" {
-			bad = append(bad, broken(rule, 1, "%s: line %s %s", what, l.SKU, problem))
-			continue
-		}
-		total.Add(total, cents)
-	}
-	if got, ok := minorUnits(k.PerDay); !ok || got.Cmp(total) != 0 || k.PerDay.CurrencyCode() != stock.House.Currency {
-		bad = append(bad, broken(rule, 1, "%s: the day costs %s, the lines add up to %s minor units", what, k.PerDay, total))
-	}
-	return bad
-}
-
-// CheckLabour holds the labour to the crew: one in charge, hands, operators and lamp hands, and no one else.
-func CheckLabour(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
-	what := fmt.Sprintf("%s: labour", o.Label)
-	bad := priced(RuleLabour, what, o.Labour, stock, on)
-	got := map[string]int{}
-	for _, l := range o.Labour.Lines {
-		if item := stock.Item(l.SKU); item != nil {
-			spec, is := item.Spec.(*catalog.Labour)
-			if !is {
-				bad = append(bad, broken(RuleLabour, 1, "%s: %s is no labour", what, l.SKU))
-				continue
-			}
-			got[spec.Role] += l.Quantity
-			if l.Quantity > item.Owned && !noted(&o, func(n finding.TooFew) bool { return n.SKU == item.SKU && n.Owned == item.Owned }) {
-				bad = append(bad, broken(RuleStock, float64(l.Quantity-item.Owned), "%s: %d of %s, the house has %d and no note says so", what, l.Quantity, l.SKU, item.Owned))
-			}
-		}
-	}
-	c := o.Crew
-	for role, want := range map[string]int{
-		catalog.RoleLead: min(1, c.Total), catalog.RoleOperator: c.Operators, catalog.RoleElectrician: c.Electricians,
-		catalog.RoleHand: max(0, c.Total-1-c.Operators-c.Electricians), catalog.RoleDriver: 0,
-	} {
-		if got[role] != want {
-			bad = append(bad, broken(RuleLabour, math.Abs(float64(got[role]-want)), "%s: %d × %s priced, the crew of %+v has %d", what, got[role], role, c, want))
+			bad = append(bad, broken(RuleCrew, math.Abs(float64(m.told-m.want)), "%s: %d minutes %s told, %d found (%.2f by %v pairs)", o.Label, m.told, m.what, m.want, minutes, pairs))
 		}
 	}
 	return bad

@@ -254,7 +254,7 @@ var rigSpoils = []rigSpoil{
 	}},
 	{"nobody to raise it", oracle.RuleCrew, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
 		c := &o.Crew
-		c.Raise = 1 + c.Operators
+		c.Raise = c.Operators
 		c.Total = max(c.Raise, c.Work)
 		return len(o.Pieces) > 0
 	}},
@@ -263,6 +263,16 @@ var rigSpoils = []rigSpoil{
 		o.Crew.Hold = 0
 		o.Crew.Work -= was
 		return was > 0 && o.ReaimMin != nil
+	}},
+	{"work in an order that takes more", oracle.RuleCrew, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Order = slices.Clone(o.Order)
+		slices.Reverse(o.Order)
+		n := len(o.Order)
+		return n > 1 && o.Order[0].Stay > 0 && o.Order[n-1].Stay == 0 && o.Order[0].Stay+o.Order[n-1].Hands > o.Crew.Raise-o.Crew.Operators
+	}},
+	{"one in charge who lifts or not", oracle.RuleCrew, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Crew.LeadLifts = !o.Crew.LeadLifts
+		return len(o.Pieces) > 0
 	}},
 	{"ten minutes less to rig", oracle.RuleCrew, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Crew.RigMin -= 10
