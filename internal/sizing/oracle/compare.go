@@ -15,8 +15,9 @@ import (
 )
 
 // CheckNotSmaller holds the answer to a greater demand to that of the lesser: its overhead is no smaller. Answers that share
-// sources among several frames are left out, because one frame is preferred to a sharing whatever their areas, and answers that
-// prefer something else than the smallest; compared reports whether there was something to compare.
+// sources among several frames are left out, because one frame is preferred to a sharing whatever their areas, answers that
+// prefer something else than the smallest, and those to the greater demand that do not meet it: what is shown where nothing holds
+// the gust or keeps the price is no more than the best of its kind. compared reports whether there was something to compare.
 func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what string) (bad []Violation, compared bool) {
 	for _, r := range []sizing.Result{less, more} {
 		if r.Shot.Prefer != shot.PreferSmallest {
@@ -25,6 +26,9 @@ func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what str
 		if o := onStands(r); o != nil && len(softeners(*o)) > 1 {
 			return nil, false
 		}
+	}
+	if o := onStands(more); o != nil && (noted(o, func(n finding.NotHeld) bool { return n.Role == finding.RoleOverhead }) || has[finding.OverPrice](o)) {
+		return nil, false
 	}
 	skuLess, areaLess, _ := Overhead(less, stock)
 	skuMore, areaMore, ok := Overhead(more, stock)

@@ -69,7 +69,7 @@ func TestAskingForMoreNeverGivesLess(t *testing.T) {
 	stock := bare(demo(t, "quayside"))
 	var compared atomic.Int64
 	enough(t, &compared, 100)
-	inParts(t, oracle.Scenes(2000, pairs(24, 500)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(2000, pairs(28, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
 			return
@@ -105,7 +105,7 @@ func TestMoreInTheHouseNeverGivesMore(t *testing.T) {
 	whole := bare(demo(t, "quayside"))
 	var compared atomic.Int64
 	enough(t, &compared, 25)
-	inParts(t, oracle.Scenes(3000, pairs(32, 500)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(3000, pairs(40, 500)), func(t *testing.T, s oracle.Shoot) {
 		rng := rand.New(rand.NewPCG(s.Seed, 5))
 		part := without(whole, func(item *catalog.Item) bool {
 			k := item.Kind()
