@@ -20,6 +20,7 @@ type Planner struct {
 	// ballast lies on bases or at ropes, weights at ropes alone, stakes go into the ground; each list is best first.
 	ballast, ropes, stakes, weights []fixing
 	points                          []point
+	hardest                         [rigging.MaxSupports + 1]int // by the number of stands, see [rigging.Solver.Hardest]
 	stock                           *catalog.Snapshot
 }
 

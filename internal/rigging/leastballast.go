@@ -36,6 +36,7 @@ type search struct {
 	ropes   int       // how many ropes get weights of their own
 	met     []limit
 	kg      []float64 // on the stands and at the ropes
+	master  program
 }
 
 // limit is a bound at the pressure that was asked: Ballast·B + Weights·W ≥ Need.
@@ -73,6 +74,8 @@ func (s *search) meet(all []ordeal) bool {
 	if v.single() {
 		return s.meetSingle(all)
 	}
+	hardest := v.first
+	defer func() { v.first = hardest }()
 	for again := true; again; {
 		again = false
 		for _, d := range all {
@@ -85,6 +88,7 @@ func (s *search) meet(all []ordeal) bool {
 						break
 					}
 					s.bind(b, d.q)
+					hardest = i
 					if len(s.met) > maxCuts || !s.least() {
 						return false
 					}
@@ -170,57 +174,63 @@ func (s *search) floor(i int) float64 {
 	return 0
 }
 
-// least finds the least ballast within all limits met so far.
+// least finds the least ballast within all limits met so far. It goes on from where it was: limits are only added.
 func (s *search) least() bool {
 	stands, n := s.of.m.stands, len(s.kg)
-	var cost [maxDim]float64
-	for i := range n {
-		cost[i] = 1
-	}
-	cost[n] = evenness
-	var p program
-	p.boxed(cost[:n+1])
-	for i := range n + 1 {
-		p.rows[i].b = 0
-		if i < n {
-			p.rows[i].b = s.floor(i)
+	p := &s.master
+	if p.dim == 0 {
+		var cost [maxDim]float64
+		for i := range n {
+			cost[i] = 1
 		}
-	}
-	p.settle()
-	for range maxSteps {
-		var worst row
-		most := enough
-		for k := range s.met {
-			l := &s.met[k]
-			if short := l.short(s, p.x[:n]); short > most {
-				most, worst = short, row{b: l.need}
-				copy(worst.a[:stands], l.ballast[:stands])
-				copy(worst.a[stands:n], l.weights[:s.ropes])
+		cost[n] = evenness
+		p.boxed(cost[:n+1])
+		for i := range n + 1 {
+			p.rows[i].b = 0
+			if i < n {
+				p.rows[i].b = s.floor(i)
 			}
+		}
+		p.settle()
+	}
+	for range maxSteps {
+		var broken row
+		most := enough
+		worst := -1
+		for k := range s.met {
+			if short := s.met[k].short(s, p.x[:n]); short > most {
+				most, worst = short, k
+			}
+		}
+		if worst >= 0 {
+			l := &s.met[worst]
+			broken = row{b: l.need}
+			copy(broken.a[:stands], l.ballast[:stands])
+			copy(broken.a[stands:n], l.weights[:s.ropes])
 		}
 		for i := range n {
 			if short := s.floor(i) - p.x[i]; short > most {
-				most, worst = short, row{b: s.floor(i)}
-				worst.a[i] = 1
+				most, broken = short, row{b: s.floor(i)}
+				broken.a[i] = 1
 			}
 		}
 		for i := range s.mostKg {
 			if short := p.x[i] - s.mostKg[i]; short > most {
-				most, worst = short, row{b: -s.mostKg[i]}
-				worst.a[i] = -1
+				most, broken = short, row{b: -s.mostKg[i]}
+				broken.a[i] = -1
 			}
 		}
 		for i := range stands {
 			if short := p.x[i] - p.x[n]; short > most {
-				most, worst = short, row{}
-				worst.a[i], worst.a[n] = -1, 1
+				most, broken = short, row{}
+				broken.a[i], broken.a[n] = -1, 1
 			}
 		}
 		if most <= enough {
 			copy(s.kg, p.x[:n])
 			return true
 		}
-		if !p.take(&worst, p.short(&worst)) {
+		if !p.take(&broken, p.short(&broken)) {
 			return false
 		}
 	}

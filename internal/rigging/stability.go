@@ -71,12 +71,40 @@ func (s *Solver) Stability(ballastKg []float64) Stability {
 		}
 		return math.Min(CeilingMS, GustOfPressure(q/factor)), first
 	}
-	out.SafeToMS, _ = limit(factor)
 	var first term
 	out.GoesAtMS, first = limit(1)
+	out.SafeToMS = out.GoesAtMS / math.Sqrt(factor)
+	if out.GoesAtMS < 0 {
+		out.SafeToMS = fallen
+	}
+	// The factor spares working loads, whose makers have theirs in them, and is on dead weight in calm air: where neither decides, what goes
+	// without the factor goes with it at the same factored pressure.
+	if !s.sameWith(factor, out.GoesAtMS, &first) {
+		out.SafeToMS, _ = limit(factor)
+	}
 	out.Governs, out.Stand, out.Rope = s.governs(&first)
 	return out
 }
+
+// sameWith reports whether a structure that goes without a factor at a gust, by the load case that was broken last, is at its
+// limit with a factor at the same factored pressure.
+func (s *Solver) sameWith(factor, goesMS float64, first *term) bool {
+	if factor == 1 {
+		return true
+	}
+	if goesMS < 0 || goesMS >= CeilingMS || first.kind == presses || first.kind == parts || s.single() {
+		return false
+	}
+	s.load(s.ballast[:s.m.stands], factor)
+	if ok, _ := s.stands(0, 0); !ok { // calm, with the factor on dead weight
+		return false
+	}
+	ok, _ := s.stands(s.first, VelocityPressure(goesMS)*(1+sameShare))
+	return !ok
+}
+
+// sameShare is by how much two limits on the pressure may differ and count as one.
+const sameShare = 1e-4
 
 // governs says what goes first where a condition gives way.
 func (v *Solver) governs(t *term) (g Governs, stand, rope int) {
