@@ -189,12 +189,12 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 		out.MarginM = p.optional(&v.MarginM, perMetre)
 	}
 	out.Stands, out.OnWatch = spansOf(v.Stands), spansOf(v.OnWatch)
-	out.Lines, out.Hold = p.lines(v.Lines), p.hold(&v.Hold)
+	out.Lines, out.Hold = p.lines(v.Lines), p.hold(&v.Hold, len(v.Lines) > 0)
 	for i, s := range v.Supports {
 		placed := PlacedSupport{
 			Sku: s.SKU, BaseM: GroundPoint{p.number(s.Base.X, perMetre), p.number(s.Base.Y, perMetre)},
 			HeightM: p.number(s.HeightM, perMetre), FootprintM: p.number(s.FootprintM, perMetre), Legs: s.Legs,
-			Ballast: []Count{}, OnEachLeg: s.EachLeg, AtMast: s.AtMast,
+			Ballast: []Count{}, OnEachLeg: s.EachLeg, AtMast: s.AtMast, MastMomentNm: p.number(s.MastNM, perNewton),
 		}
 		if s.Ballast.Quantity > 0 {
 			placed.Ballast = countsOf([]catalog.Count{s.Ballast})

@@ -38,6 +38,7 @@ func madeUp(t *testing.T) sizing.Result {
 		Hold: rigging.Hold{
 			SafeToMS: 8.12345999, GoesAtMS: 9.94915999, LowerAtMS: 7.95932799, WatchAtMS: 5.96949599, Governs: rigging.GovernsSliding, Support: 1,
 		},
+		RopeGoneMS: 5.20999,
 	}
 	none := sizing.Hold{Hold: rigging.Hold{Governs: rigging.GovernsNone, Support: -1}}
 	return sizing.Result{Shot: shot, Cautions: []finding.Caution{finding.CautionWind}, Options: []sizing.Option{{
@@ -51,8 +52,11 @@ func madeUp(t *testing.T) sizing.Result {
 		WhatIf: []sizing.GustRow{{GustMS: 12, Add: []catalog.Count{{SKU: "B", Quantity: 4}}, Lower: []int{0}, Hands: 4, Work: finding.GustWork{Add: []finding.Goods{{Item: finding.Item{SKU: "B", Name: "Bag"}, Quantity: 4}}}}},
 		Pieces: []sizing.Piece{
 			{Role: finding.RoleOverhead, Covers: []string{"sun"}, MarginM: 0.25, Hold: hold,
-				Supports: []sizing.Support{{SKU: "S", HeightM: 2, FootprintM: 1, Legs: 3, Ballast: catalog.Count{SKU: "B", Quantity: 5}, EachLeg: 1, AtMast: 2}},
-				Lines:    []sizing.GuyLine{{SKU: "R", From: geom.Vec{Z: 2}, To: geom.Vec{X: 2}, Anchor: catalog.Count{SKU: "A", Quantity: 3}, PullN: 412.34}}},
+				Supports: []sizing.Support{{SKU: "S", HeightM: 2, FootprintM: 1, Legs: 3, Ballast: catalog.Count{SKU: "B", Quantity: 5}, EachLeg: 1, AtMast: 2, MastNM: 310.04}},
+				Lines: []sizing.GuyLine{
+					{SKU: "R", From: geom.Vec{Z: 2}, To: geom.Vec{X: 2}, Anchor: catalog.Count{SKU: "A", Quantity: 3}, PullN: 412.34},
+					{SKU: "R", Support: rigging.OnFrame, From: geom.Vec{Y: 1, Z: 2}, To: geom.Vec{Y: 3, Z: 1}, Point: "railing"},
+				}},
 			{Role: finding.RoleReflector, Corners: [4]geom.Vec{{X: 1}, {X: 2}, {X: 2, Z: 1}, {X: 1, Z: 1}}, Hold: none},
 			{Role: finding.RoleNet, MarginM: 0.1, Hold: none},
 			{Role: finding.RoleLamp, Hold: none, Items: []catalog.Count{{SKU: "L", Quantity: 1}},
@@ -145,19 +149,29 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 		"overhead": {"margin_m": 0.25, "covers": []any{"sun"}, "position_m": nil, "aim_m": nil,
 			"hold": map[string]any{ // limits are rounded down
 				"area_m2": 9.0, "pressure_pa": 40.0, "coefficient": 1.8, "force_n": 648.0, "safe_to_ms": 8.1234, "lower_at_ms": 7.9593, "watch_at_ms": 5.9694, "goes_at_ms": 9.9491,
-				"governs": "sliding", "support": 1.0,
+				"rope_gone_ms": 5.2099, "governs": "sliding", "support": 1.0,
 			},
 			"supports": []any{map[string]any{
 				"sku": "S", "base_m": []any{0.0, 0.0}, "height_m": 2.0, "footprint_m": 1.0, "arm_m": nil, "legs": 3.0,
-				"ballast": []any{map[string]any{"sku": "B", "quantity": 5.0}}, "on_each_leg": 1.0, "at_mast": 2.0,
+				"ballast": []any{map[string]any{"sku": "B", "quantity": 5.0}}, "on_each_leg": 1.0, "at_mast": 2.0, "mast_moment_nm": 310.0,
 			}},
-			"lines": []any{map[string]any{
-				"sku": "R", "support": 0.0, "from_m": []any{0.0, 0.0, 2.0}, "to_m": []any{2.0, 0.0, 0.0}, "pull_n": 412.3,
-				"anchor": map[string]any{"sku": "A", "quantity": 3.0},
-			}}},
-		"net":       {"margin_m": 0.1, "covers": []any{}, "position_m": nil, "aim_m": nil},
-		"reflector": {"margin_m": nil, "covers": []any{}, "position_m": nil, "aim_m": nil, "lines": []any{}},
-		"lamp":      {"margin_m": nil, "covers": []any{}, "position_m": []any{3.0, -2.0, 2.5}, "aim_m": []any{0.0, 0.0, 1.5}},
+			"lines": []any{
+				map[string]any{
+					"sku": "R", "from": "support", "support": 0.0, "from_m": []any{0.0, 0.0, 2.0}, "to_m": []any{2.0, 0.0, 0.0}, "pull_n": 412.3,
+					"anchor": map[string]any{"sku": "A", "quantity": 3.0}, "anchor_label": nil,
+				},
+				map[string]any{
+					"sku": "R", "from": "frame", "support": nil, "from_m": []any{0.0, 1.0, 2.0}, "to_m": []any{0.0, 3.0, 1.0}, "pull_n": 0.0,
+					"anchor": nil, "anchor_label": "railing",
+				},
+			}},
+		"net": {"margin_m": 0.1, "covers": []any{}, "position_m": nil, "aim_m": nil},
+		"reflector": {"margin_m": nil, "covers": []any{}, "position_m": nil, "aim_m": nil, "lines": []any{},
+			"hold": map[string]any{
+				"area_m2": 0.0, "pressure_pa": 0.0, "coefficient": 0.0, "force_n": 0.0, "safe_to_ms": 0.0, "lower_at_ms": 0.0, "watch_at_ms": 0.0, "goes_at_ms": 0.0,
+				"rope_gone_ms": nil, "governs": "none", "support": nil,
+			}},
+		"lamp": {"margin_m": nil, "covers": []any{}, "position_m": []any{3.0, -2.0, 2.5}, "aim_m": []any{0.0, 0.0, 1.5}},
 	} {
 		for name, value := range want {
 			if diff := cmp.Diff(value, pieces[role][name]); diff != "" {

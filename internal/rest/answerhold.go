@@ -13,7 +13,8 @@ func (p *printer) down(v, per float64) float64 {
 	return math.Floor(v*per+1e-6) / per
 }
 
-func (p *printer) hold(h *sizing.Hold) Hold {
+// hold is what a piece bears, one with ropes where roped.
+func (p *printer) hold(h *sizing.Hold, roped bool) Hold {
 	out := Hold{
 		AreaM2: p.number(h.AreaM2, perMetre), PressurePa: p.number(h.PressurePa, perMetre), Coefficient: p.number(h.Coefficient, perMetre),
 		ForceN: p.number(h.ForceN, perNewton), SafeToMs: p.down(h.SafeToMS, perSpeed), LowerAtMs: p.down(h.LowerAtMS, perSpeed),
@@ -22,15 +23,25 @@ func (p *printer) hold(h *sizing.Hold) Hold {
 	if h.Support >= 0 {
 		out.Support = &h.Support
 	}
+	if roped {
+		gone := p.down(h.RopeGoneMS, perSpeed)
+		out.RopeGoneMs = &gone
+	}
 	return out
 }
 
 func (p *printer) lines(list []sizing.GuyLine) []PlacedLine {
 	out := make([]PlacedLine, len(list))
-	for i, l := range list {
-		out[i] = PlacedLine{
-			Sku: l.SKU, Support: l.Support, FromM: p.point(l.From), ToM: p.point(l.To),
-			Anchor: Count{Sku: l.Anchor.SKU, Quantity: l.Anchor.Quantity}, PullN: p.number(l.PullN, perNewton),
+	for i := range list {
+		l := &list[i]
+		out[i] = PlacedLine{Sku: l.SKU, From: PlacedLineFromFrame, FromM: p.point(l.From), ToM: p.point(l.To), PullN: p.number(l.PullN, perNewton)}
+		if !l.OnFrame() {
+			out[i].From, out[i].Support = PlacedLineFromSupport, &l.Support
+		}
+		if l.Point != "" {
+			out[i].AnchorLabel = &l.Point
+		} else {
+			out[i].Anchor = &Count{Sku: l.Anchor.SKU, Quantity: l.Anchor.Quantity}
 		}
 	}
 	return out

@@ -430,6 +430,24 @@ func (e PieceRole) Valid() bool {
 	}
 }
 
+// Defines values for PlacedLineFrom.
+const (
+	PlacedLineFromFrame   PlacedLineFrom = "frame"
+	PlacedLineFromSupport PlacedLineFrom = "support"
+)
+
+// Valid indicates whether the value is a known member of the PlacedLineFrom enum.
+func (e PlacedLineFrom) Valid() bool {
+	switch e {
+	case PlacedLineFromFrame:
+		return true
+	case PlacedLineFromSupport:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Preference.
 const (
 	Cheapest    Preference = "cheapest"
@@ -626,7 +644,7 @@ type AllowanceDraft struct {
 	ViewM *float64 `json:"view_m,omitempty"`
 }
 
-// Anchor Holds the foot of a guy line.
+// Anchor Holds the foot of a rope.
 type Anchor struct {
 	// Form `stake` or `weight`.
 	Form *string `json:"form,omitempty"`
@@ -940,6 +958,9 @@ type Hold struct {
 	// PressurePa Of the gust asked for, ½ · 1.25 kg/m³ · v² (EN 1991-1-4).
 	PressurePa float64 `json:"pressure_pa"`
 
+	// RopeGoneMs Up to which everything holds with `safety_factor` when the rope that matters most is gone, 0 where it does not stand then; null where it has no ropes.
+	RopeGoneMs *float64 `json:"rope_gone_ms"`
+
 	// SafeToMs Up to which everything holds with `safety_factor`.
 	SafeToMs float64 `json:"safe_to_ms"`
 
@@ -1029,7 +1050,7 @@ type Item struct {
 	Accessory   *Accessory `json:"accessory,omitempty"`
 	AccountCode string     `json:"account_code"`
 
-	// Anchor Holds the foot of a guy line.
+	// Anchor Holds the foot of a rope.
 	Anchor *Anchor `json:"anchor,omitempty"`
 
 	// Ballast Dead weight for a base.
@@ -1059,7 +1080,7 @@ type Item struct {
 	// Lamp An artificial source.
 	Lamp *Lamp `json:"lamp,omitempty"`
 
-	// Line A guy line.
+	// Line A guy rope.
 	Line     *Line   `json:"line,omitempty"`
 	MassKg   float64 `json:"mass_kg"`
 	Name     string  `json:"name"`
@@ -1089,7 +1110,7 @@ type ItemDraft struct {
 	// AccountCode The budget code that the hire is filed under; may be empty.
 	AccountCode *string `json:"account_code,omitempty"`
 
-	// Anchor Holds the foot of a guy line.
+	// Anchor Holds the foot of a rope.
 	Anchor *Anchor `json:"anchor,omitempty"`
 
 	// Ballast Dead weight for a base.
@@ -1113,7 +1134,7 @@ type ItemDraft struct {
 	// Lamp An artificial source.
 	Lamp *Lamp `json:"lamp,omitempty"`
 
-	// Line A guy line.
+	// Line A guy rope.
 	Line *Line `json:"line,omitempty"`
 
 	// MassKg Mass of one: a frame's tubes without fabric, a fabric's cloth.
@@ -1243,7 +1264,7 @@ type LimitsDraft struct {
 	RigHeightM *float64 `json:"rig_height_m,omitempty"`
 }
 
-// Line A guy line.
+// Line A guy rope.
 type Line struct {
 	LengthM   *float64 `json:"length_m,omitempty"`
 	SafePullN *float64 `json:"safe_pull_n,omitempty"`
@@ -1500,9 +1521,17 @@ type Piece struct {
 // PieceRole defines model for Piece.Role.
 type PieceRole string
 
-// PlacedLine A guy line from the head of a support to the ground.
+// PlacedLine A rope from a corner of the frame, or from the head of a support, to what it is tied to: anchors or ballast at its foot, or a
+// fixed point of the site that the request names. Exactly one of `anchor` and `anchor_label` is not null.
 type PlacedLine struct {
-	Anchor Count `json:"anchor"`
+	// Anchor Stakes, weights or ballast at its foot, all at this one rope; null where it is tied to a fixed point.
+	Anchor *Count `json:"anchor"`
+
+	// AnchorLabel The `label` of the fixed point in `site.anchors` to which it is tied; null for an anchor of the house's.
+	AnchorLabel *string `json:"anchor_label"`
+
+	// From Whether it is tied to the frame or to the head of a support.
+	From PlacedLineFrom `json:"from"`
 
 	// FromM `[x, y, z]` in metres.
 	FromM Point `json:"from_m"`
@@ -1511,12 +1540,15 @@ type PlacedLine struct {
 	PullN float64 `json:"pull_n"`
 	Sku   string  `json:"sku"`
 
-	// Support Index of the support in `supports`.
-	Support int `json:"support"`
+	// Support Index in `supports` of the one from whose head it runs; null where it is tied to the frame.
+	Support *int `json:"support"`
 
 	// ToM `[x, y, z]` in metres.
 	ToM Point `json:"to_m"`
 }
+
+// PlacedLineFrom Whether it is tied to the frame or to the head of a support.
+type PlacedLineFrom string
 
 // PlacedSupport defines model for PlacedSupport.
 type PlacedSupport struct {
@@ -1538,6 +1570,10 @@ type PlacedSupport struct {
 	// HeightM Of the mast's top.
 	HeightM float64 `json:"height_m"`
 	Legs    int     `json:"legs"`
+
+	// MastMomentNm Largest bending moment at the foot of the mast at the gust asked, in newton metres, without the safety factor, to be held against
+	// the maker's figure: what masts bear is not known here.
+	MastMomentNm float64 `json:"mast_moment_nm"`
 
 	// OnEachLeg How many of the ballast lie on every leg.
 	OnEachLeg int    `json:"on_each_leg"`
@@ -1783,7 +1819,7 @@ type ShotDraft struct {
 	// fault at `focal_length_mm`, neither one at `width_m`.
 	Framing *FramingDraft `json:"framing,omitempty"`
 
-	// GroundAnchor What guy lines may be made fast to.
+	// GroundAnchor What ropes may be made fast to besides fixed points of the site.
 	GroundAnchor *ShotDraftGroundAnchor `json:"ground_anchor,omitempty"`
 
 	// GustMs The 3-second gust at the height of the piece.
@@ -1826,7 +1862,7 @@ type ShotDraft struct {
 	Zone *ZoneDraft `json:"zone,omitempty"`
 }
 
-// ShotDraftGroundAnchor What guy lines may be made fast to.
+// ShotDraftGroundAnchor What ropes may be made fast to besides fixed points of the site.
 type ShotDraftGroundAnchor string
 
 // SiteDraft Where.

@@ -153,6 +153,9 @@ type GuyLine struct {
 	PullN float64
 }
 
+// OnFrame reports whether it is tied to the frame and not to the head of a support.
+func (l *GuyLine) OnFrame() bool { return l.Support == rigging.OnFrame }
+
 // LampPlace is a lamp's position and the point that it is aimed at.
 type LampPlace struct{ Position, Aim geom.Vec }
 
