@@ -9,6 +9,10 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
+// blow is a forecast of a blow at noon and another in the window.
+const blow = "at,gust_ms,cloud\n2027-06-18 06:00,3,0\n2027-06-18 10:00,5,0.2\n2027-06-18 12:00,12,0.8\n2027-06-18 13:00,5,\n" +
+	"2027-06-18 15:00,5.5,\n2027-06-18 17:00,9,\n2027-06-18 20:00,3,"
+
 // TestScreens writes every page at three widths into the folder that KITSPAN_SCREENS names, for a person to look at: make screens.
 func TestScreens(t *testing.T) {
 	for _, size := range []int64{390, 1024, 1600} {
@@ -17,6 +21,7 @@ func TestScreens(t *testing.T) {
 		for name, path := range map[string]string{
 			"start": "/", "plan": "/plan?" + with(), "errors": "/plan?" + with("width", "wide", "lat", "95"), "option": "/option?" + with() + "&wind=1",
 			"day": "/day?" + with(), "reach": "/reach?" + with() + "&frame=QG-FRAME-12X12&frame=QG-FRAME-20X20", "houses": "/catalogue",
+			"forecast": "/option?" + with("forecast", blow, "anchors", "railing; 3; -2.5; 1; 2000"), "forecast-errors": "/plan?" + with("forecast", "at,gust_ms\n2027-06-18 16:00,41\n2027-06-18 15:00,5", "anchors", "railing; 3; -2.5; 1"),
 			"items": "/catalogue/quayside?kind=support", "item": "/catalogue/quayside/QG-BAG-16", "cautions": "/cautions", "staff": "/staff",
 		} {
 			b.open(path)
