@@ -11,6 +11,8 @@ type Work struct {
 	Ballast                   Goods
 	// Trolley means that a team may not carry a bag or block of the ballast by hand.
 	Trolley bool
+	// Carriers take one bag or block of the ballast, 0 where there is none.
+	Carriers int
 	// Hands raise it, Lines are made fast, Stay remain while it is up.
 	Hands, Lines, Stay int
 	// Aims is how many boards whoever stays aims anew as the sun moves, this the last of them to go up; 0 where nobody aims.

@@ -19,6 +19,8 @@ type Task struct {
 	// Supports counts machines too.
 	Supports, Machines   int
 	Bags, Lines, Weights int
+	// BagKg is the mass of one of the bags or blocks.
+	BagKg float64
 	// ByHand: held or aimed anew by hand while the camera runs.
 	ByHand bool
 	// Mains: a lamp that is fed from the mains.
@@ -52,6 +54,14 @@ func (t *Task) Hands() int {
 	}
 	edge := int(math.Ceil(t.EdgeM/edgePerHandM - 1e-9))
 	return max(t.lifters(), edge, (t.Supports+1)/2)
+}
+
+// Carriers returns how many carry one of its bags or blocks, before it is raised; 0 where there is none.
+func (t *Task) Carriers() int {
+	if t.Bags == 0 {
+		return 0
+	}
+	return CarryHands(t.BagKg)
 }
 
 // guarded is how many stay at a guyed piece in a gust; those aim it too where it is aimed by hand.

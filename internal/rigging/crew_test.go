@@ -21,6 +21,7 @@ func TestCrew(t *testing.T) {
 	}{
 		{"nothing to do", nil, 8, Crew{}},
 		{"a board in calm air: one raises it and is in charge", []Task{{MassKg: 6, Supports: 1}}, 0, Crew{Raise: 1, Work: 1, Total: 1, LeadLifts: true}},
+		{"a board on a block that nobody carries alone", []Task{{MassKg: 6, Supports: 1, Bags: 1, BagKg: 25}}, 0, Crew{Raise: 2, Work: 1, Total: 2, LeadLifts: true}},
 		{"a heavy board: two", []Task{{MassKg: 21, Supports: 1}}, 0, Crew{Raise: 2, Work: 1, Total: 2, LeadLifts: true}},
 		{"a frame in a calm", []Task{frame}, 4.9, Crew{Raise: 3, Work: 1, Total: 3, LeadLifts: true}},
 		{"a guyed frame in wind keeps a hand", []Task{frame}, 5, Crew{Raise: 3, Hold: 1, Work: 1, Total: 3, LeadLifts: true}},

@@ -47,6 +47,17 @@ const MaxTeam = 4
 // reading of the rule: with 25 kg each, two lift 33.3 and three 37.5 kg.
 func HandCarried(massKg float64) bool { return massKg <= TeamKg(carriers, ReferenceKg) }
 
+// CarryHands returns how many carry one bag or block of ballast, by [TeamKg] of [ReferenceKg] each: one up to 23 kg, two up to 30.7, three up
+// to 34.5. Two walk a trolley with what is heavier (common practice, no source).
+func CarryHands(massKg float64) int {
+	for n := 1; n <= carriers; n++ {
+		if massKg <= TeamKg(n, ReferenceKg) {
+			return n
+		}
+	}
+	return trolleyHands
+}
+
 // Lifters returns how many lift a mass together to a height, by [TeamKg] of what one lifts to the destination: close to the body,
 // from knuckle height, grip fair (multiplier 1 from 75 cm up), seldom. Heights under 1.4 m count as that: a frame is hung
 // on stands no lower. Over 1.75 m the equation ends and the figure is for 1.75 m; higher is done in steps by the stands.

@@ -55,6 +55,12 @@ func TestBallastByHand(t *testing.T) {
 			t.Errorf("a team may carry %v kg", kg)
 		}
 	}
+	// By hand: 23; 2/3 · 46 = 30.667; 1/2 · 69 = 34.5.
+	for kg, want := range map[float64]int{16: 1, 23: 1, 23.1: 2, 25: 2, 30.6: 2, 30.7: 3, 34.5: 3, 34.6: 2, 50: 2} {
+		if got := CarryHands(kg); got != want {
+			t.Errorf("%v kg take %d, want %d", kg, got, want)
+		}
+	}
 	for _, n := range []int{2, 3} {
 		if TeamKg(n, 25) >= 50 {
 			t.Errorf("%d carry a block of 50 kg", n)

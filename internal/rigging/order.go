@@ -12,7 +12,7 @@ import (
 type Job struct {
 	// Tasks are the indices of the pieces, in the order in which they go up.
 	Tasks []int
-	// Hands raise any of them, Stay remain while they are up.
+	// Hands raise any of them and carry the ballast before, Stay remain while they are up.
 	Hands, Stay int
 }
 
@@ -36,12 +36,12 @@ func Jobs(tasks []Task, gustMS float64) []Job {
 			aimed = append(aimed, i)
 			continue
 		}
-		jobs = append(jobs, Job{Tasks: []int{i}, Hands: t.Hands(), Stay: guarded})
+		jobs = append(jobs, Job{Tasks: []int{i}, Hands: max(t.Hands(), t.Carriers()), Stay: guarded})
 	}
 	for _, group := range rounds(tasks, aimed) {
 		j := Job{Tasks: group, Stay: 1}
 		for _, i := range group {
-			j.Hands = max(j.Hands, tasks[i].Hands())
+			j.Hands = max(j.Hands, tasks[i].Hands(), tasks[i].Carriers())
 		}
 		jobs = append(jobs, j)
 	}

@@ -45,6 +45,8 @@ const (
 	liftLeastM = 1.4
 	// carriers is how many get their hands to one bag or block.
 	carriers = 3
+	// trolleyHands walk a trolley and tip a block off it over a leg.
+	trolleyHands = 2
 	// edgePerHandM is how much of a frame's edge, all round, one pair of hands walks up and keeps from bowing: one for a 4 × 4
 	// ft, two for an 8 × 8, three for a 12 × 12, four for a 12 × 20, five for a 20 × 20, seven for a 20 × 30.
 	edgePerHandM = 5.0

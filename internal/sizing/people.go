@@ -85,6 +85,9 @@ func tasksOf(pl *planner, a *lighting.Arrangement, fast []*anchorage.Anchorage) 
 		for _, n := range f.Bags {
 			t.Bags += n
 		}
+		if t.Bags > 0 {
+			t.BagKg = f.Bag.MassKg
+		}
 		t.Lines = len(f.Ropes)
 		for i := range f.Ropes {
 			if f.Ropes[i].Weighted() {
@@ -164,14 +167,14 @@ func inSteps(list []finding.Work) []finding.Work {
 
 // workOn returns what putting up one piece takes.
 func workOn(pl *planner, v *Piece, t *rigging.Task) finding.Work {
-	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Lines: t.Lines}
+	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Carriers: t.Carriers(), Lines: t.Lines}
 	if t.Weights == 0 {
 		w.Stakes = t.Lines
 	}
 	for i := range v.Supports {
 		if b := &v.Supports[i].Ballast; t.Bags > 0 && b.Quantity > 0 {
 			w.Ballast = finding.Goods{Item: itemOf(pl, b.SKU), Quantity: t.Bags}
-			w.Trolley = !rigging.HandCarried(pl.stock.Item(b.SKU).MassKg)
+			w.Trolley = !rigging.HandCarried(t.BagKg)
 		}
 	}
 	return w

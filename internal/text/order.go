@@ -33,8 +33,11 @@ func work(w *finding.Work) string {
 	}
 	if b := &w.Ballast; b.Quantity > 0 {
 		how := ""
-		if w.Trolley {
+		switch {
+		case w.Trolley:
 			how = ", by trolley or machine and not by hand,"
+		case w.Carriers > 1:
+			how = fmt.Sprintf(", %d to carry each,", w.Carriers)
 		}
 		add("%d × %s%s onto the bases first", b.Quantity, b.Name, how)
 	}

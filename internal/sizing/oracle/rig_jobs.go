@@ -147,12 +147,13 @@ func checkOrder(o sizing.Option, raise int) []Violation {
 	pieces, held, most := 0, 0, 0
 	for _, w := range o.Order {
 		pieces += w.Pieces
-		most = max(most, held+w.Hands)
+		hands := max(w.Hands, w.Carriers)
+		most = max(most, held+hands)
 		switch {
 		case w.Aims > 1:
 			held += w.Stay // with all of them
 		default:
-			most = max(most, held+(w.Pieces-1)*w.Stay+w.Hands)
+			most = max(most, held+(w.Pieces-1)*w.Stay+hands)
 			held += w.Pieces * w.Stay
 		}
 	}

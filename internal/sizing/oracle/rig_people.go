@@ -46,6 +46,20 @@ func liftersOf(massKg, toM float64) int {
 	}
 }
 
+// carriersOf is how many carry one bag or block: up to three find room around it, and two walk a trolley with what they may not carry
+// (common practice, no source).
+func carriersOf(massKg float64) int {
+	switch {
+	case massKg <= oneLiftsKg:
+		return 1
+	case massKg <= 2*oneLiftsKg*pairShare:
+		return 2
+	case massKg <= 3*oneLiftsKg*teamShare:
+		return 3
+	}
+	return 2
+}
+
 // Hands at what the wind may take, by the outer area (common practice, no source).
 const (
 	holdFromMS   = 5
@@ -113,11 +127,18 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 			edgeM := f.OuterWidthM + f.OuterHeightM + f.OuterWidthM + f.OuterHeightM
 			together = max(together, int(math.Ceil(edgeM/handEdgeM-1e-9)))
 		}
+		carry := 0
+		for _, m := range r.masts {
+			if m.sp.Ballast.Quantity > 0 {
+				carry = max(carry, carriersOf(stock.Item(m.sp.Ballast.SKU).MassKg))
+			}
+		}
+		together = max(together, carry)
 		t.liftLeast, t.liftMost = liftersOf(atOnceKg, leastM), liftersOf(atOnceKg, mostM)
 		t.raiseLeast, t.raiseMost = max(together, t.liftLeast), max(together, t.liftMost)
 		if stands < len(r.masts) {
 			t.liftLeast, t.liftMost = 0, 0
-			t.raiseLeast = max(stands, tagLineHands)
+			t.raiseLeast = max(stands, tagLineHands, carry)
 			t.raiseMost = t.raiseLeast
 		}
 		if len(p.Lines) > 0 && s.Shot.GustMS >= holdFromMS {
