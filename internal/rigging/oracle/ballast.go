@@ -87,11 +87,10 @@ func (c *cutter) stands(ballastKg []float64) bool {
 
 // cheapest is the ballast of the least sum for the needs, each with its ratios in its spans.
 func (c *cutter) cheapest() ([]float64, bool) {
-	ballastKg := append([]float64(nil), c.floorKg...)
 	all := false
 	for range mostRounds {
-		var ok bool
-		if ballastKg, ok = c.least(); !ok {
+		ballastKg, ok := c.least()
+		if !ok {
 			return nil, false
 		}
 		cuts := len(c.cuts)
