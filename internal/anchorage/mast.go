@@ -56,12 +56,12 @@ func apartM(a, b *Support) float64 {
 	return math.Max(a.Spec.FootprintM, b.Spec.FootprintM)
 }
 
-// PutBase finds the foot of a mast nearest under the held point: out of view and out of the zone with its feet, its mast
-// and its arm, not up through the frame, and off the feet of the piece's other supports, which stand already. Except for
-// those the forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its foot on
+// PutBase finds the foot of a mast nearest under the held point: out of view, out of the zone and off the camera with its feet, its
+// mast and its arm, not up through the frame, off the feet of the piece's other supports, which stand already, and off the plans of
+// some boxes besides. Except for feet and the lens the forbidden ground is bounded by straight lines, so that the nearest free place is the point itself, its foot on
 // one of the lines, or a crossing of two; beside those it is looked for on every side, as far as the arm reaches. ok is false where
 // no such place was found.
-func PutBase(st *scene.Stage, held geom.Vec, w *Support, outer *geom.Rect, standing []Mast) (best Mast, ok bool) {
+func PutBase(st *scene.Stage, held geom.Vec, w *Support, outer *geom.Rect, standing []Mast, off ...geom.Box) (best Mast, ok bool) {
 	on := &w.Limits.Stances[0]
 	nearest := math.Inf(1)
 	crowded := false
@@ -75,7 +75,7 @@ func PutBase(st *scene.Stage, held geom.Vec, w *Support, outer *geom.Rect, stand
 			crowded = true
 			return
 		}
-		if standsFree(st, &m, on.FootM, outer) {
+		if !slices.ContainsFunc(off, func(b geom.Box) bool { return b.DistanceInPlan(m.Base) < on.FootM }) && standsFree(st, &m, on.FootM, outer) {
 			best, nearest, ok = m, d, true
 		}
 	}
@@ -85,6 +85,9 @@ func PutBase(st *scene.Stage, held geom.Vec, w *Support, outer *geom.Rect, stand
 	}
 	var room [maxLines]groundLine
 	lines := groundLines(st, room[:0], held, on.ArmM, on.FootM)
+	for i := range off {
+		lines = aroundBox(lines, &off[i], on.FootM+scene.GuardM)
+	}
 	// Along the frame's own edges, where a mast just clears the fabric.
 	for _, e := range [2]geom.Vec{outer.U, outer.V} {
 		if flat := math.Hypot(e.X, e.Y); flat > 1e-6 {
@@ -122,14 +125,39 @@ func PutBase(st *scene.Stage, held geom.Vec, w *Support, outer *geom.Rect, stand
 // besideWays is on how many sides of a held point a mast is tried that would crowd another straight under it.
 const besideWays = 12
 
-// maxLines is the number of edges of the view, of the zone and of the frame; further zones have four more each.
+// maxLines is the number of edges of the view, of the zone and of the frame; further zones, the camera and other boxes have more.
 const maxLines = scene.ViewSides + 4 + 2
 
 // groundLine is nx·x + ny·y = at with a unit normal toward the free side.
 type groundLine struct{ nx, ny, at float64 }
 
+// aroundBox appends the sides of a box's plan, moved out.
+func aroundBox(out []groundLine, b *geom.Box, byM float64) []groundLine {
+	x, y := b.Half.X+byM, b.Half.Y+byM
+	return append(out, groundLine{1, 0, b.Mid.X + x}, groundLine{-1, 0, x - b.Mid.X}, groundLine{0, 1, b.Mid.Y + y}, groundLine{0, -1, y - b.Mid.Y})
+}
+
+// lensSides is how many straight lines stand for the circle about the lens: what is tried lies up to 8 % of its radius off it.
+const lensSides = 8
+
+// aroundCamera appends lines around the camera and its operator, moved out; the nearest of them to a held point touches the circle
+// about the lens straight between it and the lens.
+func aroundCamera(out []groundLine, st *scene.Stage, held geom.Vec, byM float64) []groundLine {
+	room := st.OperatorRoom()
+	out = aroundBox(out, &room, byM)
+	eye := st.View.Eye
+	tangent := func(n geom.Vec) { out = append(out, groundLine{n.X, n.Y, n.Dot(eye) + scene.CameraRoomM + byM}) }
+	if way := (geom.Vec{X: held.X - eye.X, Y: held.Y - eye.Y}); way.Len() > scene.GuardM {
+		tangent(way.Unit())
+	}
+	for i := range lensSides {
+		tangent(geom.Toward(float64(i)*360/lensSides, 0))
+	}
+	return out
+}
+
 // groundLines appends the edges of the forbidden ground for the middle of a base that holds a point: the planes of the view and
-// the sides of the zone, and of further zones within reach, each moved out by what has to stay clear.
+// the sides of the zone, and of further zones and the camera within reach, each moved out by what has to stay clear.
 func groundLines(st *scene.Stage, out []groundLine, held geom.Vec, armM, footM float64) []groundLine {
 	for plane, g := range st.ViewPlanes() {
 		flat := math.Hypot(g.X, g.Y)
@@ -145,16 +173,18 @@ func groundLines(st *scene.Stage, out []groundLine, held geom.Vec, armM, footM f
 	out = append(out, groundLine{1, 0, st.Half.X + edge}, groundLine{-1, 0, st.Half.X + edge}, groundLine{0, 1, st.Half.Y + edge}, groundLine{0, -1, st.Half.Y + edge})
 	for i := range st.Others {
 		if z := &st.Others[i]; z.DistanceInPlan(held) < armM+edge {
-			x, y := z.Half.X+edge, z.Half.Y+edge
-			out = append(out, groundLine{1, 0, z.Mid.X + x}, groundLine{-1, 0, x - z.Mid.X}, groundLine{0, 1, z.Mid.Y + y}, groundLine{0, -1, y - z.Mid.Y})
+			out = aroundBox(out, z, edge)
 		}
+	}
+	if !st.OffCamera(held, armM+edge) {
+		out = aroundCamera(out, st, held, edge)
 	}
 	return out
 }
 
-// standsFree reports whether a mast, its feet and its arm stand clear of the view, of all zones and of the frame.
+// standsFree reports whether a mast, its feet and its arm stand clear of the view, of all zones, of the camera and of the frame.
 func standsFree(st *scene.Stage, m *Mast, footM float64, outer *geom.Rect) bool {
-	if st.Zone().DistanceInPlan(m.Base) < footM || !freeOfOthers(st, m, footM) {
+	if st.Zone().DistanceInPlan(m.Base) < footM || !st.OffCamera(m.Base, footM) || !freeOfOthers(st, m, footM) {
 		return false
 	}
 	top := m.Top()

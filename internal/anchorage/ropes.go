@@ -193,8 +193,8 @@ func (o *ropeLayout) about() []Rope {
 	return nil
 }
 
-// ropeFree reports whether a rope and its anchor are out of shot, off every zone and the lens, and off the feet of the
-// piece's own masts.
+// ropeFree reports whether a rope and its anchor are out of shot, off every zone, the lens and the operator behind it, and off the
+// feet of the piece's own masts.
 func ropeFree(st *scene.Stage, from, to geom.Vec, masts []Mast) bool {
 	low := from // where it comes under head height
 	if from.Z > st.HeadM && to.Z < st.HeadM {
@@ -208,7 +208,7 @@ func ropeFree(st *scene.Stage, from, to geom.Vec, masts []Mast) bool {
 			return false
 		}
 	}
-	if AmongFeet(to, masts) {
+	if AmongFeet(to, masts) || !st.OffCamera(to, anchorM) || st.OperatorRoom().CutInPlan(low, to) {
 		return false
 	}
 	clear := st.ViewM + scene.GuardM

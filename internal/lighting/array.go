@@ -35,8 +35,8 @@ type array struct {
 const (
 	// stepOffM is how far from the zone a board or a lamp stays: people move.
 	stepOffM = scene.HeadBorderM
-	// lensRoomM is the room around the lens for the person behind it (common practice, no source).
-	lensRoomM = 0.8
+	// lensRoomM is the room around and over the lens for the body and the person behind it.
+	lensRoomM = scene.CameraRoomM
 	// boardEdgeM is the least height of a board's lowest edge: it may stand on the ground (contract), but its stand holds
 	// it a little over it.
 	boardEdgeM = 0.1
@@ -186,6 +186,14 @@ func (s *Setup) standsOff(outer geom.Rect, to *aim, dir geom.Vec) bool {
 	if math.Hypot(outer.Center.X-st.View.Eye.X, outer.Center.Y-st.View.Eye.Y) <= near {
 		for i := range c {
 			if geom.DistanceInPlan(st.View.Eye, c[i], c[(i+1)%4]) < lensRoomM && math.Min(c[i].Z, c[(i+1)%4].Z) < st.View.Eye.Z+lensRoomM {
+				return false
+			}
+		}
+	}
+	room := st.OperatorRoom()
+	if room.DistanceInPlan(outer.Center) <= math.Hypot(outer.HalfU, outer.HalfV) {
+		for i := range c {
+			if p, q := c[i], c[(i+1)%4]; math.Min(p.Z, q.Z) < st.View.Eye.Z+lensRoomM && room.CutInPlan(p, q) {
 				return false
 			}
 		}

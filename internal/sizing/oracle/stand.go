@@ -86,9 +86,12 @@ func (h *Search) hold(item *catalog.Item, at vec, slackM float64) (sizing.Suppor
 	return sizing.Support{}, false
 }
 
-// standsClear reports whether one support keeps out of every zone and of the view, and its arm over heads, with the slack.
+// standsClear reports whether one support keeps out of every zone, off the camera and out of the view, and its arm over heads, with the slack.
 func (h *Search) standsClear(sp sizing.Support, slackM float64) bool {
 	base := fromGeom(sp.Base)
+	if h.scene.View.offCamera(base, sp.FootprintM) < slackM {
+		return false
+	}
 	for _, z := range h.scene.zones() {
 		if z.beyond(base, 0) < sp.FootprintM+slackM {
 			return false
