@@ -176,7 +176,7 @@ CASE
 END)),
     CONSTRAINT items_frame_gust_range CHECK (((frame_gust_limit_ms >= (0)::double precision) AND (frame_gust_limit_ms <= (60)::double precision))),
     CONSTRAINT items_frame_sizes CHECK (((frame_opening_height_m > (0)::double precision) AND (frame_opening_height_m <= frame_opening_width_m) AND (frame_outer_height_m <= frame_outer_width_m) AND (frame_opening_width_m <= frame_outer_width_m) AND (frame_opening_height_m <= frame_outer_height_m) AND (frame_outer_width_m <= (60)::double precision))),
-    CONSTRAINT items_frame_supports CHECK (((frame_supports_min = ANY (ARRAY[2, 4])) AND (frame_supports_max = ANY (ARRAY[2, 4])) AND (frame_supports_min <= frame_supports_max))),
+    CONSTRAINT items_frame_supports CHECK (((frame_supports_min = ANY (ARRAY[1, 2, 4])) AND (frame_supports_max = ANY (ARRAY[1, 2, 4])) AND (frame_supports_min <= frame_supports_max))),
     CONSTRAINT items_kind_known CHECK ((kind = ANY (ARRAY['frame'::text, 'fabric'::text, 'reflector'::text, 'support'::text, 'ballast'::text, 'line'::text, 'anchor'::text, 'lamp'::text, 'vehicle'::text, 'labour'::text, 'accessory'::text, 'expendable'::text]))),
     CONSTRAINT items_labour_attributes CHECK ((num_nonnulls(labour_role, labour_hours_per_day) =
 CASE

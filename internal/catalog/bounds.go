@@ -37,8 +37,8 @@ func (f *Frame) Fields() []Field {
 		{"opening_height_m", &f.OpeningHeightM, Positive(maxSizeM), "shorter side of the opening"},
 		{"outer_width_m", &f.OuterWidthM, Positive(maxSizeM), "longer side over the tubes"},
 		{"outer_height_m", &f.OuterHeightM, Positive(maxSizeM), "shorter side over the tubes"},
-		{"supports_min", &f.SupportsMin, OneNumber(2, 4), "fewest supports: 2 at the middles of opposite sides, 4 at the corners"},
-		{"supports_max", &f.SupportsMax, OneNumber(2, 4), "most supports"},
+		{"supports_min", &f.SupportsMin, OneNumber(1, 2, 4), "fewest supports: 1 at the middle, 2 at the middles of opposite sides, 4 at the corners; over people 2 or 4"},
+		{"supports_max", &f.SupportsMax, OneNumber(1, 2, 4), "most supports"},
 		{"gust_limit_ms", &f.GustLimitMS, NonNegative(maxGustMS), "the house's own limit with a closed fabric, 0 for none"},
 	}
 }

@@ -69,14 +69,15 @@ func (a *Arrangement) FillArray() (fill *finding.Array, darkens bool) {
 }
 
 // Arrange shapes the light around the overheads: net, back, key, contrast, further zones, the lens's shade. dark allows no lamps at
-// all: the option is one of reflectors alone. When the context ends it returns what is up by then.
-func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhead.Rig, by Means, dark bool) *Arrangement {
+// all: the option is one of reflectors alone; noShade leaves the lens without a shade, and notes it. When the context ends it returns
+// what is up by then.
+func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhead.Rig, by Means, dark, noShade bool) *Arrangement {
 	a := &Arrangement{Setup: NewSetup(pl, sc, rigs), by: by, dark: dark}
 	if sc.ReferenceLx < DimmestReferenceLx {
 		a.note(finding.DarkBackground{})
 		a.Lacks = append(a.Lacks, "key")
-		shadeLens(ctx, a)
 		a.brace(ctx)
+		shadeLens(ctx, a, noShade)
 		a.measure(ctx, pl)
 		return a
 	}
@@ -84,8 +85,8 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhea
 	lightBack(ctx, pl, a)
 	pl.shape(ctx, a, by)
 	pl.liftOthers(ctx, a, by)
-	shadeLens(ctx, a)
 	a.brace(ctx)
+	shadeLens(ctx, a, noShade)
 	a.measure(ctx, pl)
 	a.explain(pl)
 	return a

@@ -20,7 +20,7 @@ type gear struct {
 	lamps     []*emitter
 	diffusers []*framedFabric // framed diffusion to put before a reflector or a lamp
 	nets      []*framedFabric
-	solids    []*framedFabric
+	flags     []*emitter          // opaque and black, held by one stand, smallest first
 	stands    []anchorage.Support // every stand, cheapest first
 }
 
@@ -107,7 +107,12 @@ func newGear(s *shot.Shot, prices *price.Desk) *gear {
 	slices.SortStableFunc(g.emitters, bySize)
 	slices.SortStableFunc(g.blacks, bySize)
 	slices.SortStableFunc(g.lamps, func(a, b *emitter) int { return cmp.Compare(a.minor, b.minor) })
-	for _, list := range [][]*framedFabric{g.diffusers, g.nets, g.solids} {
+	for _, l := range g.blacks {
+		if l.transmittance == 0 && (l.frame == nil || l.frame.SupportsMin == 1) {
+			g.flags = append(g.flags, l)
+		}
+	}
+	for _, list := range [][]*framedFabric{g.diffusers, g.nets} {
 		slices.SortStableFunc(list, func(a, b *framedFabric) int {
 			return cmp.Or(cmp.Compare(a.areaM2, b.areaM2), cmp.Compare(a.minor, b.minor), cmp.Compare(a.cloth.SKU, b.cloth.SKU))
 		})
@@ -176,13 +181,17 @@ func (g *gear) framed(item *catalog.Item, byUse map[string]overhead.Fabrics, pri
 				frame: item, spec: spec, cloth: cloth, fabric: f, sheet: half, areaM2: spec.OpeningWidthM * spec.OpeningHeightM,
 				massKg: item.MassKg + cloth.MassKg, owned: min(item.Owned, cloth.Owned), minor: minor,
 			}
+			sides := spec.SupportsMax >= 2 // one stand would be in the light
 			switch use {
 			case catalog.UseDiffusion:
-				g.diffusers = append(g.diffusers, v)
+				if sides {
+					g.diffusers = append(g.diffusers, v)
+				}
 			case catalog.UseNet:
-				g.nets = append(g.nets, v)
+				if sides {
+					g.nets = append(g.nets, v)
+				}
 			case catalog.UseSolid:
-				g.solids = append(g.solids, v)
 				if spec.SupportsMin <= uprightSupports {
 					g.blacks = append(g.blacks, v.emitter())
 				}

@@ -23,24 +23,30 @@ func (q *lightSearch) putUp(ctx context.Context, t *array) (up []*Piece, ok bool
 	}
 	before := len(s.Pieces)
 	defer s.drop(before) // put in one by one, so that each is clear of the last and counts on what the house has left
-	place := func(p *Piece, ends []geom.Vec) bool {
-		if !s.standUp(p, ends) || !s.clearOf(p, nil) || s.darkens(p) {
+	place := func(p *Piece) bool {
+		if s.darkens(p) {
 			return false
 		}
-		if !q.windless && !s.canHold(p) {
-			q.blown++
-			return false
+		for _, ends := range s.ways(p) {
+			if !s.standUp(p, ends) || !s.clearOf(p, nil) {
+				continue
+			}
+			if !q.windless && !s.canHold(p) {
+				q.blown++
+				continue
+			}
+			s.add([]*Piece{p})
+			up = append(up, p)
+			return true
 		}
-		s.add([]*Piece{p})
-		up = append(up, p)
-		return true
+		return false
 	}
 	for i := range q.laid.n {
 		if ctx.Err() != nil {
 			return nil, false
 		}
 		p := q.unit(t, i)
-		if !place(p, s.ends(p)) {
+		if !place(p) {
 			return nil, false
 		}
 		if (q.sunny || t.of.specular()) && t.of.lamp == nil && !s.inSun(p) {
@@ -53,7 +59,7 @@ func (q *lightSearch) putUp(ctx context.Context, t *array) (up []*Piece, ok bool
 		}
 		p := s.diffuserPiece(t.diffuser, q.diffuserRole, q.laid.diffuser, q.laid.diffuserOuter, t.diffuser.panel(true))
 		p.Serves = q.to.serves
-		if !place(p, s.ends(p)) {
+		if !place(p) {
 			return nil, false
 		}
 		for i := range up { // the diffuser may not take the sun from the reflectors that feed it
@@ -74,14 +80,20 @@ func (q *lightSearch) unit(t *array, i int) *Piece {
 		p.Lamp, p.PowerW = &lamp, l.lamp.PowerW
 		return p
 	}
-	p.Sheet, p.Outer = q.laid.rects[i], q.laid.outers[i]
-	p.panel = l.panel(p.Sheet)
-	p.AreaM2, p.OuterM2 = l.areaM2, 4*p.Outer.HalfU*p.Outer.HalfV
-	p.framed, p.sunny = l.frame != nil, q.sunny || l.specular()
+	p = l.piece(q.role, q.laid.rects[i], q.laid.outers[i])
+	p.Serves, p.sunny = q.to.serves, q.sunny || l.specular()
 	if goal := q.laid.goals[i]; l.specular() && len(q.s.Light.Directions) > 1 {
 		p.Goal = &goal
 	}
 	return p
+}
+
+// piece returns a board or a framed cloth in its place.
+func (l *emitter) piece(role finding.Role, work, outer geom.Rect) *Piece {
+	return &Piece{
+		Role: role, Face: l.face, Items: l.counts(1), MassKg: l.massKg, Sheet: work, Outer: outer, panel: l.panel(work),
+		AreaM2: l.areaM2, OuterM2: 4 * outer.HalfU * outer.HalfV, framed: l.frame != nil,
+	}
 }
 
 // diffuserPiece returns a framed cloth in its place.
@@ -93,23 +105,48 @@ func (s *Setup) diffuserPiece(v *framedFabric, role finding.Role, work, outer ge
 	}
 }
 
-// ends returns the points at which a piece is held: the middles of a frame's upright sides (two on each side, half-way up
-// and down, where the frame wants four), or the middle of a board or a lamp, on one stand.
-func (s *Setup) ends(p *Piece) []geom.Vec {
+// ways returns the sets of points at which a piece may be held, the one with the fewest stands first: the middle of a board, of a
+// lamp, or of a frame that one stand holds unless the light is to pass there; the middles of a frame's upright sides, two on each
+// side, half-way up and down, where the frame wants four.
+func (s *Setup) ways(p *Piece) [][]geom.Vec {
 	switch {
 	case p.Lamp != nil:
-		return []geom.Vec{p.Lamp.At}
+		return [][]geom.Vec{{p.Lamp.At}}
 	case !p.framed:
-		return []geom.Vec{p.Outer.Center}
+		return [][]geom.Vec{{p.Outer.Center}}
 	}
+	spec := s.stock.Item(p.Items[0].SKU).Spec.(*catalog.Frame)
 	arm, up := p.Outer.U.Scale(p.Outer.HalfU), p.Outer.V.Scale(p.Outer.HalfV/2)
 	left, right := p.Outer.Center.Sub(arm), p.Outer.Center.Add(arm)
-	if s.stock.Item(p.Items[0].SKU).Spec.(*catalog.Frame).SupportsMin > uprightSupports {
+	if spec.SupportsMin > uprightSupports {
 		// No stand holds low down: the lower pair holds as low as stands do, or just under the upper one.
 		drop := up.Scale(math.Min(2, math.Max(0.2, (p.Outer.Center.Z+up.Z-lowHoldM)/math.Max(up.Z, 1e-9))))
-		return []geom.Vec{left.Add(up), right.Add(up), left.Add(up).Sub(drop), right.Add(up).Sub(drop)}
+		return [][]geom.Vec{{left.Add(up), right.Add(up), left.Add(up).Sub(drop), right.Add(up).Sub(drop)}}
 	}
-	return []geom.Vec{left, right}
+	var out [][]geom.Vec
+	if spec.SupportsMin == 1 && !p.passes() {
+		out = append(out, []geom.Vec{p.Outer.Center})
+	}
+	if spec.SupportsMax >= 2 {
+		out = append(out, []geom.Vec{left, right})
+	}
+	return out
+}
+
+// passes reports whether light, or the picture, is to pass through the middle of a piece.
+func (p *Piece) passes() bool {
+	return p.Role == finding.RoleNet || p.Role == finding.RoleReflectorDiffuser || p.Role == finding.RoleLampDiffuser
+}
+
+// ends returns the points at which a piece is held by as many stands as it has, or by the fewest where it has none yet.
+func (s *Setup) ends(p *Piece) []geom.Vec {
+	ways := s.ways(p)
+	for _, ends := range ways {
+		if len(ends) == len(p.Masts) {
+			return ends
+		}
+	}
+	return ways[0]
 }
 
 // lowHoldM is how low a stand for heavy loads mostly holds (common practice, no source).
@@ -118,8 +155,8 @@ const lowHoldM = 1.4
 // standUp puts the cheapest stand that reaches, carries its share and finds room under each of the points.
 func (s *Setup) standUp(p *Piece, ends []geom.Vec) bool { return s.standOn(p, ends, s.gear.stands) }
 
-// standOn does the same as standUp with some of the stands, in their order.
-func (s *Setup) standOn(p *Piece, ends []geom.Vec, stands []anchorage.Support) bool {
+// standOn does the same as standUp with some of the stands, in their order, off the plans of some boxes.
+func (s *Setup) standOn(p *Piece, ends []geom.Vec, stands []anchorage.Support, off ...geom.Box) bool {
 	st := s.Light.Stage
 	p.Masts = p.Masts[:0]
 	topM := p.TopM()
@@ -137,7 +174,7 @@ func (s *Setup) standOn(p *Piece, ends []geom.Vec, stands []anchorage.Support) b
 				s.Remaining(w.Item.SKU)-used < 1 {
 				continue
 			}
-			m, ok := anchorage.PutBase(st, at, w, &p.Outer, p.Masts)
+			m, ok := anchorage.PutBase(st, at, w, &p.Outer, p.Masts, off...)
 			if !ok || !s.offZones(m.Base, w.Spec.FootprintM) {
 				continue
 			}

@@ -49,7 +49,7 @@ type Piece struct {
 	MassKg    float64
 	MarginM   float64
 	PowerW    float64
-	framed    bool                // a cloth on a frame, held at both ends
+	framed    bool                // a cloth on a frame
 	sunny     bool                // works by the driver's light
 	Goal      *geom.Vec           // of a sheet that is aimed anew as the sun moves
 	Anchorage anchorage.Anchorage // what holds it in the wind, once braced
@@ -88,13 +88,13 @@ func (s *Setup) drop(n int) {
 }
 
 func (s *Setup) take(p *Piece, sign int) {
-	for _, c := range p.counts() {
+	for _, c := range p.Counts() {
 		s.taken[c.SKU] += sign * c.Quantity
 	}
 }
 
-// counts returns a piece's items with its supports.
-func (p *Piece) counts() []catalog.Count {
+// Counts returns a piece's items with its supports and what holds them.
+func (p *Piece) Counts() []catalog.Count {
 	out := slices.Clone(p.Items)
 	for i := range p.Masts {
 		out = append(out, catalog.Count{SKU: p.Masts[i].Support.Item.SKU, Quantity: 1})
@@ -106,7 +106,7 @@ func (p *Piece) counts() []catalog.Count {
 func (s *Setup) Counts() []catalog.Count {
 	out := overhead.CountAll(s.Rigs)
 	for _, p := range s.Pieces {
-		out = append(out, p.counts()...)
+		out = append(out, p.Counts()...)
 	}
 	return out
 }

@@ -4,28 +4,37 @@ import (
 	"context"
 	"math"
 
+	"kitspan/internal/anchorage"
+	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/scene"
+	"kitspan/internal/shot"
 )
 
 const (
 	// lensM is the radius around the lens that must be in the shade (common practice, no source: a front element with its
 	// hood's edge).
 	lensM = 0.1
-	// shadeNearM and shadeFarM bound the distance of the shade from the lens (common practice, no source).
+	// shadeNearM and shadeFarM bound the distance of the shade from the lens: it hangs over from beside the camera (common practice,
+	// no source).
 	shadeNearM = 0.6
-	shadeFarM  = 4.0
+	shadeFarM  = 2.5
+	// largestShadeM2 is the largest flag that one stand's arm holds before a lens: 4 × 4 ft (common practice, no source).
+	largestShadeM2 = 1.5
+	// mostShadeBags is what a flag on a lens is worth in sand bags: one that takes more is left out, and a hand shades the lens
+	// (common practice, no source).
+	mostShadeBags = 2
 )
 
-// shadeLens puts a small solid panel between the lens and every hard source that would fall on it from outside the
-// picture.
-func shadeLens(ctx context.Context, a *Arrangement) {
+// shadeLens puts a flag on one stand between the lens and every hard source that would fall on it from outside the picture. It
+// comes last, when everything else is held: it takes what is left, and where none serves a note says so.
+func shadeLens(ctx context.Context, a *Arrangement, off bool) {
 	for _, p := range a.Light.Paths {
 		if !flares(a, p.Directions, p.RadiusDeg) {
 			continue
 		}
-		if !shadeFrom(ctx, a, p) {
+		if off || !shadeFrom(ctx, a, p) {
 			a.note(finding.LensUnshaded{Source: finding.Source(p.Label)})
 		}
 	}
@@ -60,6 +69,7 @@ func hidesFromLens(st *scene.Stage, sheet *geom.Rect, way geom.Vec, radiusDeg fl
 	return along > 0 && inset >= lensM+along*math.Tan(radiusDeg*math.Pi/180)
 }
 
+// shadeFrom hangs the smallest flag that keeps a source off the lens from a stand beside the camera.
 func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 	st := a.Light.Stage
 	var mean geom.Vec
@@ -68,15 +78,15 @@ func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 	}
 	mean = mean.Unit()
 	before := a.keyLevels()
-	for _, v := range a.gear.solids {
-		if ctx.Err() != nil {
-			return false
-		}
-		if v.areaM2 > largestDiffuserM2 || a.Remaining(v.frame.SKU) < 1 || a.Remaining(v.cloth.SKU) < 1 {
+	for _, f := range a.gear.flags {
+		if f.areaM2 > largestShadeM2 || a.Remaining(f.item.SKU) < 1 || f.cloth != nil && a.Remaining(f.cloth.SKU) < 1 {
 			continue
 		}
 		for d := shadeNearM; d <= shadeFarM; d *= fitStep {
-			work, outer := sheetToward(st.View.Eye.Add(mean.Scale(d)), mean.Scale(-1), v.sheet)
+			if ctx.Err() != nil {
+				return false
+			}
+			work, outer := sheetToward(st.View.Eye.Add(mean.Scale(d)), mean.Scale(-1), f.sheet)
 			covers := true
 			for _, way := range from.Directions {
 				covers = covers && hidesFromLens(st, &work, way, from.RadiusDeg)
@@ -84,21 +94,12 @@ func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 			if !covers {
 				break // further off the sun's way is only longer
 			}
-			c := outer.Corners()
-			low := math.Inf(1)
-			for _, p := range c {
-				low = math.Min(low, p.Z)
-			}
-			free := low >= scene.LowEdgeM && st.View.PolygonClearance(c[:]) >= st.ViewM+scene.GuardM
-			for i := range a.zones {
-				free = free && aside(c[:], a.zones[i].Mid, a.zones[i].Half)
-			}
-			if !free {
+			if !a.hangsFree(&outer) {
 				continue
 			}
-			p := a.diffuserPiece(v, finding.RoleCameraShade, work, outer, v.panel(false))
-			p.Covers = []string{from.Label}
-			if !a.standUp(p, a.ends(p)) || !a.clearOf(p, nil) || a.darkens(p) {
+			p := f.piece(finding.RoleCameraShade, work, outer)
+			p.Serves, p.Covers = shot.MainLabel, []string{from.Label}
+			if a.darkens(p) || !a.hang(p) {
 				continue
 			}
 			n := len(a.Pieces)
@@ -106,6 +107,47 @@ func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 				return true
 			}
 			a.drop(n)
+		}
+	}
+	return false
+}
+
+// hangsFree reports whether a flag before the lens is out of the picture, off the people and off the ground.
+func (s *Setup) hangsFree(outer *geom.Rect) bool {
+	st := s.Light.Stage
+	c := outer.Corners()
+	for _, p := range c {
+		if p.Z < scene.LowEdgeM {
+			return false
+		}
+	}
+	if st.View.PolygonClearance(c[:]) < st.ViewM+scene.GuardM {
+		return false
+	}
+	for i := range s.zones {
+		if !aside(c[:], s.zones[i].Mid, s.zones[i].Half) {
+			return false
+		}
+	}
+	return true
+}
+
+// hang puts a flag's middle on the end of an arm of the cheapest stand that reaches in from beside the line along which the lens
+// looks, and holds it in the gust with a bag or two.
+func (s *Setup) hang(p *Piece) bool {
+	at, lane := p.Outer.Center, s.Light.Stage.LensLane()
+	for i := range s.gear.stands {
+		w := s.gear.stands[i : i+1]
+		if inside := w[0].Spec.FootprintM - w[0].Spec.ArmReachM; lane.Grow(inside).DistanceInPlan(at) == 0 && lane.Half.X+inside > 0 {
+			continue // its arm does not reach out of the lane
+		}
+		p.Anchorage = anchorage.Anchorage{}
+		if !s.standOn(p, []geom.Vec{at}, w, lane) || !s.clearOf(p, nil) {
+			continue
+		}
+		p.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining)
+		if f := &p.Anchorage; f.Holds && f.MostBags() <= mostShadeBags && (f.Bag == nil || f.Bag.Spec.(*catalog.Ballast).Form == catalog.FormBag) {
+			return true
 		}
 	}
 	return false

@@ -181,13 +181,16 @@ func stronger(a, b *catalog.Fabric) bool {
 	return cmp.Or(cmp.Compare(a.BeamShare, b.BeamShare), cmp.Compare(a.Transmittance, b.Transmittance)) < 0
 }
 
+// fewestOverhead is the least number of supports of what hangs over people: one stand holds a frame that stands beside them.
+const fewestOverhead = 2
+
 // addOptions lists the supports that carry the frame: enough of them owned, and each one's share of the mass within its
 // safe load divided by the safety factor.
 func (c *Candidate) addOptions(s *shot.Shot, supports []price.Offer) {
 	heavy, few := 0, 0
 	for _, o := range supports {
 		spec := o.Item.Spec.(*catalog.Support)
-		for n := c.Frame.SupportsMin; n <= c.Frame.SupportsMax; n += 2 {
+		for n := max(fewestOverhead, c.Frame.SupportsMin); n <= c.Frame.SupportsMax; n += 2 {
 			switch {
 			case c.MassKg/float64(n)*s.SafetyFactor > spec.SafeLoadKg:
 				heavy++

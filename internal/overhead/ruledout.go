@@ -124,7 +124,7 @@ func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location
 	}
 	if math.IsInf(shortM, 1) && free.Fits() {
 		// Wherever it covers, it hangs out of the supports' reach.
-		h, _ := c.envelope(c.Frame.SupportsMin)
+		h, _ := c.envelope(max(fewestOverhead, c.Frame.SupportsMin))
 		because, shortM = finding.TooHigh, math.Max(free.Spot.Center.Z-h.HighestM, 0)
 	}
 	if because == finding.TooHigh && shortM <= 0 { // where it covers its supports reach: they find no room there

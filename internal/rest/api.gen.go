@@ -857,7 +857,7 @@ type Frame struct {
 	OuterWidthM *float64 `json:"outer_width_m,omitempty"`
 	SupportsMax *int     `json:"supports_max,omitempty"`
 
-	// SupportsMin 2 at the middles of opposite sides, 4 at the corners.
+	// SupportsMin 1 at the middle, 2 at the middles of opposite sides, 4 at the corners; over people 2 or 4.
 	SupportsMin *int `json:"supports_min,omitempty"`
 }
 

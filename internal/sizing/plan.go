@@ -140,6 +140,11 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 	} else if ok && (onStands == nil || opt.better(&res.Options[0])) {
 		res.Options = append(res.Options, opt)
 	}
+	if len(res.Options) > 1 { // one of reflectors alone that has none is no plan of its own
+		res.Options = slices.DeleteFunc(res.Options, func(o Option) bool {
+			return o.Label == LabelReflectors && !o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack)
+		})
+	}
 	pl.sortOptions(res.Options)
 	if len(onStands) > 1 {
 		res.WidestZoneM = pl.frames.WidestShared(ctx, onStands)
@@ -147,29 +152,47 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 	return nil
 }
 
-// option arranges the light around rigs and turns all into an option of the answer.
+// option arranges the light around rigs and turns all into an option of the answer. A shade on the lens is a convenience: where it
+// breaks a limit that is kept without it, the option goes without, and its rank is that of the rest.
 func (pl *planner) option(ctx context.Context, label Label, sc *scene.Light, rigs []*overhead.Rig, by lighting.Means, notes []finding.Note) (Option, error) {
-	a := pl.lights.Arrange(ctx, sc, rigs, by, label == LabelReflectors && pl.shot.Look.Soften != shot.SoftenOff)
+	opt, a, err := pl.arranged(ctx, label, sc, rigs, by, notes, false)
+	if err != nil {
+		return opt, err
+	}
+	if slices.ContainsFunc(a.Pieces, isShade) {
+		rest, err := restOf(pl, a)
+		if err != nil {
+			return opt, fmt.Errorf("sizing: price %s: %w", label, err)
+		}
+		if len(pl.limitsBroken(opt.takes())) > len(pl.limitsBroken(rest)) {
+			if opt, a, err = pl.arranged(ctx, label, sc, rigs, by, notes, true); err != nil {
+				return opt, err
+			}
+		}
+		opt.rankBy(pl.shot.Prefer, a, rest)
+	}
+	opt.Summary = summaryOf(pl, &opt, rigs, a)
+	keepLimits(pl, &opt)
+	opt.WhatIf, err = whatIf(ctx, pl, a)
+	return opt, err
+}
+
+// arranged is option without its summary, its limits and its other gusts; noShade leaves the lens without a shade.
+func (pl *planner) arranged(ctx context.Context, label Label, sc *scene.Light, rigs []*overhead.Rig, by lighting.Means, notes []finding.Note, noShade bool) (Option, *lighting.Arrangement, error) {
+	a := pl.lights.Arrange(ctx, sc, rigs, by, label == LabelReflectors && pl.shot.Look.Soften != shot.SoftenOff, noShade)
 	if err := ctx.Err(); err != nil {
-		return Option{}, err
+		return Option{}, nil, err
 	}
 	opt := Option{
 		Label: label, Window: sc.Window, Workable: true, Serves: len(a.Lacks) == 0, Background: sc.Background, Levels: a.Levels, Trim: a.Trim, ReaimMin: a.ReaimMin,
 		Notes: append(slices.Clone(notes), a.Notes...), lifted: !slices.Contains(a.Lacks, "key"),
 	}
-	counts := a.Counts()
-	area := 0.0
-	for _, ch := range rigs {
-		area += ch.Candidate.AreaM2
-	}
-	whole := area
 	for _, p := range a.Pieces {
-		whole += p.AreaM2
 		opt.PowerW += p.PowerW
 	}
-	kit, err := pl.prices.Price(counts)
+	kit, err := pl.prices.Price(a.Counts())
 	if err != nil {
-		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
+		return opt, nil, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
 	opt.Kit = kit
 	for _, l := range kit.Lines {
@@ -177,11 +200,6 @@ func (pl *planner) option(ctx context.Context, label Label, sc *scene.Light, rig
 		opt.Load.MassKg += float64(l.Quantity) * item.MassKg
 		opt.Load.VolumeM3 += float64(l.Quantity) * item.PackedM3
 	}
-	minor, err := kit.PerDay.Int64()
-	if err != nil {
-		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
-	}
-	opt.areaM2, opt.minor = area, minor
 	for i, role := range overhead.RolesOf(rigs) {
 		opt.Pieces = append(opt.Pieces, framePiece(rigs[i], role, sc.Stage))
 	}
@@ -191,17 +209,14 @@ func (pl *planner) option(ctx context.Context, label Label, sc *scene.Light, rig
 	noteWind(pl, &opt, a)
 	byForecast(pl, &opt)
 	if err := addStaff(pl, &opt, a); err != nil {
-		return opt, err
+		return opt, nil, err
 	}
-	opt.rank = overhead.RankBy(pl.shot.Prefer, area, opt.Load.MassKg, minor, opt.Crew.Total)
-	if pl.shot.Prefer == shot.PreferSmallest {
-		opt.rank = overhead.Rank{area, whole, float64(minor), opt.Load.MassKg}
+	if _, err := opt.Kit.PerDay.Int64(); err != nil {
+		return opt, nil, fmt.Errorf("sizing: price %s: %w", label, err)
 	}
+	opt.rankBy(pl.shot.Prefer, a, opt.takes())
 	opt.Power = powerOf(pl, a)
-	opt.Summary = summaryOf(pl, &opt, rigs, a)
-	keepLimits(pl, &opt)
-	opt.WhatIf, err = whatIf(ctx, pl, a)
-	return opt, err
+	return opt, a, nil
 }
 
 // leftOut notes on an option without an overhead that the light stays hard and, where no frame serves, how near the nearest

@@ -18,6 +18,7 @@ func CheckPiece(s *Scene, p sizing.Piece, stock *catalog.Snapshot, rng *rand.Ran
 	if !found.fit(p.Role) {
 		return bad
 	}
+	bad = append(bad, checkCameraRoom(s, p)...)
 	if !softens(p.Role) {
 		return append(bad, checkShaper(s, p, found, stock)...)
 	}
@@ -43,13 +44,14 @@ func CheckResult(res sizing.Result, stock *catalog.Snapshot, on catalog.Date, rn
 		if o.Window.From != shot.Window.From || o.Window.To != shot.Window.To {
 			at = NewScene(shot, o.Window.From, o.Window.To)
 		}
-		bad = append(bad, checkOption(at, o, stock, on, rng)...)
+		bad = append(bad, checkOption(at, o, len(res.Options) > 1, stock, on, rng)...)
 	}
-	bad = append(bad, checkOptions(res, stock)...)
+	bad = append(bad, checkOptions(s, res, stock, on)...)
 	return append(bad, CheckRuledOut(s, res, stock)...)
 }
 
-func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
+// checkOption holds an option to every rule of one; beside reports whether there are others.
+func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
 	var bad []Violation
 	covered := map[string]bool{}
 	machines, overheads, lamps := 0, 0, 0
@@ -99,6 +101,9 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 		if n := len(softeners(o)); n > 0 {
 			bad = append(bad, broken(RuleOptions, float64(n), "%s has %d overheads and sides", o.Label, n))
 		}
+		if beside && !o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack) && s.Shot.Look.Soften != shot.SoftenOff {
+			bad = append(bad, broken(RuleOptions, 1, "%s has none, beside other options", o.Label))
+		}
 	case sizing.LabelLamps:
 		if lamps == 0 {
 			bad = append(bad, broken(RuleOptions, 1, "%s has no lamp", o.Label))
@@ -123,13 +128,13 @@ func checkOption(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 	bad = append(bad, CheckLabour(o, stock, on)...)
 	bad = append(bad, CheckTransport(o, stock, on)...)
 	bad = append(bad, CheckTotal(o)...)
-	bad = append(bad, CheckWorkable(s, o)...)
+	bad = append(bad, CheckWorkable(s, o, stock, on)...)
 	return append(bad, CheckWhatIf(s, o, stock, on)...)
 }
 
 // checkOptions holds the list of options: each label at most once, what serves first, then what is workable, then by
 // what is preferred; a later hour last in its class, of the same length, and worth its while.
-func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
+func checkOptions(s *Scene, res sizing.Result, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	var bad []Violation
 	seen := map[sizing.Label]bool{}
 	class := func(o sizing.Option) int {
@@ -159,7 +164,7 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 			case class(last) == class(o) && later:
 				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s of its class", last.Label, o.Label))
 			case class(last) == class(o) && o.Label != sizing.LabelLaterHour:
-				if by := byPreference(res.Shot.Prefer, last, o, stock); by > 0 {
+				if by := byPreference(s, last, o, stock, on); by > 0 {
 					bad = append(bad, broken(RuleOptions, by, "%s, by %.3f m², minor units or kg less what is preferred, stands before %s", last.Label, by, o.Label))
 				}
 			}
@@ -173,8 +178,8 @@ func checkOptions(res sizing.Result, stock *catalog.Snapshot) []Violation {
 				o.Window.From, o.Window.To, w.From, w.To))
 		}
 		if first != nil && len(softeners(*first)) > 0 && class(o) >= class(*first) && openingArea(o, stock) >= openingArea(*first, stock)-1e-9 {
-			here, okHere := minorUnits(o.Kit.PerDay)
-			there, okThere := minorUnits(first.Kit.PerDay)
+			here, okHere := plainHire(o, stock, on)
+			there, okThere := plainHire(*first, stock, on)
 			if okHere && okThere && here.Cmp(there) >= 0 {
 				bad = append(bad, broken(RuleOptions, 1, "the later hour is neither smaller nor cheaper"))
 			}

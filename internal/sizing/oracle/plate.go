@@ -87,7 +87,7 @@ func partsOf(p sizing.Piece, stock *catalog.Snapshot) (parts, []Violation) {
 	return found, bad
 }
 
-// fit reports whether a piece of a role can be made of the parts: boards and framed cloths reflect and darken, framed cloths
+// fit reports whether a piece of a role can be made of the parts: boards and framed cloths reflect, darken and shade, framed cloths
 // alone do everything else that a sheet does, and a lamp is a lamp.
 func (f parts) fit(role finding.Role) bool {
 	cloth := f.frame != nil && f.fabric != nil && f.board == nil && f.lamp == nil
@@ -96,7 +96,7 @@ func (f parts) fit(role finding.Role) bool {
 	switch role {
 	case finding.RoleLamp:
 		return lamp
-	case finding.RoleReflector, finding.RoleFill, finding.RoleBlack:
+	case finding.RoleReflector, finding.RoleFill, finding.RoleBlack, finding.RoleCameraShade:
 		return cloth || board
 	default:
 		return cloth

@@ -15,7 +15,7 @@ import (
 
 // CheckWorkable holds an option to what it says of itself: workable where every piece holds the gust asked, no limit is
 // passed and the softening that is required is done; else not, with a note of each.
-func CheckWorkable(s *Scene, o sizing.Option) []Violation {
+func CheckWorkable(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	var bad []Violation
 	var lacks []string
 	lack := func(told bool, format string, args ...any) {
@@ -28,6 +28,9 @@ func CheckWorkable(s *Scene, o sizing.Option) []Violation {
 	topM := math.Inf(-1)
 	for _, p := range o.Pieces {
 		if p.Hold.LowerAtMS < s.Shot.GustMS {
+			if p.Role == finding.RoleCameraShade {
+				bad = append(bad, broken(RuleWorkable, 1, "%s: a lens shade that does not hold the gust is not left out", o.Label))
+			}
 			told := noted(&o, func(n finding.NotHeld) bool { return n.Role == p.Role && n.AskedMS == s.Shot.GustMS })
 			lack(told, "the %s holds %.3f m/s, asked %.3f m/s", p.Role, p.Hold.LowerAtMS, s.Shot.GustMS)
 		}
@@ -50,6 +53,7 @@ func CheckWorkable(s *Scene, o sizing.Option) []Violation {
 			lack(noted(&o, func(n finding.OverPrice) bool { return n.Limit.Equal(*l) }), "%s a day, the limit is %s", o.Kit.PerDay, *l)
 		}
 	}
+	bad = append(bad, checkShadeWithinLimits(s, o, stock, on)...)
 	doubtful := false
 	if s.Shot.Look.Soften == shot.SoftenRequired {
 		for _, src := range s.softened() {
@@ -67,6 +71,34 @@ func CheckWorkable(s *Scene, o sizing.Option) []Violation {
 		bad = append(bad, broken(RuleWorkable, float64(len(lacks)), "%s is said to be workable: %s", o.Label, strings.Join(lacks, "; ")))
 	case !o.Workable && len(lacks) == 0 && !doubtful:
 		bad = append(bad, broken(RuleWorkable, 1, "%s holds, keeps the limits and softens, and is said not to be workable: %q", o.Label, o.Notes))
+	}
+	return bad
+}
+
+// checkShadeWithinLimits keeps a lens shade from breaking a limit on price, mass or people that the rest keeps.
+func checkShadeWithinLimits(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
+	rest, limits := unshaded(o, stock), s.Shot.Limits
+	if len(rest.Pieces) == len(o.Pieces) {
+		return nil
+	}
+	var bad []Violation
+	wrong := func(what string) {
+		bad = append(bad, broken(RuleWorkable, 1, "%s: the lens shade alone breaks the limit on %s", o.Label, what))
+	}
+	if l := limits.Crew; l != nil && o.Crew.Total > *l {
+		if _, most := people(s, o, stock); most <= *l {
+			wrong("people")
+		}
+	}
+	if l := limits.MassKg; l != nil && o.Load.MassKg > *l && rest.Load.MassKg <= *l {
+		wrong("mass")
+	}
+	if l := limits.PricePerDay; l != nil {
+		whole, okWhole := minorUnits(o.Kit.PerDay)
+		plain, okPlain := plainHire(o, stock, on)
+		if most, ok := minorUnits(*l); ok && okWhole && okPlain && whole.Cmp(most) > 0 && plain.Cmp(most) <= 0 {
+			wrong("price")
+		}
 	}
 	return bad
 }

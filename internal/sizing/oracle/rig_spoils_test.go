@@ -374,6 +374,20 @@ var rigSpoils = []rigSpoil{
 	{"too windy by half a metre", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
 		return windy(r, func(x *finding.RuledOut) { x.ShortByM = 0.5 })
 	}},
+	{"a lens shade that breaks a limit", oracle.RuleWorkable, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		shadeKg := 0.0
+		for _, p := range o.Pieces {
+			if p.Role == finding.RoleCameraShade {
+				for _, c := range p.Items {
+					shadeKg += float64(c.Quantity) * stock.Item(c.SKU).MassKg
+				}
+			}
+		}
+		limit := o.Load.MassKg - shadeKg/2
+		r.Shot.Limits.MassKg, o.Workable = &limit, false
+		o.Notes = append(slices.Clone(o.Notes), finding.OverMass{MassKg: o.Load.MassKg, LimitKg: limit})
+		return shadeKg > 0
+	}},
 	{"too windy for no gust", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
 		return windy(r, func(x *finding.RuledOut) { x.Obstacle = finding.NoFooting{} })
 	}},

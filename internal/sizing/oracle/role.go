@@ -2,6 +2,8 @@ package oracle
 
 import (
 	"math"
+	"math/big"
+	"slices"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
@@ -58,11 +60,74 @@ func sheetSize(p sizing.Piece, stock *catalog.Snapshot) (w, h float64) {
 	return 0, 0
 }
 
+// unshaded is an option without the shades on its lens, which count for nothing in a comparison: its pieces and its mass alone.
+func unshaded(o sizing.Option, stock *catalog.Snapshot) sizing.Option {
+	var shades []sizing.Piece
+	rest := slices.DeleteFunc(slices.Clone(o.Pieces), func(p sizing.Piece) bool {
+		if p.Role == finding.RoleCameraShade {
+			shades = append(shades, p)
+		}
+		return p.Role == finding.RoleCameraShade
+	})
+	o.Pieces = rest
+	for sku, n := range used(sizing.Option{Pieces: shades}) {
+		o.Load.MassKg -= float64(n) * stock.Item(sku).MassKg
+	}
+	return o
+}
+
+// plainHire is an option's hire without the shades on its lens, in minor units.
+func plainHire(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) (*big.Int, bool) {
+	whole, ok := minorUnits(o.Kit.PerDay)
+	if !ok {
+		return nil, false
+	}
+	for _, p := range o.Pieces {
+		if p.Role != finding.RoleCameraShade {
+			continue
+		}
+		hire, err := Hire(p, stock, on)
+		if err != nil {
+			return nil, false
+		}
+		whole.Sub(whole, hire)
+	}
+	return whole, true
+}
+
+// people is how many an option takes in all without the shades on its lens, at least and at most.
+func people(s *Scene, o sizing.Option, stock *catalog.Snapshot) (least, most int) {
+	rest := unshaded(o, stock)
+	if len(rest.Pieces) == len(o.Pieces) {
+		return o.Crew.Total, o.Crew.Total
+	}
+	o = rest
+	tasks, machines, mains, ok := tasksOf(s, o, stock)
+	if !ok || len(tasks) == 0 {
+		return 0, 0
+	}
+	all := func(raise, hold func(t task) int) int {
+		most, held := 0, 0
+		for _, t := range tasks {
+			most = max(most, raise(t)+held)
+			held += hold(t)
+		}
+		return 1 + machines + max(most, held+(mains+lampsPerHand-1)/lampsPerHand)
+	}
+	return all(func(t task) int { return t.raiseLeast }, func(t task) int { return t.holdLeast }),
+		all(func(t task) int { return t.raiseMost }, func(t task) int { return t.holdMost })
+}
+
 // byPreference is by how much an option is worse than another in what the shot prefers, in m², minor units, kg or hands; 0
-// where they are alike.
-func byPreference(prefer string, a, b sizing.Option, stock *catalog.Snapshot) float64 {
+// where they are alike. Shades on the lens do not count.
+func byPreference(s *Scene, a, b sizing.Option, stock *catalog.Snapshot, on catalog.Date) float64 {
 	const sameM2 = 1e-9
-	switch prefer {
+	costA, okA := plainHire(a, stock, on)
+	costB, okB := plainHire(b, stock, on)
+	leastA, mostA := people(s, a, stock)
+	leastB, mostB := people(s, b, stock)
+	a, b = unshaded(a, stock), unshaded(b, stock)
+	switch s.Shot.Prefer {
 	case shot.PreferSmallest:
 		if by := openingArea(a, stock) - openingArea(b, stock); math.Abs(by) > sameM2 {
 			return by
@@ -71,8 +136,6 @@ func byPreference(prefer string, a, b sizing.Option, stock *catalog.Snapshot) fl
 			return by
 		}
 	case shot.PreferCheapest:
-		costA, okA := minorUnits(a.Kit.PerDay)
-		costB, okB := minorUnits(b.Kit.PerDay)
 		if okA && okB {
 			return float64(costA.Int64() - costB.Int64())
 		}
@@ -81,8 +144,8 @@ func byPreference(prefer string, a, b sizing.Option, stock *catalog.Snapshot) fl
 			return by
 		}
 	case shot.PreferFewestHands:
-		if by := a.Crew.Total - b.Crew.Total; by != 0 {
-			return float64(by)
+		if leastA != mostA || leastB != mostB || leastA != leastB {
+			return math.Max(0, float64(leastA-mostB)) // where it is not known to a person, the rest does not decide
 		}
 		if by := a.Load.MassKg - b.Load.MassKg; math.Abs(by) > sameM2 {
 			return by
@@ -93,8 +156,6 @@ func byPreference(prefer string, a, b sizing.Option, stock *catalog.Snapshot) fl
 		if by := wholeArea(a, stock) - wholeArea(b, stock); math.Abs(by) > sameM2 {
 			return by
 		}
-		costA, okA := minorUnits(a.Kit.PerDay)
-		costB, okB := minorUnits(b.Kit.PerDay)
 		if okA && okB {
 			return float64(costA.Int64() - costB.Int64())
 		}

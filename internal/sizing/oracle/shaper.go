@@ -131,7 +131,8 @@ func fromSegment(p, a, b vec) float64 {
 }
 
 // checkShaperSupports holds a shaper's supports to what they can do and to where it is held: a board or a lamp at its middle
-// by one, a frame at its two upright sides alike by as many as it takes.
+// by one, a frame at its middle by one, where nothing is to pass there, or at its two upright sides alike by as many as it takes. A
+// lens shade is on one, with a bag or two.
 func checkShaperSupports(s *Scene, p sizing.Piece, pl plate, found parts, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	n := len(p.Supports)
@@ -142,13 +143,41 @@ func checkShaperSupports(s *Scene, p sizing.Piece, pl plate, found parts, stock 
 		if n < f.SupportsMin || n > f.SupportsMax {
 			bad = append(bad, broken(RuleSupport, float64(n), "%s: %d supports, the frame takes %d to %d", p.Role, n, f.SupportsMin, f.SupportsMax))
 		}
-		gap = uprightGap(p, pl)
+		if gap = uprightGap(p, pl); n == 1 {
+			gap = hold(p.Supports[0]).far(pl.centre)
+		}
 	case n == 1 && found.lamp != nil:
 		gap = hold(p.Supports[0]).far(fromGeom(p.Lamp.Position))
 	case n == 1:
 		gap = hold(p.Supports[0]).far(pl.centre)
 	}
+	if through := p.Role == finding.RoleNet || p.Role == finding.RoleReflectorDiffuser || p.Role == finding.RoleLampDiffuser; through && n == 1 {
+		bad = append(bad, broken(RuleSupport, 1, "%s: its one stand is in the middle of what is to pass through it", p.Role))
+	}
+	if p.Role == finding.RoleCameraShade {
+		bad = append(bad, checkShadeStand(p, stock)...)
+	}
 	return append(bad, checkHeld(s, p, found, gap, stock)...)
+}
+
+// mostShadeBags is how many sand bags hold a lens shade at most.
+const mostShadeBags = 2
+
+// checkShadeStand holds a lens shade to one stand with a bag or two, nothing heavier, and no line.
+func checkShadeStand(p sizing.Piece, stock *catalog.Snapshot) []Violation {
+	var bad []Violation
+	if n := len(p.Supports) + len(p.Lines); n != 1 {
+		bad = append(bad, broken(RuleSupport, math.Abs(float64(n-1)), "the lens shade is on %d stands with %d lines", len(p.Supports), len(p.Lines)))
+	}
+	for _, sp := range p.Supports {
+		if sp.Ballast.Quantity == 0 {
+			continue
+		}
+		if item := stock.Item(sp.Ballast.SKU); sp.Ballast.Quantity > mostShadeBags || item != nil && item.Spec.(*catalog.Ballast).Form != catalog.FormBag {
+			bad = append(bad, broken(RuleSupport, float64(sp.Ballast.Quantity), "the lens shade is held by %d of %s", sp.Ballast.Quantity, sp.Ballast.SKU))
+		}
+	}
+	return bad
 }
 
 // uprightGap is by how much the worst support misses the side that it holds, of a frame held by its two sides that are

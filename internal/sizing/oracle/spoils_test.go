@@ -87,6 +87,18 @@ func other(p *sizing.Piece, stock *catalog.Snapshot, want string) bool {
 	return true
 }
 
+// atLens puts the first support of an option to a place in the camera's axes about the foot of the lens.
+func atLens(s *shot.Shot, o *sizing.Option, at geom.Vec) bool {
+	if len(o.Pieces) == 0 || len(o.Pieces[0].Supports) == 0 {
+		return false
+	}
+	eye := s.View().Eye
+	p := &o.Pieces[0]
+	p.Supports = slices.Clone(p.Supports)
+	p.Supports[0].Base = s.Axes().ToWorld(geom.Vec{X: eye.X + at.X, Y: eye.Y + at.Y})
+	return true
+}
+
 var shapers = []finding.Role{finding.RoleReflector, finding.RoleFill, finding.RoleBlack, finding.RoleReflectorDiffuser, finding.RoleCameraShade, finding.RoleNet}
 
 // overBehind is the overhead or side, its first support and the first further zone; ok is false where one is missing.
@@ -168,6 +180,12 @@ var spoils = []spoil{
 		moved(v, geom.Vec{X: step.X, Y: step.Y})
 		return true
 	}},
+	{"feet under the lens", oracle.RuleCamera, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		return atLens(shot, o, geom.Vec{Y: 0.9})
+	}},
+	{"feet among the operator's", oracle.RuleCamera, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		return atLens(shot, o, geom.Vec{X: -0.4, Y: -1.6})
+	}},
 	{"a lens shade a width aside", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, finding.RoleCameraShade)
 		if p == nil {
@@ -175,6 +193,35 @@ var spoils = []spoil{
 		}
 		moved(p, p.Corners[1].Sub(p.Corners[0]))
 		return true
+	}},
+	{"a lens shade on two stands", oracle.RuleSupport, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, finding.RoleCameraShade)
+		if p == nil {
+			return false
+		}
+		twin := p.Supports[0]
+		twin.Base.X += 3
+		p.Supports = append(slices.Clone(p.Supports), twin)
+		return true
+	}},
+	{"a lens shade on three bags", oracle.RuleSupport, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, finding.RoleCameraShade)
+		if p == nil || p.Supports[0].Ballast.Quantity == 0 {
+			return false
+		}
+		p.Supports = slices.Clone(p.Supports)
+		p.Supports[0].Ballast.Quantity = 3
+		return true
+	}},
+	{"a lens shade's feet before the lens", oracle.RuleCamera, false, func(s *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, finding.RoleCameraShade)
+		if p == nil {
+			return false
+		}
+		eye := s.View().Eye
+		p.Supports = slices.Clone(p.Supports)
+		p.Supports[0].Base = s.Axes().ToWorld(geom.Vec{X: eye.X + 0.2, Y: eye.Y + 1.5})
+		return -eye.Y > 1.5
 	}},
 	{"a lens shade for nothing", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, finding.RoleCameraShade)
