@@ -20,11 +20,25 @@ func Title(o *sizing.Option) string {
 	case o.Label == sizing.LabelOnLift:
 		return "On lifting machines"
 	case o.Label == sizing.LabelReflectors:
-		return "Reflectors alone"
+		return withoutOverhead(o)
 	case o.Label == sizing.LabelLamps:
 		return "Lamps"
 	case o.Label == sizing.LabelLaterHour:
 		return fmt.Sprintf("Later the same day, %s to %s", o.Window.Start, o.Window.End)
 	}
 	return string(o.Label)
+}
+
+// withoutOverhead names what shapes the light without an overhead.
+func withoutOverhead(o *sizing.Option) string {
+	reflectors := o.Has(finding.RoleReflector, finding.RoleFill)
+	switch lamps := o.Has(finding.RoleLamp); {
+	case reflectors && lamps:
+		return "Reflectors and lamps"
+	case reflectors:
+		return "Reflectors alone"
+	case lamps:
+		return "Lamps without an overhead"
+	}
+	return "Black panels alone"
 }
