@@ -25,6 +25,8 @@ const (
 	// mostShadeBags is what a flag on a lens is worth in sand bags: one that takes more is left out, and a hand shades the lens
 	// (common practice, no source).
 	mostShadeBags = 2
+	// shadeTries is on how many stands, near the lens first, a flag is tried that does not hold the gust.
+	shadeTries = 4
 )
 
 // shadeLens puts a flag on one stand between the lens and every hard source that would fall on it from outside the picture. It
@@ -82,7 +84,8 @@ func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 		if f.areaM2 > largestShadeM2 || a.Remaining(f.item.SKU) < 1 || f.cloth != nil && a.Remaining(f.cloth.SKU) < 1 {
 			continue
 		}
-		for d := shadeNearM; d <= shadeFarM; d *= fitStep {
+		tries := shadeTries
+		for d := shadeNearM; d <= shadeFarM && tries > 0; d *= fitStep {
 			if ctx.Err() != nil {
 				return false
 			}
@@ -99,7 +102,7 @@ func shadeFrom(ctx context.Context, a *Arrangement, from scene.Path) bool {
 			}
 			p := f.piece(finding.RoleCameraShade, work, outer)
 			p.Serves, p.Covers = shot.MainLabel, []string{from.Label}
-			if a.darkens(p) || !a.hang(p) {
+			if a.darkens(p) || !a.hang(p, &tries) {
 				continue
 			}
 			n := len(a.Pieces)
@@ -133,10 +136,10 @@ func (s *Setup) hangsFree(outer *geom.Rect) bool {
 }
 
 // hang puts a flag's middle on the end of an arm of the cheapest stand that reaches in from beside the line along which the lens
-// looks, and holds it in the gust with a bag or two.
-func (s *Setup) hang(p *Piece) bool {
+// looks, and holds it in the gust with a bag or two. Each stand that finds room and does not hold it is one of the tries.
+func (s *Setup) hang(p *Piece, tries *int) bool {
 	at, lane := p.Outer.Center, s.Light.Stage.LensLane()
-	for i := range s.gear.stands {
+	for i := 0; i < len(s.gear.stands) && *tries > 0; i++ {
 		w := s.gear.stands[i : i+1]
 		if inside := w[0].Spec.FootprintM - w[0].Spec.ArmReachM; lane.Grow(inside).DistanceInPlan(at) == 0 && lane.Half.X+inside > 0 {
 			continue // its arm does not reach out of the lane
@@ -145,7 +148,8 @@ func (s *Setup) hang(p *Piece) bool {
 		if !s.standOn(p, []geom.Vec{at}, w, lane) || !s.clearOf(p, nil) {
 			continue
 		}
-		p.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining)
+		*tries--
+		p.Anchorage = s.Secure(p, p, s.Holding.GustMS, s.Remaining, false)
 		if f := &p.Anchorage; f.Holds && f.MostBags() <= mostShadeBags && (f.Bag == nil || f.Bag.Spec.(*catalog.Ballast).Form == catalog.FormBag) {
 			return true
 		}
