@@ -39,7 +39,8 @@ func restOf(pl *planner, a *lighting.Arrangement) (t taken, err error) {
 	if err != nil {
 		return t, fmt.Errorf("without the lens shade: %w", err)
 	}
-	t = taken{kit.PerDay, rigging.PlanCrew(others, pl.holding.GustMS).Total, 0}
+	crew, _ := rigging.PlanCrew(others, pl.holding.GustMS)
+	t = taken{kit.PerDay, crew.Total, 0}
 	for _, l := range kit.Lines {
 		t.massKg += float64(l.Quantity) * pl.stock.Item(l.SKU).MassKg
 	}

@@ -103,19 +103,21 @@ func people(s *Scene, o sizing.Option, stock *catalog.Snapshot) (least, most int
 	}
 	o = rest
 	tasks, machines, mains, ok := tasksOf(s, o, stock)
-	if !ok || len(tasks) == 0 {
+	switch {
+	case !ok: // told by CheckHold
+		return 0, math.MaxInt
+	case len(tasks) == 0:
 		return 0, 0
 	}
-	all := func(raise, hold func(t task) int) int {
-		most, held := 0, 0
-		for _, t := range tasks {
-			most = max(most, raise(t)+held)
-			held += hold(t)
+	electricians := (mains + lampsPerHand - 1) / lampsPerHand
+	all := func(jobs []job) int {
+		raise, hold, lead := bestMoment(jobs), staying(jobs), 1
+		if machines == 0 && raise <= liftingLead && max(1, hold)+electricians <= liftingLead {
+			lead = 0
 		}
-		return 1 + machines + max(most, held+(mains+lampsPerHand-1)/lampsPerHand)
+		return machines + max(raise+lead, max(1, hold+lead)+electricians)
 	}
-	return all(func(t task) int { return t.raiseLeast }, func(t task) int { return t.holdLeast }),
-		all(func(t task) int { return t.raiseMost }, func(t task) int { return t.holdMost })
+	return all(jobsAtLeast(tasks)), all(jobsAtMost(tasks))
 }
 
 // byPreference is by how much an option is worse than another in what the shot prefers, in m², minor units, kg or hands; 0
