@@ -262,6 +262,8 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 		case at.pullN > 0:
 			list[i].AnchorN = at.pullN
 			r.Anchor, r.Count = at.item, 1
+		default:
+			list[i].WeightKg = at.item.MassKg // one at the least: a rope on one side alone is no rig
 		}
 	}
 	if at != nil && at.pullN > 0 && q.left(at.item.SKU) < tied {
@@ -290,7 +292,6 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 					r.Anchor, r.Count = at.item, load.AtRopes[j]
 				}
 			}
-			mine = slices.DeleteFunc(mine, func(r Rope) bool { return r.Label == "" && r.Count == 0 }) // it would bear nothing
 			f := q.made(solver, load, u, kind, mine)
 			if q.enough(&f) && f.Better(&best) {
 				best = f

@@ -43,7 +43,7 @@ func (g *Group) sturdiest(ctx context.Context, c *Candidate, t Terms) (best *Rig
 
 // sturdiness orders kinds of supports by the moment that they bear with as much ballast as goes on them, in kg·m.
 func (w *SupportOption) sturdiness() float64 {
-	lever := (&rigging.Support{FootprintM: w.Spec.FootprintM, Legs: w.Spec.Legs}).LeverM()
+	lever := (&rigging.Stand{FootprintM: w.Spec.FootprintM, Legs: w.Spec.Legs}).LeverM()
 	return float64(w.Limits.Count) * lever * (w.Item.MassKg + mostBallastKg)
 }
 

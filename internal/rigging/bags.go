@@ -21,11 +21,12 @@ type Units struct {
 // Need is how much ballast working in a gust takes.
 type Need struct {
 	of  *search
-	all []ordeal
+	all []demand
 }
 
 // Need finds the least ballast, in kilograms, with which working in a gust, in m/s, is safe (see [Hold]), no less on any stand
-// than a floor in kg, and no more on a stand or at a rope than most, 0 for no bound. ok is false where no ballast does it.
+// than a floor in kg, no less at the foot of a rope than its weights, and no more on a
+// stand or at a rope than most, 0 for no bound. ok is false where no ballast does it.
 func (v *Solver) Need(gustMS float64, floorKg []float64, mostStandKg, mostRopeKg float64) (need Need, ok bool) {
 	if !v.held {
 		return need, false
@@ -36,7 +37,14 @@ func (v *Solver) Need(gustMS float64, floorKg []float64, mostStandKg, mostRopeKg
 			weighted = v.m.ropes
 		}
 	}
-	need = Need{v.search(floorKg, weighted), v.demands(gustMS)}
+	floor := append(make([]float64, 0, v.m.stands+weighted), floorKg...)
+	for j := range weighted {
+		floor = append(floor, 0)
+		if v.of.Ropes[j].AnchorN <= 0 {
+			floor[len(floor)-1] = v.of.Ropes[j].WeightKg
+		}
+	}
+	need = Need{v.search(floor, weighted), v.demands(gustMS)}
 	if mostStandKg > 0 {
 		for i := range need.of.kg {
 			if i < v.m.stands {
@@ -145,4 +153,13 @@ func (v *Solver) WorstRopeGone(l *Load, u *Units) float64 {
 		least = math.Min(least, GustOfPressure(q/factor))
 	}
 	return least
+}
+
+// OverLegs returns where a stand's bags go so that their weight is over its mast, as the levers here take it: so many on each
+// leg and the rest at the foot of the mast.
+func OverLegs(bags, legs int) (each, atMast int) {
+	if legs < 1 {
+		return 0, bags
+	}
+	return bags / legs, bags % legs
 }

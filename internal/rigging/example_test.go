@@ -2,7 +2,9 @@ package rigging_test
 
 import (
 	"fmt"
+	"math"
 
+	"kitspan/internal/geom"
 	"kitspan/internal/rigging"
 )
 
@@ -19,8 +21,16 @@ func ExampleGustOfMean() {
 	// Output: 9.14 m/s
 }
 
-// A line at 45° from a head 3 m up is 3·√2 m long and meets the ground 3 m from the mast.
-func ExampleLineLengthM() {
-	fmt.Printf("%.2f m, %.2f m\n", rigging.LineLengthM(3, 45), rigging.GroundRadiusM(3, 45))
-	// Output: 4.24 m, 3.00 m
+// A frame of 2.4 × 2.4 m, tilted by 30° on two stands with 30 kg on each, is to be down in gusts over 4 m/s.
+func ExampleSolver() {
+	frame := geom.Rect{Center: geom.Vec{Z: 3}, U: geom.Vec{X: 1}, V: geom.Vec{Y: math.Sqrt(3) / 2, Z: 0.5}, HalfU: 1.2, HalfV: 1.2}
+	s := rigging.Structure{Frame: frame, Solidity: 1, MassKg: 12, Friction: 0.3, SafetyFactor: 1.5}
+	for _, x := range []float64{-1.2, 1.2} {
+		s.Stands = append(s.Stands, rigging.Stand{
+			Foot: geom.Vec{X: x}, Held: geom.Vec{X: x, Z: 3}, FootprintM: 0.8, Legs: 3, MassKg: 26, SafeLoadKg: 85,
+		})
+	}
+	hold := rigging.HoldOf(s.Solver().Stability([]float64{30, 30}), 0, -1)
+	fmt.Printf("lower it at %.0f m/s\n", hold.LowerAtMS)
+	// Output: lower it at 4 m/s
 }

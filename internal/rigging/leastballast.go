@@ -2,19 +2,19 @@ package rigging
 
 import "math"
 
-// ordeal is a wind that a structure has to stand: a factored velocity pressure, and the factor in it, which the working loads of
+// demand is a wind that a structure has to stand: a factored velocity pressure, and the factor in it, which the working loads of
 // ropes and stands, who have their makers' in them, are spared.
-type ordeal struct{ factor, q float64 }
+type demand struct{ factor, q float64 }
 
 // demands returns what working in a gust asks: that everything holds with the safety factor, and that the gust is no more than
 // LowerShare of that at which the structure goes without any.
-func (v *Solver) demands(gustMS float64) []ordeal {
+func (v *Solver) demands(gustMS float64) []demand {
 	factor := math.Max(1, v.of.SafetyFactor)
-	goes := ordeal{1, VelocityPressure(gustMS / LowerShare)}
+	goes := demand{1, VelocityPressure(gustMS / LowerShare)}
 	if factor*VelocityPressure(gustMS) <= goes.q {
-		return []ordeal{goes} // asks for no less in anything
+		return []demand{goes} // asks for no less in anything
 	}
-	return []ordeal{{factor, factor * VelocityPressure(gustMS)}, goes}
+	return []demand{{factor, factor * VelocityPressure(gustMS)}, goes}
 }
 
 // LeastBallast returns the least ballast on each stand, in kg and no less than a floor, with which the structure stands a gust with
@@ -22,7 +22,7 @@ func (v *Solver) demands(gustMS float64) []ordeal {
 func (v *Solver) LeastBallast(gustMS float64, floorKg []float64) (ballastKg []float64, ok bool) {
 	factor := math.Max(1, v.of.SafetyFactor)
 	least := v.search(floorKg, 0)
-	if !least.meet([]ordeal{{factor, factor * VelocityPressure(gustMS)}}) {
+	if !least.meet([]demand{{factor, factor * VelocityPressure(gustMS)}}) {
 		return nil, false
 	}
 	return least.kg[:v.m.stands], true
@@ -66,7 +66,7 @@ func (s *search) bind(b bound, q float64) {
 const maxCuts = 500
 
 // meet raises the ballast until all demands are met; false where no ballast does.
-func (s *search) meet(all []ordeal) bool {
+func (s *search) meet(all []demand) bool {
 	v := s.of
 	if !v.held {
 		return false
@@ -102,7 +102,7 @@ func (s *search) meet(all []ordeal) bool {
 }
 
 // meetSingle is meet for a single stand.
-func (s *search) meetSingle(all []ordeal) bool {
+func (s *search) meetSingle(all []demand) bool {
 	v := s.of
 	v.ones()
 	for _, d := range all {
@@ -119,7 +119,7 @@ func (s *search) meetSingle(all []ordeal) bool {
 }
 
 // meets reports whether so much ballast meets all demands.
-func (s *search) meets(all []ordeal, kg []float64) bool {
+func (s *search) meets(all []demand, kg []float64) bool {
 	v := s.of
 	for i := range s.met {
 		if l := &s.met[i]; l.short(s, kg) > standsN {

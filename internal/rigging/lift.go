@@ -78,11 +78,10 @@ func HandPullN() float64 { return holdPullN }
 // 1, 0 as the default).
 func HandHeld(panel *Panel, hands int, safetyFactor float64) Hold {
 	w := panel.Wind()
-	c := condition{dead: holdPullN * float64(hands), wind: math.Max(w.Down.Normal, w.Up.Normal)}
-	goesPa := c.pressure(0)
+	goesPa := holdPullN * float64(hands) / math.Max(w.Down.Normal, w.Up.Normal)
 	by := GovernsSupport
-	if goesPa >= VelocityPressure(CeilingMS) {
-		by = GovernsNone
+	if !(goesPa < VelocityPressure(CeilingMS)) {
+		goesPa, by = VelocityPressure(CeilingMS)*factorOf(safetyFactor), GovernsNone
 	}
 	return holdOf(GustOfPressure(goesPa/factorOf(safetyFactor)), GustOfPressure(goesPa), by, -1, setLimit{})
 }

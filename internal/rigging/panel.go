@@ -125,8 +125,8 @@ const (
 // AreaM2 returns the outer area.
 func (p *Panel) AreaM2() float64 { return p.WidthM * p.HeightM }
 
-// Wind returns the worst wind on the panel. The eccentricities along width and slope are both reported; taken together, as
-// [Piece] does, they are more than either standard asks for.
+// Wind returns the worst wind on the panel. The eccentricities along width and slope are both reported; a
+// [Structure] takes one at a time, as either standard does.
 func (p *Panel) Wind() Wind {
 	tilt := fromLevel(p.TiltDeg)
 	sin, cos := math.Sincos(tilt * math.Pi / 180)
@@ -160,12 +160,4 @@ func (p *Panel) ForceN(gustMS float64) float64 {
 func (u Push) At(gustMS float64) Push {
 	q := VelocityPressure(gustMS)
 	return Push{u.Normal * q, u.Level * q, u.Vertical * q}
-}
-
-// BoxPanel stands for a lamp, or any other box whose sides are not known, by its packed volume: an upright panel of the
-// side of a cube of that volume. It errs on the safe side: the packed volume is more than the lamp's, and a cube draws
-// less than a signboard (1.05 against 1.8, from memory).
-func BoxPanel(packedM3, middleM float64) Panel {
-	side := math.Cbrt(math.Max(0, packedM3))
-	return Panel{WidthM: side, HeightM: side, TiltDeg: 90, MiddleM: middleM, LowestM: math.Max(0, middleM-side/2)}
 }

@@ -9,14 +9,6 @@ const (
 	// DefaultMaxBags is how many bags or blocks one stand takes before lines are asked for: what lies over the legs of a
 	// stand without falling off, and what a hand carries to it in a few minutes.
 	DefaultMaxBags = 6
-	// DefaultLineDeg is the angle of guy lines with the ground.
-	DefaultLineDeg = 45
-	// DefaultMaxWeights is how many dead weights are tied to the foot of one line.
-	DefaultMaxWeights = 4
-	// MaxOffDeg and MaxOffCornerDeg are how far, in plan, a line may be from the pull that it answers, on two supports and
-	// on four: not practice, but what the statics in lines_test.go bear.
-	MaxOffDeg       = 60
-	MaxOffCornerDeg = 30
 	// CeilingMS is the highest gust that is ever named as a limit: a hurricane's.
 	CeilingMS = 60
 	// MachineGustMS is where lifting machines come down whatever hangs on them (12.5 m/s for platforms, EN 280, as two
@@ -35,6 +27,9 @@ const (
 	// UsableVolume is the share of a vehicle's load space that packed gear fills.
 	UsableVolume = 0.75
 )
+
+// maxCount is the most people or vehicles that are ever counted.
+const maxCount = 1 << 20
 
 // Lifting and holding by hand.
 const (

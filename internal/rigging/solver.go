@@ -89,10 +89,9 @@ func (s *Structure) Solver() *Solver {
 	v.loads = s.loads(&v.m.axes)
 	for i := range s.Stands {
 		st := &s.Stands[i]
-		v.lever[i], v.turn[i] = leastLeverM, leastLeverM
+		v.lever[i], v.turn[i] = math.Max(leastLeverM, st.LeverM()), leastLeverM
 		if st.Legs >= 3 {
-			sin, cos := math.Sincos(math.Pi / float64(st.Legs))
-			v.lever[i], v.turn[i] = math.Max(leastLeverM, st.FootprintM*cos), math.Max(leastLeverM, st.FootprintM*sin)
+			v.turn[i] = math.Max(leastLeverM, st.FootprintM*math.Sin(math.Pi/float64(st.Legs)))
 		}
 	}
 	for j := range s.Ropes {

@@ -284,3 +284,35 @@ func TestWholeBags(t *testing.T) {
 		t.Errorf("only %d bags were taken off", checked)
 	}
 }
+
+// TestBallastOfABoard: an upright board of 2.4 × 2.4 m with c 1.8 at 12 m/s, 90 Pa, 933.12 N at 3 m, on one stand of lever 0.75 m asks for
+// 2799.36/0.75/g = 380.61 kg, times the factor, and at the least friction for F/μ/g where that is more (closed form; the
+// board is turned about the mast by a quarter of its width, which shares the friction). The mast's own drag comes on top.
+func TestBallastOfABoard(t *testing.T) {
+	const tipN, q = 933.12 * 3, 90
+	mast := mastDrag * mastM * 3 * q * 1.5
+	for _, factor := range []float64{1.2, 1.5, 2} {
+		kg, ok := board(0.75, 5, factor).Solver().LeastBallast(12, []float64{0})
+		if !ok {
+			t.Fatal("no ballast holds it")
+		}
+		near(t, "tipping", kg[0], factor*(tipN+mast)/0.75/GravityMS2, 1e-6*kg[0])
+	}
+	for _, friction := range []float64{0.2, 0.3, 0.4, 0.6} {
+		const leverM = 50 // feet far out: nothing tips, and hardly anything turns
+		kg, ok := board(leverM, friction, 1.2).Solver().LeastBallast(12, []float64{0})
+		if !ok {
+			t.Fatal("no ballast holds it")
+		}
+		twist := 933.12 * 0.25 * 2.4 / (2 * leverM * math.Sin(math.Pi/3))
+		near(t, "sliding", kg[0], 1.2*(933.12+mastDrag*mastM*3*q+twist)/friction/GravityMS2, 0.01*kg[0])
+	}
+}
+
+func TestOverLegs(t *testing.T) {
+	for _, c := range [][4]int{{0, 3, 0, 0}, {5, 3, 1, 2}, {6, 3, 2, 0}, {4, 4, 1, 0}, {2, 0, 0, 2}} {
+		if each, atMast := OverLegs(c[0], c[1]); each != c[2] || atMast != c[3] {
+			t.Errorf("%d bags over %d legs: %d each and %d", c[0], c[1], each, atMast)
+		}
+	}
+}

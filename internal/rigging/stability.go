@@ -2,6 +2,9 @@ package rigging
 
 import "math"
 
+// fallen is the limit of what does not even stand in calm air: under every gust and every pressure.
+const fallen = -1
+
 // load turns to ballast on the stands, and where it goes on at the feet of ropes, in kg, and a factor.
 func (v *Solver) load(ballastKg []float64, factor float64) {
 	copy(v.ballast[:v.m.stands], ballastKg)

@@ -1,6 +1,10 @@
 package rigging
 
-import "kitspan/internal/geom"
+import (
+	"math"
+
+	"kitspan/internal/geom"
+)
 
 // Structure is a rig as one linked structure: a rigid frame, the stands that it joins, and ropes. Points are in metres in any
 // axes whose z points up from the ground.
@@ -65,6 +69,14 @@ type Stand struct {
 	SafeLoadKg float64
 }
 
+// LeverM returns the level distance from the mast to the nearest tipping edge, 0 for fewer than three legs.
+func (s *Stand) LeverM() float64 {
+	if s.Legs < 3 {
+		return 0
+	}
+	return s.FootprintM * math.Cos(math.Pi/float64(s.Legs))
+}
+
 // Rope is one rope of a [Structure], from the frame, or from the head of a stand, to an anchor on the ground or elsewhere.
 type Rope struct {
 	// Stand is the index of the stand from whose head, over its foot at the height of the point held, the rope runs; OnFrame for one
@@ -77,6 +89,9 @@ type Rope struct {
 	AnchorN  float64
 	WeightKg float64
 }
+
+// MaxSupports is how many stands a structure has at most.
+const MaxSupports = 4
 
 // OnFrame is in place of the number of a stand for a rope that is tied to the frame.
 const OnFrame = -1
