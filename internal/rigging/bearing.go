@@ -40,6 +40,8 @@ type statics struct {
 	// plain stands hold the frame, at heldM over their feet, by a ball over the mast, and no rope runs from their heads.
 	plain [MaxSupports]bool
 	heldM [MaxSupports]float64
+	// alike gives the level force on each stand along the two axes, by the wrench on the frame, if all stands gave alike.
+	alike [MaxSupports][2]wrench
 	// even gives the free forces by the wrench on the frame where all forces are as small as they can be, by their squares.
 	even [maxDim]wrench
 }
@@ -97,6 +99,7 @@ func staticsOf(s *Structure) (m statics, ok bool) {
 		m.pullFree[j], m.pullLoad[j] = byFree[pulls+j], byLoad[pulls+j]
 	}
 	m.evenly(byFree[:pulls], byLoad[:pulls])
+	m.giveAlike(s)
 	for i := range s.Stands {
 		st := &s.Stands[i]
 		m.plain[i], m.heldM[i] = moments == 0 && st.Held.X == st.Foot.X && st.Held.Y == st.Foot.Y, st.Held.Z-st.Foot.Z
@@ -146,6 +149,34 @@ func staticsOf(s *Structure) (m statics, ok bool) {
 		}
 	}
 	return m, true
+}
+
+// giveAlike finds alike: an even share, and a share by the distance from the middle of the points held of what turns about it.
+func (m *statics) giveAlike(s *Structure) {
+	n := float64(m.stands)
+	var middle geom.Vec
+	for i := range s.Stands {
+		middle = middle.Add(s.Stands[i].Held.Scale(1 / n))
+	}
+	spread := 0.0
+	for i := range s.Stands {
+		r := s.Stands[i].Held.Sub(middle)
+		spread += r.X*r.X + r.Y*r.Y
+	}
+	off := s.Frame.Center.Sub(middle)
+	turn := wrench{-off.Y, off.X, 0, 0, 0, 1} // the moment about the vertical through the middle
+	for i := range s.Stands {
+		r := s.Stands[i].Held.Sub(middle)
+		for k, a := range m.axes {
+			m.alike[i][k] = wrench{a.X / n, a.Y / n}
+			if spread > singular {
+				by := (-r.Y*a.X + r.X*a.Y) / spread
+				for c := range turn {
+					m.alike[i][k][c] += by * turn[c]
+				}
+			}
+		}
+	}
 }
 
 // evenly finds even: the least squares of the joint forces, with no rope.

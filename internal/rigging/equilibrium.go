@@ -50,6 +50,23 @@ func (v *Solver) stands(i int, q float64) (ok bool, b bound) {
 	return false, bound{pressure: 1, dead: -1, first: v.obstacle().first}
 }
 
+// standsUpTo looks for an equilibrium in load case i at a pressure and wherever below it a rope goes slack: between such pressures
+// what is borne is convex, so that what stands at both ends stands. Where there is none it returns the pressure and what stands in
+// the way there.
+func (v *Solver) standsUpTo(i int, q float64) (ok bool, at float64, b bound) {
+	if ok, b = v.stands(i, q); !ok {
+		return false, q, b
+	}
+	for _, at = range v.slacken[i] {
+		if at < q {
+			if ok, b = v.stands(i, at); !ok {
+				return false, at, b
+			}
+		}
+	}
+	return true, q, b
+}
+
 const (
 	// maxTurns is how often the lever of a twist is corrected, and turnStep by how much more than asked.
 	maxTurns = 40
@@ -59,8 +76,7 @@ const (
 // twistMore corrects the leverage of twists where joints lift stands, and reports whether it was too small.
 func (v *Solver) twistMore(i int) (more bool) {
 	for k := range v.m.stands {
-		st := &v.of.Stands[k]
-		if math.Hypot(st.Held.X-st.Foot.X, st.Held.Y-st.Foot.Y) < leastLeverM {
+		if math.Abs(v.value(k, twists)) < standsN {
 			continue
 		}
 		up, n := v.value(k, lifts), v.value(k, standsOn)
@@ -202,7 +218,11 @@ func (v *Solver) slope(t *term) float64 {
 		return v.pullPa[t.of]
 	case pushed:
 		if v.barred(t.side, t.sign) {
-			return -t.sign * v.perPa[t.of][major+t.side]
+			slope := -t.sign * v.perPa[t.of][major+t.side]
+			if t.sign*v.against[t.of][t.side] < 0 {
+				slope += t.sign * v.againstPa[t.of][t.side]
+			}
+			return slope
 		}
 	}
 	return 0

@@ -83,11 +83,11 @@ func (s *search) meet(all []demand) bool {
 			for k := range v.loads {
 				i := (k + v.first) % len(v.loads)
 				for {
-					stands, b := v.stands(i, d.q)
+					stands, at, b := v.standsUpTo(i, d.q)
 					if stands {
 						break
 					}
-					s.bind(b, d.q)
+					s.bind(b, at)
 					hardest = i
 					if len(s.met) > maxCuts || !s.least() {
 						return false
@@ -104,10 +104,9 @@ func (s *search) meet(all []demand) bool {
 // meetSingle is meet for a single stand.
 func (s *search) meetSingle(all []demand) bool {
 	v := s.of
-	v.ones()
 	for _, d := range all {
-		v.factor = d.factor
-		for i := range v.one {
+		v.load(s.kg, d.factor)
+		for i := range v.ones() {
 			n, _ := v.needN(&v.one[i], d.q)
 			if math.IsInf(n, 1) {
 				return false
@@ -138,8 +137,8 @@ func (s *search) meets(all []demand, kg []float64) bool {
 		}
 		for k := range v.loads {
 			i := (k + v.first) % len(v.loads)
-			if stands, b := v.stands(i, d.q); !stands {
-				s.bind(b, d.q)
+			if stands, at, b := v.standsUpTo(i, d.q); !stands {
+				s.bind(b, at)
 				v.first = i
 				return false
 			}

@@ -62,8 +62,7 @@ func (s *Structure) loads(axes *[2]geom.Vec) []load {
 		}
 		out = append(out, l)
 	}
-	factor := math.Max(1, s.SafetyFactor)
-	add(load{air: calm, dead: wrenchOf(weight.Scale(factor), geom.Vec{})})
+	add(load{air: calm, dead: wrenchOf(weight, geom.Vec{})})
 	slope, fall := math.Sincos(TiltDeg * math.Pi / 180)
 	for i := range WindDirections {
 		d := geom.Toward(float64(i)*360/WindDirections, 0)

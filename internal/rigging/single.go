@@ -15,14 +15,19 @@ type onOne struct {
 // single reports whether the structure is one stand without ropes, which leaves no force free.
 func (v *Solver) single() bool { return v.m.free == 0 }
 
-// ones works out the load cases of a single stand.
+// ones works out the load cases of a single stand; that of calm air, the first, by the factor on weight.
 func (v *Solver) ones() []onOne {
+	to := len(v.loads)
 	if v.one != nil {
-		return v.one
+		if v.oneWeight == v.onWeight {
+			return v.one
+		}
+		to = 1
+	} else {
+		v.one = make([]onOne, to)
 	}
-	v.factor = 1
-	v.one = make([]onOne, len(v.loads))
-	for i := range v.loads {
+	v.oneWeight = v.onWeight
+	for i := range to {
 		v.set(&v.loads[i], 0)
 		b, g := &v.base[0], &v.perPa[0]
 		v.one[i] = onOne{

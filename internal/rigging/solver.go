@@ -1,20 +1,25 @@
 package rigging
 
 import (
+	"cmp"
 	"math"
+	"slices"
 )
 
 // Solver finds what a [Structure] stands. It is not safe for concurrent use.
 type Solver struct {
-	of      *Structure
-	m       statics
-	loads   []load
+	of    *Structure
+	m     statics
+	loads []load
+	// slacken are the pressures, by load case, under which some rope pulls no more.
+	slacken [][]float64
 	first   int // the load case that was broken last, which is looked at first
 	program program
 	warm    bool
 	held    bool // the joints hold the frame
 
-	factor   float64
+	factor   float64              // on the wind
+	onWeight float64              // on dead weight in calm air
 	ballast  [MaxSupports]float64 // kg on each stand
 	weights  [MaxRopes]float64    // kg at the foot of each rope that is tied to weights
 	lever    [MaxSupports]float64
@@ -23,23 +28,26 @@ type Solver struct {
 	hold     [MaxRopes]float64    // newtons of pull that a newton of weight at the foot of a rope holds
 
 	// Of the load case looked at, at a pressure: what is asked of each stand without the free forces, and what each rope pulls.
-	now          *load
-	q            float64
-	base         [MaxSupports][asked]float64
-	perPa        [MaxSupports][asked]float64 // how base grows with the pressure
-	pull         [MaxRopes]float64
-	pullPa       [MaxRopes]float64
-	cap          [MaxRopes]float64
-	guyed        bool // some rope may pull
-	gone         [MaxRopes]bool
-	ownN         [MaxSupports]float64
-	pressN       [MaxSupports]float64 // the most that a joint presses down
-	scratch      row
-	even         [maxDim]float64
-	alike, apart [maxDim]float64
-	x            *[maxDim]float64       // the forces found
-	turns        [][MaxSupports]float64 // leverage by load case
-	one          []onOne
+	now   *load
+	q     float64
+	base  [MaxSupports][asked]float64
+	perPa [MaxSupports][asked]float64 // how base grows with the pressure
+	// against is how far along each axis a stand is pushed that gives like all, againstPa the same by the pascal.
+	against, againstPa [MaxSupports][2]float64
+	pull               [MaxRopes]float64
+	pullPa             [MaxRopes]float64
+	cap                [MaxRopes]float64
+	guyed              bool // some rope may pull
+	gone               [MaxRopes]bool
+	ownN               [MaxSupports]float64
+	pressN             [MaxSupports]float64 // the most that a joint presses down
+	scratch            row
+	even               [maxDim]float64
+	alike, apart       [maxDim]float64
+	x                  *[maxDim]float64       // the forces found
+	turns              [][MaxSupports]float64 // leverage by load case
+	one                []onOne
+	oneWeight          float64 // the factor on weight that one was worked out with
 }
 
 // terms of the rows.
@@ -100,19 +108,61 @@ func (s *Structure) Solver() *Solver {
 		v.hold[j] = s.Friction / math.Max(singular, math.Hypot(u.X, u.Y)+s.Friction*math.Abs(u.Z))
 		v.weights[j] = r.WeightKg
 	}
+	v.slacken = make([][]float64, len(v.loads))
+	for i := range v.loads {
+		v.slacken[i] = s.slacken(&v.loads[i])
+	}
 	return v
 }
+
+// against reports whether a rope runs against the level part of the wind on the frame, and returns what decides else: it pulls where
+// weight + pressure·push is negative.
+func (r *Rope) against(l *load) (level bool, weight, push float64) {
+	x, y, z := r.To.X-r.From.X, r.To.Y-r.From.Y, r.To.Z-r.From.Z
+	along := x*l.wind[0] + y*l.wind[1]
+	return along < -slight*math.Hypot(x, y)*math.Hypot(l.wind[0], l.wind[1]), z * l.dead[2], along + z*l.wind[2]
+}
+
+// slacken returns the pressures under which some rope does not pull that pulls above, falling.
+func (s *Structure) slacken(l *load) (out []float64) {
+	if l.air != windy {
+		return nil
+	}
+	for j := range s.Ropes {
+		if level, weight, push := s.Ropes[j].against(l); !level && push < 0 && weight > 0 {
+			out = append(out, weight/-push*(1-slackenShare))
+		}
+	}
+	slices.SortFunc(out, func(a, b float64) int { return cmp.Compare(b, a) })
+	return slices.CompactFunc(out, func(a, b float64) bool { return a-b < slackenShare*a })
+}
+
+// slackenShare is how far under the pressure at which a rope goes slack a load case is looked at.
+const slackenShare = 1e-6
 
 // set turns to a load case at a pressure.
 func (v *Solver) set(l *load, q float64) {
 	s, m := v.of, &v.m
 	v.now, v.q = l, q
+	still := *l
+	if l.air == calm {
+		for k := range still.dead {
+			still.dead[k] *= v.onWeight
+		}
+		l = &still
+	}
 	share := s.MassKg * GravityMS2 / float64(m.stands)
 	down, fall := 1.0, 0.0
 	if l.air == tilted {
 		fall, down = math.Sincos(TiltDeg * math.Pi / 180)
 	}
 	for i := range m.stands {
+		for k := range 2 {
+			v.againstPa[i][k] = m.alike[i][k].dot(&l.wind)
+			if v.against[i][k] = m.alike[i][k].dot(&l.dead) + q*v.againstPa[i][k]; l.air == calm {
+				v.against[i][k] = 0
+			}
+		}
 		st, b, g := &s.Stands[i], &v.base[i], &v.perPa[i]
 		for k := range asked {
 			b[k], g[k] = m.byLoad[i][k].dot(&l.dead), m.byLoad[i][k].dot(&l.wind)
@@ -149,9 +199,7 @@ func (v *Solver) set(l *load, q float64) {
 		if l.air != windy || v.gone[j] {
 			continue
 		}
-		x, y, z := r.To.X-r.From.X, r.To.Y-r.From.Y, r.To.Z-r.From.Z
-		level := x*l.wind[0] + y*l.wind[1]
-		if level < -slight*math.Hypot(x, y)*math.Hypot(l.wind[0], l.wind[1]) || q*level+z*(l.dead[2]+q*l.wind[2]) < 0 {
+		if level, weight, push := r.against(l); level || weight+q*push < 0 {
 			v.cap[j] = math.Min(v.factor*r.SafePullN, v.anchor(j))
 			v.guyed = true
 		}
@@ -194,7 +242,7 @@ func (v *Solver) bound(t *term) float64 {
 		if !v.barred(t.side, t.sign) {
 			return -farN
 		}
-		return -t.sign * v.base[t.of][major+t.side]
+		return math.Min(0, t.sign*v.against[t.of][t.side]) - t.sign*v.base[t.of][major+t.side]
 	}
 	return -farN
 }
@@ -205,7 +253,7 @@ func (v *Solver) barred(axis int, sign float64) bool {
 	if l.air == calm {
 		return true
 	}
-	if axis != l.major && v.guyed {
+	if v.guyed && (axis != l.major || l.push[axis] == 0) {
 		return false
 	}
 	return l.push[axis] == sign || l.push[axis] == 0
@@ -303,7 +351,7 @@ func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
 			for axis := range 2 {
 				for _, sign := range [2]float64{1, -1} {
 					if v.barred(axis, sign) {
-						look(term{pushed, i, axis, sign}, -sign*f[major+axis])
+						look(term{pushed, i, axis, sign}, math.Min(0, sign*v.against[i][axis])-sign*f[major+axis])
 					}
 				}
 			}

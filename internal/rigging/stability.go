@@ -11,7 +11,7 @@ func (v *Solver) load(ballastKg []float64, factor float64) {
 	if len(ballastKg) > v.m.stands {
 		copy(v.weights[:v.m.ropes], ballastKg[v.m.stands:])
 	}
-	v.factor = factor
+	v.factor, v.onWeight = factor, math.Max(1, v.of.SafetyFactor)
 	if v.turns == nil {
 		v.turns = make([][MaxSupports]float64, len(v.loads))
 	}
@@ -32,10 +32,11 @@ func (v *Solver) pressure(factor float64) (q float64, first term) {
 	for k := range v.loads {
 		i := (k + start) % len(v.loads)
 		for range maxSteps {
-			ok, b := v.stands(i, q)
+			ok, at, b := v.standsUpTo(i, q)
 			if ok {
 				break
 			}
+			q = at
 			v.first, first = i, b.first
 			room := b.dead
 			for s := range b.ballast {
@@ -68,6 +69,7 @@ func (s *Solver) Stability(ballastKg []float64) Stability {
 	factor := math.Max(1, s.of.SafetyFactor)
 	limit := func(factor float64) (float64, term) {
 		s.load(ballastKg, factor)
+		s.onWeight = factor
 		q, first := s.pressure(factor)
 		if q < 0 {
 			return fallen, first

@@ -6,7 +6,8 @@ import (
 	"kitspan/internal/geom"
 )
 
-// Structure is a rig as one linked structure: a rigid frame, the stands that it joins, and ropes. Points are in metres in any
+// Structure is a rig as one linked structure: a rigid frame, the stands that it joins, [MaxSupports] at most, and ropes, [MaxRopes] at
+// most. Points are in metres in any
 // axes whose z points up from the ground.
 //
 // It stands a load where some set of joint, foot, rope and anchor forces is in equilibrium with it. That is a criterion, no proof:
@@ -18,8 +19,8 @@ import (
 //   - A stand weighs down with its mass and ballast, both over its mast. The forces of its feet add up to one force N ≥ 0 within
 //     LeverM = FootprintM·cos(180°/Legs) of the mast, for how its feet are turned is not known.
 //   - Its level force H and the twist T about its mast share the friction: |H| + |T|/r ≤ μ·N, r = FootprintM·sin(180°/Legs), which two
-//     feet at the tipping edge give. T is the level joint force by the arm, multiplied by weight on the feet over N where the joint
-//     lifts. The same holds with μ times its own weight, ballast and an even share of the frame's weight in place of μ·N, so that
+//     feet at the tipping edge give. T is the level joint force by the arm, and by the joint's own moment, multiplied by N and the
+//     lift over N where the joint lifts. The same holds with μ times its own weight, ballast and an even share of the frame's weight in place of μ·N, so that
 //     no grip comes from wind or ropes that press.
 //   - Two and more stands join the frame by balls, which take any force and no moment. Two stands hold it by ears about the
 //     line between the points held, which take a moment about that line as well. One stand holds it rigidly.
@@ -29,9 +30,10 @@ import (
 //     Weights at its foot hold μ·W/(cos α + μ·sin α), W their weight and α the rope's angle with the ground.
 //
 // Against forces that nothing makes: a rope pulls only where it runs against the level part of the wind on the frame, or against the
-// wind and the weight of the frame together. Along that one of the frame's two level axes (its more level side and the one across it in
-// plan) on which the load is larger, no stand is pushed against the load. Along the other none is either, and none is pushed at all
-// where the load has no part along it, but for a rig with ropes in the wind, whose ropes may pull sideways.
+// wind and the weight of the frame together. No stand is pushed against the load along either of the frame's two level axes (its
+// more level side and the one across it in plan) by more than it would be if all stands gave alike: the level load shared evenly,
+// and its moment about the vertical through the middle of the points held by the distance from there. Where a rope may pull, which
+// it may do sideways, that holds only along the axis on which the load is larger. A single stand has nothing to lean on.
 //
 // The loads, all with the velocity pressure q:
 //
@@ -40,8 +42,9 @@ import (
 //     (alongPanel) by the part of the wind's direction that lies in the frame, at its middle and RaiseM higher, and wind on the masts at
 //     half the height of the point held (mastDrag, mastM), in each of [WindDirections] directions, the first along the level part of the
 //     frame's normal, or along its first side where it is level. Steeper than 30° the wind blows with the push and not against it.
-//     The factor is on all of that and not on weight.
-//   - Calm: the factor on the frame's weight, no level force in any joint, no rope.
+//     A Round frame is pushed at its middle, RaiseM higher, the
+//     first direction being that of the y axis. The factor is on all of that and not on weight.
+//   - Calm: the factor on the frame's weight, where there is one, no level force in any joint, no rope.
 //   - Tilted: the ground leans by [TiltDeg] in each of [WindDirections] directions, with friction enough, no factor and no rope. The mass
 //     of a stand then counts half-way up to the point held, ballast on the ground.
 type Structure struct {

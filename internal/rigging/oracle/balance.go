@@ -185,19 +185,47 @@ func (b *balance) rules() {
 	if math.Abs(whole.Dot(axes[1])) > math.Abs(whole.Dot(axes[0])) {
 		axes[0], axes[1] = axes[1], axes[0]
 	}
+	alike := b.alike()
 	for k, e := range axes {
 		by := whole.Dot(e)
 		none := math.Abs(by) <= 1e-9*whole.Len()
 		if b.load.sideways && (k == 1 || none) {
 			continue
 		}
-		for _, f := range b.joints {
-			switch {
-			case none:
-				b.equal(f.along(e), fixed(0))
-			default:
-				b.atLeast(f.along(e).times(math.Copysign(1, by)), fixed(0))
+		for i, f := range b.joints {
+			like := alike[i].Dot(e)
+			if none || by > 0 {
+				b.atLeast(f.along(e), fixed(math.Min(0, like)))
+			}
+			if none || by < 0 {
+				b.atLeast(f.along(e).times(-1), fixed(math.Min(0, -like)))
 			}
 		}
 	}
+}
+
+// alike is the level force on each stand if all gave alike.
+func (b *balance) alike() []geom.Vec {
+	n := float64(len(b.s.Stands))
+	var middle, whole geom.Vec
+	for _, st := range b.s.Stands {
+		middle = middle.Add(st.Held.Scale(1 / n))
+	}
+	turn, spread := 0.0, 0.0
+	for _, p := range b.load.frame {
+		whole = whole.Add(level(p.force))
+		turn += p.at.Sub(middle).Cross(p.force).Z
+	}
+	for _, st := range b.s.Stands {
+		r := level(st.Held.Sub(middle))
+		spread += r.Dot(r)
+	}
+	out := make([]geom.Vec, len(b.s.Stands))
+	for i, st := range b.s.Stands {
+		out[i] = whole.Scale(1 / n)
+		if spread > 1e-6 {
+			out[i] = out[i].Add(geom.Vec{Z: turn / spread}.Cross(level(st.Held.Sub(middle))))
+		}
+	}
+	return out
 }

@@ -37,8 +37,8 @@ func twisted(s *rigging.Structure) bool {
 	return false
 }
 
-// barely is under which gust a structure counts as standing in none.
-const barely = 1
+// barelyMS is how far two answers may be apart near no wind at all, in m/s.
+const barelyMS = 0.05
 
 func TestSolverStandsAsLong(t *testing.T) {
 	compared, none := 0, 0
@@ -52,26 +52,26 @@ func TestSolverStandsAsLong(t *testing.T) {
 			within = alikeTwisted
 		}
 		got := s.Solver().Stability(kg)
-		safe := SafeTo(&s, kg, s.SafetyFactor)
-		if safe < barely {
-			// Of a frame that is all but level the drag takes off most of the level push, and the rules about pushed stands leave nothing
-			// against its turning. The solver looks from above, and where ropes do that in strong wind alone it does not see it.
+		safe, goes := SafeTo(&s, kg, s.SafetyFactor), SafeTo(&s, kg, 1)
+		if compared++; safe < 0 {
 			none++
-			if got.SafeToMS >= barely && s.Ropes == nil {
-				t.Errorf("seed %d: %+v\nballast %v: safe to %.3f m/s, by the second way to no wind", seed, s, kg, got.SafeToMS)
-			}
-			continue
 		}
-		compared++
-		goes := SafeTo(&s, kg, 1)
-		if math.Abs(got.SafeToMS-safe) > within*safe || math.Abs(got.GoesAtMS-goes) > within*goes {
+		if !sameGust(got.SafeToMS, safe, within) || !sameGust(got.GoesAtMS, goes, within) {
 			t.Errorf("seed %d: %+v\nballast %v: safe to %.3f m/s and goes at %.3f, by the second way %.3f and %.3f",
 				seed, s, kg, got.SafeToMS, got.GoesAtMS, safe, goes)
 		}
 	}
-	if compared < int(many)*3/4 {
-		t.Errorf("%d structures compared, %d stand in no wind", compared, none)
+	if compared < int(many)*3/4 || none > compared/3 {
+		t.Errorf("%d structures compared, %d do not stand in calm air", compared, none)
 	}
+}
+
+// sameGust reports whether two gusts are the same, −1 for what does not stand in calm air.
+func sameGust(a, b, within float64) bool {
+	if a < 0 || b < 0 {
+		return a < barelyMS && b < barelyMS
+	}
+	return math.Abs(a-b) <= math.Max(barelyMS, within*b)
 }
 
 func TestSolverAsksForAsMuchBallast(t *testing.T) {

@@ -83,11 +83,11 @@ func inWind(s *rigging.Structure, b blow, pressurePa, factor float64) *load {
 	}
 	shareN := s.MassKg * gravityMS2 / float64(len(s.Stands))
 	l.press(s, func(safeN float64) float64 { return shareN + (safeN-shareN)*factor })
-	l.sideways = len(s.Ropes) > 0
 	wind, whole := level(b.push.Add(b.drag)), l.onFrame()
 	for i := range s.Ropes {
 		way := s.Ropes[i].To.Sub(s.Ropes[i].From).Unit()
 		l.ropes[i] = way.Dot(wind) < -1e-9*b.push.Len() || way.Dot(whole) < -1e-9*whole.Len()
+		l.sideways = l.sideways || l.ropes[i]
 	}
 	return l
 }
