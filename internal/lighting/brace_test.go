@@ -44,10 +44,10 @@ func (s *Setup) randomPiece(rng *rand.Rand) *Piece {
 	at := geom.Toward(in(0, 360), 0).Scale(in(1, 6)).Add(geom.Vec{Z: in(0.5, 4.5)})
 	if rng.IntN(4) == 0 {
 		l := s.gear.lamps[rng.IntN(len(s.gear.lamps))]
-		return &Piece{Role: finding.RoleLamp, Items: l.counts(1), MassKg: l.massKg, Lamp: &light.Lamp{At: at}}
+		return &Piece{Role: finding.RoleLamp, Items: l.counts(), MassKg: l.massKg, Lamp: &light.Lamp{At: at}}
 	}
 	l := s.gear.emitters[rng.IntN(len(s.gear.emitters))]
-	p := &Piece{Role: finding.RoleReflector, Items: l.counts(1), MassKg: l.massKg, framed: l.frame != nil}
+	p := &Piece{Role: finding.RoleReflector, Items: l.counts(), MassKg: l.massKg, framed: l.frame != nil}
 	p.Sheet, p.Outer = sheetToward(at, geom.Toward(in(0, 360), in(-80, 80)), l.sheet)
 	return p
 }

@@ -218,11 +218,11 @@ func (v *framedFabric) emitter() *emitter {
 	}
 }
 
-// counts returns the items of n of the kind, supports apart.
-func (l *emitter) counts(n int) []catalog.Count {
-	out := []catalog.Count{{SKU: l.item.SKU, Quantity: n}}
+// counts returns the items of one, supports apart.
+func (l *emitter) counts() []catalog.Count {
+	out := []catalog.Count{{SKU: l.item.SKU, Quantity: 1}}
 	if l.cloth != nil {
-		out = append(out, catalog.Count{SKU: l.cloth.SKU, Quantity: n})
+		out = append(out, catalog.Count{SKU: l.cloth.SKU, Quantity: 1})
 	}
 	return out
 }

@@ -74,7 +74,7 @@ func (q *lightSearch) putUp(ctx context.Context, t *array) (up []*Piece, ok bool
 // unit returns one board, framed cloth or lamp of the array laid last.
 func (q *lightSearch) unit(t *array, i int) *Piece {
 	l := t.of
-	p := &Piece{Role: q.role, Face: l.face, Serves: q.to.serves, Items: l.counts(1), MassKg: l.massKg}
+	p := &Piece{Role: q.role, Face: l.face, Serves: q.to.serves, Items: l.counts(), MassKg: l.massKg}
 	if l.lamp != nil {
 		lamp := q.laid.lamps[i]
 		p.Lamp, p.PowerW = &lamp, l.lamp.PowerW
@@ -91,7 +91,7 @@ func (q *lightSearch) unit(t *array, i int) *Piece {
 // piece returns a board or a framed cloth in its place.
 func (l *emitter) piece(role finding.Role, work, outer geom.Rect) *Piece {
 	return &Piece{
-		Role: role, Face: l.face, Items: l.counts(1), MassKg: l.massKg, Sheet: work, Outer: outer, panel: l.panel(work),
+		Role: role, Face: l.face, Items: l.counts(), MassKg: l.massKg, Sheet: work, Outer: outer, panel: l.panel(work),
 		AreaM2: l.areaM2, OuterM2: 4 * outer.HalfU * outer.HalfV, framed: l.frame != nil,
 	}
 }
