@@ -20,8 +20,9 @@ type Anchorage struct {
 	Ropes  []Rope
 	Minor  int64 // price per day in minor units
 	MassKg float64
-	// NoRoom is set where ropes were wanted and found no room.
-	NoRoom bool
+	// NoRoom is set where ropes were wanted and found no room, NoRope where they found room and the house has none that is long enough
+	// left.
+	NoRoom, NoRope bool
 	// Easy is set where no stand takes more than a few bags, so that nobody asks for ropes.
 	Easy bool
 

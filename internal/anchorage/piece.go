@@ -43,8 +43,8 @@ func (p *Piece) limitMS() (gustMS float64, mast int) {
 	return gustMS, mast
 }
 
-// onMachines reports whether machines hold the piece, which takes no ballast and no ropes then.
-func (p *Piece) onMachines() bool {
+// OnMachines reports whether machines hold the piece, which takes no ballast and no ropes then.
+func (p *Piece) OnMachines() bool {
 	for i := range p.Masts {
 		if p.Masts[i].Support.Spec.Class == catalog.ClassMachine {
 			return true

@@ -22,6 +22,8 @@ type Planner struct {
 	points                          []point
 	hardest                         [rigging.MaxSupports + 1]int // by the number of stands, see [rigging.Solver.Hardest]
 	stock                           *catalog.Snapshot
+	// mayStake is set where ballast is asked for, and the house has stakes that the ground would take.
+	mayStake bool
 }
 
 // fixing is one kind of ballast, rope or anchor, and what one costs per day in minor units of the currency.
@@ -71,7 +73,9 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Plan
 			switch one.pullN = spec.SafePullN; {
 			case spec.Form == catalog.FormStake && staked:
 				t.stakes = append(t.stakes, one)
-			case spec.Form != catalog.FormStake && rigging.HandCarried(o.Item.MassKg):
+			case spec.Form == catalog.FormStake:
+				t.mayStake = t.mayStake || t.ground.Stakes
+			case rigging.HandCarried(o.Item.MassKg):
 				t.weights = append(t.weights, one)
 			}
 		}
@@ -90,6 +94,9 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Plan
 	slices.SortFunc(t.stakes, byPrice)
 	return t
 }
+
+// MayStake reports whether ropes might be tied to stakes if the shot asked for them.
+func (t *Planner) MayStake() bool { return t.mayStake }
 
 // Owned returns how many the house owns of an item.
 func (t *Planner) Owned(sku string) int { return t.stock.Item(sku).Owned }

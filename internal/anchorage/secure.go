@@ -20,7 +20,7 @@ const (
 // longest set the anchorage is the one that holds longest.
 func (t *Planner) Secure(p *Piece, gustMS float64, around *Surroundings, left func(sku string) int, longest bool) Anchorage {
 	q := t.attempt(p, gustMS, left)
-	if p.onMachines() {
+	if p.OnMachines() {
 		f := Anchorage{held: &held{solver: t.structure(p, nil).Solver(), limitMS: q.limitMS, mast: q.mast}}
 		h := f.Hold()
 		f.Holds = h.Holds(gustMS)
@@ -38,7 +38,7 @@ func (t *Planner) Secure(p *Piece, gustMS float64, around *Surroundings, left fu
 // with longest set, hold it longer.
 func (t *Planner) Rope(p *Piece, free *Anchorage, gustMS float64, around *Surroundings, left func(sku string) int, longest bool) Anchorage {
 	best := *free
-	if p.onMachines() {
+	if p.OnMachines() {
 		return best
 	}
 	q := t.attempt(p, gustMS, left)
@@ -65,6 +65,10 @@ func (q *attempt) rope(best *Anchorage, around *Surroundings, longest bool) {
 	sets := q.layouts(q.piece, around)
 	best.NoRoom = len(sets) == 0
 	for _, set := range sets {
+		if !q.withItems(set) {
+			best.NoRope = len(best.Ropes) == 0
+			continue
+		}
 		if f, ok := q.roped(set, longest && !best.Holds); ok && f.Better(best) {
 			*best = f
 		}
@@ -192,11 +196,8 @@ func (t *Planner) minorOf(item *catalog.Item) int64 {
 	return 0
 }
 
-// roped is the piece with a set of ropes, on the anchors that make it cheapest.
+// roped is the piece with a set of ropes that have their items, on the anchors that make it cheapest.
 func (q *attempt) roped(set []Rope, longest bool) (best Anchorage, ok bool) {
-	if !q.withItems(set) {
-		return best, false
-	}
 	tied := 0
 	for i := range set {
 		if set[i].Label == "" {

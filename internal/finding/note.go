@@ -290,11 +290,13 @@ type RemedyKind string
 // The remedies.
 const (
 	SmallerFrame     RemedyKind = "smaller_frame"
-	StrongerLines    RemedyKind = "stronger_lines"
+	StrongerRopes    RemedyKind = "stronger_ropes"
 	StrongerSupports RemedyKind = "stronger_supports"
 	MoreBallast      RemedyKind = "more_ballast"
-	RoomForLines     RemedyKind = "room_for_lines"
-	OtherLines       RemedyKind = "other_lines"
+	RoomForRopes     RemedyKind = "room_for_ropes"
+	LongerRopes      RemedyKind = "longer_ropes"
+	FixedPoint       RemedyKind = "fixed_point"
+	Stakes           RemedyKind = "stakes"
 	WiderFeet        RemedyKind = "wider_feet"
 	SmallerSheet     RemedyKind = "smaller_sheet"
 	CalmerHour       RemedyKind = "calmer_hour"

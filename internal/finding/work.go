@@ -6,14 +6,15 @@ import "github.com/bojanz/currency"
 type Work struct {
 	Role   Role
 	Pieces int // alike, 1 at least
-	// Machines are placed first, then Ballast lies on the bases, Weights hold the anchors or Stakes are driven for lines.
-	Machines, Weights, Stakes int
-	Ballast                   Goods
+	// Machines are placed first, then Ballast lies on the bases, Weights lie at the feet of ropes, or Stakes are driven for them, and Points
+	// is how many of the fixed points of the site are used and looked at before.
+	Machines, Stakes, Points int
+	Ballast, Weights         Goods
 	// Trolley means that a team may not carry a bag or block of the ballast by hand.
 	Trolley bool
 	// Carriers take one bag or block of the ballast, 0 where there is none.
 	Carriers int
-	// Hands raise it, Lines are made fast, Stay remain while it is up.
+	// Hands raise it and stay at its stands while Lines, its ropes, are made fast. Stay remain while it is up.
 	Hands, Lines, Stay int
 	// Aims is how many boards whoever stays aims anew as the sun moves, this the last of them to go up; 0 where nobody aims.
 	Aims int
@@ -66,6 +67,7 @@ const (
 	CautionQualified Caution = "qualified_people"
 	CautionWind      Caution = "wind"
 	CautionBallast   Caution = "ballast"
+	CautionRopes     Caution = "ropes"
 	CautionHands     Caution = "hands"
 	CautionOverhead  Caution = "overhead"
 	CautionGround    Caution = "ground"
@@ -80,7 +82,7 @@ const (
 // Cautions returns what every answer says beside its numbers.
 func Cautions() []Caution {
 	return []Caution{
-		CautionEstimate, CautionQualified, CautionWind, CautionBallast, CautionHands, CautionOverhead, CautionGround, CautionSun,
-		CautionMains, CautionLevels,
+		CautionEstimate, CautionQualified, CautionWind, CautionBallast, CautionRopes, CautionHands, CautionOverhead, CautionGround,
+		CautionSun, CautionMains, CautionLevels,
 	}
 }

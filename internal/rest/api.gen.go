@@ -1572,7 +1572,7 @@ type PlacedSupport struct {
 	Legs    int     `json:"legs"`
 
 	// MastMomentNm Largest bending moment at the foot of the mast at the gust asked, in newton metres, without the safety factor, to be held against
-	// the maker's figure: what masts bear is not known here.
+	// the maker's figure: what masts bear is not known here. 0 for a machine, whose own table counts.
 	MastMomentNm float64 `json:"mast_moment_nm"`
 
 	// OnEachLeg How many of the ballast lie on every leg.

@@ -12,13 +12,15 @@ import (
 // noteWind notes what does not hold the gust, and what would make it hold.
 func noteWind(pl *planner, opt *Option, a *lighting.Arrangement) {
 	note := func(v *Piece, f *anchorage.Anchorage, b anchorage.Piece) {
+		// A board hides the head of its one stand, and machines take none.
+		mayRope := (v.Lamp != nil || len(b.Masts) > 1) && !b.OnMachines()
 		if f.Holds {
 			return
 		}
 		h := f.Hold()
 		opt.Workable = false
 		opt.Notes = append(opt.Notes, finding.NotHeld{
-			Role: v.Role, LowerAtMS: h.LowerAtMS, AskedMS: pl.holding.GustMS, Governs: h.Governs, Remedies: remedies(pl, f, &b),
+			Role: v.Role, LowerAtMS: h.LowerAtMS, AskedMS: pl.holding.GustMS, Governs: h.Governs, Remedies: remedies(pl, f, &b, mayRope),
 		})
 	}
 	for i, ch := range a.Rigs {
@@ -29,9 +31,9 @@ func noteWind(pl *planner, opt *Option, a *lighting.Arrangement) {
 	}
 }
 
-// remedies returns what would make a piece hold the gust that does not: a limit goes with the square root of what holds it over the
-// area, near enough to name an area.
-func remedies(pl *planner, f *anchorage.Anchorage, b *anchorage.Piece) []finding.Remedy {
+// remedies returns what would make a piece hold the gust that does not, ropes among it where it may have any: a limit goes with the
+// square root of what holds it over the area, near enough to name an area.
+func remedies(pl *planner, f *anchorage.Anchorage, b *anchorage.Piece, mayRope bool) []finding.Remedy {
 	h := f.Hold()
 	gust, limit := pl.holding.GustMS, h.LowerAtMS
 	var ways []finding.Remedy
@@ -39,20 +41,26 @@ func remedies(pl *planner, f *anchorage.Anchorage, b *anchorage.Piece) []finding
 	switch h.Governs {
 	case rigging.GovernsHouseLimit:
 		add(finding.SmallerFrame)
-	case rigging.GovernsLine, rigging.GovernsAnchor:
-		add(finding.StrongerLines)
 	case rigging.GovernsSupport:
 		add(finding.StrongerSupports)
+	case rigging.GovernsLine:
+		add(finding.StrongerRopes)
 	default:
 		if each := f.KgEach(gust); f.Bag != nil && len(f.Ropes) == 0 && each > 0 {
 			bag := finding.ItemOf(f.Bag)
 			ways = append(ways, finding.Remedy{What: finding.MoreBallast, Ballast: &bag, Each: int(math.Ceil(each / f.Bag.MassKg)), Most: f.MostBags()})
 		}
 		switch {
-		case len(f.Ropes) == 0 && f.NoRoom && len(b.Masts) > 1:
-			add(finding.RoomForLines)
-		case len(f.Ropes) == 0 && len(b.Masts) > 1:
-			add(finding.OtherLines)
+		case !mayRope:
+		case f.NoRoom:
+			add(finding.RoomForRopes)
+		case f.NoRope:
+			add(finding.LongerRopes)
+		default:
+			if pl.holding.MayStake() {
+				add(finding.Stakes)
+			}
+			add(finding.FixedPoint)
 		}
 		add(finding.WiderFeet)
 	}

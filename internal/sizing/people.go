@@ -167,10 +167,20 @@ func inSteps(list []finding.Work) []finding.Work {
 
 // workOn returns what putting up one piece takes.
 func workOn(pl *planner, v *Piece, t *rigging.Task) finding.Work {
-	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Weights: t.Weights, Hands: t.Hands(), Carriers: t.Carriers(), Lines: t.Lines}
-	if t.Weights == 0 {
-		w.Stakes = t.Lines
+	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Hands: t.Hands(), Carriers: t.Carriers(), Lines: t.Lines}
+	points := map[string]bool{}
+	for i := range v.Lines {
+		l := &v.Lines[i]
+		switch {
+		case l.Point != "":
+			points[l.Point] = true
+		case t.Weights > 0:
+			w.Weights = finding.Goods{Item: itemOf(pl, l.Anchor.SKU), Quantity: t.Weights}
+		default:
+			w.Stakes += l.Anchor.Quantity
+		}
 	}
+	w.Points = len(points)
 	for i := range v.Supports {
 		if b := &v.Supports[i].Ballast; t.Bags > 0 && b.Quantity > 0 {
 			w.Ballast = finding.Goods{Item: itemOf(pl, b.SKU), Quantity: t.Bags}

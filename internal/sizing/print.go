@@ -95,7 +95,9 @@ func (v *Piece) setHold(f *anchorage.Anchorage, b *anchorage.Piece, st *scene.St
 	}
 	for i := range v.Supports {
 		s := &v.Supports[i]
-		s.MastNM = forces.MastNM[i]
+		if b.Masts[i].Support.Spec.Class != catalog.ClassMachine {
+			s.MastNM = forces.MastNM[i]
+		}
 		if n := f.Bags[i]; n > 0 {
 			s.Ballast = catalog.Count{SKU: f.Bag.SKU, Quantity: n}
 			s.EachLeg, s.AtMast = rigging.OverLegs(n, s.Legs)

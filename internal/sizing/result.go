@@ -171,6 +171,7 @@ type Support struct {
 	Ballast       catalog.Count
 	Legs, EachLeg int
 	AtMast        int
-	// MastNM is the largest bending moment at the foot of the mast at the gust asked, without the safety factor.
+	// MastNM is the largest bending moment at the foot of the mast at the gust asked, without the safety factor; 0 for a machine, whose
+	// maker's table counts.
 	MastNM float64
 }

@@ -22,16 +22,20 @@ func remedy(u Units, r *finding.Remedy) string {
 	switch r.What {
 	case finding.SmallerFrame:
 		return "a smaller frame, which the house lets stand longer"
-	case finding.StrongerLines:
-		return "stronger lines, or more and firmer anchors"
+	case finding.StrongerRopes:
+		return "stronger ropes"
 	case finding.StrongerSupports:
 		return "supports for a larger load"
 	case finding.MoreBallast:
 		return fmt.Sprintf("%d × %s on each support (%d are all that a stand's legs take, or all that there are)", r.Each, r.Ballast.Name, r.Most)
-	case finding.RoomForLines:
-		return "guy lines, for which there is no room out of shot and off the people"
-	case finding.OtherLines:
-		return "guy lines of another length or strength than the house has"
+	case finding.RoomForRopes:
+		return "ropes, for which there is no room out of shot, off the people and off what else is up"
+	case finding.LongerRopes:
+		return "longer or more ropes than the house has left"
+	case finding.FixedPoint:
+		return "a rope to something that bears the pull, such as a railing or a bollard, named as a fixed point in site.anchors once somebody has checked it"
+	case finding.Stakes:
+		return "ropes to stakes, which this ground takes: set ground_anchor to stakes"
 	case finding.WiderFeet:
 		return "supports on wider feet"
 	case finding.SmallerSheet:

@@ -21,7 +21,7 @@ func Order(list []finding.Work) []string {
 		}
 		out = append(out, what+": "+work(w)+".")
 	}
-	return append(out, "Strike in the reverse order: the sheet comes down before lines and ballast come off.")
+	return append(out, "Strike in the reverse order: the sheet comes down before ropes and ballast come off.")
 }
 
 // work is what putting up one piece takes.
@@ -41,20 +41,23 @@ func work(w *finding.Work) string {
 		}
 		add("%d × %s%s onto the bases first", b.Quantity, b.Name, how)
 	}
-	if w.Weights > 0 {
-		add("%d anchor weight%s set", w.Weights, plural(w.Weights))
+	if b := &w.Weights; b.Quantity > 0 {
+		add("%d × %s to the feet of its ropes", b.Quantity, b.Name)
 	}
 	if w.Stakes > 0 {
-		add("%d stakes driven", w.Stakes)
+		add("%d stake%s driven", w.Stakes, plural(w.Stakes))
 	}
-	if w.Hands == 1 {
-		add("1 hand raises it")
-	} else {
-		add("%d hands raise it", w.Hands)
+	if w.Points > 0 {
+		add("%d fixed point%s checked", w.Points, plural(w.Points))
+	}
+	hands, stands := "1 hand raises it", "stays"
+	if w.Hands > 1 {
+		hands, stands = fmt.Sprintf("%d hands raise it", w.Hands), "stay"
 	}
 	if w.Lines > 0 {
-		add("%d lines made fast before it is let go", w.Lines)
+		hands += fmt.Sprintf(" and %s at its stands until %d rope%s made fast and flagged", stands, w.Lines, plural(w.Lines)+isAre(w.Lines))
 	}
+	add("%s", hands)
 	switch {
 	case w.Aims > 0 && w.Stay > 1:
 		add("%d stay and aim it anew with the sun", w.Stay)
@@ -70,4 +73,11 @@ func work(w *finding.Work) string {
 		add("%d stay with it while it is up", w.Stay)
 	}
 	return strings.Join(parts, ", ")
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return " is"
+	}
+	return " are"
 }

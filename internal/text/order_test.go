@@ -11,25 +11,28 @@ import (
 func TestOrderOfWork(t *testing.T) {
 	block := finding.Goods{Item: finding.Item{Name: "Block"}, Quantity: 4}
 	bag := finding.Goods{Item: finding.Item{Name: "Bag"}, Quantity: 2}
+	atRopes := finding.Goods{Item: finding.Item{Name: "Bag"}, Quantity: 6}
 	got := text.Order([]finding.Work{
 		{Role: finding.RoleOverhead, Pieces: 1, Ballast: block, Trolley: true, Hands: 2},
-		{Role: finding.RoleSide, Pieces: 1, Hands: 3, Stakes: 4, Lines: 4, Stay: 2},
+		{Role: finding.RoleSide, Pieces: 1, Hands: 3, Stakes: 3, Points: 1, Lines: 4, Stay: 2},
 		{Role: finding.RoleReflector, Pieces: 3, Ballast: bag, Hands: 1, Stay: 1, Aims: 3},
 		{Role: finding.RoleFill, Pieces: 1, Ballast: block, Carriers: 2, Hands: 1},
 		{Role: finding.RoleReflector, Pieces: 2, Hands: 1, Stay: 1, Aims: 2},
 		{Role: finding.RoleReflector, Pieces: 1, Hands: 2, Stay: 1, Aims: 1},
-		{Role: finding.RoleReflector, Pieces: 1, Hands: 2, Lines: 3, Weights: 3, Stay: 2, Aims: 1},
+		{Role: finding.RoleReflector, Pieces: 1, Hands: 2, Lines: 3, Weights: atRopes, Stay: 2, Aims: 1},
+		{Role: finding.RoleLamp, Pieces: 1, Ballast: bag, Hands: 1, Stakes: 1, Lines: 1},
 	})
 	want := []string{
 		"Look at the ground and overhead, mark bases and anchors, keep everybody else off.",
 		"The overhead: 4 × Block, by trolley or machine and not by hand, onto the bases first, 2 hands raise it.",
-		"A side frame: 4 stakes driven, 3 hands raise it, 4 lines made fast before it is let go, 2 stay with it while it is up.",
+		"A side frame: 3 stakes driven, 1 fixed point checked, 3 hands raise it and stay at its stands until 4 ropes are made fast and flagged, 2 stay with it while it is up.",
 		"3 reflectors, each: 2 × Bag onto the bases first, 1 hand raises it, 1 stays and aims all 3 anew with the sun.",
 		"The fill: 4 × Block, 2 to carry each, onto the bases first, 1 hand raises it.",
 		"2 reflectors, each: 1 hand raises it, 1 stays and aims both anew with the sun.",
 		"A reflector: 2 hands raise it, 1 stays and aims it anew with the sun.",
-		"A reflector: 3 anchor weights set, 2 hands raise it, 3 lines made fast before it is let go, 2 stay and aim it anew with the sun.",
-		"Strike in the reverse order: the sheet comes down before lines and ballast come off.",
+		"A reflector: 6 × Bag to the feet of its ropes, 2 hands raise it and stay at its stands until 3 ropes are made fast and flagged, 2 stay and aim it anew with the sun.",
+		"A lamp: 2 × Bag onto the bases first, 1 stake driven, 1 hand raises it and stays at its stands until 1 rope is made fast and flagged.",
+		"Strike in the reverse order: the sheet comes down before ropes and ballast come off.",
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))

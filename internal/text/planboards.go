@@ -55,10 +55,12 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 	if n == 1 {
 		about = slices.Insert(about, 1, place(p, standsAt(first)))
 		p.line("   ", "%s: %s.", roleName(first, false), strings.Join(about, "; "))
-		p.lines(first, names)
+		ropes(p, first, nil, nil, names)
+		bending(p, []*sizing.Support{&first.Supports[0]})
 		p.line("     ", "%s.", capital(wind(hold)))
 		return
 	}
+	supports := make([]*sizing.Support, n)
 	p.line("   ", "%s, %d in a row: %s.", roleName(first, true), n, strings.Join(about, "; "))
 	for i := range g.pieces {
 		v := &g.pieces[i]
@@ -67,8 +69,10 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 			words = append(words, list[i])
 		}
 		p.line("     ", "%s %d of %d: %s.", upper(Role(v.Role, false)), i+1, n, strings.Join(words, "; "))
-		p.lines(v, names)
+		ropes(p, v, nil, nil, names)
+		supports[i] = &v.Supports[0]
 	}
+	bending(p, supports)
 	p.line("     ", "%s.", capital(wind(hold)))
 }
 

@@ -26,24 +26,6 @@ func ballast(s *sizing.Support, names map[string]string) string {
 	return fmt.Sprintf(", with %d × %s (%s)", s.Ballast.Quantity, named(s.Ballast, names), strings.Join(parts, ", "))
 }
 
-// lines prints where a piece's guy lines go.
-func (p *printer) lines(v *sizing.Piece, names map[string]string) {
-	for _, l := range v.Lines {
-		along := l.To.Sub(l.From)
-		level := math.Hypot(along.X, along.Y)
-		from := "a corner of the frame"
-		if l.Support >= 0 {
-			from = "the head of " + v.Supports[l.Support].SKU
-		}
-		to := l.Point
-		if to == "" {
-			to = fmt.Sprintf("%d × %s", l.Anchor.Quantity, named(l.Anchor, names))
-		}
-		p.line("     ", "Rope %s from %s, %.0f° down, to %s %s; pull up to %.0f N.", names[l.SKU], from,
-			math.Atan2(-along.Z, level)*180/math.Pi, to, place(p, l.To), math.Ceil(l.PullN))
-	}
-}
-
 // weakest is the piece of several alike that holds least long.
 func weakest(list []sizing.Piece) *sizing.Piece {
 	least := &list[0]
@@ -62,8 +44,8 @@ func wind(v *sizing.Piece) string {
 	if h.LimitSet() {
 		set, first = first, ""
 	}
-	return fmt.Sprintf("wind %.0f N on %.1f m²; watch from %.1f m/s, lower at %.1f%s; safe to %.1f, goes at %.1f m/s%s",
-		math.Ceil(h.ForceN), h.AreaM2, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), DownToTenth(h.GoesAtMS), first)
+	return fmt.Sprintf("wind %.0f N on %.1f m²; watch from %.1f m/s, lower at %.1f%s; safe to %.1f, goes at %.1f m/s%s%s",
+		math.Ceil(h.ForceN), h.AreaM2, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), DownToTenth(h.GoesAtMS), first, ropeGone(v))
 }
 
 // people prints who it takes, in which order, and how long.

@@ -169,10 +169,14 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 	if does != "" {
 		p.line("     ", "%s.", capital(does))
 	}
-	for _, h := range holds(p, v, &sides) {
+	at := holds(p, v, &sides)
+	supports := make([]*sizing.Support, len(at))
+	for i, h := range at {
+		supports[i] = h.support
 		p.line("     ", "%s: %s stands %s, %s%s.", capital(h.at), h.support.SKU, place(p, h.support.Base), raised(h.support), ballast(h.support, names))
 	}
-	p.lines(v, names)
+	ropes(p, v, &sides, at, names)
+	bending(p, supports)
 	p.line("     ", "%s.", capital(wind(v)))
 }
 

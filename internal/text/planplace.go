@@ -93,6 +93,46 @@ func (s *frameSides) heights() string {
 	return fmt.Sprintf("%s edge %.2f m up, %s edge %.2f m up", near, s.middle.Z-rise, far, s.middle.Z+rise)
 }
 
+// spot is a named point of a frame.
+type spot struct {
+	at string
+	v  geom.Vec
+}
+
+// corners are those of the opening, in order around it from the near left.
+func (s *frameSides) corners() []spot {
+	near, far := s.words()
+	left, right := s.middle.Sub(s.across), s.middle.Add(s.across)
+	return []spot{
+		{near + " left corner", left.Sub(s.away)}, {near + " right corner", right.Sub(s.away)},
+		{far + " right corner", right.Add(s.away)}, {far + " left corner", left.Add(s.away)},
+	}
+}
+
+// ends are the middles of its sides.
+func (s *frameSides) ends() []spot {
+	near, far := s.words()
+	return []spot{
+		{"left end", s.middle.Sub(s.across)}, {near + " end", s.middle.Sub(s.away)},
+		{"right end", s.middle.Add(s.across)}, {far + " end", s.middle.Add(s.away)},
+	}
+}
+
+// corner names the corner next to a point.
+func (s *frameSides) corner(v geom.Vec) string {
+	list := s.corners()
+	return list[nearestOf(list, v)].at
+}
+
+func nearestOf(list []spot, v geom.Vec) (nearest int) {
+	for k := range list {
+		if v.Sub(list[k].v).Len() < v.Sub(list[nearest].v).Len() {
+			nearest = k
+		}
+	}
+	return nearest
+}
+
 // hold is a support and the place at the frame that it holds.
 type hold struct {
 	at      string
@@ -102,32 +142,16 @@ type hold struct {
 // holds are a piece's supports in order around the frame, from the near left. Two hold the middles of opposite sides,
 // four the corners.
 func holds(p *printer, v *sizing.Piece, s *frameSides) []hold {
-	near, far := s.words()
-	type point struct {
-		at string
-		v  geom.Vec
-	}
-	left, right := s.middle.Sub(s.across), s.middle.Add(s.across)
-	around := []point{
-		{near + " left corner", left.Sub(s.away)}, {near + " right corner", right.Sub(s.away)},
-		{far + " right corner", right.Add(s.away)}, {far + " left corner", left.Add(s.away)},
-	}
+	around := s.corners()
 	if len(v.Supports) == 2 {
-		around = []point{
-			{"left end", left}, {near + " end", s.middle.Sub(s.away)},
-			{"right end", right}, {far + " end", s.middle.Add(s.away)},
-		}
+		around = s.ends()
 	}
 	nearest := make([]int, len(v.Supports))
 	order := make([]int, len(v.Supports))
 	for i := range v.Supports {
 		held := heldBy(&v.Supports[i])
 		order[i] = i
-		for k := range around {
-			if seen(p, held).Sub(around[k].v).Len() < seen(p, held).Sub(around[nearest[i]].v).Len() {
-				nearest[i] = k
-			}
-		}
+		nearest[i] = nearestOf(around, seen(p, held))
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return nearest[a] - nearest[b] })
 	out := make([]hold, len(order))

@@ -66,7 +66,7 @@ var goesFirst = map[rigging.Governs]string{
 	rigging.GovernsOverturning: "it tips over",
 	rigging.GovernsSliding:     "it slides",
 	rigging.GovernsUplift:      "it lifts off",
-	rigging.GovernsLine:        "a line is past its working load",
+	rigging.GovernsLine:        "a rope is past its working load",
 	rigging.GovernsAnchor:      "an anchor drags",
 	rigging.GovernsSupport:     "a support is past its working load or its own limit",
 	rigging.GovernsHouseLimit:  "the house sets that limit",

@@ -1,0 +1,82 @@
+package text
+
+import (
+	"fmt"
+	"math"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
+)
+
+// Ropes, and what they and the wind ask of the masts.
+
+// ropes prints where a piece's ropes go. at names the places that its supports hold; it and s are nil for a piece on one stand.
+func ropes(p *printer, v *sizing.Piece, s *frameSides, at []hold, names map[string]string) {
+	for i := range v.Lines {
+		l := &v.Lines[i]
+		from := "the head of the stand"
+		switch {
+		case l.OnFrame():
+			from = "the " + s.corner(seen(p, l.From))
+		case s != nil:
+			for _, h := range at {
+				if h.support == &v.Supports[l.Support] {
+					from = "the head of the mast at the " + h.at
+				}
+			}
+		}
+		p.line("     ", "Rope (%s) from %s, %s to %s; pull up to %.0f N.", named(catalog.Count{SKU: l.SKU}, names), from, slope(l.To.Sub(l.From)), foot(p, l, names), math.Ceil(l.PullN))
+	}
+}
+
+// slope is the angle of a rope with the ground, from the piece.
+func slope(along geom.Vec) string {
+	deg := math.Atan2(-along.Z, math.Hypot(along.X, along.Y)) * 180 / math.Pi
+	if math.Round(deg) < 0 {
+		return fmt.Sprintf("%.0f° up", -deg)
+	}
+	return fmt.Sprintf("%.0f° down", math.Abs(deg))
+}
+
+// foot is what a rope is tied to, and where that is.
+func foot(p *printer, l *sizing.GuyLine, names map[string]string) string {
+	if l.Point == "" {
+		return fmt.Sprintf("%d × %s %s", l.Anchor.Quantity, named(l.Anchor, names), place(p, l.To))
+	}
+	return fmt.Sprintf("the fixed point %s %s, %.2f m up", l.Point, place(p, l.To), l.To.Z)
+}
+
+// ropeGone says what a piece with ropes holds without the one that matters most; empty for one without ropes.
+func ropeGone(v *sizing.Piece) string {
+	switch gone := DownToTenth(v.Hold.RopeGoneMS); {
+	case len(v.Lines) == 0:
+		return ""
+	case gone > 0:
+		return fmt.Sprintf("; with its worst rope gone it holds %.1f m/s", gone)
+	}
+	return "; with its worst rope gone it holds no wind"
+}
+
+// bending prints the bending moments at the feet of masts, stand by stand where they differ; nothing where there are none, as on
+// machines.
+func bending(p *printer, supports []*sizing.Support) {
+	const nearlyAll = 0.9 // of the largest
+	list := make([]string, len(supports))
+	least, most := math.Inf(1), 0.0
+	for i, s := range supports {
+		least, most = math.Min(least, s.MastNM), math.Max(most, s.MastNM)
+		list[i] = fmt.Sprintf("%.0f", math.Ceil(s.MastNM))
+	}
+	if most <= 0 {
+		return
+	}
+	masts := "the mast"
+	switch upTo := fmt.Sprintf("%.0f", math.Ceil(most)); {
+	case len(list) > 1 && least >= nearlyAll*most:
+		masts, list = "each mast", []string{upTo}
+	case len(list) > 1:
+		masts = "the masts, in this order"
+	}
+	p.line("     ", "Bending at the foot of %s: %s N·m at %.1f m/s, without factor. Compare with the maker's figure.", masts, listed(list, " and "), p.shot.GustMS)
+}
