@@ -17,9 +17,12 @@ type Anchorage struct {
 	Bag  *catalog.Item
 	Bags [rigging.MaxSupports]int
 	// Ropes lead from the frame or from masts to their anchors.
-	Ropes  []Rope
-	Minor  int64 // price per day in minor units
-	MassKg float64
+	Ropes []Rope
+	Minor int64 // price per day in minor units
+	// EffortMinor is what the hands cost that lay the ballast and tie the ropes, in minor units: of two ways to hold a piece the
+	// one that costs less with it is better.
+	EffortMinor int64
+	MassKg      float64
 	// NoRoom is set where ropes were wanted and found no room, NoRope where they found room and the house has none that is long enough
 	// left.
 	NoRoom, NoRope bool
@@ -39,8 +42,6 @@ type Rope struct {
 	Anchor *catalog.Item
 	Count  int
 	Label  string
-
-	at int // its place in the structure
 }
 
 // Weighted reports whether the rope is tied to weights: ballast or anchors that hold by their mass.
@@ -75,16 +76,18 @@ func (f *Anchorage) Hold() rigging.Hold {
 	return *h.hold
 }
 
-// Forces returns what masts and feet bear in a gust, in m/s, without a safety factor, and pulls what each of the ropes does.
-func (f *Anchorage) Forces(gustMS float64) (forces rigging.Forces, pulls []float64) {
+// Forces returns what masts and feet bear in a gust, in m/s, without a safety factor, and pullN the most that any of the ropes has to
+// bear for working in it: at the gust of which it is [rigging.LowerShare]. Which of the ropes that run alike takes it is not determined.
+func (f *Anchorage) Forces(gustMS float64) (forces rigging.Forces, pullN float64) {
 	if f.held == nil {
-		return forces, nil
+		return forces, 0
 	}
 	forces = f.held.solver.Forces(gustMS, &f.held.load, &f.held.units)
-	for i := range f.Ropes {
-		pulls = append(pulls, forces.PullN[f.Ropes[i].at])
+	if len(f.Ropes) > 0 {
+		most := f.held.solver.Forces(gustMS/rigging.LowerShare, &f.held.load, &f.held.units)
+		pullN = slices.Max(most.PullN[:])
 	}
-	return forces, pulls
+	return forces, pullN
 }
 
 // KgEach returns the ballast on the stand that takes most, in kilograms, with which the piece would hold a gust, in m/s; 0 where
@@ -134,7 +137,7 @@ func (f *Anchorage) Counts() []catalog.Count {
 	return out
 }
 
-// Better reports whether f holds where o does not, holds for less money, or, where neither holds, holds longer.
+// Better reports whether f holds where o does not, holds for less money, hands included, or, where neither holds, holds longer.
 func (f *Anchorage) Better(o *Anchorage) bool {
 	switch {
 	case o.held == nil:
@@ -142,7 +145,7 @@ func (f *Anchorage) Better(o *Anchorage) bool {
 	case f.Holds != o.Holds:
 		return f.Holds
 	case f.Holds:
-		return f.Minor < o.Minor
+		return f.Minor+f.EffortMinor < o.Minor+o.EffortMinor
 	}
 	if a, b := f.Hold().LowerAtMS, o.Hold().LowerAtMS; a != b {
 		return a > b

@@ -2,6 +2,7 @@ package anchorage
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"kitspan/internal/catalog"
@@ -20,6 +21,7 @@ type Planner struct {
 	// ballast lies on bases or at ropes, weights at ropes alone, stakes go into the ground; each list is best first.
 	ballast, ropes, stakes, weights []fixing
 	points                          []point
+	minuteMinor                     float64                      // what a minute of one hand costs
 	hardest                         [rigging.MaxSupports + 1]int // by the number of stands, see [rigging.Solver.Hardest]
 	stock                           *catalog.Snapshot
 	// mayStake is set where ballast is asked for, and the house has stakes that the ground would take.
@@ -59,7 +61,11 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Plan
 		t.points = append(t.points, point{a.Label, a.Position, a.SafePullN})
 	}
 	staked := s.GroundAnchor == shot.AnchorStakes && t.ground.Stakes
+	wage := math.Inf(1)
 	for _, o := range prices.Offers() {
+		if w, ok := o.Item.Spec.(*catalog.Labour); ok && w.Role == catalog.RoleHand && w.HoursPerDay > 0 {
+			wage = math.Min(wage, float64(o.Minor)/w.HoursPerDay/60)
+		}
 		one := fixing{item: o.Item, minor: o.Minor}
 		switch spec := o.Item.Spec.(type) {
 		case *catalog.Ballast:
@@ -80,6 +86,9 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Plan
 			}
 		}
 	}
+	if !math.IsInf(wage, 1) {
+		t.minuteMinor = wage
+	}
 	// One kind for a whole piece: the cheapest by the kilogram, the heavier of equals.
 	perKg := func(f *fixing) float64 { return float64(f.minor) / f.item.MassKg }
 	byKg := func(a, b fixing) int {
@@ -97,6 +106,18 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Plan
 
 // MayStake reports whether ropes might be tied to stakes if the shot asked for them.
 func (t *Planner) MayStake() bool { return t.mayStake }
+
+const (
+	// minutesPerKg is what a kilogram of ballast takes of one hand in all: loaded, carried, laid, and back (common practice, no source).
+	minutesPerKg = 0.2
+	// minutesPerRope is what a rope takes to run, tie, flag, and take down (common practice, no source).
+	minutesPerRope = 8
+)
+
+// effortMinor returns what the hands cost that lay ballast and tie ropes.
+func (t *Planner) effortMinor(ballastKg float64, ropes int) int64 {
+	return int64(math.Round(t.minuteMinor * (minutesPerKg*ballastKg + minutesPerRope*float64(ropes))))
+}
 
 // Owned returns how many the house owns of an item.
 func (t *Planner) Owned(sku string) int { return t.stock.Item(sku).Owned }

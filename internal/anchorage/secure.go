@@ -150,8 +150,8 @@ func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchora
 		}
 		for j := range ropes {
 			if r := &ropes[j]; r.Label == "" {
-				r.Anchor, r.Count = at.item, min(mostAtRope, max(0, left)/len(ropes))
-				load.AtRopes[j] = r.Count
+				load.AtRope = min(mostAtRope, max(0, left)/len(ropes))
+				r.Anchor, r.Count = at.item, load.AtRope
 			}
 		}
 	}
@@ -162,9 +162,6 @@ func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchora
 
 func total(l *rigging.Load) (n int) {
 	for _, k := range l.OnStands {
-		n += k
-	}
-	for _, k := range l.AtRopes {
 		n += k
 	}
 	return n
@@ -181,6 +178,7 @@ func (q *attempt) made(solver *rigging.Solver, load rigging.Load, u rigging.Unit
 		f.MassKg += float64(c.Quantity) * item.MassKg
 		f.Minor += int64(c.Quantity) * q.minorOf(item)
 	}
+	f.EffortMinor = q.effortMinor(f.BallastKg(), len(f.Ropes))
 	return f
 }
 
@@ -255,7 +253,6 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 	list := make([]rigging.Rope, len(ropes))
 	for i := range ropes {
 		r := &ropes[i]
-		r.at = i
 		list[i] = rigging.Rope{Stand: r.Mast, From: r.From, To: r.To, SafePullN: r.Item.Spec.(*catalog.Line).SafePullN}
 		switch {
 		case r.Label != "":
@@ -290,7 +287,7 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 			mine := slices.Clone(ropes)
 			for j := range mine {
 				if r := &mine[j]; r.Label == "" && at.pullN <= 0 {
-					r.Anchor, r.Count = at.item, load.AtRopes[j]
+					r.Anchor, r.Count = at.item, load.AtRope
 				}
 			}
 			f := q.made(solver, load, u, kind, mine)

@@ -18,7 +18,7 @@ func (s *Setup) brace(ctx context.Context) {
 		for i := range s.gear.stands {
 			w := &s.gear.stands[i]
 			bare := int64(len(p.Masts)) * w.Minor
-			if ctx.Err() != nil || p.Anchorage.Holds && bare >= s.standing(p)+p.Anchorage.Minor {
+			if ctx.Err() != nil || p.Anchorage.Holds && bare >= s.standing(p)+p.Anchorage.Minor+p.Anchorage.EffortMinor {
 				break // they come cheapest first
 			}
 			if other, ok := s.onto(p, w); ok {

@@ -240,7 +240,7 @@ func (c *Candidate) price(ch *Rig) bool {
 	}
 	var ok bool
 	ch.Minor, ok = c.rate(ch.Counts())
-	ch.Rank = RankBy(c.prefer, c.AreaM2, ch.MassKg, ch.Minor, ch.Placed.Count)
+	ch.Rank = RankBy(c.prefer, c.AreaM2, ch.MassKg, ch.Minor+ch.Anchorage.EffortMinor, ch.Placed.Count)
 	return ok
 }
 

@@ -5,11 +5,11 @@ import (
 	"slices"
 )
 
-// Load is what lies on a structure to hold it down: whole units on the base of each stand, and at the foot of each rope that is tied
-// to weights.
+// Load is what lies on a structure to hold it down: whole units on the base of each stand, and as many at the foot of each rope that
+// is tied to weights.
 type Load struct {
 	OnStands [MaxSupports]int
-	AtRopes  [MaxRopes]int
+	AtRope   int
 }
 
 // Units is the ballast that there is: the mass of one unit on the stands and at ropes, in kg, and the most of them in one place.
@@ -31,20 +31,15 @@ func (v *Solver) Need(gustMS float64, floorKg []float64, mostStandKg, mostRopeKg
 	if !v.held {
 		return need, false
 	}
-	weighted := 0 // all ropes get a place in the search where some are tied to weights
+	weighted, leastKg := 0, 0.0
 	for j := range v.of.Ropes {
-		if v.of.Ropes[j].AnchorN <= 0 {
-			weighted = v.m.ropes
+		if r := &v.of.Ropes[j]; r.AnchorN <= 0 {
+			weighted, leastKg = weighted+1, math.Max(leastKg, r.WeightKg)
 		}
 	}
-	floor := append(make([]float64, 0, v.m.stands+weighted), floorKg...)
-	for j := range weighted {
-		floor = append(floor, 0)
-		if v.of.Ropes[j].AnchorN <= 0 {
-			floor[len(floor)-1] = v.of.Ropes[j].WeightKg
-		}
-	}
-	need = Need{v.search(floor, weighted), v.demands(gustMS)}
+	floor := append(make([]float64, v.m.stands, v.m.stands+1), leastKg)
+	copy(floor, floorKg)
+	need = Need{v.search(floor[:v.m.stands+min(weighted, 1)], weighted), v.demands(gustMS)}
 	if mostStandKg > 0 {
 		for i := range need.of.kg {
 			if i < v.m.stands {
@@ -67,7 +62,7 @@ func (v *Solver) LookFirst(hardest int) {
 	}
 }
 
-// Kg returns the least ballast on each stand and, where ropes are tied to weights, at the foot of each rope.
+// Kg returns the least ballast on each stand and, where ropes are tied to weights, at the foot of each of those.
 func (n *Need) Kg() []float64 { return n.of.kg }
 
 // In returns the least whole units that are enough: the least ballast rounded up, and taken off again what the load cases spare. A
@@ -112,7 +107,9 @@ func (n *Need) In(u Units) (out Load, ok bool) {
 		}
 	}
 	copy(out.OnStands[:], count[:stands])
-	copy(out.AtRopes[:], count[stands:])
+	if len(count) > stands {
+		out.AtRope = count[stands]
+	}
 	return out, true
 }
 
@@ -125,8 +122,8 @@ func (l *Load) kg(stands, ropes int, u *Units) []float64 {
 	for _, n := range l.OnStands[:stands] {
 		out = append(out, float64(n)*u.StandKg)
 	}
-	for _, n := range l.AtRopes[:ropes] {
-		out = append(out, float64(n)*u.RopeKg)
+	for range ropes {
+		out = append(out, float64(l.AtRope)*u.RopeKg)
 	}
 	return out
 }

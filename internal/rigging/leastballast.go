@@ -28,25 +28,26 @@ func (v *Solver) LeastBallast(gustMS float64, floorKg []float64) (ballastKg []fl
 	return least.kg[:v.m.stands], true
 }
 
-// search is one for the least ballast on the stands and at the feet of ropes.
+// search is one for the least ballast on the stands and, as much at each that is tied to weights, at the feet of ropes.
 type search struct {
 	of      *Solver
 	floorKg []float64
-	mostKg  []float64 // on each stand and at each rope, nil for no bound
-	ropes   int       // how many ropes get weights of their own
+	mostKg  []float64 // on each stand and at a rope, nil for no bound
+	ropes   int       // how many ropes are tied to weights that are looked for; 0 where weights stay as they are
 	met     []limit
-	kg      []float64 // on the stands and at the ropes
+	kg      []float64 // on each stand and, where weights are looked for, at each rope
 	master  program
 }
 
-// limit is a bound at the pressure that was asked: Ballast·B + Weights·W ≥ Need.
+// limit is a bound at the pressure that was asked: Ballast·B + AtRope·W ≥ Need.
 type limit struct {
 	bound
-	need float64
+	atRope float64 // of a kilogram at each rope that is tied to weights
+	need   float64
 }
 
 func (v *Solver) search(floorKg []float64, ropes int) *search {
-	s := &search{of: v, floorKg: floorKg, ropes: ropes, kg: make([]float64, v.m.stands+ropes)}
+	s := &search{of: v, floorKg: floorKg, ropes: ropes, kg: make([]float64, v.m.stands+min(ropes, 1))}
 	copy(s.kg, floorKg)
 	return s
 }
@@ -59,7 +60,28 @@ func (s *search) bind(b bound, q float64) {
 			need -= b.weights[j] * s.of.weights[j]
 		}
 	}
-	s.met = append(s.met, limit{b, need})
+	atRope := 0.0
+	for _, w := range b.weights {
+		atRope += w
+	}
+	s.met = append(s.met, limit{b, atRope, need})
+}
+
+// all returns ballast as the solver takes it, rope by rope.
+func (s *search) all(kg []float64) []float64 {
+	if s.ropes == 0 {
+		return kg
+	}
+	v := s.of
+	out := append(make([]float64, 0, MaxSupports+MaxRopes), kg[:v.m.stands]...)
+	for j := range v.of.Ropes {
+		w := 0.0
+		if v.of.Ropes[j].AnchorN <= 0 {
+			w = kg[v.m.stands]
+		}
+		out = append(out, w)
+	}
+	return out
 }
 
 // maxCuts bounds how often load cases ask for more ballast: a rig of four stands takes 5 to 20.
@@ -79,7 +101,7 @@ func (s *search) meet(all []demand) bool {
 	for again := true; again; {
 		again = false
 		for _, d := range all {
-			v.load(s.kg, d.factor)
+			v.load(s.all(s.kg), d.factor)
 			for k := range v.loads {
 				i := (k + v.first) % len(v.loads)
 				for {
@@ -92,7 +114,7 @@ func (s *search) meet(all []demand) bool {
 					if len(s.met) > maxCuts || !s.least() {
 						return false
 					}
-					v.load(s.kg, d.factor)
+					v.load(s.all(s.kg), d.factor)
 					again = true
 				}
 			}
@@ -105,7 +127,7 @@ func (s *search) meet(all []demand) bool {
 func (s *search) meetSingle(all []demand) bool {
 	v := s.of
 	for _, d := range all {
-		v.load(s.kg, d.factor)
+		v.load(s.all(s.kg), d.factor)
 		for i := range v.ones() {
 			n, _ := v.needN(&v.one[i], d.q)
 			if math.IsInf(n, 1) {
@@ -126,7 +148,7 @@ func (s *search) meets(all []demand, kg []float64) bool {
 		}
 	}
 	for _, d := range all {
-		v.load(kg, d.factor)
+		v.load(s.all(kg), d.factor)
 		if v.single() {
 			for i := range v.ones() {
 				if n, _ := v.needN(&v.one[i], d.q); n > kg[0]*GravityMS2+standsN {
@@ -153,8 +175,8 @@ func (l *limit) short(s *search, kg []float64) float64 {
 	for i := range s.of.m.stands {
 		short -= l.ballast[i] * kg[i]
 	}
-	for j := range s.ropes {
-		short -= l.weights[j] * kg[s.of.m.stands+j]
+	if s.ropes > 0 {
+		short -= l.atRope * kg[s.of.m.stands]
 	}
 	return short
 }
@@ -182,6 +204,9 @@ func (s *search) least() bool {
 		for i := range n {
 			cost[i] = 1
 		}
+		if s.ropes > 0 {
+			cost[stands] = float64(s.ropes)
+		}
 		cost[n] = evenness
 		p.boxed(cost[:n+1])
 		for i := range n + 1 {
@@ -205,7 +230,9 @@ func (s *search) least() bool {
 			l := &s.met[worst]
 			broken = row{b: l.need}
 			copy(broken.a[:stands], l.ballast[:stands])
-			copy(broken.a[stands:n], l.weights[:s.ropes])
+			if s.ropes > 0 {
+				broken.a[stands] = l.atRope
+			}
 		}
 		for i := range n {
 			if short := s.floor(i) - p.x[i]; short > most {

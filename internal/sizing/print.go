@@ -87,7 +87,7 @@ func supportPiece(m *anchorage.Mast, st *scene.Stage) Support {
 func (v *Piece) setHold(f *anchorage.Anchorage, b *anchorage.Piece, st *scene.Stage, gustMS float64) {
 	panel := b.Panel()
 	w := panel.Wind()
-	forces, pulls := f.Forces(gustMS)
+	forces, pullN := f.Forces(gustMS)
 	v.Hold = Hold{
 		AreaM2: panel.AreaM2(), PressurePa: rigging.VelocityPressure(gustMS), ForceN: panel.ForceN(gustMS),
 		Coefficient: math.Max(w.Down.Normal, w.Up.Normal) / panel.AreaM2(),
@@ -105,7 +105,7 @@ func (v *Piece) setHold(f *anchorage.Anchorage, b *anchorage.Piece, st *scene.St
 	}
 	for i := range f.Ropes {
 		r := &f.Ropes[i]
-		line := GuyLine{SKU: r.Item.SKU, Support: r.Mast, From: st.ToWorld(r.From), To: st.ToWorld(r.To), Point: r.Label, PullN: pulls[i]}
+		line := GuyLine{SKU: r.Item.SKU, Support: r.Mast, From: st.ToWorld(r.From), To: st.ToWorld(r.To), Point: r.Label, PullN: pullN}
 		if r.Anchor != nil {
 			line.Anchor = catalog.Count{SKU: r.Anchor.SKU, Quantity: r.Count}
 		}

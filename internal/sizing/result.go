@@ -149,7 +149,8 @@ type GuyLine struct {
 	// Anchor is what it is tied to, none where that is the fixed point of the user's called Point.
 	Anchor catalog.Count
 	Point  string
-	// PullN is the largest tension at the gust asked, without the safety factor.
+	// PullN is the most that any rope of the piece has to bear for working in the gust asked: without the safety factor, at the gust of
+	// which it is 80 %.
 	PullN float64
 }
 
