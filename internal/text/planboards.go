@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 )
@@ -24,6 +25,8 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 		switch {
 		case v.Lamp != nil:
 			facings[i] = "aimed at " + aimOf(p, v, g.before)
+		case v.Role == finding.RoleCameraShade:
+			facings[i] = offTheLens(v) + ", square to the way there"
 		default:
 			facings[i], aims[i] = facing(p, v, g.before), reflects(p, o, v, g.before)
 		}

@@ -37,7 +37,7 @@ func ranks(list []sizing.Piece) []rank {
 }
 
 func alike(a, b *sizing.Piece) bool {
-	return a.Role == b.Role && a.Serves == b.Serves && a.Face == b.Face && slices.Equal(a.Items, b.Items)
+	return a.Role == b.Role && a.Serves == b.Serves && a.Face == b.Face && slices.Equal(a.Items, b.Items) && slices.Equal(a.Covers, b.Covers)
 }
 
 // roleName is the role of a piece, and for whom where that is not the main zone.
@@ -149,18 +149,13 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 			turned += "; " + by
 		}
 	}
-	var stopped []string
-	for _, label := range v.Covers {
-		stopped = append(stopped, source(label))
-	}
+	stopped := covered(v)
 	does, clear := "", outOfShot(v.ViewClearanceM)
 	switch {
-	case v.Role == finding.RoleCameraShade:
-		does = fmt.Sprintf("keeps %s off the lens; %s", strings.Join(stopped, ", "), clear)
 	case v.Role == finding.RoleNet:
 		does = fmt.Sprintf("fills the picture there with %.2f m to spare; its tubes at least %.2f m out of it", v.MarginM, v.ViewClearanceM)
 	case len(stopped) > 0:
-		does = fmt.Sprintf("stops %s; rays pass at least %.2f m inside the edge; %s", strings.Join(stopped, ", "), v.MarginM, clear)
+		does = fmt.Sprintf("stops %s; rays pass at least %.2f m inside the edge; %s", stopped, v.MarginM, clear)
 	default:
 		turned += "; " + clear
 	}
@@ -179,6 +174,18 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 	bending(p, supports)
 	p.line("     ", "%s.", capital(wind(v)))
 }
+
+// covered names the sources that a piece stops.
+func covered(v *sizing.Piece) string {
+	var list []string
+	for _, label := range v.Covers {
+		list = append(list, source(label))
+	}
+	return strings.Join(list, ", ")
+}
+
+// offTheLens says what a lens shade does.
+func offTheLens(v *sizing.Piece) string { return "keeps " + covered(v) + " off the lens" }
 
 // behindLensM is the clearance that the engine gives a piece wholly behind the lens ([sizing.Piece]).
 const behindLensM = 100

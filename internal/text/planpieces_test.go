@@ -144,6 +144,8 @@ func TestRolesAreInWords(t *testing.T) {
 	}
 	lamp := sizing.Piece{Role: finding.RoleLamp, Serves: "main", Items: []catalog.Count{{SKU: "SPOT", Quantity: 1}}, ViewClearanceM: 100,
 		Lamp: &sizing.LampPlace{Position: geom.Vec{X: 4, Y: -4, Z: 1.8}, Aim: mid}, Supports: on("STAND", geom.Vec{X: 4, Y: -4, Z: 1.8})}
+	shade := framed(finding.RoleCameraShade, "sun")
+	shade.Supports = on("STAND", mid)
 	bare := lamp
 	bare.Lamp = &sizing.LampPlace{Position: geom.Vec{X: 1, Y: 4, Z: 2.5}, Aim: geom.Vec{Z: 1.2}}
 	for name, tc := range map[string]struct {
@@ -151,7 +153,7 @@ func TestRolesAreInWords(t *testing.T) {
 		want   string
 	}{
 		"a black panel": {[]sizing.Piece{framed(finding.RoleBlack)}, "Black panel: FRAME, black side; opening 1.00 m"},
-		"a lens shade":  {[]sizing.Piece{framed(finding.RoleCameraShade, "sun")}, "Keeps the sun off the lens; at least 0.30 m out of the picture."},
+		"a lens shade":  {[]sizing.Piece{shade}, "; keeps the sun off the lens, square to the way there; on STAND"},
 		"a net":         {[]sizing.Piece{framed(finding.RoleNet)}, "Fills the picture there with 0.22 m to spare"},
 		"a lamp behind a diffuser": {[]sizing.Piece{lamp, framed(finding.RoleLampDiffuser)},
 			"Lamp: SPOT; 4.0 m to the right, 4.0 m in front of the subject; 600 W; aimed at the diffuser; on STAND raised to 1.80 m (5.9 ft)"},

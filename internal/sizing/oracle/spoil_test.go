@@ -47,7 +47,7 @@ func TestSpoiltLightIsCaught(t *testing.T) {
 	broken := func(list []oracle.Violation, rule oracle.Rule) bool {
 		return slices.ContainsFunc(list, func(v oracle.Violation) bool { return v.Rule == rule })
 	}
-	for _, s := range oracle.Scenes(800, scenes(240, 300)) {
+	for _, s := range oracle.Scenes(800, scenes(320, 320)) {
 		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil {
 			continue // told by TestAnswersKeepEveryRule
