@@ -108,8 +108,8 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) *Plan
 func (t *Planner) MayStake() bool { return t.mayStake }
 
 const (
-	// minutesPerKg is what a kilogram of ballast takes of one hand in all: loaded, carried, laid, and back (common practice, no source).
-	minutesPerKg = 0.2
+	// minutesPerKg is what a kilogram of ballast takes of one hand in all, from the shelf to the stand and back (common practice, no source).
+	minutesPerKg = 0.35
 	// minutesPerRope is what a rope takes to run, tie, flag, and take down (common practice, no source).
 	minutesPerRope = 8
 )
