@@ -8,7 +8,6 @@ import (
 	"html/template"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 
 	"kitspan/internal/scene"
@@ -231,7 +230,8 @@ type optionView struct {
 	Chosen    bool
 	Legend    []draw.Mark
 	Names     map[string]string
-	Tied      []string // what lies on which bases, and where lines go
+	Tied      []string // what lies on which bases, and where ropes go
+	Bends     []string // piece by piece, how much the masts bend at the foot
 	// Forecast says of what time the forecast speaks, and Stands when the pieces may stand by it; empty without one.
 	Forecast string
 	Stands   []string
@@ -268,7 +268,7 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 	chosen := &out.Options[at]
 	chosen.Names = namesOf(t.job.Stock, chosen.Option)
 	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
-	chosen.Tied = tiedOf(chosen.Option, chosen.Names, t.reader)
+	chosen.Tied, chosen.Bends = tiedOf(chosen.Option, chosen.Names, t.reader), bendsOf(chosen.Option, t.reader)
 	out.Chosen = chosen
 	out.Drawings = []drawing{
 		{"plan", "From above", draw.Plan(&res, chosen.Option, u)},
@@ -394,43 +394,4 @@ func (s planPages) start(c echo.Context) error {
 		Starter  template.URL
 		Examples []example
 	}{houses, template.URL(starterQuery()), examples()}}) //nolint:gosec // encoded by net/url
-}
-
-// tiedOf says what lies on the bases of each piece and where its lines go, alike ones together.
-func tiedOf(o *sizing.Option, names map[string]string, r reader) []string {
-	var out []string
-	for i := range o.Pieces {
-		p := &o.Pieces[i]
-		var lines []string
-		times := map[string]int{}
-		add := func(s string) {
-			if times[s]++; times[s] == 1 {
-				lines = append(lines, s)
-			}
-		}
-		for k := range p.Supports {
-			s := &p.Supports[k]
-			if s.Ballast.Quantity == 0 {
-				continue
-			}
-			var where []string
-			if s.EachLeg > 0 {
-				where = append(where, strconv.Itoa(s.EachLeg)+" on each of "+strconv.Itoa(s.Legs)+" legs")
-			}
-			if s.AtMast > 0 {
-				where = append(where, strconv.Itoa(s.AtMast)+" at the mast")
-			}
-			add(strconv.Itoa(s.Ballast.Quantity) + " × " + names[s.Ballast.SKU] + " (" + strings.Join(where, ", ") + ")")
-		}
-		for _, l := range p.Lines {
-			add(names[l.SKU] + " to " + strconv.Itoa(l.Anchor.Quantity) + " × " + names[l.Anchor.SKU] + ", pull up to " + r.number(l.PullN, 0) + " N")
-		}
-		for _, s := range lines {
-			if n := times[s]; n > 1 {
-				s = strconv.Itoa(n) + " times " + s
-			}
-			out = append(out, strconv.Itoa(i+1)+": "+s)
-		}
-	}
-	return out
 }

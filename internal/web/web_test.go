@@ -568,7 +568,7 @@ func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
 	s := newSite(t)
 	p := s.get(t, "/option?"+with()+"&wind=1")
 	text := p.text("main")
-	for _, want := range []string{"Holds", "Lower at", "on each of", "raise it", "Together", "Other gusts", "Cautions", "safety factor 1.5", "EV "} {
+	for _, want := range []string{"Holds", "Lower at", "Worst rope gone", "N·m", "on each of", "raise it", "Together", "Other gusts", "Cautions", "safety factor 1.5", "EV "} {
 		if !strings.Contains(text, want) {
 			t.Errorf("lacks %q", want)
 		}
@@ -581,7 +581,7 @@ func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
 func TestPlansGoOutAsFiles(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	if p := s.get(t, "/plan.txt?"+with()); !strings.Contains(p.Text(), "Frame 8 x 12 ft") || !strings.HasPrefix(p.header.Get("Content-Type"), "text/plain") {
+	if p := s.get(t, "/plan.txt?"+with()); !strings.Contains(p.Text(), "Full-strength diffusion") || !strings.HasPrefix(p.header.Get("Content-Type"), "text/plain") {
 		t.Errorf("text %q", p.Text())
 	}
 	if p := s.get(t, "/plan.json?"+with()); p.header.Get("Content-Disposition") == "" || p.header.Get("Content-Type") != "application/json" {

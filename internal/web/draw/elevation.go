@@ -23,6 +23,7 @@ const skyM = 0.4
 func newElevation(r *sizing.Result, o *sizing.Option, u Units, kind string, flat func(geom.Vec) (right, up float64)) elevation {
 	st := newStage(r, o)
 	e := st.reach(flat)
+	e.points(st, flat)
 	e.low = 0
 	e.high += skyM
 	return elevation{newSheet(st, u, kind, flat, e, 56, 34, 40, 330, 46)}
@@ -41,6 +42,7 @@ func Along(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.tags()
 	s.names()
 	s.heights()
+	nameFixedPoints(s.sheet)
 	s.note(wish{at: s.at(s.view.Eye).add(pt{-12, 0}), in: s.area, first: pt{0, -1}}, textSize, ink, "lens")
 	desc := fmt.Sprintf("Side view to scale, the lens at the left looking right, %s up and %s from the subject.",
 		u.Length(s.shot.Camera.HeightM), u.Length(s.shot.Framing.DistanceM))
@@ -59,6 +61,7 @@ func Across(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.tags()
 	s.names()
 	s.heights()
+	nameFixedPoints(s.sheet)
 	if edge != nil {
 		s.note(wish{at: *edge, in: s.area, first: pt{1, -1}}, smallSize, ink, "picture at the subject")
 	}
@@ -99,6 +102,7 @@ func (s *elevation) all(far func(geom.Vec) float64) {
 		s.standsLevel(i, ground)
 		s.opening(i, &s.option.Pieces[i])
 	}
+	fixedPoints(s.sheet)
 }
 
 func compare(a, b float64) int {
@@ -137,7 +141,7 @@ func (s *elevation) person(foot pt) {
 	s.circle(at(0, 0.92), 0.08*k, p, "")
 }
 
-// standsLevel are a piece's supports: feet on the ground, mast, arm, and lines to their anchors.
+// standsLevel are a piece's supports: feet on the ground, mast, arm, and ropes to their anchors.
 func (s *elevation) standsLevel(i int, ground float64) {
 	p := &s.option.Pieces[i]
 	for k := range p.Supports {
@@ -151,11 +155,7 @@ func (s *elevation) standsLevel(i int, ground float64) {
 			s.line(s.at(s.seen(h.Arm[0])), s.at(s.seen(h.Arm[1])), armPen, part(i, "arm"))
 		}
 	}
-	for k := range p.Lines {
-		to := s.at(s.seen(p.Lines[k].To))
-		s.line(s.at(s.seen(p.Lines[k].From)), to, guyPen, part(i, "line"))
-		s.rect(box{to.x - 4, to.y - 8, 8, 8}, anchorPen, part(i, "anchor"))
-	}
+	ropes(s.sheet, i, 4)
 }
 
 // viewFromTheSide are the top and the bottom of what the camera sees.

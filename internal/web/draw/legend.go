@@ -2,6 +2,8 @@ package draw
 
 import (
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"kitspan/internal/catalog"
@@ -73,22 +75,32 @@ func detail(p *sizing.Piece, names func(sku string) string, u Units) string {
 			parts = append(parts, "edges "+l+" to "+h+" up")
 		}
 	}
-	var stands, bags []catalog.Count
+	var stands, bags, anchors []catalog.Count
+	var points []string
 	for i := range p.Supports {
 		stands = more(stands, p.Supports[i].SKU, 1)
 		bags = more(bags, p.Supports[i].Ballast.SKU, p.Supports[i].Ballast.Quantity)
 	}
 	for i := range p.Lines {
-		bags = more(bags, p.Lines[i].Anchor.SKU, p.Lines[i].Anchor.Quantity)
+		l := &p.Lines[i]
+		anchors = more(anchors, l.Anchor.SKU, l.Anchor.Quantity)
+		if l.Point != "" && !slices.Contains(points, l.Point) {
+			points = append(points, l.Point)
+		}
 	}
-	for k, list := range [2][]catalog.Count{stands, bags} {
-		var words []string
-		for _, c := range list {
-			words = append(words, name(c))
+	add := func(lead string, list []catalog.Count, more []string) {
+		words := make([]string, len(list))
+		for i, c := range list {
+			words[i] = name(c)
 		}
-		if len(words) > 0 {
-			parts = append(parts, [2]string{"on ", "held down by "}[k]+strings.Join(words, " and "))
+		if words = append(words, more...); len(words) > 0 {
+			parts = append(parts, lead+strings.Join(words, " and "))
 		}
+	}
+	add("on ", stands, nil)
+	add("held down by ", bags, nil)
+	if n := len(p.Lines); n > 0 {
+		add(plural(n, "rope")+" to ", anchors, points)
 	}
 	return strings.Join(parts, "; ")
 }
@@ -105,4 +117,11 @@ func more(list []catalog.Count, sku string, n int) []catalog.Count {
 		}
 	}
 	return append(list, catalog.Count{SKU: sku, Quantity: n})
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return strconv.Itoa(n) + " " + word + "s"
 }

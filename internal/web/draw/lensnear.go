@@ -71,7 +71,7 @@ func (p *picture) nearby() (near, beyond []int) {
 			}
 		}
 		for k := range v.Lines {
-			draw([]geom.Vec{p.seen(v.Lines[k].From), p.seen(v.Lines[k].To)}, guyPen, "line")
+			draw([]geom.Vec{p.seen(v.Lines[k].From), p.seen(v.Lines[k].To)}, ropePen, "line")
 		}
 		if v.Lamp == nil {
 			pn := openingPen(p.kind, v.Role)

@@ -17,6 +17,7 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	half := st.shot.Framing.WidthM / 2
 	e.add(half, 0)
 	e.add(-half, 0)
+	e.points(st, fromAbove)
 	entries := st.planKey()
 	s := newSheet(st, u, "plan", fromAbove, e, 76, 76, 50, 640, 62+20*float64((len(entries)+2)/3))
 	s.patterns()
@@ -27,6 +28,7 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	names := s.zoneNames()
 	s.beams()
 	s.standsFromAbove()
+	fixedPoints(s)
 	for i := range o.Pieces {
 		s.opening(i, &o.Pieces[i])
 	}
@@ -39,6 +41,7 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.tags()
 	s.note(wish{at: s.at(st.view.Eye).add(pt{0, 20}), in: s.area, first: pt{0, 1}}, textSize, ink, "lens")
 	s.sunArrows()
+	nameFixedPoints(s)
 	s.counts()
 	s.distances()
 	return s.finish("From above: "+st.shot.Name, s.planDesc(), s.data())
@@ -109,11 +112,7 @@ func (s *sheet) standsFromAbove() {
 				s.line(s.at(s.seen(h.Arm[0])), s.at(s.seen(h.Arm[1])), armPen, part(i, "arm"))
 			}
 		}
-		for k := range p.Lines {
-			to := s.at(s.seen(p.Lines[k].To))
-			s.line(s.at(s.seen(p.Lines[k].From)), to, guyPen, part(i, "line"))
-			s.rect(box{to.x - 4, to.y - 4, 8, 8}, anchorPen, part(i, "anchor"))
-		}
+		ropes(s, i, 0)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 type entry struct {
 	pen    pen
 	closed bool
+	cross  bool
 	words  string
 	sample string // text in place of a line
 }
@@ -52,8 +53,11 @@ func (st *stage) planKey() []entry {
 			add(entry{pen: feetPen, closed: true, words: "reach of a stand's feet"})
 		}
 		if len(p.Lines) > 0 {
-			add(entry{pen: guyPen, words: "line to its anchor"})
+			add(entry{pen: ropePen, words: "rope to its anchor"})
 		}
+	}
+	if len(pointsOf(st)) > 0 {
+		add(entry{cross: true, words: "fixed point of the site"})
 	}
 	for i := range st.option.Pieces {
 		for k := range st.option.Pieces[i].Supports {
@@ -76,6 +80,8 @@ func planFoot(s *sheet, entries []entry) {
 		switch {
 		case e.sample != "":
 			s.say(p.add(pt{15, 5}), "middle", smallSize, grey, e.sample)
+		case e.cross:
+			cross(s.canvas, p.add(pt{15, 0}), "")
 		case e.closed:
 			s.rect(box{p.x, p.y - 5, 30, 10}, e.pen, "")
 		default:

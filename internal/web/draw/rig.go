@@ -42,7 +42,7 @@ func (c *canvas) patterns() {
 var (
 	mastPen   = pen{stroke: ink, width: 1.6}
 	armPen    = pen{stroke: ink, width: 1.2}
-	guyPen    = pen{stroke: ink, width: 0.9, dash: "1 3"}
+	ropePen   = pen{stroke: ink, width: 1.3, dash: "4 2"}
 	feetPen   = pen{stroke: grey, width: 1}
 	anchorPen = pen{stroke: ink, width: 1.2, fill: paper}
 	zonePen   = pen{stroke: ink, width: 1.2, dash: "5 3"}
