@@ -8,6 +8,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/rigging"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
@@ -27,6 +28,8 @@ const (
 	mostShadeBags = 2
 	// shadeTries is on how many stands, near the lens first, a flag is tried that does not hold the gust.
 	shadeTries = 4
+	// shadeStandKg is the heaviest stand that anybody brings for a flag: what one person carries.
+	shadeStandKg = rigging.ReferenceKg
 )
 
 // shadeLens puts a flag on one stand between the lens and every hard source that would fall on it from outside the picture. It
@@ -141,6 +144,9 @@ func (s *Setup) hang(p *Piece, tries *int) bool {
 	at, lane := p.Outer.Center, s.Light.Stage.LensLane()
 	for i := 0; i < len(s.gear.stands) && *tries > 0; i++ {
 		w := s.gear.stands[i : i+1]
+		if w[0].Item.MassKg > shadeStandKg {
+			continue
+		}
 		if inside := w[0].Spec.FootprintM - w[0].Spec.ArmReachM; lane.Grow(inside).DistanceInPlan(at) == 0 && lane.Half.X+inside > 0 {
 			continue // its arm does not reach out of the lane
 		}

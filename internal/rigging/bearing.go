@@ -133,7 +133,6 @@ func staticsOf(s *Structure) (m statics, ok bool) {
 		for k := range moments {
 			add(per*i+3+k, topplesX, about[k].Y)
 			add(per*i+3+k, topplesY, -about[k].X)
-			add(per*i+3+k, twists, about[k].Z)
 		}
 		for j := range s.Ropes {
 			if s.Ropes[j].Stand != i {

@@ -19,8 +19,8 @@ import (
 //   - A stand weighs down with its mass and ballast, both over its mast. The forces of its feet add up to one force N ≥ 0 within
 //     LeverM = FootprintM·cos(180°/Legs) of the mast, for how its feet are turned is not known.
 //   - Its level force H and the twist T about its mast share the friction: |H| + |T|/r ≤ μ·N, r = FootprintM·sin(180°/Legs), which two
-//     feet at the tipping edge give. T is the level joint force by the arm, and by the joint's own moment, multiplied by N and the
-//     lift over N where the joint lifts. The same holds with μ times its own weight, ballast and an even share of the frame's weight in place of μ·N, so that
+//     feet at the tipping edge give. T is the level joint force by the arm, multiplied by N and the lift over N where the
+//     joint lifts; a moment about the mast in the joint itself turns the piece in its head before it turns the feet. The same holds with μ times its own weight, ballast and an even share of the frame's weight in place of μ·N, so that
 //     no grip comes from wind or ropes that press.
 //   - Two and more stands join the frame by balls, which take any force and no moment. Two stands hold it by ears about the
 //     line between the points held, which take a moment about that line as well. One stand holds it rigidly.

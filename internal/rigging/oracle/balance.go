@@ -109,7 +109,8 @@ func (b *balance) stand(i int, joint, held vector, ballastKg float64) {
 
 	// The mast's own weight acts at half its height and ballast at the ground, which matters where that leans.
 	force, moment := joint, arm(st.Held.Sub(st.Foot), joint).plus(held, 1)
-	twisting := moment.z // what pulls at the head or blows on the mast does not twist it
+	// What pulls at the head or blows on the mast does not twist it, and the joint's own moment turns the piece in its head.
+	twisting := arm(st.Held.Sub(st.Foot), joint).z
 	for _, f := range []vector{known(l.masts[i]), known(l.fall.Scale(st.MassKg))} {
 		force = force.plus(f, 1)
 		moment = moment.plus(arm(half, f), 1)

@@ -100,10 +100,7 @@ func bear(s *rigging.Structure, l *load, ballastKg []float64) borne {
 // twistable reports whether the frame can twist a stand.
 func twistable(s *rigging.Structure, i int) bool {
 	st := s.Stands[i]
-	if len(s.Stands) == 2 && math.Abs(s.Stands[0].Held.Z-s.Stands[1].Held.Z) > 1e-9 {
-		return true
-	}
-	return len(s.Stands) == 1 || math.Hypot(st.Held.X-st.Foot.X, st.Held.Y-st.Foot.Y) > 1e-9
+	return math.Hypot(st.Held.X-st.Foot.X, st.Held.Y-st.Foot.Y) > 1e-9
 }
 
 // forces are those of one answer, joint by joint.
