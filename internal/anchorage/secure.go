@@ -155,6 +155,7 @@ func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchora
 			}
 		}
 	}
+	ropes = slices.DeleteFunc(ropes, func(r Rope) bool { return r.Label == "" && r.Count == 0 }) // nothing is left to tie them to
 	f := q.made(solver, load, u, kind, ropes)
 	f.Holds = false
 	return f

@@ -111,13 +111,13 @@ const (
 	FormBlock = "block"
 )
 
-// Line is a guy line.
+// Line is a guy rope.
 type Line struct {
 	LengthM   float64
 	SafePullN float64
 }
 
-// Anchor holds the foot of a guy line: a stake in soft ground, or a dead weight on hard standing, which holds
+// Anchor holds the foot of a rope: a stake in soft ground, or a dead weight on hard standing, which holds
 // by its mass and friction alone and has SafePullN 0.
 type Anchor struct {
 	// Form is one of AnchorForms.

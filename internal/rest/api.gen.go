@@ -1536,7 +1536,7 @@ type PlacedLine struct {
 	// FromM `[x, y, z]` in metres.
 	FromM Point `json:"from_m"`
 
-	// PullN Largest tension at the gust asked, without the safety factor.
+	// PullN The most that any rope of the piece has to bear for working in the gust asked: at the gust of which that is 80 %, without the safety factor. Which of the ropes that run alike takes it is not determined.
 	PullN float64 `json:"pull_n"`
 	Sku   string  `json:"sku"`
 

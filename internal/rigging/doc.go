@@ -1,11 +1,9 @@
 // Package rigging says what holds a placed piece up in the wind and what that takes: the force on a panel, ballast in
-// whole bags, guy lines and their anchors, the gust up to which the piece holds and what gives way first, the people who
+// whole units, ropes and their anchors, the gust up to which the piece holds and what gives way first, the people who
 // raise and hold it, and the vehicles that bring it.
 //
-// A [Panel] gives the [Wind] on it; a [Piece] is a panel on its supports, whose [Piece.Bags], [Piece.Rig] and
-// [Piece.Hold] are the two ways round of the same linear conditions; [PlanCrew] and [Transport] count people and vans.
-// Every condition is linear in the velocity pressure and in the ballast, so that the limit with given ballast and the
-// ballast for a given gust agree exactly.
+// A [Panel] gives the [Wind] on it. A [Structure] is a whole rig, stands, frame and ropes, whose [Solver] finds the least ballast for a gust
+// and what a load of ballast holds, the two ways round of the same linear conditions. [PlanCrew] and [Transport] count people and vans.
 //
 // Units are in the names: metres, kilograms, newtons, degrees, metres per second. A gust is the 3-second gust at the
 // height of the piece.

@@ -13,6 +13,7 @@ import (
 
 // ropes prints where a piece's ropes go. at names the places that its supports hold; it and s are nil for a piece on one stand.
 func ropes(p *printer, v *sizing.Piece, s *frameSides, at []hold, names map[string]string) {
+	most := 0.0
 	for i := range v.Lines {
 		l := &v.Lines[i]
 		from := "the head of the stand"
@@ -26,7 +27,11 @@ func ropes(p *printer, v *sizing.Piece, s *frameSides, at []hold, names map[stri
 				}
 			}
 		}
-		p.line("     ", "Rope (%s) from %s, %s to %s; pull up to %.0f N.", named(catalog.Count{SKU: l.SKU}, names), from, slope(l.To.Sub(l.From)), foot(p, l, names), math.Ceil(l.PullN))
+		p.line("     ", "Rope (%s) from %s, %s to %s.", named(catalog.Count{SKU: l.SKU}, names), from, slope(l.To.Sub(l.From)), foot(p, l, names))
+		most = math.Max(most, l.PullN)
+	}
+	if most > 0 {
+		p.line("     ", "Any of these ropes may pull up to %.0f N, without factor.", math.Ceil(most))
 	}
 }
 
