@@ -8,23 +8,23 @@ import (
 )
 
 // down rounds a limit down, so that what is printed is never more than what holds.
-func (p *printer) down(v, per float64) float64 {
-	p.number(v, per) // counts what is no number
-	return math.Floor(v*per+1e-6) / per
+func (p *printer) down(gustMS float64) float64 {
+	p.number(gustMS, perSpeed) // counts what is no number
+	return math.Floor(gustMS*perSpeed+1e-6) / perSpeed
 }
 
 // hold is what a piece bears, one with ropes where roped.
 func (p *printer) hold(h *sizing.Hold, roped bool) Hold {
 	out := Hold{
 		AreaM2: p.number(h.AreaM2, perMetre), PressurePa: p.number(h.PressurePa, perMetre), Coefficient: p.number(h.Coefficient, perMetre),
-		ForceN: p.number(h.ForceN, perNewton), SafeToMs: p.down(h.SafeToMS, perSpeed), LowerAtMs: p.down(h.LowerAtMS, perSpeed),
-		WatchAtMs: p.down(h.WatchAtMS, perSpeed), GoesAtMs: p.down(h.GoesAtMS, perSpeed), Governs: HoldGoverns(h.Governs),
+		ForceN: p.number(h.ForceN, perNewton), SafeToMs: p.down(h.SafeToMS), LowerAtMs: p.down(h.LowerAtMS),
+		WatchAtMs: p.down(h.WatchAtMS), GoesAtMs: p.down(h.GoesAtMS), Governs: HoldGoverns(h.Governs),
 	}
 	if h.Support >= 0 {
 		out.Support = &h.Support
 	}
 	if roped {
-		gone := p.down(h.RopeGoneMS, perSpeed)
+		gone := p.down(h.RopeGoneMS)
 		out.RopeGoneMs = &gone
 	}
 	return out

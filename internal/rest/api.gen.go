@@ -27,6 +27,7 @@ const (
 	CautionCodeMains           CautionCode = "mains"
 	CautionCodeOverhead        CautionCode = "overhead"
 	CautionCodeQualifiedPeople CautionCode = "qualified_people"
+	CautionCodeRopes           CautionCode = "ropes"
 	CautionCodeSunInMirror     CautionCode = "sun_in_mirror"
 	CautionCodeWind            CautionCode = "wind"
 )
@@ -51,6 +52,8 @@ func (e CautionCode) Valid() bool {
 	case CautionCodeOverhead:
 		return true
 	case CautionCodeQualifiedPeople:
+		return true
+	case CautionCodeRopes:
 		return true
 	case CautionCodeSunInMirror:
 		return true

@@ -89,9 +89,9 @@ func detail(p *sizing.Piece, names func(sku string) string, u Units) string {
 		}
 	}
 	add := func(lead string, list []catalog.Count, more []string) {
-		words := make([]string, len(list))
-		for i, c := range list {
-			words[i] = name(c)
+		var words []string
+		for _, c := range list {
+			words = append(words, name(c))
 		}
 		if words = append(words, more...); len(words) > 0 {
 			parts = append(parts, lead+strings.Join(words, " and "))
