@@ -22,7 +22,6 @@ type Planner struct {
 	ballast, ropes, stakes, weights []fixing
 	points                          []point
 	minuteMinor                     float64                      // what a minute of one hand costs
-	hardest                         [rigging.MaxSupports + 1]int // by the number of stands, see [rigging.Solver.Hardest]
 	stock                           *catalog.Snapshot
 	// mayStake is set where ballast is asked for, and the house has stakes that the ground would take.
 	mayStake bool

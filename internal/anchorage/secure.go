@@ -94,9 +94,6 @@ type attempt struct {
 // free is the piece with ballast on its bases alone.
 func (q *attempt) free() (best Anchorage) {
 	solver := q.structure(q.piece, nil).Solver()
-	hardest := &q.hardest[len(q.piece.Masts)]
-	solver.LookFirst(*hardest)
-	defer func() { *hardest = solver.Hardest() }()
 	if !q.hopeless {
 		if need, ok := solver.Need(q.gustMS, q.floor, q.mostKg, 0); ok {
 			for i := range q.ballast {
@@ -269,7 +266,6 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 		return best, false
 	}
 	solver := q.structure(q.piece, list).Solver()
-	solver.LookFirst(q.hardest[len(q.piece.Masts)])
 	atRopeKg := 0.0
 	if at != nil && at.pullN <= 0 {
 		atRopeKg = mostAtRope * at.item.MassKg

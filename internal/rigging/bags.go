@@ -52,16 +52,6 @@ func (v *Solver) Need(gustMS float64, floorKg []float64, mostStandKg, mostRopeKg
 	return need, need.of.meet(need.all)
 }
 
-// Hardest returns the number of the load case that asked for most so far; it is worth looking at first in structures alike.
-func (v *Solver) Hardest() int { return v.first }
-
-// LookFirst has the solver begin with a load case, by its number.
-func (v *Solver) LookFirst(hardest int) {
-	if len(v.loads) > 0 {
-		v.first = hardest % len(v.loads)
-	}
-}
-
 // Kg returns the least ballast on each stand and, where ropes are tied to weights, at the foot of each of those.
 func (n *Need) Kg() []float64 { return n.of.kg }
 

@@ -17,6 +17,16 @@ func (v *Solver) Forces(gustMS float64, l *Load, u *Units) (out Forces) {
 		return out
 	}
 	v.load(l.kg(v.m.stands, v.m.ropes, u), 1)
+	if v.single() {
+		for i := range v.ones() {
+			c := &v.one[i]
+			if q := VelocityPressure(gustMS); c.air != tilted {
+				out.MastNM[0] = math.Max(out.MastNM[0], math.Hypot(c.tipX+q*c.tipXPa, c.tipY+q*c.tipYPa))
+				out.FeetN[0] = math.Max(out.FeetN[0], c.on+q*c.onPa+v.ballast[0]*GravityMS2)
+			}
+		}
+		return out
+	}
 	for i := range v.loads {
 		if v.loads[i].air == tilted {
 			continue

@@ -2,6 +2,7 @@ package rigging
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/geom"
 )
@@ -42,10 +43,10 @@ type load struct {
 // slightN is a level load under which a frame counts as not pushed, as a share of what acts on it.
 const slight = 1e-9
 
-// loads are the load cases of a structure.
-func (s *Structure) loads(axes *[2]geom.Vec) []load {
+// loads are the load cases of a structure, appended to out.
+func (s *Structure) loads(out []load, axes *[2]geom.Vec) []load {
 	weight := geom.Vec{Z: -s.MassKg * GravityMS2}
-	out := make([]load, 0, 2*4*WindDirections+WindDirections+1)
+	out = slices.Grow(out, 2*4*WindDirections+WindDirections+1)
 	add := func(l load) {
 		whole := l.dead.force()
 		if l.air == windy {

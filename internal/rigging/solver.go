@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 )
 
 // Solver finds what a [Structure] stands. It is not safe for concurrent use.
@@ -87,6 +88,9 @@ var cut = math.Cos(math.Pi / ConeSides)
 // leastLeverM stands for the lever of a stand on fewer than three legs, which does not stand by itself.
 const leastLeverM = 1e-3
 
+// loadRoom is memory for the load cases of single stands, which are not kept.
+var loadRoom = sync.Pool{New: func() any { return new([]load) }}
+
 // Solver returns the solver of a structure, which must not change while it is used.
 func (s *Structure) Solver() *Solver {
 	v := &Solver{of: s}
@@ -94,7 +98,6 @@ func (s *Structure) Solver() *Solver {
 	if !v.held {
 		return v
 	}
-	v.loads = s.loads(&v.m.axes)
 	for i := range s.Stands {
 		st := &s.Stands[i]
 		v.lever[i], v.turn[i] = math.Max(leastLeverM, st.LeverM()), leastLeverM
@@ -108,11 +111,38 @@ func (s *Structure) Solver() *Solver {
 		v.hold[j] = s.Friction / math.Max(singular, math.Hypot(u.X, u.Y)+s.Friction*math.Abs(u.Z))
 		v.weights[j] = r.WeightKg
 	}
+	if v.single() { // many pieces are asked about on one stand after another
+		room := loadRoom.Get().(*[]load)
+		defer loadRoom.Put(room)
+		*room = s.loads((*room)[:0], &v.m.axes)
+		v.loads, v.onWeight = *room, math.Max(1, s.SafetyFactor)
+		v.ones()
+		v.loads = slices.Clone(v.loads[:1]) // that of calm air, which has another factor at times
+		return v
+	}
+	v.loads = s.loads(nil, &v.m.axes)
+	v.first = s.hardest(v.loads)
 	v.slacken = make([][]float64, len(v.loads))
 	for i := range v.loads {
 		v.slacken[i] = s.slacken(&v.loads[i])
 	}
 	return v
+}
+
+// hardest returns the number of the load case that probably asks for most ballast, to be looked at first: by what its wind does to
+// tip the stands and to lift them.
+func (s *Structure) hardest(loads []load) (hardest int) {
+	high, wide, most := 0.0, 0.0, 0.0
+	for i := range s.Stands {
+		high, wide = math.Max(high, s.Stands[i].Held.Z), math.Max(wide, s.Stands[i].LeverM())
+	}
+	for i := range loads {
+		w := &loads[i].wind
+		if tips := math.Hypot(w[0], w[1])*high + math.Max(0, w[2])*wide + math.Abs(w[3]) + math.Abs(w[4]); tips > most*(1+1e-9) {
+			hardest, most = i, tips
+		}
+	}
+	return hardest
 }
 
 // against reports whether a rope runs against the level part of the wind on the frame, and returns what decides else: it pulls where

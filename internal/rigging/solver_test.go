@@ -28,7 +28,7 @@ func pulled(t *testing.T, s *Structure, at, force geom.Vec) *Solver {
 	if math.Abs(force.Dot(v.m.axes[1])) > math.Abs(force.Dot(v.m.axes[0])) {
 		l.major = 1
 	}
-	v.loads, v.one, v.slacken = []load{l}, nil, [][]float64{nil}
+	v.loads, v.one, v.slacken, v.turns = []load{l}, nil, [][]float64{nil}, nil
 	v.load(make([]float64, v.m.stands), 1)
 	return v
 }
