@@ -21,7 +21,7 @@ type Planner struct {
 	// ballast lies on bases or at ropes, weights at ropes alone, stakes go into the ground; each list is best first.
 	ballast, ropes, stakes, weights []fixing
 	points                          []point
-	minuteMinor                     float64                      // what a minute of one hand costs
+	minuteMinor                     float64 // what a minute of one hand costs
 	stock                           *catalog.Snapshot
 	// mayStake is set where ballast is asked for, and the house has stakes that the ground would take.
 	mayStake bool

@@ -1,6 +1,7 @@
 package anchorage
 
 import (
+	"math"
 	"slices"
 
 	"kitspan/internal/catalog"
@@ -10,6 +11,15 @@ import (
 const (
 	// easyBags is how many units of ballast on a stand are laid without a thought of ropes (common practice, no source).
 	easyBags = 2
+	// perStandKg is how many times its own mass of ballast goes on a stand, but for what lies on it anyway and ballastStepKg: more buries its
+	// legs (common practice, no source).
+	perStandKg    = 15
+	ballastStepKg = 16
+	// atRopeKg is the least at the foot of a rope: less drags before it bears anything (common practice, no source).
+	atRopeKg = 40
+	// ropedM2 is the size of frame, in m², from which ropes are run outdoors in wind wherever they find room, whatever ballast alone
+	// would do (common practice, no source).
+	ropedM2 = 9
 	// mostAtRope is how many units of ballast hang on the foot of one rope (common practice, no source).
 	mostAtRope = 6
 )
@@ -27,7 +37,7 @@ func (t *Planner) Secure(p *Piece, gustMS float64, around *Surroundings, left fu
 		return f
 	}
 	best := q.free()
-	if best.Holds && best.Easy || around == nil {
+	if best.Holds && best.Easy && !q.mustRope() || around == nil {
 		return best
 	}
 	q.rope(&best, around, longest)
@@ -50,9 +60,13 @@ func (t *Planner) attempt(p *Piece, gustMS float64, left func(sku string) int) *
 	limit, mast := p.limitMS()
 	q := &attempt{Planner: t, piece: p, left: left, gustMS: max(gustMS, LeastGustMS), limitMS: limit, mast: mast, floor: t.floorKg(p)}
 	q.hopeless = limit > 0 && limit < gustMS
+	bears := math.Inf(1)
+	for i := range p.Masts {
+		bears = math.Min(bears, math.Max(q.floor[i]+ballastStepKg, perStandKg*p.Masts[i].Support.Item.MassKg))
+	}
 	for i := range t.ballast {
 		kg := t.ballast[i].item.MassKg
-		q.mostKg = max(q.mostKg, kg*float64(min(rigging.DefaultMaxBags, left(t.ballast[i].item.SKU))))
+		q.mostKg = max(q.mostKg, min(bears, kg*float64(min(rigging.DefaultMaxBags, left(t.ballast[i].item.SKU)))))
 	}
 	return q
 }
@@ -78,6 +92,11 @@ func (q *attempt) rope(best *Anchorage, around *Surroundings, longest bool) {
 	}
 }
 
+// mostOf returns how many units of a kind of ballast go on a stand of the piece.
+func (q *attempt) mostOf(kind *fixing) int {
+	return min(rigging.DefaultMaxBags, int(math.Floor(q.mostKg/kind.item.MassKg+1e-9)))
+}
+
 // attempt is one piece that is being secured.
 type attempt struct {
 	*Planner
@@ -98,13 +117,13 @@ func (q *attempt) free() (best Anchorage) {
 		if need, ok := solver.Need(q.gustMS, q.floor, q.mostKg, 0); ok {
 			for i := range q.ballast {
 				kind := &q.ballast[i]
-				u := rigging.Units{StandKg: kind.item.MassKg, MostStand: rigging.DefaultMaxBags}
+				u := rigging.Units{StandKg: kind.item.MassKg, MostStand: q.mostOf(kind)}
 				load, fits := need.In(u)
 				if !fits || total(&load) > q.left(kind.item.SKU) {
 					continue
 				}
 				if f := q.made(solver, load, u, kind, nil); f.Better(&best) {
-					best, best.Easy = f, slices.Max(load.OnStands[:]) <= easyBags
+					best, best.Easy = f, slices.Max(load.OnStands[:]) <= easyBags && !q.mustRope()
 				}
 			}
 			if best.held == nil && slices.Max(need.Kg()) <= 0 {
@@ -127,7 +146,7 @@ func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchora
 	each := 0
 	for i := range q.ballast {
 		k := &q.ballast[i]
-		if e := min(rigging.DefaultMaxBags, q.left(k.item.SKU)/n); kind == nil || float64(e)*k.item.MassKg > float64(each)*kind.item.MassKg {
+		if e := min(q.mostOf(k), q.left(k.item.SKU)/n); kind == nil || float64(e)*k.item.MassKg > float64(each)*kind.item.MassKg {
 			kind, each = k, e
 		}
 	}
@@ -190,6 +209,11 @@ func (t *Planner) minorOf(item *catalog.Item) int64 {
 		}
 	}
 	return 0
+}
+
+// mustRope reports whether the piece is a frame that is roped wherever ropes find room.
+func (q *attempt) mustRope() bool {
+	return !q.piece.Round && len(q.piece.Masts) > 1 && 4*q.piece.Outer.HalfU*q.piece.Outer.HalfV >= ropedM2 && q.gustMS > LeastGustMS
 }
 
 // roped is the piece with a set of ropes that have their items, on the anchors that make it cheapest.
@@ -259,7 +283,7 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 			list[i].AnchorN = at.pullN
 			r.Anchor, r.Count = at.item, 1
 		default:
-			list[i].WeightKg = at.item.MassKg // one at the least: a rope on one side alone is no rig
+			list[i].WeightKg = at.item.MassKg * math.Ceil(atRopeKg/at.item.MassKg)
 		}
 	}
 	if at != nil && at.pullN > 0 && q.left(at.item.SKU) < tied {
@@ -273,7 +297,7 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 	if need, ok := solver.Need(q.gustMS, q.floor, q.mostKg, atRopeKg); ok {
 		for i := range q.ballast {
 			kind := &q.ballast[i]
-			u := rigging.Units{StandKg: kind.item.MassKg, MostStand: rigging.DefaultMaxBags}
+			u := rigging.Units{StandKg: kind.item.MassKg, MostStand: q.mostOf(kind)}
 			if at != nil && at.pullN <= 0 {
 				u.RopeKg, u.MostRope = at.item.MassKg, mostAtRope
 			}

@@ -55,7 +55,7 @@ func (g *Group) lighter(r *Rig, t Terms) *Rig {
 	if r.Anchorage.Easy || len(r.Anchorage.Ropes) > 0 {
 		return r
 	}
-	if o := g.onRopes(r); o.keeps(t) && o.better(r, t) {
+	if o := g.onRopes(r); o.keeps(t) && (len(o.Anchorage.Ropes) > 0 || o.better(r, t)) {
 		return o
 	}
 	return r

@@ -47,13 +47,18 @@ func (t *Task) lifters() int { return Lifters(t.LiftedKg(), t.LiftToM) }
 func (t *Task) LargeTeam() bool { return t.Machines == 0 && t.lifters() > MaxTeam }
 
 // Hands returns how many raise a piece: those who lift what is lifted at once, or one for every [edgePerHandM] of a frame's edge,
-// or one at each of the supports that go up together, those of one end. A machine's load is guided on tag lines.
+// or one at each of the supports that go up together, those of one end; and one who ties its ropes while the others hold it. A
+// machine's load is guided on tag lines.
 func (t *Task) Hands() int {
 	if t.Machines > 0 {
 		return max(tagHands, t.Supports-t.Machines)
 	}
 	edge := int(math.Ceil(t.EdgeM/edgePerHandM - 1e-9))
-	return max(t.lifters(), edge, (t.Supports+1)/2)
+	hands := max(t.lifters(), edge, (t.Supports+1)/2)
+	if t.Lines > 0 {
+		hands++
+	}
+	return hands
 }
 
 // Carriers returns how many carry one of its bags or blocks, before it is raised; 0 where there is none.

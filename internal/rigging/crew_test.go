@@ -23,15 +23,15 @@ func TestCrew(t *testing.T) {
 		{"a board in calm air: one raises it and is in charge", []Task{{MassKg: 6, Supports: 1}}, 0, Crew{Raise: 1, Work: 1, Total: 1, LeadLifts: true}},
 		{"a board on a block that nobody carries alone", []Task{{MassKg: 6, Supports: 1, Bags: 1, BagKg: 25}}, 0, Crew{Raise: 2, Work: 1, Total: 2, LeadLifts: true}},
 		{"a heavy board: two", []Task{{MassKg: 21, Supports: 1}}, 0, Crew{Raise: 2, Work: 1, Total: 2, LeadLifts: true}},
-		{"a frame in a calm", []Task{frame}, 4.9, Crew{Raise: 3, Work: 1, Total: 3, LeadLifts: true}},
-		{"a guyed frame in wind keeps a hand", []Task{frame}, 5, Crew{Raise: 3, Hold: 1, Work: 1, Total: 3, LeadLifts: true}},
-		{"what stands is held while the next goes up", []Task{frame, frame}, 8, Crew{Raise: 4, Hold: 2, Work: 2, Total: 4, LeadLifts: true}},
-		{"five hands: the one in charge has both free", []Task{frame, frame, frame}, 8, Crew{Raise: 6, Hold: 3, Work: 4, Total: 6}},
+		{"a frame in a calm: three at it, one ties", []Task{frame}, 4.9, Crew{Raise: 4, Work: 1, Total: 4, LeadLifts: true}},
+		{"a guyed frame in wind keeps a hand", []Task{frame}, 5, Crew{Raise: 4, Hold: 1, Work: 1, Total: 4, LeadLifts: true}},
+		{"what stands is held while the next goes up", []Task{frame, frame}, 8, Crew{Raise: 6, Hold: 2, Work: 3, Total: 6}},
+		{"six hands: the one in charge has both free", []Task{frame, frame, frame}, 8, Crew{Raise: 7, Hold: 3, Work: 4, Total: 7}},
 		{"not guyed, not held", []Task{{MassKg: 20, AreaM2: 13.4, EdgeM: 14.6, Supports: 4}}, 8, Crew{Raise: 3, Work: 1, Total: 3, LeadLifts: true}},
 		{"one aims three boards", []Task{small, small, small}, 0, Crew{Raise: 1, Hold: 1, Work: 1, Total: 1, LeadLifts: true}},
 		{"two aim five", []Task{small, small, small, small, small}, 0, Crew{Raise: 2, Hold: 2, Work: 2, Total: 2, LeadLifts: true}},
 		{"one is not in two places", []Task{small, far}, 0, Crew{Raise: 2, Hold: 2, Work: 2, Total: 2, LeadLifts: true}},
-		{"boards that are aimed go up after the frame", []Task{small, frame}, 0, Crew{Raise: 3, Hold: 1, Work: 1, Total: 3, LeadLifts: true}},
+		{"boards that are aimed go up after the frame", []Task{small, frame}, 0, Crew{Raise: 4, Hold: 1, Work: 1, Total: 4, LeadLifts: true}},
 		{"a lamp on the mains", []Task{lamp}, 0, Crew{Raise: 4, Work: 2, Electricians: 1, Total: 4, LeadLifts: true}},
 		{"five lamps on the mains", []Task{lamp, lamp, lamp, lamp, lamp}, 0, Crew{Raise: 4, Work: 3, Electricians: 2, Total: 4, LeadLifts: true}},
 		{"machines bring operators, hands guide, one gives signals", []Task{lift}, 8, Crew{Raise: 5, Work: 3, Operators: 2, Total: 5}},
@@ -58,7 +58,7 @@ func TestMinutes(t *testing.T) {
 		task        Task
 		rig, strike int
 	}{
-		{Task{MassKg: 20, LiftToM: 1.4, AreaM2: 13.4, EdgeM: 14.6, Supports: 4, Bags: 16, Lines: 8}, 90, 55},
+		{Task{MassKg: 20, LiftToM: 1.4, AreaM2: 13.4, EdgeM: 14.6, Supports: 4, Bags: 16, Lines: 8}, 60, 40},
 		{Task{MassKg: 6, AreaM2: 1.5, Supports: 1, Bags: 4}, 35, 20},
 	} {
 		if c, _ := PlanCrew([]Task{test.task}, 4); c.RigMin != test.rig || c.StrikeMin != test.strike {

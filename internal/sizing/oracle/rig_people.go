@@ -141,6 +141,9 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 			t.raiseLeast = max(stands, tagLineHands, carry)
 			t.raiseMost = t.raiseLeast
 		}
+		if len(p.Lines) > 0 && stands == len(r.masts) { // one ties the ropes while the others hold it
+			t.raiseLeast, t.raiseMost = t.raiseLeast+1, t.raiseMost+1
+		}
 		if len(p.Lines) > 0 && s.Shot.GustMS >= holdFromMS {
 			t.guards = guyHands(r.areaM2)
 		}
