@@ -21,7 +21,7 @@ func (s *Setup) brace(ctx context.Context) {
 			if ctx.Err() != nil || p.Anchorage.Holds && bare >= s.standing(p)+p.Anchorage.Minor+p.Anchorage.EffortMinor {
 				break // they come cheapest first
 			}
-			if other, ok := s.onto(p, w); ok {
+			if other, ok := s.onto(p, w, true); ok {
 				p.Masts, p.Anchorage = other.Masts, other.Anchorage
 			}
 		}
@@ -41,7 +41,7 @@ func (s *Setup) canHold(p *Piece) bool {
 		if !s.mayHold(p, w) {
 			continue
 		}
-		if other, ok := s.onto(&now, w); ok && other.Anchorage.Holds {
+		if _, ok := s.onto(&now, w, false); ok {
 			return true
 		}
 	}
@@ -104,8 +104,8 @@ func (s *Setup) around(p, placeOf *Piece) *anchorage.Surroundings {
 }
 
 // onto returns a piece put onto stands of another kind, where they find room and that holds the gust for less, or longer where
-// neither holds it.
-func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
+// neither holds it; without longest, where it holds the gust at all.
+func (s *Setup) onto(p *Piece, w *anchorage.Support, longest bool) (other Piece, ok bool) {
 	other = *p
 	if !slices.ContainsFunc(p.Masts, func(m anchorage.Mast) bool { return m.Support.Item != w.Item }) {
 		return other, false
@@ -118,7 +118,10 @@ func (s *Setup) onto(p *Piece, w *anchorage.Support) (other Piece, ok bool) {
 	for i := range other.Masts {
 		other.Masts[i].Support = w
 	}
-	other.Anchorage = s.Secure(&other, p, s.Holding.GustMS, s.Remaining, !p.Anchorage.Holds)
+	other.Anchorage = s.Secure(&other, p, s.Holding.GustMS, s.Remaining, longest && !p.Anchorage.Holds)
+	if !longest {
+		return other, other.Anchorage.Holds
+	}
 	mine, theirs := other.Anchorage, p.Anchorage
 	mine.Minor += s.standing(&other)
 	theirs.Minor += s.standing(p)

@@ -226,7 +226,11 @@ func (c *Candidate) PricedOptions() []SupportOption {
 		if w.rigMinor, ok = c.rate(c.counts(w.Item.SKU, w.Limits.Count)); !ok {
 			w.rigMinor = math.MaxInt64 // more than 64 bits hold: dearer than any other
 		}
-		w.rank = RankBy(c.prefer, c.AreaM2, w.massKg, w.rigMinor, w.Limits.Count)
+		least := w.rigMinor
+		if ok {
+			least += c.Holding.LeastMinor(&w.Support, w.Limits.Count)
+		}
+		w.rank = RankBy(c.prefer, c.AreaM2, w.massKg, least, w.Limits.Count)
 	}
 	slices.SortStableFunc(c.Options, func(a, b SupportOption) int { return slices.Compare(a.rank[:], b.rank[:]) })
 	return c.Options
