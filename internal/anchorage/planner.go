@@ -118,21 +118,6 @@ func (t *Planner) effortMinor(ballastKg float64, ropes int) int64 {
 	return int64(math.Round(t.minuteMinor * (minutesPerKg*ballastKg + minutesPerRope*float64(ropes))))
 }
 
-// LeastMinor returns what the ballast that lies on some stands of a kind whatever the gust costs at least per day, hands included, in
-// minor units.
-func (t *Planner) LeastMinor(w *Support, stands int) int64 {
-	if w.Spec.Class == catalog.ClassMachine || len(t.ballast) == 0 {
-		return 0
-	}
-	kg := t.leastKg
-	if w.Spec.ArmReachM > 0 {
-		kg = t.highKg
-	}
-	kg *= float64(stands)
-	best := &t.ballast[0]
-	return int64(kg*float64(best.minor)/best.item.MassKg) + t.effortMinor(kg, 0)
-}
-
 // Owned returns how many the house owns of an item.
 func (t *Planner) Owned(sku string) int { return t.stock.Item(sku).Owned }
 

@@ -117,6 +117,9 @@ func (q *attempt) free() (best Anchorage) {
 		if need, ok := solver.Need(q.gustMS, q.floor, q.mostKg, 0); ok {
 			for i := range q.ballast {
 				kind := &q.ballast[i]
+				if best.held != nil && q.costs(kind, sum(need.Kg())) >= best.Minor+best.EffortMinor {
+					continue
+				}
 				u := rigging.Units{StandKg: kind.item.MassKg, MostStand: q.mostOf(kind)}
 				load, fits := need.In(u)
 				if !fits || total(&load) > q.left(kind.item.SKU) {
@@ -175,6 +178,18 @@ func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchora
 	f := q.made(solver, load, u, kind, ropes)
 	f.Holds = false
 	return f
+}
+
+// costs returns what so much ballast of a kind costs at least, hands included.
+func (q *attempt) costs(kind *fixing, kg float64) int64 {
+	return int64(kg*float64(kind.minor)/kind.item.MassKg) + q.effortMinor(kg, 0)
+}
+
+func sum(list []float64) (s float64) {
+	for _, v := range list {
+		s += v
+	}
+	return s
 }
 
 func total(l *rigging.Load) (n int) {
@@ -341,6 +356,32 @@ func (t *Planner) pointN(label string) float64 {
 		}
 	}
 	return 0
+}
+
+// AtLeast returns what the ballast on the bases of a piece weighs at least, in kilograms, that holds the planner's gust without ropes, and what it costs per
+// day with its hands, in minor units: what lies on each base anyway, and enough that the stands together neither lift off nor tip.
+func (t *Planner) AtLeast(p *Piece) (kg float64, minor int64) {
+	if p.OnMachines() || len(t.ballast) == 0 {
+		return 0, 0
+	}
+	floorKg, ownKg, lever, high := 0.0, p.MassKg, 0.0, math.Inf(1)
+	for i, f := range t.floorKg(p) {
+		m := &p.Masts[i]
+		floorKg, ownKg = floorKg+f, ownKg+m.Support.Item.MassKg
+		s := rigging.Stand{FootprintM: m.Support.Spec.FootprintM, Legs: m.Support.Spec.Legs}
+		lever, high = math.Max(lever, s.LeverM()+m.ArmM()), math.Min(high, m.Held.Z)
+	}
+	panel := p.Panel()
+	w := panel.Wind()
+	q := rigging.VelocityPressure(max(t.GustMS, LeastGustMS) / rigging.LowerShare)
+	lift := q*w.Up.Vertical/rigging.GravityMS2 - ownKg
+	tip := 0.0
+	if lever > 0 && len(p.Masts) == 2 {
+		tip = q*(w.Up.Level*high/lever+w.Up.Vertical)/rigging.GravityMS2 - ownKg
+	}
+	kg = math.Max(floorKg, math.Max(lift, tip))
+	best := &t.ballast[0]
+	return kg, int64(kg*float64(best.minor)/best.item.MassKg) + t.effortMinor(kg, 0)
 }
 
 // AtBest reports whether a piece may hold the planner's gust where nothing is in the way: on supports without arms, with all that the

@@ -226,14 +226,22 @@ func (c *Candidate) PricedOptions() []SupportOption {
 		if w.rigMinor, ok = c.rate(c.counts(w.Item.SKU, w.Limits.Count)); !ok {
 			w.rigMinor = math.MaxInt64 // more than 64 bits hold: dearer than any other
 		}
-		least := w.rigMinor
-		if ok {
-			least += c.Holding.LeastMinor(&w.Support, w.Limits.Count)
-		}
-		w.rank = RankBy(c.prefer, c.AreaM2, w.massKg, least, w.Limits.Count)
+		w.rank = RankBy(c.prefer, c.AreaM2, w.massKg, w.rigMinor, w.Limits.Count)
 	}
 	slices.SortStableFunc(c.Options, func(a, b SupportOption) int { return slices.Compare(a.rank[:], b.rank[:]) })
 	return c.Options
+}
+
+// leastRank returns a rank that no rig in a place is better than that ballast alone holds in the gust: with so much of it that the
+// whole neither lifts off nor tips.
+func (c *Candidate) leastRank(w *SupportOption, r *Placed) Rank {
+	rig := Rig{Candidate: c, Placed: *r}
+	p := rig.Held()
+	kg, minor := c.Holding.AtLeast(&p)
+	if w.rigMinor < math.MaxInt64-minor {
+		minor += w.rigMinor
+	}
+	return RankBy(c.prefer, c.AreaM2, w.massKg+kg, minor, w.Limits.Count)
 }
 
 // price fills in what a rig costs and weighs with all that holds it, and its rank; it reports whether everything has a rate.

@@ -125,13 +125,18 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 		if g.hopeless(w, failed, t) {
 			continue
 		}
-		ch := g.onOption(ctx, c, w, t.Wind)
-		if placed = placed || ch != nil; ch != nil {
-			ch.option = w
-		}
-		switch {
-		case ch == nil:
+		at := g.onOption(ctx, c, w)
+		if !at.ok {
 			failed = append(failed, w)
+			continue
+		}
+		placed = true
+		if best != nil && t.Wind != IgnoreWind && !c.leastRank(w, &at.rigged).Less(best.Rank) {
+			continue
+		}
+		ch := at.rig(g, c, t.Wind)
+		ch.option = w
+		switch {
 		case t.Wind != IgnoreWind && !ch.Anchorage.Holds:
 			weak, loose = append(weak, w), append(loose, ch)
 		case ch.keeps(t) && ch.better(best, t):

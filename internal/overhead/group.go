@@ -54,8 +54,8 @@ type mix struct {
 	count int
 }
 
-// onOption returns a frame put up on one of its options, and held in the wind where that is asked; nil where it finds no place.
-func (g *Group) onOption(ctx context.Context, c *Candidate, w *SupportOption, asked WindDemand) *Rig {
+// onOption returns where a frame goes on one of its options.
+func (g *Group) onOption(ctx context.Context, c *Candidate, w *SupportOption) *placed {
 	p := g.placed[w]
 	if p == nil {
 		by := briefly
@@ -66,10 +66,11 @@ func (g *Group) onOption(ctx context.Context, c *Candidate, w *SupportOption, as
 		p.rigged, p.ok = g.place(ctx, c, w.Limits, []*SupportOption{w}, by, nil)
 		g.placed[w] = p
 	}
-	return p.rig(g, c, asked)
+	return p
 }
 
-// onAny returns a frame put up on so many supports, each of the cheapest kind that finds room there; otherwise as onOption.
+// onAny returns a frame put up on so many supports, each of the cheapest kind that finds room there, and held in the wind where that is
+// asked; nil where it finds no place.
 func (g *Group) onAny(ctx context.Context, c *Candidate, count int, asked WindDemand) *Rig {
 	p := g.mixed[mix{c, count}]
 	if p == nil {

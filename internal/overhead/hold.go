@@ -28,12 +28,13 @@ func (g *Group) sturdiest(ctx context.Context, c *Candidate, t Terms) (best *Rig
 		if g.hopeless(w, failed, t) {
 			continue
 		}
-		ch := g.onOption(ctx, c, w, t.Wind)
-		if ch == nil {
+		at := g.onOption(ctx, c, w)
+		if !at.ok {
 			failed = append(failed, w)
 			continue
 		}
 		found++
+		ch := at.rig(g, c, t.Wind)
 		if ch.keeps(t) && ch.better(best, t) {
 			best = ch
 		}
