@@ -10,7 +10,9 @@ import (
 type Task struct {
 	// MassKg is lifted by hand to LiftToM, the least height of what it is hung on; a machine lifts it where Machines is not 0.
 	MassKg, LiftToM float64
-	AreaM2          float64
+	// HeldM is the height of the highest point held.
+	HeldM  float64
+	AreaM2 float64
 	// EdgeM is the length of a frame's outer edge all round, which hands walk up; 0 for a board, a lamp, and whatever is light
 	// enough to be handled by one.
 	EdgeM float64
@@ -47,7 +49,7 @@ func (t *Task) lifters() int { return Lifters(t.LiftedKg(), t.LiftToM) }
 func (t *Task) LargeTeam() bool { return t.Machines == 0 && t.lifters() > MaxTeam }
 
 // Hands returns how many raise a piece: those who lift what is lifted at once, or one for every [edgePerHandM] of a frame's edge,
-// or one at each of the supports that go up together, those of one end; and one who ties its ropes while the others hold it. A
+// or one at each of the supports that go up together, those of one end, or of both where it goes up high; and one who ties its ropes while the others hold it. A
 // machine's load is guided on tag lines.
 func (t *Task) Hands() int {
 	if t.Machines > 0 {
@@ -55,6 +57,9 @@ func (t *Task) Hands() int {
 	}
 	edge := int(math.Ceil(t.EdgeM/edgePerHandM - 1e-9))
 	hands := max(t.lifters(), edge, (t.Supports+1)/2)
+	if t.Supports > 1 && t.HeldM > pushedUpM {
+		hands = max(hands, bothEnds)
+	}
 	if t.Lines > 0 {
 		hands++
 	}

@@ -28,6 +28,13 @@ const (
 	UsableVolume = 0.75
 )
 
+const (
+	// pushedUpM is the height over which both ends of what hangs on several stands go up at the same time, with a hand at each
+	// (common practice, no source).
+	pushedUpM = 3.0
+	bothEnds  = 2
+)
+
 // maxCount is the most people or vehicles that are ever counted.
 const maxCount = 1 << 20
 

@@ -73,7 +73,7 @@ func tasksOf(pl *planner, a *lighting.Arrangement, fast []*anchorage.Anchorage) 
 	add := func(t rigging.Task, masts []anchorage.Mast, f *anchorage.Anchorage) {
 		for i := range masts {
 			w := masts[i].Support
-			t.LiftToM = math.Max(t.LiftToM, w.Spec.LowestM)
+			t.LiftToM, t.HeldM = math.Max(t.LiftToM, w.Spec.LowestM), math.Max(t.HeldM, masts[i].Held.Z)
 			if w.Spec.Class == catalog.ClassMachine {
 				t.Machines++
 				if op := w.Spec.OperatorSKU; op != "" {

@@ -62,11 +62,12 @@ func carriersOf(massKg float64) int {
 
 // Hands at what the wind may take, by the outer area (common practice, no source).
 const (
-	holdFromMS   = 5
-	tagLineHands = 2
-	lampsPerHand = 4
-	handEdgeM    = 5 // of a frame's edge walked up by one
-	liftingLead  = 4 // the largest crew whose lead lifts
+	holdFromMS    = 5
+	tagLineHands  = 2
+	lampsPerHand  = 4
+	handEdgeM     = 5 // of a frame's edge walked up by one
+	bothEndsOverM = 3 // held so high, both ends go up at the same time
+	liftingLead   = 4 // the largest crew whose lead lifts
 )
 
 func guyHands(areaM2 float64) int {
@@ -122,6 +123,11 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 		atOnceKg, together := r.found.massKg, 1
 		if len(r.masts) > 1 {
 			atOnceKg, together = r.found.massKg/2, (stands+1)/2
+			for _, m := range r.masts {
+				if m.sp.HeightM > bothEndsOverM { // both ends go up at the same time
+					together = max(together, 2)
+				}
+			}
 		}
 		if f := r.found.frame; f != nil && p.Role != finding.RoleCameraShade {
 			edgeM := f.OuterWidthM + f.OuterHeightM + f.OuterWidthM + f.OuterHeightM
