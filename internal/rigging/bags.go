@@ -74,7 +74,7 @@ func (n *Need) In(u Units) (out Load, ok bool) {
 			continue
 		}
 		each, most := unit(i)
-		count[i] = int(math.Ceil(kg[i]/each - spareKg))
+		count[i] = int(math.Ceil((kg[i] - spareKg) / each))
 		if !(each > 0) || count[i] > most {
 			return out, false
 		}
@@ -103,8 +103,12 @@ func (n *Need) In(u Units) (out Load, ok bool) {
 	return out, true
 }
 
+// asWell is by how much more than the gust asked ballast is looked for, as a share, so that the same structure is found to hold the gust
+// itself, by whichever way that is worked out again.
+const asWell = 1e-5
+
 // spareKg is a lack of ballast, in kilograms, that asks for no further unit.
-const spareKg = 1e-3
+const spareKg = 1e-6
 
 // kg returns what a load weighs on each stand and at the foot of each rope, as the solver takes it.
 func (l *Load) kg(stands, ropes int, u *Units) []float64 {
