@@ -25,17 +25,10 @@ func LeastBallast(s *rigging.Structure, gustMS, factor float64, floorKg []float6
 
 // leastBallast returns besides a sum that certainly does not do with less.
 func leastBallast(s *rigging.Structure, gustMS, factor float64, floorKg []float64) (ballastKg []float64, sumKg, boundKg float64) {
-	c := cutter{s: s, floorKg: floorKg}
+	c := newCutter(s, loads(s, pressurePa(gustMS), factor), floorKg)
 	twists := false
 	for i := range s.Stands {
 		twists = twists || twistable(s, i)
-	}
-	for _, l := range loads(s, pressurePa(gustMS), factor) {
-		n := need{load: l}
-		for range s.Stands {
-			n.spans = append(n.spans, span{1, most})
-		}
-		c.needs = append(c.needs, &n)
 	}
 	ballastKg, ok := c.cheapest()
 	if !ok {
@@ -74,6 +67,18 @@ type cutter struct {
 	floorKg []float64
 	needs   []*need
 	cuts    []cut
+}
+
+func newCutter(s *rigging.Structure, list []*load, floorKg []float64) *cutter {
+	c := &cutter{s: s, floorKg: floorKg}
+	for _, l := range list {
+		n := need{load: l}
+		for range s.Stands {
+			n.spans = append(n.spans, span{1, most})
+		}
+		c.needs = append(c.needs, &n)
+	}
+	return c
 }
 
 func (c *cutter) stands(ballastKg []float64) bool {
