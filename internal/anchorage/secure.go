@@ -333,9 +333,22 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 		}
 	}
 	if best.held == nil && longest {
+		// The search for the least gives up at times where arms twist stands, and the most holds all the same.
 		best = q.most(solver, ropes, at)
+		h := best.Hold()
+		best.Holds = h.Holds(q.gustMS) && q.floored(&best) && q.enough(&best)
 	}
 	return best, best.held != nil
+}
+
+// floored reports whether on every stand lies what does whatever the gust.
+func (q *attempt) floored(f *Anchorage) bool {
+	for i, kg := range q.floor {
+		if kg > 0 && (f.Bag == nil || float64(f.Bags[i])*f.Bag.MassKg < kg) {
+			return false
+		}
+	}
+	return true
 }
 
 // enough reports whether the house has what an anchorage takes.
