@@ -40,7 +40,9 @@ func used(o sizing.Option) map[string]int {
 		}
 		for _, l := range p.Lines {
 			sum[l.SKU]++
-			sum[l.Anchor.SKU] += l.Anchor.Quantity
+			if l.Anchor.Quantity != 0 {
+				sum[l.Anchor.SKU] += l.Anchor.Quantity
+			}
 		}
 	}
 	return sum

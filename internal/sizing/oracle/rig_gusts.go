@@ -9,6 +9,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/rigging"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -27,7 +28,7 @@ func CheckWorkable(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalo
 	}
 	topM := math.Inf(-1)
 	for _, p := range o.Pieces {
-		if p.Hold.LowerAtMS < s.Shot.GustMS {
+		if !bearsAsked(s, p, stock) {
 			if p.Role == finding.RoleCameraShade {
 				bad = append(bad, broken(RuleWorkable, 1, "%s: a lens shade that does not hold the gust is not left out", o.Label))
 			}
@@ -73,6 +74,13 @@ func CheckWorkable(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalo
 		bad = append(bad, broken(RuleWorkable, 1, "%s holds, keeps the limits and softens, and is said not to be workable: %q", o.Label, o.Notes))
 	}
 	return bad
+}
+
+// bearsAsked reports whether a piece may be up in the gust asked by what it tells, and bears by its balance what it is made for in a
+// calm.
+func bearsAsked(s *Scene, p sizing.Piece, stock *catalog.Snapshot) bool {
+	r, ok := rig(s, p, stock)
+	return ok && p.Hold.LowerAtMS >= s.Shot.GustMS*(1-gustTolerance) && r.isHeld(s.Shot.GustMS)
 }
 
 // checkShadeWithinLimits keeps a lens shade from breaking a limit on price, mass or people that the rest keeps.
@@ -154,7 +162,7 @@ func CheckWhatIf(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.
 				wrong(p.Hold.LowerAtMS-row.GustMS, "the %s comes down, it holds %.3f m/s", p.Role, p.Hold.LowerAtMS)
 			case !holds && !down:
 				weak++
-				if string(p.Hold.Governs) == houseSays {
+				if p.Hold.Governs == rigging.GovernsHouseLimit {
 					wrong(row.GustMS-p.Hold.LowerAtMS, "the %s stays up, the house's limit is %.3f m/s", p.Role, p.Hold.LowerAtMS)
 				}
 			}

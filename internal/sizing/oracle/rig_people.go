@@ -139,7 +139,6 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 				carry = max(carry, carriersOf(stock.Item(m.sp.Ballast.SKU).MassKg))
 			}
 		}
-		together = max(together, carry)
 		t.liftLeast, t.liftMost = liftersOf(atOnceKg, leastM), liftersOf(atOnceKg, mostM)
 		t.raiseLeast, t.raiseMost = max(together, t.liftLeast), max(together, t.liftMost)
 		if stands < len(r.masts) {
@@ -150,6 +149,7 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 		if len(p.Lines) > 0 && stands == len(r.masts) { // one ties the ropes while the others hold it
 			t.raiseLeast, t.raiseMost = t.raiseLeast+1, t.raiseMost+1
 		}
+		t.raiseLeast, t.raiseMost = max(t.raiseLeast, carry), max(t.raiseMost, carry) // before it goes up
 		if len(p.Lines) > 0 && s.Shot.GustMS >= holdFromMS {
 			t.guards = guyHands(r.areaM2)
 		}
@@ -218,6 +218,15 @@ const (
 // upToFive rounds minutes up.
 func upToFive(minutes float64) int { return minuteStep * int(math.Ceil(minutes/minuteStep-1e-9)) }
 
+// staked reports whether nothing has to be carried to the foot of a rope.
+func staked(l sizing.GuyLine, stock *catalog.Snapshot) bool {
+	if l.Anchor.Quantity == 0 {
+		return true
+	}
+	a, is := stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor)
+	return is && a.Form == catalog.FormStake
+}
+
 func checkMinutes(o sizing.Option, stock *catalog.Snapshot, pieces, machines, mains int) []Violation {
 	alone := beginMin + pieceMin*float64(pieces) + machineMin*float64(machines) + mainsMin*float64(mains)
 	paired := 0.0
@@ -228,7 +237,7 @@ func checkMinutes(o sizing.Option, stock *catalog.Snapshot, pieces, machines, ma
 		}
 		for _, l := range p.Lines {
 			paired += lineMin
-			if a, is := stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor); is && a.Form == catalog.FormWeight {
+			if !staked(l, stock) {
 				paired += weightMin * float64(l.Anchor.Quantity)
 			}
 		}

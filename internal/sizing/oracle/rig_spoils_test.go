@@ -1,6 +1,7 @@
 package oracle_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -54,6 +55,38 @@ func line(spoil func(p *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot
 	})
 }
 
+// by makes all gusts of a piece so many times what they are; false where a limit that is set decides.
+func by(p *sizing.Piece, share float64) bool {
+	h := &p.Hold
+	if h.LowerAtMS < math.Min(h.SafeToMS, 0.8*h.GoesAtMS) || h.SafeToMS < 2 || h.GoesAtMS > 50 {
+		return false
+	}
+	h.SafeToMS, h.GoesAtMS = share*h.SafeToMS, share*h.GoesAtMS
+	reckoned(p)
+	return true
+}
+
+// reckoned works out when to lower and to watch a piece from what it is safe to and goes at.
+func reckoned(p *sizing.Piece) {
+	h := &p.Hold
+	h.LowerAtMS = math.Min(h.SafeToMS, 0.8*h.GoesAtMS)
+	h.WatchAtMS = 0.75 * h.LowerAtMS
+}
+
+// twists reports whether a frame on several stands, or its ropes, can twist them.
+func twists(p *sizing.Piece) bool {
+	if len(p.Supports) == 1 && len(p.Lines) == 0 {
+		return false
+	}
+	return slices.ContainsFunc(p.Supports, func(sp sizing.Support) bool { return sp.Arm != nil || sp.HeightM != p.Supports[0].HeightM })
+}
+
+// lay puts so many bags on a support.
+func lay(sp *sizing.Support, bags int) {
+	sp.Ballast.Quantity = bags
+	sp.EachLeg, sp.AtMast = bags/sp.Legs, bags%sp.Legs
+}
+
 var rigSpoils = []rigSpoil{
 	{"a force 1 % too small", oracle.RuleWind, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		p.Hold.ForceN *= 0.99
@@ -72,20 +105,34 @@ var rigSpoils = []rigSpoil{
 		p.Hold.AreaM2 = f.OpeningWidthM * f.OpeningHeightM
 		return true
 	})},
-	{"gusts 1 % too high", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
-		h := &p.Hold
-		h.SafeToMS, h.GoesAtMS, h.LowerAtMS, h.WatchAtMS = 1.01*h.SafeToMS, 1.01*h.GoesAtMS, 1.01*h.LowerAtMS, 1.01*h.WatchAtMS
-		return h.GoesAtMS > 0
-	})},
+	{"gusts 4 % too high", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool { return !twists(p) && by(p, 1.04) })},
+	{"gusts of a rig whose arms twist half too high", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool { return twists(p) && by(p, 1.5) })},
+	{"gusts 4 % too low", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool { return !twists(p) && by(p, 0.96) })},
+	{"gusts of a rig whose arms twist 30 % too low", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool { return twists(p) && by(p, 0.7) })},
 	{"safe to what it goes at", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		was := p.Hold.SafeToMS
 		p.Hold.SafeToMS = p.Hold.GoesAtMS
-		return was < 0.99*p.Hold.GoesAtMS
+		reckoned(p)
+		return was > 1 && was < 0.9*p.Hold.GoesAtMS
 	})},
 	{"goes at what it is safe to", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		was := p.Hold.GoesAtMS
 		p.Hold.GoesAtMS = p.Hold.SafeToMS
-		return was > 1.01*p.Hold.SafeToMS
+		reckoned(p)
+		return !twists(p) && p.Hold.SafeToMS > 1 && was > 1.1*p.Hold.SafeToMS
+	})},
+	{"a moment of half of what it is", oracle.RuleWind, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		diagonal := p.Corners[0].Sub(p.Corners[2])
+		upright := math.Abs(diagonal.Z) > 0.65*diagonal.Len()
+		if len(p.Supports) > 1 || len(p.Lines) > 0 || p.Supports[0].Arm != nil || !upright || p.Supports[0].MastNM < 1 {
+			return false
+		}
+		p.Supports[0].MastNM *= 0.5
+		return true
+	})},
+	{"a moment that no stand on its feet bears", oracle.RuleWind, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		p.Supports[0].MastNM = 1e5
+		return true
 	})},
 	{"lowered when it goes", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		p.Hold.LowerAtMS = p.Hold.GoesAtMS
@@ -95,10 +142,16 @@ var rigSpoils = []rigSpoil{
 		p.Hold.WatchAtMS = p.Hold.LowerAtMS
 		return p.Hold.LowerAtMS > 0
 	})},
-	{"another thing goes first", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
-		was := p.Hold.Governs
+	{"what is in no balance goes first", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		p.Hold.Governs = rigging.GovernsUplift
-		return was != rigging.GovernsUplift
+		return true
+	})},
+	{"another thing of a single stand goes first", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		was := p.Hold.Governs
+		p.Hold.Governs = rigging.GovernsSupport
+		bears := math.Min(p.Hold.SafeToMS, 0.8*p.Hold.GoesAtMS)
+		return len(p.Supports) == 1 && len(p.Lines) == 0 && p.Hold.GoesAtMS > 1 && p.Hold.LowerAtMS >= bears &&
+			(was == rigging.GovernsOverturning || was == rigging.GovernsSliding)
 	})},
 	{"another support goes first", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		p.Hold.Support = -2
@@ -106,21 +159,68 @@ var rigSpoils = []rigSpoil{
 	})},
 	{"a bag taken away", oracle.RuleGust, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		sp := onBags(p)
-		if sp == nil || p.Hold.GoesAtMS >= 59 {
+		if sp == nil || p.Hold.GoesAtMS >= 59 || len(p.Supports) > 1 {
 			return false
 		}
-		sp.Ballast.Quantity--
-		sp.EachLeg, sp.AtMast = sp.Ballast.Quantity/sp.Legs, sp.Ballast.Quantity%sp.Legs
+		lay(sp, sp.Ballast.Quantity-1)
 		return true
 	})},
-	{"a bag that need not be", oracle.RuleBallast, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+	{"less ballast than lies on any stand", oracle.RuleBallast, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		return some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+			sp := onBags(p)
+			if sp == nil || p.Hold.LowerAtMS < math.Max(3, r.Shot.GustMS) {
+				return false
+			}
+			lay(sp, 0)
+			sp.Ballast.SKU = ""
+			return true
+		})(r, o, stock)
+	}},
+	{"bags that need not be", oracle.RuleBallast, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		r.Shot.GustMS = 0
+		return some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+			sp := onBags(p)
+			if sp == nil || sp.Arm != nil || len(p.Supports) > 1 || p.Hold.SafeToMS < 8 || p.Hold.GoesAtMS < 10 {
+				return false
+			}
+			lay(sp, 5)
+			return true
+		})(r, o, stock)
+	}},
+	{"legs buried under ballast", oracle.RuleBallast, some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
 		sp := onBags(p)
-		if sp == nil || sp.Ballast.Quantity > 5 {
+		if sp == nil || stock.Item(sp.SKU).MassKg*15 > 75 {
 			return false
 		}
-		sp.Ballast.Quantity++
-		sp.EachLeg, sp.AtMast = sp.Ballast.Quantity/sp.Legs, sp.Ballast.Quantity%sp.Legs
-		p.Hold.LowerAtMS += 5
+		for _, item := range stock.Items() {
+			if item.Kind() == catalog.KindBallast && item.MassKg == 25 {
+				sp.Ballast.SKU = item.SKU
+			}
+		}
+		lay(sp, 6)
+		return true
+	})},
+	{"blocks that hands do not carry", oracle.RuleBallast, some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
+		sp := onBags(p)
+		if sp == nil {
+			return false
+		}
+		for _, item := range stock.Items() {
+			if item.Kind() == catalog.KindBallast && item.MassKg > 40 {
+				sp.Ballast.SKU = item.SKU
+			}
+		}
+		return true
+	})},
+	{"bags of two kinds", oracle.RuleBallast, some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
+		if len(p.Supports) < 2 || p.Supports[0].Ballast.Quantity == 0 || p.Supports[1].Ballast.Quantity == 0 {
+			return false
+		}
+		for _, item := range stock.Items() {
+			if item.Kind() == catalog.KindBallast && item.MassKg < 30 && item.SKU != p.Supports[0].Ballast.SKU {
+				p.Supports[1].Ballast.SKU = item.SKU
+			}
+		}
 		return true
 	})},
 	{"more bags than lie on a stand", oracle.RuleBallast, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
@@ -177,34 +277,88 @@ var rigSpoils = []rigSpoil{
 			return true
 		})(r, o, stock)
 	}},
-	{"a line less", oracle.RuleLines, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+	{"one line and no more", oracle.RuleLines, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
 		if len(p.Lines) == 0 {
 			return false
 		}
-		p.Lines = p.Lines[1:]
+		p.Lines = p.Lines[:1]
 		return true
 	})},
-	{"a line from under the head", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+	{"a line from under where it is tied", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
 		l.From.Z -= 0.2
 		return true
 	})},
-	{"a line turned by 5°", oracle.RuleLines, line(func(p *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
-		way := oracle.TurnPoint(l.To.Sub(l.From), 5)
-		l.To = geom.Vec{X: l.From.X + way.X, Y: l.From.Y + way.Y}
+	{"a line that is too short", oracle.RuleLines, line(func(p *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		way := l.To.Sub(l.From).Scale(4)
+		l.From = l.To.Sub(way)
 		return true
+	})},
+	{"lines at a frame that arms hold", oracle.RuleLines, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		armed := slices.ContainsFunc(p.Supports, func(sp sizing.Support) bool { return sp.Arm != nil && sp.Arm[0].Sub(sp.Arm[1]).Len() > 0.1 })
+		if len(p.Lines) == 0 || !armed {
+			return false
+		}
+		p.Lines = slices.Clone(p.Lines)
+		for i := range p.Lines {
+			p.Lines[i].Support = rigging.OnFrame
+		}
+		return true
+	})},
+	{"a weight that hands do not carry", oracle.RuleLines, line(func(p *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot) bool {
+		for _, item := range stock.Items() {
+			if a, is := item.Spec.(*catalog.Anchor); is && a.Form == catalog.FormWeight {
+				l.Anchor = catalog.Count{SKU: item.SKU, Quantity: 1}
+			}
+		}
+		return l.Point == ""
+	})},
+	{"a fixed point that nobody named", oracle.RuleWind, line(func(p *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		l.Anchor, l.Point = catalog.Count{}, "the old oak"
+		return true
+	})},
+	{"a fixed point elsewhere", oracle.RuleLines, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		return line(func(p *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+			r.Shot.Site.Anchors = []shot.Anchor{{Label: "bollard", Position: l.To.Add(geom.Vec{X: 0.3}), SafePullN: 3000}}
+			l.Anchor, l.Point = catalog.Count{}, "bollard"
+			return true
+		})(r, o, stock)
+	}},
+	{"no ropes, and as good with one gone", oracle.RuleLines, some(func(p *sizing.Piece, _ *catalog.Snapshot) bool {
+		p.Hold.RopeGoneMS = 5
+		return len(p.Lines) == 0
+	})},
+	{"better with a rope gone", oracle.RuleLines, line(func(p *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		p.Hold.RopeGoneMS = p.Hold.SafeToMS * 1.2
+		return p.Hold.SafeToMS > 1
 	})},
 	{"a steeper line", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
 		l.To = geom.Vec{X: (2*l.To.X + l.From.X) / 3, Y: (2*l.To.Y + l.From.Y) / 3}
 		return true
 	})},
-	{"a pull 2 % too small", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
-		l.PullN *= 0.98
+	{"a pull that the rope does not bear", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot) bool {
+		l.PullN = 1.05 * stock.Item(l.SKU).Spec.(*catalog.Line).SafePullN
+		return true
+	})},
+	{"two of a piece's ropes that may pull unlike", oracle.RuleLines, line(func(p *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		l.PullN /= 2
 		return l.PullN > 0
+	})},
+	{"little at a rope's foot", oracle.RuleLines, line(func(p *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot) bool {
+		for _, item := range stock.Items() {
+			if item.Kind() == catalog.KindBallast && item.MassKg < 12 {
+				l.Anchor = catalog.Count{SKU: item.SKU, Quantity: 2}
+			}
+		}
+		return l.Point == ""
+	})},
+	{"a rope that pushes", oracle.RuleLines, line(func(_ *sizing.Piece, l *sizing.GuyLine, _ *catalog.Snapshot) bool {
+		l.PullN = -1
+		return true
 	})},
 	{"stakes where none are asked for", oracle.RuleLines, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
 		r.Shot.GroundAnchor = shot.AnchorBallast
 		return line(func(_ *sizing.Piece, l *sizing.GuyLine, stock *catalog.Snapshot) bool {
-			if stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor).Form == catalog.FormStake {
+			if a, is := stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor); is && a.Form == catalog.FormStake {
 				return true
 			}
 			items := stock.Items()

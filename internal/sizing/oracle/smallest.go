@@ -174,11 +174,11 @@ func (h *Search) owned(finds []Find) bool {
 	return true
 }
 
-// holds reports whether finds hold the gust with nothing but ballast, six of the heaviest on every stand.
+// holds reports whether finds hold the gust with nothing but ballast, six of the heaviest that hands carry on every stand.
 func (h *Search) holds(finds []Find) bool {
 	var heaviest catalog.Item
 	for _, item := range h.stock.Items() {
-		if _, is := item.Spec.(*catalog.Ballast); is && item.MassKg > heaviest.MassKg {
+		if _, is := item.Spec.(*catalog.Ballast); is && item.MassKg > heaviest.MassKg && handCarried(item.MassKg) {
 			heaviest = item
 		}
 	}
@@ -188,7 +188,7 @@ func (h *Search) holds(finds []Find) bool {
 		for i := range p.Supports {
 			p.Supports[i].Ballast = catalog.Count{SKU: heaviest.SKU, Quantity: mostBallast}
 		}
-		if r, ok := rig(h.scene, p, h.stock); !ok || !r.holdsAt(h.scene.Shot.GustMS) {
+		if r, ok := rig(h.scene, p, h.stock); !ok || !r.holdsAt(r.askedMS(h.scene.Shot.GustMS)) {
 			return false
 		}
 	}
