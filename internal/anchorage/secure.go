@@ -255,12 +255,36 @@ func (q *attempt) roped(set []Rope, longest bool) (best Anchorage, ok bool) {
 		}
 	}
 	for _, at := range anchors {
-		f, can := q.anchored(set, at, tied, longest)
-		if can && f.Better(&best) {
-			best = f
+		for stakes := 1; stakes <= mostStakes; stakes++ {
+			f, can := q.anchored(set, at, tied, stakes, longest)
+			if can && f.Better(&best) {
+				best = f
+			}
+			if can && f.Holds || at == nil || at.pullN <= 0 {
+				break
+			}
 		}
 	}
 	return best, best.held != nil
+}
+
+const (
+	// mostStakes is how many stakes one rope is tied to at most.
+	mostStakes = 2
+	// soakedShare is what a stake bears of its working pull in saturated ground (Intents magazine, 2009), which grass and soil count as
+	// here: their friction is that of wet ground too.
+	soakedShare = 0.5
+	// besideShare is what each of several stakes in line bears of one alone: three bear 1800 lb where one bears 700 (NCF manual, holdfasts).
+	besideShare = 1800.0 / 3 / 700
+)
+
+// stakedN returns what so many stakes in line bear, each of some working pull, in newtons.
+func stakedN(pullN float64, stakes int) float64 {
+	n := soakedShare * pullN
+	if stakes > 1 {
+		n *= besideShare * float64(stakes)
+	}
+	return n
 }
 
 // withItems gives each rope the cheapest that is long enough.
@@ -283,9 +307,9 @@ func (q *attempt) withItems(set []Rope) bool {
 	return true
 }
 
-// anchored is the piece with ropes to one kind of anchor, nil where fixed points hold all of them; can is false where there
+// anchored is the piece with ropes to one kind of anchor, so many stakes each, nil where fixed points hold all of them; can is false where there
 // are too few.
-func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best Anchorage, can bool) {
+func (q *attempt) anchored(set []Rope, at *fixing, tied, stakes int, longest bool) (best Anchorage, can bool) {
 	ropes := slices.Clone(set)
 	list := make([]rigging.Rope, len(ropes))
 	for i := range ropes {
@@ -295,13 +319,13 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied int, longest bool) (best
 		case r.Label != "":
 			list[i].AnchorN = q.pointN(r.Label)
 		case at.pullN > 0:
-			list[i].AnchorN = at.pullN
-			r.Anchor, r.Count = at.item, 1
+			list[i].AnchorN = stakedN(at.pullN, stakes)
+			r.Anchor, r.Count = at.item, stakes
 		default:
 			list[i].WeightKg = at.item.MassKg * math.Ceil(atRopeKg/at.item.MassKg)
 		}
 	}
-	if at != nil && at.pullN > 0 && q.left(at.item.SKU) < tied {
+	if at != nil && at.pullN > 0 && q.left(at.item.SKU) < tied*stakes {
 		return best, false
 	}
 	solver := q.structure(q.piece, list).Solver()

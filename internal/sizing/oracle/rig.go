@@ -218,7 +218,11 @@ func readRope(s *Scene, l sizing.GuyLine, supports int, stock *catalog.Snapshot)
 	case *catalog.Anchor:
 		g.anchor = spec
 		if spec.Form == catalog.FormStake {
-			g.anchorN = spec.SafePullN
+			// Half in soaked ground; of two in line each bears as much as each of three does, 1800 lb together where one bears 700.
+			g.anchorN = spec.SafePullN / 2
+			if n := l.Anchor.Quantity; n > 1 {
+				g.anchorN *= float64(n) * 600 / 700
+			}
 		}
 	default:
 		return g, false
