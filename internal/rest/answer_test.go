@@ -103,7 +103,7 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 	for name, want := range map[string]any{
 		"label": "lamps", "power_w": 1200.0, "crew": map[string]any{
 			"raise": 4.0, "hold": 1.0, "work": 5.0, "electricians": 1.0, "operators": 2.0, "total": 5.0, "rig_min": 45.0, "strike_min": 30.0,
-			"reaim_min": 7.3, "order": []any{"Look at the ground and overhead, mark bases and anchors, keep everybody else off.", "A lamp: 1 hand raises it.", "Strike in the reverse order: the sheet comes down before ropes and ballast come off."},
+			"reaim_min": 7.3, "order": []any{"Look at the ground and overhead, mark bases and anchors, keep everybody else off.", "A lamp: 1 person raises it.", "Strike in the reverse order."},
 		},
 		"load": map[string]any{"mass_kg": 100.0, "volume_m3": 2.0, "vehicles": []any{map[string]any{"sku": "V", "quantity": 2.0, "trips": 3.0}}},
 		"power": map[string]any{

@@ -23,8 +23,8 @@ var cautions = map[finding.Caution]string{
 		"a piece stands by equilibrium, which is no proof that it is safe. The strength of masts, frames and fabrics is not known: compare the bending at the foot of each mast with the maker's figure. " +
 		"A rigger checks all of it on the spot and adds rather than leaves out; a piece is down by the gust at which to lower it, not by the one at which it goes.",
 	finding.CautionRopes: "Ropes are tripping hazards: flag every one, light it after dark, and keep people from under it. Nobody ties to what they have not checked: " +
-		"what a fixed point bears is as it was stated, and a stake is tested by pulling. Hands stay at the stands until every rope is fast.",
-	finding.CautionHands:    "Hands and minutes are common practice, lifting by the NIOSH equation: nobody lifts alone what the plan gives to two, and whoever is unsure stops the work.",
+		"what a fixed point bears is as it was stated, and a stake is tested by pulling. Those who raised it stay at the stands until every rope is fast.",
+	finding.CautionHands:    "Numbers of people and minutes are common practice, lifting by the NIOSH equation: nobody lifts alone what the plan gives to two, and whoever is unsure stops the work.",
 	finding.CautionOverhead: "Overhead: nobody stands under a piece while it is raised, lowered or moved; every piece over people is secured twice.",
 	finding.CautionGround:   "Ground: the plan takes it as level, firm and free; check slopes, soft or wet ground, edges of water, cables and pipes below, and lines and trees above.",
 	finding.CautionSun:      "Sun in a mirror or on a silver board: it blinds and burns. Never on eyes, roads, windows, boats or aircraft; somebody stays near each board, which is turned down or covered when not used.",

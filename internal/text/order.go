@@ -2,6 +2,7 @@ package text
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"kitspan/internal/finding"
@@ -21,7 +22,37 @@ func Order(list []finding.Work) []string {
 		}
 		out = append(out, what+": "+work(w)+".")
 	}
-	return append(out, "Strike in the reverse order: the sheet comes down before ropes and ballast come off.")
+	return append(out, strike(list))
+}
+
+// strike is the last step, with what holds the pieces named as far as there is any.
+func strike(list []finding.Work) string {
+	var held []string
+	comes := "come"
+	if slices.ContainsFunc(list, func(w finding.Work) bool { return w.Lines > 0 }) {
+		held = append(held, "ropes")
+	}
+	if slices.ContainsFunc(list, func(w finding.Work) bool { return w.Ballast.Quantity > 0 }) {
+		if held = append(held, "ballast"); len(held) == 1 {
+			comes = "comes"
+		}
+	}
+	if len(held) == 0 {
+		return "Strike in the reverse order."
+	}
+	piece := "each piece"
+	if len(list) == 1 && list[0].Pieces == 1 {
+		piece = "the piece"
+	}
+	return fmt.Sprintf("Strike in the reverse order: %s comes down before its %s %s off.", piece, listed(held, " and "), comes)
+}
+
+// people counts them.
+func people(n int) string {
+	if n == 1 {
+		return "1 person"
+	}
+	return fmt.Sprintf("%d people", n)
 }
 
 // work is what putting up one piece takes.
@@ -50,9 +81,9 @@ func work(w *finding.Work) string {
 	if w.Points > 0 {
 		add("%d fixed point%s checked", w.Points, plural(w.Points))
 	}
-	hands, stands := "1 hand raises it", "stays"
-	if w.Hands > 1 {
-		hands, stands = fmt.Sprintf("%d hands raise it", w.Hands), "stay"
+	hands, stands := people(w.Hands)+" raise it", "stay"
+	if w.Hands == 1 {
+		hands, stands = "1 person raises it", "stays"
 	}
 	if w.Lines > 0 {
 		hands += fmt.Sprintf(" and %s at its stands until %d rope%s made fast and flagged", stands, w.Lines, plural(w.Lines)+isAre(w.Lines))
@@ -60,17 +91,17 @@ func work(w *finding.Work) string {
 	add("%s", hands)
 	switch {
 	case w.Aims > 0 && w.Stay > 1:
-		add("%d stay and aim it anew with the sun", w.Stay)
+		add("%d people stay and aim it anew with the sun", w.Stay)
 	case w.Aims > 2:
-		add("1 stays and aims all %d anew with the sun", w.Aims)
+		add("1 person stays and aims all %d anew with the sun", w.Aims)
 	case w.Aims == 2:
-		add("1 stays and aims both anew with the sun")
+		add("1 person stays and aims both anew with the sun")
 	case w.Aims == 1:
-		add("1 stays and aims it anew with the sun")
+		add("1 person stays and aims it anew with the sun")
 	case w.Stay == 1:
-		add("1 stays with it while it is up")
+		add("1 person stays with it while it is up")
 	case w.Stay > 1:
-		add("%d stay with it while it is up", w.Stay)
+		add("%d people stay with it while it is up", w.Stay)
 	}
 	return strings.Join(parts, ", ")
 }

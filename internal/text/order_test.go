@@ -24,18 +24,31 @@ func TestOrderOfWork(t *testing.T) {
 	})
 	want := []string{
 		"Look at the ground and overhead, mark bases and anchors, keep everybody else off.",
-		"The overhead: 4 × Block, by trolley or machine and not by hand, onto the bases first, 2 hands raise it.",
-		"A side frame: 3 stakes driven, 1 fixed point checked, 3 hands raise it and stay at its stands until 4 ropes are made fast and flagged, 2 stay with it while it is up.",
-		"3 reflectors, each: 2 × Bag onto the bases first, 1 hand raises it, 1 stays and aims all 3 anew with the sun.",
-		"The fill: 4 × Block, 2 to carry each, onto the bases first, 1 hand raises it.",
-		"2 reflectors, each: 1 hand raises it, 1 stays and aims both anew with the sun.",
-		"A reflector: 2 hands raise it, 1 stays and aims it anew with the sun.",
-		"A reflector: 6 × Bag to the feet of its ropes, 2 hands raise it and stay at its stands until 3 ropes are made fast and flagged, 2 stay and aim it anew with the sun.",
-		"A lamp: 2 × Bag onto the bases first, 1 stake driven, 1 hand raises it and stays at its stands until 1 rope is made fast and flagged.",
-		"Strike in the reverse order: the sheet comes down before ropes and ballast come off.",
+		"The overhead: 4 × Block, by trolley or machine and not by hand, onto the bases first, 2 people raise it.",
+		"A side frame: 3 stakes driven, 1 fixed point checked, 3 people raise it and stay at its stands until 4 ropes are made fast and flagged, 2 people stay with it while it is up.",
+		"3 reflectors, each: 2 × Bag onto the bases first, 1 person raises it, 1 person stays and aims all 3 anew with the sun.",
+		"The fill: 4 × Block, 2 to carry each, onto the bases first, 1 person raises it.",
+		"2 reflectors, each: 1 person raises it, 1 person stays and aims both anew with the sun.",
+		"A reflector: 2 people raise it, 1 person stays and aims it anew with the sun.",
+		"A reflector: 6 × Bag to the feet of its ropes, 2 people raise it and stay at its stands until 3 ropes are made fast and flagged, 2 people stay and aim it anew with the sun.",
+		"A lamp: 2 × Bag onto the bases first, 1 stake driven, 1 person raises it and stays at its stands until 1 rope is made fast and flagged.",
+		"Strike in the reverse order: each piece comes down before its ropes and ballast come off.",
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	for _, c := range []struct {
+		work []finding.Work
+		want string
+	}{
+		{[]finding.Work{{Role: finding.RoleLamp, Pieces: 1, Hands: 1}}, "Strike in the reverse order."},
+		{[]finding.Work{{Role: finding.RoleReflector, Pieces: 1, Ballast: bag, Hands: 1}}, "Strike in the reverse order: the piece comes down before its ballast comes off."},
+		{[]finding.Work{{Role: finding.RoleReflector, Pieces: 2, Ballast: bag, Hands: 1}}, "Strike in the reverse order: each piece comes down before its ballast comes off."},
+		{[]finding.Work{{Role: finding.RoleOverhead, Pieces: 1, Hands: 2, Lines: 4}}, "Strike in the reverse order: the piece comes down before its ropes come off."},
+	} {
+		if steps := text.Order(c.work); steps[len(steps)-1] != c.want {
+			t.Errorf("%+v: %q, want %q", c.work, steps[len(steps)-1], c.want)
+		}
 	}
 	if list := text.Order(nil); len(list) != 0 {
 		t.Errorf("nothing to put up: %v", list)

@@ -21,7 +21,7 @@ func ballast(s *sizing.Support, names map[string]string) string {
 		parts = append(parts, fmt.Sprintf("%d on each of %d legs", s.EachLeg, s.Legs))
 	}
 	if s.AtMast > 0 {
-		parts = append(parts, fmt.Sprintf("%d at the mast", s.AtMast))
+		parts = append(parts, fmt.Sprintf("%d on the base, against the mast", s.AtMast))
 	}
 	return fmt.Sprintf(", with %d × %s (%s)", s.Ballast.Quantity, named(s.Ballast, names), strings.Join(parts, ", "))
 }
@@ -55,9 +55,9 @@ func (p *printer) people(number int, o *sizing.Option) {
 		return
 	}
 	var among []string
-	stay := "stay with pieces that are up"
+	stay := "people stay with pieces that are up"
 	if c.Hold == 1 {
-		stay = "stays with pieces that are up"
+		stay = "person stays with pieces that are up"
 	}
 	for _, n := range []struct {
 		count int
@@ -71,12 +71,12 @@ func (p *printer) people(number int, o *sizing.Option) {
 	if len(among) > 0 {
 		with = " (" + strings.Join(among, ", ") + ")"
 	}
-	who := fmt.Sprintf("%d people, one in charge", c.Total)
-	switch {
-	case c.Total == 1:
-		who = "1 person"
-	case c.LeadLifts:
-		who += " who lifts too"
+	who := people(c.Total)
+	if c.Total > 1 {
+		who += ", one in charge"
+		if c.LeadLifts {
+			who += " who lifts too"
+		}
 	}
 	p.line("   ", "%s%s: about %d min to rig, %d min to strike.", who, with, c.RigMin, c.StrikeMin)
 	if at := p.once(number, func() {

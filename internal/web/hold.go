@@ -26,7 +26,7 @@ func tiedOf(o *sizing.Option, names map[string]string, r reader) []string {
 				where = append(where, strconv.Itoa(s.EachLeg)+" on each of "+strconv.Itoa(s.Legs)+" legs")
 			}
 			if s.AtMast > 0 {
-				where = append(where, strconv.Itoa(s.AtMast)+" at the mast")
+				where = append(where, strconv.Itoa(s.AtMast)+" on the base, against the mast")
 			}
 			list.add(strconv.Itoa(s.Ballast.Quantity)+" × "+names[s.Ballast.SKU]+" ("+strings.Join(where, ", ")+")", 0)
 		}
