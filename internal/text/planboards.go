@@ -26,7 +26,7 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 		case v.Lamp != nil:
 			facings[i] = "aimed at " + aimOf(p, v, g.before)
 		case v.Role == finding.RoleCameraShade:
-			facings[i] = offTheLens(v) + ", square to the way there"
+			facings[i] = offTheLens(v) + ": tilt it to face " + covered(v) + ", so that its shadow falls on the lens"
 		default:
 			facings[i], aims[i] = facing(p, v, g.before), reflects(p, o, v, g.before)
 		}
@@ -60,7 +60,7 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 		p.line("   ", "%s: %s.", roleName(first, false), strings.Join(about, "; "))
 		ropes(p, first, nil, nil, names)
 		bending(p, []*sizing.Support{&first.Supports[0]})
-		p.line("     ", "%s.", capital(wind(hold)))
+		p.line("     ", "%s.", capital(wind(p, hold)))
 		return
 	}
 	supports := make([]*sizing.Support, n)
@@ -76,7 +76,7 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 		supports[i] = &v.Supports[0]
 	}
 	bending(p, supports)
-	p.line("     ", "%s.", capital(wind(hold)))
+	p.line("     ", "%s.", capital(wind(p, hold)))
 }
 
 // standsAt is the middle of a board, or a lamp.

@@ -37,15 +37,20 @@ func weakest(list []sizing.Piece) *sizing.Piece {
 	return least
 }
 
-// wind is what the wind does to a piece: force at the gust asked, and in which gusts it stands, is watched, comes down and would go.
-func wind(v *sizing.Piece) string {
+// wind is what the wind does to a piece: force at the gust asked, where one is, and in which gusts it stands, is watched, comes down
+// and would go.
+func wind(p *printer, v *sizing.Piece) string {
 	h := &v.Hold
 	set, first := "", fmt.Sprintf(" (%s)", goesFirst[h.Governs])
 	if h.LimitSet() {
 		set, first = first, ""
 	}
-	return fmt.Sprintf("wind %.0f N on %.1f m²; watch from %.1f m/s, lower at %.1f%s; safe to %.1f, goes at %.1f m/s%s%s",
-		math.Ceil(h.ForceN), h.AreaM2, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), DownToTenth(h.GoesAtMS), first, ropeGone(v))
+	force := ""
+	if p.shot.GustMS > 0 {
+		force = fmt.Sprintf("wind %.0f N on %.1f m²; ", math.Ceil(h.ForceN), h.AreaM2)
+	}
+	return fmt.Sprintf("%swatch from %.1f m/s, lower at %.1f%s; safe to %.1f, goes at %.1f m/s%s%s",
+		force, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), DownToTenth(h.GoesAtMS), first, ropeGone(p, v))
 }
 
 // people prints who it takes, in which order, and how long.

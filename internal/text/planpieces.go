@@ -172,7 +172,7 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 	}
 	ropes(p, v, &sides, at, names)
 	bending(p, supports)
-	p.line("     ", "%s.", capital(wind(v)))
+	p.line("     ", "%s.", capital(wind(p, v)))
 }
 
 // covered names the sources that a piece stops.

@@ -153,7 +153,7 @@ func TestRolesAreInWords(t *testing.T) {
 		want   string
 	}{
 		"a black panel": {[]sizing.Piece{framed(finding.RoleBlack)}, "Black panel: FRAME, black side; opening 1.00 m"},
-		"a lens shade":  {[]sizing.Piece{shade}, "; keeps the sun off the lens, square to the way there; on STAND"},
+		"a lens shade":  {[]sizing.Piece{shade}, "; keeps the sun off the lens: tilt it to face the sun, so that its shadow falls on the lens; on STAND"},
 		"a net":         {[]sizing.Piece{framed(finding.RoleNet)}, "Fills the picture there with 0.22 m to spare"},
 		"a lamp behind a diffuser": {[]sizing.Piece{lamp, framed(finding.RoleLampDiffuser)},
 			"Lamp: SPOT; 4.0 m to the right, 4.0 m in front of the subject; 600 W; aimed at the diffuser; on STAND raised to 1.80 m (5.9 ft)"},

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // What holds the pieces of an option, as its sheet says it.
@@ -75,8 +76,9 @@ func (a *alike) add(words string, n float64) {
 	*a = append(*a, sameThing{words, 1, n})
 }
 
-// bendsOf is the largest bending moment at the foot of a mast of each piece; a dash for those on machines.
-func bendsOf(o *sizing.Option, r reader) []string {
+// bendsOf is the largest bending moment at the foot of a mast of each piece at the gust asked; a dash where there is none to tell, as
+// of those on machines.
+func bendsOf(o *sizing.Option, gustMS float64, r reader) []string {
 	out := make([]string, len(o.Pieces))
 	for i := range o.Pieces {
 		most := 0.0
@@ -84,7 +86,7 @@ func bendsOf(o *sizing.Option, r reader) []string {
 			most = math.Max(most, o.Pieces[i].Supports[k].MastNM)
 		}
 		out[i] = "–"
-		if most > 0 {
+		if text.TellsBending(most, gustMS) {
 			out[i] = r.number(math.Ceil(most), 0) + " N·m"
 		}
 	}
