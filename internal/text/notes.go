@@ -140,7 +140,7 @@ func aboutSoftening(u Units, note finding.Note) string {
 		return fmt.Sprintf("Light from %s still crosses the picture %s from the zone, as far away as a frame is put: "+
 			"raise or tilt the lens, narrow the shot, or shoot when the sun is higher.", SourceName(n.Source), u.length(n.DistanceM, 0))
 	case finding.LaterHour:
-		return fmt.Sprintf("Later the same day, %s to %s, the sun stands so that this kit does.", n.Start, n.End)
+		return fmt.Sprintf("At another hour than asked, %s to %s, the sun stands so that this kit does.", n.Start, n.End)
 	default:
 		return ""
 	}

@@ -42,6 +42,7 @@ func (p *printer) setting(s shot.Shot, start, end string) {
 
 func (p *printer) head(r *sizing.Result) {
 	p.setting(r.Shot, r.Shot.Window.Start, r.Shot.Window.End)
+	p.line("", "Left and right are as seen from the lens; near is nearest the lens, and in front of the subject is toward it.")
 	for _, src := range r.Sources {
 		first, last := src.Track[0], src.Track[len(src.Track)-1]
 		softened := "needs no softening"
@@ -77,7 +78,7 @@ func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 	if len(o.Pieces) == 0 {
 		offer = "nothing to hire"
 	}
-	p.line("", "%d. %s%s: %s", number, Title(o), state, offer)
+	p.line("", "%d. %s%s: %s", number, Title(o, &r.Shot.Window), state, offer)
 	p.pieces(number, o)
 	if at := p.once(number, func() { levels(p, r, o) }); at > 0 {
 		p.line("   ", "Light as in %d.", at)

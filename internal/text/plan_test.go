@@ -44,13 +44,13 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 		},
 		"four supports and a later hour": {
 			textOf(t, "05-six-rowers.json", `"key_stops": -0.7, "contrast_stops": 1.5`, `"key_stops": -2.5, "contrast_stops": 0`, `"gust_ms": 7`, `"gust_ms": 0`),
-			[]string{"Near left corner: ", "Far left corner: ", "Later the same day, 13:15 to 14:00: ", "; level at ",
+			[]string{"Near left corner: ", "Far left corner: ", "At another hour, 13:15 to 14:00 (asked: 09:00 to 09:45): ", "; level at ",
 				"Reflector for bystanders: ", "faces ", " of bystanders (seen from the board)", "the reflection of the sun on bystanders", " Bystanders: key ", "Background then: "},
-			[]string{"- Later the same day"}, `edges? (\d\.\d\d) to`,
+			[]string{"- At another hour"}, `edges? (\d\.\d\d) to`,
 		},
 		"a frame straight above": {
 			textOf(t, "07-noon-on-the-beach.json"),
-			[]string{"level with the subject"}, nil, `[^\d]0\.0 m`,
+			[]string{"level with the subject", "Left and right are as seen from the lens; near is nearest the lens"}, nil, `[^\d]0\.0 m`,
 		},
 	} {
 		t.Run(name, func(t *testing.T) {

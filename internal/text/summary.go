@@ -42,7 +42,7 @@ func Summary(u Units, s *finding.Summary) string {
 	}
 	all := strings.Join(parts, "; ")
 	if s.Later != nil {
-		all = fmt.Sprintf("Shoot %s to %s: %s", s.Later.Start, s.Later.End, all)
+		all = fmt.Sprintf("Shoot at another hour, %s to %s: %s", s.Later.Start, s.Later.End, all)
 	}
 	if s.Dark {
 		return all + ". No light is planned: there is none on the background to set the camera by."

@@ -4,11 +4,13 @@ import (
 	"fmt"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
-// Title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed.
-func Title(o *sizing.Option) string {
+// Title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed. One for another
+// window than that asked says both.
+func Title(o *sizing.Option, asked *shot.Window) string {
 	overhead := o.Has(finding.RoleOverhead, finding.RoleSide)
 	switch shaped := o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack, finding.RoleLamp); {
 	case !overhead && !shaped: // a net or a lens shade at most
@@ -24,7 +26,7 @@ func Title(o *sizing.Option) string {
 	case o.Label == sizing.LabelLamps:
 		return "Lamps"
 	case o.Label == sizing.LabelLaterHour:
-		return fmt.Sprintf("Later the same day, %s to %s", o.Window.Start, o.Window.End)
+		return fmt.Sprintf("At another hour, %s to %s (asked: %s to %s)", o.Window.Start, o.Window.End, asked.Start, asked.End)
 	}
 	return string(o.Label)
 }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 )
@@ -23,12 +24,13 @@ func TestTitlesNameWhatIsThere(t *testing.T) {
 		{sizing.LabelReflectors, []finding.Role{finding.RoleCameraShade}, "The light as it is"},
 		{sizing.LabelOverhead, []finding.Role{finding.RoleReflector}, "No overhead needed"},
 		{sizing.LabelOverhead, []finding.Role{finding.RoleOverhead}, "On stands"},
+		{sizing.LabelLaterHour, []finding.Role{finding.RoleOverhead}, "At another hour, 13:15 to 14:00 (asked: 09:00 to 09:45)"},
 	} {
-		o := sizing.Option{Label: c.label}
+		o := sizing.Option{Label: c.label, Window: shot.Window{Start: "13:15", End: "14:00"}}
 		for _, r := range c.roles {
 			o.Pieces = append(o.Pieces, sizing.Piece{Role: r})
 		}
-		if got := text.Title(&o); got != c.want {
+		if got := text.Title(&o, &shot.Window{Start: "09:00", End: "09:45"}); got != c.want {
 			t.Errorf("%s with %v: %q, want %q", c.label, c.roles, got, c.want)
 		}
 	}

@@ -254,7 +254,7 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 	for i := range res.Options {
 		o := &res.Options[i]
 		v := optionView{
-			Option: o, Title: text.Title(o), State: stateOf(o), Chosen: i == at, LowerAtMS: weakest(o),
+			Option: o, Title: text.Title(o, &res.Shot.Window), State: stateOf(o), Chosen: i == at, LowerAtMS: weakest(o),
 			Query: template.URL(t.form.query(optionField, string(o.Label))), //nolint:gosec // encoded by net/url
 		}
 		for k := range o.Pieces {
