@@ -11,8 +11,9 @@ import (
 
 // What holds the pieces of an option, as its sheet says it.
 
-// tiedOf says what lies on the bases of each piece and where its ropes go, alike ones together.
-func tiedOf(o *sizing.Option, names map[string]string, r reader) []string {
+// tiedOf says what lies on the bases of each piece and where its ropes go, alike ones together, and what to do where one hangs slack
+// of a piece that would not hold the gust asked without it.
+func tiedOf(o *sizing.Option, names map[string]string, gustMS float64, r reader) []string {
 	var out []string
 	for i := range o.Pieces {
 		p := &o.Pieces[i]
@@ -51,6 +52,9 @@ func tiedOf(o *sizing.Option, names map[string]string, r reader) []string {
 				s += ", pull up to " + r.number(math.Ceil(same.mostN), 0) + " N"
 			}
 			out = append(out, strconv.Itoa(i+1)+": "+s)
+		}
+		if len(p.Lines) > 0 && p.Hold.RopeGoneMS < gustMS {
+			out = append(out, strconv.Itoa(i+1)+": a rope that hangs slack: lower it at once")
 		}
 	}
 	return out

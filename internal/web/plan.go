@@ -268,7 +268,7 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 	chosen := &out.Options[at]
 	chosen.Names = namesOf(t.job.Stock, chosen.Option)
 	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
-	chosen.Tied, chosen.Bends = tiedOf(chosen.Option, chosen.Names, t.reader), bendsOf(chosen.Option, res.Shot.GustMS, t.reader)
+	chosen.Tied, chosen.Bends = tiedOf(chosen.Option, chosen.Names, res.Shot.GustMS, t.reader), bendsOf(chosen.Option, res.Shot.GustMS, t.reader)
 	out.Chosen = chosen
 	out.Drawings = []drawing{
 		{"plan", "From above", draw.Plan(&res, chosen.Option, u)},
