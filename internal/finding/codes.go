@@ -7,6 +7,7 @@ func (SunUnderSky) Code() string         { return "sun_under_sky" }
 func (ReadingInTheDark) Code() string    { return "reading_in_the_dark" }
 func (ReadingTooBright) Code() string    { return "reading_too_bright" }
 func (TimeTwice) Code() string           { return "time_twice" }
+func (SoftGround) Code() string          { return "soft_ground" }
 func (LampInView) Code() string          { return "lamp_in_view" }
 func (SunDown) Code() string             { return "sun_down" }
 func (NoDirectSun) Code() string         { return "no_direct_sun" }
@@ -60,6 +61,7 @@ func (SunUnderSky) note()         {}
 func (ReadingInTheDark) note()    {}
 func (ReadingTooBright) note()    {}
 func (TimeTwice) note()           {}
+func (SoftGround) note()          {}
 func (LampInView) note()          {}
 func (SunDown) note()             {}
 func (NoDirectSun) note()         {}
@@ -116,6 +118,7 @@ func Notes() []Note {
 		ReadingInTheDark{},
 		ReadingTooBright{},
 		TimeTwice{},
+		SoftGround{},
 		LampInView{},
 		SunDown{},
 		NoDirectSun{},

@@ -49,6 +49,11 @@ type (
 		TimeZone string    `json:"time_zone"`
 		Taken    time.Time `json:"taken"`
 	}
+	// SoftGround means that the ground gives way under a foot or a wheel: boards go under every foot, and nothing is rolled (common
+	// practice, no source).
+	SoftGround struct {
+		Ground string `json:"ground"` // the word of the request
+	}
 )
 
 // Daylight is a part of it.
@@ -329,12 +334,14 @@ type (
 
 // People and vehicles.
 type (
-	// HeavyLift means that what is lifted at once of a piece, one end of it where it is on several stands, weighs more than so many
-	// people lift well together.
+	// HeavyLift means that what is lifted at once of a piece, one end of it where it is on several stands, takes more people than
+	// work well as one team, and in how many teams they lift.
 	HeavyLift struct {
 		Role     Role    `json:"role"`
 		LiftedKg float64 `json:"lifted_kg"`
-		Most     int     `json:"most"`
+		People   int     `json:"people"` // who lift
+		Most     int     `json:"most"`   // in a team
+		Teams    int     `json:"teams"`
 	}
 	// SlewingRoom is how far everybody keeps from a machine that lifts or moves.
 	SlewingRoom struct {

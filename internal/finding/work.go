@@ -16,6 +16,8 @@ type Work struct {
 	Carriers int
 	// Hands raise it and stay at its stands while Lines, its ropes, are made fast. Stay remain while it is up.
 	Hands, Lines, Stay int
+	// Teams is in how many those lift it who are more than work well as one; 0 for one team.
+	Teams int
 	// Aims is how many boards whoever stays aims anew as the sun moves, this the last of them to go up; 0 where nobody aims.
 	Aims int
 }

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"kitspan/internal/finding"
@@ -9,9 +10,15 @@ import (
 	"kitspan/internal/scene"
 )
 
-// advice returns a gaffer's remarks on the sun and the lamps before any kit: that one is in the picture or in front, and what to do.
+// softGrounds give way under a foot or a wheel (common practice, no source); by the water it is the bank.
+var softGrounds = []string{"grass", "soil", "sand", "snow", "water"}
+
+// advice returns a gaffer's remarks on the ground, the sun and the lamps before any kit: that one is in the picture or in front, and what to do.
 func advice(pl *planner, st *scene.Stage, list []*scene.Source) []finding.Note {
 	var notes []finding.Note
+	if slices.Contains(softGrounds, pl.shot.Site.Ground) {
+		notes = append(notes, finding.SoftGround{Ground: pl.shot.Site.Ground})
+	}
 	for _, src := range list {
 		if src.Lamp != nil {
 			dir := geom.Toward(src.Moments[0].AzimuthDeg-pl.shot.Camera.BearingDeg, src.Moments[0].ElevationDeg)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/rigging"
 )
 
@@ -55,6 +56,35 @@ func TestPeopleForFrames(t *testing.T) {
 		}
 		if rigs == 0 {
 			t.Errorf("no stands carry a %s", item.Name)
+		}
+	}
+}
+
+// The note of a heavy lift and the step of the order of work take the same people in the same teams. Half of 114 kg takes seven beside the one
+// in charge (eight in all, in the test of crews of package rigging), who are two teams of the four that work well (HSE L23).
+func TestAHeavyLiftIsTheSameInNoteAndOrder(t *testing.T) {
+	for _, test := range []struct {
+		massKg float64
+		teams  int
+	}{{40, 0}, {114, 2}} {
+		task := rigging.Task{MassKg: test.massKg, Supports: 4}
+		o := Option{Pieces: []Piece{{Role: finding.RoleOverhead}}}
+		noteHeavyLifts(&o, []rigging.Task{task})
+		step := workOn(nil, &o.Pieces[0], &task)
+		if step.Teams != test.teams {
+			t.Errorf("%v kg: %d teams", test.massKg, step.Teams)
+		}
+		if test.teams == 0 {
+			if len(o.Notes) != 0 {
+				t.Errorf("%v kg: %+v", test.massKg, o.Notes)
+			}
+			continue
+		}
+		if len(o.Notes) != 1 {
+			t.Fatalf("%v kg: %+v", test.massKg, o.Notes)
+		}
+		if n := o.Notes[0].(finding.HeavyLift); n.Teams != step.Teams || n.People != step.Hands || n.People != 7 || n.Most != 4 {
+			t.Errorf("the note says %+v, the step %+v", n, step)
 		}
 	}
 }

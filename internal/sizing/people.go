@@ -44,16 +44,27 @@ func addStaff(pl *planner, opt *Option, a *lighting.Arrangement) error {
 
 // noteHeavyLifts notes for each role the heaviest of what is lifted at once by more than work well together.
 func noteHeavyLifts(opt *Option, tasks []rigging.Task) {
-	heaviest := map[finding.Role]float64{}
+	heaviest := map[finding.Role]finding.HeavyLift{}
 	for i := range tasks {
-		if t := &tasks[i]; t.LargeTeam() {
-			role := opt.Pieces[i].Role
-			heaviest[role] = math.Max(heaviest[role], t.LiftedKg())
+		t, role := &tasks[i], opt.Pieces[i].Role
+		if kg := t.LiftedKg(); t.LargeTeam() && kg > heaviest[role].LiftedKg {
+			heaviest[role] = finding.HeavyLift{Role: role, LiftedKg: kg, People: lifters(t), Most: rigging.MaxTeam, Teams: teams(t)}
 		}
 	}
 	for _, role := range slices.Sorted(maps.Keys(heaviest)) {
-		opt.Notes = append(opt.Notes, finding.HeavyLift{Role: role, LiftedKg: heaviest[role], Most: rigging.MaxTeam})
+		opt.Notes = append(opt.Notes, heaviest[role])
 	}
+}
+
+// lifters is how many lift what is lifted at once of a piece.
+func lifters(t *rigging.Task) int { return rigging.Lifters(t.LiftedKg(), t.LiftToM) }
+
+// teams is in how many teams they do, of which none is larger than works well; 0 where one is enough.
+func teams(t *rigging.Task) int {
+	if !t.LargeTeam() {
+		return 0
+	}
+	return (lifters(t) + rigging.MaxTeam - 1) / rigging.MaxTeam
 }
 
 // anchoragesOf returns what holds each piece, overheads first.
@@ -167,7 +178,7 @@ func inSteps(list []finding.Work) []finding.Work {
 
 // workOn returns what putting up one piece takes.
 func workOn(pl *planner, v *Piece, t *rigging.Task) finding.Work {
-	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Hands: t.Hands(), Carriers: t.Carriers(), Lines: t.Lines}
+	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Hands: t.Hands(), Teams: teams(t), Carriers: t.Carriers(), Lines: t.Lines}
 	points := map[string]bool{}
 	for i := range v.Lines {
 		l := &v.Lines[i]

@@ -65,8 +65,8 @@ func aboutLimits(u Units, note finding.Note) string {
 func aboutPeople(u Units, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.HeavyLift:
-		return fmt.Sprintf("%s: what is lifted at once, %.0f kg, is more than %d people lift well together: lift it corner by corner, or by machine.",
-			upper(roleWords[n.Role].the), math.Ceil(n.LiftedKg), n.Most)
+		return fmt.Sprintf("%s: what is lifted at once, %.0f kg, takes %d people, and no more than %d lift well as one team: lift it in %d teams, side by side and on one person's word, or by machine.",
+			upper(roleWords[n.Role].the), math.Ceil(n.LiftedKg), n.People, n.Most, n.Teams)
 	case finding.SlewingRoom:
 		return fmt.Sprintf("Slewing room: nobody within %s of a machine while it lifts or moves. "+
 			"The working load is that at full arm; the operator's own table and limits go before.", u.atLeast(n.WithinM, 1))

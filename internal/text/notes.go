@@ -23,7 +23,8 @@ func Notes(u Units, list []finding.Note) []string {
 // Note returns a finding as one or more sentences.
 func Note(u Units, note finding.Note) string {
 	switch n := note.(type) {
-	case finding.ReadingsUnderRoof, finding.SunUnderSky, finding.ReadingInTheDark, finding.ReadingTooBright, finding.TimeTwice:
+	case finding.ReadingsUnderRoof, finding.SunUnderSky, finding.ReadingInTheDark, finding.ReadingTooBright, finding.TimeTwice,
+		finding.SoftGround:
 		return said(n)
 	case finding.LampInView, finding.SunDown, finding.NoDirectSun, finding.SunInView, finding.SunInFront, finding.LensUnshaded:
 		return aboutSources(n)
@@ -67,6 +68,12 @@ func said(note finding.Note) string {
 	case finding.TimeTwice:
 		return fmt.Sprintf("%s %s occurs twice in %s, where the clock is put back; the first, %s, is taken.",
 			n.Field, n.Clock, n.TimeZone, n.Taken.Format(time.RFC3339))
+	case finding.SoftGround:
+		on := "On " + n.Ground
+		if n.Ground == "water" {
+			on = "By the water"
+		}
+		return on + ": boards under every foot; nothing on wheels. Roller stands are carried, and stand on their boards with the wheels locked or off."
 	default:
 		return ""
 	}

@@ -85,10 +85,13 @@ func work(w *finding.Work) string {
 	if w.Hands == 1 {
 		hands, stands = "1 person raises it", "stays"
 	}
+	if w.Teams > 1 {
+		hands += fmt.Sprintf(" in %d teams, side by side and on one person's word,", w.Teams)
+	}
 	if w.Lines > 0 {
 		hands += fmt.Sprintf(" and %s at its stands until %d rope%s made fast and flagged", stands, w.Lines, plural(w.Lines)+isAre(w.Lines))
 	}
-	add("%s", hands)
+	add("%s", strings.TrimSuffix(hands, ","))
 	switch {
 	case w.Aims > 0 && w.Stay > 1:
 		add("%d people stay and aim it anew with the sun", w.Stay)

@@ -50,6 +50,23 @@ func TestOrderOfWork(t *testing.T) {
 			t.Errorf("%+v: %q, want %q", c.work, steps[len(steps)-1], c.want)
 		}
 	}
+	lift := text.Order([]finding.Work{
+		{Role: finding.RoleOverhead, Pieces: 1, Hands: 8, Teams: 2},
+		{Role: finding.RoleOverhead, Pieces: 1, Hands: 9, Teams: 2, Lines: 4},
+	})
+	for i, want := range []string{
+		"The overhead: 8 people raise it in 2 teams, side by side and on one person's word.",
+		"The overhead: 9 people raise it in 2 teams, side by side and on one person's word, and stay at its stands until 4 ropes are made fast and flagged.",
+	} {
+		if lift[i+1] != want {
+			t.Errorf("%q, want %q", lift[i+1], want)
+		}
+	}
+	// The note says the same of the same lift.
+	note := text.Note(text.Metres, finding.HeavyLift{Role: finding.RoleOverhead, LiftedKg: 50, People: 8, Most: 4, Teams: 2})
+	if !strings.Contains(note, "50 kg, takes 8 people, and no more than 4 lift well as one team: lift it in 2 teams, side by side and on one person's word") {
+		t.Error(note)
+	}
 	if list := text.Order(nil); len(list) != 0 {
 		t.Errorf("nothing to put up: %v", list)
 	}

@@ -126,7 +126,8 @@ func news(p *printer, r *sizing.Result, o *sizing.Option, note finding.Note) str
 	return Note(Metres, note)
 }
 
-// findCommon keeps the notes with which all options of the shot's own window begin: they are of the shot, not of a kit.
+// findCommon keeps the notes with which all options of the shot's own window begin: they are of the shot, not of a kit. What is said of
+// the ground is so in any case.
 func findCommon(p *printer, r *sizing.Result) {
 	n := 0
 	for i := range r.Options {
@@ -145,5 +146,12 @@ func findCommon(p *printer, r *sizing.Result) {
 	}
 	if n < 2 {
 		p.common = nil
+		for i := range r.Options[:min(1, len(r.Options))] {
+			for _, n := range r.Options[i].Notes {
+				if _, ok := n.(finding.SoftGround); ok {
+					p.common = append(p.common, n)
+				}
+			}
+		}
 	}
 }
