@@ -47,6 +47,14 @@ func strike(list []finding.Work) string {
 	return fmt.Sprintf("Strike in the reverse order: %s comes down before its %s %s off.", piece, listed(held, " and "), comes)
 }
 
+// itThem stands for one thing or several.
+func itThem(n int) string {
+	if n == 1 {
+		return "it"
+	}
+	return "them"
+}
+
 // people counts them.
 func people(n int) string {
 	if n == 1 {
@@ -81,15 +89,20 @@ func work(w *finding.Work) string {
 	if w.Points > 0 {
 		add("%d fixed point%s checked", w.Points, plural(w.Points))
 	}
-	hands, stands := people(w.Hands)+" raise it", "stay"
+	hands := people(w.Hands) + " raise it"
 	if w.Hands == 1 {
-		hands, stands = "1 person raises it", "stays"
+		hands = "1 person raises it"
 	}
 	if w.Teams > 1 {
 		hands += fmt.Sprintf(" in %d teams, side by side and on one person's word,", w.Teams)
 	}
 	if w.Lines > 0 {
-		hands += fmt.Sprintf(" and %s at its stands until %d rope%s made fast and flagged", stands, w.Lines, plural(w.Lines)+isAre(w.Lines))
+		// One of those who raise it ties, while the others hold the stands.
+		if w.Hands > 1 {
+			hands += fmt.Sprintf(" and hold its stands while one of them makes %d rope%s fast and flags %s", w.Lines, plural(w.Lines), itThem(w.Lines))
+		} else {
+			hands += fmt.Sprintf(" and makes %d rope%s fast and flags %s", w.Lines, plural(w.Lines), itThem(w.Lines))
+		}
 	}
 	add("%s", strings.TrimSuffix(hands, ","))
 	switch {

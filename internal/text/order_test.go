@@ -25,13 +25,13 @@ func TestOrderOfWork(t *testing.T) {
 	want := []string{
 		"Look at the ground and overhead, mark bases and anchors, keep everybody else off.",
 		"The overhead: 4 × Block, by trolley or machine and not by hand, onto the bases first, 2 people raise it.",
-		"A side frame: 3 stakes driven, 1 fixed point checked, 3 people raise it and stay at its stands until 4 ropes are made fast and flagged, 2 people stay with it while it is up.",
+		"A side frame: 3 stakes driven, 1 fixed point checked, 3 people raise it and hold its stands while one of them makes 4 ropes fast and flags them, 2 people stay with it while it is up.",
 		"3 reflectors, each: 2 × Bag onto the bases first, 1 person raises it, 1 person stays and aims all 3 anew with the sun.",
 		"The fill: 4 × Block, 2 to carry each, onto the bases first, 1 person raises it.",
 		"2 reflectors, each: 1 person raises it, 1 person stays and aims both anew with the sun.",
 		"A reflector: 2 people raise it, 1 person stays and aims it anew with the sun.",
-		"A reflector: 6 × Bag to the feet of its ropes, 2 people raise it and stay at its stands until 3 ropes are made fast and flagged, 2 people stay and aim it anew with the sun.",
-		"A lamp: 2 × Bag onto the bases first, 1 stake driven, 1 person raises it and stays at its stands until 1 rope is made fast and flagged.",
+		"A reflector: 6 × Bag to the feet of its ropes, 2 people raise it and hold its stands while one of them makes 3 ropes fast and flags them, 2 people stay and aim it anew with the sun.",
+		"A lamp: 2 × Bag onto the bases first, 1 stake driven, 1 person raises it and makes 1 rope fast and flags it.",
 		"Strike in the reverse order: each piece comes down before its ropes and ballast come off.",
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
@@ -56,7 +56,7 @@ func TestOrderOfWork(t *testing.T) {
 	})
 	for i, want := range []string{
 		"The overhead: 8 people raise it in 2 teams, side by side and on one person's word.",
-		"The overhead: 9 people raise it in 2 teams, side by side and on one person's word, and stay at its stands until 4 ropes are made fast and flagged.",
+		"The overhead: 9 people raise it in 2 teams, side by side and on one person's word, and hold its stands while one of them makes 4 ropes fast and flags them.",
 	} {
 		if lift[i+1] != want {
 			t.Errorf("%q, want %q", lift[i+1], want)
