@@ -59,9 +59,13 @@ type held struct {
 	load    rigging.Load
 	units   rigging.Units
 	limitMS float64
-	mast    int // the machine whose limit that is
+	foundMS float64 // the gust for which equilibrium was found, 0 for none
+	mast    int     // the machine whose limit that is
 	hold    *rigging.Hold
 }
+
+// foundShare is how near two searches for the same limit end, where arms twist stands.
+const foundShare = 0.99
 
 // Hold returns what the piece bears of the wind. It is worked out at the first call, which is not safe for concurrent use.
 func (f *Anchorage) Hold() rigging.Hold {
@@ -70,7 +74,12 @@ func (f *Anchorage) Hold() rigging.Hold {
 		return rigging.Hold{Governs: rigging.GovernsSupport, Support: -1}
 	}
 	if h.hold == nil {
-		v := rigging.HoldOf(h.solver.With(&h.load, &h.units), h.limitMS, h.mast)
+		s := h.solver.With(&h.load, &h.units)
+		// An equilibrium was found at the gust that the ballast is for; the search from above ends a little under it at times.
+		if s.SafeToMS >= h.foundMS*foundShare {
+			s.SafeToMS, s.GoesAtMS = math.Max(s.SafeToMS, h.foundMS), math.Max(s.GoesAtMS, h.foundMS/rigging.LowerShare*(1+1e-12))
+		}
+		v := rigging.HoldOf(s, h.limitMS, h.mast)
 		h.hold = &v
 	}
 	return *h.hold

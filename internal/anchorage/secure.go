@@ -176,6 +176,7 @@ func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchora
 	}
 	ropes = slices.DeleteFunc(ropes, func(r Rope) bool { return r.Label == "" && r.Count == 0 }) // nothing is left to tie them to
 	f := q.made(solver, load, u, kind, ropes)
+	f.held.foundMS = 0
 	f.Holds = false
 	return f
 }
@@ -201,7 +202,7 @@ func total(l *rigging.Load) (n int) {
 
 // made is the anchorage of a load, of one kind on the stands; ropes have their anchors. It holds the gust.
 func (q *attempt) made(solver *rigging.Solver, load rigging.Load, u rigging.Units, kind *fixing, ropes []Rope) Anchorage {
-	f := Anchorage{Holds: true, Ropes: ropes, held: &held{solver: solver, load: load, units: u, limitMS: q.limitMS, mast: q.mast}}
+	f := Anchorage{Holds: true, Ropes: ropes, held: &held{solver: solver, load: load, units: u, limitMS: q.limitMS, mast: q.mast, foundMS: q.gustMS}}
 	if kind != nil && kind.item != nil {
 		f.Bag, f.Bags = kind.item, load.OnStands
 	}
