@@ -197,7 +197,7 @@ func (q *lightSearch) evens(t *array) bool {
 	return true
 }
 
-// fits reports whether everything of the array laid last is out of the picture and off the zones.
+// fits reports whether everything of the array laid last is out of the picture and off the zones, and its light off the camera.
 func (q *lightSearch) fits(t *array) bool {
 	if t.diffuser != nil && !q.s.standsOff(q.laid.diffuserOuter, q.to, q.laid.dir) {
 		return false
@@ -215,7 +215,7 @@ func (q *lightSearch) fits(t *array) bool {
 			return false
 		}
 	}
-	return true
+	return q.dims || q.beamsClear(t)
 }
 
 // lampSizeM is the room that a lamp's head takes (common practice, no source).
