@@ -118,6 +118,7 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 	bad = append(bad, CheckLinesApart(o, stock)...)
 	bad = append(bad, CheckApart(o, stock)...)
 	bad = append(bad, CheckReflectors(s, o, stock)...)
+	bad = append(bad, CheckBeamsPass(s, o, stock)...)
 	bad = append(bad, CheckVeils(s, o, stock)...)
 	bad = append(bad, CheckLensShades(s, o, stock)...)
 	bad = append(bad, CheckFlare(s, o, stock)...)

@@ -186,6 +186,9 @@ var spoils = []spoil{
 	{"feet among the operator's", oracle.RuleCamera, false, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		return atLens(shot, o, geom.Vec{X: -0.4, Y: -1.6})
 	}},
+	{"a mirror behind the lens", oracle.RuleCamera, false, pastLens(finding.RoleReflector)},
+	{"a fill behind the lens", oracle.RuleCamera, false, pastLens(finding.RoleFill)},
+	{"a lamp behind the lens", oracle.RuleCamera, false, pastLens(finding.RoleLamp)},
 	{"a lens shade a width aside", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, finding.RoleCameraShade)
 		if p == nil {
