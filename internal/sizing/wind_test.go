@@ -65,10 +65,11 @@ func TestMoreWindTakesMoreAndCostsMore(t *testing.T) {
 	}
 }
 
+// TestStakesHoldInSoftGroundAlone asks for stakes on grass and on concrete.
 func TestStakesHoldInSoftGroundAlone(t *testing.T) {
 	stock := house(t)
-	for ground, want := range map[string]string{"grass": catalog.FormStake, "concrete": catalog.FormWeight} {
-		found := map[string]int{}
+	for ground, want := range map[string]bool{"grass": true, "concrete": false} {
+		found := map[bool]int{} // by whether it is a stake, and not ballast
 		for _, s := range oracle.Scenes(1, 24) {
 			s.Draft.GustMS, s.Draft.MeanWindMS = some(5.0), nil
 			s.Draft.GroundAnchor, s.Draft.Site.Ground = some(shot.AnchorStakes), &ground
@@ -79,13 +80,15 @@ func TestStakesHoldInSoftGroundAlone(t *testing.T) {
 			for _, o := range res.Options {
 				for _, p := range o.Pieces {
 					for _, l := range p.Lines {
-						found[stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor).Form]++
+						a, is := stock.Item(l.Anchor.SKU).Spec.(*catalog.Anchor)
+						found[is && a.Form == catalog.FormStake]++
 					}
 				}
 			}
 		}
-		if found[want] == 0 || len(found) != 1 {
-			t.Errorf("%s: %v", ground, found)
+		// Where stakes in soft ground bear too little, ballast is taken there too; stakes in hard ground never are.
+		if found[want] < 3*found[!want] || found[want] == 0 || !want && found[true] > 0 {
+			t.Errorf("on %s, ropes to stakes and to others: %v", ground, found)
 		}
 	}
 }
