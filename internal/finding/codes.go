@@ -14,6 +14,7 @@ func (NoDirectSun) Code() string         { return "no_direct_sun" }
 func (SunInView) Code() string           { return "sun_in_view" }
 func (SunInFront) Code() string          { return "sun_in_front" }
 func (LensUnshaded) Code() string        { return "lens_unshaded" }
+func (ZoneUnseen) Code() string          { return "zone_unseen" }
 func (SofteningOff) Code() string        { return "softening_off" }
 func (NothingToSoften) Code() string     { return "nothing_to_soften" }
 func (EveryFrameDoes) Code() string      { return "every_frame_does" }
@@ -68,6 +69,7 @@ func (NoDirectSun) note()         {}
 func (SunInView) note()           {}
 func (SunInFront) note()          {}
 func (LensUnshaded) note()        {}
+func (ZoneUnseen) note()          {}
 func (SofteningOff) note()        {}
 func (NothingToSoften) note()     {}
 func (EveryFrameDoes) note()      {}
@@ -125,6 +127,7 @@ func Notes() []Note {
 		SunInView{},
 		SunInFront{},
 		LensUnshaded{},
+		ZoneUnseen{},
 		SofteningOff{},
 		NothingToSoften{},
 		EveryFrameDoes{},

@@ -94,6 +94,10 @@ type (
 	LensUnshaded struct {
 		Source Source `json:"source"`
 	}
+	// ZoneUnseen means that no part of a further zone is in the picture.
+	ZoneUnseen struct {
+		Zone string `json:"zone"`
+	}
 )
 
 // The softening.

@@ -107,3 +107,17 @@ func (st *Stage) Silhouette(dir geom.Vec) float64 {
 
 // ClearOfAllM is the clearance in metres printed for a piece that lies wholly behind the lens, where none can be measured.
 const ClearOfAllM = 100
+
+// Sees reports whether any part of a box is in the picture. The picture has no end, so that one through the box cuts its sides.
+func (st *Stage) Sees(z *geom.Box) bool {
+	for _, face := range [6][4]int{{0, 1, 3, 2}, {4, 5, 7, 6}, {0, 1, 5, 4}, {2, 3, 7, 6}, {0, 2, 6, 4}, {1, 3, 7, 5}} {
+		var c [4]geom.Vec
+		for i, k := range face {
+			c[i] = z.Corner(k)
+		}
+		if st.View.PolygonClearance(c[:]) <= 0 {
+			return true
+		}
+	}
+	return false
+}

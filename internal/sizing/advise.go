@@ -13,11 +13,17 @@ import (
 // softGrounds give way under a foot or a wheel (common practice, no source); by the water it is the bank.
 var softGrounds = []string{"grass", "soil", "sand", "snow", "water"}
 
-// advice returns a gaffer's remarks on the ground, the sun and the lamps before any kit: that one is in the picture or in front, and what to do.
+// advice returns a gaffer's remarks on the ground, further zones, the sun and the lamps before any kit: that one is in the picture or in front, or
+// none of it is, and what to do.
 func advice(pl *planner, st *scene.Stage, list []*scene.Source) []finding.Note {
 	var notes []finding.Note
 	if slices.Contains(softGrounds, pl.shot.Site.Ground) {
 		notes = append(notes, finding.SoftGround{Ground: pl.shot.Site.Ground})
+	}
+	for i := range st.Others {
+		if !st.Sees(&st.Others[i]) {
+			notes = append(notes, finding.ZoneUnseen{Zone: pl.shot.OtherZones[i].Label})
+		}
 	}
 	for _, src := range list {
 		if src.Lamp != nil {

@@ -26,7 +26,8 @@ func Note(u Units, note finding.Note) string {
 	case finding.ReadingsUnderRoof, finding.SunUnderSky, finding.ReadingInTheDark, finding.ReadingTooBright, finding.TimeTwice,
 		finding.SoftGround:
 		return said(n)
-	case finding.LampInView, finding.SunDown, finding.NoDirectSun, finding.SunInView, finding.SunInFront, finding.LensUnshaded:
+	case finding.LampInView, finding.SunDown, finding.NoDirectSun, finding.SunInView, finding.SunInFront, finding.LensUnshaded,
+		finding.ZoneUnseen:
 		return aboutSources(n)
 	case finding.SofteningOff, finding.NothingToSoften, finding.EveryFrameDoes, finding.SofteningLeftOut, finding.LightThroughPicture,
 		finding.LaterHour:
@@ -124,6 +125,8 @@ func aboutSources(note finding.Note) string {
 	case finding.LensUnshaded:
 		return upper(SourceName(n.Source)) +
 			" falls on the lens and no solid panel of the house stands between out of the picture: shade the lens by hand or with a hood."
+	case finding.ZoneUnseen:
+		return upper(n.Zone) + ": no part of this zone is in the picture. Its middle is given east and north of the subject, whichever way the lens looks: check center_m."
 	default:
 		return ""
 	}
