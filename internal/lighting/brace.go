@@ -75,12 +75,12 @@ func (s *Setup) standing(p *Piece) (minor int64) {
 // the setup's. left is how many of an item remain in the house.
 func (s *Setup) Secure(p, placeOf *Piece, gustMS float64, left func(sku string) int, longest bool) anchorage.Anchorage {
 	b := s.Held(p)
-	return s.Holding.Secure(&b, gustMS, s.around(p, placeOf), left, longest)
+	return s.Holding.Secure(&b, gustMS, s.Around(p, placeOf), left, longest)
 }
 
-// around returns what the ropes of a piece have to keep clear of, all but the piece in whose place it stands; nil for one that
+// Around returns what the ropes of a piece have to keep clear of, all but the piece in whose place it stands; nil for one that
 // gets none.
-func (s *Setup) around(p, placeOf *Piece) *anchorage.Surroundings {
+func (s *Setup) Around(p, placeOf *Piece) *anchorage.Surroundings {
 	if !s.takesRopes(p) {
 		return nil
 	}

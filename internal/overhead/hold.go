@@ -67,7 +67,7 @@ func (g *Group) onRopes(r *Rig) *Rig {
 	if r.onRopes == nil {
 		own := *r
 		p := own.Held()
-		own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.around(g.others), r.remaining(g.left), false)
+		own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.Around(g.others), r.remaining(g.left), false)
 		own.priced = own.Candidate.price(&own)
 		r.onRopes = &own
 	}
@@ -81,7 +81,7 @@ func (g *Group) longest(r *Rig) *Rig {
 	}
 	own := *r
 	p := own.Held()
-	own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.around(g.others), r.remaining(g.left), true)
+	own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.Around(g.others), r.remaining(g.left), true)
 	own.priced = own.Candidate.price(&own)
 	return &own
 }

@@ -94,7 +94,7 @@ func (r *Rig) Held() anchorage.Piece {
 // remain in the house; nil for all that it owns. longest is as [anchorage.Planner.Secure] takes it.
 func (r *Rig) Secure(gustMS float64, others []*Rig, left func(sku string) int, longest bool) anchorage.Anchorage {
 	p := r.Held()
-	return r.Candidate.Holding.Secure(&p, gustMS, r.around(others), r.remaining(left), longest)
+	return r.Candidate.Holding.Secure(&p, gustMS, r.Around(others), r.remaining(left), longest)
 }
 
 func (r *Rig) remaining(left func(sku string) int) func(sku string) int {
@@ -104,8 +104,8 @@ func (r *Rig) remaining(left func(sku string) int) func(sku string) int {
 	return left
 }
 
-// around is what the rig's ropes have to keep clear of.
-func (r *Rig) around(others []*Rig) *anchorage.Surroundings {
+// Around is what the rig's ropes have to keep clear of.
+func (r *Rig) Around(others []*Rig) *anchorage.Surroundings {
 	own := r.Placed.Outer.Grow(-anchorage.TubeClearM)
 	return &anchorage.Surroundings{Stage: r.Group.fd.Stage, Cut: func(from, to geom.Vec) bool {
 		return own.CutBy(from, to) || slices.ContainsFunc(others, func(o *Rig) bool {
