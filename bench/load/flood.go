@@ -53,7 +53,6 @@ func heavy(of shot) (map[string][]byte, error) {
 	lit, err1 := with(func(_, shot map[string]any) { shot["lamps"] = lamps })
 	crowded, err2 := with(func(_, shot map[string]any) { shot["other_zones"] = zones })
 	day, err3 := with(func(body, shot map[string]any) {
-		delete(body, "what_if")
 		shot["lamps"] = lamps[:4]
 		body["step_min"], body["from"], body["to"] = 1, "00:00", "24:00"
 	})

@@ -22,21 +22,6 @@ type Work struct {
 	Aims int
 }
 
-// GustWork is what another gust than the one asked makes of an option, every piece where it stands. With nothing in it the
-// option holds as it is.
-type GustWork struct {
-	NothingUp bool
-	Add       []Goods
-	Lower     []Role // once each
-	Move      []MovedLines
-}
-
-// MovedLines are the guy lines of a piece at another angle with the ground.
-type MovedLines struct {
-	Role     Role
-	AngleDeg float64
-}
-
 // Summary is an option in what a person acts on.
 type Summary struct {
 	// Overheads are the frames that soften; none where the slice is empty.

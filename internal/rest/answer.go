@@ -119,20 +119,8 @@ func (p *printer) option(o *sizing.Option) Option {
 		Transport:   linesOf(&o.Transport),
 		PricePerDay: money(o.Kit.PerDay), LabourPerDay: money(o.Labour.PerDay), TransportPerDay: money(o.Transport.PerDay),
 		TotalPerDay: money(o.TotalPerDay),
+		Wind:        p.wind(o.Wind),
 		Notes:       p.notes(o.Notes),
-	}
-	if o.WhatIf != nil {
-		rows := make([]GustRow, len(o.WhatIf))
-		for i := range o.WhatIf {
-			w := &o.WhatIf[i]
-			rows[i] = GustRow{
-				GustMs: p.number(w.GustMS, perSpeed), Add: countsOf(w.Add), Lower: w.Lower, Hands: w.Hands, PricePerDay: money(w.PerDay), MoveLines: make([]MovedLines, len(w.Work.Move)), Detail: text.Gust(&w.Work),
-			}
-			for k, m := range w.Work.Move {
-				rows[i].MoveLines[k] = MovedLines{Role: string(m.Role), AngleDeg: p.number(m.AngleDeg, perDegree)}
-			}
-		}
-		out.WhatIf = &rows
 	}
 	for i := range o.Pieces {
 		out.Pieces[i] = p.piece(&o.Pieces[i])

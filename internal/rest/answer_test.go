@@ -49,7 +49,7 @@ func madeUp(t *testing.T) sizing.Result {
 			MainsW: 1200.04, Volts: 230, LongestRunM: 12.345, GeneratorVA: 1666.7,
 			Circuits: []sizing.Circuit{{Lamps: []int{3}, Watts: 1200, Amps: 5.797, CableRunsM: []float64{12.345}, Overloaded: true}},
 		},
-		WhatIf: []sizing.GustRow{{GustMS: 12, Add: []catalog.Count{{SKU: "B", Quantity: 4}}, Lower: []int{0}, Hands: 4, Work: finding.GustWork{Add: []finding.Goods{{Item: finding.Item{SKU: "B", Name: "Bag"}, Quantity: 4}}}}},
+		Wind: []sizing.WindStep{{GustMS: 12, BallastKg: 84.00004, People: 4, Down: []finding.Role{finding.RoleOverhead}}},
 		Pieces: []sizing.Piece{
 			{Role: finding.RoleOverhead, Covers: []string{"sun"}, MarginM: 0.25, Hold: hold,
 				Supports: []sizing.Support{{SKU: "S", HeightM: 2, FootprintM: 1, Legs: 3, Ballast: catalog.Count{SKU: "B", Quantity: 5}, EachLeg: 1, AtMast: 2, MastNM: 310.04}},
@@ -91,8 +91,8 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 		for _, member := range []string{"price_per_day", "labour_per_day", "transport_per_day", "total_per_day"} {
 			o.(map[string]any)[member] = map[string]any{"amount": "0.00", "currency": "EUR"}
 		}
-		if rows, ok := o.(map[string]any)["what_if"].([]any); ok {
-			rows[0].(map[string]any)["price_per_day"] = map[string]any{"amount": "0.00", "currency": "EUR"}
+		for _, step := range o.(map[string]any)["wind"].([]any) {
+			step.(map[string]any)["total_per_day"] = map[string]any{"amount": "0.00", "currency": "EUR"}
 		}
 	}
 	if err := doc.Components.Schemas["Sizing"].Value.VisitJSON(whole, openapi3.MultiErrors()); err != nil {
@@ -110,9 +110,8 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 			"mains_w": 1200.0, "battery_w": 0.0, "volts": 230.0, "longest_run_m": 12.35, "generator_va": 1666.7,
 			"circuits": []any{map[string]any{"pieces": []any{3.0}, "watts": 1200.0, "amps": 5.8, "cable_runs_m": []any{12.35}, "overloaded": true}},
 		},
-		"what_if": []any{map[string]any{
-			"gust_ms": 12.0, "add": []any{map[string]any{"sku": "B", "quantity": 4.0}}, "lower": []any{0.0}, "hands": 4.0, "move_lines": []any{}, "detail": "Add 4 × Bag.",
-			"price_per_day": map[string]any{"amount": "0.00", "currency": "EUR"},
+		"wind": []any{map[string]any{
+			"gust_ms": 12.0, "ballast_kg": 84.0, "people": 4.0, "down": []any{"overhead"}, "total_per_day": map[string]any{"amount": "0.00", "currency": "EUR"},
 		}},
 		"levels": map[string]any{
 			"at": "2027-06-18T16:00:00Z", "key_lx": 40000.0, "fill_lx": 14000.0, "back_lx": 9000.0, "key_stops": -0.5,
@@ -129,7 +128,7 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 		}
 	}
 	for name, want := range map[string]any{
-		"label": "reflectors-only", "power_w": 0.0, "sensitivity": []any{}, "what_if": nil, "labour": []any{}, "transport": []any{},
+		"label": "reflectors-only", "power_w": 0.0, "sensitivity": []any{}, "wind": []any{}, "labour": []any{}, "transport": []any{},
 		"crew": map[string]any{
 			"raise": 0.0, "hold": 0.0, "work": 0.0, "electricians": 0.0, "operators": 0.0, "total": 0.0, "rig_min": 0.0, "strike_min": 0.0,
 			"reaim_min": nil, "order": []any{},

@@ -30,6 +30,21 @@ func (p *printer) hold(h *sizing.Hold, roped bool) Hold {
 	return out
 }
 
+func (p *printer) wind(list []sizing.WindStep) []WindStep {
+	out := make([]WindStep, len(list))
+	for i := range list {
+		w := &list[i]
+		down := make([]string, len(w.Down))
+		for k, r := range w.Down {
+			down[k] = string(r)
+		}
+		out[i] = WindStep{
+			GustMs: p.number(w.GustMS, perSpeed), BallastKg: p.number(w.BallastKg, perKg), People: w.People, TotalPerDay: money(w.TotalPerDay), Down: down,
+		}
+	}
+	return out
+}
+
 func (p *printer) lines(list []sizing.GuyLine) []PlacedLine {
 	out := make([]PlacedLine, len(list))
 	for i := range list {

@@ -902,28 +902,6 @@ type FramingDraft struct {
 // GroundPoint `[x, y]` in metres, on the ground.
 type GroundPoint = []float64
 
-// GustRow What another gust makes of the option, every piece where it stands.
-type GustRow struct {
-	// Add What holds it beside the kit.
-	Add []Count `json:"add"`
-
-	// Detail What is to be done.
-	Detail string  `json:"detail"`
-	GustMs float64 `json:"gust_ms"`
-
-	// Hands The crew while what holds is up.
-	Hands int `json:"hands"`
-
-	// Lower Indices in `pieces` of what nothing there holds: it is to be down.
-	Lower []int `json:"lower"`
-
-	// MoveLines The guy lines that go to another angle.
-	MoveLines []MovedLines `json:"move_lines"`
-
-	// PricePerDay An exact amount.
-	PricePerDay Money `json:"price_per_day"`
-}
-
 // HardLamp defines model for HardLamp.
 type HardLamp struct {
 	AngularRadiusDeg float64  `json:"angular_radius_deg"`
@@ -1335,15 +1313,6 @@ type MoneyDraft struct {
 	Currency *string `json:"currency,omitempty"`
 }
 
-// MovedLines defines model for MovedLines.
-type MovedLines struct {
-	// AngleDeg With the ground.
-	AngleDeg float64 `json:"angle_deg"`
-
-	// Role Of the piece.
-	Role string `json:"role"`
-}
-
 // NextCursor Send it as `cursor` for the next page; null on the last.
 type NextCursor = string
 
@@ -1415,8 +1384,8 @@ type Option struct {
 	// TransportPerDay An exact amount.
 	TransportPerDay Money `json:"transport_per_day"`
 
-	// WhatIf Only where asked for, gust by gust.
-	WhatIf *[]GustRow `json:"what_if,omitempty"`
+	// Wind The wind curve: gusts of 3, 4, 5, 6, 8, 10 and 12 m/s. No step takes less than one before it.
+	Wind   []WindStep `json:"wind"`
 	Window Window     `json:"window"`
 
 	// Workable False where a piece does not hold the gust asked, where it breaks a limit, or leaves out softening that is required; a note says what and by how much.
@@ -1947,9 +1916,6 @@ type SizingRequest struct {
 
 	// Shot A shot as it is asked; what is left out gets its default.
 	Shot *ShotDraft `json:"shot,omitempty"`
-
-	// WhatIf A table of gusts against what must be added or lowered.
-	WhatIf *WhatIfDraft `json:"what_if,omitempty"`
 }
 
 // SkyDraft The weather, or meter readings of mid-window, carried through the window by the model's ratio. One reading
@@ -2196,10 +2162,21 @@ type VehicleTrips struct {
 	Trips int `json:"trips"`
 }
 
-// WhatIfDraft A table of gusts against what must be added or lowered.
-type WhatIfDraft struct {
-	// GustMs Up to five gusts; default 0.5, 0.75, 1, 1.25 and 1.5 times the gust asked.
-	GustMs *[]float64 `json:"gust_ms,omitempty" max_items:"5"`
+// WindStep What an option takes in a gust, every piece where it stands. Pieces that are to be down by then stay in the kit, with what they
+// take in the strongest gust that they hold. An estimate for planning: measure the gust on the day, and lower early.
+type WindStep struct {
+	// BallastKg All of it: on the bases and at the feet of ropes.
+	BallastKg float64 `json:"ballast_kg"`
+
+	// Down Roles of which some piece is to be down in that gust, whatever is added.
+	Down   []string `json:"down"`
+	GustMs float64  `json:"gust_ms"`
+
+	// People Who put it up and work it.
+	People int `json:"people"`
+
+	// TotalPerDay An exact amount.
+	TotalPerDay Money `json:"total_per_day"`
 }
 
 // Window defines model for Window.

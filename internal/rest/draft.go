@@ -13,9 +13,6 @@ import (
 func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	limits, faults := limitsOf(req.Limits)
 	d := shot.Draft{Limits: limits, Prefer: wordOf(req.Prefer)}
-	if w := req.WhatIf; w != nil {
-		d.WhatIf = &shot.DraftWhatIf{GustMS: deref(w.GustMs)}
-	}
 	s := req.Shot
 	if s == nil {
 		return d, faults

@@ -42,7 +42,6 @@ func TestHostileBodiesCostLittleMemory(t *testing.T) {
 		"lamps of numbers":                {"/v1/sizings", filled(`{"shot":{"lamps":[1`, `,1`, `]}}`)},
 		"a point of very many dimensions": {"/v1/sizings", filled(`{"shot":{"lamps":[{"position_m":[1`, `,1`, `]}]}}`)},
 		"a zone's point likewise":         {"/v1/sizings", filled(`{"shot":{"other_zones":[{"center_m":[1`, `,1`, `]}]}}`)},
-		"gusts":                           {"/v1/sizings", filled(`{"what_if":{"gust_ms":[1`, `,1`, `]}}`)},
 		"empty fixed points":              {"/v1/sizings", filled(`{"shot":{"site":{"anchors":[{}`, `,{}`, `]}}}`)},
 		"a fixed point far off":           {"/v1/sizings", filled(`{"shot":{"site":{"anchors":[{"position_m":[1`, `,1`, `]}]}}}`)},
 		"empty rows of a forecast":        {"/v1/sizings", filled(`{"shot":{"forecast":[{}`, `,{}`, `]}}`)},

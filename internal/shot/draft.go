@@ -29,12 +29,7 @@ type Draft struct {
 	ForecastCSV *string
 	Limits      DraftLimits
 	Prefer      *string
-	// WhatIf asks for a table of gusts; nil for none.
-	WhatIf *DraftWhatIf
 }
-
-// DraftWhatIf is the gusts of that table; none stands for five about the gust asked.
-type DraftWhatIf struct{ GustMS []float64 }
 
 // DraftSupply is where mains power comes from.
 type DraftSupply struct {

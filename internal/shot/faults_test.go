@@ -238,10 +238,6 @@ func TestFaults(t *testing.T) {
 			d.Supply = DraftSupply{PositionM: []float64{0, 900}, CircuitA: ptr(0.0), Volts: ptr(5.0)}
 		},
 			map[string]string{"/shot/supply/position_m/1": "from -500 to 500 m", "/shot/supply/circuit_a": "from 1 to 400 A", "/shot/supply/volts": "from 12 to 1000 V"}},
-		{"too many other gusts", func(d *Draft) { d.WhatIf = &DraftWhatIf{GustMS: make([]float64, 6)} },
-			map[string]string{"/what_if/gust_ms": "has 6 gusts; give up to 5"}},
-		{"another gust beyond a hurricane", func(d *Draft) { d.WhatIf = &DraftWhatIf{GustMS: []float64{5, 41}} },
-			map[string]string{"/what_if/gust_ms/1": "from 0 to 40 m/s"}},
 		{"a negative price", func(d *Draft) { d.Limits.PricePerDay = ptr(amount(t, "-5.00", "EUR")) },
 			map[string]string{"/limits/price_per_day/amount": "must be 0 or more"}},
 		{"a price to the cent of a currency without", func(d *Draft) { d.Limits.PricePerDay = ptr(amount(t, "5.00", "JPY")) },

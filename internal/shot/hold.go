@@ -1,7 +1,6 @@
 package shot
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/bojanz/currency"
@@ -143,34 +142,4 @@ func resolveSupply(r *resolver, d DraftSupply, bearingDeg, distanceM float64) Su
 	s.CircuitA, _ = r.number("/shot/supply/circuit_a", d.CircuitA, defaultCircuitA, circuitBound)
 	s.Generator = d.Generator != nil && *d.Generator
 	return s
-}
-
-// whatIfs is how many gusts a table has at most, and how many by default: at these shares of the gust asked, or where that is
-// none, of the default.
-const whatIfs = 5
-
-var whatIfShares = [whatIfs]float64{0.5, 0.75, 1, 1.25, 1.5}
-
-func resolveWhatIf(r *resolver, d *DraftWhatIf, gustMS float64) []float64 {
-	switch {
-	case d == nil:
-		return nil
-	case len(d.GustMS) > whatIfs:
-		r.fault("/what_if/gust_ms", fault.TooMany{Count: len(d.GustMS), Most: whatIfs})
-		return nil
-	case len(d.GustMS) == 0:
-		if gustMS == 0 {
-			gustMS = defaultGustMS
-		}
-		out := make([]float64, whatIfs)
-		for i, share := range whatIfShares {
-			out[i] = math.Min(gustMS*share, gustBound.hi)
-		}
-		return out
-	}
-	out := make([]float64, len(d.GustMS))
-	for i, v := range d.GustMS {
-		out[i], _ = r.check(fmt.Sprintf("/what_if/gust_ms/%d", i), v, gustBound)
-	}
-	return out
 }

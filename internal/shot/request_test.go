@@ -46,7 +46,7 @@ func readRequest(t *testing.T, body []byte) Draft {
 	if !ok {
 		t.Fatal("no shot")
 	}
-	for _, outer := range []string{"limits", "prefer", "what_if"} {
+	for _, outer := range []string{"limits", "prefer"} {
 		if v, ok := request[outer]; ok {
 			shot[outer] = v
 		}
@@ -119,7 +119,7 @@ func fill(to reflect.Value, from any) error {
 // pointsAtField reports whether a fault's pointer names a member of the request.
 func pointsAtField(pointer string) bool {
 	rest, inShot := strings.CutPrefix(pointer, "/shot/")
-	if !inShot && !strings.HasPrefix(pointer, "/limits/") && !strings.HasPrefix(pointer, "/what_if/") && pointer != "/prefer" {
+	if !inShot && !strings.HasPrefix(pointer, "/limits/") && pointer != "/prefer" {
 		return false
 	}
 	typ := reflect.TypeFor[Draft]()

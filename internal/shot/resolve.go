@@ -45,7 +45,6 @@ func (d Draft) Resolve() (Shot, []fault.Fault) {
 	s.Limits = resolveLimits(&r, d.Limits)
 	s.Prefer = r.word("/prefer", d.Prefer, PreferSmallest,
 		PreferSmallest, PreferCheapest, PreferLightest, PreferFewestHands)
-	s.WhatIfMS = resolveWhatIf(&r, d.WhatIf, s.GustMS)
 	if len(r.faults) > 0 {
 		return Shot{}, r.faults
 	}

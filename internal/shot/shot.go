@@ -36,8 +36,6 @@ type Shot struct {
 	Forecast []ForecastRow
 	Limits   Limits
 	Prefer   string
-	// WhatIfMS are gusts at which every option is looked at besides.
-	WhatIfMS []float64
 	// Notes are remarks from resolving, such as a time that occurs twice; every option repeats them.
 	Notes []finding.Note
 }

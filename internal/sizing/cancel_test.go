@@ -51,7 +51,6 @@ func TestSearchesEndWithTheirContext(t *testing.T) {
 	for _, example := range examples {
 		house, d := exampleDraft(t, filepath.Join("../../docs/examples", example+".json"))
 		stock := demoHouse(t, house)
-		d.WhatIf = &shot.DraftWhatIf{}
 		asked, faults := d.Resolve()
 		if len(faults) > 0 {
 			t.Fatal(faults)

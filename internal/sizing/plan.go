@@ -54,6 +54,11 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	if err := cmp.Or(ctx.Err(), err); err != nil { // a search that was cut short has found nothing
 		return Result{}, err
 	}
+	for i := range res.Options {
+		if err := addCurve(ctx, pl, &res.Options[i]); err != nil {
+			return Result{}, err
+		}
+	}
 	return res, nil
 }
 
@@ -173,11 +178,11 @@ func (pl *planner) option(ctx context.Context, label Label, sc *scene.Light, rig
 	}
 	opt.Summary = summaryOf(pl, &opt, rigs, a)
 	keepLimits(pl, &opt)
-	opt.WhatIf, err = whatIf(ctx, pl, a)
-	return opt, err
+	opt.arranged = a
+	return opt, nil
 }
 
-// arranged is option without its summary, its limits and its other gusts; noShade leaves the lens without a shade.
+// arranged is option without its summary and its limits; noShade leaves the lens without a shade.
 func (pl *planner) arranged(ctx context.Context, label Label, sc *scene.Light, rigs []*overhead.Rig, by lighting.Means, notes []finding.Note, noShade bool) (Option, *lighting.Arrangement, error) {
 	a := pl.lights.Arrange(ctx, sc, rigs, by, label == LabelReflectors && pl.shot.Look.Soften != shot.SoftenOff, noShade)
 	if err := ctx.Err(); err != nil {

@@ -75,13 +75,16 @@ type Option struct {
 	Haul   []Trips
 	PowerW float64 // that the lamps of the kit draw together, from mains and batteries
 	Power  Power
-	WhatIf []GustRow
-	Notes  []finding.Note
+	// Wind is what it takes in each gust of [CurveMS].
+	Wind  []WindStep
+	Notes []finding.Note
 
 	rank   overhead.Rank // by what the user prefers
 	areaM2 float64       // of overheads and sides
 	minor  int64         // the kit's price per day in minor units
 	lifted bool          // the key is as asked
+	// arranged is what the option was made of, until it is complete.
+	arranged *lighting.Arrangement
 }
 
 // Has reports whether the option has a piece of any of the roles.

@@ -6,7 +6,6 @@ package sizing_test
 
 import (
 	"math"
-	"reflect"
 	"slices"
 	"testing"
 
@@ -217,33 +216,6 @@ func TestPeopleAndVehiclesArePricedApart(t *testing.T) {
 	}
 	if machines == 0 {
 		t.Error("no option on machines")
-	}
-}
-
-func TestOtherGusts(t *testing.T) {
-	d := inGust(6)
-	d.WhatIf = &shot.DraftWhatIf{GustMS: []float64{0, 6, 9, 40}}
-	o := option(t, plan(t, d), sizing.LabelOverhead)
-	if len(o.WhatIf) != 4 {
-		t.Fatalf("%d rows", len(o.WhatIf))
-	}
-	for _, w := range o.WhatIf[:2] {
-		if len(w.Add) > 0 || len(w.Lower) > 0 || !reflect.DeepEqual(w.Work, finding.GustWork{}) || !w.PerDay.Equal(o.Kit.PerDay) {
-			t.Errorf("%v m/s: %+v", w.GustMS, w)
-		}
-	}
-	if w := o.WhatIf[2]; len(w.Add) == 0 && len(w.Lower) == 0 || w.Hands > o.Crew.Total+4 {
-		t.Errorf("half again as much wind takes nothing: %+v", w)
-	} else if c, err := w.PerDay.Cmp(o.Kit.PerDay); err != nil || len(w.Add) > 0 && c <= 0 {
-		t.Errorf("%s for more than %s costs", w.PerDay, o.Kit.PerDay)
-	}
-	if w := o.WhatIf[3]; len(w.Lower) != len(o.Pieces) || len(w.Add) > 0 || w.Hands != 0 || len(w.Work.Lower) == 0 || w.Work.Lower[0] != finding.RoleOverhead {
-		t.Errorf("a hurricane: %+v", w)
-	}
-	for _, o := range plan(t, inGust(6)).Options {
-		if o.WhatIf != nil {
-			t.Errorf("%s: a table that nobody asked for", o.Label)
-		}
 	}
 }
 

@@ -114,9 +114,6 @@ func TestEveryFindingIsASentenceInTheReadersUnits(t *testing.T) {
 	s := worthTelling(finding.Summary{})
 	s.Dark = false
 	check("summary", func(u text.Units) string { return text.Summary(u, &s) })
-	check("gust", func(text.Units) string {
-		return text.Gust(&finding.GustWork{Add: []finding.Goods{{Quantity: 2}}, Lower: []finding.Role{finding.RoleFill}, Move: []finding.MovedLines{{Role: finding.RoleNet, AngleDeg: 45}}})
-	})
 	for _, c := range finding.Cautions() {
 		check(string(c), func(text.Units) string { return strings.ReplaceAll(text.Caution(c), "10 m", "ten") })
 	}

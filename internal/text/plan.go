@@ -90,7 +90,7 @@ func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 	}
 	p.people(number, o)
 	p.costs(o)
-	p.gusts(r, o)
+	p.gusts(number, o)
 	p.forecast(number, r, o)
 }
 

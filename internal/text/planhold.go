@@ -141,15 +141,3 @@ func (p *printer) costs(o *sizing.Option) {
 	p.line("   ", "Per day: hire %s, labour %s, transport %s%s, together %s %s.", o.Kit.PerDay.Number(), o.Labour.PerDay.Number(), o.Transport.PerDay.Number(),
 		trips, o.TotalPerDay.Number(), o.TotalPerDay.CurrencyCode())
 }
-
-// gusts is the table of other gusts, where it was asked for.
-func (p *printer) gusts(r *sizing.Result, o *sizing.Option) {
-	if len(o.WhatIf) == 0 {
-		return
-	}
-	p.line("   ", "In other gusts than the %.1f m/s asked:", r.Shot.GustMS)
-	for i := range o.WhatIf {
-		w := &o.WhatIf[i]
-		p.line("     ", "%.1f m/s: %s %d people, %s %s hire.", w.GustMS, Gust(&w.Work), w.Hands, w.PerDay.Number(), w.PerDay.CurrencyCode())
-	}
-}

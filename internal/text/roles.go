@@ -1,6 +1,8 @@
 package text
 
 import (
+	"strings"
+
 	"kitspan/internal/finding"
 	"kitspan/internal/rigging"
 )
@@ -36,6 +38,15 @@ func Role(r finding.Role, many bool) string {
 		return w.many
 	}
 	return w.one
+}
+
+// Roles returns roles in words, one of each, separated by commas.
+func Roles(list []finding.Role) string {
+	names := make([]string, len(list))
+	for i, r := range list {
+		names[i] = Role(r, false)
+	}
+	return strings.Join(names, ", ")
 }
 
 // ShortRole returns a role in words where there is little room, as in a drawing.

@@ -49,3 +49,5 @@ func Summary(u Units, s *finding.Summary) string {
 	}
 	return fmt.Sprintf("%s. Key %+.1f stops, contrast %.1f; %s a day.", all, toTenth(s.KeyStops), toTenth(s.ContrastStops), money(s.PerDay))
 }
+
+func goods(g *finding.Goods) string { return fmt.Sprintf("%d × %s", g.Quantity, g.Name) }

@@ -31,7 +31,7 @@ func TestSentencesAreInTheReadersUnits(t *testing.T) {
 		"summary":        {"/plan?" + small("units", "ft"), "h2 + p"},
 		"notes":          {"/plan?" + small("units", "ft"), "ul.notes li"},
 		"why not":        {"/plan?" + small("units", "ft"), "details.why li"},
-		"notes, sheet":   {"/option?" + small("units", "ft"), ".columns section:nth-of-type(4) li"},
+		"notes, sheet":   {"/option?" + small("units", "ft"), ".columns section.notes li"},
 		"no overhead":    {"/day?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60"), "td[colspan='3']"},
 		"areas of plans": {"/plan?" + small("units", "ft"), "table.options tbody"},
 		"areas of a day": {"/day?" + small("units", "ft"), "table tbody"},

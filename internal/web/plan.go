@@ -120,9 +120,6 @@ func (s planPages) take(c echo.Context) (*taken, error) {
 	}
 	r := readerOf(c.Request(), q.Get(unitsField))
 	f := readForm(q, code, r.notation)
-	if q.Get("wind") != "" { // the sheet's table of other gusts
-		f.Draft.WhatIf = &shot.DraftWhatIf{}
-	}
 	t := &taken{form: f, houses: houses, reader: r}
 	job, faults, err := s.Office.Take(ctx, &house, f.Draft)
 	if err != nil {
@@ -266,7 +263,7 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 		return out, nil
 	}
 	chosen := &out.Options[at]
-	chosen.Names = namesOf(t.job.Stock, chosen.Option)
+	chosen.Names = namesOf(chosen.Option)
 	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
 	chosen.Tied, chosen.Bends = tiedOf(chosen.Option, chosen.Names, res.Shot.GustMS, t.reader), bendsOf(chosen.Option, res.Shot.GustMS, t.reader)
 	out.Chosen = chosen
@@ -277,6 +274,7 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 		{"lens", "Through the lens", draw.Lens(&res, chosen.Option, u)},
 		{"levels", "Levels", draw.Levels(&res, chosen.Option, u)},
 		{"wind", "Wind", draw.Wind(&res, chosen.Option, u)},
+		{"curve", "In other gusts", draw.WindCurve(&res, chosen.Option, u)},
 	}
 	if along := draw.Forecast(&res, chosen.Option, u); along != "" {
 		out.Drawings = append(out.Drawings, drawing{"forecast", "Along the day, by the forecast", along})
@@ -286,16 +284,11 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 }
 
 // namesOf are the names of everything that an option is made of.
-func namesOf(stock *catalog.Snapshot, o *sizing.Option) map[string]string {
+func namesOf(o *sizing.Option) map[string]string {
 	names := map[string]string{}
 	for _, k := range []*price.Kit{&o.Kit, &o.Labour, &o.Transport} {
 		for _, l := range k.Lines {
 			names[l.SKU] = l.Name
-		}
-	}
-	for _, w := range o.WhatIf {
-		for _, c := range w.Add {
-			names[c.SKU] = stock.Item(c.SKU).Name
 		}
 	}
 	return names

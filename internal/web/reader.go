@@ -143,7 +143,8 @@ func (r reader) funcs() template.FuncMap {
 		"why":     func(f finding.RuledOut) string { return text.RuledOut(r.text(), &f) },
 		"without": func(w finding.Without) string { return text.Without(r.text(), w) },
 		"unreach": func(n *finding.NoReach) string { return text.NoReach(r.text(), n) },
-		"gust":    func(w finding.GustWork) string { return text.Gust(&w) },
+		"spans":   text.WindSpans,
+		"roles":   func(list []finding.Role) string { return text.Roles(list) },
 		"clock":   func(t time.Time) string { return t.Format("15:04") },
 		"add":     func(a, b int) int { return a + b },
 		"svg":     func(s string) template.HTML { return template.HTML(s) }, //nolint:gosec // package draw escapes every text

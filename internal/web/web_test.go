@@ -369,7 +369,7 @@ func TestAnEmptyAddressBeginsWithAWholeShot(t *testing.T) {
 	if n := p.Find("table.options tbody tr").Length(); n < 2 {
 		t.Errorf("%d options", n)
 	}
-	if n := p.Find("figure svg").Length(); n != 6 {
+	if n := p.Find("figure svg").Length(); n != 7 {
 		t.Errorf("%d drawings", n)
 	}
 	if !strings.Contains(p.text(".cautions"), "lower early") || !strings.Contains(p.text("footer"), "local law") {
@@ -566,14 +566,14 @@ func TestNumbersFollowTheReader(t *testing.T) {
 func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	p := s.get(t, "/option?"+with()+"&wind=1")
+	p := s.get(t, "/option?"+with())
 	text := p.text("main")
-	for _, want := range []string{"Holds", "Lower at", "Worst rope gone", "N·m", "on each of", "raise it", "Together", "Other gusts", "Cautions", "safety factor 1.5", "EV "} {
+	for _, want := range []string{"Lower at", "Safe to", "Goes at", "Worst rope gone", "N·m", "on each of", "raise it", "Together", "In other gusts", "lower early", "Cautions", "safety factor 1.5", "EV "} {
 		if !strings.Contains(text, want) {
 			t.Errorf("lacks %q", want)
 		}
 	}
-	if p.Find("figure svg").Length() != 6 {
+	if p.Find("figure svg").Length() != 7 {
 		t.Error("not all drawings")
 	}
 }

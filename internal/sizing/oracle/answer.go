@@ -130,7 +130,7 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 	bad = append(bad, CheckTransport(o, stock, on)...)
 	bad = append(bad, CheckTotal(o)...)
 	bad = append(bad, CheckWorkable(s, o, stock, on)...)
-	return append(bad, CheckWhatIf(s, o, stock, on)...)
+	return append(bad, CheckWind(s, o, stock)...)
 }
 
 // checkOptions holds the list of options: each label at most once, what serves first, then what is workable, then by

@@ -67,9 +67,6 @@ func (g *maker) windy(seed uint64) {
 			}
 		}
 	}
-	if g.one(4) {
-		g.d.WhatIf = &shot.DraftWhatIf{}
-	}
 }
 
 // concreteReflects is what a shot's ground reflects where nothing is said.

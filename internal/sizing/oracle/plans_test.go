@@ -146,7 +146,6 @@ func asideHolds(ctx context.Context, body []byte, stock *catalog.Snapshot) error
 	if err != nil {
 		return err
 	}
-	delete(request, "what_if")
 	window := under(request, "shot", "window")
 	request["step_min"], request["from"], request["to"] = 120, window["start"], window["end"]
 	if window["end_date"] != window["date"] {

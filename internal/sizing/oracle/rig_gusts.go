@@ -1,6 +1,7 @@
 package oracle
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/big"
@@ -9,7 +10,6 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
-	"kitspan/internal/rigging"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -126,83 +126,116 @@ func highest(p sizing.Piece) float64 {
 	return top
 }
 
-const (
-	mostRows = 5
-	// gustTolerance is the relative difference below which a gust asked and a limit count as the same: rounding, common
-	// practice, no source.
-	gustTolerance = 1e-9
-)
+// gustTolerance is the relative difference below which a gust asked and a limit count as the same: rounding, common practice, no
+// source.
+const gustTolerance = 1e-9
 
-// CheckWhatIf holds the table of other gusts: a piece that holds a gust takes nothing and stays up, one that does not takes
-// something or comes down, what is added is there, and the day costs the kit and what is added.
-func CheckWhatIf(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
+// curveMS are the gusts of the wind curve.
+var curveMS = []float64{3, 4, 5, 6, 8, 10, 12}
+
+// CheckWind holds the wind curve: its gusts, what the option itself takes in the gust that was asked, that more wind never takes less,
+// and that what holds a gust, by the option's own figures and in less wind than was asked, is not down in it.
+func CheckWind(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
-	if len(o.WhatIf) > mostRows || len(o.WhatIf) != len(s.Shot.WhatIfMS) && len(o.WhatIf) > 0 || len(o.WhatIf) == 0 && len(s.Shot.WhatIfMS) > 0 {
-		bad = append(bad, broken(RuleWhatIf, 1, "%s: %d rows for the gusts %v, at most %d", o.Label, len(o.WhatIf), s.Shot.WhatIfMS, mostRows))
+	if len(o.Wind) != len(curveMS) {
+		return []Violation{broken(RuleCurve, 1, "%s: %d steps, not %v", o.Label, len(o.Wind), curveMS)}
 	}
-	inKit := map[string]int{}
-	for _, l := range o.Kit.Lines {
-		inKit[l.SKU] = l.Quantity
-	}
-	for i, row := range o.WhatIf {
+	asked := s.Shot.GustMS
+	planKg := ballastKg(o, stock)
+	planTotal, _ := minorUnits(o.TotalPerDay)
+	var lastTotal *big.Int
+	for i := range o.Wind {
+		step := &o.Wind[i]
 		wrong := func(by float64, format string, args ...any) {
-			bad = append(bad, broken(RuleWhatIf, by, "%s at %.3f m/s: "+format, append([]any{o.Label, row.GustMS}, args...)...))
+			bad = append(bad, broken(RuleCurve, by, "%s at %.0f m/s: "+format, append([]any{o.Label, step.GustMS}, args...)...))
 		}
-		if i < len(s.Shot.WhatIfMS) && row.GustMS != s.Shot.WhatIfMS[i] {
-			wrong(math.Abs(row.GustMS-s.Shot.WhatIfMS[i]), "asked for %.3f m/s", s.Shot.WhatIfMS[i])
+		if step.GustMS != curveMS[i] {
+			wrong(math.Abs(step.GustMS-curveMS[i]), "in place of %.0f m/s", curveMS[i])
 		}
-		if w := &row.Work; len(w.Add) != len(row.Add) || (len(w.Lower) > 0) != (len(row.Lower) > 0) || w.NothingUp != (len(o.Pieces) == 0) {
-			wrong(1, "add %v and lower %v, to be done is %+v", row.Add, row.Lower, row.Work)
+		total, ok := minorUnits(step.TotalPerDay)
+		if !ok || step.BallastKg < 0 || step.People < 0 {
+			wrong(1, "%v kg, %d people, %s", step.BallastKg, step.People, step.TotalPerDay)
+			continue
 		}
-		weak := 0
-		for k, p := range o.Pieces {
-			down := slices.Contains(row.Lower, k)
-			switch holds := p.Hold.LowerAtMS >= row.GustMS*(1-gustTolerance); {
-			case holds && down:
-				wrong(p.Hold.LowerAtMS-row.GustMS, "the %s comes down, it holds %.3f m/s", p.Role, p.Hold.LowerAtMS)
-			case !holds && !down:
-				weak++
-				if p.Hold.Governs == rigging.GovernsHouseLimit {
-					wrong(row.GustMS-p.Hold.LowerAtMS, "the %s stays up, the house's limit is %.3f m/s", p.Role, p.Hold.LowerAtMS)
-				}
+		if i > 0 {
+			if last := &o.Wind[i-1]; step.BallastKg < last.BallastKg || step.People < last.People || !within(last.Down, step.Down) {
+				wrong(1, "%v kg, %d people, down %v, after %v kg, %d people, down %v", step.BallastKg, step.People, step.Down, last.BallastKg, last.People, last.Down)
+			}
+			if lastTotal != nil && total.Cmp(lastTotal) < 0 {
+				wrong(1, "%s a day, less than in less wind", step.TotalPerDay)
 			}
 		}
-		for n, k := range row.Lower {
-			if k < 0 || k >= len(o.Pieces) || slices.Contains(row.Lower[:n], k) {
-				wrong(1, "piece %d comes down", k)
+		lastTotal = total
+		// On which side of the plan the step lies, for all three numbers.
+		side := cmp.Compare(step.GustMS, asked)
+		for _, n := range []struct {
+			what string
+			is   int
+		}{
+			{"ballast", sign(step.BallastKg - planKg)}, {"people", cmp.Compare(step.People, o.Crew.Total)}, {"the total", total.Cmp(planTotal)},
+		} {
+			if side == 0 && n.is != 0 || n.is*side < 0 {
+				wrong(1, "%s is not that of the plan for %.1f m/s, nor on its side: %+v, planned %.3f kg, %d people, %s", n.what, asked, *step, planKg, o.Crew.Total, o.TotalPerDay)
 			}
 		}
-		switch {
-		case weak > 0 && len(row.Add) == 0:
-			wrong(float64(weak), "%d pieces that do not hold it stay up and nothing is added", weak)
-		case weak == 0 && len(row.Add) > 0:
-			wrong(float64(len(row.Add)), "%v is added, and all that stays up holds as it is", row.Add)
-		}
-		if row.Hands < 1 && len(o.Pieces) > len(row.Lower) || row.Hands > o.Crew.Total && len(row.Add) == 0 {
-			wrong(1, "%d hands, the crew is %d", row.Hands, o.Crew.Total)
-		}
-		sum, ok := minorUnits(o.Kit.PerDay)
-		sum = new(big.Int).Set(sum)
-		for _, c := range row.Add {
-			item := stock.Item(c.SKU)
-			if item == nil || c.Quantity < 1 {
-				wrong(1, "%d of %s added", c.Quantity, c.SKU)
-				ok = false
-				continue
+		for _, role := range step.Down {
+			if !slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == role && !stays(p, step.GustMS, asked) }) {
+				wrong(1, "no %s need be down, the plan holds it", role)
 			}
-			switch item.Spec.(type) {
-			case *catalog.Ballast, *catalog.Line, *catalog.Anchor:
-			default:
-				wrong(1, "%s added, which holds nothing", c.SKU)
-			}
-			if n := inKit[c.SKU] + c.Quantity; n > item.Owned {
-				wrong(float64(n-item.Owned), "%d of %s with what the kit has, the house owns %d", n, c.SKU, item.Owned)
-			}
-			sum.Add(sum, new(big.Int).Mul(big.NewInt(int64(c.Quantity)), big.NewInt(rateMinor(item, on))))
 		}
-		if got, is := minorUnits(row.PerDay); ok && (!is || got.Cmp(sum) != 0) {
-			wrong(1, "%s a day, the kit and what is added come to %s minor units", row.PerDay, sum)
+		if step.GustMS != asked {
+			continue
+		}
+		for _, p := range o.Pieces {
+			if !stays(p, asked, asked) && !slices.Contains(step.Down, p.Role) {
+				wrong(1, "the %s is not down, it is to be lowered at %.3f m/s", p.Role, p.Hold.LowerAtMS)
+			}
 		}
 	}
 	return bad
+}
+
+// stays reports whether a piece surely stays up in a gust: as planned it holds that, or more than was asked of it for less.
+func stays(p sizing.Piece, gustMS, asked float64) bool {
+	upToMS := p.Hold.LowerAtMS * (1 + gustTolerance)
+	return upToMS >= gustMS || gustMS <= asked && upToMS >= asked
+}
+
+// within reports whether all of some roles are among others.
+func within(some, others []finding.Role) bool {
+	return !slices.ContainsFunc(some, func(r finding.Role) bool { return !slices.Contains(others, r) })
+}
+
+// sign is -1, 0 or 1, with numbers that differ by rounding alone the same.
+func sign(v float64) int {
+	const sameKg = 1e-6
+	switch {
+	case v > sameKg:
+		return 1
+	case v < -sameKg:
+		return -1
+	}
+	return 0
+}
+
+// ballastKg is all that lies on the bases and at the feet of ropes.
+func ballastKg(o sizing.Option, stock *catalog.Snapshot) (kg float64) {
+	add := func(c catalog.Count) {
+		item := stock.Item(c.SKU)
+		if item == nil || c.Quantity <= 0 {
+			return
+		}
+		if a, ok := item.Spec.(*catalog.Anchor); !ok || a.Form != catalog.FormStake {
+			kg += float64(c.Quantity) * item.MassKg
+		}
+	}
+	for _, p := range o.Pieces {
+		for _, sp := range p.Supports {
+			add(sp.Ballast)
+		}
+		for _, l := range p.Lines {
+			add(l.Anchor)
+		}
+	}
+	return kg
 }

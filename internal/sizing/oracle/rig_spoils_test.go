@@ -24,6 +24,14 @@ type rigSpoil struct {
 	apply func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool
 }
 
+// curve spoils the wind curve.
+func curve(spoil func(w []sizing.WindStep) bool) func(*sizing.Result, *sizing.Option, *catalog.Snapshot) bool {
+	return func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Wind = slices.Clone(o.Wind)
+		return spoil(o.Wind)
+	}
+}
+
 // some spoils the first piece that it can.
 func some(spoil func(p *sizing.Piece, stock *catalog.Snapshot) bool) func(*sizing.Result, *sizing.Option, *catalog.Snapshot) bool {
 	return func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
@@ -493,38 +501,46 @@ var rigSpoils = []rigSpoil{
 		o.Kit.Lines = slices.DeleteFunc(slices.Clone(o.Kit.Lines), func(l price.KitLine) bool { return stock.Item(l.SKU).Kind() == catalog.KindAnchor })
 		return len(o.Kit.Lines) < n
 	}},
-	{"lowered though it holds", oracle.RuleWhatIf, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
-		for i := range o.WhatIf {
-			for k, p := range o.Pieces {
-				if p.Hold.LowerAtMS >= o.WhatIf[i].GustMS {
-					o.WhatIf = slices.Clone(o.WhatIf)
-					o.WhatIf[i].Lower = append(slices.Clone(o.WhatIf[i].Lower), k)
-					return true
-				}
+	{"down though it holds", oracle.RuleCurve, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		if !o.Workable || len(o.Pieces) == 0 {
+			return false
+		}
+		for i := range o.Wind {
+			o.Wind = slices.Clone(o.Wind)
+			if !slices.Contains(o.Wind[i].Down, o.Pieces[0].Role) && o.Wind[i].GustMS <= o.Pieces[0].Hold.LowerAtMS {
+				o.Wind[i].Down = append(slices.Clone(o.Wind[i].Down), o.Pieces[0].Role)
+				return !slices.ContainsFunc(o.Pieces[1:], func(p sizing.Piece) bool { return p.Role == o.Pieces[0].Role })
 			}
 		}
 		return false
 	}},
-	{"nothing added and nothing lowered", oracle.RuleWhatIf, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
-		for i, row := range o.WhatIf {
-			if len(row.Add)+len(row.Lower) > 0 {
-				o.WhatIf = slices.Clone(o.WhatIf)
-				o.WhatIf[i].Add, o.WhatIf[i].Lower, o.WhatIf[i].PerDay = nil, nil, o.Kit.PerDay
-				return true
-			}
-		}
-		return false
+	{"less ballast in more wind", oracle.RuleCurve, curve(func(w []sizing.WindStep) bool {
+		w[len(w)-1].BallastKg = w[0].BallastKg - 1
+		return w[0].BallastKg > 1
+	})},
+	{"fewer people in more wind", oracle.RuleCurve, curve(func(w []sizing.WindStep) bool {
+		w[3].People = w[2].People - 1
+		return w[2].People > 1
+	})},
+	{"cheaper in more wind", oracle.RuleCurve, curve(func(w []sizing.WindStep) bool {
+		was := w[1].TotalPerDay
+		w[1].TotalPerDay, _ = was.Mul("2")
+		return was.IsPositive()
+	})},
+	{"a gust left out", oracle.RuleCurve, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Wind = o.Wind[1:]
+		return true
 	}},
-	{"what is added for nothing", oracle.RuleWhatIf, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
-		for i, row := range o.WhatIf {
-			if len(row.Add) > 0 {
-				o.WhatIf = slices.Clone(o.WhatIf)
-				o.WhatIf[i].PerDay = o.Kit.PerDay
-				return true
-			}
-		}
-		return false
-	}},
+	{"another gust", oracle.RuleCurve, curve(func(w []sizing.WindStep) bool {
+		w[4].GustMS++
+		return true
+	})},
+	{"up again in more wind", oracle.RuleCurve, curve(func(w []sizing.WindStep) bool {
+		last := &w[len(w)-1]
+		was := last.Down
+		last.Down = nil
+		return len(was) > 0 && len(w[len(w)-2].Down) > 0
+	})},
 	{"too windy by half a metre", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
 		return windy(r, func(x *finding.RuledOut) { x.ShortByM = 0.5 })
 	}},

@@ -40,7 +40,7 @@ const (
 	RuleCrew       Rule = "crew"       // people and minutes are those that the pieces take
 	RuleLabour     Rule = "labour"     // the crew is priced
 	RuleTransport  Rule = "transport"  // vehicles carry the load, none that need not
-	RuleWhatIf     Rule = "what_if"    // another gust takes what it says
+	RuleCurve      Rule = "wind_curve" // other gusts take what can be, more wind no less
 	RuleSources    Rule = "sources"    // which sources are hard, and where they stand
 	RuleRuledOut   Rule = "ruled_out"  // exactly the smaller frames are listed, with a shortfall
 	RuleOptions    Rule = "options"    // labels, windows and order of the options

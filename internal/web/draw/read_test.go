@@ -51,6 +51,7 @@ var kinds = []struct {
 	draw func(*sizing.Result, *sizing.Option, draw.Units) string
 }{
 	{"plan", draw.Plan}, {"along", draw.Along}, {"across", draw.Across}, {"lens", draw.Lens}, {"levels", draw.Levels}, {"wind", draw.Wind},
+	{"curve", draw.WindCurve},
 }
 
 // answer is a shot's result by name.

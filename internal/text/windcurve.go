@@ -1,0 +1,64 @@
+package text
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"kitspan/internal/sizing"
+)
+
+// WindSpan is steps of a wind curve that take the same, and their gusts in words: "3 to 6 m/s".
+type WindSpan struct {
+	Gusts string
+	sizing.WindStep
+}
+
+// WindSpans returns a wind curve with the steps that take the same as one.
+func WindSpans(list []sizing.WindStep) []WindSpan {
+	var out []WindSpan
+	for i := 0; i < len(list); {
+		from := i
+		for i < len(list) && sameStep(&list[i], &list[from]) {
+			i++
+		}
+		gusts := fmt.Sprintf("%.0f m/s", list[from].GustMS)
+		if i-1 > from {
+			gusts = fmt.Sprintf("%.0f to %.0f m/s", list[from].GustMS, list[i-1].GustMS)
+		}
+		out = append(out, WindSpan{gusts, list[from]})
+	}
+	return out
+}
+
+// sameStep reports whether two gusts take the same.
+func sameStep(a, b *sizing.WindStep) bool {
+	return a.BallastKg == b.BallastKg && a.People == b.People && a.TotalPerDay.Equal(b.TotalPerDay) && slices.Equal(a.Down, b.Down)
+}
+
+// gusts prints the wind curve.
+func (p *printer) gusts(number int, o *sizing.Option) {
+	if len(o.Pieces) == 0 || len(o.Wind) == 0 {
+		return
+	}
+	if at := p.once(number, func() {
+		p.line("   ", "In other gusts, with every piece where it stands (an estimate for planning: measure on the day, and lower early):")
+		for _, w := range WindSpans(o.Wind) {
+			people, down := "people", ""
+			if w.People == 1 {
+				people = "person"
+			}
+			if len(w.Down) > 0 {
+				names := make([]string, len(w.Down))
+				for k, r := range w.Down {
+					names[k] = roleWords[r].the
+				}
+				down = "; down: " + listed(names, " and ")
+			}
+			p.line("     ", "%s: %.0f kg of ballast, %d %s, %s %s per day%s.", w.Gusts, math.Ceil(w.BallastKg), w.People, people,
+				w.TotalPerDay.Number(), w.TotalPerDay.CurrencyCode(), down)
+		}
+	}); at > 0 {
+		p.line("   ", "In other gusts as in %d.", at)
+	}
+}
