@@ -14,9 +14,10 @@ import (
 )
 
 // TestManySourcesTakeLittleMemory bounds all that a plan with as many sources as a request may have allocates, whether
-// collected or not. Every way of sharing thirteen sources in memory took 3.9 GB.
+// collected or not; of that some 80 MB are alive at once, the rest are load cases of rigs that were asked about and not taken. Every way
+// of sharing thirteen sources in memory took 3.9 GB.
 func TestManySourcesTakeLittleMemory(t *testing.T) {
-	const mostMB = 400
+	const mostMB = 600
 	stock := demoHouse(t, "quayside")
 	for name, d := range map[string]shot.Draft{"sun and lamps": sunAndLamps(mostLamps), "hall": hallOfLamps(mostLamps)} {
 		shot, faults := d.Resolve()
