@@ -55,7 +55,7 @@ func (r *Rope) Weighted() bool {
 
 // held is an anchorage as statics has it, and what it was found to bear. Copies of an anchorage share it.
 type held struct {
-	solver  *rigging.Solver
+	of      *rigging.Structure
 	load    rigging.Load
 	units   rigging.Units
 	limitMS float64
@@ -74,7 +74,7 @@ func (f *Anchorage) Hold() rigging.Hold {
 		return rigging.Hold{Governs: rigging.GovernsSupport, Support: -1}
 	}
 	if h.hold == nil {
-		s := h.solver.With(&h.load, &h.units)
+		s := h.of.Solver().With(&h.load, &h.units)
 		// An equilibrium was found at the gust that the ballast is for; the search from above ends a little under it at times.
 		if s.SafeToMS >= h.foundMS*foundShare {
 			s.SafeToMS, s.GoesAtMS = math.Max(s.SafeToMS, h.foundMS), math.Max(s.GoesAtMS, h.foundMS/rigging.LowerShare*(1+1e-12))
@@ -91,9 +91,10 @@ func (f *Anchorage) Forces(gustMS float64) (forces rigging.Forces, pullN float64
 	if f.held == nil {
 		return forces, 0
 	}
-	forces = f.held.solver.Forces(gustMS, &f.held.load, &f.held.units)
+	solver := f.held.of.Solver()
+	forces = solver.Forces(gustMS, &f.held.load, &f.held.units)
 	if len(f.Ropes) > 0 {
-		most := f.held.solver.Forces(gustMS/rigging.LowerShare, &f.held.load, &f.held.units)
+		most := solver.Forces(gustMS/rigging.LowerShare, &f.held.load, &f.held.units)
 		pullN = slices.Max(most.PullN[:])
 	}
 	return forces, pullN
@@ -105,7 +106,7 @@ func (f *Anchorage) KgEach(gustMS float64) float64 {
 	if f.held == nil {
 		return 0
 	}
-	need, ok := f.held.solver.Need(gustMS, nil, 0, 0)
+	need, ok := f.held.of.Solver().Need(gustMS, nil, 0, 0)
 	if !ok {
 		return 0
 	}
@@ -118,7 +119,7 @@ func (f *Anchorage) RopeGoneMS() float64 {
 	if f.held == nil || len(f.Ropes) == 0 {
 		return 0
 	}
-	return math.Max(0, f.held.solver.WorstRopeGone(&f.held.load, &f.held.units))
+	return math.Max(0, f.held.of.Solver().WorstRopeGone(&f.held.load, &f.held.units))
 }
 
 // Counts returns the items that hold the piece.

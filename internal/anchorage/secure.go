@@ -31,7 +31,7 @@ const (
 func (t *Planner) Secure(p *Piece, gustMS float64, around *Surroundings, left func(sku string) int, longest bool) Anchorage {
 	q := t.attempt(p, gustMS, left)
 	if p.OnMachines() {
-		f := Anchorage{held: &held{solver: t.structure(p, nil).Solver(), limitMS: q.limitMS, mast: q.mast}}
+		f := Anchorage{held: &held{of: t.structure(p, nil), limitMS: q.limitMS, mast: q.mast}}
 		h := f.Hold()
 		f.Holds = h.Holds(gustMS)
 		return f
@@ -112,7 +112,8 @@ type attempt struct {
 
 // free is the piece with ballast on its bases alone.
 func (q *attempt) free() (best Anchorage) {
-	solver := q.structure(q.piece, nil).Solver()
+	of := q.structure(q.piece, nil)
+	solver := of.Solver()
 	if !q.hopeless {
 		if need, ok := solver.Need(q.gustMS, q.floor, q.mostKg, 0); ok {
 			for i := range q.ballast {
@@ -125,25 +126,25 @@ func (q *attempt) free() (best Anchorage) {
 				if !fits || total(&load) > q.left(kind.item.SKU) {
 					continue
 				}
-				if f := q.made(solver, load, u, kind, nil); f.Better(&best) {
+				if f := q.made(of, load, u, kind, nil); f.Better(&best) {
 					best, best.Easy = f, slices.Max(load.OnStands[:]) <= easyBags && !q.mustRope()
 				}
 			}
 			if best.held == nil && slices.Max(need.Kg()) <= 0 {
-				best = q.made(solver, rigging.Load{}, rigging.Units{}, nil, nil)
+				best = q.made(of, rigging.Load{}, rigging.Units{}, nil, nil)
 				best.Easy = true
 			}
 		}
 	}
 	if best.held == nil {
-		best = q.most(solver, nil, nil)
+		best = q.most(of, nil, nil)
 	}
 	return best
 }
 
 // most is the piece with as much ballast as goes on its stands, and at those of its ropes that are tied to weights: of the kind of
 // which most goes on a stand. It does not hold the gust.
-func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchorage {
+func (q *attempt) most(of *rigging.Structure, ropes []Rope, at *fixing) Anchorage {
 	n := len(q.piece.Masts)
 	var kind *fixing
 	each := 0
@@ -175,7 +176,7 @@ func (q *attempt) most(solver *rigging.Solver, ropes []Rope, at *fixing) Anchora
 		}
 	}
 	ropes = slices.DeleteFunc(ropes, func(r Rope) bool { return r.Label == "" && r.Count == 0 }) // nothing is left to tie them to
-	f := q.made(solver, load, u, kind, ropes)
+	f := q.made(of, load, u, kind, ropes)
 	f.held.foundMS = 0
 	f.Holds = false
 	return f
@@ -201,8 +202,8 @@ func total(l *rigging.Load) (n int) {
 }
 
 // made is the anchorage of a load, of one kind on the stands; ropes have their anchors. It holds the gust.
-func (q *attempt) made(solver *rigging.Solver, load rigging.Load, u rigging.Units, kind *fixing, ropes []Rope) Anchorage {
-	f := Anchorage{Holds: true, Ropes: ropes, held: &held{solver: solver, load: load, units: u, limitMS: q.limitMS, mast: q.mast, foundMS: q.gustMS}}
+func (q *attempt) made(of *rigging.Structure, load rigging.Load, u rigging.Units, kind *fixing, ropes []Rope) Anchorage {
+	f := Anchorage{Holds: true, Ropes: ropes, held: &held{of: of, load: load, units: u, limitMS: q.limitMS, mast: q.mast, foundMS: q.gustMS}}
 	if kind != nil && kind.item != nil {
 		f.Bag, f.Bags = kind.item, load.OnStands
 	}
@@ -329,7 +330,8 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied, stakes int, longest boo
 	if at != nil && at.pullN > 0 && q.left(at.item.SKU) < tied*stakes {
 		return best, false
 	}
-	solver := q.structure(q.piece, list).Solver()
+	of := q.structure(q.piece, list)
+	solver := of.Solver()
 	atRopeKg := 0.0
 	if at != nil && at.pullN <= 0 {
 		atRopeKg = mostAtRope * at.item.MassKg
@@ -351,7 +353,7 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied, stakes int, longest boo
 					r.Anchor, r.Count = at.item, load.AtRope
 				}
 			}
-			f := q.made(solver, load, u, kind, mine)
+			f := q.made(of, load, u, kind, mine)
 			if q.enough(&f) && f.Better(&best) {
 				best = f
 			}
@@ -359,7 +361,7 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied, stakes int, longest boo
 	}
 	if best.held == nil && longest {
 		// The search for the least gives up at times where arms twist stands, and the most holds all the same.
-		best = q.most(solver, ropes, at)
+		best = q.most(of, ropes, at)
 		h := best.Hold()
 		best.Holds = h.Holds(q.gustMS) && q.floored(&best) && q.enough(&best)
 	}

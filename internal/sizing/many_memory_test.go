@@ -14,7 +14,7 @@ import (
 )
 
 // TestManySourcesTakeLittleMemory bounds all that a plan with as many sources as a request may have allocates, whether
-// collected or not; of that some 80 MB are alive at once, the rest are load cases of rigs that were asked about and not taken. Every way
+// collected or not, most of it load cases of rigs that were asked about and not taken. Every way
 // of sharing thirteen sources in memory took 3.9 GB.
 func TestManySourcesTakeLittleMemory(t *testing.T) {
 	const mostMB = 600
