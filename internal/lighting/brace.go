@@ -95,12 +95,20 @@ func (s *Setup) Around(p, placeOf *Piece) *anchorage.Surroundings {
 			}
 		}
 		for _, o := range s.Pieces {
-			if o != placeOf && (o.Lamp == nil && o.Outer.CutBy(from, to) || anchorage.AmongFeet(to, o.Masts)) {
+			if o != placeOf && (o.cutBy(from, to) || anchorage.AmongFeet(to, o.Masts)) {
 				return true
 			}
 		}
 		return false
 	}}
+}
+
+// cutBy reports whether a rope would run through a piece's sheet, or in the heat of a lamp.
+func (p *Piece) cutBy(from, to geom.Vec) bool {
+	if p.Lamp != nil {
+		return anchorage.InHeat(p.Lamp.At, from, to)
+	}
+	return p.Outer.CutBy(from, to)
 }
 
 // onto returns a piece put onto stands of another kind, where they find room and that holds the gust for less, or longer where

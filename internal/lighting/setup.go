@@ -204,21 +204,25 @@ const spreadAcross = 9
 
 // clearOf reports whether a piece stands clear of all that is up, except one piece (nil for none).
 func (s *Setup) clearOf(p, but *Piece) bool {
-	sheet := &p.Outer
-	if p.Lamp != nil {
-		sheet = nil
-	}
 	for _, ch := range s.Rigs {
-		if p.meets(ch.Placed.Outer, ch.Masts(), false) || ch.Anchorage.Obstructs(sheet, p.Masts) {
+		if p.meets(ch.Placed.Outer, ch.Masts(), false) || p.inRopes(&ch.Anchorage) {
 			return false
 		}
 	}
 	for _, o := range s.Pieces {
-		if o != but && (p.meets(o.Outer, o.Masts, o.Lamp != nil) || o.Anchorage.Obstructs(sheet, p.Masts)) {
+		if o != but && (p.meets(o.Outer, o.Masts, o.Lamp != nil) || p.inRopes(&o.Anchorage)) {
 			return false
 		}
 	}
 	return true
+}
+
+// inRopes reports whether a rope that runs already is in a piece's way, or in the heat of a lamp.
+func (p *Piece) inRopes(f *anchorage.Anchorage) bool {
+	if p.Lamp != nil {
+		return f.HeatedBy(p.Lamp.At) || f.Obstructs(nil, p.Masts)
+	}
+	return f.Obstructs(&p.Outer, p.Masts)
 }
 
 // meets reports whether a piece is in the way of another: sheet through sheet, a mast or an arm through a sheet, or feet
