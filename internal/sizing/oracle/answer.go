@@ -116,6 +116,7 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 		bad = append(bad, CheckHold(s, p, stock)...)
 	}
 	bad = append(bad, CheckLinesApart(o, stock)...)
+	bad = append(bad, CheckHeat(o)...)
 	bad = append(bad, CheckApart(o, stock)...)
 	bad = append(bad, CheckReflectors(s, o, stock)...)
 	bad = append(bad, CheckBeamsPass(s, o, stock)...)

@@ -189,6 +189,7 @@ var spoils = []spoil{
 	{"a mirror behind the lens", oracle.RuleCamera, false, pastLens(finding.RoleReflector)},
 	{"a fill behind the lens", oracle.RuleCamera, false, pastLens(finding.RoleFill)},
 	{"a lamp behind the lens", oracle.RuleCamera, false, pastLens(finding.RoleLamp)},
+	{"a lamp under a rope", oracle.RuleLines, false, lampUnderRope},
 	{"a lens shade a width aside", oracle.RuleShade, false, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		p := the(o, finding.RoleCameraShade)
 		if p == nil {
