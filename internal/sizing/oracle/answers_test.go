@@ -119,7 +119,7 @@ func TestAnswersKeepEveryRule(t *testing.T) {
 	for _, c := range []struct {
 		slug string
 		n    int
-	}{{"quayside", scenes(210, 2000)}, {"northpier", scenes(40, 600)}} {
+	}{{"quayside", scenes(120, 2000)}, {"northpier", scenes(30, 600)}} {
 		t.Run(c.slug, func(t *testing.T) {
 			t.Parallel()
 			inParts(t, oracle.Scenes(0, c.n), func(t *testing.T, s oracle.Shoot) {

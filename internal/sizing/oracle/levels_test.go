@@ -23,7 +23,7 @@ func TestLevelsAreThoseThatRaysFind(t *testing.T) {
 	for _, c := range []struct {
 		slug string
 		n    int
-	}{{"quayside", rayScenes(96, 1000)}, {"northpier", rayScenes(40, 300)}} {
+	}{{"quayside", rayScenes(64, 1000)}, {"northpier", rayScenes(24, 300)}} {
 		t.Run(c.slug, func(t *testing.T) {
 			t.Parallel()
 			inParts(t, oracle.Scenes(0, c.n), func(t *testing.T, s oracle.Shoot) {

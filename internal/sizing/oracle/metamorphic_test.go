@@ -104,7 +104,7 @@ func TestMoreInTheHouseNeverGivesMore(t *testing.T) {
 	t.Parallel()
 	whole := bare(demo(t, "quayside"))
 	var compared atomic.Int64
-	enough(t, &compared, 25)
+	enough(t, &compared, 20)
 	inParts(t, oracle.Scenes(3000, pairs(40, 500)), func(t *testing.T, s oracle.Shoot) {
 		rng := rand.New(rand.NewPCG(s.Seed, 5))
 		part := without(whole, func(item *catalog.Item) bool {
