@@ -2,6 +2,7 @@ package oracle
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
@@ -15,14 +16,8 @@ const (
 	beamTolM = 0.05
 )
 
-// lights reports whether a piece is there to give light, or to let it through, on the people.
-func (p standing) lights() bool {
-	switch p.Role {
-	case finding.RoleReflector, finding.RoleFill, finding.RoleReflectorDiffuser, finding.RoleLamp, finding.RoleLampDiffuser:
-		return true
-	}
-	return false
-}
+// lighters are the roles that give light, or let it through, on the people.
+var lighters = []finding.Role{finding.RoleReflector, finding.RoleFill, finding.RoleReflectorDiffuser, finding.RoleLamp, finding.RoleLampDiffuser}
 
 // throwsBeam reports whether a piece is a sheet that throws more than it glows.
 func (p standing) throwsBeam() bool {
@@ -40,7 +35,7 @@ func CheckBeamsPass(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violat
 	pieces := standingIn(o, stock)
 	var bad []Violation
 	for _, p := range pieces {
-		if !p.lights() || s.zone(p.Serves) == nil {
+		if !slices.Contains(lighters, p.Role) || s.zone(p.Serves) == nil {
 			continue
 		}
 		if !p.throwsBeam() {
