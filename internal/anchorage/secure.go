@@ -242,8 +242,8 @@ func (q *attempt) roped(set []Rope, longest bool) (best Anchorage, ok bool) {
 		}
 	}
 	var anchors []*fixing
-	switch {
-	case tied == 0:
+	switch tied {
+	case 0:
 		anchors = []*fixing{nil}
 	default:
 		for i := range q.stakes {

@@ -103,10 +103,6 @@ func (n *Need) In(u Units) (out Load, ok bool) {
 	return out, true
 }
 
-// asWell is by how much more than the gust asked ballast is looked for, as a share, so that the same structure is found to hold the gust
-// itself, by whichever way that is worked out again.
-const asWell = 1e-5
-
 // spareKg is a lack of ballast, in kilograms, that asks for no further unit.
 const spareKg = 1e-6
 

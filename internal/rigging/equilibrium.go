@@ -181,6 +181,7 @@ func (v *Solver) obstacle() (b bound) {
 			if r := &v.of.Ropes[t.of]; r.AnchorN <= 0 && v.anchor(t.of) <= v.factor*r.SafePullN {
 				b.weights[t.of] += y * v.hold[t.of] * GravityMS2
 			}
+		default:
 		}
 		if y > most && t.kind != slack && t.kind != pullsOnly && t.kind != pushed {
 			most, b.first = y, *t
@@ -224,6 +225,7 @@ func (v *Solver) slope(t *term) float64 {
 			}
 			return slope
 		}
+	default:
 	}
 	return 0
 }

@@ -36,9 +36,6 @@ func PanelOf(outer *geom.Rect, solidity float64) Panel {
 // the panel; Level and Vertical are its parts along and across the ground, the drag along the panel included in Level.
 type Push struct{ Normal, Level, Vertical float64 }
 
-// square is the level part of what is square to the panel, without the drag along it.
-func (u *Push) square() float64 { return math.Sqrt(max(0, u.Normal*u.Normal-u.Vertical*u.Vertical)) }
-
 // Wind is what the worst wind of any direction does to a panel.
 type Wind struct {
 	// Down presses on the face that looks up (on either face of an upright panel), Up lifts it.

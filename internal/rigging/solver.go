@@ -211,6 +211,7 @@ func (v *Solver) set(l *load, q float64) {
 		case tilted:
 			b[topplesX] += own * fall * h / 2 * l.along.X
 			b[topplesY] += own * fall * h / 2 * l.along.Y
+		default:
 		}
 		v.pressN[i] = st.SafeLoadKg * GravityMS2
 		if l.air == windy {
@@ -273,6 +274,7 @@ func (v *Solver) bound(t *term) float64 {
 			return -farN
 		}
 		return math.Min(0, t.sign*v.against[t.of][t.side]) - t.sign*v.base[t.of][major+t.side]
+	default:
 	}
 	return -farN
 }
@@ -331,6 +333,7 @@ func (v *Solver) fill(t term, r *row) {
 		for k := range free {
 			r.a[k] = t.sign * v.m.byFree[t.of][major+t.side][k]
 		}
+	default:
 	}
 }
 

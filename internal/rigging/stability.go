@@ -125,6 +125,7 @@ func (v *Solver) governs(t *term) (g Governs, stand, rope int) {
 			return GovernsAnchor, -1, t.of
 		}
 		return GovernsLine, -1, t.of
+	default:
 	}
 	return GovernsNone, -1, -1
 }

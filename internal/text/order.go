@@ -121,10 +121,3 @@ func work(w *finding.Work) string {
 	}
 	return strings.Join(parts, ", ")
 }
-
-func isAre(n int) string {
-	if n == 1 {
-		return " is"
-	}
-	return " are"
-}

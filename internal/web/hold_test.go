@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/http"
 	"net/http/httptest"
 	"slices"
 	"strings"
@@ -18,7 +19,7 @@ func TestTheSheetSaysWhatASlackRopeAsks(t *testing.T) {
 	}
 	roped.Hold.RopeGoneMS = 5.7
 	o := sizing.Option{Pieces: []sizing.Piece{roped}}
-	r := readerOf(httptest.NewRequest("GET", "/", nil), "m")
+	r := readerOf(httptest.NewRequest(http.MethodGet, "/", nil), "m")
 	slack := func(gustMS float64) bool {
 		return slices.Contains(tiedOf(&o, map[string]string{"BAG": "Bag", "ROPE": "Rope"}, gustMS, r), "1: a rope that hangs slack: lower it at once")
 	}
