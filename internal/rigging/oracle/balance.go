@@ -50,7 +50,7 @@ type balance struct {
 func newBalance(s *rigging.Structure, l *load, ballastKg []float64, twists []span) *balance {
 	b := &balance{s: s, load: l, twists: twists}
 	b.slack = b.variable(free)
-	b.atLeast(fixed(1e4), b.slack)
+	b.atLeast(fixed(l.roomN), b.slack)
 	middle := s.Frame.Center
 	force, moment := vector{}, vector{} // on the frame
 	for _, p := range l.frame {

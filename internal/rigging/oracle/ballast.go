@@ -26,16 +26,12 @@ func LeastBallast(s *rigging.Structure, gustMS, factor float64, floorKg []float6
 // leastBallast returns besides a sum that certainly does not do with less.
 func leastBallast(s *rigging.Structure, gustMS, factor float64, floorKg []float64) (ballastKg []float64, sumKg, boundKg float64) {
 	c := newCutter(s, loads(s, pressurePa(gustMS), factor), floorKg)
-	twists := false
-	for i := range s.Stands {
-		twists = twists || twistable(s, i)
-	}
 	ballastKg, ok := c.cheapest()
 	if !ok {
 		return nil, math.Inf(1), math.Inf(1)
 	}
 	boundKg = total(ballastKg)
-	if !twists || c.stands(ballastKg) {
+	if !twists(s) || c.stands(ballastKg) {
 		return ballastKg, boundKg, boundKg
 	}
 	ballastKg, sumKg = c.withTwists(ballastKg)

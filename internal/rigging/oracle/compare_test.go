@@ -5,8 +5,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"testing"
-
-	"kitspan/internal/rigging"
 )
 
 const (
@@ -28,15 +26,6 @@ func structures(t *testing.T, few, many uint64) uint64 {
 	return few
 }
 
-func twisted(s *rigging.Structure) bool {
-	for i := range s.Stands {
-		if twistable(s, i) {
-			return true
-		}
-	}
-	return false
-}
-
 // barelyMS is how far two answers may be apart near no wind at all, in m/s.
 const barelyMS = 0.05
 
@@ -48,7 +37,7 @@ func TestSolverStandsAsLong(t *testing.T) {
 		s := Random(rng)
 		kg := RandomBallast(rng, &s)
 		within := alike
-		if twisted(&s) {
+		if twists(&s) {
 			within = alikeTwisted
 		}
 		got := s.Solver().Stability(kg)
@@ -79,7 +68,7 @@ func TestSolverAsksForAsMuchBallast(t *testing.T) {
 	for seed := range structures(t, 20, 200) {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		s := Random(rng)
-		if len(s.Stands) == 4 && twisted(&s) {
+		if len(s.Stands) == 4 && twists(&s) {
 			continue // a minute each
 		}
 		floor := make([]float64, len(s.Stands))
@@ -91,7 +80,7 @@ func TestSolverAsksForAsMuchBallast(t *testing.T) {
 			continue
 		}
 		within := alike
-		if twisted(&s) {
+		if twists(&s) {
 			within = alikeTwistedKg
 		}
 		got, ok := s.Solver().LeastBallast(gust, floor)

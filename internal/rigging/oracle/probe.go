@@ -36,7 +36,13 @@ func loadsOf(s *rigging.Structure, c Case, ways []blow, pressurePa, factor float
 	return list
 }
 
+// bears reports whether loads are borne. How much slack they leave does not matter then, but in the search for the ratio of twists.
 func bears(s *rigging.Structure, ballastKg []float64, list []*load) bool {
+	if !twists(s) {
+		for _, l := range list {
+			l.roomN = 0
+		}
+	}
 	return !slices.ContainsFunc(list, func(l *load) bool { return bear(s, l, ballastKg).slackN < enoughN })
 }
 

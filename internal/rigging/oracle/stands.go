@@ -103,6 +103,16 @@ func twistable(s *rigging.Structure, i int) bool {
 	return math.Hypot(st.Held.X-st.Foot.X, st.Held.Y-st.Foot.Y) > 1e-9
 }
 
+// twists reports whether the frame can twist some stand.
+func twists(s *rigging.Structure) bool {
+	for i := range s.Stands {
+		if twistable(s, i) {
+			return true
+		}
+	}
+	return false
+}
+
 // forces are those of one answer, joint by joint.
 type forces struct{ liftN, feetN []float64 }
 

@@ -35,6 +35,18 @@ func CheckPiece(s *Scene, p sizing.Piece, stock *catalog.Snapshot, rng *rand.Ran
 // the smallest frame, which [CheckSmallest] does, slowly.
 // Rates are those of the given date.
 func CheckResult(res sizing.Result, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
+	bad := CheckWithoutHolds(res, stock, on, rng)
+	for _, o := range res.Options {
+		s := NewScene(res.Shot, o.Window.From, o.Window.To)
+		for _, p := range o.Pieces {
+			bad = append(bad, CheckHold(s, p, stock)...)
+		}
+	}
+	return bad
+}
+
+// CheckWithoutHolds is [CheckResult] but for what the wind does to each piece, which takes most of the time.
+func CheckWithoutHolds(res sizing.Result, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
 	shot := res.Shot
 	s := NewScene(shot, shot.Window.From, shot.Window.To)
 	bad := CheckSources(s, res.Sources, shot.Window.From, shot.Window.To)
@@ -111,9 +123,6 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 	case sizing.LabelLaterHour:
 	default:
 		bad = append(bad, broken(RuleOptions, 1, "label %q is none of the known", o.Label))
-	}
-	for _, p := range o.Pieces {
-		bad = append(bad, CheckHold(s, p, stock)...)
 	}
 	bad = append(bad, CheckLinesApart(o, stock)...)
 	bad = append(bad, CheckHeat(o)...)

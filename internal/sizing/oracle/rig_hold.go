@@ -105,7 +105,7 @@ const (
 	// nearMS is the same near no wind at all.
 	nearMS = 0.05
 	// casesOneIn is one of how many cases is looked at on several stands or with ropes, other ones of each piece.
-	casesOneIn = 8
+	casesOneIn = 16
 )
 
 // near returns by how much less and more than what is told the second way may find.
