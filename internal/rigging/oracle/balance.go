@@ -135,7 +135,7 @@ func (b *balance) stand(i int, joint, held vector, ballastKg float64) {
 	leverM := st.FootprintM * math.Cos(math.Pi/float64(st.Legs))
 	for k := range rigging.ConeSides {
 		sin, cos := math.Sincos(sideAt(k))
-		b.spare(feet.times(leverM*sideOff), atX.times(cos).plus(atY, sin))
+		b.spare(feet.times(leverM*l.sideOff), atX.times(cos).plus(atY, sin))
 	}
 	b.spare(fixed(l.pressN[i]), joint.z.times(-1))
 	if l.rough {
@@ -147,7 +147,7 @@ func (b *balance) stand(i int, joint, held vector, ballastKg float64) {
 	b.equal(pushedY, force.y)
 	for k := range rigging.ConeSides {
 		sin, cos := math.Sincos(sideAt(k))
-		b.atLeast(pushed.times(sideOff), pushedX.times(cos).plus(pushedY, sin))
+		b.atLeast(pushed.times(l.sideOff), pushedX.times(cos).plus(pushedY, sin))
 	}
 	twist, twisted := b.variable(free), b.variable(positive)
 	b.equal(twist, twisting)
@@ -163,10 +163,17 @@ func (b *balance) stand(i int, joint, held vector, ballastKg float64) {
 	b.spare(own.times(b.s.Friction*gravityMS2), grip)
 }
 
-// sideAt is the angle of side k of what is cut into a circle, and sideOff how far off the middle it is, in radii.
+// sideAt is the angle of side k of what stands for a circle.
 func sideAt(k int) float64 { return (2*float64(k) + 1) * math.Pi / rigging.ConeSides }
 
-var sideOff = math.Cos(math.Pi / rigging.ConeSides)
+// How far off the middle the sides are, in radii. cutIn has their corners on the circle. Whatever sides others cut into it bear is borne with
+// around, whose sides touch the circle, and whatever those do not bear, even in a case in which little more is borne than is asked, is not
+// borne with wellIn.
+var (
+	cutIn  = math.Cos(math.Pi / rigging.ConeSides)
+	around = 1.0
+	wellIn = cutIn * cutIn
+)
 
 // rules keep off forces that nothing makes.
 func (b *balance) rules() {

@@ -26,6 +26,8 @@ type load struct {
 	// calm has no level force in any joint, rough ground is friction enough.
 	calm, rough bool
 	factor      float64
+	// sideOff is how far off the middle the sides are that stand for a circle, in radii.
+	sideOff float64
 	// roomN is how much slack is looked for at most.
 	roomN float64
 }
@@ -47,7 +49,7 @@ func (l *load) press(s *rigging.Structure, limitN func(safeN float64) float64) {
 func quiet(s *rigging.Structure, factor float64) *load {
 	return &load{
 		masts: make([]geom.Vec, len(s.Stands)), ropes: make([]bool, len(s.Ropes)), fall: geom.Vec{Z: -gravityMS2}, factor: factor,
-		roomN: 1e4,
+		sideOff: cutIn, roomN: 1e4,
 	}
 }
 

@@ -36,10 +36,11 @@ func loadsOf(s *rigging.Structure, c Case, ways []blow, pressurePa, factor float
 	return list
 }
 
-// bears reports whether loads are borne. How much slack they leave does not matter then, but in the search for the ratio of twists.
-func bears(s *rigging.Structure, ballastKg []float64, list []*load) bool {
-	if !twists(s) {
-		for _, l := range list {
+// bears reports whether loads are borne, the sides that stand for circles so far off the middle. How much slack they leave does not matter then, but in the search for the ratio of twists.
+func bears(s *rigging.Structure, ballastKg []float64, list []*load, sideOff float64) bool {
+	for _, l := range list {
+		l.sideOff = sideOff
+		if !twists(s) {
 			l.roomN = 0
 		}
 	}
@@ -48,18 +49,18 @@ func bears(s *rigging.Structure, ballastKg []float64, list []*load) bool {
 
 // StandsCalm reports whether a structure stands in still air with a factor on its weight.
 func StandsCalm(s *rigging.Structure, ballastKg []float64, factor float64) bool {
-	return bears(s, ballastKg, loadsOf(s, calmAir, nil, 0, factor))
+	return bears(s, ballastKg, loadsOf(s, calmAir, nil, 0, factor), around)
 }
 
 // StandsPartly is [Stands] for a part of the cases, for where many structures are looked at: still air, one given case, and of the others one
-// in so many, from a number on.
+// in so many, from a number on. Sides lie around the circles that they stand for, so that what stands by other sides stands.
 func StandsPartly(s *rigging.Structure, ballastKg []float64, gustMS, factor float64, given Case, oneIn, from int) bool {
 	ways := blows(s)
 	for c := calmAir; int(c) < int(firstWind)+len(ways); c++ {
 		if c != calmAir && c != given && (int(c)+from)%oneIn != 0 {
 			continue
 		}
-		if !bears(s, ballastKg, loadsOf(s, c, ways, pressurePa(gustMS), factor)) {
+		if !bears(s, ballastKg, loadsOf(s, c, ways, pressurePa(gustMS), factor), around) {
 			return false
 		}
 	}
@@ -67,11 +68,11 @@ func StandsPartly(s *rigging.Structure, ballastKg []float64, gustMS, factor floa
 }
 
 // Fails returns a case in which a structure does not stand, as [Stands] has it, None where it stands in all. It looks first at what turns
-// the frame over most.
+// the frame over most. Sides lie well within the circles that they stand for, so that what does not stand by other sides fails.
 func Fails(s *rigging.Structure, ballastKg []float64, gustMS, factor float64) Case {
 	ways := blows(s)
 	for _, c := range hardest(s, ways) {
-		if !bears(s, ballastKg, loadsOf(s, c, ways, pressurePa(gustMS), factor)) {
+		if !bears(s, ballastKg, loadsOf(s, c, ways, pressurePa(gustMS), factor), wellIn) {
 			return c
 		}
 	}
