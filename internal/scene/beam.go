@@ -31,7 +31,8 @@ func (st *Stage) OffBeam(b *Beam) bool {
 		return false
 	}
 	for i := range edges {
-		if geom.DistanceInPlan(eye, edges[i], edges[(i+1)%4]) < math.Min(CameraRoomM, goalM/2)+GuardM {
+		a, b := edges[i], edges[(i+1)%4]
+		if geom.DistanceInPlan(eye, a, b) < math.Min(CameraRoomM, goalM/2)+GuardM || room.CutInPlan(a, b) {
 			return false
 		}
 		corner := geom.Vec{X: room.Mid.X + room.Half.X*float64(1-i&2), Y: room.Mid.Y + room.Half.Y*float64(1-2*(i&1))}

@@ -12,6 +12,7 @@ func TestBeamsPassTheCamera(t *testing.T) {
 	at := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
 	st := &Stage{View: geom.View{Eye: geom.Vec{Y: -4.5, Z: 1.5}}}
 	near := &Stage{View: geom.View{Eye: geom.Vec{Y: -0.8, Z: 1.2}}}
+	touch := &Stage{View: geom.View{Eye: geom.Vec{Y: -0.01, Z: 1.5}}}
 	for _, c := range []struct {
 		what  string
 		st    *Stage
@@ -30,6 +31,7 @@ func TestBeamsPassTheCamera(t *testing.T) {
 		{"as wide as the zone where it ends", st, Beam{at(-1.6, -9), at(-1.3, 0), 0.7, 0.1}, true},
 		{"as wide all the way", st, Beam{at(-1.6, -9), at(-1.3, 0), 0.7, 0.7}, false},
 		{"half of the way to a goal near by", near, Beam{at(-1.3, 0), at(0, 0), 0.35, 0.35}, true},
+		{"over the operator's front edge, to people at the lens", touch, Beam{at(-2.7, 5.7), at(0, 0), 0.15, 0.15}, false},
 		{"less than half of it", near, Beam{at(-1.3, 0), at(0, 0), 0.45, 0.45}, false},
 	} {
 		if got := c.st.OffBeam(&c.b); got != c.clear {
