@@ -42,7 +42,8 @@ func (p *printer) setting(s shot.Shot, start, end string) {
 
 func (p *printer) head(r *sizing.Result) {
 	p.setting(r.Shot, r.Shot.Window.Start, r.Shot.Window.End)
-	p.line("", "Left and right are as seen from the lens; near is nearest the lens, and in front of the subject is toward it.")
+	p.line("", "Places are measured on the ground from the subject, the middle of the zone: camera left and right, square to the lens axis, then along it, in front being toward the lens and behind away from it. Near is nearest the lens.")
+	p.asked(&r.Shot)
 	for _, src := range r.Sources {
 		first, last := src.Track[0], src.Track[len(src.Track)-1]
 		softened := "needs no softening"

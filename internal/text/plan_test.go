@@ -34,7 +34,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 		"nothing to soften": {
 			textOf(t, "01-two-anglers.json", `"start": "16:30", "end": "17:30"`, `"start": "01:00", "end": "02:00"`),
 			[]string{"1. The light as it is (not all that is asked): nothing to hire", "needs no softening", " 0 lx", "stops short of light", "- Nothing to soften"},
-			[]string{"per day", "widest zone", "200.00 m", "Light at"}, `0\.00 EUR`,
+			[]string{"per day", "widest zone", "200.00 m", "Light at"}, `[^\d]0\.00 EUR`,
 		},
 		"frames behind the lens": {
 			textOf(t, "09-floodlit-sports-hall.json"),
@@ -50,7 +50,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 		},
 		"a frame straight above": {
 			textOf(t, "07-noon-on-the-beach.json"),
-			[]string{"level with the subject", "Left and right are as seen from the lens; near is nearest the lens"}, nil, `[^\d]0\.0 m`,
+			[]string{"level with the subject", "camera left and right, square to the lens axis, then along it, in front being toward the lens and behind away from it. Near is nearest the lens."}, nil, `[^\d]0\.0 m`,
 		},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -56,7 +56,7 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 	about = append(about, outOfShot(clearance))
 	hold := weakest(g.pieces)
 	if n == 1 {
-		about = slices.Insert(about, 1, place(p, standsAt(first)))
+		about = slices.Insert(about, 1, placeOf(p, first))
 		p.line("   ", "%s: %s.", roleName(first, false), strings.Join(about, "; "))
 		ropes(p, first, nil, nil, names)
 		bending(p, []*sizing.Support{&first.Supports[0]})
@@ -67,7 +67,7 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 	p.line("   ", "%s, %d in a row: %s.", roleName(first, true), n, strings.Join(about, "; "))
 	for i := range g.pieces {
 		v := &g.pieces[i]
-		words := []string{place(p, standsAt(v))}
+		words := []string{placeOf(p, v)}
 		for _, list := range apart {
 			words = append(words, list[i])
 		}

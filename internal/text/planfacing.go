@@ -17,10 +17,8 @@ func target(p *printer, v, before *sizing.Piece) (at geom.Vec, name string) {
 	if before != nil {
 		return middle(before.Corners), "the diffuser"
 	}
-	for i := range p.shot.OtherZones {
-		if z := &p.shot.OtherZones[i]; z.Label == v.Serves {
-			return geom.Vec{X: z.CenterX, Y: z.CenterY, Z: (z.BaseM + z.TopM) / 2}, z.Label
-		}
+	if z := zoneOf(p.shot, v); z != nil {
+		return geom.Vec{X: z.CenterX, Y: z.CenterY, Z: (z.BaseM + z.TopM) / 2}, z.Label
 	}
 	return geom.Vec{Z: (p.shot.Zone.BaseM + p.shot.Zone.TopM) / 2}, "the subject"
 }

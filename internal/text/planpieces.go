@@ -160,7 +160,7 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 		turned += "; " + clear
 	}
 	p.line("   ", "%s: %s; opening %s × %s, middle %s; %s%s.", name, called(v, names),
-		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), place(p, middle(c)), sides.heights(), turned)
+		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), placeOf(p, v), sides.heights(), turned)
 	if does != "" {
 		p.line("     ", "%s.", capital(does))
 	}

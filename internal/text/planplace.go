@@ -17,9 +17,14 @@ func seen(p *printer, v geom.Vec) geom.Vec { return p.axes.FromWorld(v) }
 
 // place says where a point lies on the ground, from the middle of the zone.
 func place(p *printer, v geom.Vec) string {
+	return placeFrom(p, v, geom.Vec{}, "the subject", "on the lens axis")
+}
+
+// placeFrom says where a point lies on the ground from a mark; inLine is what it is that is to neither side of that.
+func placeFrom(p *printer, v, mark geom.Vec, name, inLine string) string {
 	const printedAsNothing = 0.05 // metres, at one decimal
-	at := seen(p, v)
-	sideways, along := "on the lens axis", "level with the subject"
+	at := seen(p, v.Sub(mark))
+	sideways, along := inLine, "level with "+name
 	switch {
 	case at.X >= printedAsNothing:
 		sideways = fmt.Sprintf("%.1f m to the right", at.X)
@@ -28,9 +33,9 @@ func place(p *printer, v geom.Vec) string {
 	}
 	switch {
 	case at.Y >= printedAsNothing:
-		along = fmt.Sprintf("%.1f m behind the subject", at.Y)
+		along = fmt.Sprintf("%.1f m behind %s", at.Y, name)
 	case at.Y <= -printedAsNothing:
-		along = fmt.Sprintf("%.1f m in front of the subject", -at.Y)
+		along = fmt.Sprintf("%.1f m in front of %s", -at.Y, name)
 	}
 	return sideways + ", " + along
 }
