@@ -44,10 +44,15 @@ func slope(along geom.Vec) string {
 	return fmt.Sprintf("%.0f° down", math.Abs(deg))
 }
 
-// foot is what a rope is tied to, and where that is.
+// foot is what a rope is tied to, and where that is: how far from the mast or from the ground below the corner, so that one tape lays it
+// out, and its place as those of the stands are given.
 func foot(p *printer, l *sizing.GuyLine, names map[string]string) string {
 	if l.Point == "" {
-		return fmt.Sprintf("%d × %s %s", l.Anchor.Quantity, named(l.Anchor, names), place(p, l.To))
+		mark := "that mast"
+		if l.OnFrame() {
+			mark = "below that corner"
+		}
+		return fmt.Sprintf("%d × %s %.1f m from %s: %s", l.Anchor.Quantity, named(l.Anchor, names), math.Hypot(l.To.X-l.From.X, l.To.Y-l.From.Y), mark, place(p, l.To))
 	}
 	return fmt.Sprintf("the fixed point %s %s, %.2f m up", l.Point, place(p, l.To), l.To.Z)
 }

@@ -37,8 +37,8 @@ func TestRopesSayWhereTheyRun(t *testing.T) {
 	got := printedPlan(t, r)
 	for _, want := range []string{
 		// 3 m down over √(2² + 2.25²) = 3.01 m.
-		"Rope (ROPE) from the far left corner, 45° down to 3 × BAG 4.0 m to the left, 4.3 m behind the subject.",
-		"Rope (ROPE) from the head of the mast at the near right corner, 45° down to 3 × BAG 5.0 m to the right, 2.0 m in front of the subject.",
+		"Rope (ROPE) from the far left corner, 45° down to 3 × BAG 3.0 m from below that corner: 4.0 m to the left, 4.3 m behind the subject.",
+		"Rope (ROPE) from the head of the mast at the near right corner, 45° down to 3 × BAG 3.0 m from that mast: 5.0 m to the right, 2.0 m in front of the subject.",
 		// 0.2 m up over 2 m: 5.7°.
 		"Rope (ROPE) from the far right corner, 6° up to the fixed point railing 4.0 m to the right, 2.0 m behind the subject, 3.20 m up.",
 		"Any of these ropes may pull up to 241 N, without factor.",
