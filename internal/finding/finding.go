@@ -32,6 +32,30 @@ const (
 	RoleCameraShade       Role = "camera_shade"
 )
 
+// Unpriced is something that the day takes and the house has no price for, so that the total is without it.
+type Unpriced string
+
+// What a total may be without.
+const (
+	UnpricedCarriers  Unpriced = "machine_carriers"
+	UnpricedTransport Unpriced = "transport"
+	UnpricedPeople    Unpriced = "people"
+)
+
+// UnpricedOf returns what a note says is not priced, empty for nothing.
+func UnpricedOf(n Note) Unpriced {
+	switch n.(type) {
+	case MachinesApart:
+		return UnpricedCarriers
+	case NoTransport:
+		return UnpricedTransport
+	case NoLabour:
+		return UnpricedPeople
+	default:
+		return ""
+	}
+}
+
 // Side is a side of the picture, as the lens sees it.
 type Side string
 

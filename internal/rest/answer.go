@@ -118,9 +118,12 @@ func (p *printer) option(o *sizing.Option) Option {
 		Labour:      linesOf(&o.Labour),
 		Transport:   linesOf(&o.Transport),
 		PricePerDay: money(o.Kit.PerDay), LabourPerDay: money(o.Labour.PerDay), TransportPerDay: money(o.Transport.PerDay),
-		TotalPerDay: money(o.TotalPerDay),
-		Wind:        p.wind(o.Wind),
-		Notes:       p.notes(o.Notes),
+		TotalPerDay: money(o.TotalPerDay), TotalWithout: []OptionTotalWithout{},
+		Wind:  p.wind(o.Wind),
+		Notes: p.notes(o.Notes),
+	}
+	for _, u := range o.TotalWithout() {
+		out.TotalWithout = append(out.TotalWithout, OptionTotalWithout(u))
 	}
 	for i := range o.Pieces {
 		out.Pieces[i] = p.piece(&o.Pieces[i])

@@ -49,7 +49,8 @@ func madeUp(t *testing.T) sizing.Result {
 			MainsW: 1200.04, Volts: 230, LongestRunM: 12.345, GeneratorVA: 1666.7,
 			Circuits: []sizing.Circuit{{Lamps: []int{3}, Watts: 1200, Amps: 5.797, CableRunsM: []float64{12.345}, Overloaded: true}},
 		},
-		Wind: []sizing.WindStep{{GustMS: 12, BallastKg: 84.00004, People: 4, Down: []finding.Role{finding.RoleOverhead}}},
+		Notes: []finding.Note{finding.MachinesApart{}, finding.NoTransport{MassKg: 9000, VolumeM3: 40, Trips: 4}},
+		Wind:  []sizing.WindStep{{GustMS: 12, BallastKg: 84.00004, People: 4, Down: []finding.Role{finding.RoleOverhead}}},
 		Pieces: []sizing.Piece{
 			{Role: finding.RoleOverhead, Covers: []string{"sun"}, MarginM: 0.25, Hold: hold,
 				Supports: []sizing.Support{{SKU: "S", HeightM: 2, FootprintM: 1, Legs: 3, Ballast: catalog.Count{SKU: "B", Quantity: 5}, EachLeg: 1, AtMast: 2, MastNM: 310.04}},
@@ -110,6 +111,7 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 			"mains_w": 1200.0, "battery_w": 0.0, "volts": 230.0, "longest_run_m": 12.35, "generator_va": 1666.7,
 			"circuits": []any{map[string]any{"pieces": []any{3.0}, "watts": 1200.0, "amps": 5.8, "cable_runs_m": []any{12.35}, "overloaded": true}},
 		},
+		"total_without": []any{"machine_carriers", "transport"},
 		"wind": []any{map[string]any{
 			"gust_ms": 12.0, "ballast_kg": 84.0, "people": 4.0, "down": []any{"overhead"}, "total_per_day": map[string]any{"amount": "0.00", "currency": "EUR"},
 		}},

@@ -391,6 +391,27 @@ func (e OptionLabel) Valid() bool {
 	}
 }
 
+// Defines values for OptionTotalWithout.
+const (
+	MachineCarriers OptionTotalWithout = "machine_carriers"
+	People          OptionTotalWithout = "people"
+	Transport       OptionTotalWithout = "transport"
+)
+
+// Valid indicates whether the value is a known member of the OptionTotalWithout enum.
+func (e OptionTotalWithout) Valid() bool {
+	switch e {
+	case MachineCarriers:
+		return true
+	case People:
+		return true
+	case Transport:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for PieceRole.
 const (
 	PieceRoleBlack             PieceRole = "black"
@@ -1378,6 +1399,10 @@ type Option struct {
 	// TotalPerDay An exact amount.
 	TotalPerDay Money `json:"total_per_day"`
 
+	// TotalWithout What the day takes that the house has no price for, so that `total_per_day` is without it: the carriers of machines,
+	// transport that its vehicles do not do, people whom it does not send.
+	TotalWithout []OptionTotalWithout `json:"total_without"`
+
 	// Transport Vehicles by the day, each with a driver.
 	Transport []KitLine `json:"transport"`
 
@@ -1395,6 +1420,9 @@ type Option struct {
 // OptionLabel `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
 // frames of over 13.5 m² by the outer size (over 12 × 12 ft).
 type OptionLabel string
+
+// OptionTotalWithout defines model for Option.TotalWithout.
+type OptionTotalWithout string
 
 // OptionalMoney An exact amount, of the frame with its fabric and supports; null where there is none.
 type OptionalMoney struct {

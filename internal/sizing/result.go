@@ -87,6 +87,17 @@ type Option struct {
 	arranged *lighting.Arrangement
 }
 
+// TotalWithout returns what the day takes that is not in its total, each once.
+func (o *Option) TotalWithout() []finding.Unpriced {
+	var out []finding.Unpriced
+	for _, n := range o.Notes {
+		if u := finding.UnpricedOf(n); u != "" && !slices.Contains(out, u) {
+			out = append(out, u)
+		}
+	}
+	return out
+}
+
 // Has reports whether the option has a piece of any of the roles.
 func (o *Option) Has(roles ...finding.Role) bool {
 	return slices.ContainsFunc(o.Pieces, func(v Piece) bool { return slices.Contains(roles, v.Role) })

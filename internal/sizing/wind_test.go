@@ -212,6 +212,11 @@ func TestPeopleAndVehiclesArePricedApart(t *testing.T) {
 			if people[catalog.RoleOperator] != 2 || !has[finding.SlewingRoom](o) || !has[finding.MachinesApart](o) {
 				t.Errorf("two machines: %v, notes %v", people, o.Notes)
 			}
+			if without := o.TotalWithout(); !slices.Equal(without, []finding.Unpriced{finding.UnpricedCarriers}) {
+				t.Errorf("the machines come unpriced, the total is without %v", without)
+			}
+		} else if without := o.TotalWithout(); len(without) > 0 {
+			t.Errorf("%s: the total is without %v", o.Label, without)
 		}
 	}
 	if machines == 0 {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/price"
 	"kitspan/internal/sizing"
 )
@@ -138,6 +139,25 @@ func (p *printer) costs(o *sizing.Option) {
 			trips = fmt.Sprintf(" (%d trips of %s)", h.Trips, h.SKU)
 		}
 	}
-	p.line("   ", "Per day: hire %s, labour %s, transport %s%s, together %s %s.", o.Kit.PerDay.Number(), o.Labour.PerDay.Number(), o.Transport.PerDay.Number(),
-		trips, o.TotalPerDay.Number(), o.TotalPerDay.CurrencyCode())
+	p.line("   ", "Per day: hire %s, labour %s, transport %s%s, together %s %s%s.", o.Kit.PerDay.Number(), o.Labour.PerDay.Number(), o.Transport.PerDay.Number(),
+		trips, o.TotalPerDay.Number(), o.TotalPerDay.CurrencyCode(), TotalWithout(o))
+}
+
+// unpricedWords is what a total may be without.
+var unpricedWords = map[finding.Unpriced]string{
+	finding.UnpricedCarriers:  "the machines' carriers",
+	finding.UnpricedTransport: "transport",
+	finding.UnpricedPeople:    "people whom the house does not send",
+}
+
+// TotalWithout says beside an option's total what is not in it, empty where all is.
+func TotalWithout(o *sizing.Option) string {
+	var words []string
+	for _, u := range o.TotalWithout() {
+		words = append(words, unpricedWords[u])
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return ", without " + listed(words, " and ")
 }

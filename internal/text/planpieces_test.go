@@ -217,7 +217,7 @@ func TestLevelsAreOnePerFace(t *testing.T) {
 	r.Options = append(r.Options, again)
 	text = printedPlan(t, r)
 	for want, times := range map[string]int{
-		"straight behind. 1. Reflectors alone": 1, "straight behind.": 1, "2. No overhead needed": 1, "As in 1: reflector. Light as in 1. - Machines come": 1, "Contrast 2.0": 1,
+		"together 0 , without the machines' carriers.": 1, "straight behind. 1. Reflectors alone": 1, "straight behind.": 1, "2. No overhead needed": 1, "As in 1: reflector. Light as in 1. - Machines come": 1, "Contrast 2.0": 1,
 	} {
 		if got := strings.Count(text, want); got != times {
 			t.Errorf("%d times %q, want %d:\n%s", got, want, times, text)

@@ -143,6 +143,7 @@ func (r reader) funcs() template.FuncMap {
 		"why":     func(f finding.RuledOut) string { return text.RuledOut(r.text(), &f) },
 		"without": func(w finding.Without) string { return text.Without(r.text(), w) },
 		"unreach": func(n *finding.NoReach) string { return text.NoReach(r.text(), n) },
+		"lacking": text.TotalWithout,
 		"spans":   text.WindSpans,
 		"roles":   func(list []finding.Role) string { return text.Roles(list) },
 		"clock":   func(t time.Time) string { return t.Format("15:04") },
