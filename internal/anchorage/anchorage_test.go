@@ -160,3 +160,41 @@ func TestNoBallastLeft(t *testing.T) {
 }
 
 func ptr[T any](v T) *T { return &v }
+
+// TestNothingIsLaidForNothing: where a stand gives way first, as under ropes that press on it, a piece that does not hold the gust is spared
+// the ballast that does not let it stay up longer.
+func TestNothingIsLaidForNothing(t *testing.T) {
+	pl, st := onGround(t, "concrete", "ballast")
+	for _, test := range []struct {
+		name        string
+		sku         string
+		ropes, calm bool // whether it gets ropes, and stands in calm air
+	}{
+		{"under the wind", "QG-STAND-COMBO", false, true},
+		{"under ropes", "QG-STAND-COMBO", true, true},
+		{"too heavy", "QG-STAND-LIGHT-HIGH", true, false},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			p := frameOf(t, pl, 2, 2.44, 20, 2.8, test.sku)
+			around := nothingAround(st)
+			if !test.ropes {
+				around = nil
+			}
+			most := pl.Secure(p, 14, around, pl.Owned, true)
+			got := pl.Spare(p, &most, pl.Owned)
+			was, is := most.Hold(), got.Hold()
+			if most.Holds || got.Holds || was.Governs != rigging.GovernsSupport || (was.LowerAtMS > 0) != test.calm {
+				t.Fatalf("with %.0f kg it is to be lowered at %.2f m/s, by %s", most.BallastKg(), was.LowerAtMS, was.Governs)
+			}
+			if is.LowerAtMS < 0.98*was.LowerAtMS {
+				t.Errorf("to be lowered at %.2f m/s, with as much as goes at %.2f", is.LowerAtMS, was.LowerAtMS)
+			}
+			if got.BallastKg() > 0.8*most.BallastKg() {
+				t.Errorf("%.0f kg, with as much as goes %.0f", got.BallastKg(), most.BallastKg())
+			}
+			if again := pl.Spare(p, &got, pl.Owned); again.Minor < got.Minor*9/10 {
+				t.Errorf("spared twice it costs %d, once %d", again.Minor, got.Minor)
+			}
+		})
+	}
+}

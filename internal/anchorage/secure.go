@@ -111,35 +111,41 @@ type attempt struct {
 }
 
 // free is the piece with ballast on its bases alone.
-func (q *attempt) free() (best Anchorage) {
+func (q *attempt) free() Anchorage {
 	of := q.structure(q.piece, nil)
-	solver := of.Solver()
 	if !q.hopeless {
-		if need, ok := solver.Need(q.gustMS, q.floor, q.mostKg, 0); ok {
-			for i := range q.ballast {
-				kind := &q.ballast[i]
-				if best.held != nil && q.costs(kind, sum(need.Kg())) >= best.Minor+best.EffortMinor {
-					continue
-				}
-				u := rigging.Units{StandKg: kind.item.MassKg, MostStand: q.mostOf(kind)}
-				load, fits := need.In(u)
-				if !fits || total(&load) > q.left(kind.item.SKU) {
-					continue
-				}
-				if f := q.made(of, load, u, kind, nil); f.Better(&best) {
-					best, best.Easy = f, slices.Max(load.OnStands[:]) <= easyBags && !q.mustRope()
-				}
-			}
-			if best.held == nil && slices.Max(need.Kg()) <= 0 {
-				best = q.made(of, rigging.Load{}, rigging.Units{}, nil, nil)
-				best.Easy = true
-			}
+		if best, ok := q.unroped(of); ok {
+			return best
 		}
 	}
-	if best.held == nil {
-		best = q.most(of, nil, nil)
+	return q.most(of, nil, nil)
+}
+
+// unroped is the piece with the ballast on its bases that costs least and holds the gust.
+func (q *attempt) unroped(of *rigging.Structure) (best Anchorage, ok bool) {
+	need, can := of.Solver().Need(q.gustMS, q.floor, q.mostKg, 0)
+	if !can {
+		return best, false
 	}
-	return best
+	for i := range q.ballast {
+		kind := &q.ballast[i]
+		if best.held != nil && q.costs(kind, sum(need.Kg())) >= best.Minor+best.EffortMinor {
+			continue
+		}
+		u := rigging.Units{StandKg: kind.item.MassKg, MostStand: q.mostOf(kind)}
+		load, fits := need.In(u)
+		if !fits || total(&load) > q.left(kind.item.SKU) {
+			continue
+		}
+		if f := q.made(of, load, u, kind, nil); f.Better(&best) {
+			best, best.Easy = f, slices.Max(load.OnStands[:]) <= easyBags && !q.mustRope()
+		}
+	}
+	if best.held == nil && slices.Max(need.Kg()) <= 0 {
+		best = q.made(of, rigging.Load{}, rigging.Units{}, nil, nil)
+		best.Easy = true
+	}
+	return best, best.held != nil
 }
 
 // most is the piece with as much ballast as goes on its stands, and at those of its ropes that are tied to weights: of the kind of

@@ -25,6 +25,8 @@ func (s *Setup) brace(ctx context.Context) {
 				p.Masts, p.Anchorage = other.Masts, other.Anchorage
 			}
 		}
+		b := s.Held(p)
+		p.Anchorage = s.Holding.Spare(&b, &p.Anchorage, s.Remaining)
 		s.take(p, 1)
 	}
 }

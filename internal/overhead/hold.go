@@ -74,7 +74,8 @@ func (g *Group) onRopes(r *Rig) *Rig {
 	return r.onRopes
 }
 
-// longest returns a rig that does not hold the gust with ropes, where it holds longer then; any other as it is.
+// longest returns a rig that does not hold the gust with ropes, where it holds longer then, and with no more ballast than that takes; any
+// other as it is.
 func (g *Group) longest(r *Rig) *Rig {
 	if r == nil || r.Anchorage.Holds {
 		return r
@@ -82,6 +83,7 @@ func (g *Group) longest(r *Rig) *Rig {
 	own := *r
 	p := own.Held()
 	own.Anchorage = r.Candidate.Holding.Rope(&p, &r.Anchorage, r.Candidate.Holding.GustMS, r.Around(g.others), r.remaining(g.left), true)
+	own.Anchorage = r.Candidate.Holding.Spare(&p, &own.Anchorage, r.remaining(g.left))
 	own.priced = own.Candidate.price(&own)
 	return &own
 }

@@ -2,6 +2,7 @@ package oracle
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/catalog"
 	statics "kitspan/internal/rigging/oracle"
@@ -103,6 +104,47 @@ func (r *rigged) checkBallast(asked shot.Shot, stock *catalog.Snapshot) []Violat
 	}
 	if len(bad) == 0 && kind != "" {
 		bad = r.checkWaste(asked)
+	}
+	return append(bad, r.checkVain(asked)...)
+}
+
+// ropeFootKg is the least at the foot of a rope that is tied to weights (common practice, no source).
+const ropeFootKg = 40
+
+// checkVain keeps off a piece that does not hold what it is made for the ballast that does not let it stay up longer: with half of what
+// is on its stands over what lies there anyway, or half of what is at its ropes, it may not stay up as long.
+func (r *rigged) checkVain(asked shot.Shot) []Violation {
+	h := r.piece.Hold
+	if r.isHeld(asked.GustMS) && h.LowerAtMS >= asked.GustMS*(1-gustTolerance) || r.onMachines() {
+		return nil
+	}
+	var bad []Violation
+	idle := func(what string, fewer *rigged) {
+		if h.LowerAtMS <= 0 || fewer.holdsAt(h.LowerAtMS) {
+			bad = append(bad, broken(RuleBallast, 1, "%s: stays up to %.3f m/s, and does so with half of what is %s", r.piece.Role, h.LowerAtMS, what))
+		}
+	}
+	fewer, floor, some := *r, r.floorKg(asked.Allowance), false
+	fewer.masts = slices.Clone(r.masts)
+	for i := range fewer.masts {
+		b := &fewer.masts[i].sp.Ballast
+		least := int(math.Ceil(floor[i]/math.Max(fewer.masts[i].unitKg, 1e-3) - 1e-9))
+		if n := max(least, b.Quantity/2); n < b.Quantity {
+			b.Quantity, some = n, true
+		}
+	}
+	if some {
+		idle("on its stands", &fewer)
+	}
+	fewer, some = *r, false
+	fewer.rig.Ropes = slices.Clone(r.rig.Ropes)
+	for i, g := range r.ropes {
+		if n := g.Anchor.Quantity / 2; g.anchorN <= 0 && float64(n)*g.unitKg >= ropeFootKg {
+			fewer.rig.Ropes[i].WeightKg, some = float64(n)*g.unitKg, true
+		}
+	}
+	if some {
+		idle("at its ropes", &fewer)
 	}
 	return bad
 }

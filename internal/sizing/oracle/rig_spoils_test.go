@@ -196,6 +196,20 @@ var rigSpoils = []rigSpoil{
 			return true
 		})(r, o, stock)
 	}},
+	{"bags on what does not hold, for nothing", oracle.RuleBallast, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		for i := range o.Pieces {
+			p := &o.Pieces[i]
+			if n := p.Supports[0].Ballast.Quantity; p.Hold.LowerAtMS >= r.Shot.GustMS || n == 0 || n > 3 {
+				continue
+			}
+			p.Supports = slices.Clone(p.Supports)
+			for k := range p.Supports {
+				lay(&p.Supports[k], 2*p.Supports[k].Ballast.Quantity)
+			}
+			return true
+		}
+		return false
+	}},
 	{"legs buried under ballast", oracle.RuleBallast, some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
 		sp := onBags(p)
 		if sp == nil || stock.Item(sp.SKU).MassKg*15 > 75 {
