@@ -124,7 +124,7 @@ func (l *Lamp) Fields() []Field {
 // Fields of a vehicle.
 func (v *Vehicle) Fields() []Field {
 	return []Field{
-		{"payload_kg", &v.PayloadKg, Positive(maxMassKg), "greatest load"},
+		{"payload_kg", &v.PayloadKg, Positive(maxMassKg), "greatest load, whoever rides in it included"},
 		{"load_m3", &v.LoadM3, Positive(maxPackedM3), "load space"},
 		{"seats", &v.Seats, Between(1, maxSeats), "people, the driver among them"},
 		{"driver", &v.Driver, OneOf(VehicleDrivers...), "who drives: one of the crew, or a driver hired with it, as for a lorry"},

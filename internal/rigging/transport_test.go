@@ -60,6 +60,20 @@ func TestTransport(t *testing.T) {
 			t.Errorf("%v kg with %d drivers: %+v, %v, want %v", test.kg, test.drivers, h, ok, test.want)
 		}
 	}
+	// A van of 900 kg with three seats takes 820 kg beside its driver, 740 with another of the crew, and no less than 660.
+	seated := []Vehicle{{PayloadKg: 900, LoadM3: 6, PriceMinor: 7000, Owned: 3, CrewDrives: true, Seats: 3}, {PayloadKg: 6000, LoadM3: 40, PriceMinor: 28000, Owned: 1, Seats: 3}}
+	for _, test := range []struct {
+		kg   float64
+		crew int
+		want []int
+	}{
+		{820, 1, []int{1, 0}}, {821, 1, []int{0, 1}}, {740, 2, []int{1, 0}}, {741, 2, []int{2, 0}}, {660, 3, []int{1, 0}}, {661, 3, []int{2, 0}}, {660, 9, []int{1, 0}},
+		{5920, 0, []int{0, 1}}, {5921, 0, nil},
+	} {
+		if h, ok := Transport(Cargo{MassKg: test.kg}, seated, 1, test.crew); ok != (test.want != nil) || !slices.Equal(h.Vehicles, test.want) {
+			t.Errorf("%v kg with a crew of %d: %+v, %v, want %v", test.kg, test.crew, h, ok, test.want)
+		}
+	}
 	for _, none := range [][]Vehicle{nil, {{PayloadKg: 0, LoadM3: 5, Owned: 4}}, {{PayloadKg: 500, LoadM3: 5}}} {
 		if h, ok := Transport(Cargo{MassKg: 1}, none, 1, 0); ok {
 			t.Errorf("%+v carry it: %+v", none, h)
@@ -75,7 +89,7 @@ func TestTransportAgainstEverything(t *testing.T) {
 	for trial := range 1500 {
 		fleet := make([]Vehicle, 1+r.IntN(4))
 		for i := range fleet {
-			fleet[i] = Vehicle{float64(100 * (1 + r.IntN(14))), float64(1 + r.IntN(29)), int64(10 * r.IntN(30)), r.IntN(4), r.IntN(2) == 0}
+			fleet[i] = Vehicle{float64(100 * (1 + r.IntN(14))), float64(1 + r.IntN(29)), int64(10 * r.IntN(30)), r.IntN(4), r.IntN(2) == 0, r.IntN(4)}
 		}
 		each, drivers := 1+r.IntN(3), r.IntN(6)
 		cargo := Cargo{MassKg: 4000 * r.Float64(), VolumeM3: 40 * r.Float64()}
@@ -116,6 +130,7 @@ func TestTransportAgainstEverything(t *testing.T) {
 
 // valueOf is price, vehicles and trips of a haul, where it carries the cargo.
 func valueOf(c Cargo, fleet []Vehicle, trips []int, each, drivers int) (value [3]int64, ok bool) {
+	seats := 0
 	kg, m3, big := 0.0, 0.0, c.HeaviestKg <= 0 && c.BulkiestM3 <= 0
 	for i, v := range fleet {
 		n := int64(math.Ceil(float64(trips[i]) / float64(each)))
@@ -125,9 +140,20 @@ func valueOf(c Cargo, fleet []Vehicle, trips []int, each, drivers int) (value [3
 		if v.CrewDrives {
 			drivers -= int(n)
 		}
-		kg += float64(trips[i]) * v.PayloadKg
+		each := v.PayloadKg
+		if v.Seats > 0 {
+			each -= 80 // its driver
+			seats += int(n) * (v.Seats - 1)
+		}
+		if trips[i] > 0 && each <= 0 {
+			return value, false // the driver alone is more than it bears
+		}
+		kg += float64(trips[i]) * each
 		m3 += float64(trips[i]) * v.LoadM3 * 0.75
-		big = big || trips[i] > 0 && v.PayloadKg >= c.HeaviestKg && v.LoadM3*0.75 >= c.BulkiestM3
+		big = big || trips[i] > 0 && each >= c.HeaviestKg && v.LoadM3*0.75 >= c.BulkiestM3
+	}
+	if drivers > 0 {
+		kg -= 80 * float64(min(drivers, seats))
 	}
 	return value, drivers >= 0 && big && kg >= c.MassKg && m3 >= c.VolumeM3
 }

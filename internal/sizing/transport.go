@@ -39,7 +39,7 @@ func transportOf(pl *planner, opt *Option) (price.Kit, error) {
 	var vans []*catalog.Item
 	for _, o := range pl.prices.Offers() {
 		if spec, ok := o.Item.Spec.(*catalog.Vehicle); ok {
-			v := rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: o.Minor, Owned: o.Item.Owned, CrewDrives: spec.Driver == catalog.DriverCrew}
+			v := rigging.Vehicle{PayloadKg: spec.PayloadKg, LoadM3: spec.LoadM3, PriceMinor: o.Minor, Owned: o.Item.Owned, CrewDrives: spec.Driver == catalog.DriverCrew, Seats: spec.Seats}
 			if !v.CrewDrives {
 				v.PriceMinor += driverMinor
 			}

@@ -14,6 +14,8 @@ import (
 const (
 	fillShare = 0.75 // of a load space (common practice, no source)
 	mostTrips = 4    // of one vehicle
+	// riderKg is whoever rides in a vehicle, with what they bring (common practice, no source).
+	riderKg = 80
 )
 
 // freight is what has to be carried: everything hired but the machines, which come on carriers of their own.
@@ -37,6 +39,14 @@ type cart struct {
 	item  *catalog.Item
 	spec  *catalog.Vehicle
 	minor int64
+}
+
+// besideDriverKg is what it carries on each trip beside its driver.
+func (c *cart) besideDriverKg() float64 { return c.spec.PayloadKg - riderKg }
+
+// riding is what those of the crew weigh who drive none of the vehicles and find a seat in one.
+func riding(crew, seats int) float64 {
+	return riderKg * math.Max(0, math.Min(float64(crew), float64(seats)))
 }
 
 // hired reports whether its driver is: one of the crew drives it else.
@@ -76,14 +86,14 @@ func rateMinor(item *catalog.Item, on catalog.Date) int64 {
 }
 
 // leastFleet is the cheapest set of vehicles, by trying all, that carries a load in so many trips each; ok is false where
-// none does. Who drives is one of so many drivers for hire, or of so many of the crew.
+// none does. Who drives is one of so many drivers for hire, or of so many of the crew, of whom more ride where there are seats.
 func leastFleet(list []cart, drivers, crew, trips int, massKg, volumeM3 float64) (minor int64, ok bool) {
 	minor = math.MaxInt64
 	vehicles := 0
-	var try func(i, hired, own int, cost int64, kg, m3 float64)
-	try = func(i, hired, own int, cost int64, kg, m3 float64) {
+	var try func(i, hired, own, seats int, cost int64, kg, m3 float64)
+	try = func(i, hired, own, seats int, cost int64, kg, m3 float64) {
 		count := hired + own
-		if kg >= massKg-1e-9 && m3 >= volumeM3-1e-9 {
+		if kg >= massKg+riding(crew-own, seats)-1e-9 && m3 >= volumeM3-1e-9 {
 			if cost < minor || cost == minor && count < vehicles {
 				minor, vehicles, ok = cost, count, true
 			}
@@ -102,10 +112,10 @@ func leastFleet(list []cart, drivers, crew, trips int, massKg, volumeM3 float64)
 				break
 			}
 			k := float64(n * trips)
-			try(i+1, h, o, cost+int64(n)*v.minor, kg+k*v.spec.PayloadKg, m3+k*fillShare*v.spec.LoadM3)
+			try(i+1, h, o, seats+n*(v.spec.Seats-1), cost+int64(n)*v.minor, kg+k*v.besideDriverKg(), m3+k*fillShare*v.spec.LoadM3)
 		}
 	}
-	try(0, 0, 0, 0, 0, 0)
+	try(0, 0, 0, 0, 0, 0, 0)
 	return minor, ok
 }
 
@@ -121,7 +131,7 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 	for _, l := range o.Transport.Lines {
 		got[l.SKU] += l.Quantity
 	}
-	lorries, own, vehicles, trips, kg, m3 := 0, 0, 0, 0, 0.0, 0.0
+	lorries, own, seats, vehicles, trips, kg, m3 := 0, 0, 0, 0, 0, 0.0, 0.0
 	more := false
 	for _, t := range o.Haul {
 		item := stock.Item(t.SKU)
@@ -144,14 +154,16 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 		}
 		delete(got, t.SKU)
 		vehicles += t.Quantity
-		if c := (cart{spec: v}); c.hired() {
+		c := cart{spec: v}
+		seats += t.Quantity * (v.Seats - 1)
+		if c.hired() {
 			lorries += t.Quantity
 		} else {
 			own += t.Quantity
 		}
 		trips += t.Trips
 		more = more || t.Trips > t.Quantity
-		kg += float64(t.Trips) * v.PayloadKg
+		kg += float64(t.Trips) * c.besideDriverKg()
 		m3 += float64(t.Trips) * fillShare * v.LoadM3
 	}
 	drivers := 0
@@ -189,8 +201,10 @@ func CheckTransport(o sizing.Option, stock *catalog.Snapshot, on catalog.Date) [
 		}
 		return bad
 	}
-	if kg < massKg-1e-6 || m3 < volumeM3-1e-6 {
-		wrong(math.Max(massKg-kg, volumeM3-m3), "%v carry %.1f kg and %.2f m³, the load is %.1f kg and %.2f m³", o.Haul, kg, m3, massKg, volumeM3)
+	ridingKg := riding(crew-own, seats)
+	if kg < massKg+ridingKg-1e-6 || m3 < volumeM3-1e-6 {
+		wrong(math.Max(massKg+ridingKg-kg, volumeM3-m3), "%v carry %.1f kg beside their drivers and %.2f m³, the load is %.1f kg and %.2f m³, who rides %.1f kg",
+			o.Haul, kg, m3, massKg, volumeM3, ridingKg)
 	}
 	if more && enough {
 		wrong(1, "%d trips of %d vehicles, one trip each would do", trips, vehicles)
