@@ -56,6 +56,20 @@ func UnpricedOf(n Note) Unpriced {
 	}
 }
 
+// LightFrom is what gives a face most of its light: a role of pieces, or what is there anyway.
+type LightFrom string
+
+// FromRole returns the pieces of a role as what gives light.
+func FromRole(r Role) LightFrom { return LightFrom(r) }
+
+// What gives light without any piece: a hard source straight, through cloths perhaps. FromNone is the dark.
+const (
+	FromNone   LightFrom = "none"
+	FromHard   LightFrom = "hard"
+	FromSky    LightFrom = "sky"
+	FromGround LightFrom = "ground"
+)
+
 // Side is a side of the picture, as the lens sees it.
 type Side string
 

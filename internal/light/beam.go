@@ -275,24 +275,29 @@ func (g *sight) lens(s *spot, part []geom.Vec, radius float64, blocks []prism) g
 
 // on is the light of a spot on a face that looks along the unit normal n.
 func (g *sight) on(l *Lit, s *spot, n geom.Vec) float64 {
+	lx, _ := g.onWith(l, s, n)
+	return lx
+}
+
+// onWith is the same with the size of what of the spot is above the face's horizon: its area at the distance of 1.
+func (g *sight) onWith(l *Lit, s *spot, n geom.Vec) (lx, size float64) {
 	b := &l.beams[s.beam]
 	cos := n.Dot(s.axis)
 	reach := b.tan * math.Sqrt(math.Max(0, 1-cos*cos))
 	switch {
 	case cos <= -reach:
-		return 0
+		return 0, 0
 	case cos >= reach:
-		return tidy(n.Dot(s.light))
+		return tidy(n.Dot(s.light)), s.size
 	}
 	mark := len(g.buf)
 	above := clip(&g.buf, s.polygon, n, 0)
-	lx := 0.0
 	if len(above) >= 3 {
-		lightAt, _ := g.shining(s, b, above)
-		lx = tidy(n.Dot(lightAt))
+		lightAt, area := g.shining(s, b, above)
+		lx, size = tidy(n.Dot(lightAt)), area
 	}
 	g.buf = g.buf[:mark]
-	return lx
+	return lx, size
 }
 
 // slope is two unit vectors square to the axis and to each other, the depth of a plane with the normal n changing along

@@ -44,6 +44,7 @@ type ray struct {
 	dir geom.Vec
 	lux float64 // facing it
 	way way
+	of  int // the source's or the lamp's place in its list
 }
 
 type way int
@@ -84,12 +85,12 @@ func (g *sight) look(l *Lit, p geom.Vec, unfedOnly bool) {
 		src := &l.hard[h]
 		dir, lx := src.toward(p)
 		if lx > 0 {
-			g.rays = append(g.rays, ray{dir: dir, lux: lx * g.straight(dir, src.distance(p), -1), way: direct})
+			g.rays = append(g.rays, ray{dir: dir, lux: lx * g.straight(dir, src.distance(p), -1), way: direct, of: h})
 		}
 	}
 	for i := range l.lamps {
 		if dir, lx := l.lamps[i].lux(p); lx > 0 {
-			g.rays = append(g.rays, ray{dir: dir, lux: lx * g.straight(dir, l.lamps[i].at.Sub(p).Len(), -1), way: placed})
+			g.rays = append(g.rays, ray{dir: dir, lux: lx * g.straight(dir, l.lamps[i].at.Sub(p).Len(), -1), way: placed, of: i})
 		}
 	}
 }

@@ -38,6 +38,7 @@ func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 		UniformityStops: a.spread(ctx, st.Mid, st.Half), SoftnessDeg: a.softness(st.Mid),
 		OtherZones: []ZoneLevels{},
 	}
+	a.Levels.KeyFrom, a.Levels.KeySoftnessDeg = a.keySource(st.Mid)
 	for i := range pl.shot.OtherZones {
 		if ctx.Err() != nil {
 			return
@@ -202,8 +203,11 @@ type Levels struct {
 	KeyStops              float64 // key against the background's reference
 	ContrastStops         float64 // key over fill
 	SoftnessDeg           float64 // apparent size of the largest piece or source that lights the subject
-	UniformityStops       float64 // spread of the key face's level over the zone
-	OtherZones            []ZoneLevels
+	// KeySoftnessDeg is the apparent size, from the key face, of what gives it most light, and KeyFrom what that is.
+	KeySoftnessDeg  float64
+	KeyFrom         finding.LightFrom
+	UniformityStops float64 // spread of the key face's level over the zone
+	OtherZones      []ZoneLevels
 }
 
 // ZoneLevels is the light on the key face at the centre of a further zone.

@@ -149,8 +149,9 @@ func (p *printer) levels(l *lighting.Levels) Levels {
 	out := Levels{
 		At: l.At, KeyLx: p.number(l.KeyLx, perLux), FillLx: p.number(l.FillLx, perLux), BackLx: p.number(l.BackLx, perLux),
 		KeyStops: p.number(l.KeyStops, perStop), ContrastStops: p.number(l.ContrastStops, perStop),
-		SoftnessDeg: p.number(l.SoftnessDeg, perDegree), UniformityStops: p.number(l.UniformityStops, perStop),
-		OtherZones: make([]ZoneLevels, len(l.OtherZones)),
+		SoftnessDeg: p.number(l.SoftnessDeg, perDegree), KeySoftnessDeg: p.number(l.KeySoftnessDeg, perDegree), KeyFrom: LevelsKeyFrom(l.KeyFrom),
+		UniformityStops: p.number(l.UniformityStops, perStop),
+		OtherZones:      make([]ZoneLevels, len(l.OtherZones)),
 	}
 	for i, z := range l.OtherZones {
 		out.OtherZones[i] = ZoneLevels{

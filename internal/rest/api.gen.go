@@ -322,6 +322,51 @@ func (e Kind) Valid() bool {
 	}
 }
 
+// Defines values for LevelsKeyFrom.
+const (
+	LevelsKeyFromFill              LevelsKeyFrom = "fill"
+	LevelsKeyFromGround            LevelsKeyFrom = "ground"
+	LevelsKeyFromHard              LevelsKeyFrom = "hard"
+	LevelsKeyFromLamp              LevelsKeyFrom = "lamp"
+	LevelsKeyFromLampDiffuser      LevelsKeyFrom = "lamp_diffuser"
+	LevelsKeyFromNone              LevelsKeyFrom = "none"
+	LevelsKeyFromOverhead          LevelsKeyFrom = "overhead"
+	LevelsKeyFromReflector         LevelsKeyFrom = "reflector"
+	LevelsKeyFromReflectorDiffuser LevelsKeyFrom = "reflector_diffuser"
+	LevelsKeyFromSide              LevelsKeyFrom = "side"
+	LevelsKeyFromSky               LevelsKeyFrom = "sky"
+)
+
+// Valid indicates whether the value is a known member of the LevelsKeyFrom enum.
+func (e LevelsKeyFrom) Valid() bool {
+	switch e {
+	case LevelsKeyFromFill:
+		return true
+	case LevelsKeyFromGround:
+		return true
+	case LevelsKeyFromHard:
+		return true
+	case LevelsKeyFromLamp:
+		return true
+	case LevelsKeyFromLampDiffuser:
+		return true
+	case LevelsKeyFromNone:
+		return true
+	case LevelsKeyFromOverhead:
+		return true
+	case LevelsKeyFromReflector:
+		return true
+	case LevelsKeyFromReflectorDiffuser:
+		return true
+	case LevelsKeyFromSide:
+		return true
+	case LevelsKeyFromSky:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for LookDraftKeySide.
 const (
 	Auto  LookDraftKeySide = "auto"
@@ -1236,7 +1281,15 @@ type Levels struct {
 	// ContrastStops Key over fill.
 	ContrastStops float64 `json:"contrast_stops"`
 	FillLx        float64 `json:"fill_lx"`
-	KeyLx         float64 `json:"key_lx"`
+
+	// KeyFrom What gives the key face most light: pieces of a role, a `hard` source straight, the `sky` or the `ground`; `none` in the dark.
+	KeyFrom LevelsKeyFrom `json:"key_from"`
+	KeyLx   float64       `json:"key_lx"`
+
+	// KeySoftnessDeg Apparent size, from the key face, of what gives it most light, the full angle of the cone of its solid angle: of a sheet that
+	// glows all of it above the face's horizon, of boards that throw a beam the lit spots, boards side by side together; of a hard
+	// source its disc; of the sky and the ground 180; of a bare lamp 0.
+	KeySoftnessDeg float64 `json:"key_softness_deg"`
 
 	// KeyStops Key against the background's reference.
 	KeyStops float64 `json:"key_stops"`
@@ -1250,6 +1303,9 @@ type Levels struct {
 	// UniformityStops Spread of the key face's level over the zone.
 	UniformityStops float64 `json:"uniformity_stops"`
 }
+
+// LevelsKeyFrom What gives the key face most light: pieces of a role, a `hard` source straight, the `sky` or the `ground`; `none` in the dark.
+type LevelsKeyFrom string
 
 // LimitsDraft What an option may take; one that takes more stays in the list as not workable.
 type LimitsDraft struct {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
 	"kitspan/internal/sizing"
 )
 
@@ -63,19 +64,35 @@ func levels(p *printer, r *sizing.Result, o *sizing.Option) {
 	}
 	p.line("   ", "Light at %s (stops against the background): key %s; fill %s; hair and shoulders %s.", l.At.Format("15:04"),
 		against(l.KeyLx), against(l.FillLx), against(l.BackLx))
-	soft := fmt.Sprintf("; the largest source is %.0f° across", l.SoftnessDeg)
-	switch {
-	case l.SoftnessDeg == 0: // neither a piece nor a hard source: the sky
-		soft = ""
-	case l.SoftnessDeg < 9.95:
-		soft = fmt.Sprintf("; the largest source is %.1f° across", l.SoftnessDeg)
-	}
-	p.line("     ", "Contrast %.1f stops%s; the key differs by %.1f stops over the zone.", tenth(l.ContrastStops), soft, tenth(l.UniformityStops))
+	p.line("     ", "Contrast %.1f stops; the key comes from %s; it differs by %.1f stops over the zone.", tenth(l.ContrastStops), keyFrom(l), tenth(l.UniformityStops))
 	for i := range l.OtherZones {
 		z := &l.OtherZones[i]
 		p.line("     ", "%s: key %s; differs by %.1f stops over the zone.", capital(z.Label), against(z.KeyLx), tenth(z.UniformityStops))
 	}
 	trim(p, o)
+}
+
+// keyFrom is what gives the key face most light, and how large it looks from there.
+func keyFrom(l *lighting.Levels) string {
+	across := fmt.Sprintf("%.0f° across", l.KeySoftnessDeg)
+	if l.KeySoftnessDeg < 9.95 {
+		across = fmt.Sprintf("%.1f° across", l.KeySoftnessDeg)
+	}
+	switch l.KeyFrom {
+	case finding.FromNone:
+		return "nowhere"
+	case finding.FromSky:
+		return "the open sky"
+	case finding.FromGround:
+		return "the ground"
+	case finding.FromHard:
+		return "the hard light itself, " + across
+	case finding.FromRole(finding.RoleLamp):
+		return "a bare lamp"
+	case finding.FromRole(finding.RoleReflector):
+		return "the reflectors, " + across
+	}
+	return roleWords[finding.Role(l.KeyFrom)].the + ", " + across
 }
 
 // trim is the key against its distance, as short rows.

@@ -52,7 +52,7 @@ func rigged(pieces ...sizing.Piece) sizing.Result {
 		Options: []sizing.Option{{
 			Label: sizing.LabelReflectors, Workable: true, Serves: true, Pieces: pieces, Background: background,
 			Kit: price.Kit{PerDay: euro, Lines: []price.KitLine{{SKU: "SILVER", Name: "Silver board", DayRate: euro, LinePerDay: euro}}},
-			Levels: lighting.Levels{At: at, KeyLx: 80000, FillLx: 20000, BackLx: 160000, ContrastStops: 2, SoftnessDeg: 11.4, UniformityStops: 0.44,
+			Levels: lighting.Levels{At: at, KeyLx: 80000, FillLx: 20000, BackLx: 160000, ContrastStops: 2, SoftnessDeg: 11.4, KeySoftnessDeg: 9.8, KeyFrom: finding.FromRole(finding.RoleReflector), UniformityStops: 0.44,
 				OtherZones: []lighting.ZoneLevels{{Label: "bystanders", KeyLx: 40000, KeyStops: -1, UniformityStops: 0.2}}},
 		}},
 	}
@@ -196,7 +196,7 @@ func TestLevelsAreOnePerFace(t *testing.T) {
 	for _, want := range []string{
 		// 20 000 lx are two stops under 80 000, 160 000 one over.
 		"Light at 17:00 (stops against the background): key 80000 lx, +0.0; fill 20000 lx, -2.0; hair and shoulders 160000 lx, +1.0.",
-		"Contrast 2.0 stops; the largest source is 11° across; the key differs by 0.4 stops over the zone. Bystanders: key 40000 lx, -1.0; differs by 0.2 stops over the zone.",
+		"Contrast 2.0 stops; the key comes from the reflectors, 9.8° across; it differs by 0.4 stops over the zone. Bystanders: key 40000 lx, -1.0; differs by 0.2 stops over the zone.",
 		"at 3.8 m: key +0.0 stops, contrast 2.0 at 4.4 m: key -0.3 stops, contrast 1.8 at 5.0 m: key -0.6 stops, contrast 1.6 (as planned) at 6.2 m",
 		"Background: 80000 lx, EV 15.0 at ISO 100. The camera at ISO 800, 25 fps, 172.8°, T2.8 takes 9.0 stops of neutral density, 2.72.",
 		"- The right side is left as it is. - Contrast comes to 2.0 stops",

@@ -102,6 +102,7 @@ func CheckLight(res sizing.Result, stock *catalog.Snapshot, n Rays, seed uint64)
 func (l *lights) check() []Violation {
 	bad := l.checkLevels()
 	bad = append(bad, l.checkSpread()...)
+	bad = append(bad, l.checkSoftness()...)
 	bad = append(bad, l.checkTrim()...)
 	bad = append(bad, l.checkReaim()...)
 	bad = append(bad, l.checkEffects()...)

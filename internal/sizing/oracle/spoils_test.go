@@ -471,6 +471,15 @@ var spoils = []spoil{
 		p.Lamp = &sizing.LampPlace{Position: p.Lamp.Position, Aim: p.Lamp.Position.Scale(2).Sub(p.Lamp.Aim)}
 		return true
 	}},
+	{"a key told half as large again", oracle.RuleSoftness, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.Levels.KeySoftnessDeg *= 1.5
+		return o.Levels.KeySoftnessDeg > 1 && o.Levels.KeyLx > 50
+	}},
+	{"a key told to come from a side frame", oracle.RuleSoftness, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		was := o.Levels.KeyFrom
+		o.Levels.KeyFrom = finding.FromRole(finding.RoleSide)
+		return was != o.Levels.KeyFrom && o.Levels.KeyLx > 50
+	}},
 	{"an evenness of half a stop more", oracle.RuleEven, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Levels.UniformityStops -= 0.5
 		return true

@@ -25,6 +25,7 @@ const (
 	RuleBackground Rule = "background" // reference and density are those of the light
 	RuleLevel      Rule = "level"      // levels told are those that rays find
 	RuleEven       Rule = "uniformity" // the spread told is that of the zone
+	RuleSoftness   Rule = "softness"   // what gives the key most is told, and how large it looks
 	RuleEffect     Rule = "effect"     // a fill lifts, a black darkens
 	RuleServes     Rule = "serves"     // what is said to do what the look asks does it, what does not is said
 	RuleReaim      Rule = "reaim"      // boards are aimed anew when the sun has carried their beam off, not later
