@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/bojanz/currency"
+
 	"kitspan/internal/geom"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -24,12 +26,12 @@ func (p *printer) asked(s *shot.Shot) {
 	if len(s.Site.Anchors) > 0 {
 		ropes += " or fixed points"
 	}
-	p.line("", "%s. %s; ropes go to %s.", wind, ground(&s.Site), ropes)
+	p.line("", "%s. %s; ropes go to %s.", wind, upper(Ground(&s.Site)), ropes)
 	for i := range s.Site.Anchors {
 		a := &s.Site.Anchors[i]
 		p.line("", "Fixed point %s: %s, %.2f m up, may bear %.0f N as stated.", a.Label, place(p, a.Position), a.Position.Z, a.SafePullN)
 	}
-	if list := limits(&s.Limits); len(list) > 0 {
+	if list := Limits(Metres, money, &s.Limits); len(list) > 0 {
 		p.line("", "Not to go over: %s.", strings.Join(list, ", "))
 	}
 	for i := range s.OtherZones {
@@ -39,14 +41,14 @@ func (p *printer) asked(s *shot.Shot) {
 	}
 }
 
-// ground is what the kit stands on.
-func ground(s *shot.Site) string {
-	on := "On " + s.Ground
+// Ground says what the kit stands on.
+func Ground(s *shot.Site) string {
+	on := "on " + s.Ground
 	switch s.Ground {
 	case "":
-		on = fmt.Sprintf("On ground that reflects %.0f %%", 100*s.GroundReflectance)
+		on = fmt.Sprintf("on ground that reflects %.0f %%", 100*s.GroundReflectance)
 	case "water":
-		on = "By the water"
+		on = "by the water"
 	}
 	if s.Roofed {
 		on += ", under a roof"
@@ -54,9 +56,10 @@ func ground(s *shot.Site) string {
 	return on
 }
 
-func limits(l *shot.Limits) (list []string) {
+// Limits returns what an option is not to go over, as amount writes money; none where nothing was said.
+func Limits(u Units, amount func(currency.Amount) string, l *shot.Limits) (list []string) {
 	if l.PricePerDay != nil {
-		list = append(list, money(*l.PricePerDay)+" of hire a day")
+		list = append(list, amount(*l.PricePerDay)+" of hire a day")
 	}
 	if l.Crew != nil {
 		list = append(list, people(*l.Crew))
@@ -65,7 +68,7 @@ func limits(l *shot.Limits) (list []string) {
 		list = append(list, plain(*l.MassKg)+" kg of kit")
 	}
 	if l.RigHeightM != nil {
-		list = append(list, metres(*l.RigHeightM)+" high")
+		list = append(list, u.length(*l.RigHeightM, 2)+" high")
 	}
 	return list
 }
@@ -85,7 +88,7 @@ func placeOf(p *printer, v *sizing.Piece) string {
 	at := standsAt(v)
 	s := place(p, at)
 	if z := zoneOf(p.shot, v); z != nil {
-		s += " (" + placeFrom(p, at, geom.Vec{X: z.CenterX, Y: z.CenterY}, z.Label, "straight in line") + ")"
+		s += " (" + placeFrom(Metres, p.axes, at, geom.Vec{X: z.CenterX, Y: z.CenterY}, z.Label, "straight in line") + ")"
 	}
 	return s
 }

@@ -16,26 +16,29 @@ import (
 func seen(p *printer, v geom.Vec) geom.Vec { return p.axes.FromWorld(v) }
 
 // place says where a point lies on the ground, from the middle of the zone.
-func place(p *printer, v geom.Vec) string {
-	return placeFrom(p, v, geom.Vec{}, "the subject", "on the lens axis")
+func place(p *printer, v geom.Vec) string { return Place(Metres, p.axes, v) }
+
+// Place says where a point of an answer lies on the ground from the subject, as a camera along the axes sees it.
+func Place(u Units, axes geom.Axes, v geom.Vec) string {
+	return placeFrom(u, axes, v, geom.Vec{}, "the subject", "on the lens axis")
 }
 
 // placeFrom says where a point lies on the ground from a mark; inLine is what it is that is to neither side of that.
-func placeFrom(p *printer, v, mark geom.Vec, name, inLine string) string {
+func placeFrom(u Units, axes geom.Axes, v, mark geom.Vec, name, inLine string) string {
 	const printedAsNothing = 0.05 // metres, at one decimal
-	at := seen(p, v.Sub(mark))
+	at := axes.FromWorld(v.Sub(mark))
 	sideways, along := inLine, "level with "+name
 	switch {
 	case at.X >= printedAsNothing:
-		sideways = fmt.Sprintf("%.1f m to the right", at.X)
+		sideways = u.length(at.X, 1) + " to the right"
 	case at.X <= -printedAsNothing:
-		sideways = fmt.Sprintf("%.1f m to the left", -at.X)
+		sideways = u.length(-at.X, 1) + " to the left"
 	}
 	switch {
 	case at.Y >= printedAsNothing:
-		along = fmt.Sprintf("%.1f m behind %s", at.Y, name)
+		along = u.length(at.Y, 1) + " behind " + name
 	case at.Y <= -printedAsNothing:
-		along = fmt.Sprintf("%.1f m in front of %s", -at.Y, name)
+		along = u.length(-at.Y, 1) + " in front of " + name
 	}
 	return sideways + ", " + along
 }

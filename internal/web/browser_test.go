@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	cdppage "github.com/chromedp/cdproto/page"
@@ -282,19 +283,34 @@ func TestAnErrorIsSaidAndMended(t *testing.T) {
 	}
 }
 
+// A sheet is one page: that of two people, and that of six with ropes to stakes, of which nothing is cut off at the page's edge.
 func TestASheetPrintsOnOnePage(t *testing.T) {
 	t.Parallel()
-	b := newBrowser(t, 1024, 900)
-	b.open("/option?" + with())
-	var pdf []byte
-	b.run(chromedp.ActionFunc(func(ctx context.Context) (err error) {
-		pdf, _, err = cdppage.PrintToPDF().WithPreferCSSPageSize(true).WithPrintBackground(true).Do(ctx)
-		return err
-	}))
-	if n := strings.Count(string(pdf), "/Type /Page\n") + strings.Count(string(pdf), "/Type /Page "); n != 1 {
-		t.Errorf("the sheet takes %d pages", n)
+	for name, address := range map[string]string{
+		"sheet": with(),
+		"sheet-of-six": with("bearing", "260", "to", "17:15", "width", "4.2", "distance", "6.5", "ground", "grass", "anchor", "stakes",
+			"zone_width", "3.2", "zone_depth", "1", "zone_base", "0.3"),
+	} {
+		b := newBrowser(t, 1024, 900)
+		b.open("/option?" + address)
+		var pdf []byte
+		b.run(chromedp.ActionFunc(func(ctx context.Context) (err error) {
+			pdf, _, err = cdppage.PrintToPDF().WithPreferCSSPageSize(true).WithPrintBackground(true).Do(ctx)
+			return err
+		}))
+		if n := strings.Count(string(pdf), "/Type /Page\n") + strings.Count(string(pdf), "/Type /Page "); n != 1 {
+			t.Errorf("%s takes %d pages", name, n)
+		}
+		keep(t, name+".pdf", pdf)
+		// On paper, 194 mm between its margins.
+		var over bool
+		b.run(emulation.SetEmulatedMedia().WithMedia("print"), emulation.SetDeviceMetricsOverride(733, 900, 1, false),
+			chromedp.Evaluate(`[...document.querySelectorAll('.sheet table')].some(t => t.getBoundingClientRect().width > t.closest('section').getBoundingClientRect().width + 1 ||
+				[...t.querySelectorAll('th,td')].some(c => c.scrollWidth > c.clientWidth + 1))`, &over))
+		if over {
+			t.Errorf("%s: a table is wider than its column", name)
+		}
 	}
-	keep(t, "sheet.pdf", pdf)
 }
 
 // On a phone nothing is wider than the screen, and what is touched is large enough.

@@ -2,97 +2,169 @@ package web
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
+	"kitspan/internal/web/draw"
 )
 
 // What holds the pieces of an option, as its sheet says it.
 
-// tiedOf says what lies on the bases of each piece and where its ropes go, alike ones together, and what to do where one hangs slack
-// of a piece that would not hold the gust asked without it.
-func tiedOf(o *sizing.Option, names map[string]string, gustMS float64, r reader) []string {
-	var out []string
-	for i := range o.Pieces {
-		p := &o.Pieces[i]
-		list := alike{}
-		for k := range p.Supports {
-			s := &p.Supports[k]
-			if s.Ballast.Quantity == 0 {
+// holdRow is what the wind does to a piece, or to several alike: of those the worst of each number.
+type holdRow struct{ Pieces, Wind, Watch, Lower, Safe, Goes, RopeGone, Bends string }
+
+// holdRows are the rows of an option's table of what holds in which wind. What loads a piece is rounded up, and what it holds down.
+func holdRows(o *sizing.Option, gustMS float64, r reader) []holdRow {
+	var out []holdRow
+	n := 0
+	for _, row := range draw.Rows(o) {
+		force, bends := 0.0, 0.0
+		worst := row[0].Hold
+		for i := range row {
+			h := &row[i].Hold
+			force = math.Max(force, h.ForceN)
+			worst.WatchAtMS, worst.LowerAtMS = math.Min(worst.WatchAtMS, h.WatchAtMS), math.Min(worst.LowerAtMS, h.LowerAtMS)
+			worst.SafeToMS, worst.GoesAtMS = math.Min(worst.SafeToMS, h.SafeToMS), math.Min(worst.GoesAtMS, h.GoesAtMS)
+			for k := range row[i].Supports {
+				bends = math.Max(bends, row[i].Supports[k].MastNM)
+			}
+		}
+		const none = "–"
+		mark := draw.Mark{First: n + 1, Last: n + len(row)}
+		cells := holdRow{mark.Numbers(), none, r.down(worst.WatchAtMS), r.down(worst.LowerAtMS), r.down(worst.SafeToMS), r.down(worst.GoesAtMS), none, none}
+		if gustMS > 0 {
+			cells.Wind = r.number(math.Ceil(force), 0)
+		}
+		if len(row[0].Lines) > 0 {
+			cells.RopeGone = r.down(worst.RopeGoneMS)
+		}
+		if text.TellsBending(bends, gustMS) {
+			cells.Bends = r.number(math.Ceil(bends), 0)
+		}
+		out = append(out, cells)
+		n += len(row)
+	}
+	return out
+}
+
+// tiedOf says what lies on which bases and where ropes go, of pieces alike together, and what to do where a rope hangs slack of a piece
+// that would not hold the gust asked without it.
+func tiedOf(o *sizing.Option, names map[string]string, s *shot.Shot, r reader) []string {
+	var list alike // the places are the numbers of the pieces
+	n := 0
+	for _, row := range draw.Rows(o) {
+		mark := draw.Mark{First: n + 1, Last: n + len(row)}
+		n += len(row)
+		var says []string
+		if words := laid(row, names, s, r); words != "" {
+			says = append(says, words)
+		}
+		p := &row[0] // a piece with ropes is a row of its own
+		for _, same := range tied(p, names, s, r) {
+			says = append(says, same.in(r))
+		}
+		if len(p.Lines) > 0 && p.Hold.RopeGoneMS < s.GustMS {
+			says = append(says, "a rope that hangs slack: lower it at once")
+		}
+		for _, words := range says {
+			if k := slices.IndexFunc(list, func(same sameThing) bool { return same.words == words }); k >= 0 {
+				list[k].places = append(list[k].places, mark.Numbers())
+				continue
+			}
+			list = append(list, sameThing{words: words, places: []string{mark.Numbers()}})
+		}
+	}
+	out := make([]string, len(list))
+	for i, same := range list {
+		out[i] = strings.Join(same.places, ", ") + ": " + same.words
+	}
+	return out
+}
+
+// laid is the ballast on the bases of a row, with the place of each where they differ; empty where nothing lies on them.
+func laid(row []sizing.Piece, names map[string]string, s *shot.Shot, r reader) string {
+	list := alike{}
+	stands := 0
+	for i := range row {
+		for k := range row[i].Supports {
+			base := &row[i].Supports[k]
+			stands++
+			if base.Ballast.Quantity == 0 {
 				continue
 			}
 			var where []string
-			if s.EachLeg > 0 {
-				where = append(where, strconv.Itoa(s.EachLeg)+" on each of "+strconv.Itoa(s.Legs)+" legs")
+			if base.EachLeg > 0 {
+				where = append(where, strconv.Itoa(base.EachLeg)+" on each of "+strconv.Itoa(base.Legs)+" legs")
 			}
-			if s.AtMast > 0 {
-				where = append(where, strconv.Itoa(s.AtMast)+" on the base, against the mast")
+			if base.AtMast > 0 {
+				where = append(where, strconv.Itoa(base.AtMast)+" on the base, against the mast")
 			}
-			list.add(strconv.Itoa(s.Ballast.Quantity)+" × "+names[s.Ballast.SKU]+" ("+strings.Join(where, ", ")+")", 0)
-		}
-		for k := range p.Lines {
-			l := &p.Lines[k]
-			from, to := "the head of a stand", "the fixed point "+l.Point
-			if l.OnFrame() {
-				from = "a corner of the frame"
-			}
-			if l.Point == "" {
-				to = strconv.Itoa(l.Anchor.Quantity) + " × " + names[l.Anchor.SKU]
-			}
-			list.add(names[l.SKU]+" from "+from+" to "+to, l.PullN)
-		}
-		for _, same := range list {
-			s := same.words
-			if same.times > 1 {
-				s = strconv.Itoa(same.times) + " times " + s
-			}
-			if same.mostN > 0 {
-				s += ", pull up to " + r.number(math.Ceil(same.mostN), 0) + " N"
-			}
-			out = append(out, strconv.Itoa(i+1)+": "+s)
-		}
-		if len(p.Lines) > 0 && p.Hold.RopeGoneMS < gustMS {
-			out = append(out, strconv.Itoa(i+1)+": a rope that hangs slack: lower it at once")
+			list.add(strconv.Itoa(base.Ballast.Quantity)+" × "+names[base.Ballast.SKU]+" ("+strings.Join(where, ", ")+")", 0, text.Place(r.text(), s.Axes(), base.Base))
 		}
 	}
-	return out
+	var parts []string
+	for _, same := range list {
+		switch {
+		case stands == 1:
+			parts = append(parts, same.words)
+		case len(same.places) == stands:
+			parts = append(parts, "on each stand "+same.words)
+		default:
+			parts = append(parts, same.words+" on the stand "+strings.Join(same.places, ", on that "))
+		}
+	}
+	return strings.Join(parts, "; ")
 }
 
-// alike are things in words, each with how often it occurs and the largest force that goes with it.
+// tied are the ropes of a piece, alike ones together.
+func tied(p *sizing.Piece, names map[string]string, s *shot.Shot, r reader) alike {
+	list := alike{}
+	for k := range p.Lines {
+		l := &p.Lines[k]
+		from, to := "the head of a stand", "the fixed point "+l.Point
+		if l.OnFrame() {
+			from = "a corner of the frame"
+		}
+		if l.Point == "" {
+			to = strconv.Itoa(l.Anchor.Quantity) + " × " + names[l.Anchor.SKU]
+		}
+		list.add(names[l.SKU]+" from "+from+" to "+to, l.PullN, text.Place(r.text(), s.Axes(), l.To))
+	}
+	return list
+}
+
+// alike are things in words, each with the largest force that goes with it, and where they are.
 type alike []sameThing
 
 type sameThing struct {
-	words string
-	times int
-	mostN float64
+	words  string
+	mostN  float64
+	places []string
 }
 
-func (a *alike) add(words string, n float64) {
+func (a *alike) add(words string, n float64, place string) {
 	for i := range *a {
 		if same := &(*a)[i]; same.words == words {
-			same.times++
 			same.mostN = math.Max(same.mostN, n)
+			same.places = append(same.places, place)
 			return
 		}
 	}
-	*a = append(*a, sameThing{words, 1, n})
+	*a = append(*a, sameThing{words, n, []string{place}})
 }
 
-// bendsOf is the largest bending moment at the foot of a mast of each piece at the gust asked; a dash where there is none to tell, as
-// of those on machines.
-func bendsOf(o *sizing.Option, gustMS float64, r reader) []string {
-	out := make([]string, len(o.Pieces))
-	for i := range o.Pieces {
-		most := 0.0
-		for k := range o.Pieces[i].Supports {
-			most = math.Max(most, o.Pieces[i].Supports[k].MastNM)
-		}
-		out[i] = "–"
-		if text.TellsBending(most, gustMS) {
-			out[i] = r.number(math.Ceil(most), 0) + " N·m"
-		}
+// in is the ropes that are alike in a sentence.
+func (t *sameThing) in(r reader) string {
+	s := t.words
+	if n := len(t.places); n > 1 {
+		s = strconv.Itoa(n) + " times " + s
 	}
-	return out
+	if t.mostN > 0 {
+		s += ", pull up to " + r.number(math.Ceil(t.mostN), 0) + " N"
+	}
+	return s + ": " + strings.Join(t.places, "; ")
 }

@@ -228,7 +228,7 @@ type optionView struct {
 	Legend    []draw.Mark
 	Names     map[string]string
 	Tied      []string // what lies on which bases, and where ropes go
-	Bends     []string // piece by piece, how much the masts bend at the foot
+	Holds     []holdRow
 	// Forecast says of what time the forecast speaks, and Stands when the pieces may stand by it; empty without one.
 	Forecast string
 	Stands   []string
@@ -265,7 +265,7 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 	chosen := &out.Options[at]
 	chosen.Names = namesOf(chosen.Option)
 	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
-	chosen.Tied, chosen.Bends = tiedOf(chosen.Option, chosen.Names, res.Shot.GustMS, t.reader), bendsOf(chosen.Option, res.Shot.GustMS, t.reader)
+	chosen.Tied, chosen.Holds = tiedOf(chosen.Option, chosen.Names, &res.Shot, t.reader), holdRows(chosen.Option, res.Shot.GustMS, t.reader)
 	out.Chosen = chosen
 	out.Drawings = []drawing{
 		{"plan", "From above", draw.Plan(&res, chosen.Option, u)},

@@ -16,6 +16,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/shot"
 	"kitspan/internal/text"
 	"kitspan/internal/web/draw"
 )
@@ -55,6 +56,15 @@ func (r reader) number(v float64, decimals int) string {
 		v = 0 // no minus before nothing
 	}
 	return strings.ReplaceAll(r.printer.Sprint(number.Decimal(v, number.Scale(decimals))), "-", "−")
+}
+
+// lux is a level to three significant digits, and no more than one decimal: no sky model is better than that.
+func (r reader) lux(lx float64) string {
+	if lx < 100 {
+		return r.short(math.Round(lx*10)/10) + " lx"
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(lx))-2)
+	return r.number(math.Round(lx/unit)*unit, 0) + " lx"
 }
 
 // short prints with no more decimals than there are, two at most.
@@ -138,6 +148,10 @@ func (r reader) funcs() template.FuncMap {
 	return template.FuncMap{
 		"number": r.number, "signed": r.signed, "length": r.length, "area": r.area, "both": r.both, "money": r.amount, "day": r.day, "down": r.down,
 		"caution": text.Caution, "order": text.Order,
+		"lux":     r.lux,
+		"ground":  func(s *shot.Shot) string { return text.Ground(&s.Site) },
+		"limits":  func(s *shot.Shot) string { return strings.Join(text.Limits(r.text(), r.amount, &s.Limits), ", ") },
+		"up":      func(v float64) string { return r.number(math.Ceil(v), 0) },
 		"summary": func(s finding.Summary) string { return text.Summary(r.text(), &s) },
 		"note":    func(n finding.Note) string { return text.Note(r.text(), n) },
 		"why":     func(f finding.RuledOut) string { return text.RuledOut(r.text(), &f) },

@@ -12,6 +12,7 @@ import (
 	"net/netip"
 	"net/url"
 	"reflect"
+	"regexp"
 	"strconv"
 	"strings"
 	"sync"
@@ -575,6 +576,11 @@ func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
 	}
 	if p.Find("figure svg").Length() != 7 {
 		t.Error("not all drawings")
+	}
+	p = s.get(t, "/option?"+small("ground", "grass", "crew", "6", "high", "4.5"))
+	facts := p.text(".facts")
+	if !strings.Contains(facts, "on grass. Not to go over 6 people, 4.50 m high.") || !regexp.MustCompile(`Background \d\d,?\d00 lx`).MatchString(facts) {
+		t.Errorf("facts: %s", facts)
 	}
 }
 

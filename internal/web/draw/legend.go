@@ -8,22 +8,58 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 )
 
-// Mark is what a number in the drawings of an option stands for: its n-th piece.
+// Mark is what a number in the drawings of an option stands for: its n-th piece, or several that are alike from First to Last.
 type Mark struct {
-	Number       int
+	First, Last  int
 	Name, Detail string
+}
+
+// Numbers are those of the drawings: "3", or "2 to 7".
+func (m Mark) Numbers() string {
+	if m.First == m.Last {
+		return strconv.Itoa(m.First)
+	}
+	return strconv.Itoa(m.First) + " to " + strconv.Itoa(m.Last)
+}
+
+// Rows are the pieces of an option, those together that follow each other and are of the same items on the same stands, held down by the
+// same.
+func Rows(o *sizing.Option) [][]sizing.Piece {
+	var out [][]sizing.Piece
+	first := 0
+	for i := range o.Pieces {
+		if i+1 < len(o.Pieces) && alike(&o.Pieces[i], &o.Pieces[i+1]) && heldAlike(&o.Pieces[i], &o.Pieces[i+1]) {
+			continue
+		}
+		out = append(out, o.Pieces[first:i+1])
+		first = i + 1
+	}
+	return out
+}
+
+// heldAlike reports whether two pieces stand on the same and are held down by the same. Ropes make each a thing of its own.
+func heldAlike(a, b *sizing.Piece) bool {
+	return len(a.Lines) == 0 && len(b.Lines) == 0 && slices.EqualFunc(a.Supports, b.Supports, func(s, t sizing.Support) bool {
+		return s.SKU == t.SKU && s.Ballast == t.Ballast && s.EachLeg == t.EachLeg && s.AtMast == t.AtMast
+	})
 }
 
 // Legend returns what each number stands for, in order. names gives an item's name; where it has none the SKU stands in.
 func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
-	list := make([]Mark, len(o.Pieces))
-	for i := range o.Pieces {
-		p := &o.Pieces[i]
-		list[i] = Mark{i + 1, capital(roleName(p)), detail(p, names, u)}
+	var list []Mark
+	n := 0
+	for _, row := range Rows(o) {
+		m := Mark{n + 1, n + len(row), capital(roleName(&row[0])), detail(row, names, u)}
+		if n += len(row); len(row) > 1 {
+			m.Name = strconv.Itoa(len(row)) + " " + text.ShortRole(row[0].Role, true) + text.For(row[0].Serves)
+			m.Detail = "each " + m.Detail
+		}
+		list = append(list, m)
 	}
 	return list
 }
@@ -40,8 +76,9 @@ func capital(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// detail is what the piece is made of, how large and how high it is, and what holds it.
-func detail(p *sizing.Piece, names func(sku string) string, u Units) string {
+// detail is what the pieces of a row are made of, how large and how high they are, and what holds each.
+func detail(row []sizing.Piece, names func(sku string) string, u Units) string {
+	p := &row[0]
 	name := func(c catalog.Count) string {
 		n := names(c.SKU)
 		if n == "" {
@@ -60,19 +97,19 @@ func detail(p *sizing.Piece, names func(sku string) string, u Units) string {
 	if p.Face != "" && (p.Role == finding.RoleReflector || p.Role == finding.RoleFill || p.Role == finding.RoleBlack) {
 		parts[0] += ", " + p.Face + " side"
 	}
-	if p.Lamp != nil {
-		parts = append(parts, u.Length(p.Lamp.Position.Z)+" up")
-	} else {
+	low, high := edges(row, u)
+	switch {
+	case p.Lamp != nil && low == high:
+		parts = append(parts, low+" up")
+	case p.Lamp != nil:
+		parts = append(parts, low+" to "+high+" up")
+	default:
 		c := p.Corners
-		low, high := math.Inf(1), math.Inf(-1)
-		for _, v := range c {
-			low, high = math.Min(low, v.Z), math.Max(high, v.Z)
-		}
 		parts = append(parts, u.Length(c[1].Sub(c[0]).Len())+" × "+u.Length(c[2].Sub(c[1]).Len()))
-		if l, h := u.Length(low), u.Length(high); l == h {
-			parts = append(parts, "level, "+l+" up")
+		if low == high {
+			parts = append(parts, "level, "+low+" up")
 		} else {
-			parts = append(parts, "edges "+l+" to "+h+" up")
+			parts = append(parts, "edges "+low+" to "+high+" up")
 		}
 	}
 	var stands, bags, anchors []catalog.Count
@@ -103,6 +140,21 @@ func detail(p *sizing.Piece, names func(sku string) string, u Units) string {
 		add(plural(n, "rope")+" to ", anchors, points)
 	}
 	return strings.Join(parts, "; ")
+}
+
+// edges are the heights of the lowest and of the highest corner of a row, or of its lamps.
+func edges(row []sizing.Piece, u Units) (low, high string) {
+	least, most := math.Inf(1), math.Inf(-1)
+	for i := range row {
+		at := row[i].Corners[:]
+		if row[i].Lamp != nil {
+			at = []geom.Vec{row[i].Lamp.Position}
+		}
+		for _, v := range at {
+			least, most = math.Min(least, v.Z), math.Max(most, v.Z)
+		}
+	}
+	return u.Length(least), u.Length(most)
 }
 
 // more adds to the count of an item.
