@@ -21,6 +21,7 @@ func (EveryFrameDoes) Code() string      { return "every_frame_does" }
 func (SofteningLeftOut) Code() string    { return "softening_left_out" }
 func (LightThroughPicture) Code() string { return "light_through_picture" }
 func (LaterHour) Code() string           { return "later_hour" }
+func (BackgroundApart) Code() string     { return "background_apart" }
 func (DarkBackground) Code() string      { return "dark_background" }
 func (KeyUnlifted) Code() string         { return "key_unlifted" }
 func (KeyTooBright) Code() string        { return "key_too_bright" }
@@ -76,6 +77,7 @@ func (EveryFrameDoes) note()      {}
 func (SofteningLeftOut) note()    {}
 func (LightThroughPicture) note() {}
 func (LaterHour) note()           {}
+func (BackgroundApart) note()     {}
 func (DarkBackground) note()      {}
 func (KeyUnlifted) note()         {}
 func (KeyTooBright) note()        {}
@@ -134,6 +136,7 @@ func Notes() []Note {
 		SofteningLeftOut{},
 		LightThroughPicture{},
 		LaterHour{},
+		BackgroundApart{},
 		DarkBackground{},
 		KeyUnlifted{},
 		KeyTooBright{},

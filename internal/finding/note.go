@@ -141,6 +141,16 @@ const (
 
 // The light on the subject.
 type (
+	// BackgroundApart means that sides turned to the lens and the ground are over a stop apart in the background, so that a reading of
+	// what is really there decides.
+	BackgroundApart struct {
+		Faces        string  `json:"faces"` // which of them was taken, in the word of the request
+		UprightLx    float64 `json:"upright_lx"`
+		UprightEV100 float64 `json:"upright_ev100"`
+		LevelLx      float64 `json:"level_lx"`
+		LevelEV100   float64 `json:"level_ev100"`
+		ApartStops   float64 `json:"apart_stops"` // the ground over the sides
+	}
 	// DarkBackground means that no light is planned, because there is none on the background to set the camera by.
 	DarkBackground struct{}
 	// KeyUnlifted means that the key face is as asked without any lift.

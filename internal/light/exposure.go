@@ -24,12 +24,30 @@ func ReferenceLx(illuminanceLx, reflectance float64) float64 {
 	return illuminanceLx * reflectance / MidGrey
 }
 
+// UprightLx returns the light in lux on an upright face from half of an isotropic sky and half of an endless level ground: the sky gives
+// skyLx on the level, all sources together levelLx [Liu & Jordan, "The long-term average performance of flat-plate solar-energy
+// collectors", Solar Energy 7 (1963) 53, at a tilt of 90°, from memory]. Hard sources that the face itself sees are not in it.
+func UprightLx(skyLx, levelLx, groundReflectance float64) float64 {
+	return skyLx/2 + groundReflectance*levelLx/2
+}
+
+// SkyReferenceLx returns the exposure reference of the sky itself, which gives skyLx on the level: of its mean luminance, skyLx/π.
+func SkyReferenceLx(skyLx float64) float64 { return skyLx / MidGrey }
+
 // Stops returns how many stops lux is over reference: negative for less light.
 func Stops(lux, reference float64) float64 { return math.Log2(lux / reference) }
 
 // NDDensity returns the optical density of so many stops of neutral density, stops · log10 2 exactly (the trade engraves
 // 0.3 for a stop, which is 0.9966). What would have to add light has no density: 0.
 func NDDensity(stops float64) float64 { return math.Max(0, stops) * math.Log10(2) }
+
+// TradeND returns what to put before a lens for so many stops of neutral density, to a third of a stop: the density that is engraved on
+// a filter of the whole stops, 0.3 for each (common practice, no source), and the thirds of a stop that remain, 0 to 2. Where light is
+// missing both are 0.
+func TradeND(stops float64) (engraved float64, thirds int) {
+	n := int(math.Round(math.Max(0, stops) * 3))
+	return float64(n/3*3) / 10, n % 3
+}
 
 // Exposure is a cine camera's setting. TStop is the photometric stop: the f-number over the root of the lens's
 // transmittance.

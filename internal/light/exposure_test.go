@@ -3,6 +3,8 @@ package light
 import (
 	"math"
 	"testing"
+
+	"kitspan/internal/geom"
 )
 
 func near(t *testing.T, what string, got, want, tolerance float64) {
@@ -100,5 +102,36 @@ func TestGroundsAreVisibleNotBroadband(t *testing.T) {
 	}
 	if _, ok := GroundReflectance("lava"); ok {
 		t.Error("lava has a reflectance")
+	}
+}
+
+// TestUprightFaceSeesHalfTheSkyAndHalfTheGround: by the view factors of Liu & Jordan at 90°, and as the exact scene without panels has it.
+func TestUprightFaceSeesHalfTheSkyAndHalfTheGround(t *testing.T) {
+	const skyLx, levelLx, ground = 12000, 80000, 0.2
+	near(t, "by hand", UprightLx(skyLx, levelLx, ground), 6000+8000, 1e-9)
+	sun := Hard{Dir: geom.Toward(180, 40), NormalLx: (levelLx - skyLx) / math.Sin(40*math.Pi/180)}
+	lit := Light(&Scene{SkyLx: skyLx, GroundReflectance: ground, Hard: []Hard{sun}})
+	away := lit.Face(geom.Vec{Z: 1.5}, geom.Toward(0, 0))
+	near(t, "turned from the sun", away.Total(), UprightLx(skyLx, levelLx, ground), 1e-6)
+	toward := lit.Face(geom.Vec{Z: 1.5}, geom.Toward(180, 0))
+	near(t, "turned to the sun", toward.Total()-away.Total(), sun.NormalLx*math.Cos(40*math.Pi/180), 1e-6)
+}
+
+// TestSkyReference: a sky of 0.18·10000/π cd/m² is as bright as mid grey under 10,000 lx; an isotropic sky of luminance L gives π·L.
+func TestSkyReference(t *testing.T) {
+	near(t, "sky", SkyReferenceLx(0.18*10000), 10000, 1e-9)
+}
+
+// TestTradeND: 0.3 a stop and thirds, as assistants ask for it (common practice, no source).
+func TestTradeND(t *testing.T) {
+	for _, tc := range []struct {
+		stops, engraved float64
+		thirds          int
+	}{
+		{9.3, 2.7, 1}, {9.32, 2.7, 1}, {1, 0.3, 0}, {2, 0.6, 0}, {0.3, 0, 1}, {0.6, 0, 2}, {0.9, 0.3, 0}, {7.12, 2.1, 0}, {5.66, 1.5, 2}, {0.1, 0, 0}, {-2, 0, 0},
+	} {
+		if engraved, thirds := TradeND(tc.stops); engraved != tc.engraved || thirds != tc.thirds {
+			t.Errorf("%.2f stops: ND %v and %d thirds, want %v and %d", tc.stops, engraved, thirds, tc.engraved, tc.thirds)
+		}
 	}
 }

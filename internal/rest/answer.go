@@ -100,9 +100,12 @@ func (p *printer) track(t scene.TrackPoint) TrackPoint {
 }
 
 func (p *printer) background(b scene.BackgroundLevel) BackgroundLevel {
+	engraved, thirds := b.TradeND()
 	return BackgroundLevel{
 		ReferenceLx: p.number(b.ReferenceLx, perLux), Ev100: p.number(b.EV100, perStop),
+		UprightLx: p.number(b.UprightLx, perLux), LevelLx: p.number(b.LevelLx, perLux),
 		NdStops: p.number(b.NDStops, perStop), NdDensity: p.number(b.NDDensity, perStop),
+		NdTradeDensity: p.number(engraved, perStop), NdTradeThirds: thirds,
 	}
 }
 

@@ -16,6 +16,27 @@ import (
 	"github.com/oapi-codegen/runtime"
 )
 
+// Defines values for BackgroundDraftFaces.
+const (
+	Level   BackgroundDraftFaces = "level"
+	Sky     BackgroundDraftFaces = "sky"
+	Upright BackgroundDraftFaces = "upright"
+)
+
+// Valid indicates whether the value is a known member of the BackgroundDraftFaces enum.
+func (e BackgroundDraftFaces) Valid() bool {
+	switch e {
+	case Level:
+		return true
+	case Sky:
+		return true
+	case Upright:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for CautionCode.
 const (
 	CautionCodeBallast         CautionCode = "ballast"
@@ -724,18 +745,31 @@ type Anchor struct {
 
 // BackgroundDraft What the camera is set for.
 type BackgroundDraft struct {
-	// Ev100 A measured exposure value at ISO 100, in place of the reflectance.
+	// Ev100 A measured exposure value at ISO 100 of what is behind the people, read from the lens: better than any model, in place of `faces` and `reflectance`.
 	Ev100 *float64 `json:"ev100,omitempty"`
+
+	// Faces What the lens sees of the background. `upright`: sides turned to the lens, which get half the sky, what the ground throws up, and
+	// the sun only where it is behind the lens. `level`: the ground. `sky`: the sky's mean luminance; it is brighter near the sun.
+	Faces *BackgroundDraftFaces `json:"faces,omitempty"`
 
 	// PlacementStops Where the background is put against mid grey.
 	PlacementStops *float64 `json:"placement_stops,omitempty"`
-	Reflectance    *float64 `json:"reflectance,omitempty"`
+
+	// Reflectance Of what is lit; not of a sky.
+	Reflectance *float64 `json:"reflectance,omitempty"`
 }
+
+// BackgroundDraftFaces What the lens sees of the background. `upright`: sides turned to the lens, which get half the sky, what the ground throws up, and
+// the sun only where it is behind the lens. `level`: the ground. `sky`: the sky's mean luminance; it is brighter near the sun.
+type BackgroundDraftFaces string
 
 // BackgroundLevel The exposure reference of the background and the neutral density that puts it where it is wanted.
 type BackgroundLevel struct {
 	// Ev100 By C = 250.
 	Ev100 float64 `json:"ev100"`
+
+	// LevelLx The same for the ground.
+	LevelLx float64 `json:"level_lx"`
 
 	// NdDensity `nd_stops · log10 2`, never under 0.
 	NdDensity float64 `json:"nd_density"`
@@ -743,8 +777,17 @@ type BackgroundLevel struct {
 	// NdStops Signed: negative is too dark. Without the net.
 	NdStops float64 `json:"nd_stops"`
 
+	// NdTradeDensity The whole stops of neutral density as filters are engraved, 0.3 a stop: 0, 0.3, 0.6 …
+	NdTradeDensity float64 `json:"nd_trade_density"`
+
+	// NdTradeThirds The thirds of a stop that remain: for the iris, or a variable filter.
+	NdTradeThirds int `json:"nd_trade_thirds"`
+
 	// ReferenceLx The level whose mid grey (0.18) equals the background's luminance, without the placement.
 	ReferenceLx float64 `json:"reference_lx"`
+
+	// UprightLx What `reference_lx` is by the model for sides turned to the lens, whatever was asked or read.
+	UprightLx float64 `json:"upright_lx"`
 }
 
 // Ballast Dead weight for a base.
@@ -1781,6 +1824,7 @@ type Shot struct {
 	} `json:"allowance"`
 	Background struct {
 		Ev100          *float64 `json:"ev100,omitempty"`
+		Faces          string   `json:"faces"`
 		PlacementStops float64  `json:"placement_stops"`
 		Reflectance    float64  `json:"reflectance"`
 	} `json:"background"`

@@ -55,7 +55,9 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 		}
 	}
 	if v := s.Background; v != nil {
-		d.Background = shot.DraftBackground{Reflectance: v.Reflectance, EV100: v.Ev100, PlacementStops: v.PlacementStops}
+		d.Background = shot.DraftBackground{
+			Faces: wordOf(v.Faces), Reflectance: v.Reflectance, EV100: v.Ev100, PlacementStops: v.PlacementStops,
+		}
 	}
 	if v := s.Exposure; v != nil {
 		d.Exposure = shot.DraftExposure{

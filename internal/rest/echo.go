@@ -30,8 +30,8 @@ func echoOf(s shot.Shot) Shot {
 	out.Look.Soften, out.Look.KeySide = s.Look.Soften, s.Look.KeySide
 	out.Look.KeyStops, out.Look.ContrastStops, out.Look.NetStops = s.Look.KeyStops, s.Look.ContrastStops, s.Look.NetStops
 	out.Look.BackStops = s.Look.BackStops
+	out.Background.Faces, out.Background.PlacementStops = s.Background.Faces, s.Background.PlacementStops
 	out.Background.Reflectance, out.Background.Ev100 = s.Background.Reflectance, s.Background.EV100
-	out.Background.PlacementStops = s.Background.PlacementStops
 	out.Exposure.Iso, out.Exposure.FrameRateFps = s.Exposure.ISO, s.Exposure.FrameRateFPS
 	out.Exposure.ShutterAngleDeg, out.Exposure.TStop = s.Exposure.ShutterAngleDeg, s.Exposure.TStop
 	out.Allowance.CoverM, out.Allowance.ViewM, out.Allowance.HeadM = s.Allowance.CoverM, s.Allowance.ViewM, s.Allowance.HeadM

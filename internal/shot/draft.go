@@ -96,7 +96,10 @@ type DraftOtherZone struct {
 }
 
 // DraftBackground is what the camera is set for.
-type DraftBackground struct{ Reflectance, EV100, PlacementStops *float64 }
+type DraftBackground struct {
+	Faces                              *string
+	Reflectance, EV100, PlacementStops *float64
+}
 
 // DraftExposure is the camera's setting.
 type DraftExposure struct{ ISO, FrameRateFPS, ShutterAngleDeg, TStop *float64 }

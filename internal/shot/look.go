@@ -85,10 +85,11 @@ func resolveLook(r *resolver, d DraftLook) Look {
 	return l
 }
 
-// resolveBackground reads what the camera is set for. A measured level sets the reference; the reflectance may stand beside
-// it, as it does in every echo.
+// resolveBackground reads what the camera is set for. A measured level sets the reference; what faces the lens and its reflectance may
+// stand beside it, as they do in every echo.
 func resolveBackground(r *resolver, d DraftBackground) Background {
 	var b Background
+	b.Faces = r.word("/shot/background/faces", d.Faces, FacesUpright, FacesUpright, FacesLevel, FacesSky)
 	b.Reflectance, _ = r.number("/shot/background/reflectance", d.Reflectance, defaultReflectance, backgroundBound)
 	b.EV100 = r.optional("/shot/background/ev100", d.EV100, ev100Bound)
 	b.PlacementStops, _ = r.number("/shot/background/placement_stops", d.PlacementStops, 0, placementBound)

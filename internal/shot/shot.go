@@ -112,8 +112,10 @@ type OtherZone struct {
 	WidthM, DepthM, BaseM, TopM, KeyStops float64
 }
 
-// Background is what the camera is set for.
+// Background is what the camera is set for: what faces the lens there, as a word of the request, and its reflectance, or a reading of
+// it.
 type Background struct {
+	Faces          string
 	Reflectance    float64
 	EV100          *float64
 	PlacementStops float64
@@ -179,6 +181,10 @@ const (
 	SideLeft  = "left"
 	SideRight = "right"
 	SideAuto  = "auto"
+
+	FacesUpright = "upright"
+	FacesLevel   = "level"
+	FacesSky     = "sky"
 
 	PreferSmallest    = "smallest"
 	PreferCheapest    = "cheapest"

@@ -8,6 +8,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/scene"
+	"kitspan/internal/shot"
 )
 
 // softGrounds give way under a foot or a wheel (common practice, no source); by the water it is the bank.
@@ -41,6 +42,17 @@ func advice(pl *planner, st *scene.Stage, list []*scene.Source) []finding.Note {
 		}
 	}
 	return notes
+}
+
+// backgroundApart notes that the two models of a background which nobody has read are far apart.
+func backgroundApart(pl *planner, sc *scene.Light) []finding.Note {
+	bg, b := &pl.shot.Background, &sc.Background
+	if bg.EV100 != nil || bg.Faces == shot.FacesSky || math.Abs(b.Apart()) <= scene.BothStops {
+		return nil
+	}
+	n := finding.BackgroundApart{Faces: bg.Faces, UprightLx: b.UprightLx, LevelLx: b.LevelLx, ApartStops: b.Apart()}
+	n.UprightEV100, n.LevelEV100 = b.BothEV100()
+	return []finding.Note{n}
 }
 
 // sunAdvice returns what to do about the sun; nil for nothing.

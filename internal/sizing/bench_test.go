@@ -24,11 +24,12 @@ func anglers() shot.Draft {
 		Site: shot.DraftSite{
 			LatitudeDeg: is(38.6935), LongitudeDeg: is(-9.2057), ElevationM: is(4.0), TimeZone: is("Europe/Lisbon"), Ground: is("concrete"),
 		},
-		Window:    shot.DraftWindow{Date: is("2027-06-18"), Start: is("16:30"), End: is("17:30")},
-		Camera:    shot.DraftCamera{BearingDeg: is(262.0), HeightM: is(1.5), AimHeightM: is(1.25)},
-		Framing:   shot.DraftFraming{WidthM: is(3.0), DistanceM: is(5.0), AspectRatio: is(1.7778)},
-		Zone:      shot.DraftZone{WidthM: is(2.6), DepthM: is(0.8), BaseM: is(0.6), TopM: is(1.85)},
-		Allowance: shot.DraftAllowance{CoverM: is(0.15), ViewM: is(0.10), HeadM: is(2.1)},
+		Window:     shot.DraftWindow{Date: is("2027-06-18"), Start: is("16:30"), End: is("17:30")},
+		Camera:     shot.DraftCamera{BearingDeg: is(262.0), HeightM: is(1.5), AimHeightM: is(1.25)},
+		Framing:    shot.DraftFraming{WidthM: is(3.0), DistanceM: is(5.0), AspectRatio: is(1.7778)},
+		Zone:       shot.DraftZone{WidthM: is(2.6), DepthM: is(0.8), BaseM: is(0.6), TopM: is(1.85)},
+		Background: shot.DraftBackground{Faces: is("level")}, // sunlit ground: there is a key to lift
+		Allowance:  shot.DraftAllowance{CoverM: is(0.15), ViewM: is(0.10), HeadM: is(2.1)},
 	}
 }
 

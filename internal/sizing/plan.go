@@ -45,6 +45,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 		res.Sources = append(res.Sources, src.Track(&s, sc.Stage))
 	}
 	notes := append(slices.Clone(s.Notes), advice(pl, sc.Stage, sc.Sources)...)
+	notes = append(notes, backgroundApart(pl, sc)...)
 	notes = append(notes, pl.forecastShort(sc.Window)...)
 	if len(sc.ToSoften) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = pl.bare(ctx, &res, sc, notes)

@@ -27,6 +27,7 @@ func jetty() shot.Draft {
 	d.Camera.BearingDeg, d.Camera.AimHeightM = some(262.0), some(1.25)
 	d.Framing.WidthM, d.Framing.DistanceM = some(3.0), some(5.0)
 	d.Zone.WidthM, d.Zone.DepthM, d.Zone.BaseM, d.Zone.TopM = some(2.6), some(0.8), some(0.6), some(1.85)
+	d.Background.Faces = some("level") // sunlit ground: there is a key to lift
 	return d
 }
 

@@ -5,12 +5,24 @@ import (
 	"math"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/shot"
 )
 
 // The light on the subject against what is asked.
 
 func aboutLevels(u Units, note finding.Note) string {
 	switch n := note.(type) {
+	case finding.BackgroundApart:
+		taken, other, takenEV, otherEV, over := "sides turned to the lens", "the ground", n.UprightEV100, n.LevelEV100, n.ApartStops
+		if n.Faces == shot.FacesLevel {
+			taken, other, takenEV, otherEV, over = other, taken, otherEV, takenEV, -over
+		}
+		more := "more"
+		if over < 0 {
+			more = "less"
+		}
+		return fmt.Sprintf("The background is taken as %s, EV %.1f; for %s it would be EV %.1f, %.1f stops %s. Read what is behind the people from the lens "+
+			"and give it (background.ev100): key and neutral density hang on it.", taken, toTenth(takenEV), other, toTenth(otherEV), math.Abs(over), more)
 	case finding.DarkBackground:
 		return "There is no light on the background to set the camera by: give background.ev100 as it will be, and ask again. No light is planned."
 	case finding.KeyUnlifted:

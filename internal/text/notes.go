@@ -32,7 +32,7 @@ func Note(u Units, note finding.Note) string {
 	case finding.SofteningOff, finding.NothingToSoften, finding.EveryFrameDoes, finding.SofteningLeftOut, finding.LightThroughPicture,
 		finding.LaterHour:
 		return aboutSoftening(u, n)
-	case finding.DarkBackground, finding.KeyUnlifted, finding.KeyTooBright, finding.KeyTooDark, finding.KeyPlaced, finding.KeyMissed,
+	case finding.BackgroundApart, finding.DarkBackground, finding.KeyUnlifted, finding.KeyTooBright, finding.KeyTooDark, finding.KeyPlaced, finding.KeyMissed,
 		finding.ContrastMissed, finding.FillLeft, finding.FillPlaced, finding.BackMissed, finding.ZoneMissed:
 		return aboutLevels(u, n)
 	case finding.ReAim, finding.AimHolds, finding.SunForPart, finding.BackLampTowardLens, finding.LampsDraw, finding.GustKeepsOff:

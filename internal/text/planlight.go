@@ -9,6 +9,8 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/lighting"
+	"kitspan/internal/scene"
+	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
@@ -17,9 +19,9 @@ import (
 // exposure prints what the camera is set for.
 func exposure(p *printer, r *sizing.Result) {
 	b, e := &r.Background, &r.Shot.Exposure
-	from := ""
+	from := map[string]string{shot.FacesUpright: ", sides turned to the lens", shot.FacesLevel: ", the ground", shot.FacesSky: ", the sky"}[r.Shot.Background.Faces]
 	if r.Shot.Background.EV100 != nil {
-		from = " (measured)"
+		from = ", measured"
 	}
 	placed := ""
 	if at := tenth(r.Shot.Background.PlacementStops); at < 0 {
@@ -27,15 +29,30 @@ func exposure(p *printer, r *sizing.Result) {
 	} else if at > 0 {
 		placed = fmt.Sprintf(" with the background %.1f stops over mid grey", at)
 	}
-	takes := fmt.Sprintf("takes %.1f stops of neutral density, %.2f", b.NDStops, b.NDDensity)
+	takes := fmt.Sprintf("takes %.1f stops of neutral density, %.2f: %s", b.NDStops, b.NDDensity, ND(b))
 	switch nd := tenth(b.NDStops); {
 	case nd == 0:
 		takes = "takes no neutral density"
 	case nd < 0:
 		takes = fmt.Sprintf("is %.1f stops short of light: open up, slow down or raise the ISO", -nd)
 	}
-	p.line("", "Background: %s%s, EV %.1f at ISO 100. The camera at ISO %.0f, %s fps, %s°, T%s%s %s.", lux(b.ReferenceLx), from,
+	p.line("", "Background%s: %s, EV %.1f at ISO 100. The camera at ISO %.0f, %s fps, %s°, T%s%s %s.", from, lux(b.ReferenceLx),
 		tenth(b.EV100), e.ISO, plain(e.FrameRateFPS), plain(e.ShutterAngleDeg), plain(e.TStop), placed, takes)
+}
+
+// ND is neutral density as the trade asks for it: "ND 2.7 and a third", "ND 0.9", "a third of a stop of ND".
+func ND(b *scene.BackgroundLevel) string {
+	engraved, thirds := b.TradeND()
+	part := [3]string{"", "a third", "two thirds"}[thirds]
+	switch {
+	case engraved == 0 && thirds == 0:
+		return "no ND"
+	case engraved == 0:
+		return part + " of a stop of ND"
+	case thirds == 0:
+		return fmt.Sprintf("ND %.1f", engraved)
+	}
+	return fmt.Sprintf("ND %.1f and %s", engraved, part)
 }
 
 // plain prints a setting with no more decimals than it has.
@@ -53,8 +70,8 @@ func levels(p *printer, r *sizing.Result, o *sizing.Option) {
 		return // a note says that it is dark
 	}
 	if o.Background != r.Background {
-		p.line("   ", "Background then: %s, EV %.1f at ISO 100, %.1f stops of neutral density (%.2f).", lux(o.Background.ReferenceLx),
-			tenth(o.Background.EV100), tenth(o.Background.NDStops), o.Background.NDDensity)
+		p.line("   ", "Background then: %s, EV %.1f at ISO 100, %.1f stops of neutral density, %.2f: %s.", lux(o.Background.ReferenceLx),
+			tenth(o.Background.EV100), tenth(o.Background.NDStops), o.Background.NDDensity, ND(&o.Background))
 	}
 	against := func(lx float64) string {
 		if lx <= 0 {

@@ -198,7 +198,7 @@ func TestLevelsAreOnePerFace(t *testing.T) {
 		"Light at 17:00 (stops against the background): key 80000 lx, +0.0; fill 20000 lx, -2.0; hair and shoulders 160000 lx, +1.0.",
 		"Contrast 2.0 stops; the key comes from the reflectors, 9.8° across; it differs by 0.4 stops over the zone. Bystanders: key 40000 lx, -1.0; differs by 0.2 stops over the zone.",
 		"at 3.8 m: key +0.0 stops, contrast 2.0 at 4.4 m: key -0.3 stops, contrast 1.8 at 5.0 m: key -0.6 stops, contrast 1.6 (as planned) at 6.2 m",
-		"Background: 80000 lx, EV 15.0 at ISO 100. The camera at ISO 800, 25 fps, 172.8°, T2.8 takes 9.0 stops of neutral density, 2.72.",
+		"Background: 80000 lx, EV 15.0 at ISO 100. The camera at ISO 800, 25 fps, 172.8°, T2.8 takes 9.0 stops of neutral density, 2.72: ND 2.7.",
 		"- The right side is left as it is. - Contrast comes to 2.0 stops",
 	} {
 		if !strings.Contains(text, want) {
@@ -250,7 +250,8 @@ func TestNotesAreNotRepeated(t *testing.T) {
 
 func TestNeutralDensityIsSignedInWords(t *testing.T) {
 	for nd, want := range map[float64]string{
-		2.04: "T2.8 takes 2.0 stops of neutral density, 0.61.", 0.02: "T2.8 takes no neutral density.", -0.02: "T2.8 takes no neutral density.",
+		2.04: "T2.8 takes 2.0 stops of neutral density, 0.61: ND 0.6.", 1.38: "T2.8 takes 1.4 stops of neutral density, 0.42: ND 0.3 and a third.",
+		0.68: "0.20: two thirds of a stop of ND.", 0.02: "T2.8 takes no neutral density.", -0.02: "T2.8 takes no neutral density.",
 		-1.26: "T2.8 is 1.3 stops short of light: open up, slow down or raise the ISO.",
 	} {
 		r := rigged()

@@ -99,6 +99,10 @@ var groups = []*groupDef{
 			word{"", "it must be"}, word{"preferred", "if it can be"}, word{"off", "no"}),
 		chosen("side", "Key from the", "/shot/look/key_side", func(d *shot.Draft) **string { return &d.Look.KeySide },
 			word{"", "side off the sun"}, word{"left", "left"}, word{"right", "right"}),
+		num("background", "Background by a meter", "EV", "/shot/background/ev100", func(d *shot.Draft) **float64 { return &d.Background.EV100 }, nil).
+			hint("at ISO 100: read from the lens what is behind the people"),
+		chosen("faces", "Not read: it is", "/shot/background/faces", func(d *shot.Draft) **string { return &d.Background.Faces },
+			word{"", "upright: walls, trees, people"}, word{shot.FacesLevel, "level: ground, sand, snow"}, word{shot.FacesSky, "sky, or water that mirrors it"}),
 		num("key", "Key level", "stops", "/shot/look/key_stops", func(d *shot.Draft) **float64 { return &d.Look.KeyStops },
 			func(s *shot.Shot) float64 { return s.Look.KeyStops }).hint("against the background"),
 		num("contrast", "Contrast", "stops", "/shot/look/contrast_stops", func(d *shot.Draft) **float64 { return &d.Look.ContrastStops },

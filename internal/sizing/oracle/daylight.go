@@ -2,6 +2,7 @@ package oracle
 
 import (
 	"math"
+	"sync"
 	"time"
 
 	"kitspan/internal/light"
@@ -88,20 +89,46 @@ const (
 	incidentC = 250.0
 )
 
-// exposure is the background's level of a window by the contract's own words: the level ground's under sky and hard
-// sources at mid-window, or what was measured.
-func (s *Scene) exposure() scene.BackgroundLevel {
-	var b scene.BackgroundLevel
-	bg, ex := s.Shot.Background, s.Shot.Exposure
-	if bg.EV100 != nil {
-		b.ReferenceLx = incidentC / 100 * math.Pow(2, *bg.EV100)
-	} else {
-		lx := s.skyAt(s.mid())
-		for _, h := range s.hardAt(s.mid()) {
-			dir, _ := h.toward(s.Zone.middle)
-			lx += h.lux * math.Max(0, dir.z)
+// halfDome is what an upright face gets of a dome of even luminance 1 above the horizon, or of ground of even luminance 1 below it, summed
+// over small parts of that half: π/2 but for their size.
+var halfDome = sync.OnceValue(func() float64 {
+	const parts = 400
+	step := math.Pi / 2 / parts
+	sum := 0.0
+	for i := range parts {
+		elevation := (float64(i) + 0.5) * step
+		for j := range 2 * parts {
+			azimuth := (float64(j)+0.5)*step - math.Pi/2
+			solid := math.Cos(elevation) * step * step
+			sum += solid * math.Cos(elevation) * math.Cos(azimuth) // by the cosine to a face that looks along azimuth 0
 		}
-		b.ReferenceLx = lx * bg.Reflectance / midGrey
+	}
+	return sum
+})
+
+// exposure is the background's level of a window by the contract's own words, under sky and hard sources at mid-window: that of sides
+// turned to the lens, of level ground or of the sky, or what was measured. Luminances are those of matt surfaces, E·ρ/π.
+func (s *Scene) exposure() scene.BackgroundLevel {
+	bg, ex := s.Shot.Background, s.Shot.Exposure
+	sky := s.skyAt(s.mid())
+	level, sides := sky, 0.0
+	toLens := toward(s.Shot.Camera.BearingDeg+180, 0)
+	for _, h := range s.hardAt(s.mid()) {
+		dir, _ := h.toward(s.Zone.middle)
+		level += h.lux * math.Max(0, dir.z)
+		sides += h.lux * math.Max(0, dir.dot(toLens))
+	}
+	sides += halfDome() * (sky + s.Shot.Site.GroundReflectance*level) / math.Pi
+	b := scene.BackgroundLevel{UprightLx: sides * bg.Reflectance / midGrey, LevelLx: level * bg.Reflectance / midGrey}
+	switch {
+	case bg.EV100 != nil:
+		b.ReferenceLx = incidentC / 100 * math.Pow(2, *bg.EV100)
+	case bg.Faces == "sky":
+		b.ReferenceLx = sky / math.Pi * (math.Pi / midGrey)
+	case bg.Faces == "level":
+		b.ReferenceLx = b.LevelLx
+	case bg.Faces == "upright":
+		b.ReferenceLx = b.UprightLx
 	}
 	b.ReferenceLx = math.Max(b.ReferenceLx, noLightLx)
 	b.EV100 = math.Log2(b.ReferenceLx * 100 / incidentC)
@@ -122,8 +149,13 @@ const (
 func CheckBackground(s *Scene, told scene.BackgroundLevel, whose string) []Violation {
 	var bad []Violation
 	want := s.exposure()
-	if off := math.Abs(told.ReferenceLx-want.ReferenceLx) / want.ReferenceLx; !(off <= referenceTolShare) {
-		bad = append(bad, broken(RuleBackground, off, "%s: reference %.1f lx, computed %.1f lx", whose, told.ReferenceLx, want.ReferenceLx))
+	for _, c := range []struct {
+		what      string
+		told, own float64
+	}{{"reference", told.ReferenceLx, want.ReferenceLx}, {"upright", told.UprightLx, want.UprightLx}, {"level", told.LevelLx, want.LevelLx}} {
+		if off := math.Abs(c.told-c.own) / math.Max(c.own, noLightLx); !(off <= referenceTolShare) {
+			bad = append(bad, broken(RuleBackground, off, "%s: %s %.1f lx, computed %.1f lx", whose, c.what, c.told, c.own))
+		}
 	}
 	for _, c := range []struct {
 		what      string

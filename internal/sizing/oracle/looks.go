@@ -69,6 +69,17 @@ func (g *maker) windy(seed uint64) {
 	}
 }
 
+// faced varies what the lens sees of the background, by numbers of its own too: sunlit ground for the most part, against which there is a
+// key to lift.
+func (g *maker) faced(seed uint64) {
+	g.rng = rand.New(rand.NewPCG(seed, 0xface))
+	if words := []string{shot.FacesLevel, shot.FacesLevel, shot.FacesLevel, shot.FacesSky, "", shot.FacesUpright}; g.d.Background.EV100 == nil {
+		if word := words[g.rng.IntN(len(words))]; word != "" {
+			g.d.Background.Faces = ptr(word)
+		}
+	}
+}
+
 // concreteReflects is what a shot's ground reflects where nothing is said.
 const concreteReflects = 0.25
 

@@ -86,6 +86,7 @@ func SceneOf(seed uint64) Shoot {
 	g.anywhere(seed)
 	g.looked(seed)
 	g.windy(seed)
+	g.faced(seed)
 	g.limited(seed)
 	g.d.Name = m.kind
 	return Shoot{Kind: m.kind, Seed: seed, Draft: g.d}
