@@ -275,8 +275,12 @@ func TestAnErrorIsSaidAndMended(t *testing.T) {
 	if value != "95" || b.text("table.options") == "" {
 		t.Errorf("what was typed is %q", value)
 	}
+	// Nobody takes the plan that still stands beside it for one of what is typed.
+	b.wait(`getComputedStyle(document.querySelector('#results'), '::before').content.includes('of the form before') &&
+		document.querySelector('#told').textContent.includes('of the form before')`)
 	b.run(overwrite("#f-lat", "41")...)
 	b.wait(`document.querySelector('#e-lat').textContent === '' && new URLSearchParams(location.search).get('lat') === '41'`)
+	b.wait(`getComputedStyle(document.querySelector('#results'), '::before').content === 'none'`)
 	b.open("/plan?" + with("lat", "95"))
 	if got := b.text(".summary"); !strings.Contains(got, "One thing to mend") {
 		t.Errorf("without script: %q", got)

@@ -43,10 +43,16 @@
       box.innerHTML = html;
       var fresh = box.firstElementChild, errors = JSON.parse(fresh.dataset.errors || '{}') || {};
       show(errors);
-      if (Object.keys(errors).length > 0) { delete old.dataset.busy; } else { old.replaceWith(fresh); links(fresh.dataset.query); tell(fresh); }
+      if (Object.keys(errors).length > 0) { outdated(old); } else { old.replaceWith(fresh); links(fresh.dataset.query); tell(fresh); }
       if (keep) { history.pushState(null, '', address); } else { history.replaceState(null, '', address); }
       performance.measure('redraw', { start: begin });
     }).catch(function () { if (mine === turn) { delete document.getElementById('results').dataset.busy; } });
+  }
+  function outdated(old) { // what is drawn is of the form before: nobody is to rig by it
+    delete old.dataset.busy;
+    old.dataset.outdated = '1';
+    var told = document.getElementById('told');
+    if (told) { told.textContent = 'The plan is of the form before. Mend the field that is marked.'; }
   }
   function tell(fresh) { // what changed, for who hears the page: the first plan in a sentence
     var row = fresh.querySelector('.chosen'), told = document.getElementById('told');
