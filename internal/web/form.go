@@ -322,7 +322,7 @@ func (f *shotForm) blame(faults []fault.Fault) {
 		case exact:
 			f.Errors[name] = text.FaultBeside(wrong)
 		default:
-			f.Errors[name] = f.inLine(name, wrong.Pointer) + text.Fault(wrong)
+			f.Errors[name] = f.inLine(name, wrong)
 		}
 	}
 	for name, says := range lines {

@@ -4,12 +4,14 @@ import (
 	"strconv"
 	"strings"
 
+	"kitspan/internal/fault"
 	"kitspan/internal/shot"
+	"kitspan/internal/text"
 )
 
 // lines reads the fields of which there may be several: a thing a line, its parts between semicolons, the first its name.
-func (f *shotForm) lines(field, text string) {
-	for _, line := range strings.Split(text, "\n") {
+func (f *shotForm) lines(field, typed string) {
+	for _, line := range strings.Split(typed, "\n") {
 		if line = strings.TrimSpace(line); line == "" {
 			continue
 		}
@@ -56,29 +58,39 @@ func (f *shotForm) line(field, label string, v []float64) bool {
 	return true
 }
 
-// inLine says in which line of a field stands what a pointer is of, to begin a sentence; empty of a field that has no lines.
-func (f *shotForm) inLine(name, pointer string) string {
+// parts are what the members of a line are called in its hint, by the end of their pointer.
+var parts = map[string]string{
+	"position_m/0": "east", "position_m/1": "north", "position_m/2": "the height", "center_m/0": "east", "center_m/1": "north",
+	"safe_pull_n": "the newtons it may bear", "azimuth_deg": "the azimuth", "elevation_deg": "the elevation", "illuminance_lx": "the lux",
+	"intensity_cd": "the candela", "width_m": "the width", "key_stops": "the key stops", "label": "the name",
+}
+
+// inLine is what is wrong with a part of a field; of one with a thing a line it says in which, and names the part as the hint does.
+func (f *shotForm) inLine(name string, wrong fault.Fault) string {
 	def := defOf(name)
 	if def == nil || def.Kind != asLines {
-		return ""
+		return text.Fault(wrong)
 	}
-	element, _, _ := strings.Cut(strings.TrimPrefix(pointer, def.pointer+"/"), "/")
+	element, member, _ := strings.Cut(strings.TrimPrefix(wrong.Pointer, def.pointer+"/"), "/")
 	n, err := strconv.Atoi(element)
 	if err != nil {
-		return ""
+		return text.Fault(wrong)
 	}
 	line := 0
-	for text := range strings.Lines(strings.TrimSpace(f.typed.Get(name))) {
+	for typed := range strings.Lines(strings.TrimSpace(f.typed.Get(name))) {
 		line++
-		if strings.TrimSpace(text) == "" {
+		if strings.TrimSpace(typed) == "" {
 			continue
 		}
 		if n == 0 {
-			return "line " + strconv.Itoa(line) + ": "
+			break
 		}
 		n--
 	}
-	return ""
+	if part := parts[member]; part != "" {
+		return "line " + strconv.Itoa(line) + ", " + part + ": " + text.FaultBeside(wrong)
+	}
+	return "line " + strconv.Itoa(line) + ": " + text.Fault(wrong)
 }
 
 // defOf is the field of a name, nil where there is none.

@@ -464,9 +464,9 @@ func TestFixedPointsAndForecastsAreTyped(t *testing.T) {
 		t.Errorf("what was typed is %q", got)
 	}
 	for _, tc := range []struct{ field, typed, want string }{
-		{"anchors", "bollard; 1; 2; 0; 900\n\nrailing; 3; -2.5; 1", "line 3: safe_pull_n is missing; give a value over 0 and at most 50000 N"},
+		{"anchors", "bollard; 1; 2; 0; 900\n\nrailing; 3; -2.5; 1", "line 3, the newtons it may bear: give a value over 0 and at most 50000 N"},
 		{"anchors", "railing; 3; -2.5", "has 2 numbers"},
-		{"anchors", "railing; 3; -2.5; -1; 2000", "line 1: position_m[2] is -1, out of range; give a value from 0 to 60 m above the ground"},
+		{"anchors", "railing; 3; -2.5; -1; 2000", "line 1, the height: is -1, out of range; give a value from 0 to 60 m above the ground"},
 		{"forecast", "at,gust_ms\n2027-06-18 16:00,41", "line 2: gust_ms is 41, out of range; give a value from 0 to 40 m/s"},
 		{"forecast", "at,gust_ms\n2027-06-18 16:00,5\n2027-06-18 15:00,5", "line 3: at is 2027-06-18T15:00:00+01:00, not later than 2027-06-18T16:00:00+01:00 in the row before"},
 		{"forecast", "16:00 5", `line 1: forecast begins with "16:00 5"`},
