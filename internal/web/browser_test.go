@@ -287,6 +287,20 @@ func TestAnErrorIsSaidAndMended(t *testing.T) {
 	}
 }
 
+// Who switches to feet has typed metres before: the shot stays as large as it was.
+func TestTypedLengthsKeepTheirMeaningInOtherUnits(t *testing.T) {
+	t.Parallel()
+	b := newBrowser(t, 1280, 900)
+	b.open("/plan?" + with())
+	b.run(chromedp.Click("input[name=units][value=ft]", chromedp.ByQuery))
+	b.wait(`new URLSearchParams(location.search).get('units') === 'ft' && document.querySelector('#results').textContent.includes('18 ft 1 in to the lens')`)
+	if q := b.text("#results"); strings.Contains(q, "5 ft 6 in to the lens") {
+		t.Error("5.5 m became 5.5 ft")
+	}
+	b.run(chromedp.Click("input[name=units][value=m]", chromedp.ByQuery))
+	b.wait(`new URLSearchParams(location.search).get('units') === 'm' && document.querySelector('#results').textContent.includes('5.50 m to the lens')`)
+}
+
 // A sheet is one page: that of two people, and that of six with ropes to stakes, of which nothing is cut off at the page's edge.
 func TestASheetPrintsOnOnePage(t *testing.T) {
 	t.Parallel()

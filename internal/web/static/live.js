@@ -69,6 +69,10 @@
     ['lat', 'lon', 'zone'].forEach(function (n) { keep.elements[n].value = form.elements[n].value; });
   }
   form.addEventListener('input', function () { clearTimeout(timer); timer = setTimeout(redraw, 120, false); });
-  form.addEventListener('change', function () { clearTimeout(timer); redraw(true); });
+  form.addEventListener('change', function (e) {
+    if (e.target.name === 'units') { // what was typed keeps its meaning: 5.5 of metres becomes 5.5 m among feet
+      var was = e.target.value === 'ft' ? ' m' : ' ft';
+      form.querySelectorAll('[data-length]').forEach(function (i) { if (/\d\s*$/.test(i.value)) { i.value = i.value.trim() + was; } });
+    } clearTimeout(timer); redraw(true); });
   window.addEventListener('popstate', function () { window.location.reload(); });
 })();
