@@ -7,6 +7,7 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/geom"
+	"kitspan/internal/overhead"
 )
 
 // brace makes the pieces beside the overheads hold the gust, one after the other, where need be on other stands than the
@@ -97,12 +98,27 @@ func (s *Setup) Around(p, placeOf *Piece) *anchorage.Surroundings {
 			}
 		}
 		for _, o := range s.Pieces {
-			if o != placeOf && (o.cutBy(from, to) || anchorage.AmongFeet(to, o.Masts)) {
+			if o != placeOf && o.inWayOf(from, to) {
 				return true
 			}
 		}
 		return false
 	}}
+}
+
+// AroundRig returns what the ropes of one of the overheads have to keep clear of once everything is up.
+func (s *Setup) AroundRig(r *overhead.Rig) *anchorage.Surroundings {
+	out := r.Around(slices.DeleteFunc(slices.Clone(s.Rigs), func(o *overhead.Rig) bool { return o == r }))
+	cut := out.Cut
+	out.Cut = func(from, to geom.Vec) bool {
+		return cut(from, to) || slices.ContainsFunc(s.Pieces, func(o *Piece) bool { return o.inWayOf(from, to) })
+	}
+	return out
+}
+
+// inWayOf reports whether a piece is in the way of a rope from a point to its anchor.
+func (p *Piece) inWayOf(from, anchor geom.Vec) bool {
+	return p.cutBy(from, anchor) || anchorage.AmongFeet(anchor, p.Masts)
 }
 
 // cutBy reports whether a rope would run through a piece's sheet, or in the heat of a lamp.

@@ -237,17 +237,20 @@ func (c *curve) held(i int) anchorage.Piece {
 
 // roped secures a piece that ballast alone does not hold with ropes wherever they find room.
 func (c *curve) roped(i int, p *anchorage.Piece, free *anchorage.Anchorage, gustMS float64, left func(sku string) int) anchorage.Anchorage {
-	var around *anchorage.Surroundings
-	if i < len(c.a.Rigs) {
-		around = c.a.Rigs[i].Around(c.a.Rigs[:i])
-	} else {
-		piece := c.a.Pieces[i-len(c.a.Rigs)]
-		around = c.a.Around(piece, piece)
-	}
+	around := c.around(i)
 	if around == nil {
 		return *free
 	}
 	return c.pl.holding.Rope(p, free, gustMS, around, left, false)
+}
+
+// around is what ropes of a piece have to keep clear of while all the others stand; nil for one that gets none.
+func (c *curve) around(i int) *anchorage.Surroundings {
+	if i < len(c.a.Rigs) {
+		return c.a.AroundRig(c.a.Rigs[i])
+	}
+	piece := c.a.Pieces[i-len(c.a.Rigs)]
+	return c.a.Around(piece, piece)
 }
 
 // sum adds up what a step takes.

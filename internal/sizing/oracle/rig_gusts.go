@@ -134,7 +134,8 @@ const gustTolerance = 1e-9
 var curveMS = []float64{3, 4, 5, 6, 8, 10, 12}
 
 // CheckWind holds the wind curve: its gusts, what the option itself takes in the gust that was asked, that more wind never takes less,
-// and that what holds a gust, by the option's own figures and in less wind than was asked, is not down in it.
+// that what holds a gust, by the option's own figures and in less wind than was asked, is not down in it, and that what holds it by
+// nothing is.
 func CheckWind(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	if len(o.Wind) != len(curveMS) {
@@ -183,6 +184,11 @@ func CheckWind(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 				wrong(1, "no %s need be down, the plan holds it", role)
 			}
 		}
+		for _, p := range o.Pieces {
+			if step.GustMS > asked && !slices.Contains(step.Down, p.Role) && holdsNever(s, p, step.GustMS, stock) {
+				wrong(1, "the %s is not down, and nothing holds it", p.Role)
+			}
+		}
 		if step.GustMS != asked {
 			continue
 		}
@@ -199,6 +205,33 @@ func CheckWind(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 func stays(p sizing.Piece, gustMS, asked float64) bool {
 	upToMS := p.Hold.LowerAtMS * (1 + gustTolerance)
 	return upToMS >= gustMS || gustMS <= asked && upToMS >= asked
+}
+
+// holdsNever reports whether a piece surely holds a gust by nothing: over what the house or a maker allows, or, on one stand and not to be
+// roped, under as much ballast as goes on it.
+func holdsNever(s *Scene, p sizing.Piece, gustMS float64, stock *catalog.Snapshot) bool {
+	r, ok := rig(s, p, stock)
+	if !ok {
+		return false
+	}
+	for _, l := range r.limits() {
+		if l.gustMS < gustMS*(1-gustTolerance) {
+			return true
+		}
+	}
+	if len(r.masts) > 1 || r.found.lamp != nil || r.masts[0].isMachine {
+		return false
+	}
+	heaviest := 0.0
+	for i := range stock.Items() {
+		if item := &stock.Items()[i]; item.Kind() == catalog.KindBallast && handCarried(item.MassKg) {
+			heaviest = math.Max(heaviest, item.MassKg)
+		}
+	}
+	m := r.masts[0]
+	m.unitKg, m.sp.Ballast.Quantity = math.Min(mostBallast*heaviest, r.mostKg(s.Shot.Allowance)), 1
+	r.masts = []mast{m}
+	return !r.holdsAt(gustMS * (1 - nearShare))
 }
 
 // within reports whether all of some roles are among others.

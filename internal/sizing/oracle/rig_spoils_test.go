@@ -556,6 +556,32 @@ var rigSpoils = []rigSpoil{
 		last.Down = nil
 		return len(was) > 0 && len(w[len(w)-2].Down) > 0
 	})},
+	{"up in more wind than the house allows a frame", oracle.RuleCurve, func(r *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		for _, p := range o.Pieces {
+			if f := frameOf(&p, stock); f == nil || f.GustLimitMS <= 0 || f.GustLimitMS >= 12 || r.Shot.GustMS >= 12 {
+				continue
+			}
+			o.Wind = slices.Clone(o.Wind)
+			for i := range o.Wind {
+				o.Wind[i].Down = slices.DeleteFunc(slices.Clone(o.Wind[i].Down), func(role finding.Role) bool { return role == p.Role })
+			}
+			return true
+		}
+		return false
+	}},
+	{"a board up in more wind than its stand bears", oracle.RuleCurve, func(r *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		last := &o.Wind[len(o.Wind)-1]
+		for _, p := range o.Pieces {
+			if len(p.Supports) > 1 || p.Lamp != nil || p.Hold.Governs != rigging.GovernsSupport || p.Hold.LowerAtMS >= 11.5 || r.Shot.GustMS >= last.GustMS {
+				continue
+			}
+			o.Wind = slices.Clone(o.Wind)
+			last = &o.Wind[len(o.Wind)-1]
+			last.Down = slices.DeleteFunc(slices.Clone(last.Down), func(role finding.Role) bool { return role == p.Role })
+			return true
+		}
+		return false
+	}},
 	{"too windy by half a metre", oracle.RuleRuledOut, func(r *sizing.Result, _ *sizing.Option, _ *catalog.Snapshot) bool {
 		return windy(r, func(x *finding.RuledOut) { x.ShortByM = 0.5 })
 	}},
