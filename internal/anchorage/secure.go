@@ -137,6 +137,9 @@ func (q *attempt) unroped(of *rigging.Structure) (best Anchorage, ok bool) {
 		if !fits || total(&load) > q.left(kind.item.SKU) {
 			continue
 		}
+		if even := q.even(&need, load, u); total(&even) <= q.left(kind.item.SKU) {
+			load = even
+		}
 		if f := q.made(of, load, u, kind, nil); f.Better(&best) {
 			best, best.Easy = f, slices.Max(load.OnStands[:]) <= easyBags && !q.mustRope()
 		}
@@ -186,6 +189,16 @@ func (q *attempt) most(of *rigging.Structure, ropes []Rope, at *fixing) Anchorag
 	f.held.foundMS = 0
 	f.Holds = false
 	return f
+}
+
+// even is a load alike on the stands of a piece, where they are alike and that takes little more.
+func (q *attempt) even(need *rigging.Need, load rigging.Load, u rigging.Units) rigging.Load {
+	for i := range q.piece.Masts {
+		if q.piece.Masts[i].Support.Item != q.piece.Masts[0].Support.Item || q.floor[i] != q.floor[0] {
+			return load
+		}
+	}
+	return need.Even(load, u)
 }
 
 // costs returns what so much ballast of a kind costs at least, hands included.
@@ -353,13 +366,19 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied, stakes int, longest boo
 			if !fits {
 				continue
 			}
-			mine := slices.Clone(ropes)
-			for j := range mine {
-				if r := &mine[j]; r.Label == "" && at.pullN <= 0 {
-					r.Anchor, r.Count = at.item, load.AtRope
+			tie := func(load rigging.Load) Anchorage {
+				mine := slices.Clone(ropes)
+				for j := range mine {
+					if r := &mine[j]; r.Label == "" && at.pullN <= 0 {
+						r.Anchor, r.Count = at.item, load.AtRope
+					}
 				}
+				return q.made(of, load, u, kind, mine)
 			}
-			f := q.made(of, load, u, kind, mine)
+			f := tie(q.even(&need, load, u))
+			if !q.enough(&f) {
+				f = tie(load)
+			}
 			if q.enough(&f) && f.Better(&best) {
 				best = f
 			}

@@ -103,6 +103,40 @@ func (n *Need) In(u Units) (out Load, ok bool) {
 	return out, true
 }
 
+const (
+	// evenUnits and evenShare are how much more, in units or as a share of all on the stands, a crew lays for alike on every one of them
+	// (common practice, no source).
+	evenUnits = 2
+	evenShare = 0.15
+)
+
+// Even returns the least load that is alike on every stand and enough, where that is little more than one that is; else that.
+func (n *Need) Even(load Load, u Units) Load {
+	s := n.of
+	stands := s.of.m.stands
+	all, most, floorKg := 0, 0, 0.0
+	for i, k := range load.OnStands[:stands] {
+		all, most, floorKg = all+k, max(most, k), math.Max(floorKg, s.floor(i))
+	}
+	allowed := all + max(evenUnits, int(evenShare*float64(all)))
+	for each := (all + stands - 1) / stands; each*stands <= allowed; each++ {
+		even := load
+		for i := range stands {
+			even.OnStands[i] = each
+		}
+		if kg := float64(each) * u.StandKg; each < most && (kg < floorKg-spareKg || !s.meets(n.all, even.searched(s, &u))) {
+			continue
+		}
+		return even
+	}
+	return load
+}
+
+// searched returns what a load weighs as the search has it.
+func (l *Load) searched(s *search, u *Units) []float64 {
+	return l.kg(s.of.m.stands, len(s.kg)-s.of.m.stands, u)
+}
+
 // spareKg is a lack of ballast, in kilograms, that asks for no further unit.
 const spareKg = 1e-6
 

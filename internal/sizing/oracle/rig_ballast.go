@@ -7,6 +7,7 @@ import (
 	"kitspan/internal/catalog"
 	statics "kitspan/internal/rigging/oracle"
 	"kitspan/internal/shot"
+	"kitspan/internal/sizing"
 )
 
 // highM is over which height a stand counts as high (common practice, no source).
@@ -149,6 +150,42 @@ func (r *rigged) checkVain(asked shot.Shot) []Violation {
 	return bad
 }
 
+// CheckEven wants as much on each of the stands of a piece that are alike, where that is at most two bags or blocks more or 15 % of all
+// (common practice, no source), and the house has them.
+func CheckEven(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
+	var bad []Violation
+	for _, p := range o.Pieces {
+		r, ok := rig(s, p, stock)
+		if !ok || r.onMachines() {
+			continue
+		}
+		floor := r.floorKg(s.Shot.Allowance)
+		alike, all, most, sku := true, 0, 0, ""
+		for i, m := range r.masts {
+			alike = alike && m.sp.SKU == r.masts[0].sp.SKU && floor[i] == floor[0]
+			if all, most = all+m.sp.Ballast.Quantity, max(most, m.sp.Ballast.Quantity); m.sp.Ballast.Quantity > 0 {
+				sku = m.sp.Ballast.SKU
+			}
+		}
+		item := stock.Item(sku)
+		more := most*len(r.masts) - all
+		if !alike || more <= 0 || item == nil || float64(more) > math.Max(evenUnits, math.Floor(evenShare*float64(all)+1e-9)) {
+			continue
+		}
+		for _, l := range o.Kit.Lines {
+			if l.SKU == sku && l.Quantity+more <= item.Owned {
+				bad = append(bad, broken(RuleBallast, float64(more), "%s: %d of %s on stands that are alike, %d more lie alike on each", p.Role, all, sku, more))
+			}
+		}
+	}
+	return bad
+}
+
+const (
+	evenUnits = 2
+	evenShare = 0.15
+)
+
 // spareShare is by how much the ballast in whole bags may be over the least there is, besides one bag on each stand.
 const spareShare = 0.10
 
@@ -170,7 +207,11 @@ func (r *rigged) checkWaste(asked shot.Shot) []Violation {
 		}
 	}
 	floor := r.floorKg(asked.Allowance)
-	most := func(needs float64) float64 { return (1+spareShare)*needs + float64(len(r.masts)) + 1e-9 }
+	alike := 0.0 // that they may be more to lie alike
+	if units == len(r.masts)*r.masts[0].sp.Ballast.Quantity && len(r.masts) > 1 {
+		alike = math.Max(evenUnits, evenShare*float64(units))
+	}
+	most := func(needs float64) float64 { return (1+spareShare)*needs + float64(len(r.masts)) + alike + 1e-9 }
 	whole := func(kg []float64) (n float64) {
 		for _, k := range kg {
 			n += math.Ceil(k/unitKg - 1e-3)

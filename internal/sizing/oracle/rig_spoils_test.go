@@ -210,6 +210,21 @@ var rigSpoils = []rigSpoil{
 		}
 		return false
 	}},
+	{"a bag fewer on one of several stands", oracle.RuleBallast, func(_ *sizing.Result, o *sizing.Option, stock *catalog.Snapshot) bool {
+		for i := range o.Pieces {
+			p := &o.Pieces[i]
+			first := p.Supports[0]
+			if len(p.Supports) < 2 || first.Ballast.Quantity < 2 ||
+				slices.ContainsFunc(p.Supports, func(sp sizing.Support) bool { return sp.SKU != first.SKU || sp.Ballast != first.Ballast }) ||
+				!slices.ContainsFunc(o.Kit.Lines, func(l price.KitLine) bool { return l.SKU == first.Ballast.SKU && l.Quantity < stock.Item(l.SKU).Owned }) {
+				continue
+			}
+			p.Supports = slices.Clone(p.Supports)
+			lay(&p.Supports[0], first.Ballast.Quantity-1)
+			return true
+		}
+		return false
+	}},
 	{"legs buried under ballast", oracle.RuleBallast, some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
 		sp := onBags(p)
 		if sp == nil || stock.Item(sp.SKU).MassKg*15 > 75 {
