@@ -50,6 +50,7 @@ func (OverPrice) Code() string           { return "over_price" }
 func (OverCrew) Code() string            { return "over_crew" }
 func (OverMass) Code() string            { return "over_mass" }
 func (OverHeight) Code() string          { return "over_height" }
+func (LowEdge) Code() string             { return "low_edge" }
 func (HeavyLift) Code() string           { return "heavy_lift" }
 func (SlewingRoom) Code() string         { return "slewing_room" }
 func (NoLabour) Code() string            { return "no_labour" }
@@ -106,6 +107,7 @@ func (OverPrice) note()           {}
 func (OverCrew) note()            {}
 func (OverMass) note()            {}
 func (OverHeight) note()          {}
+func (LowEdge) note()             {}
 func (HeavyLift) note()           {}
 func (SlewingRoom) note()         {}
 func (NoLabour) note()            {}
@@ -165,6 +167,7 @@ func Notes() []Note {
 		OverCrew{},
 		OverMass{},
 		OverHeight{},
+		LowEdge{},
 		HeavyLift{},
 		SlewingRoom{},
 		NoLabour{},

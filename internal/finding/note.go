@@ -348,6 +348,14 @@ type (
 
 // People and vehicles.
 type (
+	// LowEdge means that a frame leans over ground where people walk with an edge under which nobody walks upright, and where the
+	// middle of the lowest is, from the middle of the zone as seen from the lens.
+	LowEdge struct {
+		Role    Role    `json:"role"`
+		LowM    float64 `json:"low_m"` // over the ground
+		RightM  float64 `json:"right_m"`
+		BehindM float64 `json:"behind_m"`
+	}
 	// HeavyLift means that what is lifted at once of a piece, one end of it where it is on several stands, takes more people than
 	// work well as one team, and in how many teams they lift.
 	HeavyLift struct {

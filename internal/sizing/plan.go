@@ -212,6 +212,7 @@ func (pl *planner) arranged(ctx context.Context, label Label, sc *scene.Light, r
 	for _, p := range a.Pieces {
 		opt.Pieces = append(opt.Pieces, lightPiece(a.Setup, p))
 	}
+	noteLowEdge(&opt, sc.Stage)
 	noteWind(pl, &opt, a)
 	byForecast(pl, &opt)
 	if err := addStaff(pl, &opt, a); err != nil {

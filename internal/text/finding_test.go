@@ -134,6 +134,14 @@ func TestLengthsInFeet(t *testing.T) {
 		}
 	}
 	// What keeps people away is rounded up: 5.19 m are 17 ft 0.33 in.
+	for low, want := range map[finding.LowEdge]string{
+		{Role: finding.RoleOverhead, LowM: 1.28, RightM: -2.1, BehindM: 1.4}: "An edge of the overhead hangs 1.2 m over the ground, 2.1 m to the left and 1.4 m behind the subject",
+		{Role: finding.RoleOverhead, LowM: 1.28, RightM: 2.1, BehindM: -1.4}: "2.1 m to the right and 1.4 m in front of the subject",
+	} {
+		if got := text.Note(text.Metres, low); !strings.Contains(got, want) {
+			t.Errorf("%q", got)
+		}
+	}
 	if got := text.Note(text.Feet, finding.SlewingRoom{WithinM: 5.19}); !strings.Contains(got, "within 17 ft 1 in of") {
 		t.Error(got)
 	}

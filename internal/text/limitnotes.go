@@ -67,6 +67,9 @@ func aboutPeople(u Units, note finding.Note) string {
 	case finding.HeavyLift:
 		return fmt.Sprintf("%s: what is lifted at once, %.0f kg, takes %d people, and no more than %d lift well as one team: lift it in %d teams, side by side and on one person's word, or by machine.",
 			upper(roleWords[n.Role].the), math.Ceil(n.LiftedKg), n.People, n.Most, n.Teams)
+	case finding.LowEdge:
+		return fmt.Sprintf("An edge of %s hangs %s over the ground, %s: nobody walks upright under it. Tape or flags along it, and a way around it kept clear.",
+			roleWords[n.Role].the, u.length(DownToTenth(n.LowM), 1), asSeen(u, n.RightM, n.BehindM))
 	case finding.SlewingRoom:
 		return fmt.Sprintf("Slewing room: nobody within %s of a machine while it lifts or moves. "+
 			"The working load is that at full arm; the operator's own table and limits go before.", u.atLeast(n.WithinM, 1))
@@ -83,4 +86,16 @@ func aboutPeople(u Units, note finding.Note) string {
 	default:
 		return ""
 	}
+}
+
+// asSeen says where a point on the ground lies from the subject, as seen from the lens.
+func asSeen(u Units, rightM, behindM float64) string {
+	across, along := "right", "behind"
+	if rightM < 0 {
+		across = "left"
+	}
+	if behindM < 0 {
+		along = "in front of"
+	}
+	return fmt.Sprintf("%s to the %s and %s %s the subject", u.length(math.Abs(rightM), 1), across, u.length(math.Abs(behindM), 1), along)
 }

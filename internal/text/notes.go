@@ -46,7 +46,7 @@ func Note(u Units, note finding.Note) string {
 		return aboutForecast(n)
 	case finding.OverPrice, finding.OverCrew, finding.OverMass, finding.OverHeight:
 		return aboutLimits(u, n)
-	case finding.HeavyLift, finding.SlewingRoom, finding.NoLabour, finding.TooFew, finding.MachinesApart, finding.NoTransport, finding.ManyTrips:
+	case finding.LowEdge, finding.HeavyLift, finding.SlewingRoom, finding.NoLabour, finding.TooFew, finding.MachinesApart, finding.NoTransport, finding.ManyTrips:
 		return aboutPeople(u, n)
 	}
 	return ""

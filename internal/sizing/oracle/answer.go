@@ -140,6 +140,7 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 	bad = append(bad, CheckTransport(o, stock, on)...)
 	bad = append(bad, CheckTotal(o)...)
 	bad = append(bad, CheckEven(s, o, stock)...)
+	bad = append(bad, CheckLowEdges(s, o, stock)...)
 	bad = append(bad, CheckWorkable(s, o, stock, on)...)
 	return append(bad, CheckWind(s, o, stock)...)
 }

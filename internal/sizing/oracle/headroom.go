@@ -3,6 +3,8 @@ package oracle
 import (
 	"math"
 
+	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -77,6 +79,38 @@ func CheckHead(s *Scene, p sizing.Piece, pl plate) []Violation {
 		bad = append(bad, broken(RuleHead, lowestEdgeM-low, "%s: the lowest edge is %.4f m up", p.Role, low))
 	}
 	return append(bad, checkArms(s, p)...)
+}
+
+// walkM is how high an edge hangs under which people walk upright, and leanDeg the least lean by which a frame hangs over ground (common
+// practice, no source).
+const walkM, leanDeg = 2.0, 20
+
+// CheckLowEdges wants a note of the lowest edge under which nobody walks upright, of a frame on several stands that leans.
+func CheckLowEdges(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
+	low, role, tightM := math.Inf(1), finding.Role(""), 0.02 // of what two ways of finding an edge differ
+	for _, p := range o.Pieces {
+		found, _ := partsOf(p, stock)
+		if p.Lamp != nil || len(p.Supports) < 2 || !found.fit(p.Role) {
+			continue
+		}
+		pl := plateIn(p, found)
+		if math.Asin(math.Min(1, math.Abs(pl.normal.z)))*180/math.Pi <= leanDeg {
+			continue
+		}
+		for i, c := range p.Corners {
+			if z := (c.Z + p.Corners[(i+1)%4].Z) / 2; z < low {
+				low, role = z, p.Role
+			}
+		}
+	}
+	told := noted(&o, func(n finding.LowEdge) bool { return n.Role == role && math.Abs(n.LowM-low) < tightM })
+	switch {
+	case low < walkM-tightM && !told:
+		return []Violation{broken(RuleHead, walkM-low, "%s: an edge of the %s is %.3f m up and no note says so", o.Label, role, low)}
+	case low > walkM+tightM && has[finding.LowEdge](&o):
+		return []Violation{broken(RuleHead, low-walkM, "%s: a note of a low edge, the lowest is %.3f m up", o.Label, low)}
+	}
+	return nil
 }
 
 // checkArms holds the arms of a piece's supports to the head room.

@@ -225,6 +225,25 @@ var rigSpoils = []rigSpoil{
 		}
 		return false
 	}},
+	{"no word of an edge as high as a chest", oracle.RuleHead, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		n := len(o.Notes)
+		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), func(note finding.Note) bool {
+			_, is := note.(finding.LowEdge)
+			return is
+		})
+		return len(o.Notes) < n
+	}},
+	{"a low edge that is not there", oracle.RuleHead, func(_ *sizing.Result, o *sizing.Option, _ *catalog.Snapshot) bool {
+		for _, n := range o.Notes {
+			if _, is := n.(finding.LowEdge); is {
+				return false
+			}
+		}
+		o.Notes = append(slices.Clone(o.Notes), finding.LowEdge{Role: finding.RoleOverhead, LowM: 1.2})
+		return !slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool {
+			return len(p.Supports) > 1 && p.Corners[0].Z+p.Corners[1].Z+p.Corners[2].Z+p.Corners[3].Z < 8.5
+		}) && len(o.Pieces) > 0
+	}},
 	{"legs buried under ballast", oracle.RuleBallast, some(func(p *sizing.Piece, stock *catalog.Snapshot) bool {
 		sp := onBags(p)
 		if sp == nil || stock.Item(sp.SKU).MassKg*15 > 75 {
