@@ -50,7 +50,10 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 			apart = append(apart, list)
 		}
 	}
-	if aims[0] != "" && same(aims) {
+	switch {
+	case !same(aims):
+		apart = append(apart, aims)
+	case aims[0] != "":
 		about = append(about, aims[0])
 	}
 	about = append(about, outOfShot(clearance))
@@ -69,7 +72,9 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 		v := &g.pieces[i]
 		words := []string{placeOf(p, v)}
 		for _, list := range apart {
-			words = append(words, list[i])
+			if list[i] != "" {
+				words = append(words, list[i])
+			}
 		}
 		p.line("     ", "%s %d of %d: %s.", upper(Role(v.Role, false)), i+1, n, strings.Join(words, "; "))
 		ropes(p, v, nil, nil, names)

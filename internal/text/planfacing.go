@@ -53,6 +53,10 @@ func facing(p *printer, v, before *sizing.Piece) string {
 	return faces + ", upright"
 }
 
+// aimedAside is how far beside the middle of what it works on the beam of a board goes that is said to be aimed there, in metres: of a row
+// each has a part of it.
+const aimedAside = 0.1
+
 // reflects says of a board whose beam it sends where, when it is not turned straight to its target. A white one throws no
 // beam to aim by.
 func reflects(p *printer, o *sizing.Option, v, before *sizing.Piece) string {
@@ -66,18 +70,23 @@ func reflects(p *printer, o *sizing.Option, v, before *sizing.Piece) string {
 	if n.Dot(way) > straightCos {
 		return ""
 	}
-	best, nearest := "", -1.0
+	best, nearest := "", 0.0
+	var beam geom.Vec
 	for i := range p.sources {
 		s := toward(p, &p.sources[i], from)
-		if back := n.Scale(2 * n.Dot(s)).Sub(s).Dot(way); n.Dot(s) > 0 && back > nearest {
-			best, nearest = source(p.sources[i].Label), back
+		sent := n.Scale(2 * n.Dot(s)).Sub(s)
+		if back := sent.Dot(way); n.Dot(s) > 0 && back > nearest {
+			best, nearest, beam = source(p.sources[i].Label), back, sent
 		}
 	}
 	if o.Window != p.shot.Window { // the track is another hour's
-		best = "the sun"
+		best, beam = "the sun", way
 	}
 	if best == "" {
 		return ""
+	}
+	if lit := from.Add(beam.Scale(beam.Dot(at.Sub(from)))); math.Hypot(lit.X-at.X, lit.Y-at.Y) > aimedAside {
+		name = "a point " + placeFrom(Metres, p.axes, lit, at, "the middle of "+name, "in line with it")
 	}
 	return fmt.Sprintf("aimed, for mid-window, by the reflection of %s on %s", best, name)
 }

@@ -93,7 +93,7 @@ func TestBoardsSayWhereTheyFace(t *testing.T) {
 			t.Errorf("azimuth %v°, %v° up: no %q in\n%s", tc.azimuth, tc.up, tc.want, text)
 		}
 		aimed := strings.Contains(text, "by the reflection of the sun on the subject")
-		if straight := tc.azimuth == 0 && tc.up == 0; aimed == straight {
+		if level := tc.azimuth == 0 && tc.up == 31; aimed != level {
 			t.Errorf("azimuth %v°, %v° up: said to be aimed by reflection: %v", tc.azimuth, tc.up, aimed)
 		}
 	}
@@ -112,9 +112,12 @@ func TestBoardsSayWhereTheyFace(t *testing.T) {
 
 func TestEqualBoardsShareAParagraph(t *testing.T) {
 	row := []sizing.Piece{board(geom.Vec{X: -1, Y: -5, Z: 1.2}, 11, 31), board(geom.Vec{Y: -5, Z: 1.2}, 0, 31), board(geom.Vec{X: 1, Y: -5, Z: 1.2}, 349, 31)}
+	for i := range row {
+		row[i].Face = "white" // which throws no beam to aim by
+	}
 	text := printedPlan(t, rigged(row...))
 	for _, want := range []string{
-		"Reflectors, 3 in a row: Silver board, silver side; each 1.00 m (3.3 ft) wide × 1.00 m (3.3 ft) high; each faces the subject, tilted up 31°; each on STAND raised to 1.20 m",
+		"Reflectors, 3 in a row: Silver board, white side; each 1.00 m (3.3 ft) wide × 1.00 m (3.3 ft) high; each faces the subject, tilted up 31°; each on STAND raised to 1.20 m",
 		"Reflector 1 of 3: 1.0 m to the left, 5.0 m in front of the subject. Reflector 2 of 3: on the lens axis",
 	} {
 		if !strings.Contains(text, want) {
@@ -258,6 +261,35 @@ func TestNeutralDensityIsSignedInWords(t *testing.T) {
 		r.Background.NDStops, r.Background.NDDensity = nd, math.Max(0, nd)*math.Log10(2)
 		if text := printedPlan(t, r); !strings.Contains(text, want) {
 			t.Errorf("%v stops: no %q in\n%s", nd, want, text)
+		}
+	}
+}
+
+// TestEachBoardOfARowIsAimedAtItsPart: of two boards in a row each sends the sun to half a metre beside the subject, and the plan says to
+// which side.
+func TestEachBoardOfARowIsAimedAtItsPart(t *testing.T) {
+	mid := geom.Vec{Z: 1.2} // of the zone
+	aimed := func(at, goal geom.Vec) sizing.Piece {
+		n := goal.Sub(at).Unit().Add(geom.Toward(0, 62))
+		return board(at, n.Bearing(), n.Elevation())
+	}
+	left, right := geom.Vec{X: -1, Y: -6, Z: 1.2}, geom.Vec{X: 1, Y: -6, Z: 1.2}
+	side := geom.Vec{X: 0.5}
+	for _, test := range []struct {
+		pieces []sizing.Piece
+		want   []string
+	}{
+		{[]sizing.Piece{aimed(left, mid.Sub(side)), aimed(right, mid.Add(side))}, []string{
+			"sun on a point 0.5 m to the left, level with the middle of the subject. Reflector 2 of 2",
+			"sun on a point 0.5 m to the right, level with the middle of the subject.",
+		}},
+		{[]sizing.Piece{aimed(left, mid), aimed(right, mid)}, []string{"by the reflection of the sun on the subject"}},
+	} {
+		got := printedPlan(t, rigged(test.pieces...))
+		for _, want := range test.want {
+			if strings.Count(got, want) != 1 {
+				t.Errorf("not once %q:\n%s", want, got)
+			}
 		}
 	}
 }
