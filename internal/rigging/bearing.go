@@ -2,6 +2,7 @@ package rigging
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/geom"
 )
@@ -37,9 +38,17 @@ type statics struct {
 	pullFree [MaxRopes][maxDim]float64
 	pullLoad [MaxRopes]wrench
 	axes     [2]geom.Vec
-	// plain stands hold the frame, at heldM over their feet, by a ball over the mast, and no rope runs from their heads.
-	plain [MaxSupports]bool
-	heldM [MaxSupports]float64
+	// Unknown forces are three of each joint in the axes, its moments about the axes about, and the pulls. Those solved for are in solved,
+	// as freeBy of the free forces, whose number comes first; free force k is unknown freeOf[k].
+	perStand, moments int
+	about             [3]geom.Vec
+	solved            [6]int
+	freeBy            [maxDim][6]float64
+	freeOf            [maxForces]int
+	// armX and armY lead from the foot to the point held, heldM over it.
+	armX, armY, heldM [MaxSupports]float64
+	ropeAt            [MaxRopes]int      // the stand from whose head a rope runs, OnFrame for none
+	ropeTo            [MaxRopes]geom.Vec // its direction
 	// alike gives the level force on each stand along the two axes, by the wrench on the frame, if all stands gave alike.
 	alike [MaxSupports][2]wrench
 	// even gives the free forces by the wrench on the frame where all forces are as small as they can be, by their squares.
@@ -72,7 +81,7 @@ func staticsOf(s *Structure) (m statics, ok bool) {
 	per := 3 + moments // of one stand
 	count := per*n + ropes
 	pulls := per * n
-	var forces [maxForces + 2]wrench // each unknown's part in the equilibrium of the frame
+	var forces [maxForces]wrench // each unknown's part in the equilibrium of the frame
 	for i := range s.Stands {
 		arm := s.Stands[i].Held.Sub(s.Frame.Center)
 		for k, e := range [3]geom.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
@@ -90,19 +99,33 @@ func staticsOf(s *Structure) (m statics, ok bool) {
 		u := r.To.Sub(r.From).Unit()
 		forces[pulls+j] = wrenchOf(u.Scale(-1), r.From.Sub(s.Frame.Center).Cross(u).Scale(-1))
 	}
-	var byFree [maxForces + 2][maxDim]float64
-	var byLoad [maxForces + 2]wrench
-	if m.free, ok = eliminate(forces[:count], pulls, byFree[:count], byLoad[:count]); !ok {
+	var byFree [maxForces][maxDim]float64
+	var byLoad [maxForces]wrench
+	m.perStand, m.moments, m.about = per, moments, about
+	if m.free, m.solved, ok = eliminate(forces[:count], pulls, byFree[:count], byLoad[:count]); !ok {
 		return m, false
 	}
+	free := 0
+	for u := range count {
+		if slices.Contains(m.solved[:], u) {
+			continue
+		}
+		m.freeOf[free], free = u, free+1
+	}
+	for k := range m.free {
+		for r, u := range m.solved {
+			m.freeBy[k][r] = byFree[u][k]
+		}
+	}
 	for j := range ropes {
+		m.ropeAt[j], m.ropeTo[j] = s.Ropes[j].Stand, s.Ropes[j].To.Sub(s.Ropes[j].From).Unit()
 		m.pullFree[j], m.pullLoad[j] = byFree[pulls+j], byLoad[pulls+j]
 	}
 	m.evenly(byFree[:pulls], byLoad[:pulls])
 	m.giveAlike(s)
 	for i := range s.Stands {
 		st := &s.Stands[i]
-		m.plain[i], m.heldM[i] = moments == 0 && st.Held.X == st.Foot.X && st.Held.Y == st.Foot.Y, st.Held.Z-st.Foot.Z
+		m.armX[i], m.armY[i], m.heldM[i] = st.Held.X-st.Foot.X, st.Held.Y-st.Foot.Y, st.Held.Z-st.Foot.Z
 		arm, h := geom.Vec{X: st.Held.X - st.Foot.X, Y: st.Held.Y - st.Foot.Y}, st.Held.Z-st.Foot.Z
 		add := func(unknown, what int, by float64) {
 			if by == 0 {
@@ -138,7 +161,6 @@ func staticsOf(s *Structure) (m statics, ok bool) {
 			if s.Ropes[j].Stand != i {
 				continue
 			}
-			m.plain[i] = false
 			u := s.Ropes[j].To.Sub(s.Ropes[j].From).Unit()
 			add(pulls+j, standsOn, -u.Z)
 			add(pulls+j, topplesX, h*u.X)
@@ -217,9 +239,9 @@ func (m *statics) evenly(byFree [][maxDim]float64, byLoad []wrench) {
 const singular = 1e-6
 
 // eliminate solves the six equations Σ forces·unknown = load for six of the first joints unknowns by Gauss and Jordan's method with
-// the largest pivots. It writes each unknown as a linear function of the free ones and of the load, and returns how many are free.
-func eliminate(forces []wrench, joints int, byFree [][maxDim]float64, byLoad []wrench) (free int, ok bool) {
-	var a [6][maxForces + 2 + 6]float64
+// the largest pivots. It writes each unknown as a linear function of the free ones and of the load, and returns how many are free and which are solved for.
+func eliminate(forces []wrench, joints int, byFree [][maxDim]float64, byLoad []wrench) (free int, basic [6]int, ok bool) {
+	var a [6][maxForces + 6]float64
 	n := len(forces)
 	for k, f := range forces {
 		for r := range f {
@@ -229,8 +251,7 @@ func eliminate(forces []wrench, joints int, byFree [][maxDim]float64, byLoad []w
 	for r := range 6 {
 		a[r][n+r] = 1
 	}
-	var basic [6]int
-	var solved [maxForces + 2]bool
+	var solved [maxForces]bool
 	var done [6]bool
 	for range 6 {
 		row, col, best := -1, -1, singular
@@ -245,7 +266,7 @@ func eliminate(forces []wrench, joints int, byFree [][maxDim]float64, byLoad []w
 			}
 		}
 		if row < 0 {
-			return 0, false
+			return 0, basic, false
 		}
 		done[row], solved[col], basic[row] = true, true, col
 		by := 1 / a[row][col]
@@ -277,5 +298,5 @@ func eliminate(forces []wrench, joints int, byFree [][maxDim]float64, byLoad []w
 			byLoad[basic[r]][k] = a[r][n+k]
 		}
 	}
-	return len(order), len(order) < maxDim
+	return len(order), basic, len(order) < maxDim
 }

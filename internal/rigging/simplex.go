@@ -10,7 +10,7 @@ const maxDim = 16
 // broken row and lets one go, and the value only ever rises.
 type program struct {
 	dim int
-	// inverse holds the columns of the inverse of the rows in the basis: x changes along inverse[i] where row i alone gives way.
+	// inverse is that of the rows in the basis: where row i alone gives way x[k] changes by inverse[k][i] to the unit.
 	inverse [maxDim][maxDim]float64
 	price   [maxDim]float64 // of each row in the basis, never negative
 	rows    [maxDim]row
@@ -34,9 +34,7 @@ func (p *program) boxed(cost []float64) {
 		r := &p.rows[i]
 		*r = row{b: -farN, what: term{kind: box, of: i}}
 		r.a[i] = 1
-		for k := range cost {
-			p.inverse[i][k] = 0
-		}
+		p.inverse[i] = [maxDim]float64{}
 		p.inverse[i][i] = 1
 		p.price[i] = cost[i]
 	}
@@ -45,14 +43,13 @@ func (p *program) boxed(cost []float64) {
 
 // settle works out x from the bounds of the rows in the basis.
 func (p *program) settle() {
-	for k := range p.dim {
-		p.x[k] = 0
-	}
-	for i := range p.dim {
-		b, col := p.rows[i].b, &p.inverse[i]
-		for k := range p.dim {
-			p.x[k] += b * col[k]
+	dim := p.dim
+	for k := range dim {
+		sum, line := 0.0, p.inverse[k][:dim]
+		for i, by := range line {
+			sum += p.rows[i].b * by
 		}
+		p.x[k] = sum
 	}
 }
 
@@ -70,16 +67,22 @@ const leastPivot = 1e-10
 
 // take lets a broken row in. ok is false where no row can leave for it: the rows contradict each other.
 func (p *program) take(r *row, short float64) (ok bool) {
-	var share [maxDim]float64
-	out, least := -1, math.Inf(1)
-	for i := range p.dim {
-		col, sum := &p.inverse[i], 0.0
-		for k := range p.dim {
-			sum += r.a[k] * col[k]
+	var room [maxDim]float64
+	share := room[:p.dim]
+	for k := range p.dim {
+		by := r.a[k]
+		if by == 0 {
+			continue
 		}
-		share[i] = sum
-		if sum > leastPivot {
-			if ratio := p.price[i] / sum; ratio < least || ratio == least && sum > share[out] {
+		line := p.inverse[k][:len(share)]
+		for i := range share {
+			share[i] += by * line[i]
+		}
+	}
+	out, least := -1, math.Inf(1)
+	for i, s := range share {
+		if s > leastPivot {
+			if ratio := p.price[i] / s; ratio < least || ratio == least && s > share[out] {
 				out, least = i, ratio
 			}
 		}
@@ -87,27 +90,25 @@ func (p *program) take(r *row, short float64) (ok bool) {
 	if out < 0 {
 		return false
 	}
-	col := &p.inverse[out]
 	by := 1 / share[out]
-	for k := range p.dim {
-		col[k] *= by
-	}
-	for i := range p.dim {
-		if i == out {
-			continue
-		}
-		if s := share[i]; s != 0 {
-			other := &p.inverse[i]
-			for k := range p.dim {
-				other[k] -= s * col[k]
-			}
+	for i, s := range share {
+		if i != out && s != 0 {
 			p.price[i] = math.Max(0, p.price[i]-least*s)
 		}
 	}
+	share[out] = 0
+	for k := range p.dim {
+		line := p.inverse[k][:len(share)]
+		along := line[out] * by
+		if line[out] = along; along == 0 {
+			continue
+		}
+		for i := range share {
+			line[i] -= share[i] * along
+		}
+		p.x[k] += short * along
+	}
 	p.price[out] = least
 	p.rows[out] = *r
-	for k := range p.dim {
-		p.x[k] += short * col[k]
-	}
 	return true
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"sync"
+
+	"kitspan/internal/geom"
 )
 
 // Solver finds what a [Structure] stands. It is not safe for concurrent use.
@@ -39,16 +41,18 @@ type Solver struct {
 	pullPa             [MaxRopes]float64
 	cap                [MaxRopes]float64
 	guyed              bool // some rope may pull
-	gone               [MaxRopes]bool
-	ownN               [MaxSupports]float64
-	pressN             [MaxSupports]float64 // the most that a joint presses down
-	scratch            row
-	even               [maxDim]float64
-	alike, apart       [maxDim]float64
-	x                  *[maxDim]float64       // the forces found
-	turns              [][MaxSupports]float64 // leverage by load case
-	one                []onOne
-	oneWeight          float64 // the factor on weight that one was worked out with
+	// bars says along which axis stands may not be pushed against +1 and against −1.
+	bars         [2][2]bool
+	gone         [MaxRopes]bool
+	ownN         [MaxSupports]float64
+	pressN       [MaxSupports]float64 // the most that a joint presses down
+	scratch      row
+	even         [maxDim]float64
+	alike, apart [maxDim]float64
+	x            *[maxDim]float64       // the forces found
+	turns        [][MaxSupports]float64 // leverage by load case
+	one          []onOne
+	oneWeight    float64 // the factor on weight that one was worked out with
 }
 
 // terms of the rows.
@@ -235,6 +239,9 @@ func (v *Solver) set(l *load, q float64) {
 			v.guyed = true
 		}
 	}
+	for axis := range v.bars {
+		v.bars[axis] = [2]bool{v.barred(axis, 1), v.barred(axis, -1)}
+	}
 }
 
 // anchor returns what the anchor of a rope bears, in newtons.
@@ -346,94 +353,145 @@ func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
 	s := x[m.free]
 	short = nearestN + s // every row has the slack s in it
 	found := term{kind: box}
-	look := func(t term, lacks float64) {
-		if t.kind >= pullsOnly {
-			lacks += s
-		}
-		if lacks > short {
-			short, found = lacks, t
+	var all forces
+	m.unknown(x, &all)
+	pulls := all[m.perStand*m.stands:]
+	var heads [MaxSupports]geom.Vec // what ropes pull at the heads of stands
+	for j := range m.ropes {
+		if i := m.ropeAt[j]; i >= 0 {
+			heads[i] = heads[i].Add(m.ropeTo[j].Scale(pulls[j]))
 		}
 	}
 	var f [asked]float64
 	for i := range m.stands {
-		v.put(i, x, &f)
+		v.put(i, &all, &heads[i], &f)
 		px, py := f[topplesX]/v.lever[i], f[topplesY]/v.lever[i]
 		if far := math.Sqrt(px*px+py*py) - cut*f[standsOn]; far > short {
 			k := side(px, py)
-			look(term{tips, i, k, 0}, sides[k][0]*px+sides[k][1]*py-cut*f[standsOn])
+			if lacks := sides[k][0]*px + sides[k][1]*py - cut*f[standsOn]; lacks > short {
+				short, found = lacks, term{tips, i, k, 0}
+			}
 		}
-		look(term{presses, i, 0, 0}, -v.pressN[i]-f[lifts])
+		if lacks := -v.pressN[i] - f[lifts]; lacks > short {
+			short, found = lacks, term{presses, i, 0, 0}
+		}
 		if v.now.air != tilted {
 			hx, hy := f[slidesX], f[slidesY]
 			turn := cut * v.leverage[i] / v.turn[i] * math.Abs(f[twists])
-			h := math.Sqrt(hx*hx + hy*hy)
-			own := v.ownN[i] < f[standsOn]
-			n := math.Min(v.ownN[i], f[standsOn])
-			if h+turn-cut*v.of.Friction*n > short {
+			bears := turn - cut*v.of.Friction*math.Min(v.ownN[i], f[standsOn])
+			if math.Sqrt(hx*hx+hy*hy)+bears > short {
 				k, what, sign := side(hx, hy), grips, 1.0
-				if own {
+				if v.ownN[i] < f[standsOn] {
 					what = gripsOwn
 				}
 				if f[twists] < 0 {
 					sign = -1
 				}
-				look(term{what, i, k, sign}, sides[k][0]*hx+sides[k][1]*hy+turn-cut*v.of.Friction*n)
+				if lacks := sides[k][0]*hx + sides[k][1]*hy + bears; lacks > short {
+					short, found = lacks, term{what, i, k, sign}
+				}
 			}
 		}
-		if m.stands > 1 {
-			for axis := range 2 {
-				for _, sign := range [2]float64{1, -1} {
-					if v.barred(axis, sign) {
-						look(term{pushed, i, axis, sign}, math.Min(0, sign*v.against[i][axis])-sign*f[major+axis])
-					}
+		if m.stands == 1 {
+			continue
+		}
+		for axis := range 2 {
+			if v.bars[axis][0] {
+				if lacks := math.Min(0, v.against[i][axis]) - f[major+axis] + s; lacks > short {
+					short, found = lacks, term{pushed, i, axis, 1}
+				}
+			}
+			if v.bars[axis][1] {
+				if lacks := math.Min(0, -v.against[i][axis]) + f[major+axis] + s; lacks > short {
+					short, found = lacks, term{pushed, i, axis, -1}
 				}
 			}
 		}
 	}
 	for j := range m.ropes {
-		sum := v.pull[j]
-		for c := range m.free {
-			sum += m.pullFree[j][c] * x[c]
+		pull := v.pull[j] + pulls[j]
+		if lacks := s - pull; lacks > short {
+			short, found = lacks, term{pullsOnly, j, 0, 0}
 		}
-		look(term{pullsOnly, j, 0, 0}, -sum)
-		look(term{parts, j, 0, 0}, sum-v.cap[j])
+		if lacks := pull - v.cap[j] + s; lacks > short {
+			short, found = lacks, term{parts, j, 0, 0}
+		}
 	}
-	look(term{kind: slack}, 0)
+	if short < 0 { // a slack under 0
+		short, found = 0, term{kind: slack}
+	}
 	return found, short - s
 }
 
-// put works out what is asked of a stand with free forces x.
-func (v *Solver) put(i int, x *[maxDim]float64, f *[asked]float64) {
-	m := &v.m
-	g := &m.byFree[i]
-	var jx, jy, jz float64 // what the free forces add to the force of the joint
-	for c := range m.free {
-		jx += g[slidesX][c] * x[c]
-		jy += g[slidesY][c] * x[c]
-		jz += g[lifts][c] * x[c]
+// forces are unknown forces, or what the free ones add to them.
+type forces [maxForces]float64
+
+// unknown works out what free forces x add to the unknown ones.
+func (m *statics) unknown(x *[maxDim]float64, out *forces) {
+	var a, b, c, d, e, f float64
+	for k := range m.free {
+		by, force := &m.freeBy[k], x[k]
+		a += by[0] * force
+		b += by[1] * force
+		c += by[2] * force
+		d += by[3] * force
+		e += by[4] * force
+		f += by[5] * force
+		out[m.freeOf[k]] = force
 	}
-	base := &v.base[i]
-	f[slidesX], f[slidesY], f[lifts] = base[slidesX]+jx, base[slidesY]+jy, base[lifts]+jz
-	f[major] = base[major] + m.axes[0].X*jx + m.axes[0].Y*jy
-	f[minor] = base[minor] + m.axes[1].X*jx + m.axes[1].Y*jy
-	if m.plain[i] {
-		f[standsOn] = base[standsOn] - jz
-		f[topplesX], f[topplesY] = base[topplesX]+m.heldM[i]*jx, base[topplesY]+m.heldM[i]*jy
-		f[twists] = base[twists]
-		return
-	}
-	for _, k := range [6]int{standsOn, topplesX, topplesY, twists, major, minor} {
-		sum := base[k]
-		row := &g[k]
-		for c := range m.free {
-			sum += row[c] * x[c]
-		}
-		f[k] = sum
+	for r, force := range [6]float64{a, b, c, d, e, f} {
+		out[m.solved[r]] = force
 	}
 }
 
+// put works out what is asked of a stand with what free forces add to the unknown ones, head being the pull of ropes at its head.
+func (v *Solver) put(i int, all *forces, head *geom.Vec, f *[asked]float64) {
+	m := &v.m
+	at := all[i*m.perStand:]
+	jx, jy, jz := at[0], at[1], at[2]
+	h, base := m.heldM[i], &v.base[i]
+	f[standsOn] = base[standsOn] - jz - head.Z
+	f[topplesX] = base[topplesX] + h*(jx+head.X) - m.armX[i]*jz
+	f[topplesY] = base[topplesY] + h*(jy+head.Y) - m.armY[i]*jz
+	for k := range m.moments {
+		f[topplesX] += m.about[k].Y * at[3+k]
+		f[topplesY] -= m.about[k].X * at[3+k]
+	}
+	f[slidesX], f[slidesY] = base[slidesX]+jx+head.X, base[slidesY]+jy+head.Y
+	f[twists] = base[twists] + m.armX[i]*jy - m.armY[i]*jx
+	f[lifts] = base[lifts] + jz
+	f[major] = base[major] + m.axes[0].X*jx + m.axes[0].Y*jy
+	f[minor] = base[minor] + m.axes[1].X*jx + m.axes[1].Y*jy
+}
+
+// facing are the slopes half-way between the sides of a cone in its first eighth.
+var facing = func() (out [ConeSides / 8]float64) {
+	for k := range out {
+		out[k] = math.Tan(2 * math.Pi * (float64(k) + 0.5) / ConeSides)
+	}
+	return out
+}()
+
 // side returns the side of a cone that faces a direction.
-func side(x, y float64) int {
-	k := int(math.Round(math.Atan2(y, x) / (2 * math.Pi) * ConeSides))
-	return (k + ConeSides) % ConeSides
+func side(x, y float64) (k int) {
+	far, near := math.Abs(x), math.Abs(y)
+	steep := near > far
+	if steep {
+		far, near = near, far
+	}
+	for _, slope := range facing {
+		if near > slope*far {
+			k++
+		}
+	}
+	if steep {
+		k = ConeSides/4 - k
+	}
+	if x < 0 {
+		k = ConeSides/2 - k
+	}
+	if y < 0 {
+		k = (ConeSides - k) % ConeSides
+	}
+	return k
 }
