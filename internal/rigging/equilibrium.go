@@ -26,9 +26,7 @@ const (
 func (v *Solver) stands(i int, q float64) (ok bool, b bound) {
 	l := &v.loads[i]
 	for range maxTurns {
-		if v.turns[i] != v.leverage {
-			v.leverage, v.warm = v.turns[i], false
-		}
+		v.leverage = v.turns[i]
 		v.set(l, q)
 		if v.easily() {
 			if v.twistMore(i) {
@@ -128,7 +126,7 @@ func (v *Solver) value(stand, what int) float64 {
 func (v *Solver) solve() bool {
 	v.x = &v.program.x
 	p, free := &v.program, v.m.free
-	if v.warm {
+	if v.warm = v.warm && v.rewarmed(); v.warm {
 		for i := range p.dim {
 			p.rows[i].b = v.bound(&p.rows[i].what)
 		}
@@ -143,7 +141,7 @@ func (v *Solver) solve() bool {
 		r := &p.rows[free]
 		v.fill(term{kind: slack}, r)
 		p.settle()
-		v.warm = true
+		v.warm, v.filled = true, v.leverage
 	}
 	for range maxSteps {
 		t, short := v.worst(&p.x)
@@ -157,6 +155,25 @@ func (v *Solver) solve() bool {
 	}
 	v.warm = false
 	return false
+}
+
+// rewarmed writes the rows of the last basis anew that the leverage of twists changes; false where that leaves no basis to start from.
+func (v *Solver) rewarmed() bool {
+	if v.filled == v.leverage {
+		return true
+	}
+	p := &v.program
+	for i := range p.dim {
+		if t := p.rows[i].what; (t.kind == grips || t.kind == gripsOwn) && v.filled[t.of] != v.leverage[t.of] {
+			v.fill(t, &v.scratch)
+			if !p.replace(i, &v.scratch) {
+				return false
+			}
+		}
+	}
+	v.filled = v.leverage
+	p.turnOver()
+	return true
 }
 
 // obstacle returns the bound that the load case sets by the prices of the rows in the basis.

@@ -112,3 +112,66 @@ func (p *program) take(r *row, short float64) (ok bool) {
 	p.rows[out] = *r
 	return true
 }
+
+// replace writes row i of the basis anew; ok is false where that is too near to rows that depend on each other. Bounds are settled later.
+func (p *program) replace(i int, r *row) (ok bool) {
+	var room [maxDim]float64
+	share := room[:p.dim]
+	for k := range p.dim {
+		by := r.a[k]
+		if by == 0 {
+			continue
+		}
+		line := p.inverse[k][:len(share)]
+		for c := range share {
+			share[c] += by * line[c]
+		}
+	}
+	if !(math.Abs(share[i]) > leastRewrite) {
+		return false
+	}
+	by := 1 / share[i]
+	p.price[i] *= by
+	for c, s := range share {
+		if c != i {
+			p.price[c] -= p.price[i] * s
+		}
+	}
+	share[i] = 0
+	for k := range p.dim {
+		line := p.inverse[k][:len(share)]
+		along := line[i] * by
+		if line[i] = along; along == 0 {
+			continue
+		}
+		for c := range share {
+			line[c] -= share[c] * along
+		}
+	}
+	p.rows[i] = *r
+	return true
+}
+
+// leastRewrite is the least share by which a row that is written anew answers for itself.
+const leastRewrite = 1e-3
+
+// turnOver takes out the rows in the basis whose prices rows written anew have put under 0, for bounds far on their other side.
+func (p *program) turnOver() {
+	dim := p.dim
+	for i, y := range p.price[:dim] {
+		if y > -leastPrice {
+			p.price[i] = math.Max(0, y)
+			continue
+		}
+		p.price[i] = -y
+		r := &p.rows[i]
+		for k := range dim {
+			r.a[k] = -r.a[k]
+			p.inverse[k][i] = -p.inverse[k][i]
+		}
+		r.b, r.what = -farN, term{kind: box, of: i}
+	}
+}
+
+// leastPrice is a price that rounding makes of none.
+const leastPrice = 1e-14

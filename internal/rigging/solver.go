@@ -27,6 +27,7 @@ type Solver struct {
 	weights  [MaxRopes]float64    // kg at the foot of each rope that is tied to weights
 	lever    [MaxSupports]float64
 	turn     [MaxSupports]float64 // the radius at which friction answers a twist
+	filled   [MaxSupports]float64 // the leverage in the rows of the basis
 	leverage [MaxSupports]float64 // weight on the feet over the force on them, where the joint lifts, at least 1
 	hold     [MaxRopes]float64    // newtons of pull that a newton of weight at the foot of a rope holds
 
