@@ -74,7 +74,9 @@ func (f *Anchorage) Hold() rigging.Hold {
 		return rigging.Hold{Governs: rigging.GovernsSupport, Support: -1}
 	}
 	if h.hold == nil {
-		s := h.of.Solver().With(&h.load, &h.units)
+		solver := h.of.Solver()
+		s := solver.With(&h.load, &h.units)
+		solver.Done()
 		// An equilibrium was found at the gust that the ballast is for; the search from above ends a little under it at times.
 		if s.SafeToMS >= h.foundMS*foundShare {
 			s.SafeToMS, s.GoesAtMS = math.Max(s.SafeToMS, h.foundMS), math.Max(s.GoesAtMS, h.foundMS/rigging.LowerShare*(1+1e-12))
@@ -92,6 +94,7 @@ func (f *Anchorage) Forces(gustMS float64) (forces rigging.Forces, pullN float64
 		return forces, 0
 	}
 	solver := f.held.of.Solver()
+	defer solver.Done()
 	forces = solver.Forces(gustMS, &f.held.load, &f.held.units)
 	if len(f.Ropes) > 0 {
 		most := solver.Forces(gustMS/rigging.LowerShare, &f.held.load, &f.held.units)
@@ -106,7 +109,9 @@ func (f *Anchorage) KgEach(gustMS float64) float64 {
 	if f.held == nil {
 		return 0
 	}
-	need, ok := f.held.of.Solver().Need(gustMS, nil, 0, 0)
+	solver := f.held.of.Solver()
+	defer solver.Done()
+	need, ok := solver.Need(gustMS, nil, 0, 0)
 	if !ok {
 		return 0
 	}
@@ -119,7 +124,9 @@ func (f *Anchorage) RopeGoneMS() float64 {
 	if f.held == nil || len(f.Ropes) == 0 {
 		return 0
 	}
-	return math.Max(0, f.held.of.Solver().WorstRopeGone(&f.held.load, &f.held.units))
+	solver := f.held.of.Solver()
+	defer solver.Done()
+	return math.Max(0, solver.WorstRopeGone(&f.held.load, &f.held.units))
 }
 
 // Counts returns the items that hold the piece.

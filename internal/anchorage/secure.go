@@ -123,7 +123,9 @@ func (q *attempt) free() Anchorage {
 
 // unroped is the piece with the ballast on its bases that costs least and holds the gust.
 func (q *attempt) unroped(of *rigging.Structure) (best Anchorage, ok bool) {
-	need, can := of.Solver().Need(q.gustMS, q.floor, q.mostKg, 0)
+	solver := of.Solver()
+	defer solver.Done()
+	need, can := solver.Need(q.gustMS, q.floor, q.mostKg, 0)
 	if !can {
 		return best, false
 	}
@@ -351,6 +353,7 @@ func (q *attempt) anchored(set []Rope, at *fixing, tied, stakes int, longest boo
 	}
 	of := q.structure(q.piece, list)
 	solver := of.Solver()
+	defer solver.Done()
 	atRopeKg := 0.0
 	if at != nil && at.pullN <= 0 {
 		atRopeKg = mostAtRope * at.item.MassKg

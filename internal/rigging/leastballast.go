@@ -1,6 +1,9 @@
 package rigging
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // demand is a wind that a structure has to stand: a factored velocity pressure, and the factor in it, which the working loads of
 // ropes and stands, who have their makers' in them, are spared.
@@ -47,8 +50,18 @@ type limit struct {
 }
 
 func (v *Solver) search(floorKg []float64, ropes int) *search {
-	s := &search{of: v, floorKg: floorKg, ropes: ropes, kg: make([]float64, v.m.stands+min(ropes, 1))}
-	copy(s.kg, floorKg)
+	if v.used == len(v.searches) {
+		v.searches = append(v.searches, &search{})
+	}
+	s := v.searches[v.used]
+	v.used++
+	n := v.m.stands + min(ropes, 1)
+	s.of, s.ropes, s.met, s.mostKg, s.master.dim = v, ropes, s.met[:0], s.mostKg[:0], 0
+	s.floorKg = append(s.floorKg[:0], floorKg...)
+	s.kg = slices.Grow(s.kg[:0], n)[:n]
+	for i := range s.kg {
+		s.kg[i] = s.floor(i)
+	}
 	return s
 }
 

@@ -1,6 +1,9 @@
 package rigging
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // onOne is what a load case asks of a single stand without ropes, at no pressure and by the pascal, in closed form: force on the
 // feet without ballast, moment that tips, level force, twist about the mast, and lift.
@@ -18,13 +21,13 @@ func (v *Solver) single() bool { return v.m.free == 0 }
 // ones works out the load cases of a single stand; that of calm air, the first, by the factor on weight.
 func (v *Solver) ones() []onOne {
 	to := len(v.loads)
-	if v.one != nil {
+	if len(v.one) > 0 {
 		if v.oneWeight == v.onWeight {
 			return v.one
 		}
 		to = 1
 	} else {
-		v.one = make([]onOne, to)
+		v.one = slices.Grow(v.one, to)[:to]
 	}
 	v.oneWeight = v.onWeight
 	for i := range to {

@@ -11,11 +11,9 @@ import (
 
 // Solver finds what a [Structure] stands. It is not safe for concurrent use.
 type Solver struct {
-	of    *Structure
-	m     statics
-	loads []load
-	// slacken are the pressures, by load case, under which some rope pulls no more.
-	slacken [][]float64
+	of *Structure
+	m  statics
+	room
 	first   int // the load case that was broken last, which is looked at first
 	program program
 	warm    bool
@@ -56,6 +54,18 @@ type Solver struct {
 	oneWeight    float64 // the factor on weight that one was worked out with
 }
 
+// room is the memory that a solver leaves to the next.
+type room struct {
+	loads []load
+	// slacken are the pressures, by load case, under which some rope pulls no more, slackenPa all of them.
+	slacken   [][]float64
+	slackenPa []float64
+	turns     [][MaxSupports]float64 // leverage by load case
+	one       []onOne
+	searches  []*search
+	used      int // of the searches
+}
+
 // terms of the rows.
 type kind uint8
 
@@ -93,12 +103,17 @@ var cut = math.Cos(math.Pi / ConeSides)
 // leastLeverM stands for the lever of a stand on fewer than three legs, which does not stand by itself.
 const leastLeverM = 1e-3
 
-// loadRoom is memory for the load cases of single stands, which are not kept.
-var loadRoom = sync.Pool{New: func() any { return new([]load) }}
+// solvers are memory of solvers that are done: thousands of structures are asked about for one answer.
+var solvers = sync.Pool{New: func() any { return new(Solver) }}
 
 // Solver returns the solver of a structure, which must not change while it is used.
 func (s *Structure) Solver() *Solver {
-	v := &Solver{of: s}
+	v := solvers.Get().(*Solver)
+	room := v.room
+	room.loads, room.slacken, room.slackenPa = room.loads[:0], room.slacken[:0], room.slackenPa[:0]
+	room.turns, room.one, room.used = room.turns[:0], room.one[:0], 0
+	*v = Solver{}
+	v.of, v.room = s, room
 	v.m, v.held = staticsOf(s)
 	if !v.held {
 		return v
@@ -116,22 +131,25 @@ func (s *Structure) Solver() *Solver {
 		v.hold[j] = s.Friction / math.Max(singular, math.Hypot(u.X, u.Y)+s.Friction*math.Abs(u.Z))
 		v.weights[j] = r.WeightKg
 	}
-	if v.single() { // many pieces are asked about on one stand after another
-		room := loadRoom.Get().(*[]load)
-		defer loadRoom.Put(room)
-		*room = s.loads((*room)[:0], &v.m.axes)
-		v.loads, v.onWeight = *room, math.Max(1, s.SafetyFactor)
+	v.loads = s.loads(v.loads, &v.m.axes)
+	if v.single() {
+		v.onWeight = math.Max(1, s.SafetyFactor)
 		v.ones()
-		v.loads = slices.Clone(v.loads[:1]) // that of calm air, which has another factor at times
 		return v
 	}
-	v.loads = s.loads(nil, &v.m.axes)
 	v.first = s.hardest(v.loads)
-	v.slacken = make([][]float64, len(v.loads))
 	for i := range v.loads {
-		v.slacken[i] = s.slacken(&v.loads[i])
+		from := len(v.slackenPa)
+		v.slackenPa = s.slacken(v.slackenPa, &v.loads[i])
+		v.slacken = append(v.slacken, v.slackenPa[from:])
 	}
 	return v
+}
+
+// Done gives the solver's memory back. Neither it nor a [Need] that it found may be used any more.
+func (v *Solver) Done() {
+	v.of, v.now = nil, nil
+	solvers.Put(v)
 }
 
 // hardest returns the number of the load case that probably asks for most ballast, to be looked at first: by what its wind does to
@@ -158,18 +176,20 @@ func (r *Rope) against(l *load) (level bool, weight, push float64) {
 	return along < -slight*math.Hypot(x, y)*math.Hypot(l.wind[0], l.wind[1]), z * l.dead[2], along + z*l.wind[2]
 }
 
-// slacken returns the pressures under which some rope does not pull that pulls above, falling.
-func (s *Structure) slacken(l *load) (out []float64) {
+// slacken appends the pressures under which some rope does not pull that pulls above, falling.
+func (s *Structure) slacken(all []float64, l *load) []float64 {
 	if l.air != windy {
-		return nil
+		return all
 	}
+	from := len(all)
 	for j := range s.Ropes {
 		if level, weight, push := s.Ropes[j].against(l); !level && push < 0 && weight > 0 {
-			out = append(out, weight/-push*(1-slackenShare))
+			all = append(all, weight/-push*(1-slackenShare))
 		}
 	}
+	out := all[from:]
 	slices.SortFunc(out, func(a, b float64) int { return cmp.Compare(b, a) })
-	return slices.CompactFunc(out, func(a, b float64) bool { return a-b < slackenShare*a })
+	return all[:from+len(slices.CompactFunc(out, func(a, b float64) bool { return a-b < slackenShare*a }))]
 }
 
 // slackenShare is how far under the pressure at which a rope goes slack a load case is looked at.

@@ -1,6 +1,9 @@
 package rigging
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // fallen is the limit of what does not even stand in calm air: under every gust and every pressure.
 const fallen = -1
@@ -12,9 +15,10 @@ func (v *Solver) load(ballastKg []float64, factor float64) {
 		copy(v.weights[:v.m.ropes], ballastKg[v.m.stands:])
 	}
 	v.factor, v.onWeight = factor, math.Max(1, v.of.SafetyFactor)
-	if v.turns == nil {
-		v.turns = make([][MaxSupports]float64, len(v.loads))
+	if v.single() {
+		return
 	}
+	v.turns = slices.Grow(v.turns[:0], len(v.loads))[:len(v.loads)]
 	for i := range v.turns {
 		v.turns[i] = [MaxSupports]float64{1, 1, 1, 1}
 	}
