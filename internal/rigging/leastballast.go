@@ -40,6 +40,47 @@ type search struct {
 	met     []limit
 	kg      []float64 // on each stand and, where weights are looked for, at each rope
 	master  program
+	// stood are loads in kg, of each whether the one looked at is no less anywhere, and last for each demand and load case the number, from
+	// 1, of the last with which it stood.
+	stood   [][MaxSupports + 1]float64
+	covered []bool
+	noted   bool // the one looked at is the last
+	last    [2][]int
+}
+
+// lay turns to a load and a factor.
+func (s *search) lay(kg []float64, d demand) {
+	s.of.load(s.all(kg), d.factor)
+	s.covered, s.noted = s.covered[:0], false
+	for i := range s.stood {
+		less := false
+		for k, least := range s.stood[i][:len(kg)] {
+			less = less || kg[k] < least
+		}
+		s.covered = append(s.covered, !less)
+	}
+}
+
+// meetsOne looks for an equilibrium of load case i with kg, which is laid. One that stood with no more anywhere stands: ballast never
+// makes a structure stand less.
+func (s *search) meetsOne(kg []float64, all []demand, n, i int) (stands bool, at float64, b bound) {
+	if len(s.last[n]) == 0 {
+		s.last[n] = slices.Grow(s.last[n], len(s.of.loads))[:len(s.of.loads)]
+		clear(s.last[n])
+	}
+	last := &s.last[n][i]
+	if *last > 0 && s.covered[*last-1] {
+		return true, all[n].q, b
+	}
+	if stands, at, b = s.of.standsUpTo(i, all[n].q); stands {
+		if !s.noted {
+			var load [MaxSupports + 1]float64
+			copy(load[:], kg)
+			s.stood, s.covered, s.noted = append(s.stood, load), append(s.covered, true), true
+		}
+		*last = len(s.stood)
+	}
+	return stands, at, b
 }
 
 // limit is a bound at the pressure that was asked: Ballast·B + AtRope·W ≥ Need.
@@ -57,6 +98,7 @@ func (v *Solver) search(floorKg []float64, ropes int) *search {
 	v.used++
 	n := v.m.stands + min(ropes, 1)
 	s.of, s.ropes, s.met, s.mostKg, s.master.dim = v, ropes, s.met[:0], s.mostKg[:0], 0
+	s.stood, s.last[0], s.last[1] = s.stood[:0], s.last[0][:0], s.last[1][:0]
 	s.floorKg = append(s.floorKg[:0], floorKg...)
 	s.kg = slices.Grow(s.kg[:0], n)[:n]
 	for i := range s.kg {
@@ -109,16 +151,19 @@ func (s *search) meet(all []demand) bool {
 	if v.single() {
 		return s.meetSingle(all)
 	}
+	if s.hopeless(all) {
+		return false
+	}
 	hardest := v.first
 	defer func() { v.first = hardest }()
 	for again := true; again; {
 		again = false
-		for _, d := range all {
-			v.load(s.all(s.kg), d.factor)
+		for n, d := range all {
+			s.lay(s.kg, d)
 			for k := range v.loads {
 				i := (k + v.first) % len(v.loads)
 				for {
-					stands, at, b := v.standsUpTo(i, d.q)
+					stands, at, b := s.meetsOne(s.kg, all, n, i)
 					if stands {
 						break
 					}
@@ -127,13 +172,29 @@ func (s *search) meet(all []demand) bool {
 					if len(s.met) > maxCuts || !s.least() {
 						return false
 					}
-					v.load(s.all(s.kg), d.factor)
+					s.lay(s.kg, d)
 					again = true
 				}
 			}
 		}
 	}
 	return true
+}
+
+// hopeless reports whether the load case that presses most on the stands, which ballast does nothing for and ropes make worse, is
+// one that even the most that goes there does not meet: the rest need not be looked at then.
+func (s *search) hopeless(all []demand) bool {
+	if len(s.mostKg) == 0 {
+		return false
+	}
+	v := s.of
+	for _, d := range slices.Backward(all) {
+		v.load(s.all(s.mostKg), d.factor)
+		if stands, _, _ := v.standsUpTo(v.heaviest, d.q); !stands {
+			return true
+		}
+	}
+	return false
 }
 
 // meetSingle is meet for a single stand.
@@ -160,8 +221,8 @@ func (s *search) meets(all []demand, kg []float64) bool {
 			return false
 		}
 	}
-	for _, d := range all {
-		v.load(s.all(kg), d.factor)
+	for n, d := range all {
+		s.lay(kg, d)
 		if v.single() {
 			for i := range v.ones() {
 				if n, _ := v.needN(&v.one[i], d.q); n > kg[0]*GravityMS2+standsN {
@@ -172,7 +233,7 @@ func (s *search) meets(all []demand, kg []float64) bool {
 		}
 		for k := range v.loads {
 			i := (k + v.first) % len(v.loads)
-			if stands, at, b := v.standsUpTo(i, d.q); !stands {
+			if stands, at, b := s.meetsOne(kg, all, n, i); !stands {
 				s.bind(b, at)
 				v.first = i
 				return false

@@ -14,10 +14,12 @@ type Solver struct {
 	of *Structure
 	m  statics
 	room
-	first   int // the load case that was broken last, which is looked at first
-	program program
-	warm    bool
-	held    bool // the joints hold the frame
+	first int // the load case that was broken last, which is looked at first
+	// heaviest is the load case that presses most on the stands.
+	heaviest int
+	program  program
+	warm     bool
+	held     bool // the joints hold the frame
 
 	factor   float64              // on the wind
 	onWeight float64              // on dead weight in calm air
@@ -137,7 +139,7 @@ func (s *Structure) Solver() *Solver {
 		v.ones()
 		return v
 	}
-	v.first = s.hardest(v.loads)
+	v.first, v.heaviest = s.hardest(v.loads)
 	for i := range v.loads {
 		from := len(v.slackenPa)
 		v.slackenPa = s.slacken(v.slackenPa, &v.loads[i])
@@ -153,19 +155,23 @@ func (v *Solver) Done() {
 }
 
 // hardest returns the number of the load case that probably asks for most ballast, to be looked at first: by what its wind does to
-// tip the stands and to lift them.
-func (s *Structure) hardest(loads []load) (hardest int) {
-	high, wide, most := 0.0, 0.0, 0.0
+// tip the stands and to lift them. heaviest is the one that probably presses most on one of them.
+func (s *Structure) hardest(loads []load) (hardest, heaviest int) {
+	high, wide, most, mostDown := 0.0, 0.0, 0.0, 0.0
 	for i := range s.Stands {
 		high, wide = math.Max(high, s.Stands[i].Held.Z), math.Max(wide, s.Stands[i].LeverM())
 	}
 	for i := range loads {
 		w := &loads[i].wind
-		if tips := math.Hypot(w[0], w[1])*high + math.Max(0, w[2])*wide + math.Abs(w[3]) + math.Abs(w[4]); tips > most*(1+1e-9) {
+		turns := math.Abs(w[3]) + math.Abs(w[4])
+		if tips := math.Hypot(w[0], w[1])*high + math.Max(0, w[2])*wide + turns; tips > most*(1+1e-9) {
 			hardest, most = i, tips
 		}
+		if down := math.Max(0, -w[2])*wide + turns; w[2] < 0 && down > mostDown*(1+1e-9) {
+			heaviest, mostDown = i, down
+		}
 	}
-	return hardest
+	return hardest, heaviest
 }
 
 // against reports whether a rope runs against the level part of the wind on the frame, and returns what decides else: it pulls where
