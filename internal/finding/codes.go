@@ -28,6 +28,8 @@ func (KeyTooBright) Code() string        { return "key_too_bright" }
 func (KeyTooDark) Code() string          { return "key_too_dark" }
 func (KeyPlaced) Code() string           { return "key_placed" }
 func (KeyMissed) Code() string           { return "key_missed" }
+func (KeyBare) Code() string             { return "key_bare" }
+func (KeyHard) Code() string             { return "key_hard" }
 func (ContrastMissed) Code() string      { return "contrast_missed" }
 func (FillLeft) Code() string            { return "fill_left" }
 func (FillPlaced) Code() string          { return "fill_placed" }
@@ -84,6 +86,8 @@ func (KeyUnlifted) note()         {}
 func (KeyTooBright) note()        {}
 func (KeyTooDark) note()          {}
 func (KeyPlaced) note()           {}
+func (KeyBare) note()             {}
+func (KeyHard) note()             {}
 func (KeyMissed) note()           {}
 func (ContrastMissed) note()      {}
 func (FillLeft) note()            {}
@@ -145,6 +149,8 @@ func Notes() []Note {
 		KeyTooDark{},
 		KeyPlaced{},
 		KeyMissed{},
+		KeyHard{},
+		KeyBare{},
 		ContrastMissed{},
 		FillLeft{},
 		FillPlaced{},

@@ -202,6 +202,16 @@ type (
 		Darkens       bool    `json:"darkens"`
 		ContrastStops float64 `json:"contrast_stops"`
 	}
+	// KeyBare means that a bare beam lights the face in a picture that wants it softer, because nothing softer of the house brings its
+	// level.
+	KeyBare struct {
+		Face string `json:"face"`
+	}
+	// KeyHard means that what lights the key face looks smaller than is asked, because nothing softer of the house brings its level.
+	KeyHard struct {
+		KeySoftnessDeg float64 `json:"key_softness_deg"`
+		AskedDeg       float64 `json:"asked_deg"`
+	}
 	// BackMissed means that hair and shoulders are not as asked.
 	BackMissed struct {
 		BackStops  float64 `json:"back_stops"`

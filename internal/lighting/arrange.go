@@ -41,13 +41,14 @@ type Arrangement struct {
 
 // placedArray is an array that stands, and where its pieces are in the setup.
 type placedArray struct {
-	array array
-	to    aim
-	first int
-	count int
-	role  finding.Role
-	dims  bool // it takes light away
-	done  bool // it gives what was asked, and is not only the nearest to it
+	array   array
+	to      aim
+	first   int
+	count   int
+	role    finding.Role
+	dims    bool    // it takes light away
+	softDeg float64 // how large it had to look
+	done    bool    // it gives what was asked, and is not only the nearest to it
 }
 
 // KeyArray returns what lifts the key; nil where nothing does.
@@ -82,6 +83,7 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhea
 		return a
 	}
 	stretchNet(ctx, pl, a)
+	pl.choose(a)
 	lightBack(ctx, pl, a)
 	pl.shape(ctx, a, by)
 	pl.liftOthers(ctx, a, by)
@@ -165,7 +167,10 @@ func (pl *Planner) lift(ctx context.Context, a *Arrangement, to aim, want float6
 	}
 	q.strict = q.strict || a.firm
 	q.evenly()
-	q.soft = pl.shot.Look.Soften != shot.SoftenOff
+	q.soft, q.softDeg = pl.shot.Look.Soften != shot.SoftenOff, harshDeg
+	if to.serves == shot.MainLabel {
+		q.softDeg = pl.shot.Look.SoftDeg
+	}
 	switch {
 	case by == ByLamps:
 		q.role, q.diffuserRole = finding.RoleLamp, finding.RoleLampDiffuser
@@ -178,9 +183,22 @@ func (pl *Planner) lift(ctx context.Context, a *Arrangement, to aim, want float6
 	return pl.mount(ctx, a, q, plainArrays, diffusedArrays)
 }
 
-// mount searches and puts up what it finds, or what comes nearest.
+// mount searches and puts up what it finds, or what comes nearest. Where nothing is as soft as is asked, half as soft will do, down to
+// what is harsh in any picture; on a face in a close-up what throws a bare beam comes last.
 func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, kinds ...arrayKind) *placedArray {
-	ended, up, done := pl.attempts(ctx, q, kinds)
+	var ended *lightSearch
+	var up []*Piece
+	var done bool
+	for i, t := range q.tiers(kinds) {
+		if i > 0 {
+			harder := q.query
+			harder.softDeg = t.softDeg
+			q = q.again(harder)
+		}
+		if ended, up, done = pl.attempts(ctx, q, t.kinds); done {
+			break
+		}
+	}
 	if !done && ended.blown > 0 { // what serves and does not hold the gust is reported, before what holds and does not serve
 		calm := q.query
 		calm.windless = true
@@ -200,11 +218,36 @@ func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, ki
 		return nil
 	}
 	if done {
-		pl.found = append(pl.found, found{*q.to, q.role, q.want, q.have, ended.found})
+		pl.found = append(pl.found, found{*q.to, q.role, q.want, q.have, q.softDeg, ended.found})
 	}
-	g := &placedArray{array: ended.found, to: *q.to, first: len(a.Pieces), count: len(up), role: q.role, dims: q.dims, done: done}
+	g := &placedArray{
+		array: ended.found, to: *q.to, first: len(a.Pieces), count: len(up), role: q.role, dims: q.dims, softDeg: q.softDeg, done: done,
+	}
 	a.add(up)
 	return g
+}
+
+// tier is what is searched before anything harder.
+type tier struct {
+	softDeg float64
+	kinds   []arrayKind
+}
+
+// closeUpDeg is how soft a key is asked for from which on a bare beam on the face is the last resort: that of a close-up.
+const closeUpDeg = 20
+
+// tiers are the kinds of arrays to be searched, by how soft they must look, the softest first.
+func (q *lightSearch) tiers(kinds []arrayKind) (list []tier) {
+	if q.soft && q.softDeg >= closeUpDeg && slices.Contains(kinds, diffusedArrays) {
+		bareless := []arrayKind{weakArrays, diffusedArrays}
+		list = append(list, tier{q.softDeg, bareless}, tier{q.softDeg / 2, bareless})
+	}
+	deg := q.softDeg
+	for q.soft && deg > harshDeg {
+		list = append(list, tier{deg, kinds})
+		deg = math.Max(harshDeg, deg/2)
+	}
+	return append(list, tier{deg, kinds})
 }
 
 // attempts searches kinds of arrays, then those that left the corners short by what is asked of these at least; ended is
@@ -244,6 +287,7 @@ type found struct {
 	to         aim
 	role       finding.Role
 	want, have float64
+	softDeg    float64
 	found      array
 }
 
@@ -254,7 +298,7 @@ const alikeShare = 0.05
 // that on stands: what did not do there would not do here. ok is false where there was none, or it found the first of the list.
 func (pl *Planner) hint(q *lightSearch, list []array) (at int, ok bool) {
 	for _, a := range pl.found {
-		if a.to != *q.to || a.role != q.role || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
+		if a.to != *q.to || a.role != q.role || a.softDeg != q.softDeg || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
 			continue
 		}
 		if i := slices.IndexFunc(list, func(t array) bool { return t.alike(&a.found) }); i > 0 {
@@ -277,13 +321,13 @@ func (pl *Planner) shapeFill(ctx context.Context, a *Arrangement, by Means) {
 		return
 	}
 	q := newSearch(a.Setup, asking(&to, want, off > 0))
-	q.against = math.Max(key, scene.DarkestLx)
+	q.against, q.leastGain = math.Max(key, scene.DarkestLx), gainStops
 	if off > 0 {
 		q.role = finding.RoleBlack
 		a.fill = pl.mount(ctx, a, q, blackArrays)
 		return
 	}
-	q.role, q.soft = finding.RoleFill, pl.shot.Look.Soften != shot.SoftenOff
+	q.role, q.soft, q.softDeg = finding.RoleFill, pl.shot.Look.Soften != shot.SoftenOff, harshDeg
 	a.fill = pl.mount(ctx, a, q, fillArrays, plainArrays)
 	if by != ByLamps || a.fill != nil && a.fill.done {
 		return
@@ -291,8 +335,8 @@ func (pl *Planner) shapeFill(ctx context.Context, a *Arrangement, by Means) {
 	a.remove(a.fill)
 	a.fill = nil
 	q = newSearch(a.Setup, asking(&to, want, false))
-	q.against = math.Max(key, scene.DarkestLx)
-	q.role, q.diffuserRole, q.soft = finding.RoleLamp, finding.RoleLampDiffuser, pl.shot.Look.Soften != shot.SoftenOff
+	q.against, q.leastGain = math.Max(key, scene.DarkestLx), gainStops
+	q.role, q.diffuserRole, q.soft, q.softDeg = finding.RoleLamp, finding.RoleLampDiffuser, pl.shot.Look.Soften != shot.SoftenOff, harshDeg
 	a.fill = pl.mount(ctx, a, q, pl.lampKind())
 }
 
@@ -319,18 +363,18 @@ func (pl *Planner) trimKey(ctx context.Context, a *Arrangement) bool {
 	to := old.to
 	q := newSearch(a.Setup, asking(&to, want, false))
 	q.evenly()
-	q.soft = pl.shot.Look.Soften != shot.SoftenOff
+	q.soft, q.softDeg = pl.shot.Look.Soften != shot.SoftenOff, old.softDeg
 	q.role, q.diffuserRole, q.sunny = old.role, finding.RoleReflectorDiffuser, old.role == finding.RoleReflector
 	if old.role == finding.RoleLamp {
 		q.diffuserRole = finding.RoleLampDiffuser
 	}
 	t := old.array
 	if up, ok := q.run(ctx, []array{{of: t.of, n: t.n, turned: t.turned, diffuser: t.diffuser}}); ok {
-		a.key = &placedArray{array: q.found, to: to, first: len(a.Pieces), count: len(up), role: q.role, done: true}
+		a.key = &placedArray{array: q.found, to: to, first: len(a.Pieces), count: len(up), role: q.role, softDeg: q.softDeg, done: true}
 		a.add(up)
 		return true
 	}
-	a.key = &placedArray{array: old.array, to: to, first: len(a.Pieces), count: len(parked), role: old.role, done: old.done}
+	a.key = &placedArray{array: old.array, to: to, first: len(a.Pieces), count: len(parked), role: old.role, softDeg: old.softDeg, done: old.done}
 	a.add(parked)
 	return false
 }

@@ -10,9 +10,9 @@ import (
 	"kitspan/internal/shot"
 )
 
-// lightBack puts a lamp behind the subject where more light on hair and shoulders is asked for than there is.
+// lightBack puts a lamp behind the subject where more light on hair and shoulders is required than the sun gives.
 func lightBack(ctx context.Context, pl *Planner, a *Arrangement) {
-	if pl.shot.Look.BackStops == nil {
+	if pl.shot.Look.BackStops == nil || pl.shot.Look.Back != shot.BackRequired {
 		return
 	}
 	want := a.Light.ReferenceLx * math.Exp2(*pl.shot.Look.BackStops)

@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/scene"
+	"kitspan/internal/shot"
 )
 
 // explain adds a gaffer's remarks on the setup, from its numbers.
@@ -64,6 +65,12 @@ func (a *Arrangement) noteKey(pl *Planner) {
 			n.LosesStopsPerM = loss
 		}
 		a.note(n)
+		if pl.shot.Look.Soften != shot.SoftenOff && pl.shot.Look.SoftDeg >= closeUpDeg && t.of.specular() && t.diffuser == nil {
+			a.note(finding.KeyBare{Face: t.of.face})
+		}
+		if soft := pl.shot.Look.SoftDeg; pl.shot.Look.Soften != shot.SoftenOff && a.Levels.KeySoftnessDeg < soft-softRoundDeg {
+			a.note(finding.KeyHard{KeySoftnessDeg: a.Levels.KeySoftnessDeg, AskedDeg: soft})
+		}
 		if math.Abs(miss) > closeStops {
 			a.note(finding.KeyMissed{KeyStops: got, AskedStops: want, By: a.by.finding()})
 		}
@@ -91,7 +98,7 @@ func (a *Arrangement) noteContrast(pl *Planner) {
 // noteBack notes where hair and shoulders are not as asked, with everything up.
 func (a *Arrangement) noteBack(pl *Planner) {
 	want := pl.shot.Look.BackStops
-	if want == nil {
+	if want == nil || pl.shot.Look.Back != shot.BackRequired {
 		return
 	}
 	if got := a.Light.Stops(a.Levels.BackLx); math.Abs(got-*want) > closeStops {
@@ -108,6 +115,9 @@ func (a *Arrangement) noteSunHours(pl *Planner) {
 	zone := pl.shot.Window.From.Location()
 	a.note(finding.SunForPart{From: a.Light.Times[0].In(zone), To: a.Light.Until().In(zone), LowestDeg: scene.LowestSunDeg})
 }
+
+// softRoundDeg is how far under what is asked the key may look, in degrees, before that is noted: it is set with its own light alone.
+const softRoundDeg = 0.1
 
 // leastLossStops is the least loss by half a metre of distance that is worth reporting (common practice, no source).
 const leastLossStops = 0.05

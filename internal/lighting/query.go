@@ -25,7 +25,7 @@ const (
 	ladder = 1.5
 	// leastCos is the least cosine with which a source may strike a reflector: 80° off square.
 	leastCos = 0.17
-	// harshDeg is the apparent size under which a source of key throws hard shadows: ten suns side by side. A smaller one
+	// harshDeg is the apparent size under which a source throws hard shadows in any picture: ten suns side by side. A smaller one
 	// is put behind a diffusing frame where softening is asked for. Common practice, no source.
 	harshDeg = 5.0
 	// retries is how often a distance is corrected for what the rest of the setup does to the level.
@@ -55,7 +55,9 @@ type query struct {
 	least, most        float64 // what will do, lx
 	even               bool    // corners must get their share, too
 	share              float64 // of the middle that corners must get
-	soft               bool    // a harsh source will not do
+	soft               bool    // a harsh source will not do: one that looks smaller than softDeg
+	softDeg            float64
+	leastGain          float64 // stops that each piece of the group is to bring; 0 for any
 	dims               bool    // the group is there to take light away
 	sunny              bool    // reflectors must stand in the sun
 	strict             bool    // nothing that only comes near will do
@@ -229,7 +231,28 @@ func (q *lightSearch) harsh(t *array) bool {
 	if t.diffuser != nil || t.of.lamp != nil || !t.of.specular() || q.s.Light.Driver < 0 {
 		return false
 	}
-	return 2*(t.of.front.LobeDeg+q.s.Light.Hard[q.s.Light.Driver].RadiusDeg) < harshDeg
+	// As many spots side by side have so many times the area.
+	return 2*(t.of.front.LobeDeg+q.s.Light.Hard[q.s.Light.Driver].RadiusDeg)*math.Sqrt(float64(t.n)) < q.softDeg
+}
+
+// tooSmall reports whether the array laid last looks too small to be soft even if all of its sheets shine on the aim: further off it looks
+// smaller still.
+func (q *lightSearch) tooSmall(t *array) bool {
+	if !q.soft {
+		return false
+	}
+	if t.diffuser != nil {
+		return light.ApparentDeg(q.to.mid, q.laid.diffuser.Corners()) < q.softDeg
+	}
+	if t.of.lamp != nil {
+		return true
+	}
+	var all light.Part
+	for i := range q.laid.n {
+		c := q.laid.rects[i].Corners()
+		all = all.And(light.Part{Sr: geom.SolidAngle(q.to.mid, c[:])})
+	}
+	return all.Deg() < q.softDeg
 }
 
 // hides reports whether the diffuser laid last stands between every lamp, or the middle of every board, and the whole zone.
@@ -248,18 +271,19 @@ func (q *lightSearch) hides(t *array) bool {
 	return true
 }
 
-// softens reports whether the array lit last looks large enough not to be harsh.
+// softens reports whether the array lit last looks large enough not to be harsh, its sheets together.
 func (q *lightSearch) softens(t *array) bool {
 	if t.diffuser != nil {
-		return light.ApparentDeg(q.to.mid, q.laid.diffuser.Corners()) >= harshDeg && q.hides(t)
+		return light.ApparentDeg(q.to.mid, q.laid.diffuser.Corners()) >= q.softDeg && q.hides(t)
 	}
 	if t.of.lamp != nil {
 		return false
 	}
+	var all light.Part
 	for i := range q.laid.n {
-		if q.lit.SourceDeg(q.to.mid, i) >= harshDeg {
-			return true
+		if p := q.lit.FromPanel(q.to.mid, q.to.face, i); p.Lx > 0 {
+			all = all.And(p)
 		}
 	}
-	return false
+	return all.Deg() >= q.softDeg
 }

@@ -102,7 +102,7 @@ func (q *lightSearch) promising(t *array) bool {
 // taken, or the nearest further off that is even. blocked means that there was a place with the level asked, but something
 // was in the way.
 func (q *lightSearch) alongDirection(ctx context.Context, t array) (up []*Piece, ok, blocked bool) {
-	if q.layOut(&t); !q.clears(&t) {
+	if q.layOut(&t); !q.clears(&t) || q.tooSmall(&t) {
 		return nil, false, false
 	}
 	near := rung{t.r, q.expect(&t)}
@@ -261,6 +261,9 @@ func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blo
 		}
 		got := q.with(up)
 		if got >= q.least && got <= q.most {
+			if !q.worth(&t, got) {
+				return nil, false, false
+			}
 			q.found = t
 			return up, true, false
 		}
@@ -272,6 +275,12 @@ func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blo
 		t.r *= math.Min(1.3, math.Max(0.77, math.Sqrt(here/need)))
 	}
 	return nil, false, true
+}
+
+// worth reports whether each piece of an array that brings a level brings as much as is asked of one.
+func (q *lightSearch) worth(t *array, got float64) bool {
+	gain := math.Abs(light.Stops(math.Max(got, scene.DarkestLx), math.Max(q.have, scene.DarkestLx)))
+	return gain >= float64(t.n)*q.leastGain
 }
 
 // with returns the level with pieces put up beside everything that stands.
@@ -333,7 +342,8 @@ func (q *lightSearch) closest(ctx context.Context) []*Piece {
 			q.shine(&a.t)
 			if q.fits(&a.t) && (!q.soft || q.softens(&a.t)) && q.evens(&a.t) {
 				if up, ok := q.putUp(ctx, &a.t); ok {
-					if miss := math.Abs(light.Stops(math.Max(q.with(up), scene.DarkestLx), q.want)); miss < bestMiss {
+					got := q.with(up)
+					if miss := math.Abs(light.Stops(math.Max(got, scene.DarkestLx), q.want)); miss < bestMiss && q.worth(&a.t, got) {
 						best, bestMiss, q.found = up, miss, a.t
 					}
 					break

@@ -23,7 +23,9 @@ type Setup struct {
 	Rigs    []*overhead.Rig
 	Pieces  []*Piece
 	// taken counts what the pieces use of each item.
-	taken      map[string]int
+	taken map[string]int
+	// hung are the cloths that the rigs are tried with; nil for their own.
+	hung       []*catalog.Item
 	zones      []geom.Box // the main one first
 	safety     float64
 	lit, solo  *light.Lit
@@ -58,7 +60,7 @@ type Piece struct {
 // NewSetup returns a setup with nothing up but some overheads. It uses the planner's working memory: see [Planner.Clone].
 func NewSetup(pl *Planner, sc *scene.Light, rigs []*overhead.Rig) *Setup {
 	s := &Setup{
-		Light: sc, gear: pl.gear, stock: pl.stock, Holding: pl.holding, Rigs: rigs, taken: map[string]int{}, safety: pl.shot.SafetyFactor,
+		Light: sc, gear: pl.gear, stock: pl.stock, Holding: pl.holding, Rigs: slices.Clone(rigs), taken: map[string]int{}, safety: pl.shot.SafetyFactor,
 		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.Stage.Zone()},
 	}
 	s.zones = append(s.zones, sc.Stage.Others...)
@@ -121,8 +123,12 @@ func (s *Setup) light() {
 func (s *Setup) open(hard []light.Hard) {
 	s.scene.SkyLx, s.scene.GroundReflectance, s.scene.Hard = s.Light.SkyLx, s.Light.GroundReflectance, hard
 	s.scene.Panels, s.scene.Lamps = s.scene.Panels[:0], s.scene.Lamps[:0]
-	for _, ch := range s.Rigs {
-		s.scene.Panels = append(s.scene.Panels, ch.Panel())
+	for i, ch := range s.Rigs {
+		cloth := ch.Candidate.Fabric
+		if s.hung != nil && s.hung[i] != nil {
+			cloth = s.hung[i]
+		}
+		s.scene.Panels = append(s.scene.Panels, ch.PanelOf(cloth))
 	}
 	for _, p := range s.Pieces {
 		if p.Lamp != nil {

@@ -22,6 +22,8 @@ type Candidate struct {
 	Item    *catalog.Item
 	Frame   *catalog.Frame
 	Fabric  *catalog.Item
+	// Weaker are the other diffusing fabrics that fit it, the strongest first.
+	Weaker  []*catalog.Item
 	AreaM2  float64 // of the opening
 	sheet   placement.Size
 	MassKg  float64 // frame and fabric
@@ -107,6 +109,7 @@ func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holdi
 			c.Because, c.obstacle = finding.NoStock, finding.NoFabric{}
 			continue
 		}
+		c.Weaker = cloths.weaker(c.Frame, c.Fabric)
 		c.MassKg = c.Item.MassKg + c.Fabric.MassKg
 		c.addOptions(s, supports)
 	}
@@ -175,6 +178,22 @@ func (fs Fabrics) fullStrength(f *catalog.Frame) *catalog.Item {
 		}
 	}
 	return best
+}
+
+// weaker lists the fabrics that fit a frame besides its strongest, the strongest first; of those that do the same to light the first.
+func (fs Fabrics) weaker(f *catalog.Frame, strongest *catalog.Item) (list []*catalog.Item) {
+	all := fs.Fitting(f)
+	slices.SortStableFunc(all, func(a, b *catalog.Item) int {
+		p, q := a.Spec.(*catalog.Fabric), b.Spec.(*catalog.Fabric)
+		return cmp.Or(cmp.Compare(p.BeamShare, q.BeamShare), cmp.Compare(p.Transmittance, q.Transmittance))
+	})
+	last := strongest.Spec.(*catalog.Fabric)
+	for _, item := range all {
+		if spec := item.Spec.(*catalog.Fabric); stronger(last, spec) {
+			list, last = append(list, item), spec
+		}
+	}
+	return list
 }
 
 func stronger(a, b *catalog.Fabric) bool {

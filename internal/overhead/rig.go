@@ -77,9 +77,7 @@ func (r *Rig) blocks(outer *geom.Rect) bool {
 
 // Panel returns the rig's frame as package light takes it.
 func (r *Rig) Panel() light.Panel {
-	f := r.Candidate.FabricSpec()
-	s := light.Surface{Diffuse: f.Reflectance}
-	return light.Panel{Corners: r.Placed.Opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
+	return r.PanelOf(r.Candidate.Fabric)
 }
 
 // Held returns the rig as what is to be held in the wind.

@@ -18,19 +18,19 @@ import (
 
 // Defines values for BackgroundDraftFaces.
 const (
-	Level   BackgroundDraftFaces = "level"
-	Sky     BackgroundDraftFaces = "sky"
-	Upright BackgroundDraftFaces = "upright"
+	BackgroundDraftFacesLevel   BackgroundDraftFaces = "level"
+	BackgroundDraftFacesSky     BackgroundDraftFaces = "sky"
+	BackgroundDraftFacesUpright BackgroundDraftFaces = "upright"
 )
 
 // Valid indicates whether the value is a known member of the BackgroundDraftFaces enum.
 func (e BackgroundDraftFaces) Valid() bool {
 	switch e {
-	case Level:
+	case BackgroundDraftFacesLevel:
 		return true
-	case Sky:
+	case BackgroundDraftFacesSky:
 		return true
-	case Upright:
+	case BackgroundDraftFacesUpright:
 		return true
 	default:
 		return false
@@ -388,6 +388,24 @@ func (e LevelsKeyFrom) Valid() bool {
 	}
 }
 
+// Defines values for LookDraftBack.
+const (
+	LookDraftBackPreferred LookDraftBack = "preferred"
+	LookDraftBackRequired  LookDraftBack = "required"
+)
+
+// Valid indicates whether the value is a known member of the LookDraftBack enum.
+func (e LookDraftBack) Valid() bool {
+	switch e {
+	case LookDraftBackPreferred:
+		return true
+	case LookDraftBackRequired:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for LookDraftKeySide.
 const (
 	Auto  LookDraftKeySide = "auto"
@@ -411,19 +429,19 @@ func (e LookDraftKeySide) Valid() bool {
 
 // Defines values for LookDraftSoften.
 const (
-	Off       LookDraftSoften = "off"
-	Preferred LookDraftSoften = "preferred"
-	Required  LookDraftSoften = "required"
+	LookDraftSoftenOff       LookDraftSoften = "off"
+	LookDraftSoftenPreferred LookDraftSoften = "preferred"
+	LookDraftSoftenRequired  LookDraftSoften = "required"
 )
 
 // Valid indicates whether the value is a known member of the LookDraftSoften enum.
 func (e LookDraftSoften) Valid() bool {
 	switch e {
-	case Off:
+	case LookDraftSoftenOff:
 		return true
-	case Preferred:
+	case LookDraftSoftenPreferred:
 		return true
-	case Required:
+	case LookDraftSoftenRequired:
 		return true
 	default:
 		return false
@@ -1382,7 +1400,11 @@ type Load struct {
 
 // LookDraft What the picture should look like.
 type LookDraft struct {
-	// BackStops The level wanted on hair and shoulders; null: whatever the hard sources give from behind.
+	// Back `required`, the default where `back_stops` is given: within a third of a stop, a lamp behind making up what the sun does not give.
+	// `preferred`, the default where it is left out: as near, within a stop, as the strength of the diffusion brings it.
+	Back *LookDraftBack `json:"back,omitempty"`
+
+	// BackStops The level wanted on hair and shoulders, against the background's reference; null: no matter.
 	BackStops *float64 `json:"back_stops,omitempty" null:"allowed"`
 
 	// ContrastStops Key over fill.
@@ -1397,9 +1419,16 @@ type LookDraft struct {
 	// NetStops By how much a net takes the background down.
 	NetStops *float64 `json:"net_stops,omitempty"`
 
+	// SoftDeg How large what lights the key is to look from the face; default 20 for a picture up to 1.2 m wide, 10 up to 2.5 m, else 5.
+	SoftDeg *float64 `json:"soft_deg,omitempty"`
+
 	// Soften Whether hard light must be softened over the zone.
 	Soften *LookDraftSoften `json:"soften,omitempty"`
 }
+
+// LookDraftBack `required`, the default where `back_stops` is given: within a third of a stop, a lamp behind making up what the sun does not give.
+// `preferred`, the default where it is left out: as near, within a stop, as the strength of the diffusion brings it.
+type LookDraftBack string
 
 // LookDraftKeySide As the camera sees it; `auto` is the side further from the sun.
 type LookDraftKeySide string
@@ -1849,11 +1878,13 @@ type Shot struct {
 	GustMs       float64    `json:"gust_ms"`
 	Lamps        []HardLamp `json:"lamps"`
 	Look         struct {
+		Back          string   `json:"back"`
 		BackStops     *float64 `json:"back_stops"`
 		ContrastStops float64  `json:"contrast_stops"`
 		KeySide       string   `json:"key_side"`
 		KeyStops      float64  `json:"key_stops"`
 		NetStops      float64  `json:"net_stops"`
+		SoftDeg       float64  `json:"soft_deg"`
 		Soften        string   `json:"soften"`
 	} `json:"look"`
 	Name         string      `json:"name"`

@@ -156,6 +156,8 @@ func (d *decoder) value(v reflect.Value, f field) error {
 		return err
 	}
 	if first == 'n' && f.nullable {
+		none := math.NaN() // which no number of JSON is: null was said, which is not the same as nothing
+		v.Set(reflect.ValueOf(&none))
 		return d.skip()
 	}
 	for v.Kind() == reflect.Pointer {

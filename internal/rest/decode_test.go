@@ -119,6 +119,10 @@ func TestDecodeJSONKeepsWhatWasSaid(t *testing.T) {
 	want := SizingRequest{House: &house, Limits: &LimitsDraft{Crew: &ten}, Shot: &ShotDraft{
 		GustMs: &zero, Lamps: &lamps, Site: &SiteDraft{Roofed: &no}, OtherZones: &zones, Look: &LookDraft{},
 	}}
+	if b := req.Shot.Look.BackStops; b == nil || !math.IsNaN(*b) {
+		t.Errorf("null was said, decoded is %v", b)
+	}
+	req.Shot.Look.BackStops = nil
 	if diff := cmp.Diff(want, req); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}

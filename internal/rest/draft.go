@@ -1,6 +1,8 @@
 package rest
 
 import (
+	"math"
+
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
@@ -51,7 +53,10 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	if v := s.Look; v != nil {
 		d.Look = shot.DraftLook{
 			Soften: wordOf(v.Soften), KeySide: wordOf(v.KeySide), KeyStops: v.KeyStops,
-			ContrastStops: v.ContrastStops, NetStops: v.NetStops, BackStops: v.BackStops,
+			ContrastStops: v.ContrastStops, NetStops: v.NetStops, BackStops: v.BackStops, Back: wordOf(v.Back), SoftDeg: v.SoftDeg,
+		}
+		if b := v.BackStops; b != nil && math.IsNaN(*b) {
+			d.Look.BackStops, d.Look.AnyBack = nil, true
 		}
 	}
 	if v := s.Background; v != nil {

@@ -28,7 +28,7 @@ const everyNumber = `{
 		"camera": {"bearing_deg": 258, "height_m": 1.5, "aim_height_m": 1.25},
 		"framing": {"width_m": 3, "distance_m": 5.5, "aspect_ratio": 1.7778},
 		"zone": {"width_m": 2.6, "depth_m": 0.8, "base_m": 0.6, "top_m": 1.85},
-		"look": {"key_stops": -0.5, "contrast_stops": 1.5, "net_stops": 0.5, "back_stops": 0},
+		"look": {"key_stops": -0.5, "contrast_stops": 1.5, "net_stops": 0.5, "back_stops": 0, "soft_deg": 12},
 		"background": {"reflectance": 0.18, "placement_stops": 0},
 		"exposure": {"iso": 800, "frame_rate_fps": 25, "shutter_angle_deg": 180, "t_stop": 2.8},
 		"allowance": {"cover_m": 0.15, "view_m": 0.1, "head_m": 2.1, "ballast_kg": 15, "ballast_high_kg": 30},

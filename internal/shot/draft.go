@@ -85,6 +85,10 @@ type DraftZone struct{ WidthM, DepthM, BaseM, TopM *float64 }
 type DraftLook struct {
 	Soften, KeySide                              *string
 	KeyStops, ContrastStops, NetStops, BackStops *float64
+	Back                                         *string
+	SoftDeg                                      *float64
+	// AnyBack says that the back's level does not matter; then BackStops is nil.
+	AnyBack bool
 }
 
 // DraftOtherZone is a further place in the picture that needs level.

@@ -14,6 +14,7 @@ var (
 	keyBound           = bound{lo: -6, hi: 6, unit: "stops against the reference"}
 	contrastBound      = bound{lo: 0, hi: 8, unit: "stops"}
 	netBound           = bound{lo: 0, hi: 4, unit: "stops"}
+	softBound          = bound{lo: 0, hi: 120, unit: "degrees"}
 	backgroundBound    = bound{lo: 0, hi: 1, open: true}
 	ev100Bound         = bound{lo: -10, hi: 25, unit: "EV at ISO 100"}
 	placementBound     = bound{lo: -6, hi: 6, unit: "stops against mid grey"}
@@ -73,17 +74,48 @@ func checkReadings(r *resolver, s *Shot) {
 	remark("sky_lx", s.Sky.SkyLx, finding.OfSky, skyLx)
 }
 
-// resolveLook reads what the picture should look like; an "auto" key side stays until the window is known.
-func resolveLook(r *resolver, d DraftLook) Look {
+// resolveLook reads what the picture, so wide in metres, should look like; an "auto" key side stays until the window is known.
+func resolveLook(r *resolver, d DraftLook, widthM float64) Look {
 	var l Look
 	l.Soften = r.word("/shot/look/soften", d.Soften, SoftenRequired, SoftenRequired, SoftenPreferred, SoftenOff)
 	l.KeySide = r.word("/shot/look/key_side", d.KeySide, SideAuto, SideLeft, SideRight, SideAuto)
 	l.KeyStops, _ = r.number("/shot/look/key_stops", d.KeyStops, defaultLook.KeyStops, keyBound)
 	l.ContrastStops, _ = r.number("/shot/look/contrast_stops", d.ContrastStops, defaultLook.ContrastStops, contrastBound)
 	l.NetStops, _ = r.number("/shot/look/net_stops", d.NetStops, defaultLook.NetStops, netBound)
-	l.BackStops = r.optional("/shot/look/back_stops", d.BackStops, keyBound)
+	back := BackRequired
+	switch l.BackStops = r.optional("/shot/look/back_stops", d.BackStops, keyBound); {
+	case d.AnyBack:
+		l.BackStops, back = nil, BackPreferred
+	case d.BackStops == nil:
+		usual := usualBackStops
+		l.BackStops, back = &usual, BackPreferred
+	}
+	l.Back = r.word("/shot/look/back", d.Back, back, BackRequired, BackPreferred)
+	l.SoftDeg, _ = r.number("/shot/look/soft_deg", d.SoftDeg, softDeg(widthM), softBound)
 	return l
 }
+
+// usualBackStops is what hair and shoulders commonly get over the background, from nothing to a stop (common practice, no source).
+const usualBackStops = 0.5
+
+// softDeg returns how large what lights the key is to look for a picture so wide, in metres: the tighter the picture, the more of the
+// face a shadow's edge takes (common practice, no source). Head and shoulders fill a picture up to 1.2 m wide, one or two people down to
+// the waist one up to 2.5 m.
+func softDeg(widthM float64) float64 {
+	switch {
+	case widthM <= closeUpM:
+		return 20
+	case widthM <= mediumM:
+		return 10
+	}
+	return 5
+}
+
+// The widest picture of a close-up and of a medium shot, in metres, at the place of the people.
+const (
+	closeUpM = 1.2
+	mediumM  = 2.5
+)
 
 // resolveBackground reads what the camera is set for. A measured level sets the reference; what faces the lens and its reflectance may
 // stand beside it, as they do in every echo.

@@ -31,7 +31,7 @@ func (d Draft) Resolve() (Shot, []fault.Fault) {
 	}
 	view := resolveView(&r, d.Camera, d.Framing, d.Zone)
 	s.Camera, s.Framing, s.Zone = view.camera, view.framing, view.zone
-	s.Look = resolveLook(&r, d.Look)
+	s.Look = resolveLook(&r, d.Look, s.Framing.WidthM)
 	s.OtherZones = resolveOtherZones(&r, d.OtherZones, view, s.Look.KeyStops)
 	s.Background = resolveBackground(&r, d.Background)
 	s.Exposure = resolveExposure(&r, d.Exposure)

@@ -102,7 +102,11 @@ type Zone struct{ WidthM, DepthM, BaseM, TopM float64 }
 type Look struct {
 	Soften, KeySide                   string
 	KeyStops, ContrastStops, NetStops float64
-	BackStops                         *float64
+	// BackStops is the level wanted on hair and shoulders, nil where it does not matter, and Back how much it does.
+	BackStops *float64
+	Back      string
+	// SoftDeg is how large what lights the key is to look from the face.
+	SoftDeg float64
 }
 
 // OtherZone is a further place in the picture that needs level; Center is on the ground.
@@ -177,6 +181,9 @@ const (
 	SoftenRequired  = "required"
 	SoftenPreferred = "preferred"
 	SoftenOff       = "off"
+
+	BackRequired  = "required"
+	BackPreferred = "preferred"
 
 	SideLeft  = "left"
 	SideRight = "right"

@@ -143,7 +143,7 @@ func TestANetThatThePictureDoesNotReachIsLeftOut(t *testing.T) {
 func TestALampBehindMakesUpTheBack(t *testing.T) {
 	plain := option(t, plan(t, jetty()), sizing.LabelOverhead)
 	d := jetty()
-	d.Look.BackStops = some(-1.0)
+	d.Look.BackStops = some(0.1)
 	o := option(t, plan(t, d), sizing.LabelOverhead)
 	lamps := withRole(o, finding.RoleLamp)
 	if len(lamps) == 0 || o.Levels.BackLx <= plain.Levels.BackLx {

@@ -177,7 +177,7 @@ func (pl *planner) option(ctx context.Context, label Label, sc *scene.Light, rig
 		}
 		opt.rankBy(pl.shot.Prefer, a, rest)
 	}
-	opt.Summary = summaryOf(pl, &opt, rigs, a)
+	opt.Summary = summaryOf(pl, &opt, a.Rigs, a)
 	keepLimits(pl, &opt)
 	opt.arranged = a
 	return opt, nil
@@ -206,8 +206,8 @@ func (pl *planner) arranged(ctx context.Context, label Label, sc *scene.Light, r
 		opt.Load.MassKg += float64(l.Quantity) * item.MassKg
 		opt.Load.VolumeM3 += float64(l.Quantity) * item.PackedM3
 	}
-	for i, role := range overhead.RolesOf(rigs) {
-		opt.Pieces = append(opt.Pieces, framePiece(rigs[i], role, sc.Stage))
+	for i, role := range overhead.RolesOf(a.Rigs) {
+		opt.Pieces = append(opt.Pieces, framePiece(a.Rigs[i], role, sc.Stage))
 	}
 	for _, p := range a.Pieces {
 		opt.Pieces = append(opt.Pieces, lightPiece(a.Setup, p))

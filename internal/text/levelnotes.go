@@ -49,6 +49,11 @@ func aboutLevels(u Units, note finding.Note) string {
 		}
 		return fmt.Sprintf("%s %s off on the %s %s the other side: contrast %.1f stops.",
 			array(&n.By, true), u.length(n.DistanceM, 1), n.Side, does, toTenth(n.ContrastStops))
+	case finding.KeyBare:
+		return fmt.Sprintf("The face is lit by bare %s: in a picture so tight nothing softer of the house brings the level.", n.Face)
+	case finding.KeyHard:
+		return fmt.Sprintf("What lights the key looks %.0f° across, where a picture so tight wants %.0f°: nothing softer of the house brings the level.",
+			n.KeySoftnessDeg, n.AskedDeg)
 	case finding.BackMissed:
 		return fmt.Sprintf("Hair and shoulders get %+.1f stops against the asked %+.1f.", toTenth(n.BackStops), n.AskedStops)
 	case finding.ZoneMissed:

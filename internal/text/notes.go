@@ -33,6 +33,7 @@ func Note(u Units, note finding.Note) string {
 		finding.LaterHour:
 		return aboutSoftening(u, n)
 	case finding.BackgroundApart, finding.DarkBackground, finding.KeyUnlifted, finding.KeyTooBright, finding.KeyTooDark, finding.KeyPlaced, finding.KeyMissed,
+		finding.KeyHard, finding.KeyBare,
 		finding.ContrastMissed, finding.FillLeft, finding.FillPlaced, finding.BackMissed, finding.ZoneMissed:
 		return aboutLevels(u, n)
 	case finding.ReAim, finding.AimHolds, finding.SunForPart, finding.BackLampTowardLens, finding.LampsDraw, finding.GustKeepsOff:

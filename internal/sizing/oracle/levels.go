@@ -106,6 +106,8 @@ func (l *lights) check() []Violation {
 	bad = append(bad, l.checkTrim()...)
 	bad = append(bad, l.checkReaim()...)
 	bad = append(bad, l.checkEffects()...)
+	bad = append(bad, l.checkStrength()...)
+	bad = append(bad, l.checkGains()...)
 	return append(bad, l.checkServes()...)
 }
 

@@ -40,7 +40,7 @@ func (l *lights) misses() []miss {
 	contrast := l.key
 	contrast.err = l.key.lx * math.Hypot(l.key.err/math.Max(l.key.lx, noLightLx), l.fill.err/math.Max(l.fill.lx, noLightLx))
 	list = append(list, missed("contrast", contrast, math.Max(l.fill.lx, noLightLx), look.ContrastStops, has[finding.ContrastMissed](o)))
-	if look.BackStops != nil {
+	if look.BackStops != nil && look.Back == shot.BackRequired {
 		list = append(list, missed("back", l.back, reference, *look.BackStops, has[finding.BackMissed](o)))
 	}
 	for i, e := range l.others {

@@ -3,6 +3,7 @@ package oracle_test
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"kitspan/internal/lighting"
 
@@ -469,6 +470,28 @@ var spoils = []spoil{
 			return false
 		}
 		p.Lamp = &sizing.LampPlace{Position: p.Lamp.Position, Aim: p.Lamp.Position.Scale(2).Sub(p.Lamp.Aim)}
+		return true
+	}},
+	{"a sun stopped more than the rim wants", oracle.RuleStrength, true, func(shot *shot.Shot, o *sizing.Option, stock *catalog.Snapshot) bool {
+		p := the(o, finding.RoleOverhead)
+		if p == nil || shot.Look.BackStops == nil || *shot.Look.BackStops < 0 || len(shot.Lamps) > 0 {
+			return false
+		}
+		was := p.Items[1].SKU
+		full := strings.Replace(strings.Replace(was, "-LIGHT-", "-FULL-", 1), "-HALF-", "-FULL-", 1)
+		if full == was || stock.Item(full) == nil {
+			return false
+		}
+		p.Items = slices.Clone(p.Items)
+		p.Items[1].SKU = full
+		return true
+	}},
+	{"a fill too far off to bring anything", oracle.RuleGain, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, finding.RoleFill)
+		if p == nil {
+			return false
+		}
+		putAt(p, middle(p).Scale(20))
 		return true
 	}},
 	{"a key told half as large again", oracle.RuleSoftness, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {

@@ -27,6 +27,8 @@ const (
 	RuleEven       Rule = "uniformity" // the spread told is that of the zone
 	RuleSoftness   Rule = "softness"   // what gives the key most is told, and how large it looks
 	RuleEffect     Rule = "effect"     // a fill lifts, a black darkens
+	RuleStrength   Rule = "strength"   // the diffusion is as strong as brings back and contrast nearest to what is asked
+	RuleGain       Rule = "gain"       // each piece on the fill side brings a sixth of a stop
 	RuleServes     Rule = "serves"     // what is said to do what the look asks does it, what does not is said
 	RuleReaim      Rule = "reaim"      // boards are aimed anew when the sun has carried their beam off, not later
 	RuleTrim       Rule = "trim"       // the table of distances runs through the plan
