@@ -477,19 +477,19 @@ func (e OptionLabel) Valid() bool {
 
 // Defines values for OptionTotalWithout.
 const (
-	MachineCarriers OptionTotalWithout = "machine_carriers"
-	People          OptionTotalWithout = "people"
-	Transport       OptionTotalWithout = "transport"
+	OptionTotalWithoutMachineCarriers OptionTotalWithout = "machine_carriers"
+	OptionTotalWithoutPeople          OptionTotalWithout = "people"
+	OptionTotalWithoutTransport       OptionTotalWithout = "transport"
 )
 
 // Valid indicates whether the value is a known member of the OptionTotalWithout enum.
 func (e OptionTotalWithout) Valid() bool {
 	switch e {
-	case MachineCarriers:
+	case OptionTotalWithoutMachineCarriers:
 		return true
-	case People:
+	case OptionTotalWithoutPeople:
 		return true
-	case Transport:
+	case OptionTotalWithoutTransport:
 		return true
 	default:
 		return false
@@ -712,6 +712,27 @@ func (e SkyDraftCondition) Valid() bool {
 	}
 }
 
+// Defines values for SweepBestIn.
+const (
+	SweepBestInFrame  SweepBestIn = "frame"
+	SweepBestInPeople SweepBestIn = "people"
+	SweepBestInTotal  SweepBestIn = "total"
+)
+
+// Valid indicates whether the value is a known member of the SweepBestIn enum.
+func (e SweepBestIn) Valid() bool {
+	switch e {
+	case SweepBestInFrame:
+		return true
+	case SweepBestInPeople:
+		return true
+	case SweepBestInTotal:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for SweepOverheadOn.
 const (
 	Lift   SweepOverheadOn = "lift"
@@ -724,6 +745,33 @@ func (e SweepOverheadOn) Valid() bool {
 	case Lift:
 		return true
 	case Stands:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SweepStepSunIs.
+const (
+	Away      SweepStepSunIs = "away"
+	Behind    SweepStepSunIs = "behind"
+	Beside    SweepStepSunIs = "beside"
+	InFront   SweepStepSunIs = "in_front"
+	InPicture SweepStepSunIs = "in_picture"
+)
+
+// Valid indicates whether the value is a known member of the SweepStepSunIs enum.
+func (e SweepStepSunIs) Valid() bool {
+	switch e {
+	case Away:
+		return true
+	case Behind:
+		return true
+	case Beside:
+		return true
+	case InFront:
+		return true
+	case InPicture:
 		return true
 	default:
 		return false
@@ -1552,7 +1600,7 @@ type OptionLabel string
 // OptionTotalWithout defines model for Option.TotalWithout.
 type OptionTotalWithout string
 
-// OptionalMoney An exact amount, of the frame with its fabric and supports; null where there is none.
+// OptionalMoney An exact amount, null where there is no overhead: `price_per_day` of the frame with its fabric and supports, `total_per_day` of the whole plan with labour and transport.
 type OptionalMoney struct {
 	// Amount A decimal number with exactly the currency's number of decimals.
 	//
@@ -2159,6 +2207,10 @@ type Support struct {
 
 // Sweep What one day takes, step by step.
 type Sweep struct {
+	// Best The best steps, each in something, the first of equals; of those in which the scheme holds, or of all with an overhead where it
+	// holds in none. In `total` is the cheapest hour for the same shot.
+	Best []SweepBest `json:"best"`
+
 	// Cautions What the numbers are not.
 	Cautions []Caution `json:"cautions"`
 
@@ -2167,6 +2219,9 @@ type Sweep struct {
 
 	// Notes What is to be known beside the numbers.
 	Notes []Note `json:"notes"`
+
+	// SchemeHolds When the sun stands behind the people and out of the picture, and a frame within the limit softens it.
+	SchemeHolds []SweepSpan `json:"scheme_holds"`
 
 	// Shot The request's shot with every default filled in and every `auto` resolved.
 	Shot    Shot `json:"shot"`
@@ -2178,6 +2233,17 @@ type Sweep struct {
 	// To Local time `HH:MM`, up to `24:00`.
 	To string `json:"to"`
 }
+
+// SweepBest What a step is the best in.
+type SweepBest struct {
+	At time.Time `json:"at"`
+
+	// In `frame`: least opening; `total`: least for the day; `people`: fewest.
+	In SweepBestIn `json:"in"`
+}
+
+// SweepBestIn `frame`: least opening; `total`: least for the day; `people`: fewest.
+type SweepBestIn string
 
 // SweepOverhead The one frame that stops every hard source from this step to the next, by the request's preference; null where
 // none does.
@@ -2231,6 +2297,12 @@ type SweepRequest struct {
 	To *string `json:"to,omitempty"`
 }
 
+// SweepSpan From the start of a step to the end of a later one.
+type SweepSpan struct {
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
+}
+
 // SweepStep The sun at one instant, and what serves from then until the next step.
 type SweepStep struct {
 	// At Example: 2027-06-18T16:30:00+01:00
@@ -2248,6 +2320,9 @@ type SweepStep struct {
 	// InView Any part of the disc is in the picture.
 	InView bool `json:"in_view"`
 
+	// KeyStops The key face as that plan lights it, in mid-step; null where there is none.
+	KeyStops *float64 `json:"key_stops"`
+
 	// KeyUnliftedStops The key face against the background's reference, both in the middle of the step, with the overhead up and
 	// nothing that lifts the face; null where there is no light on the background.
 	KeyUnliftedStops *float64 `json:"key_unlifted_stops"`
@@ -2262,7 +2337,10 @@ type SweepStep struct {
 	// none does.
 	Overhead *SweepOverhead `json:"overhead"`
 
-	// PricePerDay An exact amount, of the frame with its fabric and supports; null where there is none.
+	// People Of the whole plan with that overhead, reflectors and all; null where there is none.
+	People *int `json:"people"`
+
+	// PricePerDay An exact amount, null where there is no overhead: `price_per_day` of the frame with its fabric and supports, `total_per_day` of the whole plan with labour and transport.
 	PricePerDay *OptionalMoney `json:"price_per_day"`
 
 	// Reason Why there is no overhead, in one or two sentences; null where there is one.
@@ -2270,7 +2348,21 @@ type SweepStep struct {
 
 	// ReasonCode The same as a code: `softening_off`, `nothing_to_soften`, `sun_in_picture`, `none_together`, `no_frame`; null where there is an overhead.
 	ReasonCode *string `json:"reason_code"`
+
+	// Scheme The sun is `behind`, and a frame within the limit softens it.
+	Scheme bool `json:"scheme"`
+
+	// SunIs Where it stands for the people, at the start of the step: `behind` them within 60° of where the lens looks, `in_front` within 60°
+	// of the other way, `beside` between (practice); `away`: no direct sun.
+	SunIs SweepStepSunIs `json:"sun_is"`
+
+	// TotalPerDay An exact amount, null where there is no overhead: `price_per_day` of the frame with its fabric and supports, `total_per_day` of the whole plan with labour and transport.
+	TotalPerDay *OptionalMoney `json:"total_per_day"`
 }
+
+// SweepStepSunIs Where it stands for the people, at the start of the step: `behind` them within 60° of where the lens looks, `in_front` within 60°
+// of the other way, `beside` between (practice); `away`: no direct sun.
+type SweepStepSunIs string
 
 // TrackPoint defines model for TrackPoint.
 type TrackPoint struct {

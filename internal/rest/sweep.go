@@ -42,10 +42,16 @@ func SweepResultJSON(r sizing.SweepResult) ([]byte, error) {
 	var p printer
 	out := Sweep{
 		Shot: echoOf(r.Shot), StepMin: r.Steps.StepMin, From: r.Steps.Start, To: r.Steps.End,
-		Steps: make([]SweepStep, len(r.Rows)), Notes: p.notes(r.Notes), Cautions: cautionsOf(r.Cautions),
+		Steps: make([]SweepStep, len(r.Rows)), SchemeHolds: []SweepSpan{}, Best: []SweepBest{}, Notes: p.notes(r.Notes), Cautions: cautionsOf(r.Cautions),
 	}
 	for i := range r.Rows {
 		out.Steps[i] = p.step(&r.Rows[i])
+	}
+	for _, s := range r.Spans {
+		out.SchemeHolds = append(out.SchemeHolds, SweepSpan{From: s.From, To: s.To})
+	}
+	for _, b := range r.Best {
+		out.Best = append(out.Best, SweepBest{In: SweepBestIn(b.In), At: b.At})
 	}
 	if p.broken > 0 {
 		return nil, fmt.Errorf("the sweep holds %d numbers that are not finite", p.broken)
@@ -57,7 +63,7 @@ func (p *printer) step(row *sizing.SweepRow) SweepStep {
 	sun := p.track(row.Sun)
 	out := SweepStep{
 		At: sun.At, AzimuthDeg: sun.AzimuthDeg, ElevationDeg: sun.ElevationDeg, IlluminanceLx: sun.IlluminanceLx,
-		OffAxisDeg: sun.OffAxisDeg, InView: sun.InView, KeyUnliftedStops: p.optional(row.KeyUnliftedStops, perStop),
+		OffAxisDeg: sun.OffAxisDeg, InView: sun.InView, SunIs: SweepStepSunIs(row.SunIs), Scheme: row.Scheme, KeyUnliftedStops: p.optional(row.KeyUnliftedStops, perStop),
 	}
 	o := row.Overhead
 	if o == nil {
@@ -75,7 +81,9 @@ func (p *printer) step(row *sizing.SweepRow) SweepStep {
 	}
 	out.Overhead = &SweepOverhead{Sku: o.SKU, AreaM2: p.number(o.AreaM2, perMetre), On: on, OverLimit: o.OverLimit}
 	price := OptionalMoney(money(o.PerDay))
-	out.PricePerDay = &price
+	total := OptionalMoney(money(row.Whole.TotalPerDay))
+	out.PricePerDay, out.TotalPerDay = &price, &total
+	out.People, out.KeyStops = &row.Whole.People, p.optional(&row.Whole.KeyStops, perStop)
 	return out
 }
 

@@ -47,6 +47,7 @@ func TestALensShadeBreaksNoLimit(t *testing.T) {
 // TestASmallFrameOnOneStand holds a framed reflector by its middle where the catalogue gives it to one stand, by two where not.
 func TestASmallFrameOnOneStand(t *testing.T) {
 	_, d := exampleDraft(t, "../../docs/examples/02-letter-close-up.json")
+	d.Background.Faces, d.Look.KeyStops = some("level"), some(-0.3) // against sunlit ground both sides are to be lifted
 	whole := house(t)
 	stands := func(stock *catalog.Snapshot) (n int, found bool) {
 		for _, p := range option(t, planOf(t, d, stock), sizing.LabelOverhead).Pieces {

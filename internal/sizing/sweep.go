@@ -23,6 +23,8 @@ type SweepResult struct {
 	Shot     shot.Shot
 	Steps    shot.Steps
 	Rows     []SweepRow
+	Spans    []SweepSpan
+	Best     []SweepBest
 	Notes    []finding.Note
 	Cautions []finding.Caution
 }
@@ -36,6 +38,11 @@ type SweepRow struct {
 	// KeyUnliftedStops is the key face against the background's reference, in the middle of the step, with the overhead up
 	// and nothing that lifts it; nil where there is no light on the background to compare with.
 	KeyUnliftedStops *float64
+	SunIs            SunIs
+	// Scheme: the sun stands behind the people and out of the picture, and a frame within the limits softens it.
+	Scheme bool
+	// Whole is the plan about that overhead; nil where there is none.
+	Whole *SweepWhole
 }
 
 // SweepOverhead is the frame that does for a step by the user's preference, and what holds it.
@@ -63,8 +70,10 @@ func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snap
 	errs := make([]error, len(res.Rows))
 	sideBySide(ctx, workers, len(res.Rows), func() func(int) {
 		mine := *w
-		mine.pl = clonePlanner(w.pl)
-		return func(i int) { res.Rows[i], errs[i] = mine.row(ctx, day.From.Add(time.Duration(i)*day.Step())) }
+		return func(i int) {
+			mine.pl = clonePlanner(w.pl) // anew for each step: what an earlier one found is where a search starts
+			res.Rows[i], errs[i] = mine.row(ctx, day.From.Add(time.Duration(i)*day.Step()))
+		}
 	})
 	if err := ctx.Err(); err != nil {
 		return SweepResult{}, err
@@ -74,6 +83,8 @@ func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snap
 			return SweepResult{}, err
 		}
 	}
+	res.Spans = spansOf(&res)
+	res.Best = bestOf(&res)
 	return res, nil
 }
 
@@ -104,6 +115,7 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	s.Window = shot.WindowBetween(from, from.Add(w.step))
 	list := scene.Sources(&s, w.st, w.sky)
 	row := SweepRow{Sun: w.sun(&s, list)}
+	row.SunIs = whereSun(&s, &row.Sun)
 	hard := scene.HardOf(list)
 	if row.Without = w.nothing(list, hard); row.Without != nil {
 		row.KeyUnliftedStops = w.keyUnlifted(&s, list, nil)
@@ -124,6 +136,11 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 		SKU: chosen.Candidate.Item.SKU, AreaM2: chosen.Candidate.AreaM2, OnLift: o.onLift,
 		PerDay: kit.PerDay, OverLimit: w.pl.frames.Limit > 0 && chosen.Minor > w.pl.frames.Limit,
 	}
+	row.Whole, err = w.whole(ctx, &s, list, hard, &o)
+	if err != nil {
+		return row, err
+	}
+	row.Scheme = row.SunIs == SunBehind && !row.Overhead.OverLimit
 	return row, nil
 }
 

@@ -3,6 +3,8 @@ package text
 import (
 	"fmt"
 	"io"
+	"strconv"
+	"strings"
 
 	"kitspan/internal/sizing"
 )
@@ -18,19 +20,13 @@ func WriteDay(w io.Writer, r sizing.SweepResult) error {
 			skus, over, perDay = max(skus, len(o.SKU)), over || o.OverLimit, o.PerDay.CurrencyCode()+"/day"
 		}
 	}
-	p.row("%-5s  %7s  %9s  %7s  %-7s  %-*s  %6s  %-6s  %9s  %6s", "time", "azimuth", "elevation", "sun, lx", "sun is",
-		skus, "frame", "m²", "on", perDay, "key")
+	p.row("%-5s  %7s  %9s  %7s  %-8s  %-*s  %6s  %-6s  %9s  %6s  %6s  %6s  %9s", "time", "azimuth", "elevation", "sun, lx", "sun is",
+		skus, "frame", "m²", "on", perDay, "key", "lit", "people", "total")
 	for _, row := range r.Rows {
 		s := row.Sun
-		seen, key := "", "-"
+		seen, key := sunIs[row.SunIs], "-"
 		if k := row.KeyUnliftedStops; k != nil {
 			key = fmt.Sprintf("%+.2f", *k)
-		}
-		switch {
-		case s.IlluminanceLx <= 0:
-			seen = "away"
-		case s.InView:
-			seen = "in shot"
 		}
 		frame, area, on, price := "-", "", "", ""
 		if o := row.Overhead; o != nil {
@@ -42,12 +38,22 @@ func WriteDay(w io.Writer, r sizing.SweepResult) error {
 				price += "*"
 			}
 		}
-		p.row("%-5s  %6.1f°  %8.1f°  %7s  %-7s  %-*s  %6s  %-6s  %9s  %6s", s.At.Format("15:04"), s.AzimuthDeg, s.ElevationDeg,
-			threeDigits(s.IlluminanceLx), seen, skus, frame, area, on, price, key)
+		lit, people, total := "-", "", ""
+		if w := row.Whole; w != nil {
+			lit, people, total = fmt.Sprintf("%+.2f", w.KeyStops), strconv.Itoa(w.People), w.TotalPerDay.Number()
+		}
+		p.row("%-5s  %6.1f°  %8.1f°  %7s  %-8s  %-*s  %6s  %-6s  %9s  %6s  %6s  %6s  %9s", s.At.Format("15:04"), s.AzimuthDeg, s.ElevationDeg,
+			threeDigits(s.IlluminanceLx), seen, skus, frame, area, on, price, key, lit, people, total)
 	}
 	p.line("", "")
 	p.line("", "Each row holds from its time to the next, %d minutes on. m²: the frame's opening. Per day: the frame with its fabric and supports.", r.Steps.StepMin)
 	p.line("", "Key: the key face against the background of that time, in stops, with the overhead up and nothing that lifts the face; - where the background is dark.")
+	p.line("", "Lit, people and total are of the whole plan about that overhead, with its reflectors, labour and transport.")
+	p.line("", "Sun is: where it stands for the people; \"behind\" them within 60° of where the lens looks, \"in front\" within 60° of the other way.")
+	p.line("", "%s", Scheme(r.Spans))
+	if best := Best(r.Best); best != "" {
+		p.line("", "%s", best)
+	}
 	if limit := r.Shot.Limits.PricePerDay; over && limit != nil {
 		p.line("", "* over the limit of %s %s a day, which no rig keeps.", limit.Number(), limit.CurrencyCode())
 	}
@@ -55,6 +61,45 @@ func WriteDay(w io.Writer, r sizing.SweepResult) error {
 	p.remarks(r.Notes)
 	p.cautions(r.Cautions)
 	return p.writeTo(w)
+}
+
+var sunIs = map[sizing.SunIs]string{
+	sizing.SunBehind: "behind", sizing.SunBeside: "beside", sizing.SunInPicture: "in shot", sizing.SunInFront: "in front", sizing.SunAway: "away",
+}
+
+// SunIs returns where the sun stands, in words.
+func SunIs(w sizing.SunIs) string {
+	return map[sizing.SunIs]string{
+		sizing.SunBehind: "behind the people", sizing.SunBeside: "beside them", sizing.SunInPicture: "in the picture",
+		sizing.SunInFront: "in front of them", sizing.SunAway: "no direct sun",
+	}[w]
+}
+
+// Scheme says when the scheme holds.
+func Scheme(spans []sizing.SweepSpan) string {
+	if len(spans) == 0 {
+		return "The sun is never behind the people, out of the picture and softened by a frame."
+	}
+	var when []string
+	for _, s := range spans {
+		when = append(when, s.From.Format("15:04")+" to "+s.To.Format("15:04"))
+	}
+	return "The sun is behind the people, out of the picture and softened by a frame: " + strings.Join(when, ", ") + "."
+}
+
+// Best says which steps are the best, and in what; empty where none has an overhead.
+func Best(list []sizing.SweepBest) string {
+	var parts []string
+	for _, b := range list {
+		what := map[sizing.BestIn]string{
+			sizing.BestFrame: "the smallest frame", sizing.BestTotal: "the cheapest hour for the same shot", sizing.BestPeople: "the fewest people",
+		}[b.In]
+		parts = append(parts, what+" from "+b.At.Format("15:04"))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return upper(strings.Join(parts, "; ")) + "."
 }
 
 // without prints why steps have no overhead, once for those that follow each other for the same reason.

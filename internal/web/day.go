@@ -58,11 +58,12 @@ func (s planPages) day(c echo.Context) error {
 	return s.render(c, http.StatusOK, "day", frame{
 		Title: "The day", Here: "day", Query: template.URL(t.form.query()), //nolint:gosec // encoded by net/url
 		Page: struct {
-			Shot     *shot.Shot
-			Drawing  string
-			Rows     []row
-			Cautions []finding.Caution
-		}{&t.job.Shot, draw.Day(&res, t.reader.units()), rows, res.Cautions},
+			Shot         *shot.Shot
+			Drawing      string
+			Scheme, Best string
+			Rows         []row
+			Cautions     []finding.Caution
+		}{&t.job.Shot, draw.Day(&res, t.reader.units()), text.Scheme(res.Spans), text.Best(res.Best), rows, res.Cautions},
 	})
 }
 

@@ -381,7 +381,7 @@ func known(name string) bool {
 var starter = map[string]string{
 	houseField: "quayside", nameField: "Two anglers on the jetty", "width": "3", "distance": "5.5", "bearing": "258", "date": "2027-06-18",
 	"from": "16:30", "to": "17:30", "lat": "38.6935", "lon": "-9.2057", "zone": "Europe/Lisbon", "aim_height": "1.25", "zone_width": "2.6",
-	"zone_depth": "0.8", "zone_base": "0.6", "zone_top": "1.85",
+	"zone_depth": "0.8", "zone_base": "0.6", "zone_top": "1.85", "faces": shot.FacesSky,
 }
 
 func starterQuery() string {

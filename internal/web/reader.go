@@ -155,6 +155,7 @@ func (r reader) funcs() template.FuncMap {
 		"summary": func(s finding.Summary) string { return text.Summary(r.text(), &s) },
 		"note":    func(n finding.Note) string { return text.Note(r.text(), n) },
 		"why":     func(f finding.RuledOut) string { return text.RuledOut(r.text(), &f) },
+		"sunIs":   text.SunIs,
 		"without": func(w finding.Without) string { return text.Without(r.text(), w) },
 		"unreach": func(n *finding.NoReach) string { return text.NoReach(r.text(), n) },
 		"lacking": text.TotalWithout,

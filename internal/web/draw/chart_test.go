@@ -160,7 +160,7 @@ func TestDayMarksTheBest(t *testing.T) {
 	if len(seen) != 1 || math.Abs(seen[0].points(t)[0].x-third.points(t)[1].x) > rounding {
 		t.Errorf("in the picture %v", seen)
 	}
-	for _, words := range []string{"best", "sun in the picture", "A: F-4, 4.0 m²", "B: F-12, 12.0 m²", "a: Nothing to soften: the sun is below the horizon."} {
+	for _, words := range []string{"smallest frame", "sun in the picture", "A: F-4, 4.0 m²", "B: F-12, 12.0 m²", "a: Nothing to soften: the sun is below the horizon."} {
 		if !strings.Contains(svg, ">"+words+"<") {
 			t.Errorf("%q is not there", words)
 		}

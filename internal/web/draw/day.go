@@ -238,7 +238,7 @@ func (d *dayChart) fees() {
 			_, to = d.step(i)
 		}
 		d.rect(box{from, base + 2, to - from, 5}, pen{fill: beamInk}, attr("data-part", "best"))
-		d.note(wish{at: pt{(from + to) / 2, y}, in: box{dayLeft, feeTop - 14, dayRight - dayLeft, feeHeight + 14}, first: pt{0, -1}}, smallSize, beamInk, "best")
+		d.note(wish{at: pt{(from + to) / 2, y}, in: box{dayLeft, feeTop - 14, dayRight - dayLeft, feeHeight + 14}, first: pt{0, -1}}, smallSize, beamInk, "smallest frame")
 	}
 }
 

@@ -156,7 +156,7 @@ func (d *dayChart) desc() string {
 	for i := range rows {
 		if d.best[i] {
 			v := rows[i].Overhead
-			fmt.Fprintf(&b, " Best from %s: %s, %s, %s %s per day.", rows[i].Sun.At.Format("15:04"), v.SKU, d.u.Area(v.AreaM2, 1), d.u.Number(money(v), 2), v.PerDay.CurrencyCode())
+			fmt.Fprintf(&b, " Smallest frame from %s: %s, %s, %s %s per day.", rows[i].Sun.At.Format("15:04"), v.SKU, d.u.Area(v.AreaM2, 1), d.u.Number(money(v), 2), v.PerDay.CurrencyCode())
 			break
 		}
 	}
