@@ -32,7 +32,7 @@ func TestSentencesAreInTheReadersUnits(t *testing.T) {
 		"notes":          {"/plan?" + small("units", "ft"), "ul.notes li"},
 		"why not":        {"/plan?" + small("units", "ft"), "details.why li"},
 		"notes, sheet":   {"/option?" + small("units", "ft"), ".columns section.notes li"},
-		"no overhead":    {"/day?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60"), "td[colspan='3']"},
+		"no overhead":    {"/day?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60"), "td[colspan='6']"},
 		"areas of plans": {"/plan?" + small("units", "ft"), "table.options tbody"},
 		"areas of a day": {"/day?" + small("units", "ft"), "table tbody"},
 		"reach of none":  {"/reach?" + with("units", "ft", "zone_width", "38", "width", "40", "distance", "60") + "&frame=QG-FRAME-03X03", "table td[colspan='2']"},
