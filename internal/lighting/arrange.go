@@ -83,7 +83,7 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhea
 		return a
 	}
 	stretchNet(ctx, pl, a)
-	pl.choose(a)
+	pl.choose(a.Setup)
 	lightBack(ctx, pl, a)
 	pl.shape(ctx, a, by)
 	pl.liftOthers(ctx, a, by)
@@ -99,7 +99,7 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhea
 func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means) {
 	to := a.keyAim()
 	_, fill, _ := a.FaceLevels(to.mid)
-	want := pl.wantKey(a)
+	want := pl.wantKey(a.Light)
 	floor := fill * math.Exp2(pl.shot.Look.ContrastStops-aimStops) * floorOver
 	if least := want * math.Exp2(-aimStops); floor > least && floor <= want*math.Exp2(aimStops)/floorOver {
 		a.floor = floor
@@ -138,8 +138,8 @@ func (a *Arrangement) fillAim() aim {
 }
 
 // wantKey returns the key level asked for, in lux.
-func (pl *Planner) wantKey(a *Arrangement) float64 {
-	return a.Light.ReferenceLx * math.Exp2(pl.shot.Look.KeyStops)
+func (pl *Planner) wantKey(l *scene.Light) float64 {
+	return l.ReferenceLx * math.Exp2(pl.shot.Look.KeyStops)
 }
 
 // raise holds a query for the main key to the floor that the contrast sets: in full, or not at all.
@@ -353,7 +353,7 @@ func (pl *Planner) trimKey(ctx context.Context, a *Arrangement) bool {
 	if a.key == nil {
 		return false
 	}
-	want := pl.wantKey(a)
+	want := pl.wantKey(a.Light)
 	key, _, _ := a.FaceLevels(a.Light.Stage.Mid)
 	if math.Abs(light.Stops(math.Max(key, scene.DarkestLx), want)) <= closeStops {
 		return false

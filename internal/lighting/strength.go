@@ -18,9 +18,12 @@ const preferredBackStops = 1.0
 // source).
 const gainStops = 1.0 / 6
 
+// Hang hangs each frame of a setup with nothing else up as an arrangement does.
+func (pl *Planner) Hang(s *Setup) { pl.choose(s) }
+
 // choose hangs each frame with the diffusion that leaves back and contrast nearest to what is asked, frame by frame, before anything is
 // lifted: the softened sun may stay as a rim. A weaker cloth than the strongest has to bring the two nearer by a sixth of a stop.
-func (pl *Planner) choose(a *Arrangement) {
+func (pl *Planner) choose(a *Setup) {
 	if pl.shot.Look.BackStops == nil {
 		return // the contrast is the fill side's to make
 	}
@@ -76,10 +79,10 @@ func (s *Setup) hangUp(rig int, cloth *catalog.Item) {
 
 // offLook returns by how many stops back and contrast are off what is asked beyond what may be, as the frames and the net stand, the
 // key as it will be once it is lifted.
-func (pl *Planner) offLook(a *Arrangement) float64 {
+func (pl *Planner) offLook(a *Setup) float64 {
 	look := &pl.shot.Look
 	key, fill, back := a.FaceLevels(a.Light.Stage.Mid)
-	key = math.Max(key, pl.wantKey(a))
+	key = math.Max(key, pl.wantKey(a.Light))
 	contrast := light.Stops(key, math.Max(fill, scene.DarkestLx))
 	may := closeStops
 	if look.Back == shot.BackPreferred {
@@ -92,7 +95,7 @@ func (pl *Planner) offLook(a *Arrangement) float64 {
 // keepsSoft reports whether what a frame's cloth lets straight through, of the sources that the frame is there to stop, leaves key and
 // fill face soft all through the window: at most an eighth of the light there, the rule by which a source is hard. On hair and shoulders it
 // is a rim. Every source is taken to be as bright as the strongest in mid-window. The setup is lit with the cloth.
-func (a *Arrangement) keepsSoft(rig int, cloth *catalog.Item) bool {
+func (a *Setup) keepsSoft(rig int, cloth *catalog.Item) bool {
 	spec := cloth.Spec.(*catalog.Fabric)
 	mid := a.Light.Stage.Mid
 	strongest := 0.0

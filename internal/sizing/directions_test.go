@@ -64,7 +64,7 @@ func TestSidesInSentencesAreWherePiecesStand(t *testing.T) {
 	for _, bearing := range []float64{82, 172, 258, 300} {
 		for _, side := range []string{"left", "right"} {
 			d := jetty()
-			d.Camera.BearingDeg, d.Look.KeySide = &bearing, &side
+			d.Camera.BearingDeg, d.Look.KeySide, d.Look.AnyBack = &bearing, &side, true
 			for _, o := range plan(t, d).Options {
 				holds := func(what, got string, right float64) {
 					told[what+" "+got]++

@@ -118,11 +118,11 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	row.SunIs = whereSun(&s, &row.Sun)
 	hard := scene.HardOf(list)
 	if row.Without = w.nothing(list, hard); row.Without != nil {
-		row.KeyUnliftedStops = w.keyUnlifted(&s, list, nil)
+		row.KeyUnliftedStops, _ = w.keyUnlifted(&s, list, nil)
 		return row, nil
 	}
 	o := w.overhead(ctx, list, hard)
-	row.KeyUnliftedStops = w.keyUnlifted(&s, list, o.chosen)
+	row.KeyUnliftedStops, o.chosen = w.keyUnlifted(&s, list, o.chosen)
 	if o.chosen == nil {
 		row.Without = why(hard, row.Sun.InView, o.nearest)
 		return row, nil
@@ -196,16 +196,17 @@ func (w *sweeper) search(ctx context.Context, hard []*scene.Source) (o stepOverh
 }
 
 // keyUnlifted returns the key face in the middle of the step against the background of that time, with nothing but overheads
-// up; nil where the background is dark.
-func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads []*overhead.Rig) *float64 {
+// up, and these with the diffusion that the look wants; nil where the background is dark.
+func (w *sweeper) keyUnlifted(step *shot.Shot, list []*scene.Source, overheads []*overhead.Rig) (stops *float64, hung []*overhead.Rig) {
 	level := scene.BackgroundOf(step, list, w.sky)
 	if level.ReferenceLx <= scene.DarkestLx {
-		return nil
+		return nil, overheads
 	}
 	s := lighting.NewSetup(w.pl.lights, scene.NewLight(step, w.st, list, w.sky, level), overheads)
+	w.pl.lights.Hang(s)
 	key, _, _ := s.FaceLevels(w.st.Mid)
-	stops := s.Light.Stops(key)
-	return &stops
+	unlifted := s.Light.Stops(key)
+	return &unlifted, s.Rigs
 }
 
 // sun returns the first point of the sun's track. Under a roof it stands where it does and gives nothing.
