@@ -478,8 +478,8 @@ var spoils = []spoil{
 			return false
 		}
 		was := p.Items[1].SKU
-		full := strings.Replace(strings.Replace(was, "-LIGHT-", "-FULL-", 1), "-HALF-", "-FULL-", 1)
-		if full == was || stock.Item(full) == nil {
+		full := strings.Replace(was, "-LIGHT-", "-FULL-", 1)
+		if full == was || stock.Item(full) == nil || o.Levels.BackLx < 0.7*o.Background.ReferenceLx || shot.Look.Back != "preferred" {
 			return false
 		}
 		p.Items = slices.Clone(p.Items)
@@ -575,7 +575,7 @@ var spoils = []spoil{
 		was := o.Serves
 		o.Serves = false
 		return was && math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) < 0.2 && math.Abs(o.Levels.ContrastStops-shot.Look.ContrastStops) < 0.2 &&
-			shot.Look.BackStops == nil && len(shot.OtherZones) == 0 && len(shot.Lamps) == 0 && o.Label != sizing.LabelLaterHour
+			(shot.Look.BackStops == nil || shot.Look.Back == "preferred") && len(shot.OtherZones) == 0 && len(shot.Lamps) == 0 && o.Label != sizing.LabelLaterHour
 	}},
 	{"a lack that no note tells", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), missesKey)

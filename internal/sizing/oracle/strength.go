@@ -78,8 +78,8 @@ func (l *lights) offLook(pieces []sizing.Piece) (off, tol, soft float64) {
 		may = preferredStops
 	}
 	wanted := math.Max(list[0].lx, reference*math.Exp2(look.KeyStops))
-	behind, backTol := list[2].stops(reference)
-	dark, fillTol := list[1].stops(reference)
+	behind, _ := list[2].stops(reference)
+	dark, _ := list[1].stops(reference)
 	contrast := math.Log2(wanted/reference) - dark
 	off = math.Max(0, math.Abs(behind-*look.BackStops)-may) + math.Max(0, math.Abs(contrast-look.ContrastStops)-thirdStop)
 	for _, p := range pieces {
@@ -96,7 +96,7 @@ func (l *lights) offLook(pieces []sizing.Piece) (off, tol, soft float64) {
 			}
 		}
 	}
-	return off, backTol + fillTol, soft
+	return off, list[2].errStops() + list[1].errStops() + gainTolStops/2, soft
 }
 
 // midLux is what a source gives in mid-window, facing it.
@@ -164,8 +164,11 @@ func (l *lights) checkGains() []Violation {
 	return bad
 }
 
+// contrastOf is a contrast in stops and its standard error: two of the same rays differ by less.
 func contrastOf(key, fill estimate) (stops, tol float64) {
-	k, kTol := key.stops(1)
-	f, fTol := fill.stops(1)
-	return k - f, kTol + fTol
+	k, _ := key.stops(1)
+	f, _ := fill.stops(1)
+	return k - f, key.errStops() + fill.errStops()
 }
+
+func (e estimate) errStops() float64 { return math.Log2(1 + e.err/math.Max(e.lx, noLightLx)) }
