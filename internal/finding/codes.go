@@ -49,6 +49,9 @@ func (NotHeld) Code() string             { return "not_held" }
 func (MustBeDown) Code() string          { return "must_be_down" }
 func (ForecastShort) Code() string       { return "forecast_short" }
 func (OverPrice) Code() string           { return "over_price" }
+func (LeftOut) Code() string             { return "left_out" }
+func (OverTotal) Code() string           { return "over_total" }
+func (OverVehicle) Code() string         { return "over_vehicle" }
 func (OverCrew) Code() string            { return "over_crew" }
 func (OverMass) Code() string            { return "over_mass" }
 func (OverHeight) Code() string          { return "over_height" }
@@ -108,6 +111,9 @@ func (NotHeld) note()             {}
 func (MustBeDown) note()          {}
 func (ForecastShort) note()       {}
 func (OverPrice) note()           {}
+func (LeftOut) note()             {}
+func (OverTotal) note()           {}
+func (OverVehicle) note()         {}
 func (OverCrew) note()            {}
 func (OverMass) note()            {}
 func (OverHeight) note()          {}
@@ -170,6 +176,9 @@ func Notes() []Note {
 		MustBeDown{},
 		ForecastShort{},
 		OverPrice{},
+		LeftOut{},
+		OverTotal{},
+		OverVehicle{},
 		OverCrew{},
 		OverMass{},
 		OverHeight{},

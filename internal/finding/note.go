@@ -336,7 +336,24 @@ type (
 	// OverPrice means that the hire costs more than the limit.
 	OverPrice struct {
 		Limit currency.Amount `json:"limit"`
+		Got   currency.Amount `json:"got"`
 		Over  currency.Amount `json:"over"`
+	}
+	// LeftOut means that what the look asks is left out to keep the limits.
+	LeftOut struct {
+		What []Aspect `json:"what"`
+	}
+	// OverTotal means that the day costs more than the limit, hire, labour and transport together.
+	OverTotal struct {
+		Limit currency.Amount `json:"limit"`
+		Got   currency.Amount `json:"got"`
+		Over  currency.Amount `json:"over"`
+	}
+	// OverVehicle means that not all of it comes at once in one vehicle of the kind.
+	OverVehicle struct {
+		Vehicle  Item    `json:"vehicle"`
+		MassKg   float64 `json:"mass_kg"` // of the whole kit
+		VolumeM3 float64 `json:"volume_m3"`
 	}
 	// OverCrew means that it takes more people than the limit.
 	OverCrew struct {

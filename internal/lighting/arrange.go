@@ -31,8 +31,8 @@ type Arrangement struct {
 	// ReaimMin is after how many minutes the reflectors of the key have to be aimed anew; nil where nothing is aimed.
 	ReaimMin *float64
 	Notes    []finding.Note
-	// Lacks names what of the look is missed; empty where all is done.
-	Lacks []string
+	// Lacks is what of the look is missed; empty where all is done.
+	Lacks []finding.Shortfall
 	firm  bool         // nothing that only comes near is put up
 	floor float64      // the least key level that gives the contrast with the other side left alone; 0 where none is sought
 	key   *placedArray // what lifts the key; nil where nothing does
@@ -69,26 +69,41 @@ func (a *Arrangement) FillArray() (fill *finding.Array, darkens bool) {
 	return &out, a.fill.dims
 }
 
-// Arrange shapes the light around the overheads: net, back, key, contrast, further zones, the lens's shade. dark allows no lamps at
-// all: the option is one of reflectors alone; noShade leaves the lens without a shade, and notes it. When the context ends it returns
-// what is up by then.
-func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhead.Rig, by Means, dark, noShade bool) *Arrangement {
-	a := &Arrangement{Setup: NewSetup(pl, sc, rigs), by: by, dark: dark}
+// Omit is what a setup goes without.
+type Omit struct {
+	Lamps bool // all of them: the option is one of reflectors alone
+	Shade bool // on the lens, which is noted
+	// Of the look, what is left out of what it asks for; the levels say what that costs.
+	Net, Back, Zones, Fill, Key bool
+}
+
+// Arrange shapes the light around the overheads: net, back, key, contrast, further zones, the lens's shade. When the context ends it
+// returns what is up by then.
+func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhead.Rig, by Means, omit Omit) *Arrangement {
+	a := &Arrangement{Setup: NewSetup(pl, sc, rigs), by: by, dark: omit.Lamps}
 	if sc.ReferenceLx < DimmestReferenceLx {
 		a.note(finding.DarkBackground{})
-		a.Lacks = append(a.Lacks, "key")
+		a.Lacks = append(a.Lacks, finding.Shortfall{What: finding.Key})
 		a.brace(ctx)
-		shadeLens(ctx, a, noShade)
+		shadeLens(ctx, a, omit.Shade)
 		a.measure(ctx, pl)
 		return a
 	}
-	stretchNet(ctx, pl, a)
+	if omit.Net && pl.netAsked() {
+		a.Lacks = append(a.Lacks, finding.Shortfall{What: finding.Net})
+	} else {
+		stretchNet(ctx, pl, a)
+	}
 	pl.choose(a.Setup)
-	lightBack(ctx, pl, a)
-	pl.shape(ctx, a, by)
-	pl.liftOthers(ctx, a, by)
+	if !omit.Back {
+		lightBack(ctx, pl, a)
+	}
+	pl.shape(ctx, a, by, omit)
+	if !omit.Zones {
+		pl.liftOthers(ctx, a, by)
+	}
 	a.brace(ctx)
-	shadeLens(ctx, a, noShade)
+	shadeLens(ctx, a, omit.Shade)
 	a.measure(ctx, pl)
 	a.explain(pl)
 	return a
@@ -96,7 +111,13 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhea
 
 // shape sets the key, then the fill against it, again where one carries the other off. Where a key a little higher, still
 // close to what is asked, gives the contrast without darkening the other side, that is tried first.
-func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means) {
+func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means, omit Omit) {
+	if omit.Key {
+		if !omit.Fill {
+			pl.shapeFill(ctx, a, by)
+		}
+		return
+	}
 	to := a.keyAim()
 	_, fill, _ := a.FaceLevels(to.mid)
 	want := pl.wantKey(a.Light)
@@ -113,7 +134,10 @@ func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means) {
 		if ctx.Err() != nil {
 			return
 		}
-		if pl.shapeFill(ctx, a, by); !pl.trimKey(ctx, a) {
+		if !omit.Fill {
+			pl.shapeFill(ctx, a, by)
+		}
+		if !pl.trimKey(ctx, a) {
 			break
 		}
 	}

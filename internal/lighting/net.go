@@ -17,13 +17,16 @@ const (
 	groundedM = 0.06
 )
 
+// netAsked reports whether the background is to be taken down.
+func (pl *Planner) netAsked() bool { return pl.shot.Look.NetStops >= closeStops }
+
 // stretchNet puts a net behind the zones where the background is to be taken down: the smallest of the strength asked
 // that fills the view there down to the ground, edges out of shot.
 func stretchNet(ctx context.Context, pl *Planner, a *Arrangement) {
-	want := pl.shot.Look.NetStops
-	if want < closeStops {
+	if !pl.netAsked() {
 		return
 	}
+	want := pl.shot.Look.NetStops
 	st := a.Light.Stage
 	first := math.Inf(-1)
 	for i := range a.zones {
@@ -52,7 +55,7 @@ func stretchNet(ctx context.Context, pl *Planner, a *Arrangement) {
 			}
 		}
 	}
-	a.Lacks = append(a.Lacks, "net")
+	a.Lacks = append(a.Lacks, finding.Shortfall{What: finding.Net})
 	v := st.ViewAt(first)
 	switch {
 	case !strength:

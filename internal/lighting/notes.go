@@ -18,7 +18,7 @@ func (a *Arrangement) explain(pl *Planner) {
 	for i := range a.Levels.OtherZones {
 		z := &a.Levels.OtherZones[i]
 		if asked := pl.shot.OtherZones[i].KeyStops; math.Abs(z.KeyStops-asked) > closeStops {
-			a.Lacks = append(a.Lacks, "zone")
+			a.lacks(finding.Zone, z.Label, z.KeyStops-asked)
 			a.note(finding.ZoneMissed{Zone: z.Label, KeyStops: z.KeyStops, AskedStops: asked})
 		}
 	}
@@ -37,6 +37,11 @@ func (a *Arrangement) explain(pl *Planner) {
 
 func (a *Arrangement) note(n finding.Note) { a.Notes = append(a.Notes, n) }
 
+// lacks files a level that misses what the look asks by so many stops.
+func (a *Arrangement) lacks(what finding.Aspect, zone string, byStops float64) {
+	a.Lacks = append(a.Lacks, finding.Shortfall{What: what, Zone: zone, ByStops: &byStops})
+}
+
 func (a *Arrangement) power() (w float64) {
 	for _, p := range a.Pieces {
 		w += p.PowerW
@@ -48,7 +53,7 @@ func (a *Arrangement) noteKey(pl *Planner) {
 	got, want := a.Levels.KeyStops, pl.shot.Look.KeyStops
 	miss := got - want
 	if math.Abs(miss) > closeStops {
-		a.Lacks = append(a.Lacks, "key")
+		a.lacks(finding.Key, "", miss)
 	}
 	switch {
 	case a.key == nil && math.Abs(miss) <= closeStops:
@@ -81,7 +86,7 @@ func (a *Arrangement) noteContrast(pl *Planner) {
 	got, want := a.Levels.ContrastStops, pl.shot.Look.ContrastStops
 	miss := got - want
 	if math.Abs(miss) > closeStops {
-		a.Lacks = append(a.Lacks, "contrast")
+		a.lacks(finding.Contrast, "", miss)
 		a.note(finding.ContrastMissed{ContrastStops: got, AskedStops: want})
 	}
 	switch {
@@ -102,7 +107,7 @@ func (a *Arrangement) noteBack(pl *Planner) {
 		return
 	}
 	if got := a.Light.Stops(a.Levels.BackLx); math.Abs(got-*want) > closeStops {
-		a.Lacks = append(a.Lacks, "back")
+		a.lacks(finding.Back, "", got-*want)
 		a.note(finding.BackMissed{BackStops: got, AskedStops: *want})
 	}
 }

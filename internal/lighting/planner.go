@@ -27,6 +27,15 @@ func NewPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holdi
 	return pl.Clone()
 }
 
+// Preferring returns the planner by another preference (shot.Prefer…), with the same gear.
+func (pl *Planner) Preferring(prefer string) *Planner {
+	s := *pl.shot
+	s.Prefer = prefer
+	own := pl.Clone()
+	own.shot, own.arrays, own.found = &s, &arrays{gear: pl.gear, prefer: prefer}, nil
+	return own
+}
+
 // Clone returns a planner with working memory of its own, for use beside the first.
 func (pl *Planner) Clone() *Planner {
 	own := *pl

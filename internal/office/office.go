@@ -8,6 +8,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/bojanz/currency"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/fault"
 	"kitspan/internal/price"
@@ -48,17 +50,32 @@ func (o Office) Take(ctx context.Context, house *string, draft shot.Draft) (Job,
 	if houseFault != nil {
 		faults = append(faults, *houseFault)
 	}
-	if stock != nil && draft.Limits.PricePerDay != nil {
-		if code := draft.Limits.PricePerDay.CurrencyCode(); code != stock.House.Currency {
-			faults = append(faults, fault.Fault{Pointer: "/limits/price_per_day/currency",
-				Kind: fault.OtherCurrency{Got: code, House: stock.House.Slug, Want: stock.House.Currency}})
-		}
+	if stock != nil {
+		faults = append(faults, limitFaults(&draft.Limits, stock)...)
 	}
 	job := Job{Shot: resolved, Stock: stock}
 	if len(faults) == 0 {
 		job.Prices = price.NewDesk(stock, o.ratesOn(resolved, stock.House))
 	}
 	return job, faults, nil
+}
+
+// limitFaults lists what is wrong with limits against a house: another currency, or what is no vehicle of its own.
+func limitFaults(l *shot.DraftLimits, stock *catalog.Snapshot) (faults []fault.Fault) {
+	for _, m := range []struct {
+		name   string
+		amount *currency.Amount
+	}{{"price_per_day", l.PricePerDay}, {"total_per_day", l.TotalPerDay}} {
+		if m.amount == nil || m.amount.CurrencyCode() == stock.House.Currency {
+			continue
+		}
+		faults = append(faults, fault.Fault{Pointer: "/limits/" + m.name + "/currency",
+			Kind: fault.OtherCurrency{Got: m.amount.CurrencyCode(), House: stock.House.Slug, Want: stock.House.Currency}})
+	}
+	if l.VehicleSKU != nil {
+		faults = append(faults, shot.VehicleFaults(*l.VehicleSKU, stock)...)
+	}
+	return faults
 }
 
 func (o Office) stock(ctx context.Context, house *string) (*catalog.Snapshot, *fault.Fault, error) {

@@ -29,6 +29,8 @@ type Candidate struct {
 	MassKg  float64 // frame and fabric
 	Options []SupportOption
 	ranked  bool // options are priced and in order
+	// same is the candidate of which this is one by another preference; nil where it is the first.
+	same *Candidate
 	// Because is why there is no option at all; empty where there is one.
 	Because  finding.Because
 	obstacle finding.Obstacle
@@ -40,6 +42,21 @@ type SupportOption struct {
 	rigMinor int64 // price of frame, fabric and supports per day in minor units
 	massKg   float64
 	rank     Rank
+}
+
+// first returns the candidate by the request's own preference, with which what is known of its places is kept.
+func (c *Candidate) first() *Candidate {
+	if c.same != nil {
+		return c.same
+	}
+	return c
+}
+
+// preferring returns the candidate by another preference.
+func (c *Candidate) preferring(prefer string) *Candidate {
+	own := *c
+	own.same, own.prefer, own.ranked, own.Options = c.first(), prefer, false, slices.Clone(c.Options)
+	return &own
 }
 
 // Rank orders complete rigs by what the user prefers, smaller first.
@@ -113,11 +130,16 @@ func candidates(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk, holdi
 		c.MassKg = c.Item.MassKg + c.Fabric.MassKg
 		c.addOptions(s, supports)
 	}
+	sortByBound(frames)
+	return frames
+}
+
+// sortByBound sorts candidates, those that can be best first.
+func sortByBound(frames []*Candidate) {
 	slices.SortStableFunc(frames, func(a, b *Candidate) int {
 		fa, fb := a.RankBound(), b.RankBound()
 		return cmp.Or(slices.Compare(fa[:], fb[:]), cmp.Compare(a.AreaM2, b.AreaM2))
 	})
-	return frames
 }
 
 // unlimited returns the candidate without the limit on the height of a rig.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"kitspan/internal/catalog"
 	"kitspan/internal/placement"
 	"kitspan/internal/scene"
 )
@@ -14,7 +15,7 @@ type Group struct {
 	Sources []*scene.Source
 	fd      *placement.Finder
 	free    map[string]*Fit     // by SKU, regardless of supports
-	tries   map[*Candidate]*Fit // with the best of the candidate's own supports
+	tries   map[*Candidate]*Fit // with the best of the candidate's own supports, by the first of its preferences
 	// Brief limits the search to whether a frame fits, not by how much it falls short.
 	Brief bool
 	// alone is the group without others, nil where this is it: what finds no place or does not hold there does not here.
@@ -25,7 +26,7 @@ type Group struct {
 	left   func(sku string) int
 	// placed and mixed are where frames were put on supports of one kind and of several, clear of others, and erected what
 	// became of frames on terms.
-	placed  map[*SupportOption]*placed
+	placed  map[onKind]*placed
 	mixed   map[mix]*placed
 	erected map[onTerms]*Rig
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
@@ -48,6 +49,16 @@ type placed struct {
 	held   *Rig
 }
 
+// onKind is a frame on so many supports of one kind.
+type onKind struct {
+	of    *Candidate
+	on    *catalog.Item
+	count int
+}
+
+// kindOf returns an option of a candidate as what is known of its place is kept by.
+func kindOf(c *Candidate, w *SupportOption) onKind { return onKind{c.first(), w.Item, w.Limits.Count} }
+
 // mix is a frame on so many supports of whatever kinds.
 type mix struct {
 	of    *Candidate
@@ -56,7 +67,7 @@ type mix struct {
 
 // onOption returns where a frame goes on one of its options.
 func (g *Group) onOption(ctx context.Context, c *Candidate, w *SupportOption) *placed {
-	p := g.placed[w]
+	p := g.placed[kindOf(c, w)]
 	if p == nil {
 		by := briefly
 		if len(c.kinds(w.Limits.Count)) == 1 {
@@ -64,7 +75,7 @@ func (g *Group) onOption(ctx context.Context, c *Candidate, w *SupportOption) *p
 		}
 		p = &placed{}
 		p.rigged, p.ok = g.place(ctx, c, w.Limits, []*SupportOption{w}, by, nil)
-		g.placed[w] = p
+		g.placed[kindOf(c, w)] = p
 	}
 	return p
 }
@@ -72,13 +83,13 @@ func (g *Group) onOption(ctx context.Context, c *Candidate, w *SupportOption) *p
 // onAny returns a frame put up on so many supports, each of the cheapest kind that finds room there, and held in the wind where that is
 // asked; nil where it finds no place.
 func (g *Group) onAny(ctx context.Context, c *Candidate, count int, asked WindDemand) *Rig {
-	p := g.mixed[mix{c, count}]
+	p := g.mixed[mix{c.first(), count}]
 	if p == nil {
 		p = &placed{}
 		if h, ok := c.envelope(count); ok {
 			p.rigged, p.ok = g.place(ctx, c, h, c.kinds(count), g.utmost(), nil)
 		}
-		g.mixed[mix{c, count}] = p
+		g.mixed[mix{c.first(), count}] = p
 	}
 	return p.rig(g, c, asked)
 }
@@ -93,7 +104,18 @@ func (p *placed) rig(g *Group, c *Candidate, asked WindDemand) *Rig {
 	case p.held == nil:
 		p.held = g.rig(c, p.rigged, asked)
 	}
-	return p.held
+	return p.held.preferred(c)
+}
+
+// preferred returns the rig by the preference of a candidate for the same frame.
+func (r *Rig) preferred(c *Candidate) *Rig {
+	if r.Candidate == c {
+		return r
+	}
+	own := *r
+	own.Candidate, own.first, own.onRopes = c, r, nil
+	own.priced = c.price(&own)
+	return &own
 }
 
 // beside returns the group with rigs standing that its own must keep clear of, and what the house has left beside them. What is
@@ -101,7 +123,7 @@ func (p *placed) rig(g *Group, c *Candidate, asked WindDemand) *Rig {
 func (g *Group) beside(others []*Rig, left func(sku string) int) *Group {
 	b := *g
 	b.alone = g
-	b.others, b.left, b.placed, b.mixed, b.erected = others, left, map[*SupportOption]*placed{}, map[mix]*placed{}, map[onTerms]*Rig{}
+	b.others, b.left, b.placed, b.mixed, b.erected = others, left, map[onKind]*placed{}, map[mix]*placed{}, map[onTerms]*Rig{}
 	return &b
 }
 
@@ -112,7 +134,7 @@ func (t *Fit) Fits() bool { return t.Found && t.Spot.Slack >= 0 }
 func NewGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *Group {
 	g := &Group{
 		Sources: list, free: map[string]*Fit{}, tries: map[*Candidate]*Fit{}, last: map[placement.Yield]*placement.Spot{},
-		placed: map[*SupportOption]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*Rig{},
+		placed: map[onKind]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*Rig{},
 	}
 	g.fd = placement.NewFinder(ctx, st, raysOn(st, list))
 	return g
@@ -172,11 +194,11 @@ func (g *Group) find(ctx context.Context, c *Candidate, h *placement.SupportLimi
 // BestPlace returns the place of most slack for a frame, its supports taken as the best of all its options. A frame is searched for
 // once.
 func (g *Group) BestPlace(ctx context.Context, c *Candidate) *Fit {
-	if t := g.tries[c]; t != nil {
+	if t := g.tries[c.first()]; t != nil {
 		return t
 	}
 	t := &Fit{}
-	g.tries[c] = t
+	g.tries[c.first()] = t
 	if !g.freely(ctx, c).Fits() {
 		*t = *g.freely(ctx, c)
 		return t
@@ -201,7 +223,7 @@ func (g *Group) BestPlace(ctx context.Context, c *Candidate) *Fit {
 // even these.
 func (g *Group) mayCoverMore(list []*Candidate) []*Candidate {
 	return slices.DeleteFunc(slices.Clone(list), func(c *Candidate) bool {
-		t := g.tries[c]
+		t := g.tries[c.first()]
 		return t != nil && !t.Fits()
 	})
 }

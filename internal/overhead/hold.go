@@ -64,6 +64,10 @@ func (g *Group) lighter(r *Rig, t Terms) *Rig {
 
 // onRopes returns a rig that is held by ropes as well, where they find room and hold it for less; otherwise the rig.
 func (g *Group) onRopes(r *Rig) *Rig {
+	if r.onRopes == nil && r.first != nil {
+		r.onRopes = g.onRopes(r.first).preferred(r.Candidate)
+		r.onRopes.option = r.option
+	}
 	if r.onRopes == nil {
 		own := *r
 		p := own.Held()

@@ -54,6 +54,24 @@ func (pl *Planner) WithFrame(sku string) *Planner {
 	return &own
 }
 
+// Preferring returns the planner by another preference (shot.Prefer…). What groups know of the places of frames serves both.
+func (pl *Planner) Preferring(prefer string) *Planner {
+	s := *pl.shot
+	s.Prefer = prefer
+	own := *pl
+	own.shot = &s
+	by := func(list []*Candidate) []*Candidate {
+		out := make([]*Candidate, len(list))
+		for i, c := range list {
+			out[i] = c.preferring(prefer)
+		}
+		sortByBound(out)
+		return out
+	}
+	own.Stands, own.Lifts = by(pl.Stands), by(pl.Lifts)
+	return &own
+}
+
 // Single returns the one frame that stops all the sources of a group. Where every such rig breaks the price limit, or none holds
 // the gust, it is chosen all the same, and the option reports it. It returns nil where no frame stops them all.
 func (pl *Planner) Single(ctx context.Context, g *Group, cands []*Candidate) []*Rig {

@@ -22,6 +22,7 @@ type Rig struct {
 	Anchorage anchorage.Anchorage // what holds it in the wind
 	option    *SupportOption      // the kind of supports, where they are all alike
 	onRopes   *Rig                // the same with ropes where they are better, once asked for
+	first     *Rig                // of which this is the same by another preference; nil where it is the first
 }
 
 // Masts returns the rig's supports in their places, in the camera's frame.
@@ -31,6 +32,11 @@ func (r *Rig) Masts() []anchorage.Mast { return r.Placed.masts[:r.Placed.Count] 
 func (r *Rig) Counts() []catalog.Count {
 	out := []catalog.Count{{SKU: r.Candidate.Item.SKU, Quantity: 1}, {SKU: r.Candidate.Fabric.SKU, Quantity: 1}}
 	return append(append(out, r.Supports()...), r.Anchorage.Counts()...)
+}
+
+// Same reports whether two rigs are the same frame in the same place on the same supports, held alike.
+func (r *Rig) Same(o *Rig) bool {
+	return r.Candidate.Item == o.Candidate.Item && r.Placed.Opening == o.Placed.Opening && slices.Equal(r.Counts(), o.Counts())
 }
 
 // Supports returns the rig's supports by kind, in the order in which they stand.

@@ -100,7 +100,7 @@ func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location
 	}
 	if free.Fits() {
 		// Something about the supports: their height, or where they can stand.
-		t := g.tries[c]
+		t := g.tries[c.first()]
 		h, ok := c.envelope(2)
 		if !ok {
 			h, _ = c.envelope(4)
@@ -146,7 +146,7 @@ func (g *Group) shortfall(ctx context.Context, c *Candidate, zone *time.Location
 	}
 	s := &free.Spot
 	if free.Fits() {
-		s = &g.tries[c].Spot
+		s = &g.tries[c.first()].Spot
 	}
 	opening, _ := s.Rect(g.fd.Stage)
 	m := g.fd.Stage.Measure(&opening, g.Sources)

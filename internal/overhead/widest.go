@@ -116,7 +116,7 @@ func (g *Group) admit(ch *Rig) {
 	r.MarginM = g.fd.Stage.Measure(&r.Opening, g.Sources).InsetM
 	r.spot.Slack = math.Max(r.spot.Slack, 0)
 	fits := &Fit{Spot: r.spot, Found: true}
-	g.free[c.Item.SKU], g.tries[c] = fits, fits
+	g.free[c.Item.SKU], g.tries[c.first()] = fits, fits
 	maps.DeleteFunc(g.erected, func(k onTerms, _ *Rig) bool { return k.of == c })
 	for _, w := range c.kinds(r.Count) {
 		alike := r
@@ -126,10 +126,10 @@ func (g *Group) admit(ch *Rig) {
 			alike.masts[i].Support = &w.Support
 		}
 		if does {
-			g.placed[w] = &placed{rigged: alike, ok: true}
+			g.placed[kindOf(c, w)] = &placed{rigged: alike, ok: true}
 		}
 	}
-	g.mixed[mix{c, r.Count}] = &placed{rigged: r, ok: true}
+	g.mixed[mix{c.first(), r.Count}] = &placed{rigged: r, ok: true}
 }
 
 // MinWidthM is the width, in metres, of the narrowest zone, and of the narrowest shot, that is looked at.

@@ -49,7 +49,14 @@ func AnswerOf(r sizing.Result) (Sizing, error) {
 		out.Sources[i] = p.source(s)
 	}
 	for i := range r.Options {
-		out.Options[i] = p.option(&r.Options[i])
+		out.Options[i] = p.option(&r.Options[i], i == 0)
+	}
+	if len(r.Ladder) > 0 {
+		rungs := make([]CrewRung, len(r.Ladder))
+		for i := range r.Ladder {
+			rungs[i] = CrewRung{Crew: r.Ladder[i].Crew, Option: p.option(&r.Ladder[i].Option, true)}
+		}
+		out.CrewLadder = &rungs
 	}
 	for i := range r.RuledOut {
 		out.RuledOut[i] = p.ruledOut(&r.RuledOut[i])
@@ -109,9 +116,10 @@ func (p *printer) background(b scene.BackgroundLevel) BackgroundLevel {
 	}
 }
 
-func (p *printer) option(o *sizing.Option) Option {
+func (p *printer) option(o *sizing.Option, first bool) Option {
 	out := Option{
-		Label: OptionLabel(o.Label), Summary: text.Summary(text.Metres, &o.Summary), Workable: o.Workable, Window: windowOf(o.Window), Background: p.background(o.Background),
+		Label: OptionLabel(o.Label), BestIn: bestIn(o), Trade: p.trade(o, first), State: OptionState(o.State), Broken: p.brokenLimits(o), GivesUp: p.givenUp(o),
+		Summary: text.Summary(text.Metres, &o.Summary), Workable: o.Workable, Window: windowOf(o.Window), Background: p.background(o.Background),
 		Pieces: make([]Piece, len(o.Pieces)), Levels: p.levels(&o.Levels), Sensitivity: make([]TrimStep, len(o.Trim)),
 		Crew:        p.crew(o),
 		Load:        p.load(o),

@@ -37,6 +37,39 @@ func (e BackgroundDraftFaces) Valid() bool {
 	}
 }
 
+// Defines values for BrokenLimitLimit.
+const (
+	BrokenLimitLimitCrew        BrokenLimitLimit = "crew"
+	BrokenLimitLimitGustMs      BrokenLimitLimit = "gust_ms"
+	BrokenLimitLimitMassKg      BrokenLimitLimit = "mass_kg"
+	BrokenLimitLimitPricePerDay BrokenLimitLimit = "price_per_day"
+	BrokenLimitLimitRigHeightM  BrokenLimitLimit = "rig_height_m"
+	BrokenLimitLimitTotalPerDay BrokenLimitLimit = "total_per_day"
+	BrokenLimitLimitVehicleSku  BrokenLimitLimit = "vehicle_sku"
+)
+
+// Valid indicates whether the value is a known member of the BrokenLimitLimit enum.
+func (e BrokenLimitLimit) Valid() bool {
+	switch e {
+	case BrokenLimitLimitCrew:
+		return true
+	case BrokenLimitLimitGustMs:
+		return true
+	case BrokenLimitLimitMassKg:
+		return true
+	case BrokenLimitLimitPricePerDay:
+		return true
+	case BrokenLimitLimitRigHeightM:
+		return true
+	case BrokenLimitLimitTotalPerDay:
+		return true
+	case BrokenLimitLimitVehicleSku:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for CautionCode.
 const (
 	CautionCodeBallast         CautionCode = "ballast"
@@ -448,6 +481,33 @@ func (e LookDraftSoften) Valid() bool {
 	}
 }
 
+// Defines values for OptionBestIn.
+const (
+	OptionBestInFrame  OptionBestIn = "frame"
+	OptionBestInMass   OptionBestIn = "mass"
+	OptionBestInPeople OptionBestIn = "people"
+	OptionBestInTime   OptionBestIn = "time"
+	OptionBestInTotal  OptionBestIn = "total"
+)
+
+// Valid indicates whether the value is a known member of the OptionBestIn enum.
+func (e OptionBestIn) Valid() bool {
+	switch e {
+	case OptionBestInFrame:
+		return true
+	case OptionBestInMass:
+		return true
+	case OptionBestInPeople:
+		return true
+	case OptionBestInTime:
+		return true
+	case OptionBestInTotal:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for OptionLabel.
 const (
 	Lamps                OptionLabel = "lamps"
@@ -469,6 +529,27 @@ func (e OptionLabel) Valid() bool {
 	case OverheadOnLift:
 		return true
 	case ReflectorsOnly:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OptionState.
+const (
+	DoesIt    OptionState = "does_it"
+	DoesLess  OptionState = "does_less"
+	OverLimit OptionState = "over_limit"
+)
+
+// Valid indicates whether the value is a known member of the OptionState enum.
+func (e OptionState) Valid() bool {
+	switch e {
+	case DoesIt:
+		return true
+	case DoesLess:
+		return true
+	case OverLimit:
 		return true
 	default:
 		return false
@@ -634,6 +715,36 @@ func (e RuledOutRole) Valid() bool {
 	case RuledOutRoleOverhead:
 		return true
 	case RuledOutRoleSide:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ShortfallWhat.
+const (
+	ShortfallWhatBack      ShortfallWhat = "back"
+	ShortfallWhatContrast  ShortfallWhat = "contrast"
+	ShortfallWhatKey       ShortfallWhat = "key"
+	ShortfallWhatNet       ShortfallWhat = "net"
+	ShortfallWhatSoftening ShortfallWhat = "softening"
+	ShortfallWhatZone      ShortfallWhat = "zone"
+)
+
+// Valid indicates whether the value is a known member of the ShortfallWhat enum.
+func (e ShortfallWhat) Valid() bool {
+	switch e {
+	case ShortfallWhatBack:
+		return true
+	case ShortfallWhatContrast:
+		return true
+	case ShortfallWhatKey:
+		return true
+	case ShortfallWhatNet:
+		return true
+	case ShortfallWhatSoftening:
+		return true
+	case ShortfallWhatZone:
 		return true
 	default:
 		return false
@@ -862,6 +973,23 @@ type Ballast struct {
 	Form *string `json:"form,omitempty"`
 }
 
+// BrokenLimit A limit that an option is over. `asked` and `got` are numbers in the unit of the limit's name, money for prices, and for
+// `vehicle_sku` the vehicle asked for and the mass in kg that it would have to bring.
+type BrokenLimit struct {
+	// Asked A number, money or a SKU.
+	Asked interface{} `json:"asked"`
+
+	// Got A number or money.
+	Got   interface{}      `json:"got"`
+	Limit BrokenLimitLimit `json:"limit"`
+
+	// Role The role of the piece that does not hold the gust, which is to be down at `got`, or is too high.
+	Role *string `json:"role,omitempty"`
+}
+
+// BrokenLimitLimit defines model for BrokenLimit.Limit.
+type BrokenLimitLimit string
+
 // CameraDraft Where the lens looks.
 type CameraDraft struct {
 	// AimHeightM Height above the origin of the point on the lens axis. Default: the middle of the zone where its base and
@@ -930,6 +1058,15 @@ type Crew struct {
 
 	// Work Everybody there while the camera runs.
 	Work int `json:"work"`
+}
+
+// CrewRung The best that so many people can light; `over_limit` where nothing keeps to that number, or to another limit.
+type CrewRung struct {
+	Crew int `json:"crew"`
+
+	// Option One plan. `price_per_day` is the hire of `kit`, ballast, lines, anchors and machines included; labour (operators
+	// included) and transport stand apart.
+	Option Option `json:"option"`
 }
 
 // Expendable Sold, not hired; its rate is the price of one unit.
@@ -1416,7 +1553,7 @@ type Levels struct {
 // LevelsKeyFrom What gives the key face most light: pieces of a role, a `hard` source straight, the `sky` or the `ground`; `none` in the dark.
 type LevelsKeyFrom string
 
-// LimitsDraft What an option may take; one that takes more stays in the list as not workable.
+// LimitsDraft What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it does more.
 type LimitsDraft struct {
 	// Crew The most people.
 	Crew *int `json:"crew,omitempty"`
@@ -1424,11 +1561,19 @@ type LimitsDraft struct {
 	// MassKg The most that the whole kit may weigh, ballast and machines included.
 	MassKg *float64 `json:"mass_kg,omitempty"`
 
-	// PricePerDay An exact amount in the house's currency.
+	// PricePerDay The most that the hire may cost.
 	PricePerDay *MoneyDraft `json:"price_per_day,omitempty"`
 
 	// RigHeightM The highest that any part of a piece may reach.
 	RigHeightM *float64 `json:"rig_height_m,omitempty"`
+
+	// TotalPerDay The most that the day may cost, hire, labour and transport together.
+	TotalPerDay *MoneyDraft `json:"total_per_day,omitempty"`
+
+	// VehicleSku A vehicle of the house, of which one brings everything at once.
+	//
+	// Example: QG-VAN-06
+	VehicleSku *string `json:"vehicle_sku,omitempty"`
 }
 
 // Line A guy rope.
@@ -1461,7 +1606,7 @@ type LookDraft struct {
 	// KeySide As the camera sees it; `auto` is the side further from the sun.
 	KeySide *LookDraftKeySide `json:"key_side,omitempty"`
 
-	// KeyStops Key face against the background's reference.
+	// KeyStops Key face against the background's reference. Default 1 before `upright` faces outdoors, which are in the shade, and -0.5 else.
 	KeyStops *float64 `json:"key_stops,omitempty"`
 
 	// NetStops By how much a net takes the background down.
@@ -1527,9 +1672,19 @@ type Option struct {
 	// Background Of the option's own window; a later hour has another than the shot's.
 	Background BackgroundLevel `json:"background"`
 
+	// BestIn In what no option of as good a state takes less: `frame` (opening area of overheads and sides), `total` of the day, `people`,
+	// `mass`, `time` (to rig and to strike).
+	BestIn []OptionBestIn `json:"best_in"`
+
+	// Broken The limits that it is over, the gust among them; empty unless `over_limit`.
+	Broken []BrokenLimit `json:"broken"`
+
 	// Crew Hands and minutes. `raise` and `total` count the one in charge and the machines' operators; drivers are with the
 	// vehicles.
 	Crew Crew `json:"crew"`
+
+	// GivesUp What of the look it does not do, what weighs most first.
+	GivesUp []Shortfall `json:"gives_up"`
 
 	// Kit By kind, then SKU.
 	Kit []KitLine `json:"kit"`
@@ -1569,6 +1724,11 @@ type Option struct {
 	// first, so that a person on set can trim by walking; empty where none is placed.
 	Sensitivity []TrimStep `json:"sensitivity"`
 
+	// State `does_it`: all that `look` asks, levels within a third of a stop, within all limits, and it holds the gust. `does_less`: within
+	// all limits and the gust, with less than the look asks, see `gives_up`. `over_limit`: over a limit or the gust, see `broken`.
+	// Options come in this order.
+	State OptionState `json:"state"`
+
 	// Summary One sentence that a person can act on.
 	Summary string `json:"summary"`
 
@@ -1578,6 +1738,9 @@ type Option struct {
 	// TotalWithout What the day takes that the house has no price for, so that `total_per_day` is without it: the carriers of machines,
 	// transport that its vehicles do not do, people whom it does not send.
 	TotalWithout []OptionTotalWithout `json:"total_without"`
+
+	// Trade What an option takes more than the first, less where a number is under 0; all 0 for the first itself.
+	Trade Trade `json:"trade"`
 
 	// Transport Vehicles by the day, each with a driver.
 	Transport []KitLine `json:"transport"`
@@ -1593,9 +1756,17 @@ type Option struct {
 	Workable bool `json:"workable"`
 }
 
+// OptionBestIn defines model for Option.BestIn.
+type OptionBestIn string
+
 // OptionLabel `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
 // frames of over 13.5 m² by the outer size (over 12 × 12 ft).
 type OptionLabel string
+
+// OptionState `does_it`: all that `look` asks, levels within a third of a stop, within all limits, and it holds the gust. `does_less`: within
+// all limits and the gust, with less than the look asks, see `gives_up`. `over_limit`: over a limit or the gust, see `broken`.
+// Options come in this order.
+type OptionState string
 
 // OptionTotalWithout defines model for Option.TotalWithout.
 type OptionTotalWithout string
@@ -1833,7 +2004,7 @@ type ReachRequest struct {
 	// Example: quayside
 	House *string `json:"house,omitempty"`
 
-	// Limits What an option may take; one that takes more stays in the list as not workable.
+	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it does more.
 	Limits *LimitsDraft `json:"limits,omitempty"`
 
 	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
@@ -1889,6 +2060,19 @@ type RuledOutBecause string
 
 // RuledOutRole defines model for RuledOut.Role.
 type RuledOutRole string
+
+// Shortfall One thing that the look asks and an option does not do.
+type Shortfall struct {
+	// ByStops By how much the level misses what is asked: over 0 where it is higher, for the contrast where that is stronger. Null for softening and net, and where the background gives nothing to measure by.
+	ByStops *float64      `json:"by_stops"`
+	What    ShortfallWhat `json:"what"`
+
+	// Zone The label of the further zone.
+	Zone *string `json:"zone,omitempty"`
+}
+
+// ShortfallWhat defines model for Shortfall.What.
+type ShortfallWhat string
 
 // Shot The request's shot with every default filled in and every `auto` resolved.
 type Shot struct {
@@ -2086,11 +2270,15 @@ type Sizing struct {
 	// Cautions What the numbers are not.
 	Cautions []Caution `json:"cautions"`
 
+	// CrewLadder What `crew_ladder` asks for, in its order. Absent where it was not.
+	CrewLadder *[]CrewRung `json:"crew_ladder,omitempty"`
+
 	// ForecastSpan From when to when `shot.forecast` speaks of the days of the shot's window. Absent where it does not, or none was given.
 	ForecastSpan *Span `json:"forecast_span,omitempty"`
 
-	// Options Best first: those that do what the look asks come before those that do not; within each, workable first;
-	// then by `prefer`; `later-hour` last in its class. Each label at most once.
+	// Options The plans between which a crew would choose, six at most: each takes less of something than every other that does as much.
+	// Best first: by `state`, those that soften first in each, then by how much less they do, then by `prefer`; `later-hour` after
+	// those that do as much at the hour asked. A label may stand several times.
 	Options []Option `json:"options"`
 
 	// RuledOut Every frame smaller than the overhead shown on stands; every frame where none serves, or the one shown does not
@@ -2109,12 +2297,17 @@ type Sizing struct {
 
 // SizingRequest defines model for SizingRequest.
 type SizingRequest struct {
+	// CrewLadder Numbers of people; the answer gives the best that so many can light, in place of `limits.crew`.
+	//
+	// Example: [2,3,4,5]
+	CrewLadder *[]int `json:"crew_ladder,omitempty"`
+
 	// House The short name of the rental house whose catalogue is used.
 	//
 	// Example: quayside
 	House *string `json:"house,omitempty"`
 
-	// Limits What an option may take; one that takes more stays in the list as not workable.
+	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it does more.
 	Limits *LimitsDraft `json:"limits,omitempty"`
 
 	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
@@ -2276,7 +2469,7 @@ type SweepRequest struct {
 	// Example: quayside
 	House *string `json:"house,omitempty"`
 
-	// Limits What an option may take; one that takes more stays in the list as not workable.
+	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it does more.
 	Limits *LimitsDraft `json:"limits,omitempty"`
 
 	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
@@ -2383,6 +2576,28 @@ type TrackPoint struct {
 
 	// OffAxisDeg From the lens axis to the middle of the disc, seen from the lens.
 	OffAxisDeg float64 `json:"off_axis_deg"`
+}
+
+// Trade What an option takes more than the first, less where a number is under 0; all 0 for the first itself.
+type Trade struct {
+	// FrameM2 Opening area of overheads and sides.
+	FrameM2 float64 `json:"frame_m2"`
+
+	// FrameSizes How many of the house's sizes the largest frame is up; 0 where either has none.
+	FrameSizes int     `json:"frame_sizes"`
+	MassKg     float64 `json:"mass_kg"`
+
+	// Minutes To rig and to strike.
+	Minutes int `json:"minutes"`
+	People  int `json:"people"`
+
+	// Text Why the option is there
+	//
+	// Example: 320.00 EUR less, one person fewer, frame one size larger
+	Text string `json:"text"`
+
+	// TotalPerDay Of the day; the amount has a sign where it is under 0.
+	TotalPerDay Money `json:"total_per_day"`
 }
 
 // TrimStep What the chosen reflectors or lamps do to the key from another distance.

@@ -14,7 +14,7 @@ import (
 // exact amount everywhere else; all other rules are [shot.Draft.Resolve]'s.
 func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	limits, faults := limitsOf(req.Limits)
-	d := shot.Draft{Limits: limits, Prefer: wordOf(req.Prefer)}
+	d := shot.Draft{Limits: limits, Prefer: wordOf(req.Prefer), CrewLadder: deref(req.CrewLadder)}
 	s := req.Shot
 	if s == nil {
 		return d, faults
@@ -104,14 +104,19 @@ func limitsOf(l *LimitsDraft) (shot.DraftLimits, []Fault) {
 	if l == nil {
 		return shot.DraftLimits{}, nil
 	}
-	out := shot.DraftLimits{Crew: l.Crew, RigHeightM: l.RigHeightM, MassKg: l.MassKg}
-	if l.PricePerDay == nil {
-		return out, nil
+	out := shot.DraftLimits{Crew: l.Crew, RigHeightM: l.RigHeightM, MassKg: l.MassKg, VehicleSKU: l.VehicleSku}
+	var faults []Fault
+	money := func(m *MoneyDraft, pointer string) *currency.Amount {
+		if m == nil {
+			return nil
+		}
+		amount, wrong := moneyOf(*m, pointer)
+		if faults = append(faults, wrong...); len(wrong) > 0 {
+			return nil
+		}
+		return &amount
 	}
-	amount, faults := moneyOf(*l.PricePerDay, "/limits/price_per_day")
-	if faults == nil {
-		out.PricePerDay = &amount
-	}
+	out.PricePerDay, out.TotalPerDay = money(l.PricePerDay, "/limits/price_per_day"), money(l.TotalPerDay, "/limits/total_per_day")
 	return out, faults
 }
 

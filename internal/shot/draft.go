@@ -29,6 +29,7 @@ type Draft struct {
 	ForecastCSV *string
 	Limits      DraftLimits
 	Prefer      *string
+	CrewLadder  []int
 }
 
 // DraftSupply is where mains power comes from.
@@ -124,5 +125,7 @@ type DraftLamp struct {
 type DraftLimits struct {
 	Crew               *int
 	PricePerDay        *currency.Amount
+	TotalPerDay        *currency.Amount
 	RigHeightM, MassKg *float64
+	VehicleSKU         *string
 }

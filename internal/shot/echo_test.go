@@ -29,7 +29,7 @@ func echo(s Shot) Draft {
 		Exposure:   DraftExposure{&s.Exposure.ISO, &s.Exposure.FrameRateFPS, &s.Exposure.ShutterAngleDeg, &s.Exposure.TStop},
 		Allowance:  DraftAllowance{&s.Allowance.CoverM, &s.Allowance.ViewM, &s.Allowance.HeadM, &s.Allowance.BallastKg, &s.Allowance.BallastHighKg},
 		GustMS:     &s.GustMS, GroundAnchor: &s.GroundAnchor, SafetyFactor: &s.SafetyFactor,
-		Limits: DraftLimits(s.Limits), Prefer: &s.Prefer,
+		Limits: DraftLimits{s.Limits.Crew, s.Limits.PricePerDay, s.Limits.TotalPerDay, s.Limits.RigHeightM, s.Limits.MassKg, ptr(s.Limits.VehicleSKU)}, Prefer: &s.Prefer,
 	}
 	if s.Site.Ground == "" {
 		d.Site.Ground = nil
@@ -177,7 +177,7 @@ func drawDraft(rt *rapid.T) Draft {
 			t.maybe("contrast", 0, 8), t.maybe("net", 0, 4), t.maybe("back", -6, 6), t.words("back word", "required", "preferred"), t.maybe("soft", 0, 120), false},
 		Background:   DraftBackground{t.words("faces", "upright", "level", "sky"), t.maybe("reflectance", 0.01, 1), t.maybe("ev100", -10, 25), t.maybe("placement", -6, 6)},
 		Exposure:     DraftExposure{t.maybe("iso", 1, 1e6), t.maybe("rate", 1, 200), t.maybe("angle", 1, 360), t.maybe("stop", 0.5, 128)},
-		Allowance:    DraftAllowance{t.maybe("cover", 0, 5), t.maybe("view", 0, 5), t.maybe("head", 0, 60), t.maybe("ballast", 0, 25), t.maybe("ballast high", 25, 200)},
+		Allowance:    DraftAllowance{t.maybe("cover", 0, 5), t.maybe("view", 0, 5), t.maybe("head", 0, 60), t.maybe("ballast", 0, 25), t.maybe("ballast high", 25, 100)},
 		GroundAnchor: t.words("anchor", "ballast", "stakes"), SafetyFactor: t.maybe("safety", 1, 5),
 		Prefer: t.words("prefer", "smallest", "cheapest"),
 	}

@@ -122,7 +122,7 @@ func TestFaults(t *testing.T) {
 				"/shot/exposure/shutter_angle_deg": "over 0 and at most 360", "/shot/exposure/t_stop": "from 0.5 to 128"}},
 		{"negative margins", func(d *Draft) { d.Allowance = DraftAllowance{ptr(-0.1), ptr(5.1), ptr(-1.0), ptr(-1.0), ptr(200.5)} },
 			map[string]string{"/shot/allowance/cover_m": "from 0 to 5 m", "/shot/allowance/view_m": "from 0 to 5 m",
-				"/shot/allowance/head_m": "from 0 to 60 m", "/shot/allowance/ballast_kg": "from 0 to 200 kg", "/shot/allowance/ballast_high_kg": "from 0 to 200 kg"}},
+				"/shot/allowance/head_m": "from 0 to 60 m", "/shot/allowance/ballast_kg": "from 0 to 100 kg", "/shot/allowance/ballast_high_kg": "from 0 to 100 kg"}},
 		{"less ballast on high stands than by default on others", func(d *Draft) { d.Allowance.BallastHighKg = ptr(10.0) },
 			map[string]string{"/shot/allowance/ballast_high_kg": "is 10, under ballast_kg, which is 15 by default; give at least 15 kg, or a lower ballast_kg"}},
 		{"less ballast on high stands than on others", func(d *Draft) { d.Allowance.BallastKg, d.Allowance.BallastHighKg = ptr(40.0), ptr(35.0) },

@@ -33,12 +33,24 @@ func FrameFaults(skus []string, stock *catalog.Snapshot) []fault.Fault {
 		if stock == nil {
 			continue
 		}
-		switch item := stock.Item(sku); {
-		case item == nil:
-			r.fault(at, fault.UnknownItem{Got: cut(sku), House: stock.House.Slug})
-		case item.Kind() != catalog.KindFrame:
-			r.fault(at, fault.WrongKind{Got: cut(sku), Kind: string(item.Kind()), WantKind: string(catalog.KindFrame)})
-		}
+		r.item(at, sku, catalog.KindFrame, stock)
 	}
 	return r.faults
+}
+
+// VehicleFaults names what is wrong with the SKU of the vehicle that a plan is limited to.
+func VehicleFaults(sku string, stock *catalog.Snapshot) []fault.Fault {
+	var r resolver
+	r.item("/limits/vehicle_sku", sku, catalog.KindVehicle, stock)
+	return r.faults
+}
+
+// item refuses a SKU that is of no item of a kind in the house.
+func (r *resolver) item(at, sku string, want catalog.Kind, stock *catalog.Snapshot) {
+	switch item := stock.Item(sku); {
+	case item == nil:
+		r.fault(at, fault.UnknownItem{Got: cut(sku), House: stock.House.Slug})
+	case item.Kind() != want:
+		r.fault(at, fault.WrongKind{Got: cut(sku), Kind: string(item.Kind()), WantKind: string(want)})
+	}
 }

@@ -1,7 +1,10 @@
 package shot
 
 import (
+	"fmt"
 	"math"
+	"slices"
+	"strconv"
 
 	"github.com/bojanz/currency"
 
@@ -15,7 +18,7 @@ import (
 var (
 	allowanceBound = bound{lo: 0, hi: 5, unit: "m"}
 	headBound      = bound{lo: 0, hi: 60, unit: "m above the ground"}
-	ballastBound   = bound{lo: 0, hi: 200, unit: "kg"}
+	ballastBound   = bound{lo: 0, hi: 100, unit: "kg"} // six of the units that a crew carries
 	gustBound      = bound{lo: 0, hi: 40, unit: "m/s"}
 	meanWindBound  = bound{lo: 0, hi: 26, unit: "m/s (a gust of 40 m/s)"}
 	crewBound      = bound{lo: 1, hi: 1000, unit: "people"}
@@ -100,7 +103,37 @@ func resolveLimits(r *resolver, d DraftLimits) Limits {
 		checkPrice(r, "/limits/price_per_day", price)
 		l.PricePerDay = &price
 	}
+	if d.TotalPerDay != nil {
+		total := *d.TotalPerDay
+		checkPrice(r, "/limits/total_per_day", total)
+		l.TotalPerDay = &total
+	}
+	if d.VehicleSKU != nil {
+		l.VehicleSKU = *d.VehicleSKU
+	}
 	return l
+}
+
+// mostRungs is how many numbers of people are asked at once (common practice, no source).
+const mostRungs = 6
+
+// crewLadder reads numbers of people, each once.
+func (r *resolver) crewLadder(ladder []int) (out []int) {
+	if len(ladder) > mostRungs {
+		r.fault("/crew_ladder", fault.TooMany{Count: len(ladder), Most: mostRungs})
+		return nil
+	}
+	for i, n := range ladder {
+		at := fmt.Sprintf("/crew_ladder/%d", i)
+		if first := slices.Index(ladder, n); first < i {
+			r.fault(at, fault.Repeated{Got: strconv.Itoa(n), First: fmt.Sprintf("/crew_ladder/%d", first)})
+			continue
+		}
+		if _, ok := r.check(at, float64(n), crewBound); ok {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 // checkPrice refuses an amount that is no price: an unknown currency, or what the catalogue would not take as a rate.

@@ -74,12 +74,26 @@ func checkReadings(r *resolver, s *Shot) {
 	remark("sky_lx", s.Sky.SkyLx, finding.OfSky, skyLx)
 }
 
-// resolveLook reads what the picture, so wide in metres, should look like; an "auto" key side stays until the window is known.
-func resolveLook(r *resolver, d DraftLook, widthM float64) Look {
+// keyBefore returns the default of the key against a background. Sides turned to the lens are in the shade where the sun is behind, two
+// stops and more under level ground: people stand out by a stop before them, and lie half a stop under all else (common practice, no
+// source).
+func keyBefore(b *Background, roofed bool) float64 {
+	if b.Faces == FacesUpright && b.EV100 == nil && !roofed {
+		return keyBeforeShadeStops
+	}
+	return defaultLook.KeyStops
+}
+
+// keyBeforeShadeStops is the default key before a background in the shade.
+const keyBeforeShadeStops = 1
+
+// resolveLook reads what the picture, so wide in metres, should look like, by a default of the key; an "auto" key side stays until the
+// window is known.
+func resolveLook(r *resolver, d DraftLook, widthM, keyStops float64) Look {
 	var l Look
 	l.Soften = r.word("/shot/look/soften", d.Soften, SoftenRequired, SoftenRequired, SoftenPreferred, SoftenOff)
 	l.KeySide = r.word("/shot/look/key_side", d.KeySide, SideAuto, SideLeft, SideRight, SideAuto)
-	l.KeyStops, _ = r.number("/shot/look/key_stops", d.KeyStops, defaultLook.KeyStops, keyBound)
+	l.KeyStops, _ = r.number("/shot/look/key_stops", d.KeyStops, keyStops, keyBound)
 	l.ContrastStops, _ = r.number("/shot/look/contrast_stops", d.ContrastStops, defaultLook.ContrastStops, contrastBound)
 	l.NetStops, _ = r.number("/shot/look/net_stops", d.NetStops, defaultLook.NetStops, netBound)
 	back := BackRequired

@@ -21,7 +21,7 @@ func TestBackAndSoftnessHaveDefaults(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			var r resolver
-			l := resolveLook(&r, tc.look, tc.widthM)
+			l := resolveLook(&r, tc.look, tc.widthM, 0)
 			if len(r.faults) > 0 || l.Back != tc.back || l.SoftDeg != tc.softDeg {
 				t.Errorf("back %s, soft %v, faults %v", l.Back, l.SoftDeg, r.faults)
 			}

@@ -31,7 +31,8 @@ func (d Draft) Resolve() (Shot, []fault.Fault) {
 	}
 	view := resolveView(&r, d.Camera, d.Framing, d.Zone)
 	s.Camera, s.Framing, s.Zone = view.camera, view.framing, view.zone
-	s.Look = resolveLook(&r, d.Look, s.Framing.WidthM)
+	behind := resolveBackground(&resolver{}, d.Background) // its faults come in their turn
+	s.Look = resolveLook(&r, d.Look, s.Framing.WidthM, keyBefore(&behind, s.Site.Roofed))
 	s.OtherZones = resolveOtherZones(&r, d.OtherZones, view, s.Look.KeyStops)
 	s.Background = resolveBackground(&r, d.Background)
 	s.Exposure = resolveExposure(&r, d.Exposure)
@@ -45,6 +46,7 @@ func (d Draft) Resolve() (Shot, []fault.Fault) {
 	s.Limits = resolveLimits(&r, d.Limits)
 	s.Prefer = r.word("/prefer", d.Prefer, PreferSmallest,
 		PreferSmallest, PreferCheapest, PreferLightest, PreferFewestHands)
+	s.CrewLadder = r.crewLadder(d.CrewLadder)
 	if len(r.faults) > 0 {
 		return Shot{}, r.faults
 	}

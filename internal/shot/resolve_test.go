@@ -46,7 +46,7 @@ func TestEveryDefaultIsThatOfTheContract(t *testing.T) {
 		Camera:     Camera{BearingDeg: 262, HeightM: 1.5, AimHeightM: 1.5},
 		Framing:    Framing{WidthM: 3, DistanceM: 5, AspectRatio: 1.7778},
 		Zone:       Zone{WidthM: 3, DepthM: 1, BaseM: 1.5 - 3/(2*1.7778), TopM: 1.85},
-		Look:       Look{Soften: "required", KeySide: s.Look.KeySide, KeyStops: -0.5, ContrastStops: 1.5, BackStops: ptr(0.5), Back: "preferred", SoftDeg: 5},
+		Look:       Look{Soften: "required", KeySide: s.Look.KeySide, KeyStops: 1, ContrastStops: 1.5, BackStops: ptr(0.5), Back: "preferred", SoftDeg: 5},
 		Background: Background{Faces: "upright", Reflectance: 0.18},
 		Exposure:   Exposure{800, 25, 180, 2.8},
 		Allowance:  Allowance{0.15, 0.10, 2.1, 15, 30},

@@ -36,6 +36,8 @@ type Shot struct {
 	Forecast []ForecastRow
 	Limits   Limits
 	Prefer   string
+	// CrewLadder are numbers of people for each of which the best plan is asked.
+	CrewLadder []int
 	// Notes are remarks from resolving, such as a time that occurs twice; every option repeats them.
 	Notes []finding.Note
 }
@@ -159,10 +161,13 @@ type Lamp struct {
 
 // Limits bounds what an option may take; nil is no limit.
 type Limits struct {
-	Crew        *int
-	PricePerDay *currency.Amount
+	Crew *int
+	// PricePerDay bounds the hire, TotalPerDay the day with labour and transport.
+	PricePerDay, TotalPerDay *currency.Amount
 	// RigHeightM bounds the highest part of every piece, MassKg the whole kit's mass.
 	RigHeightM, MassKg *float64
+	// VehicleSKU is the kind of vehicle of which one brings everything at once; empty for no such limit.
+	VehicleSKU string
 }
 
 // TopM is the limit on the highest part of every piece, in metres; +Inf where there is none.

@@ -3,6 +3,7 @@ package sizing_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -96,4 +97,20 @@ func TestLargeHouseHoldsDistinctFrames(t *testing.T) {
 			t.Errorf("%d frames go from %g to %g m, want 1 to about 12", n, smallest, largest)
 		}
 	}
+}
+
+// withVehicle returns a house with one vehicle more.
+func withVehicle(t *testing.T, stock *catalog.Snapshot, sku string, payloadKg, loadM3 float64) *catalog.Snapshot {
+	t.Helper()
+	items := slices.Clone(stock.Items())
+	for _, item := range items {
+		if v, ok := item.Spec.(*catalog.Vehicle); ok {
+			small := *v
+			small.PayloadKg, small.LoadM3 = payloadKg, loadM3
+			item.SKU, item.Spec = sku, &small
+			return catalog.NewSnapshot(stock.House, append(items, item))
+		}
+	}
+	t.Fatal("no vehicle")
+	return nil
 }

@@ -45,14 +45,14 @@ func ExamplePlan() {
 		return
 	}
 	first := result.Options[0]
-	fmt.Println(first.Workable, first.Serves)
+	fmt.Println(first.Workable, first.State)
 	for _, p := range first.Pieces {
 		if p.Role == finding.RoleOverhead {
 			fmt.Println(p.Role, p.MarginM >= 0.15, p.ViewClearanceM >= 0.10, p.Hold.LowerAtMS >= s.GustMS)
 		}
 	}
 	// Output:
-	// true true
+	// true does_it
 	// overhead true true true
 }
 

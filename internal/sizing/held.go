@@ -18,8 +18,7 @@ func noteWind(pl *planner, opt *Option, a *lighting.Arrangement) {
 			return
 		}
 		h := f.Hold()
-		opt.Workable = false
-		opt.Notes = append(opt.Notes, finding.NotHeld{
+		opt.breaks(finding.NotHeld{
 			Role: v.Role, LowerAtMS: h.LowerAtMS, AskedMS: pl.holding.GustMS, Governs: h.Governs, Remedies: remedies(pl, f, &b, mayRope),
 		})
 	}

@@ -92,7 +92,10 @@ func laterHour(ctx context.Context, pl *planner, now []*overhead.Rig) (Option, b
 		return Option{}, false, nil
 	}
 	note := finding.LaterHour{Hours: finding.Hours{Start: bestHour.Window.Start, End: bestHour.Window.End}}
-	opt, err := pl.option(ctx, LabelLaterHour, bestHour, []*overhead.Rig{best}, lighting.ByReflectors, append([]finding.Note{note}, pl.forecastShort(bestHour.Window)...))
+	opt, err := pl.option(ctx, scheme{
+		label: LabelLaterHour, light: bestHour, rigs: []*overhead.Rig{best}, by: lighting.ByReflectors,
+		notes: append([]finding.Note{note}, pl.forecastShort(bestHour.Window)...),
+	})
 	return opt, err == nil, err
 }
 

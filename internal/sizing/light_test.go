@@ -38,8 +38,8 @@ func TestKeyAndContrastComeWithinAThirdOrAreNoted(t *testing.T) {
 			d.Look.KeyStops, d.Look.ContrastStops = some(key), some(contrast)
 			o := option(t, plan(t, d), sizing.LabelOverhead)
 			near := math.Abs(o.Levels.KeyStops-key) <= 1.0/3 && math.Abs(o.Levels.ContrastStops-contrast) <= 1.0/3
-			if near != o.Serves {
-				t.Errorf("asked %+.1f and %.1f, got %+.2f and %.2f, serves %v", key, contrast, o.Levels.KeyStops, o.Levels.ContrastStops, o.Serves)
+			if near != o.Serves() {
+				t.Errorf("asked %+.1f and %.1f, got %+.2f and %.2f, serves %v", key, contrast, o.Levels.KeyStops, o.Levels.ContrastStops, o.Serves())
 			}
 			if !near && !has[finding.KeyTooBright](o) && !has[finding.KeyTooDark](o) && !has[finding.KeyMissed](o) && !has[finding.ContrastMissed](o) {
 				t.Errorf("asked %+.1f and %.1f, got %+.2f and %.2f, and no note says so: %q", key, contrast, o.Levels.KeyStops, o.Levels.ContrastStops, o.Notes)
@@ -121,8 +121,8 @@ func TestANetFillsTheViewOrIsSaidToBeTooSmall(t *testing.T) {
 
 	d.Framing.WidthM, d.Framing.DistanceM = some(14.0), some(10.0)
 	wide := plan(t, d).Options[0]
-	if len(withRole(wide, finding.RoleNet)) != 0 || !has[finding.NetTooSmall](wide) || wide.Serves {
-		t.Errorf("a net for 14 m: serves %v, notes %q", wide.Serves, wide.Notes)
+	if len(withRole(wide, finding.RoleNet)) != 0 || !has[finding.NetTooSmall](wide) || wide.Serves() {
+		t.Errorf("a net for 14 m: serves %v, notes %q", wide.Serves(), wide.Notes)
 	}
 }
 
@@ -170,7 +170,7 @@ func TestWithoutSunLampsLift(t *testing.T) {
 	if len(withRole(o, finding.RoleLamp)) == 0 || len(withRole(o, finding.RoleLampDiffuser)) != 1 {
 		t.Errorf("pieces %+v", o.Pieces)
 	}
-	if base := option(t, r, sizing.LabelOverhead); o.Levels.KeyLx <= base.Levels.KeyLx && !base.Serves {
+	if base := option(t, r, sizing.LabelOverhead); o.Levels.KeyLx <= base.Levels.KeyLx && !base.Serves() {
 		t.Errorf("lamps give %.0f lx, boards %.0f", o.Levels.KeyLx, base.Levels.KeyLx)
 	}
 }
@@ -215,8 +215,8 @@ func TestWithoutBoardsTheOptionSaysSo(t *testing.T) {
 	}
 	r := planOf(t, jetty(), catalog.NewSnapshot(full.House, items))
 	o := option(t, r, sizing.LabelOverhead)
-	if o.Serves || !darkBy(o, finding.ByReflector) {
-		t.Errorf("serves %v, notes %q", o.Serves, o.Notes)
+	if o.Serves() || !darkBy(o, finding.ByReflector) {
+		t.Errorf("serves %v, notes %q", o.Serves(), o.Notes)
 	}
 }
 

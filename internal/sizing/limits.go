@@ -1,35 +1,53 @@
 package sizing
 
-import "kitspan/internal/finding"
+import (
+	"github.com/bojanz/currency"
 
-// limitsBroken returns a note for each limit on price, people and mass that what is taken breaks, and by how much.
-func (pl *planner) limitsBroken(t taken) (broken []finding.Note) {
+	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
+)
+
+// keepLimits files the limits that an option breaks, and by how much.
+func keepLimits(pl *planner, opt *Option) {
 	l := &pl.shot.Limits
-	if l.PricePerDay != nil {
-		if over, err := t.perDay.Sub(*l.PricePerDay); err == nil && over.IsPositive() {
-			broken = append(broken, finding.OverPrice{Limit: *l.PricePerDay, Over: over})
+	over := func(limit *currency.Amount, got currency.Amount, broken func(over currency.Amount) finding.Note) {
+		if limit == nil {
+			return
+		}
+		if by, err := got.Sub(*limit); err == nil && by.IsPositive() {
+			opt.breaks(broken(by))
 		}
 	}
-	if l.Crew != nil && t.people > *l.Crew {
-		broken = append(broken, finding.OverCrew{People: t.people, Limit: *l.Crew})
+	over(l.PricePerDay, opt.Kit.PerDay, func(by currency.Amount) finding.Note {
+		return finding.OverPrice{Limit: *l.PricePerDay, Got: opt.Kit.PerDay, Over: by}
+	})
+	over(l.TotalPerDay, opt.TotalPerDay, func(by currency.Amount) finding.Note {
+		return finding.OverTotal{Limit: *l.TotalPerDay, Got: opt.TotalPerDay, Over: by}
+	})
+	if l.Crew != nil && opt.Crew.Total > *l.Crew {
+		opt.breaks(finding.OverCrew{People: opt.Crew.Total, Limit: *l.Crew})
 	}
-	if l.MassKg != nil && t.massKg > *l.MassKg+1e-9 {
-		broken = append(broken, finding.OverMass{MassKg: t.massKg, LimitKg: *l.MassKg})
+	if l.MassKg != nil && opt.Load.MassKg > *l.MassKg+1e-9 {
+		opt.breaks(finding.OverMass{MassKg: opt.Load.MassKg, LimitKg: *l.MassKg})
 	}
-	return broken
-}
-
-// keepLimits marks an option that breaks a limit and notes by how much.
-func keepLimits(pl *planner, opt *Option) {
-	broken := pl.limitsBroken(opt.takes())
-	if most := pl.shot.Limits.RigHeightM; most != nil {
+	if l.RigHeightM != nil {
 		for i := range opt.Pieces {
-			v := &opt.Pieces[i]
-			if v.topM > *most+1e-9 {
-				broken = append(broken, finding.OverHeight{Role: v.Role, TopM: v.topM, LimitM: *most})
+			if v := &opt.Pieces[i]; v.topM > *l.RigHeightM+1e-9 {
+				opt.breaks(finding.OverHeight{Role: v.Role, TopM: v.topM, LimitM: *l.RigHeightM})
 			}
 		}
 	}
-	opt.Notes = append(opt.Notes, broken...)
-	opt.Workable = opt.Workable && len(broken) == 0
+	if l.VehicleSKU != "" && !comesIn(pl, opt, l.VehicleSKU) {
+		opt.breaks(finding.OverVehicle{Vehicle: itemOf(pl, l.VehicleSKU), MassKg: opt.Load.MassKg, VolumeM3: opt.Load.VolumeM3})
+	}
+}
+
+// comesIn reports whether all of an option comes at once in one vehicle of a kind; machines come by themselves.
+func comesIn(pl *planner, o *Option, sku string) bool {
+	for _, l := range o.Kit.Lines {
+		if s, ok := pl.stock.Item(l.SKU).Spec.(*catalog.Support); ok && s.Class == catalog.ClassMachine {
+			return false
+		}
+	}
+	return len(o.Kit.Lines) == 0 || len(o.Haul) == 1 && o.Haul[0] == Trips{Count: catalog.Count{SKU: sku, Quantity: 1}, Trips: 1}
 }

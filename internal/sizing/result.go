@@ -23,6 +23,7 @@ type Result struct {
 	Background scene.BackgroundLevel
 	Options    []Option // best first
 	RuledOut   []finding.RuledOut
+	Ladder     []Rung // by the shot's CrewLadder
 	// WidestZoneM is the widest zone, all else equal, that a frame of the house covers here with supports it has;
 	// 0 where not even a sliver is covered.
 	WidestZoneM float64
@@ -31,7 +32,13 @@ type Result struct {
 	Forecast *finding.Span
 }
 
-// Label names an option; each stands at most once in a result.
+// Rung is the best plan that so many people can light.
+type Rung struct {
+	Crew   int
+	Option Option
+}
+
+// Label is the kind of a plan.
 type Label string
 
 // The options in the order of the scheme.
@@ -45,11 +52,20 @@ const (
 
 // Option is one workable (or nearly workable) plan.
 type Option struct {
-	Label    Label
-	Summary  finding.Summary
+	Label Label
+	// Name tells the option from others of the answer: its label, with a number from 2 on where there are several of one.
+	Name    string
+	Summary finding.Summary
+	// Workable means that no limit is broken, the gust included, and that softening is done where it is required.
 	Workable bool
-	// Serves means that the option does what the look asks.
-	Serves bool
+	// State says whether it does what is asked. Broken are the limits that it breaks, the gust of each piece that does not hold it
+	// among them; GivesUp is what of the look it does not do, what weighs most first.
+	State   finding.State
+	Broken  []finding.Note
+	GivesUp []finding.Shortfall
+	// BestIn is in what no option of as good a state takes less; Trade is what it takes more than the first.
+	BestIn []finding.Measure
+	Trade  finding.Trade
 	Window shot.Window
 	Pieces []Piece
 	// Background is that of the option's own window.
@@ -79,10 +95,11 @@ type Option struct {
 	Wind  []WindStep
 	Notes []finding.Note
 
-	rank   overhead.Rank // by what the user prefers
-	areaM2 float64       // of overheads and sides
-	minor  int64         // the kit's price per day in minor units
-	lifted bool          // the key is as asked
+	rank       overhead.Rank // by what the user prefers
+	areaM2     float64       // of overheads and sides
+	totalMinor int64         // of the day, in minor units
+	lifted     bool          // the key is as asked
+	scheme     scheme
 	// arranged is what the option was made of, until it is complete.
 	arranged *lighting.Arrangement
 }
@@ -97,6 +114,9 @@ func (o *Option) TotalWithout() []finding.Unpriced {
 	}
 	return out
 }
+
+// Serves reports whether the option does what the look asks.
+func (o *Option) Serves() bool { return len(o.GivesUp) == 0 }
 
 // Has reports whether the option has a piece of any of the roles.
 func (o *Option) Has(roles ...finding.Role) bool {

@@ -3,6 +3,7 @@ package sizing
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
@@ -48,10 +49,10 @@ func transportOf(pl *planner, opt *Option) (price.Kit, error) {
 		}
 	}
 	var counts []catalog.Count
-	var haul rigging.Haul
-	ok := false
+	hands := opt.Crew.Total - opt.Crew.Operators
+	haul, ok := onceIn(pl, cargo, fleet, vans, hands)
 	for trips := 1; trips <= mostTrips && !ok; trips++ {
-		haul, ok = rigging.Transport(cargo, fleet, trips, opt.Crew.Total-opt.Crew.Operators)
+		haul, ok = rigging.Transport(cargo, fleet, trips, hands)
 	}
 	if !ok {
 		opt.Notes = append(opt.Notes, finding.NoTransport{MassKg: cargo.MassKg, VolumeM3: cargo.VolumeM3, Trips: mostTrips})
@@ -82,4 +83,19 @@ func transportOf(pl *planner, opt *Option) (price.Kit, error) {
 	}
 	tooFew(pl, opt, &kit)
 	return kit, nil
+}
+
+// onceIn returns the cargo in one vehicle of the kind that the user limits the plan to, on one trip; ok is false where there is no
+// such limit, or it takes more.
+func onceIn(pl *planner, cargo rigging.Cargo, fleet []rigging.Vehicle, vans []*catalog.Item, hands int) (rigging.Haul, bool) {
+	i := slices.IndexFunc(vans, func(v *catalog.Item) bool { return v.SKU == pl.shot.Limits.VehicleSKU })
+	if i < 0 {
+		return rigging.Haul{}, false
+	}
+	one := slices.Clone(fleet)
+	for k := range one {
+		one[k].Owned = 0
+	}
+	one[i].Owned = min(1, fleet[i].Owned)
+	return rigging.Transport(cargo, one, 1, hands)
 }

@@ -57,7 +57,7 @@ type curve struct {
 // addCurve fills in what an option takes in the gusts of [CurveMS].
 func addCurve(ctx context.Context, pl *planner, opt *Option) error {
 	c := &curve{pl: pl, a: opt.arranged, opt: opt}
-	opt.arranged = nil
+	opt.arranged, opt.scheme = nil, scheme{}
 	if err := c.begin(); err != nil {
 		return err
 	}

@@ -30,7 +30,8 @@ func TestRopesOfMoreWindKeepOffTheBoards(t *testing.T) {
 	}
 	sc := scene.LightOf(&s)
 	rigs := pl.frames.Single(t.Context(), overhead.NewGroup(t.Context(), sc.Stage, sc.ToSoften), pl.frames.Stands)
-	_, a, err := pl.arranged(t.Context(), LabelOverhead, sc, rigs, lighting.ByReflectors, nil, false)
+	opt, err := pl.arranged(t.Context(), scheme{label: LabelOverhead, light: sc, rigs: rigs, by: lighting.ByReflectors})
+	a := opt.arranged
 	if err != nil || len(rigs) != 1 || len(a.Pieces) == 0 {
 		t.Fatalf("%d overheads, %d pieces beside them: %v", len(rigs), len(a.Pieces), err)
 	}

@@ -1,6 +1,7 @@
 package text
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -46,10 +47,28 @@ func remedy(u Units, r *finding.Remedy) string {
 	return string(r.What)
 }
 
+// aspects names what is left out of what a look asks.
+func aspects(list []finding.Aspect) (out []string) {
+	words := map[finding.Aspect]string{
+		finding.Softening: "the softening", finding.Key: "the lift of the key", finding.Contrast: "fill and black",
+		finding.Zone: "the light on further zones", finding.Back: "the lamp behind", finding.Net: "the net",
+	}
+	for _, a := range list {
+		out = append(out, cmp.Or(words[a], string(a)))
+	}
+	return out
+}
+
 func aboutLimits(u Units, note finding.Note) string {
 	switch n := note.(type) {
+	case finding.LeftOut:
+		return fmt.Sprintf("Left out to keep the limits: %s.", listed(aspects(n.What), " and "))
 	case finding.OverPrice:
-		return fmt.Sprintf("Over the limit of %s a day by %s.", money(n.Limit), money(n.Over))
+		return fmt.Sprintf("The hire is over the limit of %s a day by %s.", money(n.Limit), money(n.Over))
+	case finding.OverTotal:
+		return fmt.Sprintf("The day is over the limit of %s by %s, hire, labour and transport together.", money(n.Limit), money(n.Over))
+	case finding.OverVehicle:
+		return fmt.Sprintf("Takes more than one load of the %s: %.0f kg, %.1f m³ packed.", n.Vehicle.Name, math.Ceil(n.MassKg), n.VolumeM3)
 	case finding.OverCrew:
 		return fmt.Sprintf("Takes %d people, %d more than the limit of %d.", n.People, n.People-n.Limit, n.Limit)
 	case finding.OverMass:

@@ -45,7 +45,7 @@ func Note(u Units, note finding.Note) string {
 			DownToTenth(n.LowerAtMS), n.AskedMS, goesFirst[n.Governs], remedies(u, n.Remedies))
 	case finding.MustBeDown, finding.ForecastShort:
 		return aboutForecast(n)
-	case finding.OverPrice, finding.OverCrew, finding.OverMass, finding.OverHeight:
+	case finding.LeftOut, finding.OverPrice, finding.OverTotal, finding.OverVehicle, finding.OverCrew, finding.OverMass, finding.OverHeight:
 		return aboutLimits(u, n)
 	case finding.LowEdge, finding.HeavyLift, finding.SlewingRoom, finding.NoLabour, finding.TooFew, finding.MachinesApart, finding.NoTransport, finding.ManyTrips:
 		return aboutPeople(u, n)

@@ -24,6 +24,7 @@ func WritePlan(w io.Writer, r sizing.Result) error {
 	if len(r.Options) == 0 {
 		p.line("", "No kit of this house does it.")
 	}
+	p.ladder(&r)
 	p.ruledOut(r)
 	p.widest(r)
 	p.cautions(r.Cautions)
@@ -69,17 +70,17 @@ func until(first, last scene.TrackPoint) string {
 func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 	p.line("", "")
 	state := ""
-	switch {
-	case !o.Workable && len(o.Pieces) > 0:
-		state = " (not workable as it stands)"
-	case !o.Workable || !o.Serves:
-		state = " (not all that is asked)"
+	if o.State != finding.DoesIt {
+		state = " (" + State(o) + ")"
 	}
-	offer := fmt.Sprintf("%s %s per day", o.Kit.PerDay.Number(), o.Kit.PerDay.CurrencyCode())
+	offer := fmt.Sprintf("%s per day to hire, %s with people and transport%s", money(o.Kit.PerDay), money(o.TotalPerDay), TotalWithout(o))
 	if len(o.Pieces) == 0 {
 		offer = "nothing to hire"
 	}
 	p.line("", "%d. %s%s: %s", number, Title(o, &r.Shot.Window), state, offer)
+	if len(r.Options) > 1 {
+		p.line("   ", "%s.", upper(Trade(Metres, o, number == 1)))
+	}
 	p.pieces(number, o)
 	if at := p.once(number, func() { levels(p, r, o) }); at > 0 {
 		p.line("   ", "Light as in %d.", at)

@@ -50,7 +50,7 @@ func rigged(pieces ...sizing.Piece) sizing.Result {
 		Sources:    []scene.SourceTrack{{Label: "sun", Softened: true, Track: []scene.TrackPoint{{At: at, ElevationDeg: 62, IlluminanceLx: 90000}}}},
 		Background: background,
 		Options: []sizing.Option{{
-			Label: sizing.LabelReflectors, Workable: true, Serves: true, Pieces: pieces, Background: background,
+			Label: sizing.LabelReflectors, Workable: true, State: finding.DoesIt, Pieces: pieces, Background: background,
 			Kit: price.Kit{PerDay: euro, Lines: []price.KitLine{{SKU: "SILVER", Name: "Silver board", DayRate: euro, LinePerDay: euro}}},
 			Levels: lighting.Levels{At: at, KeyLx: 80000, FillLx: 20000, BackLx: 160000, ContrastStops: 2, SoftnessDeg: 11.4, KeySoftnessDeg: 9.8, KeyFrom: finding.FromRole(finding.RoleReflector), UniformityStops: 0.44,
 				OtherZones: []lighting.ZoneLevels{{Label: "bystanders", KeyLx: 40000, KeyStops: -1, UniformityStops: 0.2}}},

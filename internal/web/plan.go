@@ -220,6 +220,7 @@ type optionView struct {
 	*sizing.Option
 	Title     string
 	State     string
+	Trade     string  // why it is there
 	Largest   float64 // m², opening and tubes
 	LowerAtMS float64
 	Given     []string // what is given up
@@ -247,12 +248,12 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 		Query:   template.URL(t.form.query()), //nolint:gosec // encoded by net/url
 	}
 	wanted := t.form.typed.Get(optionField)
-	at := max(0, slices.IndexFunc(res.Options, func(o sizing.Option) bool { return string(o.Label) == wanted }))
+	at := max(0, slices.IndexFunc(res.Options, func(o sizing.Option) bool { return o.Name == wanted }))
 	for i := range res.Options {
 		o := &res.Options[i]
 		v := optionView{
-			Option: o, Title: text.Title(o, &res.Shot.Window), State: stateOf(o), Chosen: i == at, LowerAtMS: weakest(o),
-			Query: template.URL(t.form.query(optionField, string(o.Label))), //nolint:gosec // encoded by net/url
+			Option: o, Title: text.Title(o, &res.Shot.Window), State: text.State(o), Trade: text.Trade(t.reader.text(), o, i == 0), Chosen: i == at, LowerAtMS: weakest(o),
+			Query: template.URL(t.form.query(optionField, o.Name)), //nolint:gosec // encoded by net/url
 		}
 		for k := range o.Pieces {
 			v.Largest = max(v.Largest, o.Pieces[k].OuterAreaM2)
@@ -292,19 +293,6 @@ func namesOf(o *sizing.Option) map[string]string {
 		}
 	}
 	return names
-}
-
-// stateOf says in words whether an option does what is asked.
-func stateOf(o *sizing.Option) string {
-	switch {
-	case o.Workable && o.Serves:
-		return "does all that is asked"
-	case o.Workable:
-		return "works, short of what is asked"
-	case o.Serves:
-		return "not workable as it stands"
-	}
-	return "not workable, and short of what is asked"
 }
 
 // weakest is the least gust at which a piece of an option is to be down.

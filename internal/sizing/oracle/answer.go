@@ -90,7 +90,7 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 		}
 	}
 	hard := s.softened()
-	if s.Shot.Look.Soften == shot.SoftenRequired && o.Workable || s.Shot.Look.Soften != shot.SoftenOff && o.Serves {
+	if s.Shot.Look.Soften == shot.SoftenRequired && o.Workable || s.Shot.Look.Soften != shot.SoftenOff && o.Serves() {
 		for _, src := range hard {
 			if !covered[src.Label] && !src.Doubtful {
 				bad = append(bad, broken(RuleCovered, 1, "%s: no piece stops %q", o.Label, src.Label))
@@ -145,39 +145,25 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 	return append(bad, CheckWind(s, o, stock)...)
 }
 
-// checkOptions holds the list of options: each label at most once, what serves first, then what is workable, then by
-// what is preferred; a later hour last in its class, of the same length, and worth its while.
+// checkOptions holds the list of options: by state, what softens first in each, then by how much they do less, then by what is
+// preferred; a later hour last of those that do as much, and of the same length.
 func checkOptions(s *Scene, res sizing.Result, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	var bad []Violation
-	seen := map[sizing.Label]bool{}
-	class := func(o sizing.Option) int {
-		switch {
-		case o.Serves && o.Workable:
-			return 0
-		case o.Serves:
-			return 1
-		case o.Workable:
-			return 2
-		}
-		return 3
-	}
 	bad = append(bad, checkMachines(res, stock)...)
-	first := onStands(res)
+	bad = append(bad, CheckFrontier(res, stock)...)
 	for i, o := range res.Options {
-		if seen[o.Label] {
-			bad = append(bad, broken(RuleOptions, 1, "label %s occurs twice", o.Label))
-		}
-		seen[o.Label] = true
 		if i > 0 {
 			last := res.Options[i-1]
 			later := last.Label == sizing.LabelLaterHour
 			switch {
 			case class(last) > class(o):
 				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s, which does more of what is asked", last.Label, o.Label))
-			case class(last) == class(o) && later:
+			case class(last) == class(o) && missedStops(last) == missedStops(o) && later && o.Label != sizing.LabelLaterHour:
 				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s of its class", last.Label, o.Label))
-			case class(last) == class(o) && o.Label != sizing.LabelLaterHour:
-				if by := byPreference(s, last, o, stock, on); by > 0 {
+			case class(last) == class(o) && missedStops(last) > missedStops(o):
+				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s, which misses less", last.Label, o.Label))
+			case class(last) == class(o) && missedStops(last) == missedStops(o) && later == (o.Label == sizing.LabelLaterHour):
+				if by := byPreference(s, last, o, stock); by > 0 {
 					bad = append(bad, broken(RuleOptions, by, "%s, by %.3f m², minor units or kg less what is preferred, stands before %s", last.Label, by, o.Label))
 				}
 			}
@@ -190,15 +176,31 @@ func checkOptions(s *Scene, res sizing.Result, stock *catalog.Snapshot, on catal
 			bad = append(bad, broken(RuleOptions, 1, "later hour from %s to %s is not as long, or not later that day, as %s to %s",
 				o.Window.From, o.Window.To, w.From, w.To))
 		}
-		if first != nil && len(softeners(*first)) > 0 && class(o) >= class(*first) && openingArea(o, stock) >= openingArea(*first, stock)-1e-9 {
-			here, okHere := plainHire(o, stock, on)
-			there, okThere := plainHire(*first, stock, on)
-			if okHere && okThere && here.Cmp(there) >= 0 {
-				bad = append(bad, broken(RuleOptions, 1, "the later hour is neither smaller nor cheaper"))
-			}
-		}
 	}
 	return bad
+}
+
+// class is the number of the class of options that one belongs to, the best first: by what it does, and whether it softens.
+func class(o sizing.Option) int {
+	of := map[finding.State]int{finding.DoesIt: 0, finding.DoesLess: 2, finding.OverLimit: 4}[o.State]
+	if slices.ContainsFunc(o.GivesUp, func(s finding.Shortfall) bool { return s.What == finding.Softening }) {
+		of++
+	}
+	return of
+}
+
+// missedStops is by how many whole stops, rounded up, an option says that it misses what it misses most, but for softening.
+func missedStops(o sizing.Option) (stops float64) {
+	for _, s := range o.GivesUp {
+		switch {
+		case s.What == finding.Softening:
+		case s.ByStops == nil:
+			stops = math.Max(stops, 1)
+		default:
+			stops = math.Max(stops, math.Ceil(math.Abs(*s.ByStops)))
+		}
+	}
+	return stops
 }
 
 // largestOnStandsM2 is the outer area up to which a frame that holds on stands is not offered on machines.
@@ -221,13 +223,24 @@ func checkMachines(res sizing.Result, stock *catalog.Snapshot) []Violation {
 	return []Violation{broken(RuleOptions, 1, "machines are offered where stands do and no frame is over %.1f m²", largestOnStandsM2)}
 }
 
-// onStands is the option with its overhead on stands; nil where there is none.
-func onStands(res sizing.Result) *sizing.Option {
-	i := slices.IndexFunc(res.Options, func(o sizing.Option) bool { return o.Label == sizing.LabelOverhead })
-	if i < 0 {
-		return nil
+// onStands is the option with its overhead on stands: of several that of the smallest frame that holds the gust, or the first; nil where
+// there is none.
+func onStands(res sizing.Result) (found *sizing.Option) {
+	holds, least := false, math.Inf(1)
+	for i := range res.Options {
+		o := &res.Options[i]
+		if o.Label != sizing.LabelOverhead {
+			continue
+		}
+		areaM2, up := 0.0, true
+		for _, p := range softeners(*o) {
+			areaM2, up = areaM2+p.OuterAreaM2, up && p.Hold.LowerAtMS >= res.Shot.GustMS
+		}
+		if found == nil || up && (!holds || areaM2 < least) {
+			found, holds, least = o, up, areaM2
+		}
 	}
-	return &res.Options[i]
+	return found
 }
 
 // Overhead returns the overhead of the option on stands: its frame's SKU and opening area; ok is false where no frame on

@@ -338,7 +338,7 @@ func TestOptionsOutOfOrderAreCaught(t *testing.T) {
 			a, b := res.Options[k-1], res.Options[k]
 			what := "larger first"
 			switch later := a.Label == sizing.LabelLaterHour || b.Label == sizing.LabelLaterHour; {
-			case a.Serves != b.Serves:
+			case a.State != b.State:
 				what = "serves last"
 			case a.Workable != b.Workable:
 				what = "workable last"

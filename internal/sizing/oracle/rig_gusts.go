@@ -8,62 +8,91 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/bojanz/currency"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
 
-// CheckWorkable holds an option to what it says of itself: workable where every piece holds the gust asked, no limit is
-// passed and the softening that is required is done; else not, with a note of each.
+// CheckWorkable holds an option to what it says of itself: workable where every piece holds the gust asked, no limit is passed and the
+// softening that is required is done, else not; the limits that it breaks, all of them and each with a note; and its state by these and
+// by what of the look it gives up.
 func CheckWorkable(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalog.Date) []Violation {
 	var bad []Violation
 	var lacks []string
-	lack := func(told bool, format string, args ...any) {
+	filed := 0
+	over := func(told bool, format string, args ...any) {
 		what := fmt.Sprintf(format, args...)
 		lacks = append(lacks, what)
-		if !told {
-			bad = append(bad, broken(RuleWorkable, 1, "%s: %s, and no note says so", o.Label, what))
+		if filed++; !told {
+			bad = append(bad, broken(RuleWorkable, 1, "%s: %s, and it does not say so among what is broken and in a note", o.Label, what))
 		}
 	}
-	topM := math.Inf(-1)
+	topM := map[finding.Role]float64{}
 	for _, p := range o.Pieces {
 		if !bearsAsked(s, p, stock) {
 			if p.Role == finding.RoleCameraShade {
 				bad = append(bad, broken(RuleWorkable, 1, "%s: a lens shade that does not hold the gust is not left out", o.Label))
 			}
-			told := noted(&o, func(n finding.NotHeld) bool { return n.Role == p.Role && n.AskedMS == s.Shot.GustMS })
-			lack(told, "the %s holds %.3f m/s, asked %.3f m/s", p.Role, p.Hold.LowerAtMS, s.Shot.GustMS)
+			told := breaks(&o, func(n finding.NotHeld) bool {
+				return n.Role == p.Role && n.AskedMS == s.Shot.GustMS && n.LowerAtMS == p.Hold.LowerAtMS
+			})
+			over(told, "the %s holds %.3f m/s, asked %.3f m/s", p.Role, p.Hold.LowerAtMS, s.Shot.GustMS)
 		}
-		topM = math.Max(topM, highest(p))
 	}
 	limits := s.Shot.Limits
 	if l := limits.Crew; l != nil && o.Crew.Total > *l {
-		lack(noted(&o, func(n finding.OverCrew) bool { return n.People == o.Crew.Total && n.Limit == *l }), "%d people, the limit is %d", o.Crew.Total, *l)
+		over(breaks(&o, func(n finding.OverCrew) bool { return n.People == o.Crew.Total && n.Limit == *l }), "%d people, the limit is %d", o.Crew.Total, *l)
 	}
 	if l := limits.MassKg; l != nil && o.Load.MassKg > *l {
-		lack(noted(&o, func(n finding.OverMass) bool { return n.MassKg == o.Load.MassKg && n.LimitKg == *l }), "%.3f kg, the limit is %.3f kg", o.Load.MassKg, *l)
+		over(breaks(&o, func(n finding.OverMass) bool { return n.MassKg == o.Load.MassKg && n.LimitKg == *l }), "%.3f kg, the limit is %.3f kg", o.Load.MassKg, *l)
 	}
-	if l := limits.RigHeightM; l != nil && topM > *l+placeTolM {
-		lack(noted(&o, func(n finding.OverHeight) bool { return n.LimitM == *l }), "%.3f m high, the limit is %.3f m", topM, *l)
-	}
-	if l := limits.PricePerDay; l != nil {
-		cost, okCost := minorUnits(o.Kit.PerDay)
-		most, okMost := minorUnits(*l)
-		if okCost && okMost && cost.Cmp(most) > 0 {
-			lack(noted(&o, func(n finding.OverPrice) bool { return n.Limit.Equal(*l) }), "%s a day, the limit is %s", o.Kit.PerDay, *l)
+	if l := limits.RigHeightM; l != nil {
+		for _, p := range o.Pieces {
+			if top := highest(p); top > *l+placeTolM {
+				topM[p.Role] = top
+				over(breaks(&o, func(n finding.OverHeight) bool { return n.Role == p.Role && n.LimitM == *l }), "%s %.3f m high, the limit is %.3f m", p.Role, top, *l)
+			}
 		}
+	}
+	price := func(limit *currency.Amount, is currency.Amount, told func(limit, got currency.Amount) bool) {
+		if limit == nil {
+			return
+		}
+		cost, okCost := minorUnits(is)
+		most, okMost := minorUnits(*limit)
+		if okCost && okMost && cost.Cmp(most) > 0 {
+			over(told(*limit, is), "%s a day, the limit is %s", is, *limit)
+		}
+	}
+	price(limits.PricePerDay, o.Kit.PerDay, func(limit, got currency.Amount) bool {
+		return breaks(&o, func(n finding.OverPrice) bool { return n.Limit.Equal(limit) && n.Got.Equal(got) })
+	})
+	price(limits.TotalPerDay, o.TotalPerDay, func(limit, got currency.Amount) bool {
+		return breaks(&o, func(n finding.OverTotal) bool { return n.Limit.Equal(limit) && n.Got.Equal(got) })
+	})
+	if sku := limits.VehicleSKU; sku != "" && !oneLoad(&o, sku, stock) {
+		over(breaks(&o, func(n finding.OverVehicle) bool { return n.Vehicle.SKU == sku }), "more than one load of %s", sku)
+	}
+	if len(o.Broken) != filed {
+		bad = append(bad, broken(RuleWorkable, 1, "%s files %d limits as broken, %d are: %v", o.Label, len(o.Broken), filed, lacks))
 	}
 	bad = append(bad, checkShadeWithinLimits(s, o, stock, on)...)
 	doubtful := false
 	if s.Shot.Look.Soften == shot.SoftenRequired {
 		for _, src := range s.softened() {
-			if !slices.ContainsFunc(softeners(o), func(p sizing.Piece) bool { return slices.Contains(p.Covers, src.Label) }) {
-				if src.Doubtful {
-					doubtful = true
-					continue
-				}
-				lack(has[finding.SofteningLeftOut](&o), "%q is not softened", src.Label)
+			if slices.ContainsFunc(softeners(o), func(p sizing.Piece) bool { return slices.Contains(p.Covers, src.Label) }) {
+				continue
+			}
+			if src.Doubtful {
+				doubtful = true
+				continue
+			}
+			lacks = append(lacks, src.Label+" is not softened")
+			if !has[finding.SofteningLeftOut](&o) {
+				bad = append(bad, broken(RuleWorkable, 1, "%s: %q is not softened, and no note says so", o.Label, src.Label))
 			}
 		}
 	}
@@ -73,7 +102,35 @@ func CheckWorkable(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalo
 	case !o.Workable && len(lacks) == 0 && !doubtful:
 		bad = append(bad, broken(RuleWorkable, 1, "%s holds, keeps the limits and softens, and is said not to be workable: %q", o.Label, o.Notes))
 	}
+	want := finding.DoesIt
+	if filed > 0 {
+		want = finding.OverLimit
+	} else if len(o.GivesUp) > 0 {
+		want = finding.DoesLess
+	}
+	if o.State != want {
+		bad = append(bad, broken(RuleWorkable, 1, "%s is called %s, not %s", o.Label, o.State, want))
+	}
 	return bad
+}
+
+// breaks reports whether an option files a limit as broken, and notes it.
+func breaks[N finding.Note](o *sizing.Option, is func(N) bool) bool {
+	return noted(o, is) && slices.ContainsFunc(o.Broken, func(n finding.Note) bool { v, ok := n.(N); return ok && is(v) })
+}
+
+// oneLoad reports whether an option has its whole kit brought by one vehicle of a kind on one trip: which takes its mass and, packed, its
+// volume, and no machine, which comes by itself.
+func oneLoad(o *sizing.Option, sku string, stock *catalog.Snapshot) bool {
+	if len(o.Kit.Lines) == 0 {
+		return true
+	}
+	for _, l := range o.Kit.Lines {
+		if sp, ok := stock.Item(l.SKU).Spec.(*catalog.Support); ok && sp.Class == catalog.ClassMachine {
+			return false
+		}
+	}
+	return len(o.Haul) == 1 && o.Haul[0].SKU == sku && o.Haul[0].Quantity == 1 && o.Haul[0].Trips == 1
 }
 
 // bearsAsked reports whether a piece may be up in the gust asked by what it tells, and bears by its balance what it is made for in a

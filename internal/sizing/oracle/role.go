@@ -120,46 +120,32 @@ func people(s *Scene, o sizing.Option, stock *catalog.Snapshot) (least, most int
 	return all(jobsAtLeast(tasks)), all(jobsAtMost(tasks))
 }
 
-// byPreference is by how much an option is worse than another in what the shot prefers, in m², minor units, kg or hands; 0
-// where they are alike. Shades on the lens do not count.
-func byPreference(s *Scene, a, b sizing.Option, stock *catalog.Snapshot, on catalog.Date) float64 {
-	const sameM2 = 1e-9
-	costA, okA := plainHire(a, stock, on)
-	costB, okB := plainHire(b, stock, on)
-	leastA, mostA := people(s, a, stock)
-	leastB, mostB := people(s, b, stock)
-	a, b = unshaded(a, stock), unshaded(b, stock)
+// byPreference is by how much an option is worse than another in what the shot prefers, in m², minor units, kg, hands or minutes; 0
+// where they are alike. The shade on the lens has no area that counts.
+func byPreference(s *Scene, a, b sizing.Option, stock *catalog.Snapshot) float64 {
+	const same = 1e-9
+	totalA, okA := minorUnits(a.TotalPerDay)
+	totalB, okB := minorUnits(b.TotalPerDay)
+	if !okA || !okB {
+		return 0
+	}
+	total := float64(totalA.Int64() - totalB.Int64())
+	opening := openingArea(a, stock) - openingArea(b, stock)
+	kg, people := a.Load.MassKg-b.Load.MassKg, float64(a.Crew.Total-b.Crew.Total)
+	var order []float64
 	switch s.Shot.Prefer {
 	case shot.PreferSmallest:
-		if by := openingArea(a, stock) - openingArea(b, stock); math.Abs(by) > sameM2 {
-			return by
-		}
-		if by := wholeArea(a, stock) - wholeArea(b, stock); math.Abs(by) > sameM2 {
-			return by
-		}
+		order = []float64{opening, wholeArea(unshaded(a, stock), stock) - wholeArea(unshaded(b, stock), stock), total}
 	case shot.PreferCheapest:
-		if okA && okB {
-			return float64(costA.Int64() - costB.Int64())
-		}
+		order = []float64{total, opening, kg, people}
 	case shot.PreferLightest:
-		if by := a.Load.MassKg - b.Load.MassKg; math.Abs(by) > sameM2 {
-			return by
-		}
+		order = []float64{kg, opening, total, people}
 	case shot.PreferFewestHands:
-		if leastA != mostA || leastB != mostB || leastA != leastB {
-			return math.Max(0, float64(leastA-mostB)) // where it is not known to a person, the rest does not decide
-		}
-		if by := a.Load.MassKg - b.Load.MassKg; math.Abs(by) > sameM2 {
+		order = []float64{people, float64(a.Crew.RigMin + a.Crew.StrikeMin - b.Crew.RigMin - b.Crew.StrikeMin), total, kg}
+	}
+	for _, by := range order {
+		if math.Abs(by) > same {
 			return by
-		}
-		if by := openingArea(a, stock) - openingArea(b, stock); math.Abs(by) > sameM2 {
-			return by
-		}
-		if by := wholeArea(a, stock) - wholeArea(b, stock); math.Abs(by) > sameM2 {
-			return by
-		}
-		if okA && okB {
-			return float64(costA.Int64() - costB.Int64())
 		}
 	}
 	return 0

@@ -11,7 +11,10 @@ import (
 
 // miss is one thing that the look asks and by how many stops an option misses it.
 type miss struct {
-	what string
+	what finding.Aspect
+	zone string
+	// signed is by how many stops the level is over what is asked, give or take tol; neither for what is not a level.
+	signed, tol float64
 	// by is over 0 where it is missed for certain, under 0 where it is kept for certain, 0 where it is too near to say.
 	by float64
 	// told reports whether a note tells of it.
@@ -19,10 +22,10 @@ type miss struct {
 }
 
 // missed is a level against what is asked: beyond a third of a stop for certain, within, or too near to say.
-func missed(what string, own estimate, reference, asked float64, told bool) miss {
+func missed(what finding.Aspect, zone string, own estimate, reference, asked float64, told bool) miss {
 	stops, tol := own.stops(reference)
 	off := math.Abs(stops - asked)
-	m := miss{what: what, told: told}
+	m := miss{what: what, zone: zone, signed: stops - asked, tol: tol, told: told}
 	if off > thirdStop+tol {
 		m.by = off - thirdStop
 	} else if off < thirdStop-tol {
@@ -36,24 +39,24 @@ func (l *lights) misses() []miss {
 	look, reference := l.s.Shot.Look, l.o.Background.ReferenceLx
 	o := &l.o
 	key := has[finding.KeyTooBright](o) || has[finding.KeyTooDark](o) || has[finding.KeyMissed](o)
-	list := []miss{missed("key", l.key, reference, look.KeyStops, key)}
+	list := []miss{missed(finding.Key, "", l.key, reference, look.KeyStops, key)}
 	contrast := l.key
 	contrast.err = l.key.lx * math.Hypot(l.key.err/math.Max(l.key.lx, noLightLx), l.fill.err/math.Max(l.fill.lx, noLightLx))
-	list = append(list, missed("contrast", contrast, math.Max(l.fill.lx, noLightLx), look.ContrastStops, has[finding.ContrastMissed](o)))
+	list = append(list, missed(finding.Contrast, "", contrast, math.Max(l.fill.lx, noLightLx), look.ContrastStops, has[finding.ContrastMissed](o)))
 	if look.BackStops != nil && look.Back == shot.BackRequired {
-		list = append(list, missed("back", l.back, reference, *look.BackStops, has[finding.BackMissed](o)))
+		list = append(list, missed(finding.Back, "", l.back, reference, *look.BackStops, has[finding.BackMissed](o)))
 	}
 	for i, e := range l.others {
 		label := l.s.Others[i].label
 		told := noted(o, func(n finding.ZoneMissed) bool { return n.Zone == label })
-		list = append(list, missed("zone "+label, e, reference, l.s.Shot.OtherZones[i].KeyStops, told))
+		list = append(list, missed(finding.Zone, label, e, reference, l.s.Shot.OtherZones[i].KeyStops, told))
 	}
-	net := miss{what: "net", by: -1}
+	net := miss{what: finding.Net, by: -1}
 	net.told = has[finding.NetNotOwned](o) || has[finding.NetUnseen](o) || has[finding.NetNoRoom](o) || has[finding.NetTooSmall](o)
 	if look.NetStops > thirdStop+stopsTol && !slices.ContainsFunc(l.o.Pieces, func(p sizing.Piece) bool { return p.Role == finding.RoleNet }) {
 		net.by = 1
 	}
-	soft := miss{what: "softening", by: -1, told: has[finding.SofteningLeftOut](o)}
+	soft := miss{what: finding.Softening, by: -1, told: has[finding.SofteningLeftOut](o)}
 	if look.Soften != shot.SoftenOff {
 		for _, src := range l.s.softened() {
 			stopped := slices.ContainsFunc(softeners(l.o), func(p sizing.Piece) bool { return slices.Contains(p.Covers, src.Label) })
@@ -69,26 +72,46 @@ func (l *lights) misses() []miss {
 	return append(list, net, soft)
 }
 
-// checkServes holds an option to what it says it does: all that the look asks, or not, with a note of what it misses or
-// one that there is nothing to match.
+// givenUp is what an option says that it does not do of one thing.
+func givenUp(o *sizing.Option, m *miss) *finding.Shortfall {
+	i := slices.IndexFunc(o.GivesUp, func(s finding.Shortfall) bool { return s.What == m.what && s.Zone == m.zone })
+	if i < 0 {
+		return nil
+	}
+	return &o.GivesUp[i]
+}
+
+// checkServes holds an option to what it says it does: all that the look asks, or not, with what it misses by how much, and a note of
+// each or one that there is nothing to match.
 func (l *lights) checkServes() []Violation {
 	var bad []Violation
-	all := true
 	dark := has[finding.DarkBackground](&l.o)
-	for _, m := range l.misses() {
-		all = all && m.by < 0
-		if !(m.by > 0) {
-			continue
+	list := l.misses()
+	for i := range list {
+		m := &list[i]
+		said := givenUp(&l.o, m)
+		switch {
+		case m.by > 0 && said == nil && !dark:
+			bad = append(bad, broken(RuleServes, m.by, "%s does not say that it gives up the %s %s; by rays it misses it by %.3f stops more than a third",
+				l.o.Label, m.what, m.zone, m.by))
+		case m.by < 0 && said != nil && !dark:
+			bad = append(bad, broken(RuleServes, 1, "%s says that it gives up the %s %s, which it does", l.o.Label, m.what, m.zone))
+		case said != nil && said.ByStops != nil && math.Abs(*said.ByStops-m.signed) > m.tol:
+			bad = append(bad, broken(RuleServes, 1, "%s says that it misses the %s %s by %.3f stops; by rays by %.3f, give or take %.3f",
+				l.o.Label, m.what, m.zone, *said.ByStops, m.signed, m.tol))
 		}
-		if l.o.Serves {
-			bad = append(bad, broken(RuleServes, m.by, "%s is said to serve; by rays it misses the %s by %.3f stops more than a third", l.o.Label, m.what, m.by))
-		}
-		if !dark && !m.told {
+		if m.by > 0 && !dark && !m.told {
 			bad = append(bad, broken(RuleServes, m.by, "%s misses the %s and no note says so", l.o.Label, m.what))
 		}
 	}
-	if all && !l.o.Serves {
-		bad = append(bad, broken(RuleServes, 1, "%s does all that the look asks and is said not to: %q", l.o.Label, l.o.Notes))
+	for i := range l.o.GivesUp {
+		said := &l.o.GivesUp[i]
+		if !slices.ContainsFunc(list, func(m miss) bool { return m.what == said.What && m.zone == said.Zone }) {
+			bad = append(bad, broken(RuleServes, 1, "%s gives up the %s %s, which is not asked", l.o.Label, said.What, said.Zone))
+		}
+	}
+	if dark && l.o.Serves() {
+		bad = append(bad, broken(RuleServes, 1, "%s does all in the dark", l.o.Label))
 	}
 	return bad
 }

@@ -567,15 +567,25 @@ var spoils = []spoil{
 		return true
 	}},
 	{"called of service", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		was := o.Serves
-		o.Serves = true
+		was := o.Serves()
+		o.GivesUp = nil
 		return !was && math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) > 0.5
 	}},
 	{"called of no service", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
-		was := o.Serves
-		o.Serves = false
+		was, by := o.Serves(), o.Levels.KeyStops-shot.Look.KeyStops
+		o.GivesUp = []finding.Shortfall{{What: finding.Key, ByStops: &by}}
 		return was && math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) < 0.2 && math.Abs(o.Levels.ContrastStops-shot.Look.ContrastStops) < 0.2 &&
 			(shot.Look.BackStops == nil || shot.Look.Back == "preferred") && len(shot.OtherZones) == 0 && len(shot.Lamps) == 0 && o.Label != sizing.LabelLaterHour
+	}},
+	{"a key missed by half as much", oracle.RuleServes, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		i := slices.IndexFunc(o.GivesUp, func(s finding.Shortfall) bool { return s.What == finding.Key && s.ByStops != nil })
+		if i < 0 {
+			return false
+		}
+		half := *o.GivesUp[i].ByStops / 2
+		o.GivesUp = slices.Clone(o.GivesUp)
+		o.GivesUp[i].ByStops = &half
+		return math.Abs(half) > 0.2
 	}},
 	{"a lack that no note tells", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Notes = slices.DeleteFunc(slices.Clone(o.Notes), missesKey)

@@ -1,0 +1,119 @@
+package sizing
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
+	"kitspan/internal/overhead"
+	"kitspan/internal/scene"
+	"kitspan/internal/shot"
+)
+
+// scheme is one way to light the shot.
+type scheme struct {
+	label Label
+	light *scene.Light
+	rigs  []*overhead.Rig
+	by    lighting.Means // that the key is lifted with
+	omit  lighting.Omit
+	notes []finding.Note
+	// hard are the notes on softening that is left out; nil where none is.
+	hard []finding.Note
+}
+
+// option arranges the light of a scheme and turns all into an option of the answer. A shade on the lens is a convenience: where fewer
+// limits are broken without it, the option goes without.
+func (pl *planner) option(ctx context.Context, sch scheme) (Option, error) {
+	opt, err := pl.arranged(ctx, sch)
+	if err != nil || len(opt.Broken) == 0 || !opt.Has(finding.RoleCameraShade) {
+		return opt, err
+	}
+	sch.omit.Shade = true
+	bare, err := pl.arranged(ctx, sch)
+	if err != nil || len(bare.Broken) < len(opt.Broken) {
+		return bare, err
+	}
+	return opt, nil
+}
+
+// arranged is option with what the scheme asks for.
+func (pl *planner) arranged(ctx context.Context, sch scheme) (Option, error) {
+	label, sc, rigs := sch.label, sch.light, sch.rigs
+	if label == LabelReflectors && pl.shot.Look.Soften != shot.SoftenOff {
+		sch.omit.Lamps = true
+	}
+	a := pl.lights.Arrange(ctx, sc, rigs, sch.by, sch.omit)
+	if err := ctx.Err(); err != nil {
+		return Option{}, err
+	}
+	opt := Option{
+		Label: label, Window: sc.Window, Background: sc.Background, Levels: a.Levels, Trim: a.Trim, ReaimMin: a.ReaimMin, scheme: sch,
+		Notes: append(slices.Clone(sch.notes), a.Notes...), lifted: !slices.ContainsFunc(a.Lacks, func(s finding.Shortfall) bool { return s.What == finding.Key }),
+	}
+	if sch.hard != nil {
+		opt.GivesUp = append(opt.GivesUp, finding.Shortfall{What: finding.Softening})
+	}
+	opt.GivesUp = append(opt.GivesUp, a.Lacks...)
+	for _, p := range a.Pieces {
+		opt.PowerW += p.PowerW
+	}
+	kit, err := pl.prices.Price(a.Counts())
+	if err != nil {
+		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
+	}
+	opt.Kit = kit
+	for _, l := range kit.Lines {
+		item := pl.stock.Item(l.SKU)
+		opt.Load.MassKg += float64(l.Quantity) * item.MassKg
+		opt.Load.VolumeM3 += float64(l.Quantity) * item.PackedM3
+	}
+	for i, role := range overhead.RolesOf(a.Rigs) {
+		opt.Pieces = append(opt.Pieces, framePiece(a.Rigs[i], role, sc.Stage))
+	}
+	for _, p := range a.Pieces {
+		opt.Pieces = append(opt.Pieces, lightPiece(a.Setup, p))
+	}
+	noteLowEdge(&opt, sc.Stage)
+	noteWind(pl, &opt, a)
+	byForecast(pl, &opt)
+	if err := addStaff(pl, &opt, a); err != nil {
+		return opt, err
+	}
+	if _, err := opt.TotalPerDay.Int64(); err != nil {
+		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
+	}
+	opt.rankBy(pl.shot.Prefer, a)
+	opt.Power = powerOf(pl, a)
+	opt.Summary = summaryOf(pl, &opt, a.Rigs, a)
+	opt.Notes = append(opt.Notes, sch.hard...)
+	keepLimits(pl, &opt)
+	opt.judge(pl.shot)
+	opt.arranged = a
+	return opt, nil
+}
+
+// leftOut returns the notes on a scheme without an overhead: that the light stays hard and, where no frame serves, how near the nearest
+// came.
+func leftOut(none bool, ruled []finding.RuledOut, sc *scene.Light) []finding.Note {
+	note := finding.SofteningLeftOut{NoFrame: none}
+	if !none {
+		return []finding.Note{note}
+	}
+	for i := range ruled {
+		r := &ruled[i]
+		if r.ShortByM > 0 && (note.Nearest == nil || r.ShortByM < note.Nearest.ShortByM) {
+			note.Nearest = r
+		}
+	}
+	for _, src := range sc.ToSoften {
+		for i := range src.Samples {
+			if far := sc.Stage.OutOfView(src.Samples[i].Dir); far > scene.FarM {
+				return []finding.Note{note, finding.LightThroughPicture{Source: finding.Source(src.Label), DistanceM: scene.FarM}}
+			}
+		}
+	}
+	return []finding.Note{note}
+}

@@ -1,0 +1,136 @@
+package sizing
+
+import (
+	"context"
+	"slices"
+
+	"kitspan/internal/finding"
+	"kitspan/internal/lighting"
+	"kitspan/internal/overhead"
+	"kitspan/internal/scene"
+	"kitspan/internal/shot"
+)
+
+// pool collects the options of a shot, from which the frontier is taken.
+type pool struct {
+	pl      *planner
+	light   *scene.Light
+	group   *overhead.Group // of all that is to be softened; nil where nothing is
+	notes   []finding.Note  // on the shot
+	options []Option
+}
+
+// add makes an option of a scheme by a planner and keeps it; without lamps none by lamps. Light and notes are the pool's unless the
+// scheme brings its own.
+func (p *pool) add(ctx context.Context, by *planner, sch scheme) (Option, error) {
+	if sch.light == nil {
+		sch.light = p.light
+	}
+	if sch.notes == nil {
+		sch.notes = p.notes
+	}
+	opt, err := by.option(ctx, sch)
+	if err == nil && (sch.by != lighting.ByLamps || opt.PowerW > 0) {
+		p.keep(opt)
+	}
+	return opt, err
+}
+
+// keep takes an option into the pool, to be compared by what the user prefers.
+func (p *pool) keep(o Option) {
+	o.rankBy(p.pl.shot.Prefer, o.arranged)
+	p.options = append(p.options, o)
+}
+
+// otherPreferences are those by which rigs are looked for beside the user's own, so that the frontier has what is best in each.
+var otherPreferences = []string{shot.PreferCheapest, shot.PreferFewestHands, shot.PreferLightest, shot.PreferSmallest}
+
+// schemes adds the ways to light a shot in its own window: overheads on stands and on machines, reflectors alone, lamps.
+func (p *pool) schemes(ctx context.Context, res *Result, onStands, onLift []*overhead.Rig) error {
+	pl := p.pl
+	best := onStands
+	if best == nil {
+		best = onLift
+	}
+	dim := p.light.Driver < 0 || !p.light.Throughout // reflectors have no light to work with, or not all the time
+	if onStands != nil {
+		opt, err := p.add(ctx, pl, scheme{label: LabelOverhead, rigs: onStands, by: lighting.ByReflectors})
+		if err != nil {
+			return err
+		}
+		dim = dim || !opt.lifted
+	}
+	if onLift != nil {
+		opt, err := p.add(ctx, pl, scheme{label: LabelOnLift, rigs: onLift, by: lighting.ByReflectors})
+		if err != nil {
+			return err
+		}
+		dim = dim || onStands == nil && !opt.lifted
+	}
+	hard := leftOut(onStands == nil, res.RuledOut, p.light)
+	alone, err := p.add(ctx, pl, scheme{label: LabelReflectors, by: lighting.ByReflectors, hard: hard})
+	if err != nil {
+		return err
+	}
+	if dim = dim || best == nil && !alone.lifted; dim {
+		sch := scheme{label: LabelLamps, rigs: best, by: lighting.ByLamps}
+		if best == nil {
+			sch.hard = hard
+		}
+		if _, err := p.add(ctx, pl, sch); err != nil {
+			return err
+		}
+	}
+	if len(p.options) > 1 { // one of reflectors alone that has none is no plan of its own
+		p.options = slices.DeleteFunc(p.options, func(o Option) bool {
+			return o.Label == LabelReflectors && !o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack)
+		})
+	}
+	return p.others(ctx, onStands)
+}
+
+// others adds the overheads on stands that are best by other preferences than the user's, where one frame does: their light is shaped by
+// the same preference. A rig that is there already is added by the least price alone, which its boards may have as well.
+func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
+	if len(onStands) != 1 {
+		return nil
+	}
+	had := []*overhead.Rig{onStands[0]}
+	for _, prefer := range otherPreferences {
+		if prefer == p.pl.shot.Prefer {
+			continue
+		}
+		by := p.pl.preferring(prefer)
+		rigs := by.frames.Single(ctx, p.group, by.frames.Stands)
+		if err := ctx.Err(); err != nil || rigs == nil {
+			return err
+		}
+		if known := slices.ContainsFunc(had, rigs[0].Same); known && prefer != shot.PreferCheapest {
+			continue
+		}
+		had = append(had, rigs[0])
+		if _, err := p.add(ctx, by, scheme{label: LabelOverhead, rigs: rigs, by: lighting.ByReflectors}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// preferring returns the planner by another preference.
+func (pl *planner) preferring(prefer string) *planner {
+	s := *pl.shot
+	s.Prefer = prefer
+	own := *pl
+	own.shot, own.frames, own.lights = &s, pl.frames.Preferring(prefer), pl.lights.Preferring(prefer)
+	return &own
+}
+
+// laterHour adds the same shot at a later hour, where that is better than all that there is.
+func (p *pool) laterHour(ctx context.Context, onStands []*overhead.Rig) error {
+	opt, ok, err := laterHour(ctx, p.pl, onStands)
+	if err != nil || !ok {
+		return err
+	}
+	p.keep(opt)
+	return nil
+}
