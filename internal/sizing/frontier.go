@@ -96,6 +96,7 @@ const mostOptions = 6
 // much, and by as much as somebody would notice than each before them, six at most. Each says what it is best in, and what it takes
 // more or less than the first.
 func (p *pool) frontier() []Option {
+	p.offered()
 	all := p.options
 	slices.SortStableFunc(all, func(a, b Option) int { return a.compare(&b) })
 	var kept []Option

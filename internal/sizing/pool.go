@@ -81,11 +81,6 @@ func (p *pool) schemes(ctx context.Context, res *Result, onStands, onLift []*ove
 			return err
 		}
 	}
-	if len(p.options) > 1 { // one of reflectors alone that has none is no plan of its own
-		p.options = slices.DeleteFunc(p.options, func(o Option) bool {
-			return o.Label == LabelReflectors && !o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack)
-		})
-	}
 	return p.others(ctx, onStands)
 }
 
@@ -114,6 +109,20 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 		}
 	}
 	return nil
+}
+
+// offered leaves out what is no plan of its own: one of reflectors alone that has none, beside others, and machines where some overhead
+// on stands does not call for them.
+func (p *pool) offered() {
+	stands := slices.ContainsFunc(p.options, func(o Option) bool {
+		return o.Label == LabelOverhead && len(o.scheme.rigs) > 0 && !overhead.CallForMachines(o.scheme.rigs)
+	})
+	p.options = slices.DeleteFunc(p.options, func(o Option) bool { return o.Label == LabelOnLift && stands })
+	if len(p.options) > 1 {
+		p.options = slices.DeleteFunc(p.options, func(o Option) bool {
+			return o.Label == LabelReflectors && !o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack)
+		})
+	}
 }
 
 // preferring returns the planner by another preference.
