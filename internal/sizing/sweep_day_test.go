@@ -65,8 +65,8 @@ func TestSweepSaysWhereTheSunStands(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if b.In == sizing.BestFrame && row.Overhead.AreaM2 < best.Overhead.AreaM2 || b.In == sizing.BestTotal && cheaper < 0 ||
-				b.In == sizing.BestPeople && row.Whole.People < best.Whole.People {
+			if b.In == finding.MeasureFrame && row.Overhead.AreaM2 < best.Overhead.AreaM2 || b.In == finding.MeasureTotal && cheaper < 0 ||
+				b.In == finding.MeasurePeople && row.Whole.People < best.Whole.People {
 				t.Errorf("best in %s is %s, yet %s is better", b.In, b.At, row.Sun.At)
 			}
 		}

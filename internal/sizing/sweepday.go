@@ -8,6 +8,7 @@ import (
 
 	"github.com/bojanz/currency"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/lighting"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
@@ -60,7 +61,7 @@ func (w *sweeper) whole(ctx context.Context, step *shot.Shot, list, hard []*scen
 	if o.onLift {
 		label = LabelOnLift
 	}
-	opt, err := w.pl.option(ctx, label, sc, o.chosen, lighting.ByReflectors, nil)
+	opt, err := w.pl.option(ctx, scheme{label: label, light: sc, rigs: o.chosen, by: lighting.ByReflectors})
 	if err != nil {
 		return nil, err
 	}
@@ -84,19 +85,9 @@ func spansOf(r *SweepResult) (out []SweepSpan) {
 	return out
 }
 
-// BestIn is what a step is the best in, in the words of the contract.
-type BestIn string
-
-// What it is the best in.
-const (
-	BestFrame  BestIn = "frame"  // least opening
-	BestTotal  BestIn = "total"  // least for the day: the cheapest hour for the same shot
-	BestPeople BestIn = "people" // fewest
-)
-
 // SweepBest is the best step of the day in something: the first of them, where the scheme holds, or anywhere where it does nowhere.
 type SweepBest struct {
-	In BestIn
+	In finding.Measure
 	At time.Time
 }
 
@@ -112,9 +103,9 @@ func bestOf(r *SweepResult) (out []SweepBest) {
 	area := func(row *SweepRow) float64 { return row.Overhead.AreaM2 }
 	people := func(row *SweepRow) float64 { return float64(row.Whole.People) }
 	for _, by := range []struct {
-		in   BestIn
+		in   finding.Measure
 		what [2]func(*SweepRow) float64
-	}{{BestFrame, [2]func(*SweepRow) float64{area, total}}, {BestTotal, [2]func(*SweepRow) float64{total, area}}, {BestPeople, [2]func(*SweepRow) float64{people, total}}} {
+	}{{finding.MeasureFrame, [2]func(*SweepRow) float64{area, total}}, {finding.MeasureTotal, [2]func(*SweepRow) float64{total, area}}, {finding.MeasurePeople, [2]func(*SweepRow) float64{people, total}}} {
 		var best *SweepRow
 		for i := range r.Rows {
 			row := &r.Rows[i]

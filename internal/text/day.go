@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/sizing"
 )
 
@@ -91,8 +92,8 @@ func Scheme(spans []sizing.SweepSpan) string {
 func Best(list []sizing.SweepBest) string {
 	var parts []string
 	for _, b := range list {
-		what := map[sizing.BestIn]string{
-			sizing.BestFrame: "the smallest frame", sizing.BestTotal: "the cheapest hour for the same shot", sizing.BestPeople: "the fewest people",
+		what := map[finding.Measure]string{
+			finding.MeasureFrame: "the smallest frame", finding.MeasureTotal: "the cheapest hour for the same shot", finding.MeasurePeople: "the fewest people",
 		}[b.In]
 		parts = append(parts, what+" from "+b.At.Format("15:04"))
 	}
