@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )

@@ -21,8 +21,8 @@ func WriteDay(w io.Writer, r sizing.SweepResult) error {
 			skus, over, perDay = max(skus, len(o.SKU)), over || o.OverLimit, o.PerDay.CurrencyCode()+"/day"
 		}
 	}
-	p.row("%-5s  %7s  %9s  %7s  %-8s  %-*s  %6s  %-6s  %9s  %6s  %6s  %6s  %9s", "time", "azimuth", "elevation", "sun, lx", "sun is",
-		skus, "frame", "m²", "on", perDay, "key", "lit", "people", "total")
+	p.row("%-5s  %6s  %7s  %-8s  %-*s %5s  %-6s  %8s %5s %5s  %4s  %8s", "time", "sun at", "sun, lx", "sun is",
+		skus, "frame", "m²", "on", perDay, "key", "lit", "crew", "total")
 	for _, row := range r.Rows {
 		s := row.Sun
 		seen, key := sunIs[row.SunIs], "-"
@@ -43,14 +43,14 @@ func WriteDay(w io.Writer, r sizing.SweepResult) error {
 		if w := row.Whole; w != nil {
 			lit, people, total = fmt.Sprintf("%+.2f", w.KeyStops), strconv.Itoa(w.People), w.TotalPerDay.Number()
 		}
-		p.row("%-5s  %6.1f°  %8.1f°  %7s  %-8s  %-*s  %6s  %-6s  %9s  %6s  %6s  %6s  %9s", s.At.Format("15:04"), s.AzimuthDeg, s.ElevationDeg,
+		p.row("%-5s  %5.1f°  %7s  %-8s  %-*s %5s  %-6s  %8s %5s %5s  %4s  %8s", s.At.Format("15:04"), s.ElevationDeg,
 			threeDigits(s.IlluminanceLx), seen, skus, frame, area, on, price, key, lit, people, total)
 	}
 	p.line("", "")
 	p.line("", "Each row holds from its time to the next, %d minutes on. m²: the frame's opening. Per day: the frame with its fabric and supports.", r.Steps.StepMin)
 	p.line("", "Key: the key face against the background of that time, in stops, with the overhead up and nothing that lifts the face; - where the background is dark.")
-	p.line("", "Lit, people and total are of the whole plan about that overhead, with its reflectors, labour and transport.")
-	p.line("", "Sun is: where it stands for the people; \"behind\" them within 60° of where the lens looks, \"in front\" within 60° of the other way.")
+	p.line("", "Lit, crew and total are of the whole plan about that overhead, with its reflectors, labour and transport.")
+	p.line("", "Sun at: its elevation. Sun is: where it stands for the people; \"behind\" them within 60° of where the lens looks, \"in front\" within 60° of the other way.")
 	p.line("", "%s", Scheme(r.Spans))
 	if best := Best(r.Best); best != "" {
 		p.line("", "%s", best)

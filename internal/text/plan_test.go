@@ -44,7 +44,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 		},
 		"four supports and a later hour": {
 			textOf(t, "05-six-rowers.json", `"key_stops": -0.7, "contrast_stops": 1.5`, `"key_stops": -2.5, "contrast_stops": 0, "back_stops": null`, `"gust_ms": 7`, `"gust_ms": 0`),
-			[]string{"Near left corner: ", "Far left corner: ", "At another hour, 13:15 to 14:00 (asked: 09:00 to 09:45) (does less: key ", "; level at ",
+			[]string{"Near left corner: ", "Far left corner: ", "At another hour, 13:15 to 14:00 (asked: 09:00 to 09:45)", "; level at ",
 				"Reflector for bystanders: ", "faces ", " of bystanders (seen from the board)", "the reflection of the sun on bystanders", " Bystanders: key ", "Background then: "},
 			[]string{"- At another hour"}, `edges? (\d\.\d\d) to`,
 		},
