@@ -263,8 +263,8 @@ const closeUpDeg = 20
 // tiers are the kinds of arrays to be searched, by how soft they must look, the softest first.
 func (q *lightSearch) tiers(kinds []arrayKind) (list []tier) {
 	if q.soft && q.softDeg >= closeUpDeg && slices.Contains(kinds, diffusedArrays) {
-		bareless := []arrayKind{weakArrays, diffusedArrays}
-		list = append(list, tier{q.softDeg, bareless}, tier{q.softDeg / 2, bareless})
+		bareless := []arrayKind{fillArrays, diffusedArrays} // near before large: nobody brings a wall of cloth to a close-up that a board lights
+		list = append(list, tier{q.softDeg, bareless}, tier{q.softDeg / 2, bareless}, tier{q.softDeg, []arrayKind{weakArrays}})
 	}
 	deg := q.softDeg
 	for q.soft && deg > harshDeg {

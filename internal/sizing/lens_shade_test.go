@@ -46,13 +46,14 @@ func TestALensShadeBreaksNoLimit(t *testing.T) {
 
 // TestASmallFrameOnOneStand holds a framed reflector by its middle where the catalogue gives it to one stand, by two where not.
 func TestASmallFrameOnOneStand(t *testing.T) {
-	_, d := exampleDraft(t, "../../docs/examples/02-letter-close-up.json")
-	d.Background.Faces, d.Look.KeyStops = some("level"), some(-0.3) // against sunlit ground both sides are to be lifted
+	_, d := exampleDraft(t, "../../docs/examples/03-tiles-table-top.json")
 	whole := house(t)
 	stands := func(stock *catalog.Snapshot) (n int, found bool) {
-		for _, p := range option(t, planOf(t, d, stock), sizing.LabelOverhead).Pieces {
-			if _, framed := stock.Item(p.Items[0].SKU).Spec.(*catalog.Frame); framed && p.Role == finding.RoleFill {
-				return len(p.Supports), true
+		for _, o := range planOf(t, d, stock).Options {
+			for _, p := range o.Pieces {
+				if _, framed := stock.Item(p.Items[0].SKU).Spec.(*catalog.Frame); framed && p.Role == finding.RoleFill {
+					return len(p.Supports), true
+				}
 			}
 		}
 		return 0, false

@@ -95,7 +95,8 @@ type sweeper struct {
 	sky  *scene.Sky
 	step time.Duration
 	// lamps keeps what was found against lamps alone, which shine all day as they are.
-	lamps *lampOverheads
+	lamps  *lampOverheads
+	roofed *roofedWhole
 }
 
 func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *price.Desk) (*sweeper, error) {
@@ -106,7 +107,7 @@ func newSweeper(s *shot.Shot, day shot.Steps, stock *catalog.Snapshot, prices *p
 	for _, c := range slices.Concat(pl.frames.Stands, pl.frames.Lifts) {
 		c.PricedOptions() // now, not at first use: steps use them concurrently
 	}
-	return &sweeper{pl, scene.NewStage(s), scene.NewSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() stepOverhead{}}}, nil
+	return &sweeper{pl, scene.NewStage(s), scene.NewSky(s, day.From, day.To.Add(day.Step())), day.Step(), &lampOverheads{by: map[string]func() stepOverhead{}}, &roofedWhole{}}, nil
 }
 
 // row returns the row of the step from an instant on.

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/bojanz/currency"
 	"github.com/google/go-cmp/cmp"
 
 	"kitspan/internal/catalog"
@@ -72,6 +73,13 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 					if row.Without == nil {
 						t.Errorf("%s: no overhead and no reason", *d.Window.Start)
 					}
+				case at < 0 && row.Without == nil && d.Prefer != nil && *d.Prefer == "cheapest":
+					// The cheapest rig need not be in the cheapest plan, which may not be dearer.
+					least := slices.MinFunc(want, func(a, b planned) int { c, _ := a.perDay.Cmp(b.perDay); return c })
+					if c, err := least.perDay.Cmp(row.Whole.TotalPerDay); err != nil || c > 0 {
+						t.Errorf("%s: alone %v a day, swept %v", *d.Window.Start, least.perDay, row.Whole.TotalPerDay)
+					}
+					kinds[map[bool]string{true: "over", false: "within"}[row.Overhead.OverLimit]]++
 				case at < 0 || row.Without != nil:
 					t.Errorf("%s: alone %v, swept %v %+v", *d.Window.Start, want, *row.Overhead, row.Without)
 				case !(math.Abs(*row.KeyUnliftedStops-want[at].light.KeyStops) < 1e-4):
@@ -95,8 +103,9 @@ func TestSweepChoosesWhatPlanDoes(t *testing.T) {
 
 // planned is the one frame of an option, and the light under it.
 type planned struct {
-	by    sizing.SweepOverhead
-	light lighting.Levels
+	by     sizing.SweepOverhead
+	light  lighting.Levels
+	perDay currency.Amount // of the whole plan
 }
 
 // overheadsOf are the frames of a plan's options, on stands or, failing that, on lifting machines.
@@ -131,7 +140,7 @@ func overheadsOf(r sizing.Result) (out []planned) {
 				c, _ := kit.PerDay.Cmp(*l)
 				one.OverLimit = c > 0
 			}
-			out = append(out, planned{one, o.Levels})
+			out = append(out, planned{one, o.Levels, o.TotalPerDay})
 		}
 		if len(out) > 0 {
 			break

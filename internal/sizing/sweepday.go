@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"sync"
 	"time"
 
 	"github.com/bojanz/currency"
@@ -53,8 +54,23 @@ type SweepWhole struct {
 	KeyStops    float64
 }
 
-// whole returns what [Plan] would make of the step with that overhead.
+// whole returns what [Plan] would make of the step with that overhead: under a roof, where every step has the same light, once.
 func (w *sweeper) whole(ctx context.Context, step *shot.Shot, list, hard []*scene.Source, o *stepOverhead) (*SweepWhole, error) {
+	if !step.Site.Roofed {
+		return w.wholeAnew(ctx, step, list, hard, o)
+	}
+	w.roofed.once.Do(func() { w.roofed.whole, w.roofed.err = w.wholeAnew(ctx, step, list, hard, o) })
+	return w.roofed.whole, w.roofed.err
+}
+
+// roofedWhole is the plan of every step under a roof.
+type roofedWhole struct {
+	once  sync.Once
+	whole *SweepWhole
+	err   error
+}
+
+func (w *sweeper) wholeAnew(ctx context.Context, step *shot.Shot, list, hard []*scene.Source, o *stepOverhead) (*SweepWhole, error) {
 	sc := scene.NewLight(step, w.st, list, w.sky, scene.BackgroundOf(step, list, w.sky))
 	sc.ToSoften = hard
 	label := LabelOverhead

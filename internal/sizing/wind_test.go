@@ -162,7 +162,7 @@ func TestMachinesAreForWhatStandsDoNotDo(t *testing.T) {
 			offered[lift]++
 		}
 	}
-	if offered[true] < 3 {
+	if offered[true] < 2 {
 		t.Errorf("machines are offered %d times of %d", offered[true], offered[true]+offered[false])
 	}
 }
@@ -275,7 +275,8 @@ func TestLampsAreSpreadOverCircuits(t *testing.T) {
 // Lamps that together draw 90 % of a breaker need more than one, and at 79 % one does: 80 % may be drawn all the time (common
 // practice, no source).
 func TestACircuitIsLoadedToFourFifths(t *testing.T) {
-	_, d := exampleDraft(t, "../../docs/examples/10-late-light.json")
+	_, d := exampleDraft(t, "../../docs/examples/09-floodlit-sports-hall.json")
+	d.Look.KeyStops, d.Look.BackStops = some(1.5), some(0.0)
 	whole := house(t)
 	weak := catalog.NewSnapshot(whole.House, slices.DeleteFunc(slices.Clone(whole.Items()), func(item catalog.Item) bool {
 		lamp, ok := item.Spec.(*catalog.Lamp)
