@@ -34,6 +34,9 @@ func (r *Rig) Counts() []catalog.Count {
 	return append(append(out, r.Supports()...), r.Anchorage.Counts()...)
 }
 
+// OnMachines reports whether lifting machines hold the rig.
+func (r *Rig) OnMachines() bool { return r.Masts()[0].Support.Spec.Class == catalog.ClassMachine }
+
 // Same reports whether two rigs are the same frame in the same place on the same supports, held alike.
 func (r *Rig) Same(o *Rig) bool {
 	return r.Candidate.Item == o.Candidate.Item && r.Placed.Opening == o.Placed.Opening && slices.Equal(r.Counts(), o.Counts())

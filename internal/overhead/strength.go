@@ -26,6 +26,9 @@ func (r *Rig) Hung(fabric *catalog.Item, others []*Rig, left func(sku string) in
 	if len(r.Anchorage.Ropes) > 0 {
 		own.Anchorage = c.Holding.Rope(&p, &own.Anchorage, gust, own.Around(others), left, !r.Anchorage.Holds)
 	}
+	if !own.Anchorage.Holds {
+		own.Anchorage = c.Holding.Spare(&p, &own.Anchorage, left)
+	}
 	own.priced = c.price(&own)
 	return &own, own.priced && (own.Anchorage.Holds || !r.Anchorage.Holds)
 }

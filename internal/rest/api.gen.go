@@ -1553,7 +1553,8 @@ type Levels struct {
 // LevelsKeyFrom What gives the key face most light: pieces of a role, a `hard` source straight, the `sky` or the `ground`; `none` in the dark.
 type LevelsKeyFrom string
 
-// LimitsDraft What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it does more.
+// LimitsDraft What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it
+// does more. `price_per_day` is of the hire, `total_per_day` of hire, labour and transport together.
 type LimitsDraft struct {
 	// Crew The most people.
 	Crew *int `json:"crew,omitempty"`
@@ -1561,13 +1562,13 @@ type LimitsDraft struct {
 	// MassKg The most that the whole kit may weigh, ballast and machines included.
 	MassKg *float64 `json:"mass_kg,omitempty"`
 
-	// PricePerDay The most that the hire may cost.
+	// PricePerDay An exact amount in the house's currency.
 	PricePerDay *MoneyDraft `json:"price_per_day,omitempty"`
 
 	// RigHeightM The highest that any part of a piece may reach.
 	RigHeightM *float64 `json:"rig_height_m,omitempty"`
 
-	// TotalPerDay The most that the day may cost, hire, labour and transport together.
+	// TotalPerDay An exact amount in the house's currency.
 	TotalPerDay *MoneyDraft `json:"total_per_day,omitempty"`
 
 	// VehicleSku A vehicle of the house, of which one brings everything at once.
@@ -2004,7 +2005,8 @@ type ReachRequest struct {
 	// Example: quayside
 	House *string `json:"house,omitempty"`
 
-	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it does more.
+	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it
+	// does more. `price_per_day` is of the hire, `total_per_day` of hire, labour and transport together.
 	Limits *LimitsDraft `json:"limits,omitempty"`
 
 	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
@@ -2307,7 +2309,8 @@ type SizingRequest struct {
 	// Example: quayside
 	House *string `json:"house,omitempty"`
 
-	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it does more.
+	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it
+	// does more. `price_per_day` is of the hire, `total_per_day` of hire, labour and transport together.
 	Limits *LimitsDraft `json:"limits,omitempty"`
 
 	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
@@ -2469,7 +2472,8 @@ type SweepRequest struct {
 	// Example: quayside
 	House *string `json:"house,omitempty"`
 
-	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it does more.
+	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it
+	// does more. `price_per_day` is of the hire, `total_per_day` of hire, labour and transport together.
 	Limits *LimitsDraft `json:"limits,omitempty"`
 
 	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;

@@ -124,7 +124,7 @@ func smallestOnStands(options []Option) (rigs []*overhead.Rig) {
 	holds, least := false, 0.0
 	for i := range options {
 		o := &options[i]
-		if o.Label != LabelOverhead {
+		if o.Label != LabelOverhead && o.Label != LabelLamps || len(o.scheme.rigs) == 0 || o.scheme.rigs[0].OnMachines() {
 			continue
 		}
 		up := !slices.ContainsFunc(o.scheme.rigs, func(r *overhead.Rig) bool { return !r.Anchorage.Holds })

@@ -58,7 +58,7 @@ func CheckWithoutHolds(res sizing.Result, stock *catalog.Snapshot, on catalog.Da
 		}
 		bad = append(bad, checkOption(at, o, len(res.Options) > 1, stock, on, rng)...)
 	}
-	bad = append(bad, checkOptions(s, res, stock, on)...)
+	bad = append(bad, checkOptions(s, res, stock)...)
 	return append(bad, CheckRuledOut(s, res, stock)...)
 }
 
@@ -147,7 +147,7 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 
 // checkOptions holds the list of options: by state, what softens first in each, then by how much they do less, then by what is
 // preferred; a later hour last of those that do as much, and of the same length.
-func checkOptions(s *Scene, res sizing.Result, stock *catalog.Snapshot, on catalog.Date) []Violation {
+func checkOptions(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	bad = append(bad, checkMachines(res, stock)...)
 	bad = append(bad, CheckFrontier(res, stock)...)
@@ -180,6 +180,18 @@ func checkOptions(s *Scene, res sizing.Result, stock *catalog.Snapshot, on catal
 	return bad
 }
 
+// byMachine reports whether machines hold a piece.
+func byMachine(p sizing.Piece, stock *catalog.Snapshot) bool {
+	return slices.ContainsFunc(p.Supports, func(sp sizing.Support) bool {
+		item := stock.Item(sp.SKU)
+		if item == nil {
+			return false
+		}
+		spec, ok := item.Spec.(*catalog.Support)
+		return ok && spec.Class == catalog.ClassMachine
+	})
+}
+
 // class is the number of the class of options that one belongs to, the best first: by what it does, and whether it softens.
 func class(o sizing.Option) int {
 	of := map[finding.State]int{finding.DoesIt: 0, finding.DoesLess: 2, finding.OverLimit: 4}[o.State]
@@ -209,7 +221,7 @@ const largestOnStandsM2 = 13.5
 // checkMachines keeps machines for what stands do not do: where every overhead and side on stands holds the gust and is no larger
 // than 12 × 12 ft, none are offered.
 func checkMachines(res sizing.Result, stock *catalog.Snapshot) []Violation {
-	o := onStands(res)
+	o := onStands(res, stock)
 	lift := slices.ContainsFunc(res.Options, func(o sizing.Option) bool { return o.Label == sizing.LabelOnLift })
 	if o == nil || !lift {
 		return nil
@@ -225,11 +237,11 @@ func checkMachines(res sizing.Result, stock *catalog.Snapshot) []Violation {
 
 // onStands is the option with its overhead on stands: of several that of the smallest frame that holds the gust, or the first; nil where
 // there is none.
-func onStands(res sizing.Result) (found *sizing.Option) {
+func onStands(res sizing.Result, stock *catalog.Snapshot) (found *sizing.Option) {
 	holds, least := false, math.Inf(1)
 	for i := range res.Options {
 		o := &res.Options[i]
-		if o.Label != sizing.LabelOverhead {
+		if o.Label != sizing.LabelOverhead && (o.Label != sizing.LabelLamps || len(softeners(*o)) == 0 || byMachine(softeners(*o)[0], stock)) {
 			continue
 		}
 		areaM2, up := 0.0, true
@@ -246,7 +258,7 @@ func onStands(res sizing.Result) (found *sizing.Option) {
 // Overhead returns the overhead of the option on stands: its frame's SKU and opening area; ok is false where no frame on
 // stands serves.
 func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 float64, ok bool) {
-	o := onStands(res)
+	o := onStands(res, stock)
 	if o == nil {
 		return "", math.Inf(1), false
 	}
@@ -278,7 +290,7 @@ func CheckRuledOut(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Viola
 	}
 	var bad []Violation
 	_, chosen, _ := Overhead(res, stock)
-	if o := onStands(res); o != nil && slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool {
+	if o := onStands(res, stock); o != nil && slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool {
 		return p.Role == finding.RoleOverhead && p.Hold.LowerAtMS < res.Shot.GustMS
 	}) {
 		chosen = math.Inf(1)

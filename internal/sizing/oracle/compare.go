@@ -24,11 +24,11 @@ func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what str
 		if r.Shot.Prefer != shot.PreferSmallest {
 			return nil, false
 		}
-		if o := onStands(r); o != nil && len(softeners(*o)) > 1 {
+		if o := onStands(r, stock); o != nil && len(softeners(*o)) > 1 {
 			return nil, false
 		}
 	}
-	if o := onStands(more); o != nil && (noted(o, func(n finding.NotHeld) bool { return n.Role == finding.RoleOverhead }) || has[finding.OverPrice](o)) {
+	if o := onStands(more, stock); o != nil && (noted(o, func(n finding.NotHeld) bool { return n.Role == finding.RoleOverhead }) || has[finding.OverPrice](o)) {
 		return nil, false
 	}
 	skuLess, areaLess, _ := Overhead(less, stock)
@@ -58,7 +58,7 @@ func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Vi
 	}
 	var rigs [2]rig
 	for i, r := range []sizing.Result{less, more} {
-		o := onStands(r)
+		o := onStands(r, stock)
 		if o == nil || len(softeners(*o)) != 1 || o.Pieces[0].Hold.LowerAtMS < r.Shot.GustMS {
 			return nil, false
 		}
@@ -79,6 +79,9 @@ func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Vi
 	default:
 		return nil, false
 	}
+	if area == 0 && hire > 0 && evened(less, calm.hire, windy.hire, stock) {
+		order = 0
+	}
 	if order > 0 {
 		by := 1.0
 		if hire > 0 && (area == 0 || less.Shot.Prefer == shot.PreferCheapest) {
@@ -90,9 +93,26 @@ func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Vi
 	return bad, true
 }
 
+// evened reports whether one hire is over another by no more than two units of the ballast that lies on the stands: so much may be laid
+// more for alike stands to be laid alike.
+func evened(r sizing.Result, hire, other *big.Int, stock *catalog.Snapshot) bool {
+	const evenUnits = 2
+	for _, sp := range onStands(r, stock).Pieces[0].Supports {
+		if sp.Ballast.Quantity == 0 {
+			continue
+		}
+		rate, ok := stock.Item(sp.Ballast.SKU).RateOn(r.Shot.Window.Date)
+		if each, exact := minorUnits(rate); ok && exact {
+			over := new(big.Int).Sub(hire, other)
+			return over.Cmp(each.Mul(each, big.NewInt(evenUnits))) <= 0
+		}
+	}
+	return false
+}
+
 // placement is a short account of where an answer's first piece stands.
 func placement(res sizing.Result) string {
-	o := onStands(res)
+	o := onStands(res, stock)
 	if o == nil || len(o.Pieces) == 0 {
 		return "none"
 	}

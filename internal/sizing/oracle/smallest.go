@@ -64,7 +64,7 @@ func CheckSmallest(res sizing.Result, stock *catalog.Snapshot, fine Fineness) Sm
 	}
 	h := NewSearch(s, stock, fine)
 	sku, bound, shared := "none", math.Inf(1), false
-	if o := onStands(res); o != nil && len(softeners(*o)) > 0 {
+	if o := onStands(res, stock); o != nil && len(softeners(*o)) > 0 {
 		sku, bound, _ = Overhead(res, stock)
 		if shared = len(softeners(*o)) > 1; shared {
 			bound = openingArea(*o, stock)

@@ -2,6 +2,7 @@ package oracle
 
 import (
 	"math"
+	"slices"
 
 	"kitspan/internal/finding"
 	"kitspan/internal/light"
@@ -63,8 +64,7 @@ func (l *lights) givers() []giver {
 		if p.Serves != shot.MainLabel || p.Role == finding.RoleReflector && veiled {
 			continue
 		}
-		switch p.Role {
-		case finding.RoleBlack, finding.RoleNet, finding.RoleCameraShade:
+		if slices.Contains([]finding.Role{finding.RoleBlack, finding.RoleNet, finding.RoleCameraShade}, p.Role) {
 			continue
 		}
 		r := look.Panel(at, key, here)
