@@ -42,7 +42,7 @@ func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what str
 	}
 	if ok && areaMore < areaLess-1e-9 {
 		bad = append(bad, broken(RuleMonotone, areaLess-areaMore, "%s: %s of %.3f m² does, yet without it the answer is %q of %.3f m²; the larger demand's placement: %s",
-			what, skuMore, areaMore, skuLess, areaLess, placement(more)))
+			what, skuMore, areaMore, skuLess, areaLess, placement(more, stock)))
 	}
 	return bad, true
 }
@@ -111,7 +111,7 @@ func evened(r sizing.Result, hire, other *big.Int, stock *catalog.Snapshot) bool
 }
 
 // placement is a short account of where an answer's first piece stands.
-func placement(res sizing.Result) string {
+func placement(res sizing.Result, stock *catalog.Snapshot) string {
 	o := onStands(res, stock)
 	if o == nil || len(o.Pieces) == 0 {
 		return "none"
