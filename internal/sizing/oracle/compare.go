@@ -48,7 +48,7 @@ func CheckNotSmaller(less, more sizing.Result, stock *catalog.Snapshot, what str
 }
 
 // CheckNotDearer holds the overhead for a gust to the one for a greater gust, which holds the lesser as well: in the order of
-// what is preferred, the smallest or the cheapest, it does not come after it. A violation is by the share of the hire that it is
+// what is smallest, it does not come after it. A violation is by the share of the hire that it is
 // over, or by 1 where the area is the reason. compared is false where either answer has no
 // frame that holds its gust alone, or prefers something else.
 func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Violation, compared bool) {
@@ -69,22 +69,18 @@ func CheckNotDearer(less, more sizing.Result, stock *catalog.Snapshot) (bad []Vi
 		_, area, _ := Overhead(r, stock)
 		rigs[i] = rig{area, hire}
 	}
+	if less.Shot.Prefer != shot.PreferSmallest {
+		return nil, false // of the frontier another rig may be the cheapest in all
+	}
 	calm, windy := rigs[0], rigs[1]
 	area, hire := cmp.Compare(calm.areaM2, windy.areaM2), calm.hire.Cmp(windy.hire)
 	order := cmp.Or(area, hire)
-	switch less.Shot.Prefer {
-	case shot.PreferSmallest:
-	case shot.PreferCheapest:
-		order = cmp.Or(hire, area)
-	default:
-		return nil, false
-	}
 	if area == 0 && hire > 0 && evened(less, calm.hire, windy.hire, stock) {
 		order = 0
 	}
 	if order > 0 {
 		by := 1.0
-		if hire > 0 && (area == 0 || less.Shot.Prefer == shot.PreferCheapest) {
+		if hire > 0 && area == 0 {
 			by, _ = new(big.Rat).SetFrac(new(big.Int).Sub(calm.hire, windy.hire), windy.hire).Float64()
 		}
 		bad = append(bad, broken(RuleMonotone, by, "%.2f m² for %s minor units a day hold %.2f m/s, and at %.2f m/s %.2f m² for %s are taken",
@@ -134,22 +130,48 @@ const (
 	otherWidestShare = 0.02
 )
 
+// sameFrames holds the smallest frames on stands of two answers to one another.
+func sameFrames(a, b sizing.Result) []Violation {
+	smallest := func(r sizing.Result) (frames []string) {
+		least := math.Inf(1)
+		for _, o := range r.Options {
+			areaM2, items := 0.0, []string{}
+			for _, p := range softeners(o) {
+				areaM2, items = areaM2+p.OuterAreaM2, append(items, p.Items[0].SKU)
+			}
+			if o.Label == sizing.LabelOverhead && areaM2 < least {
+				least, frames = areaM2, items
+			}
+		}
+		slices.Sort(frames)
+		return frames
+	}
+	if fa, fb := smallest(a), smallest(b); !slices.Equal(fa, fb) {
+		return []Violation{broken(RuleSymmetry, 1, "the smallest overhead is %v, then %v", fa, fb)}
+	}
+	return nil
+}
+
 // CheckSame holds the answers to two scenes that are the same but for a movement (a turn or a mirroring) to one
 // another: the same options with the same pieces, the same reasons; with firm, the same corners when moved. Without,
-// a place may be another as good (left for right): then what shapes the light around it may differ, too, and only
-// overheads and sides are compared. The lens's shade is left out then: it is put up last, where there is room left.
+// a place may be another as good (left for right): then what shapes the light around it may differ, too, and which
+// options are shown, so that only the smallest overhead on stands is compared.
 func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec, firm bool) []Violation {
 	var bad []Violation
 	if firm && len(a.Options) != len(b.Options) {
 		return []Violation{broken(RuleSymmetry, 1, "%d options, then %d", len(a.Options), len(b.Options))}
 	}
-	for i, o := range a.Options {
-		k := slices.IndexFunc(b.Options, func(other sizing.Option) bool { return other.Label == o.Label })
-		if k < 0 && (firm || o.Label != sizing.LabelLamps) || firm && k != i {
-			bad = append(bad, broken(RuleSymmetry, 1, "option %d: %s, then %d", i+1, o.Label, k+1))
-		}
-		if k >= 0 {
-			bad = append(bad, sameOption(o, b.Options[k], moved, firm)...)
+	if !firm {
+		bad = sameFrames(a, b)
+	} else {
+		for i, o := range a.Options {
+			k := slices.IndexFunc(b.Options, func(other sizing.Option) bool { return other.Name == o.Name })
+			if k != i {
+				bad = append(bad, broken(RuleSymmetry, 1, "option %d: %s, then %d", i+1, o.Name, k+1))
+			}
+			if k >= 0 {
+				bad = append(bad, samePieces(o.Label, o.Pieces, b.Options[k].Pieces, moved)...)
+			}
 		}
 	}
 	reasons := func(r sizing.Result) map[string]finding.RuledOut {
@@ -180,28 +202,7 @@ func CheckSame(a, b sizing.Result, moved func(geom.Vec) geom.Vec, firm bool) []V
 	return bad
 }
 
-// sameOption holds two options of one label to one another.
-func sameOption(o, other sizing.Option, moved func(geom.Vec) geom.Vec, firm bool) []Violation {
-	first, second := softeners(o), softeners(other)
-	if bad := samePieces(o.Label, first, second, moved, firm); len(bad) > 0 {
-		return bad
-	}
-	for k, p := range first {
-		if cornersApart(p, second[k], moved) > sameTolM {
-			return nil // as good a place, but another
-		}
-	}
-	if firm {
-		return samePieces(o.Label, o.Pieces, other.Pieces, moved, true)
-	}
-	return samePieces(o.Label, withoutShades(o.Pieces), withoutShades(other.Pieces), moved, true)
-}
-
-func withoutShades(pieces []sizing.Piece) []sizing.Piece {
-	return slices.DeleteFunc(slices.Clone(pieces), func(p sizing.Piece) bool { return p.Role == finding.RoleCameraShade })
-}
-
-func samePieces(label sizing.Label, first, second []sizing.Piece, moved func(geom.Vec) geom.Vec, places bool) []Violation {
+func samePieces(label sizing.Label, first, second []sizing.Piece, moved func(geom.Vec) geom.Vec) []Violation {
 	if len(first) != len(second) {
 		return []Violation{broken(RuleSymmetry, 1, "%s: %d pieces, then %d", label, len(first), len(second))}
 	}
@@ -219,7 +220,7 @@ func samePieces(label sizing.Label, first, second []sizing.Piece, moved func(geo
 				off = math.Min(off, cornersApart(p, q, moved))
 			}
 		}
-		if places && off > sameTolM {
+		if off > sameTolM {
 			bad = append(bad, broken(RuleSymmetry, off, "%s: the %s of %s at %.3f is %.3f m off the nearest of the other", label, p.Role, p.Items[0].SKU, placesOf(p), off))
 		}
 	}

@@ -148,6 +148,7 @@ func asideHolds(ctx context.Context, body []byte, stock *catalog.Snapshot) error
 	}
 	window := under(request, "shot", "window")
 	request["step_min"], request["from"], request["to"] = 120, window["start"], window["end"]
+	delete(request, "crew_ladder") // of a sizing alone
 	if window["end_date"] != window["date"] {
 		request["to"] = "24:00"
 	}

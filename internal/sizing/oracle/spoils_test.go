@@ -480,8 +480,8 @@ var spoils = []spoil{
 		was := p.Items[1].SKU
 		full := strings.Replace(was, "-LIGHT-", "-FULL-", 1)
 		// With the back well up, and held for sure with the heavier cloth.
-		if full == was || stock.Item(full) == nil || o.Levels.BackLx < o.Background.ReferenceLx || shot.Look.Back != "preferred" ||
-			p.Hold.GoesAtMS < 1.2*shot.GustMS*math.Sqrt(shot.SafetyFactor) {
+		if full == was || stock.Item(full) == nil || o.Levels.BackLx < 0.7*o.Background.ReferenceLx || shot.Look.Back != "preferred" ||
+			p.Hold.GoesAtMS < 1.06*shot.GustMS*math.Sqrt(shot.SafetyFactor) {
 			return false
 		}
 		p.Items = slices.Clone(p.Items)
