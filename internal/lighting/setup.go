@@ -28,6 +28,7 @@ type Setup struct {
 	hung       []*catalog.Item
 	zones      []geom.Box // the main one first
 	safety     float64
+	bearingDeg float64 // of the lens
 	lit, solo  *light.Lit
 	scene      light.Scene
 	soloPanels []light.Panel
@@ -60,7 +61,7 @@ type Piece struct {
 // NewSetup returns a setup with nothing up but some overheads. It uses the planner's working memory: see [Planner.Clone].
 func NewSetup(pl *Planner, sc *scene.Light, rigs []*overhead.Rig) *Setup {
 	s := &Setup{
-		Light: sc, gear: pl.gear, stock: pl.stock, Holding: pl.holding, Rigs: slices.Clone(rigs), taken: map[string]int{}, safety: pl.shot.SafetyFactor,
+		Light: sc, gear: pl.gear, stock: pl.stock, Holding: pl.holding, Rigs: slices.Clone(rigs), taken: map[string]int{}, safety: pl.shot.SafetyFactor, bearingDeg: pl.shot.Camera.BearingDeg,
 		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.Stage.Zone()},
 	}
 	s.zones = append(s.zones, sc.Stage.Others...)

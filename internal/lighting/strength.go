@@ -112,8 +112,8 @@ func (a *Setup) keepsSoft(rig int, cloth *catalog.Item) bool {
 	for _, face := range [2]geom.Vec{a.Light.Key, a.Light.Fill} {
 		most := scene.HardShare * a.level(mid, face)
 		for _, src := range a.Rigs[rig].Group.Sources {
-			for i := range src.Samples {
-				if straight*face.Dot(src.Samples[i].Dir) > most {
+			for i := range src.Moments {
+				if m := &src.Moments[i]; m.Lux > 0 && straight*face.Dot(geom.Toward(m.AzimuthDeg-a.bearingDeg, m.ElevationDeg)) > most {
 					return false
 				}
 			}

@@ -13,7 +13,7 @@ import (
 // Tolerances of the key's size: that of the solid angle of a spot taken as a disc, and of its sampling; and how near two things are in
 // what they give for either to be the one that gives most.
 const (
-	sizeTolShare = 0.06
+	sizeTolShare = 0.1
 	sizeTolDeg   = 0.15
 	mostShare    = 0.08
 )
