@@ -71,6 +71,34 @@ type lights struct {
 	others    []estimate
 }
 
+// Where a lamp at a position is nearer to a sheet than nearLampM, that is lit unevenly, and what it glows with may be off by unevenShare:
+// as the documentation of the light says.
+const nearLampM, unevenShare = 1.2, 0.1
+
+// unevenly reports whether a lamp at a position is so near to an overhead or side.
+func (l *lights) unevenly() bool {
+	for _, p := range softeners(l.o) {
+		found, _ := partsOf(p, l.stock)
+		if found.frame == nil {
+			continue
+		}
+		pl := plateOf(p, found.frame)
+		for i := range l.s.Shot.Lamps {
+			at := l.s.Shot.Lamps[i].Position
+			if at == nil {
+				continue
+			}
+			to := fromGeom(*at).minus(pl.centre)
+			far := func(along, half float64) float64 { return math.Max(0, math.Abs(along)-half) }
+			d := vec{far(to.dot(pl.e1), pl.half1), far(to.dot(pl.e2), pl.half2), to.dot(pl.normal)}
+			if d.length() < nearLampM {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // face estimates the light on a face with some pieces up.
 func (l *lights) face(pieces []sizing.Piece, at vec, ways ...geom.Vec) []estimate {
 	scene := lit(l.s, pieces, l.stock)
@@ -124,6 +152,11 @@ func (l *lights) checkLevels() []Violation {
 	}
 	key, fill, back := faces(s)
 	main := l.face(o.Pieces, s.Zone.middle, key, fill, back)
+	if l.unevenly() {
+		for i := range main {
+			main[i].err += unevenShare / levelErrors * main[i].lx
+		}
+	}
 	l.key, l.fill, l.back = main[0], main[1], main[2]
 	reference := o.Background.ReferenceLx
 	for _, c := range []struct {
