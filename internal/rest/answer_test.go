@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/bojanz/currency"
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/google/go-cmp/cmp"
 
@@ -32,6 +33,10 @@ func madeUp(t *testing.T) sizing.Result {
 		t.Fatal(faults)
 	}
 	reaim := 7.26
+	euro, err := currency.NewAmount("1.00", "EUR")
+	if err != nil {
+		t.Fatal(err)
+	}
 	mid := time.Date(2027, 6, 18, 16, 0, 0, 0, time.UTC)
 	hold := sizing.Hold{
 		AreaM2: 9, PressurePa: 40.00004, Coefficient: 1.8, ForceN: 648.04,
@@ -42,7 +47,7 @@ func madeUp(t *testing.T) sizing.Result {
 	}
 	none := sizing.Hold{Hold: rigging.Hold{Governs: rigging.GovernsNone, Support: -1}}
 	return sizing.Result{Shot: shot, Cautions: []finding.Caution{finding.CautionWind}, Options: []sizing.Option{{
-		Label: sizing.LabelLamps, Window: shot.Window, ReaimMin: &reaim, PowerW: 1200.04,
+		Label: sizing.LabelLamps, State: finding.DoesIt, Trade: finding.Trade{Total: euro}, Window: shot.Window, ReaimMin: &reaim, PowerW: 1200.04,
 		Crew: rigging.Crew{Raise: 4, Hold: 1, Work: 5, Electricians: 1, Operators: 2, Total: 5, RigMin: 45, StrikeMin: 30}, Order: []finding.Work{{Role: finding.RoleLamp, Pieces: 1, Hands: 1}},
 		Load: sizing.Load{MassKg: 100, VolumeM3: 2}, Haul: []sizing.Trips{{Count: catalog.Count{SKU: "V", Quantity: 2}, Trips: 3}},
 		Power: sizing.Power{
@@ -69,7 +74,7 @@ func madeUp(t *testing.T) sizing.Result {
 			OtherZones: []lighting.ZoneLevels{{Label: "far", KeyLx: 20000, KeyStops: -1.5, UniformityStops: 0.2}},
 		},
 		Trim: []lighting.TrimStep{{DistanceM: 2, KeyLx: 40000, KeyStops: -0.5, ContrastStops: 1.5}, {DistanceM: 4, KeyLx: 10000, KeyStops: -2.5}},
-	}, {Label: sizing.LabelReflectors, Window: shot.Window, Levels: lighting.Levels{KeyFrom: finding.FromNone}}}}
+	}, {Label: sizing.LabelReflectors, State: finding.DoesLess, Trade: finding.Trade{Total: euro}, Window: shot.Window, Levels: lighting.Levels{KeyFrom: finding.FromNone}}}}
 }
 
 // TestAnswerSaysWhatReflectorsAndLampsDo reads the JSON as another program does.

@@ -2302,7 +2302,7 @@ type SizingRequest struct {
 	// CrewLadder Numbers of people; the answer gives the best that so many can light, in place of `limits.crew`.
 	//
 	// Example: [2,3,4,5]
-	CrewLadder *[]int `json:"crew_ladder,omitempty"`
+	CrewLadder *[]int `json:"crew_ladder,omitempty" max_items:"6"`
 
 	// House The short name of the rental house whose catalogue is used.
 	//
@@ -2595,7 +2595,7 @@ type Trade struct {
 	Minutes int `json:"minutes"`
 	People  int `json:"people"`
 
-	// Text Why the option is there
+	// Text Why the option is there, in one line.
 	//
 	// Example: 320.00 EUR less, one person fewer, frame one size larger
 	Text string `json:"text"`

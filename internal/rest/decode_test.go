@@ -185,6 +185,9 @@ func FuzzDecodeJSON(f *testing.F) {
 			}
 			t.Fatalf("%q: taken, though encoding/json says %v", body, err)
 		}
+		if s := ours.Shot; s != nil && s.Look != nil && s.Look.BackStops != nil && math.IsNaN(*s.Look.BackStops) {
+			s.Look.BackStops = nil // null was said, which theirs does not tell from nothing
+		}
 		if diff := cmp.Diff(theirs, ours); diff != "" {
 			t.Fatalf("%q (-encoding/json +ours):\n%s", body, diff)
 		}

@@ -41,6 +41,7 @@ const everyNumber = `{
 		],
 		"forecast": [{"at": "2027-06-18T16:00:00+01:00", "gust_ms": 6, "cloud": 0.1}, {"at": "2027-06-18T17:00:00+01:00", "gust_ms": 9}]
 	},
+	"crew_ladder": [3],
 	"limits": {"crew": 8, "rig_height_m": 8, "mass_kg": 5000, "price_per_day": {"amount": "2000.00", "currency": "EUR"}}
 }`
 
