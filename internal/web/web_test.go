@@ -587,7 +587,7 @@ func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
 func TestPlansGoOutAsFiles(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	if p := s.get(t, "/plan.txt?"+with()); !strings.Contains(p.Text(), "Full-strength diffusion") || !strings.HasPrefix(p.header.Get("Content-Type"), "text/plain") {
+	if p := s.get(t, "/plan.txt?"+with()); !strings.Contains(p.Text(), "diffusion 12 x 12 ft") || !strings.HasPrefix(p.header.Get("Content-Type"), "text/plain") {
 		t.Errorf("text %q", p.Text())
 	}
 	if p := s.get(t, "/plan.json?"+with()); p.header.Get("Content-Disposition") == "" || p.header.Get("Content-Type") != "application/json" {
