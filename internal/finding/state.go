@@ -1,6 +1,6 @@
 package finding
 
-// State says whether a plan does what is asked of it, in the words of the contract.
+// State is how far a plan does what is asked of it, in the words of the contract.
 type State string
 
 // The states, best first.

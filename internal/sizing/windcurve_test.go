@@ -89,7 +89,7 @@ func TestMoreWindNeverTakesLess(t *testing.T) {
 			t.Parallel()
 			res, err := oracle.Size(t.Context(), s, stock)
 			if err != nil {
-				t.Skip(err)
+				t.Fatal(err)
 			}
 			rising(t, &res, stock)
 		})

@@ -25,7 +25,7 @@ const (
 	RuleBackground Rule = "background" // reference and density are those of the light
 	RuleLevel      Rule = "level"      // levels told are those that rays find
 	RuleEven       Rule = "uniformity" // the spread told is that of the zone
-	RuleSoftness   Rule = "softness"   // what gives the key most is told, and how large it looks
+	RuleSoftness   Rule = "softness"   // what an option says gives the key most does, and looks as large as it says
 	RuleEffect     Rule = "effect"     // a fill lifts, a black darkens
 	RuleStrength   Rule = "strength"   // the diffusion is as strong as brings back and contrast nearest to what is asked
 	RuleGain       Rule = "gain"       // each piece on the fill side brings a sixth of a stop
