@@ -3,18 +3,19 @@ package lighting
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"kitspan/internal/overhead"
 	"kitspan/internal/shot"
 )
 
 // arrays are the groups that can be made of the house's gear, in the order in which they are tried: by what the user
-// prefers. Each list is made at its first use.
+// prefers. Each list is made at its first use, for all planners that share them: they are safe for concurrent use.
 type arrays struct {
 	gear   *gear
 	prefer string
 	lists  [arrayKinds][]array
-	made   [arrayKinds]bool
+	once   [arrayKinds]sync.Once
 }
 
 // arrayKind names a list of arrays.
@@ -50,11 +51,12 @@ const (
 
 // of returns the list of a kind.
 func (tr *arrays) of(kind arrayKind) []array {
-	if tr.made[kind] {
-		return tr.lists[kind]
-	}
-	tr.made[kind] = true
-	var list []array
+	tr.once[kind].Do(func() { tr.lists[kind] = tr.sorted(tr.list(kind)) })
+	return tr.lists[kind]
+}
+
+// list makes the list of a kind, unsorted.
+func (tr *arrays) list(kind arrayKind) (list []array) {
 	switch kind {
 	case plainArrays:
 		list = every(tr.gear.emitters, mostUnits)
@@ -99,8 +101,7 @@ func (tr *arrays) of(kind arrayKind) []array {
 		}
 	case arrayKinds: // no kind, but how many there are
 	}
-	tr.lists[kind] = tr.sorted(list)
-	return tr.lists[kind]
+	return list
 }
 
 // every returns each item in every number that the house has and that stands side by side.

@@ -1,6 +1,8 @@
 package lighting
 
 import (
+	"slices"
+
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
@@ -40,5 +42,6 @@ func (pl *Planner) Preferring(prefer string) *Planner {
 func (pl *Planner) Clone() *Planner {
 	own := *pl
 	own.lit, own.solo = &light.Lit{}, &light.Lit{}
+	own.found = slices.Clip(pl.found) // what either adds is its own
 	return &own
 }

@@ -14,6 +14,7 @@ import (
 
 func TestNotesHaveACodeATextAndTheirQuantities(t *testing.T) {
 	limit, _ := currency.NewAmount("400.00", "EUR")
+	got, _ := currency.NewAmount("450.60", "EUR")
 	over, _ := currency.NewAmount("50.60", "EUR")
 	at := time.Date(2027, 6, 18, 20, 48, 0, 0, time.FixedZone("", 3600))
 	board := finding.Item{SKU: "B-1", Name: "Board"}
@@ -23,8 +24,8 @@ func TestNotesHaveACodeATextAndTheirQuantities(t *testing.T) {
 		`{"code":"sun_in_view","text":"The sun is in the picture: turn the lens 7° to the left, or wait until 20:48, when it leaves the picture.",` +
 			`"part_of_window":false,"turn_deg":7,"side":"left","until":"2027-06-18T20:48:00+01:00"}`: finding.SunInView{TurnDeg: 7, Side: finding.Left, Until: &at},
 		`{"code":"sun_in_view","text":"The sun is in the picture.","part_of_window":false}`: finding.SunInView{},
-		`{"code":"over_price","text":"Over the limit of 400.00 EUR a day by 50.60 EUR.",` +
-			`"limit":{"amount":"400.00","currency":"EUR"},"over":{"amount":"50.60","currency":"EUR"}}`: finding.OverPrice{Limit: limit, Over: over},
+		`{"code":"over_price","text":"The hire is over the limit of 400.00 EUR a day by 50.60 EUR.","limit":{"amount":"400.00","currency":"EUR"},` +
+			`"got":{"amount":"450.60","currency":"EUR"},"over":{"amount":"50.60","currency":"EUR"}}`: finding.OverPrice{Limit: limit, Got: got, Over: over},
 		`{"code":"key_placed","text":"2 × Board, silver side, 6.0 m from the subject on the right.",` +
 			`"by":{"sku":"B-1","name":"Board","quantity":2,"face":"silver"},"distance_m":6.0123,"side":"right"}`: finding.KeyPlaced{
 			By: finding.Array{Goods: finding.Goods{Item: board, Quantity: 2}, Face: "silver"}, DistanceM: 6.012345, Side: finding.Right,
@@ -34,8 +35,8 @@ func TestNotesHaveACodeATextAndTheirQuantities(t *testing.T) {
 		},
 	} {
 		var p printer
-		if got := string(p.notes([]finding.Note{n})[0]); got != want || p.broken > 0 {
-			t.Errorf("%T (%d broken)\n got %s\nwant %s", n, p.broken, got, want)
+		if printed := string(p.notes([]finding.Note{n})[0]); printed != want || p.broken > 0 {
+			t.Errorf("%T (%d broken)\n got %s\nwant %s", n, p.broken, printed, want)
 		}
 	}
 	var p printer
