@@ -21,6 +21,8 @@ func (EveryFrameDoes) Code() string      { return "every_frame_does" }
 func (SofteningLeftOut) Code() string    { return "softening_left_out" }
 func (LightThroughPicture) Code() string { return "light_through_picture" }
 func (LaterHour) Code() string           { return "later_hour" }
+func (SwitchedOff) Code() string         { return "switched_off" }
+func (PracticalsLeft) Code() string      { return "practicals_left" }
 func (BackgroundApart) Code() string     { return "background_apart" }
 func (DarkBackground) Code() string      { return "dark_background" }
 func (KeyUnlifted) Code() string         { return "key_unlifted" }
@@ -83,6 +85,8 @@ func (EveryFrameDoes) note()      {}
 func (SofteningLeftOut) note()    {}
 func (LightThroughPicture) note() {}
 func (LaterHour) note()           {}
+func (SwitchedOff) note()         {}
+func (PracticalsLeft) note()      {}
 func (BackgroundApart) note()     {}
 func (DarkBackground) note()      {}
 func (KeyUnlifted) note()         {}
@@ -148,6 +152,8 @@ func Notes() []Note {
 		SofteningLeftOut{},
 		LightThroughPicture{},
 		LaterHour{},
+		SwitchedOff{},
+		PracticalsLeft{},
 		BackgroundApart{},
 		DarkBackground{},
 		KeyUnlifted{},

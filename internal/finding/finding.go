@@ -32,6 +32,16 @@ const (
 	RoleCameraShade       Role = "camera_shade"
 )
 
+// Lit is the side of the people that a lamp is there for.
+type Lit string
+
+// The sides.
+const (
+	LitKey  Lit = "key"
+	LitFill Lit = "fill"
+	LitBack Lit = "back"
+)
+
 // Unpriced is something that the day takes and the house has no price for, so that the total is without it.
 type Unpriced string
 

@@ -125,7 +125,30 @@ type (
 	}
 	// LaterHour means that the kit does in another window of the day.
 	LaterHour struct{ Hours }
+	// SwitchedOff means that the plan has lamps that are there anyway switched off, and what that saves.
+	SwitchedOff struct {
+		Lamps []string `json:"lamps"`
+		// OnlySo: no plan with every lamp on does as much.
+		OnlySo bool `json:"only_so"`
+		// Saves is against the best plan with every lamp on that is in as good a state; nil where there is none.
+		Saves *Saving `json:"saves,omitempty"`
+		// BackgroundRead: the background was read by a meter, with the lamps on.
+		BackgroundRead bool `json:"background_was_read"`
+	}
+	// PracticalsLeft means that lamps that are there anyway are left as they are, because the key is far stronger.
+	PracticalsLeft struct {
+		Lamps []string `json:"lamps"`
+		// UnderLx is what a lamp must give to be worth softening.
+		UnderLx float64 `json:"under_lx"`
+	}
 )
+
+// Saving is what a plan takes less than another, more where a number is under 0.
+type Saving struct {
+	FrameM2 float64         `json:"frame_m2"` // opening area of overheads and sides
+	Total   currency.Amount `json:"total_per_day"`
+	People  int             `json:"people"`
+}
 
 // Soft is why there is nothing to soften.
 type Soft string
@@ -137,6 +160,8 @@ const (
 	SoftNoSource    Soft = "no_hard_source"
 	SoftSunDown     Soft = "sun_down"
 	SoftNoBeam      Soft = "no_direct_sun"
+	SoftSwitchedOff Soft = "switched_off"
+	SoftPractical   Soft = "small_practical"
 )
 
 // The light on the subject.

@@ -154,16 +154,16 @@ const rounds = 3
 const DimmestReferenceLx = 0.6
 
 func (a *Arrangement) keyAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Key, side: a.Light.KeySide}
+	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Key, lights: finding.LitKey, side: a.Light.KeySide}
 }
 
 func (a *Arrangement) fillAim() aim {
-	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Fill, side: -a.Light.KeySide}
+	return aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Fill, lights: finding.LitFill, side: -a.Light.KeySide}
 }
 
 // wantKey returns the key level asked for, in lux.
 func (pl *Planner) wantKey(l *scene.Light) float64 {
-	return l.ReferenceLx * math.Exp2(pl.shot.Look.KeyStops)
+	return l.Background.KeyLx(pl.shot.Look.KeyStops)
 }
 
 // raise holds a query for the main key to the floor that the contrast sets: in full, or not at all.
@@ -426,7 +426,7 @@ func (pl *Planner) liftOthers(ctx context.Context, a *Arrangement, by Means) {
 		z := &pl.shot.OtherZones[i]
 		at := a.zones[i+1]
 		want := a.Light.ReferenceLx * math.Exp2(z.KeyStops)
-		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.Light.Key, side: a.Light.KeySide, keepOff: true}
+		to := aim{serves: z.Label, mid: at.Mid, half: at.Half, face: a.Light.Key, lights: finding.LitKey, side: a.Light.KeySide, keepOff: true}
 		ways := []func() *placedArray{
 			func() *placedArray { return pl.lift(ctx, a, to, want, by) },
 			func() *placedArray { to.side = -to.side; return pl.lift(ctx, a, to, want, by) },

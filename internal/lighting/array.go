@@ -3,6 +3,7 @@ package lighting
 import (
 	"math"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/light"
 	"kitspan/internal/placement"
@@ -16,6 +17,7 @@ type aim struct {
 	mid, half geom.Vec
 	face      geom.Vec
 	side      float64
+	lights    finding.Lit
 	behind    bool // the group stands behind the subject and shines on the back face
 	keepOff   bool // the light may cross no zone but its own
 }

@@ -22,7 +22,7 @@ func lightBack(ctx context.Context, pl *Planner, a *Arrangement) {
 		return
 	}
 	if off < 0 && !a.dark {
-		to := aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Back, side: -a.Light.KeySide, behind: true}
+		to := aim{serves: shot.MainLabel, mid: a.Light.Stage.Mid, half: a.Light.Stage.Half, face: a.Light.Back, lights: finding.LitBack, side: -a.Light.KeySide, behind: true}
 		for range 2 {
 			q := newSearch(a.Setup, asking(&to, want, false))
 			q.role = finding.RoleLamp

@@ -59,6 +59,9 @@ func (q *lightSearch) putUp(ctx context.Context, t *array) (up []*Piece, ok bool
 		}
 		p := s.diffuserPiece(t.diffuser, q.diffuserRole, q.laid.diffuser, q.laid.diffuserOuter, t.diffuser.panel(true))
 		p.Serves = q.to.serves
+		if t.of.lamp != nil {
+			p.Lights = q.to.lights
+		}
 		if !place(p) {
 			return nil, false
 		}
@@ -77,7 +80,7 @@ func (q *lightSearch) unit(t *array, i int) *Piece {
 	p := &Piece{Role: q.role, Face: l.face, Serves: q.to.serves, Items: l.counts(), MassKg: l.massKg}
 	if l.lamp != nil {
 		lamp := q.laid.lamps[i]
-		p.Lamp, p.PowerW = &lamp, l.lamp.PowerW
+		p.Lamp, p.PowerW, p.Lights = &lamp, l.lamp.PowerW, q.to.lights
 		return p
 	}
 	p = l.piece(q.role, q.laid.rects[i], q.laid.outers[i])

@@ -40,6 +40,7 @@ type Piece struct {
 	Role      finding.Role
 	Face      string
 	Serves    string
+	Lights    finding.Lit // of a lamp and of the diffuser before it
 	Covers    []string
 	Items     []catalog.Count
 	Sheet     geom.Rect // what works; a lamp has none

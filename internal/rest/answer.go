@@ -119,7 +119,7 @@ func (p *printer) background(b scene.BackgroundLevel) BackgroundLevel {
 func (p *printer) option(o *sizing.Option, first bool) Option {
 	out := Option{
 		Label: OptionLabel(o.Label), BestIn: bestIn(o), Trade: p.trade(o, first), State: OptionState(o.State), Broken: p.brokenLimits(o), GivesUp: p.givenUp(o),
-		Summary: text.Summary(text.Metres, &o.Summary), Workable: o.Workable, Window: windowOf(o.Window), Background: p.background(o.Background),
+		Summary: text.Summary(text.Metres, &o.Summary), Workable: o.Workable, Window: windowOf(o.Window), SwitchOff: list(o.SwitchOff), Background: p.background(o.Background),
 		Pieces: make([]Piece, len(o.Pieces)), Levels: p.levels(&o.Levels), Sensitivity: make([]TrimStep, len(o.Trim)),
 		Crew:        p.crew(o),
 		Load:        p.load(o),
@@ -177,6 +177,10 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 	out := Piece{
 		Role: PieceRole(v.Role), Face: v.Face, Serves: v.Serves, Covers: list(v.Covers), Items: countsOf(v.Items),
 		ViewClearanceM: p.number(v.ViewClearanceM, perMetre), Supports: make([]PlacedSupport, len(v.Supports)),
+	}
+	if v.Lights != "" {
+		lights := PieceLights(v.Lights)
+		out.Lights = &lights
 	}
 	if lamp := v.Lamp; lamp != nil {
 		position, aim := p.point(lamp.Position), p.point(lamp.Aim)

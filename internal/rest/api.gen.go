@@ -577,6 +577,27 @@ func (e OptionTotalWithout) Valid() bool {
 	}
 }
 
+// Defines values for PieceLights.
+const (
+	PieceLightsBack PieceLights = "back"
+	PieceLightsFill PieceLights = "fill"
+	PieceLightsKey  PieceLights = "key"
+)
+
+// Valid indicates whether the value is a known member of the PieceLights enum.
+func (e PieceLights) Valid() bool {
+	switch e {
+	case PieceLightsBack:
+		return true
+	case PieceLightsFill:
+		return true
+	case PieceLightsKey:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for PieceRole.
 const (
 	PieceRoleBlack             PieceRole = "black"
@@ -1218,6 +1239,7 @@ type GroundPoint = []float64
 type HardLamp struct {
 	AngularRadiusDeg float64  `json:"angular_radius_deg"`
 	AzimuthDeg       *float64 `json:"azimuth_deg,omitempty"`
+	CanBeOff         bool     `json:"can_be_off"`
 	ElevationDeg     *float64 `json:"elevation_deg,omitempty"`
 	IlluminanceLx    *float64 `json:"illuminance_lx,omitempty"`
 	IntensityCd      *float64 `json:"intensity_cd,omitempty"`
@@ -1505,7 +1527,10 @@ type Lamp struct {
 type LampDraft struct {
 	AngularRadiusDeg *float64 `json:"angular_radius_deg,omitempty"`
 	AzimuthDeg       *float64 `json:"azimuth_deg,omitempty"`
-	ElevationDeg     *float64 `json:"elevation_deg,omitempty"`
+
+	// CanBeOff It can be switched off for the shot: where it is hard light to be softened, plans are tried without it, see `switch_off` of an option.
+	CanBeOff     *bool    `json:"can_be_off,omitempty"`
+	ElevationDeg *float64 `json:"elevation_deg,omitempty"`
 
 	// IlluminanceLx At the subject, facing the lamp.
 	IlluminanceLx *float64 `json:"illuminance_lx,omitempty"`
@@ -1616,7 +1641,8 @@ type LookDraft struct {
 	// SoftDeg How large what lights the key is to look from the face; default 20 for a picture up to 1.2 m wide, 10 up to 2.5 m, else 5.
 	SoftDeg *float64 `json:"soft_deg,omitempty"`
 
-	// Soften Whether hard light must be softened over the zone.
+	// Soften Whether hard light must be softened over the zone. `preferred` leaves small practicals alone: a lamp that is there anyway and
+	// gives the zone's middle less than one eighth of the key level wanted, three stops under it, is not stopped.
 	Soften *LookDraftSoften `json:"soften,omitempty"`
 }
 
@@ -1627,7 +1653,8 @@ type LookDraftBack string
 // LookDraftKeySide As the camera sees it; `auto` is the side further from the sun.
 type LookDraftKeySide string
 
-// LookDraftSoften Whether hard light must be softened over the zone.
+// LookDraftSoften Whether hard light must be softened over the zone. `preferred` leaves small practicals alone: a lamp that is there anyway and
+// gives the zone's middle less than one eighth of the key level wanted, three stops under it, is not stopped.
 type LookDraftSoften string
 
 // Money An exact amount.
@@ -1733,6 +1760,9 @@ type Option struct {
 	// Summary One sentence that a person can act on.
 	Summary string `json:"summary"`
 
+	// SwitchOff Labels of the lamps that are there anyway and have to be switched off for this plan; of those that `can_be_off` alone. The note `switched_off` says what that saves.
+	SwitchOff []string `json:"switch_off"`
+
 	// TotalPerDay An exact amount.
 	TotalPerDay Money `json:"total_per_day"`
 
@@ -1837,8 +1867,11 @@ type Piece struct {
 	Hold Hold `json:"hold"`
 
 	// Items What it is made of.
-	Items []Count      `json:"items"`
-	Lines []PlacedLine `json:"lines"`
+	Items []Count `json:"items"`
+
+	// Lights Which side of the people a lamp, or the diffuser before it, is there for; no other role has it.
+	Lights *PieceLights `json:"lights,omitempty"`
+	Lines  []PlacedLine `json:"lines"`
 
 	// MarginM Least distance inside the opening's edge at which any ray from the zone to any covered source crosses at
 	// any instant of the window; a net's: by how much it exceeds the view; null for other roles.
@@ -1865,6 +1898,9 @@ type Piece struct {
 	// ViewClearanceM Least distance, across the lens axis at the depth of the point, between any part of the piece and the view; 100 where the piece lies wholly behind the lens.
 	ViewClearanceM float64 `json:"view_clearance_m"`
 }
+
+// PieceLights Which side of the people a lamp, or the diffuser before it, is there for; no other role has it.
+type PieceLights string
 
 // PieceRole defines model for Piece.Role.
 type PieceRole string

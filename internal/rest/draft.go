@@ -94,7 +94,7 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	for _, v := range deref(s.Lamps) {
 		d.Lamps = append(d.Lamps, shot.DraftLamp{
 			Label: v.Label, AzimuthDeg: v.AzimuthDeg, ElevationDeg: v.ElevationDeg, IlluminanceLx: v.IlluminanceLx,
-			PositionM: deref(v.PositionM), IntensityCd: v.IntensityCd, AngularRadiusDeg: v.AngularRadiusDeg,
+			PositionM: deref(v.PositionM), IntensityCd: v.IntensityCd, AngularRadiusDeg: v.AngularRadiusDeg, CanBeOff: v.CanBeOff,
 		})
 	}
 	return d, faults

@@ -67,7 +67,7 @@ func printable(t time.Time) time.Time {
 
 // lampOf names the members of the form in which the lamp was given: a direction or a place.
 func lampOf(l shot.Lamp) HardLamp {
-	out := HardLamp{Label: l.Label, AngularRadiusDeg: l.AngularRadiusDeg}
+	out := HardLamp{Label: l.Label, AngularRadiusDeg: l.AngularRadiusDeg, CanBeOff: l.CanBeOff}
 	if l.Position != nil {
 		out.PositionM = &Point{l.Position.X, l.Position.Y, l.Position.Z}
 		out.IntensityCd = &l.IntensityCd

@@ -65,6 +65,9 @@ func BackgroundOf(s *shot.Shot, list []*Source, k *Sky) BackgroundLevel {
 	return out
 }
 
+// KeyLx returns the key level, in lux, that is so many stops over the reference.
+func (b BackgroundLevel) KeyLx(stops float64) float64 { return b.ReferenceLx * math.Exp2(stops) }
+
 // TradeND returns the neutral density as filters are engraved, and the thirds of a stop that remain; see [light.TradeND].
 func (b BackgroundLevel) TradeND() (engraved float64, thirds int) { return light.TradeND(b.NDStops) }
 

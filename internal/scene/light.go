@@ -26,6 +26,8 @@ type Light struct {
 	Hours
 	Sources  []*Source
 	ToSoften []*Source // the sources that must be softened
+	// Practicals are lamps that count as hard and are left as they are; see [WorthSoftening].
+	Practicals []*Source
 	// ReferenceLx is the exposure reference of the background.
 	ReferenceLx float64
 	Background  BackgroundLevel
@@ -72,7 +74,7 @@ func NewLight(s *shot.Shot, st *Stage, list []*Source, k *Sky, background Backgr
 		sc.SkyLx = d.SkyHorizontalLx
 	}
 	floor := HardShare * strongestOf(list)
-	strongest, wanted := 0.0, sc.ReferenceLx*math.Exp2(s.Look.KeyStops)
+	strongest, wanted := 0.0, background.KeyLx(s.Look.KeyStops)
 	for _, src := range list {
 		if p := src.path(s, st, w, k); len(p.Directions) > 0 {
 			sc.Paths = append(sc.Paths, p)
@@ -263,6 +265,6 @@ func LightOf(s *shot.Shot) *Light {
 	k := NewSky(s, s.Window.From, s.Window.To)
 	list := Sources(s, st, k)
 	sc := NewLight(s, st, list, k, BackgroundOf(s, list, k))
-	sc.ToSoften = HardOf(list)
+	sc.ToSoften, sc.Practicals = WorthSoftening(s, HardOf(list), &sc.Background)
 	return sc
 }

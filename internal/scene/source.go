@@ -304,6 +304,29 @@ func (src *Source) Track(s *shot.Shot, st *Stage) SourceTrack {
 	return out
 }
 
+// WorthSoftening parts the hard sources of a shot before a background into those that the look asks to soften, and lamps that it leaves
+// as they are: where softening is preferred, those that give the zone less than [HardShare] of the key level wanted. A light three stops
+// under the strongest is not hard by the rule of the contract, and the key is to be the strongest on the face.
+func WorthSoftening(s *shot.Shot, hard []*Source, b *BackgroundLevel) (worth, left []*Source) {
+	if s.Look.Soften != shot.SoftenPreferred {
+		return hard, nil
+	}
+	floor := LeastWorthLx(s, b)
+	for _, src := range hard {
+		if src.Lamp != nil && src.Moments[0].Lux < floor {
+			left = append(left, src)
+		} else {
+			worth = append(worth, src)
+		}
+	}
+	return worth, left
+}
+
+// LeastWorthLx returns the level, in lux, from which a lamp is worth softening where that is preferred.
+func LeastWorthLx(s *shot.Shot, b *BackgroundLevel) float64 {
+	return HardShare * b.KeyLx(s.Look.KeyStops)
+}
+
 // SourceTrack is one hard source over the window, as the answer prints it.
 type SourceTrack struct {
 	Label    string

@@ -119,6 +119,7 @@ type DraftLamp struct {
 	PositionM                               []float64
 	IntensityCd                             *float64
 	AngularRadiusDeg                        *float64
+	CanBeOff                                *bool
 }
 
 // DraftLimits bounds what an option may take.

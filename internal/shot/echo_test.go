@@ -48,11 +48,11 @@ func echo(s Shot) Draft {
 	for _, l := range s.Lamps {
 		if l.Position != nil {
 			d.Lamps = append(d.Lamps, DraftLamp{Label: &l.Label, PositionM: []float64{l.Position.X, l.Position.Y, l.Position.Z},
-				IntensityCd: &l.IntensityCd, AngularRadiusDeg: &l.AngularRadiusDeg})
+				IntensityCd: &l.IntensityCd, AngularRadiusDeg: &l.AngularRadiusDeg, CanBeOff: &l.CanBeOff})
 			continue
 		}
 		d.Lamps = append(d.Lamps, DraftLamp{Label: &l.Label, AzimuthDeg: &l.AzimuthDeg, ElevationDeg: &l.ElevationDeg,
-			IlluminanceLx: &l.IlluminanceLx, AngularRadiusDeg: &l.AngularRadiusDeg})
+			IlluminanceLx: &l.IlluminanceLx, AngularRadiusDeg: &l.AngularRadiusDeg, CanBeOff: &l.CanBeOff})
 	}
 	return d
 }
@@ -202,7 +202,7 @@ func drawDraft(rt *rapid.T) Draft {
 			DepthM: t.maybe("depth", 0.1, 9), BaseM: t.maybe("base", 0, 1), TopM: t.maybe("top", 1, 3), KeyStops: t.maybe("key", -6, 6)})
 	}
 	for i := range rapid.IntRange(0, 3).Draw(rt, "lamps") {
-		l := DraftLamp{Label: ptr(string(rune('a' + i))), AngularRadiusDeg: t.maybe("radius", 0, 20)}
+		l := DraftLamp{Label: ptr(string(rune('a' + i))), AngularRadiusDeg: t.maybe("radius", 0, 20), CanBeOff: ptr(rapid.Bool().Draw(rt, "off"))}
 		if rapid.Bool().Draw(rt, "by place") {
 			l.PositionM, l.IntensityCd = []float64{t.number("x", -90, -60), t.number("y", -90, 90), t.number("z", 0, 30)}, must("candela", 1, 1e6)
 		} else {

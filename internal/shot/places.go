@@ -173,6 +173,7 @@ func resolveLamps(r *resolver, ds []DraftLamp, view resolvedView, zones []OtherZ
 			r.fault(at, fault.NeitherGiven{Sets: lampSets})
 		}
 		lamp.AngularRadiusDeg, _ = r.number(at+"/angular_radius_deg", d.AngularRadiusDeg, 0, angularRadiusBound)
+		lamp.CanBeOff = d.CanBeOff != nil && *d.CanBeOff
 		lamps = append(lamps, lamp)
 	}
 	return lamps

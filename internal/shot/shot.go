@@ -157,6 +157,8 @@ type Lamp struct {
 	Position                                *geom.Vec
 	IntensityCd                             float64
 	AngularRadiusDeg                        float64
+	// CanBeOff: it may be switched off for the shot.
+	CanBeOff bool
 }
 
 // Limits bounds what an option may take; nil is no limit.

@@ -59,9 +59,9 @@ func (m *measures) better(o *measures, noticed bool) (in []finding.Measure) {
 }
 
 // doesAsMuch reports whether an option does at least what another does: it is in as good a state, over no limit that the other keeps,
-// gives up nothing more, and is at the hour asked where the other is.
+// gives up nothing more, is at the hour asked where the other is, and leaves the lamps on that the other does.
 func (o *Option) doesAsMuch(p *Option) bool {
-	if o.State.Compare(p.State) > 0 || o.Label == LabelLaterHour && p.Label != LabelLaterHour {
+	if o.State.Compare(p.State) > 0 || o.Label == LabelLaterHour && p.Label != LabelLaterHour || !o.leavesOn(p) {
 		return false
 	}
 	for _, n := range o.Broken {
@@ -114,6 +114,7 @@ func (p *pool) frontier() []Option {
 		kept[i].Name = nameOf(kept, i)
 		kept[i].BestIn = bestIn(kept, i)
 		kept[i].Trade = p.trade(&kept[0], &kept[i])
+		p.noteSwitchedOff(&kept[i], all)
 	}
 	return kept
 }

@@ -19,6 +19,7 @@ type scheme struct {
 	rigs  []*overhead.Rig
 	by    lighting.Means // that the key is lifted with
 	omit  lighting.Omit
+	off   []string // lamps of the shot that are off, by their labels; the light is without them
 	notes []finding.Note
 	// hard are the notes on softening that is left out; nil where none is.
 	hard []finding.Note
@@ -50,7 +51,7 @@ func (pl *planner) arranged(ctx context.Context, sch scheme) (Option, error) {
 		return Option{}, err
 	}
 	opt := Option{
-		Label: label, Window: sc.Window, Background: sc.Background, Levels: a.Levels, Trim: a.Trim, ReaimMin: a.ReaimMin, scheme: sch,
+		Label: label, Window: sc.Window, SwitchOff: sch.off, Background: sc.Background, Levels: a.Levels, Trim: a.Trim, ReaimMin: a.ReaimMin, scheme: sch,
 		Notes: append(slices.Clone(sch.notes), a.Notes...), lifted: !slices.ContainsFunc(a.Lacks, func(s finding.Shortfall) bool { return s.What == finding.Key }),
 	}
 	if sch.hard != nil {

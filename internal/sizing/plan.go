@@ -46,6 +46,9 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	notes := append(slices.Clone(s.Notes), advice(pl, sc.Stage, sc.Sources)...)
 	notes = append(notes, backgroundApart(pl, sc)...)
 	notes = append(notes, pl.forecastShort(sc.Window)...)
+	if len(sc.Practicals) > 0 {
+		notes = append(notes, finding.PracticalsLeft{Lamps: labelsOf(sc.Practicals), UnderLx: scene.LeastWorthLx(&s, &sc.Background)})
+	}
 	if len(sc.ToSoften) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = pl.bare(ctx, &res, sc, notes)
 	} else {
@@ -78,17 +81,7 @@ func newPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*pla
 func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
 	st, hard := sc.Stage, sc.ToSoften
 	all := overhead.NewGroup(ctx, st, hard)
-	onStands := pl.frames.Single(ctx, all, pl.frames.Stands)
-	if onStands == nil && len(hard) > 1 {
-		onStands = pl.frames.Share(ctx, st, hard, pl.frames.Stands)
-	}
-	var onLift []*overhead.Rig
-	if overhead.CallForMachines(onStands) {
-		onLift = pl.frames.Single(ctx, all, pl.frames.Lifts)
-	}
-	if onLift == nil && onStands == nil && len(hard) > 1 {
-		onLift = pl.frames.Share(ctx, st, hard, pl.frames.Lifts)
-	}
+	onStands, onLift := pl.rigs(ctx, all, st, hard)
 	if len(onStands) <= 1 {
 		var w overhead.Widest
 		w, onStands, onLift = pl.frames.ReconcileWidest(ctx, all, onStands, onLift)
@@ -101,7 +94,7 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 		return err
 	}
 	pool := pool{pl: pl, light: sc, group: all, notes: notes}
-	err := cmp.Or(pool.schemes(ctx, res, onStands, onLift), pool.laterHour(ctx, onStands), pool.keepLimits(ctx))
+	err := cmp.Or(pool.schemes(ctx, res, onStands, onLift), pool.switchedOff(ctx), pool.laterHour(ctx, onStands), pool.keepLimits(ctx))
 	if err != nil {
 		return err
 	}
@@ -116,6 +109,21 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 		res.WidestZoneM = pl.frames.WidestShared(ctx, onStands)
 	}
 	return nil
+}
+
+// rigs returns what softens some sources on stands, one frame or several that share them, and on machines where stands call for them.
+func (pl *planner) rigs(ctx context.Context, all *overhead.Group, st *scene.Stage, hard []*scene.Source) (onStands, onLift []*overhead.Rig) {
+	onStands = pl.frames.Single(ctx, all, pl.frames.Stands)
+	if onStands == nil && len(hard) > 1 {
+		onStands = pl.frames.Share(ctx, st, hard, pl.frames.Stands)
+	}
+	if overhead.CallForMachines(onStands) {
+		onLift = pl.frames.Single(ctx, all, pl.frames.Lifts)
+	}
+	if onLift == nil && onStands == nil && len(hard) > 1 {
+		onLift = pl.frames.Share(ctx, st, hard, pl.frames.Lifts)
+	}
+	return onStands, onLift
 }
 
 // smallestOnStands returns the rigs of the smallest overhead on stands that holds the gust, of the first where none does; nil where no
@@ -142,6 +150,8 @@ func (pl *planner) bare(ctx context.Context, res *Result, sc *scene.Light, notes
 	case pl.shot.Look.Soften == shot.SoftenOff:
 		label = LabelReflectors
 		notes = append(notes, finding.SofteningOff{})
+	case len(sc.Practicals) > 0:
+		notes = append(notes, finding.NothingToSoften{Because: finding.SoftPractical})
 	case len(sc.Sources) == 0:
 		notes = append(notes, finding.NothingToSoften{Because: finding.SoftRoof})
 	default:

@@ -115,9 +115,9 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 // on stands does not call for them.
 func (p *pool) offered() {
 	stands := slices.ContainsFunc(p.options, func(o Option) bool {
-		return o.Label == LabelOverhead && len(o.scheme.rigs) > 0 && !overhead.CallForMachines(o.scheme.rigs)
+		return o.Label == LabelOverhead && len(o.SwitchOff) == 0 && len(o.scheme.rigs) > 0 && !overhead.CallForMachines(o.scheme.rigs)
 	})
-	p.options = slices.DeleteFunc(p.options, func(o Option) bool { return o.Label == LabelOnLift && stands })
+	p.options = slices.DeleteFunc(p.options, func(o Option) bool { return o.Label == LabelOnLift && len(o.SwitchOff) == 0 && stands })
 	if len(p.options) > 1 {
 		p.options = slices.DeleteFunc(p.options, func(o Option) bool {
 			return o.Label == LabelReflectors && !o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack)

@@ -47,7 +47,7 @@ const armEpsilonM = 1e-3
 func lightPiece(s *lighting.Setup, p *lighting.Piece) Piece {
 	st := s.Light.Stage
 	out := Piece{
-		Role: p.Role, Face: p.Face, Serves: p.Serves, Covers: p.Covers, Items: p.Items, MarginM: p.MarginM,
+		Role: p.Role, Face: p.Face, Serves: p.Serves, Lights: p.Lights, Covers: p.Covers, Items: p.Items, MarginM: p.MarginM,
 		ViewClearanceM: scene.ClearOfAllM, OuterAreaM2: p.OuterM2,
 	}
 	if p.Lamp != nil {

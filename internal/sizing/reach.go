@@ -47,8 +47,10 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 		return ReachResult{}, err
 	}
 	st := scene.NewStage(&s)
-	list := scene.Sources(&s, st, scene.NewSky(&s, s.Window.From, s.Window.To))
-	hard := scene.HardOf(list)
+	k := scene.NewSky(&s, s.Window.From, s.Window.To)
+	list := scene.Sources(&s, st, k)
+	behind := scene.BackgroundOf(&s, list, k)
+	hard, _ := scene.WorthSoftening(&s, scene.HardOf(list), &behind)
 	res := ReachResult{
 		Shot: s, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(s.Notes), Cautions: finding.Cautions(),
 	}

@@ -67,7 +67,9 @@ type Option struct {
 	BestIn []finding.Measure
 	Trade  finding.Trade
 	Window shot.Window
-	Pieces []Piece
+	// SwitchOff are the labels of lamps of the shot that are off in this plan.
+	SwitchOff []string
+	Pieces    []Piece
 	// Background is that of the option's own window.
 	Background scene.BackgroundLevel
 	Levels     lighting.Levels
@@ -140,6 +142,8 @@ type Piece struct {
 	Role   finding.Role
 	Face   string // the colour of the working side, in the catalogue's words
 	Serves string // "main" or the label of another zone
+	// Lights is the side that a lamp, or the diffuser before it, is there for; empty for any other role.
+	Lights finding.Lit
 	Covers []string
 	Items  []catalog.Count
 	// Corners are the opening's corners in order around it; a board's those of its sheet. Not for a lamp.

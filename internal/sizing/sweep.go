@@ -117,7 +117,8 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 	list := scene.Sources(&s, w.st, w.sky)
 	row := SweepRow{Sun: w.sun(&s, list)}
 	row.SunIs = whereSun(&s, &row.Sun)
-	hard := scene.HardOf(list)
+	behind := scene.BackgroundOf(&s, list, w.sky)
+	hard, _ := scene.WorthSoftening(&s, scene.HardOf(list), &behind)
 	if row.Without = w.nothing(list, hard); row.Without != nil {
 		row.KeyUnliftedStops, _ = w.keyUnlifted(&s, list, nil)
 		return row, nil
@@ -240,6 +241,8 @@ func nothingHard(s *shot.Shot, list, hard []*scene.Source) finding.Soft {
 		return ""
 	case len(list) == 0:
 		return finding.SoftRoof
+	case len(scene.HardOf(list)) > 0:
+		return finding.SoftPractical
 	case s.Site.Roofed:
 		return finding.SoftRoofAndLamp
 	case list[0].Moments[0].ElevationDeg <= 0:

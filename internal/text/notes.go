@@ -30,7 +30,7 @@ func Note(u Units, note finding.Note) string {
 		finding.ZoneUnseen:
 		return aboutSources(n)
 	case finding.SofteningOff, finding.NothingToSoften, finding.EveryFrameDoes, finding.SofteningLeftOut, finding.LightThroughPicture,
-		finding.LaterHour:
+		finding.LaterHour, finding.SwitchedOff, finding.PracticalsLeft:
 		return aboutSoftening(u, n)
 	case finding.BackgroundApart, finding.DarkBackground, finding.KeyUnlifted, finding.KeyTooBright, finding.KeyTooDark, finding.KeyPlaced, finding.KeyMissed,
 		finding.KeyHard, finding.KeyBare,
@@ -152,9 +152,60 @@ func aboutSoftening(u Units, note finding.Note) string {
 			"raise or tilt the lens, narrow the shot, or shoot when the sun is higher.", SourceName(n.Source), u.length(n.DistanceM, 0))
 	case finding.LaterHour:
 		return fmt.Sprintf("At another hour than asked, %s to %s, the sun stands so that this kit does.", n.Start, n.End)
+	case finding.SwitchedOff:
+		return switchedOff(u, &n)
+	case finding.PracticalsLeft:
+		return fmt.Sprintf("Left as it is: light from %s. A lamp that gives the people under %s lx, an eighth of the key wanted, is not worth softening where that is only preferred.",
+			listed(n.Lamps, " and "), roughly(n.UnderLx))
 	default:
 		return ""
 	}
+}
+
+// switchedOff says which lamps to switch off, what that saves, and what to mind.
+func switchedOff(u Units, n *finding.SwitchedOff) string {
+	s := "Switch off " + listed(n.Lamps, " and ") + "."
+	if n.OnlySo {
+		s += " No plan with every lamp on does as much."
+	}
+	if n.Saves != nil {
+		s += " " + upper(saving(u, n.Saves)) + "."
+	}
+	if n.BackgroundRead {
+		s += " The background was read with every lamp on: read it again."
+	}
+	return s + " Ask whoever runs the place; never lamps that light the ways out."
+}
+
+// saving words what a plan takes less than the best with every lamp on, and what more.
+func saving(u Units, by *finding.Saving) string {
+	var less, more []string
+	say := func(by float64, what string) {
+		switch {
+		case by > 0:
+			less = append(less, what)
+		case by < 0:
+			more = append(more, what)
+		}
+	}
+	say(tenth(by.FrameM2), u.area(math.Abs(by.FrameM2))+" of frames")
+	if by.Total.IsNegative() {
+		total, _ := by.Total.Mul("-1")
+		more = append(more, money(total)+" a day")
+	} else if by.Total.IsPositive() {
+		less = append(less, money(by.Total)+" a day")
+	}
+	say(float64(by.People), people(int(math.Abs(float64(by.People)))))
+	const against = "the best plan like it with every lamp on"
+	switch {
+	case len(less)+len(more) == 0:
+		return "it takes about as much as " + against
+	case len(more) == 0:
+		return "it saves " + listed(less, " and ") + " against " + against
+	case len(less) == 0:
+		return "it takes " + listed(more, " and ") + " more than " + against
+	}
+	return "it saves " + listed(less, " and ") + ", and takes " + listed(more, " and ") + " more, against " + against
 }
 
 // soft is why there is nothing to soften.
@@ -168,6 +219,10 @@ func soft(s finding.Soft) string {
 		return "Nothing to soften: the sun is below the horizon."
 	case finding.SoftNoBeam:
 		return "Nothing to soften: the sky lets no direct sun through."
+	case finding.SoftSwitchedOff:
+		return "Nothing to soften: with those lamps off no hard source is left."
+	case finding.SoftPractical:
+		return "Nothing to soften: every hard lamp is a small practical, far weaker than the key."
 	case finding.SoftNoSource:
 	}
 	return "Nothing to soften: no hard source stands over the shot in this window."

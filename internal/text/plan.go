@@ -51,6 +51,9 @@ func (p *printer) head(r *sizing.Result) {
 		if src.Softened {
 			softened = "to be softened"
 		}
+		if p.canBeOff(src.Label) {
+			softened += ", can be switched off"
+		}
 		p.line("", "Hard light from %s (%s): azimuth %.1f°, elevation %.1f°, %s%s.", source(src.Label), softened,
 			first.AzimuthDeg, first.ElevationDeg, lux(first.IlluminanceLx), until(first, last))
 	}
@@ -58,6 +61,11 @@ func (p *printer) head(r *sizing.Result) {
 	for _, n := range p.common {
 		p.line("- ", "%s", Note(Metres, n))
 	}
+}
+
+// canBeOff reports whether a source is a lamp that can be switched off.
+func (p *printer) canBeOff(label string) bool {
+	return slices.ContainsFunc(p.shot.Lamps, func(l shot.Lamp) bool { return l.Label == label && l.CanBeOff })
 }
 
 func until(first, last scene.TrackPoint) string {

@@ -39,7 +39,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 		"frames behind the lens": {
 			textOf(t, "09-floodlit-sports-hall.json"),
 			[]string{"wholly behind the lens.", "Side frame: ", "from north-east floodlight", "at least 0.11 m out of the picture",
-				". Lamps: ", "Diffuser before the lamp: ", "; aimed at the diffuser; ", "Background, measured: ", "EV 7.5 at ISO 100", "0.5 stops under mid grey takes "},
+				". Lamps: ", "Key lamp: ", "Key diffuser before the lamp: ", "; aimed at the diffuser; ", "Background, measured: ", "EV 7.5 at ISO 100", "0.5 stops under mid grey takes "},
 			[]string{"lifting machines included", "from the north"}, `100\.00 m`,
 		},
 		"four supports and a later hour": {

@@ -76,7 +76,7 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 				words = append(words, list[i])
 			}
 		}
-		p.line("     ", "%s %d of %d: %s.", upper(Role(v.Role, false)), i+1, n, strings.Join(words, "; "))
+		p.line("     ", "%s %d of %d: %s.", upper(Lit(v.Lights, Role(v.Role, false))), i+1, n, strings.Join(words, "; "))
 		ropes(p, v, nil, nil, names)
 		supports[i] = &v.Supports[0]
 	}

@@ -3,6 +3,7 @@ package text
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
@@ -73,6 +74,9 @@ func reflects(p *printer, o *sizing.Option, v, before *sizing.Piece) string {
 	best, nearest := "", 0.0
 	var beam geom.Vec
 	for i := range p.sources {
+		if slices.Contains(o.SwitchOff, p.sources[i].Label) {
+			continue
+		}
 		s := toward(p, &p.sources[i], from)
 		sent := n.Scale(2 * n.Dot(s)).Sub(s)
 		if back := sent.Dot(way); n.Dot(s) > 0 && back > nearest {

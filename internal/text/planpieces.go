@@ -27,7 +27,7 @@ func ranks(list []sizing.Piece) []rank {
 			out[n-1].pieces = list[i-len(out[n-1].pieces) : i+1]
 			continue
 		}
-		if n := len(out); n > 0 && out[n-1].pieces[0].Serves == v.Serves &&
+		if n := len(out); n > 0 && out[n-1].pieces[0].Serves == v.Serves && out[n-1].pieces[0].Lights == v.Lights &&
 			(v.Role == finding.RoleReflectorDiffuser || v.Role == finding.RoleLampDiffuser) {
 			out[n-1].before = v
 		}
@@ -37,12 +37,12 @@ func ranks(list []sizing.Piece) []rank {
 }
 
 func alike(a, b *sizing.Piece) bool {
-	return a.Role == b.Role && a.Serves == b.Serves && a.Face == b.Face && slices.Equal(a.Items, b.Items) && slices.Equal(a.Covers, b.Covers)
+	return a.Role == b.Role && a.Serves == b.Serves && a.Lights == b.Lights && a.Face == b.Face && slices.Equal(a.Items, b.Items) && slices.Equal(a.Covers, b.Covers)
 }
 
 // roleName is the role of a piece, and for whom where that is not the main zone.
 func roleName(v *sizing.Piece, many bool) string {
-	return upper(Role(v.Role, many)) + For(v.Serves)
+	return upper(Lit(v.Lights, Role(v.Role, many))) + For(v.Serves)
 }
 
 // lamps is how many lamps an option has.

@@ -64,6 +64,14 @@ func ShortRole(r finding.Role, many bool) string {
 // MainZone is what the zone of the shot itself is called where pieces say whom they serve.
 const MainZone = "main"
 
+// Lit returns a role in words with the side that a lamp is there for before it, where there is one: "key lamp", "back lamps".
+func Lit(lights finding.Lit, role string) string {
+	if lights == "" {
+		return role
+	}
+	return string(lights) + " " + role
+}
+
 // For returns the zone that a piece serves, to stand after its role; empty for the main one.
 func For(serves string) string {
 	if serves == MainZone || serves == "" {

@@ -9,8 +9,24 @@ import (
 )
 
 // Title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed. One for another
-// window than that asked says both.
+// window than that asked says both, and one with lamps off names them.
 func Title(o *sizing.Option, asked *shot.Window) string {
+	return title(o, asked) + off(o.SwitchOff)
+}
+
+// off says which lamps are off, to stand after a title; of many how many.
+func off(lamps []string) string {
+	const named = 2
+	switch n := len(lamps); {
+	case n == 0:
+		return ""
+	case n > named:
+		return fmt.Sprintf(", %d lamps off", n)
+	}
+	return ", " + listed(lamps, " and ") + " off"
+}
+
+func title(o *sizing.Option, asked *shot.Window) string {
 	overhead := o.Has(finding.RoleOverhead, finding.RoleSide)
 	switch shaped := o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack, finding.RoleLamp); {
 	case !overhead && !shaped: // a net or a lens shade at most

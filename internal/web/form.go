@@ -163,7 +163,7 @@ var groups = []*groupDef{
 		num("sky_lx", "Sky by a meter", "lx", "/shot/sky/sky_lx", func(d *shot.Draft) **float64 { return &d.Sky.SkyLx }, nil).hint("level, the sun blocked"),
 		{Name: "roofed", Label: "Under a roof", Kind: asCheck, pointer: "/shot/site/roofed"},
 		{Name: "lamps", Label: "Hard lights beside the sun", Kind: asLines, pointer: "/shot/lamps",
-			Hint: "one a line: name; azimuth; elevation; lux – or name; east; north; height; candela (in metres)"},
+			Hint: "one a line: name; azimuth; elevation; lux – or name; east; north; height; candela (in metres); then off, if you can switch it off"},
 		{Name: "others", Label: "Other people in the picture", Kind: asLines, pointer: "/shot/other_zones",
 			Hint: "one a line: name; east; north; width – and, if you like, key stops (in metres)"},
 		{Name: "anchors", Label: "Fixed points for ropes", Kind: asLines, pointer: "/shot/site/anchors",

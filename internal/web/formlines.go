@@ -17,6 +17,11 @@ func (f *shotForm) lines(field, typed string) {
 		}
 		parts := strings.Split(line, ";")
 		label := strings.TrimSpace(parts[0])
+		n := len(parts) - 1
+		canBeOff := field == "lamps" && n > 0 && strings.EqualFold(strings.TrimSpace(parts[n]), offWord)
+		if canBeOff {
+			parts = parts[:n]
+		}
 		var v []float64
 		for _, p := range parts[1:] {
 			n, err := f.notation.number(p)
@@ -30,8 +35,14 @@ func (f *shotForm) lines(field, typed string) {
 			f.Errors[field] = "the line of " + strconv.Quote(label) + " has " + strconv.Itoa(len(v)) + " numbers after the name; see below how many it takes"
 			return
 		}
+		if canBeOff {
+			f.Draft.Lamps[len(f.Draft.Lamps)-1].CanBeOff = &canBeOff
+		}
 	}
 }
+
+// offWord ends the line of a lamp that can be switched off.
+const offWord = "off"
 
 func (f *shotForm) line(field, label string, v []float64) bool {
 	d := &f.Draft

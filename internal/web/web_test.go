@@ -442,7 +442,12 @@ func TestLampsAndOtherPeopleAreLines(t *testing.T) {
 	if got := p.Find("#f-lamps").Text(); !strings.Contains(got, "east tower; 12") {
 		t.Errorf("what was typed is gone: %q", got)
 	}
+	p = s.get(t, "/plan?"+with("lamps", "north tower; 40; 35; 20000; Off\neast tower; 12; 15; 9; 80000"))
+	if said := p.text("#results"); !strings.Contains(said, ", north tower off") || strings.Contains(said, "east tower off") {
+		t.Errorf("of two lamps the north tower may be off, and plans are %.2000s", said)
+	}
 	for lamps, want := range map[string]string{
+		"tower; 1; off": "has 1 numbers", "tower; 40; off; 20000": `"off" is no number`,
 		"tower; x; 1; 2": `"x" is no number`, "tower; 1": "has 1 numbers", "tower; 40; 350; 20000": "elevation_deg", "sun; 1; 2; 3": "sun",
 	} {
 		if p := s.get(t, "/plan?"+with("lamps", lamps)); p.status != http.StatusUnprocessableEntity || !strings.Contains(p.text("#e-lamps"), strings.TrimSuffix(want, "_deg")) &&

@@ -37,7 +37,7 @@ func CheckPiece(s *Scene, p sizing.Piece, stock *catalog.Snapshot, rng *rand.Ran
 func CheckResult(res sizing.Result, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
 	bad := CheckWithoutHolds(res, stock, on, rng)
 	for _, o := range res.Options {
-		s := NewScene(res.Shot, o.Window.From, o.Window.To)
+		s := SceneFor(res.Shot, &o)
 		for _, p := range o.Pieces {
 			bad = append(bad, CheckHold(s, p, stock)...)
 		}
@@ -53,9 +53,11 @@ func CheckWithoutHolds(res sizing.Result, stock *catalog.Snapshot, on catalog.Da
 	bad = append(bad, CheckBackground(s, res.Background, "the shot")...)
 	for _, o := range res.Options {
 		at := s
-		if o.Window.From != shot.Window.From || o.Window.To != shot.Window.To {
-			at = NewScene(shot, o.Window.From, o.Window.To)
+		if o.Window.From != shot.Window.From || o.Window.To != shot.Window.To || len(o.SwitchOff) > 0 {
+			at = SceneFor(shot, &o)
 		}
+		bad = append(bad, CheckSwitchedOff(&shot, &o)...)
+		bad = append(bad, CheckLampSides(at, &o)...)
 		bad = append(bad, checkOption(at, o, len(res.Options) > 1, stock, on, rng)...)
 	}
 	bad = append(bad, checkOptions(s, res, stock)...)

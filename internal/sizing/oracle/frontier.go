@@ -29,11 +29,17 @@ const sameCost = 1e-8
 // less reports whether a cost is lower than another.
 func less(a, b float64) bool { return a < b-sameCost*math.Max(1, math.Abs(b)) }
 
-// asGood reports whether an option does all that another does, in as good a state, over no other limit, at the hour asked if that is.
+// asGood reports whether an option does all that another does, in as good a state, over no other limit, at the hour asked if that
+// is, and with no lamp off that is on there.
 func asGood(o, p *sizing.Option) bool {
 	order := []finding.State{finding.DoesIt, finding.DoesLess, finding.OverLimit}
 	if slices.Index(order, o.State) > slices.Index(order, p.State) || o.Window != p.Window && o.Label == sizing.LabelLaterHour {
 		return false
+	}
+	for _, label := range o.SwitchOff {
+		if !slices.Contains(p.SwitchOff, label) {
+			return false
+		}
 	}
 	for _, n := range o.Broken {
 		if !slices.ContainsFunc(p.Broken, func(m finding.Note) bool { return m.Code() == n.Code() }) {

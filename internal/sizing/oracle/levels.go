@@ -116,7 +116,7 @@ func (l *lights) face(pieces []sizing.Piece, at vec, ways ...geom.Vec) []estimat
 func CheckLight(res sizing.Result, stock *catalog.Snapshot, n Rays, seed uint64) []Violation {
 	var bad []Violation
 	for _, o := range res.Options {
-		l := &lights{s: NewScene(res.Shot, o.Window.From, o.Window.To), o: o, stock: stock, n: n, seed: seed}
+		l := &lights{s: SceneFor(res.Shot, &o), o: o, stock: stock, n: n, seed: seed}
 		found := l.check()
 		if len(found) > 0 && n.Again > 0 {
 			again := &lights{s: l.s, o: o, stock: stock, n: Rays{Face: n.Again * n.Face, Lattice: n.Again * n.Lattice}, seed: seed + 1}

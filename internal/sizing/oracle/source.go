@@ -205,13 +205,22 @@ func (s *Scene) strongestAt(at time.Time, ever bool) float64 {
 	return math.Max(math.Max(steady, moving), math.SmallestNonzeroFloat64)
 }
 
-// softened lists the sources that an answer has to stop.
+// softened lists the sources that an answer has to stop: those that count but for small practicals, lamps three stops and more under the
+// key wanted, where softening is only preferred.
 func (s *Scene) softened() []Source {
 	var hard []Source
 	for _, src := range s.Sources {
-		if src.Softened {
-			hard = append(hard, src)
+		if !src.Softened {
+			continue
 		}
+		if src.Label != SunLabel && s.Shot.Look.Soften == shot.SoftenPreferred {
+			share := src.Moments[0].Lx / (s.exposure().ReferenceLx * math.Pow(2, s.Shot.Look.KeyStops))
+			if share < countsShare*(1-doubtMixed) {
+				continue
+			}
+			src.Doubtful = src.Doubtful || share < countsShare*(1+doubtMixed)
+		}
+		hard = append(hard, src)
 	}
 	return hard
 }

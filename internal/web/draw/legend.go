@@ -56,7 +56,7 @@ func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
 	for _, row := range Rows(o) {
 		m := Mark{n + 1, n + len(row), capital(roleName(&row[0])), detail(row, names, u)}
 		if n += len(row); len(row) > 1 {
-			m.Name = strconv.Itoa(len(row)) + " " + text.ShortRole(row[0].Role, true) + text.For(row[0].Serves)
+			m.Name = strconv.Itoa(len(row)) + " " + shortRole(&row[0], true) + text.For(row[0].Serves)
 			m.Detail = "each " + m.Detail
 		}
 		list = append(list, m)
@@ -66,7 +66,12 @@ func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
 
 // roleName is the role of a piece, and for whom where that is not the subject.
 func roleName(p *sizing.Piece) string {
-	return text.ShortRole(p.Role, false) + text.For(p.Serves)
+	return shortRole(p, false) + text.For(p.Serves)
+}
+
+// shortRole is the role of a piece, with the side that a lamp is there for.
+func shortRole(p *sizing.Piece, many bool) string {
+	return text.Lit(p.Lights, text.ShortRole(p.Role, many))
 }
 
 func capital(s string) string {

@@ -7,7 +7,6 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
-	"kitspan/internal/text"
 )
 
 // edge is an arrow in the margin toward a place beyond it.
@@ -118,7 +117,7 @@ func (p *picture) tagPlace(v *sizing.Piece) pt {
 }
 
 func (p *picture) clearWords(v *sizing.Piece) []string {
-	return []string{text.ShortRole(v.Role, false), p.u.Length(v.ViewClearanceM) + " clear"}
+	return []string{shortRole(v, false), p.u.Length(v.ViewClearanceM) + " clear"}
 }
 
 // beyondEdge points to pieces that are near the view where they stand, yet far out as the lens draws them.

@@ -7,7 +7,6 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
-	"kitspan/internal/text"
 )
 
 // openingPen is how a role's opening is drawn: what softens is outlined heavily, what reflects more so, what diffuses in
@@ -83,7 +82,7 @@ func times(n int) string {
 
 // alike reports whether two pieces are of one row: equal boards or lamps side by side.
 func alike(a, b *sizing.Piece) bool {
-	return a.Role == b.Role && a.Serves == b.Serves && a.Face == b.Face && slices.Equal(a.Items, b.Items)
+	return a.Role == b.Role && a.Serves == b.Serves && a.Lights == b.Lights && a.Face == b.Face && slices.Equal(a.Items, b.Items)
 }
 
 // word is the role of piece i where it is alone or the first of its row; the others go without.
@@ -92,7 +91,7 @@ func word(st *stage, i int) string {
 	if i > 0 && alike(&list[i-1], &list[i]) {
 		return ""
 	}
-	return text.ShortRole(list[i].Role, i+1 < len(list) && alike(&list[i], &list[i+1]))
+	return shortRole(&list[i], i+1 < len(list) && alike(&list[i], &list[i+1]))
 }
 
 // tags numbers all pieces: where they are, or beside that.

@@ -45,6 +45,9 @@ func newStage(r *sizing.Result, o *sizing.Option) *stage {
 	s := &r.Shot
 	st := &stage{shot: s, option: o, axes: s.Axes(), view: s.View()}
 	for i := range r.Sources {
+		if slices.Contains(o.SwitchOff, r.Sources[i].Label) {
+			continue
+		}
 		st.lights = append(st.lights, st.light(&r.Sources[i], i, len(r.Sources)))
 	}
 	return st
