@@ -20,7 +20,7 @@ func (NothingToSoften) Code() string     { return "nothing_to_soften" }
 func (EveryFrameDoes) Code() string      { return "every_frame_does" }
 func (SofteningLeftOut) Code() string    { return "softening_left_out" }
 func (LightThroughPicture) Code() string { return "light_through_picture" }
-func (LaterHour) Code() string           { return "later_hour" }
+func (OtherHour) Code() string           { return "other_hour" }
 func (SwitchedOff) Code() string         { return "switched_off" }
 func (PracticalsLeft) Code() string      { return "practicals_left" }
 func (BackgroundApart) Code() string     { return "background_apart" }
@@ -84,7 +84,7 @@ func (NothingToSoften) note()     {}
 func (EveryFrameDoes) note()      {}
 func (SofteningLeftOut) note()    {}
 func (LightThroughPicture) note() {}
-func (LaterHour) note()           {}
+func (OtherHour) note()           {}
 func (SwitchedOff) note()         {}
 func (PracticalsLeft) note()      {}
 func (BackgroundApart) note()     {}
@@ -151,7 +151,7 @@ func Notes() []Note {
 		EveryFrameDoes{},
 		SofteningLeftOut{},
 		LightThroughPicture{},
-		LaterHour{},
+		OtherHour{},
 		SwitchedOff{},
 		PracticalsLeft{},
 		BackgroundApart{},

@@ -123,8 +123,8 @@ type (
 		Source    Source  `json:"source"`
 		DistanceM float64 `json:"distance_m"`
 	}
-	// LaterHour means that the kit does in another window of the day.
-	LaterHour struct{ Hours }
+	// OtherHour means that the kit does in another window of the day, the cheapest of those that were looked at.
+	OtherHour struct{ Hours }
 	// SwitchedOff means that the plan has lamps that are there anyway switched off, and what that saves.
 	SwitchedOff struct {
 		Lamps []string `json:"lamps"`

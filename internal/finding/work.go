@@ -29,8 +29,8 @@ type Summary struct {
 	// Key and Fill are what shape the light; nil for none. A fill that Darkens is a black panel.
 	Key, Fill *Array
 	Darkens   bool
-	// Later is the window, where it is not the one asked for.
-	Later *Hours
+	// Other is the window, where it is not the one asked for.
+	Other *Hours
 	// Dark means that no light is planned: there is none on the background to set the camera by.
 	Dark          bool
 	KeyStops      float64

@@ -511,7 +511,7 @@ func (e OptionBestIn) Valid() bool {
 // Defines values for OptionLabel.
 const (
 	Lamps                OptionLabel = "lamps"
-	LaterHour            OptionLabel = "later-hour"
+	OtherHour            OptionLabel = "other-hour"
 	OverheadAndReflector OptionLabel = "overhead-and-reflector"
 	OverheadOnLift       OptionLabel = "overhead-on-lift"
 	ReflectorsOnly       OptionLabel = "reflectors-only"
@@ -522,7 +522,7 @@ func (e OptionLabel) Valid() bool {
 	switch e {
 	case Lamps:
 		return true
-	case LaterHour:
+	case OtherHour:
 		return true
 	case OverheadAndReflector:
 		return true
@@ -1697,7 +1697,7 @@ type Obstacle = json.RawMessage
 // Option One plan. `price_per_day` is the hire of `kit`, ballast, lines, anchors and machines included; labour (operators
 // included) and transport stand apart.
 type Option struct {
-	// Background Of the option's own window; a later hour has another than the shot's.
+	// Background Of the option's own window; another hour has another than the shot's.
 	Background BackgroundLevel `json:"background"`
 
 	// BestIn In what no option of as good a state takes less: `frame` (opening area of overheads and sides), `total` of the day, `people`,
@@ -1718,7 +1718,8 @@ type Option struct {
 	Kit []KitLine `json:"kit"`
 
 	// Label `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
-	// frames of over 13.5 m² by the outer size (over 12 × 12 ft).
+	// frames of over 13.5 m² by the outer size (over 12 × 12 ft). `other-hour` is the same shot at the cheapest hour of that day, earlier
+	// or later, of those that were planned.
 	Label OptionLabel `json:"label"`
 
 	// Labour People by the day.
@@ -1791,7 +1792,8 @@ type Option struct {
 type OptionBestIn string
 
 // OptionLabel `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
-// frames of over 13.5 m² by the outer size (over 12 × 12 ft).
+// frames of over 13.5 m² by the outer size (over 12 × 12 ft). `other-hour` is the same shot at the cheapest hour of that day, earlier
+// or later, of those that were planned.
 type OptionLabel string
 
 // OptionState `does_it`: all that `look` asks, levels within a third of a stop, within all limits, and it holds the gust. `does_less`: within
@@ -2315,7 +2317,7 @@ type Sizing struct {
 	ForecastSpan *Span `json:"forecast_span,omitempty"`
 
 	// Options The plans between which a crew would choose, six at most: each takes less of something than every other that does as much.
-	// Best first: by `state`, those that soften first in each, then by how much less they do, then by `prefer`; `later-hour` after
+	// Best first: by `state`, those that soften first in each, then by how much less they do, then by `prefer`; `other-hour` after
 	// those that do as much at the hour asked. A label may stand several times.
 	Options []Option `json:"options"`
 

@@ -61,7 +61,7 @@ func TestExamplesHoldByRayCasting(t *testing.T) {
 	for _, file := range files {
 		result, stock := sized(t, file)
 		if slices.ContainsFunc(result.Options, func(o sizing.Option) bool {
-			return o.Label != sizing.LabelLaterHour && o.Serves() && len(o.Pieces) > 0
+			return o.Label != sizing.LabelOtherHour && o.Serves() && len(o.Pieces) > 0
 		}) {
 			served++
 		}

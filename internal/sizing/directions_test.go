@@ -130,7 +130,7 @@ func TestTheTurnOfTheLensTakesTheSunOut(t *testing.T) {
 		d := jetty()
 		d.Window.Start, d.Window.End = some("20:30"), some("20:45")
 		d.Framing.WidthM, d.Camera.BearingDeg = some(5.0), some(bearing)
-		n, ok := noted[finding.SunInView](plan(t, d).Options[0])
+		n, ok := noted[finding.SunInView](then(plan(t, d)))
 		if !ok {
 			t.Fatalf("lens at %g°: the sun is not in the picture", bearing)
 		}
@@ -154,7 +154,7 @@ func TestTheSunIsOutFromTheMinuteToldAndNotBefore(t *testing.T) {
 	d := jetty()
 	d.Window.Start, d.Window.End = some("20:15"), some("20:30") // near the right edge of the picture, which it leaves before it sets
 	d.Camera.BearingDeg, d.Framing.WidthM = some(271.0), some(5.0)
-	n, ok := noted[finding.SunInView](plan(t, d).Options[0])
+	n, ok := noted[finding.SunInView](then(plan(t, d)))
 	if !ok || n.Until == nil {
 		t.Fatalf("the sun does not leave the picture: %+v", n)
 	}

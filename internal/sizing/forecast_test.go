@@ -140,7 +140,7 @@ func TestPiecesStandByTheForecastMinuteForMinute(t *testing.T) {
 func TestAForecastChangesNothingThatIsChosen(t *testing.T) {
 	d := jetty()
 	want := plan(t, d)
-	d.Forecast = forecastRows(want.Shot.Window.From.Add(-3*time.Hour), time.Hour, 3, 6, 12, 30, 12, 3)
+	d.Forecast = forecastRows(want.Shot.Window.From.Add(-5*time.Hour), time.Hour, 2, 2, 3, 6, 12, 30, 12, 3)
 	got := plan(t, d)
 	if got.Forecast == nil || got.Cautions[len(got.Cautions)-1] != finding.CautionForecast {
 		t.Errorf("the forecast speaks of %v, the cautions are %v", got.Forecast, got.Cautions)
@@ -153,7 +153,7 @@ func TestAForecastChangesNothingThatIsChosen(t *testing.T) {
 		}
 		n := len(o.Notes)
 		o.Notes = slices.DeleteFunc(o.Notes, func(n finding.Note) bool { _, down := n.(finding.MustBeDown); return down })
-		if len(o.Notes) == n && len(o.Pieces) > 0 && o.Label != sizing.LabelLaterHour {
+		if len(o.Notes) == n && len(o.Pieces) > 0 && o.Label != sizing.LabelOtherHour {
 			t.Errorf("%s stands in gusts of 30 m/s: %v", o.Label, o.Notes)
 		}
 	}
@@ -183,7 +183,7 @@ func TestAShortForecastIsNoted(t *testing.T) {
 		r := plan(t, d)
 		for i := range r.Options {
 			o := &r.Options[i]
-			if n, ok := noted[finding.ForecastShort](*o); o.Label != sizing.LabelLaterHour && ok != tc.short || ok && !n.From.Equal(tc.at) {
+			if n, ok := noted[finding.ForecastShort](*o); o.Label != sizing.LabelOtherHour && ok != tc.short || ok && !n.From.Equal(tc.at) {
 				t.Errorf("%s: %s is noted %v", name, o.Label, o.Notes)
 			}
 			if len(o.Pieces) > 0 && (o.Pieces[0].Stands != nil) != (tc.span > 0) {

@@ -61,7 +61,7 @@ func (m *measures) better(o *measures, noticed bool) (in []finding.Measure) {
 // doesAsMuch reports whether an option does at least what another does: it is in as good a state, over no limit that the other keeps,
 // gives up nothing more, is at the hour asked where the other is, and leaves the lamps on that the other does.
 func (o *Option) doesAsMuch(p *Option) bool {
-	if o.State.Compare(p.State) > 0 || o.Label == LabelLaterHour && p.Label != LabelLaterHour || !o.leavesOn(p) {
+	if o.State.Compare(p.State) > 0 || o.Label == LabelOtherHour && p.Label != LabelOtherHour || !o.leavesOn(p) {
 		return false
 	}
 	for _, n := range o.Broken {
@@ -190,12 +190,12 @@ func bestIn(list []Option, i int) []finding.Measure {
 // compare orders options as the contract requires: by state, then those that soften, then by how much less they do, then those at the
 // hour asked, then by what the user prefers.
 func (o *Option) compare(p *Option) int {
-	later := func(o *Option) bool { return o.Label == LabelLaterHour }
+	other := func(o *Option) bool { return o.Label == LabelOtherHour }
 	return cmp.Or(
 		o.State.Compare(p.State),
 		trueFirst(!o.GivesUpOn(finding.Softening), !p.GivesUpOn(finding.Softening)),
 		o.worst()-p.worst(),
-		trueFirst(!later(o), !later(p)),
+		trueFirst(!other(o), !other(p)),
 		slices.Compare(o.rank[:], p.rank[:]),
 	)
 }

@@ -43,12 +43,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 	for _, src := range sc.Sources {
 		res.Sources = append(res.Sources, src.Track(&s, sc.Stage))
 	}
-	notes := append(slices.Clone(s.Notes), advice(pl, sc.Stage, sc.Sources)...)
-	notes = append(notes, backgroundApart(pl, sc)...)
-	notes = append(notes, pl.forecastShort(sc.Window)...)
-	if len(sc.Practicals) > 0 {
-		notes = append(notes, finding.PracticalsLeft{Lamps: labelsOf(sc.Practicals), UnderLx: scene.LeastWorthLx(&s, &sc.Background)})
-	}
+	notes := notesOn(pl, sc)
 	if len(sc.ToSoften) == 0 || s.Look.Soften == shot.SoftenOff {
 		err = pl.bare(ctx, &res, sc, notes)
 	} else {
@@ -77,6 +72,26 @@ func newPlanner(s *shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (*pla
 	}, nil
 }
 
+// during returns the planner of the same shot in another window.
+func (pl *planner) during(w shot.Window) *planner {
+	s := *pl.shot
+	s.Window = w
+	own := *pl
+	own.shot = &s
+	return &own
+}
+
+// notesOn returns the notes on a shot in its light, before any kit.
+func notesOn(pl *planner, sc *scene.Light) []finding.Note {
+	notes := append(slices.Clone(pl.shot.Notes), advice(pl, sc.Stage, sc.Sources)...)
+	notes = append(notes, backgroundApart(pl, sc)...)
+	notes = append(notes, pl.forecastShort(sc.Window)...)
+	if len(sc.Practicals) > 0 {
+		notes = append(notes, finding.PracticalsLeft{Lamps: labelsOf(sc.Practicals), UnderLx: scene.LeastWorthLx(pl.shot, &sc.Background)})
+	}
+	return notes
+}
+
 // overheads fills in the options of a shot that has something to soften, what was ruled out and the widest zone.
 func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, notes []finding.Note) error {
 	st, hard := sc.Stage, sc.ToSoften
@@ -94,7 +109,7 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 		return err
 	}
 	pool := pool{pl: pl, light: sc, group: all, notes: notes}
-	err := cmp.Or(pool.schemes(ctx, res, onStands, onLift), pool.switchedOff(ctx), pool.laterHour(ctx, onStands), pool.keepLimits(ctx))
+	err := cmp.Or(pool.schemes(ctx, res, onStands, onLift), pool.switchedOff(ctx), pool.otherHour(ctx, onStands), pool.keepLimits(ctx))
 	if err != nil {
 		return err
 	}

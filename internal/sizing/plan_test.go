@@ -67,6 +67,11 @@ func option(t *testing.T, r sizing.Result, label sizing.Label) sizing.Option {
 	return r.Options[i]
 }
 
+// then is the first option at the hour asked.
+func then(r sizing.Result) sizing.Option {
+	return r.Options[slices.IndexFunc(r.Options, func(o sizing.Option) bool { return o.Label != sizing.LabelOtherHour })]
+}
+
 // noted is the first note of a kind in an option.
 func noted[N finding.Note](o sizing.Option) (note N, ok bool) {
 	for _, n := range o.Notes {
@@ -211,9 +216,9 @@ func TestSunInThePictureBringsATurnThatTakesItOut(t *testing.T) {
 	if !slices.ContainsFunc(r.Sources[0].Track, func(p scene.TrackPoint) bool { return p.InView }) {
 		t.Fatalf("the sun is not in the picture: %+v", r.Sources[0].Track)
 	}
-	told, ok := noted[finding.SunInView](r.Options[0])
+	told, ok := noted[finding.SunInView](then(r))
 	if !ok || told.TurnDeg == 0 {
-		t.Fatalf("notes %+v", r.Options[0].Notes)
+		t.Fatalf("notes %+v", then(r).Notes)
 	}
 	deg := told.TurnDeg
 	if told.Side == finding.Left {

@@ -111,14 +111,20 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 	return nil
 }
 
-// offered leaves out what is no plan of its own: one of reflectors alone that has none, beside others, and machines where some overhead
-// on stands does not call for them.
+// offered leaves out what is no plan of its own: one of reflectors alone that has none, beside others at the hour asked, and machines
+// where some overhead on stands does not call for them.
 func (p *pool) offered() {
 	stands := slices.ContainsFunc(p.options, func(o Option) bool {
 		return o.Label == LabelOverhead && len(o.SwitchOff) == 0 && len(o.scheme.rigs) > 0 && !overhead.CallForMachines(o.scheme.rigs)
 	})
 	p.options = slices.DeleteFunc(p.options, func(o Option) bool { return o.Label == LabelOnLift && len(o.SwitchOff) == 0 && stands })
-	if len(p.options) > 1 {
+	then := 0
+	for i := range p.options {
+		if p.options[i].Label != LabelOtherHour {
+			then++
+		}
+	}
+	if then > 1 {
 		p.options = slices.DeleteFunc(p.options, func(o Option) bool {
 			return o.Label == LabelReflectors && !o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack)
 		})
@@ -132,14 +138,4 @@ func (pl *planner) preferring(prefer string) *planner {
 	own := *pl
 	own.shot, own.frames, own.lights = &s, pl.frames.Preferring(prefer), pl.lights.Preferring(prefer)
 	return &own
-}
-
-// laterHour adds the same shot at a later hour, where that is better than all that there is.
-func (p *pool) laterHour(ctx context.Context, onStands []*overhead.Rig) error {
-	opt, ok, err := laterHour(ctx, p.pl, onStands)
-	if err != nil || !ok {
-		return err
-	}
-	p.keep(opt)
-	return nil
 }

@@ -107,7 +107,7 @@ func TestPlanTakesAFrameWithinItsReachAndRefusesItBeyond(t *testing.T) {
 	}
 }
 
-// overheadAlone is the label of an option, not at a later hour, in which one frame stops everything.
+// overheadAlone is the label of an option, not at another hour, in which one frame stops everything.
 func overheadAlone(r sizing.Result) (sizing.Label, bool) {
 	for _, o := range r.Options {
 		if o.Label != sizing.LabelOverhead && o.Label != sizing.LabelOnLift {

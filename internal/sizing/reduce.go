@@ -38,6 +38,7 @@ func (p *pool) keepLimits(ctx context.Context) error {
 	for i := range p.options {
 		o := &p.options[i]
 		switch {
+		case o.Label == LabelOtherHour: // who asks for an hour wants to know what does then
 		case o.State != finding.OverLimit && !o.GivesUpOn(finding.Softening):
 			return nil
 		case o.State == finding.OverLimit && !slices.ContainsFunc(o.Broken, isWind):

@@ -47,7 +47,7 @@ const (
 	LabelOnLift     Label = "overhead-on-lift"
 	LabelReflectors Label = "reflectors-only"
 	LabelLamps      Label = "lamps"
-	LabelLaterHour  Label = "later-hour"
+	LabelOtherHour  Label = "other-hour"
 )
 
 // Option is one workable (or nearly workable) plan.

@@ -30,8 +30,8 @@ func summaryOf(pl *planner, opt *Option, rigs []*overhead.Rig, a *lighting.Arran
 	}
 	s.Key = a.KeyArray()
 	s.Fill, s.Darkens = a.FillArray()
-	if opt.Label == LabelLaterHour {
-		s.Later = &finding.Hours{Start: opt.Window.Start, End: opt.Window.End}
+	if opt.Label == LabelOtherHour {
+		s.Other = &finding.Hours{Start: opt.Window.Start, End: opt.Window.End}
 	}
 	return s
 }

@@ -30,7 +30,7 @@ func Note(u Units, note finding.Note) string {
 		finding.ZoneUnseen:
 		return aboutSources(n)
 	case finding.SofteningOff, finding.NothingToSoften, finding.EveryFrameDoes, finding.SofteningLeftOut, finding.LightThroughPicture,
-		finding.LaterHour, finding.SwitchedOff, finding.PracticalsLeft:
+		finding.OtherHour, finding.SwitchedOff, finding.PracticalsLeft:
 		return aboutSoftening(u, n)
 	case finding.BackgroundApart, finding.DarkBackground, finding.KeyUnlifted, finding.KeyTooBright, finding.KeyTooDark, finding.KeyPlaced, finding.KeyMissed,
 		finding.KeyHard, finding.KeyBare,
@@ -150,8 +150,8 @@ func aboutSoftening(u Units, note finding.Note) string {
 	case finding.LightThroughPicture:
 		return fmt.Sprintf("Light from %s still crosses the picture %s from the zone, as far away as a frame is put: "+
 			"raise or tilt the lens, narrow the shot, or shoot when the sun is higher.", SourceName(n.Source), u.length(n.DistanceM, 0))
-	case finding.LaterHour:
-		return fmt.Sprintf("At another hour than asked, %s to %s, the sun stands so that this kit does.", n.Start, n.End)
+	case finding.OtherHour:
+		return fmt.Sprintf("At another hour than asked, %s to %s, the sun stands so that this kit does; of the hours of the day that were planned it is the cheapest.", n.Start, n.End)
 	case finding.SwitchedOff:
 		return switchedOff(u, &n)
 	case finding.PracticalsLeft:

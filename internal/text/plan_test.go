@@ -16,7 +16,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 	}{
 		"a kit with machines": {
 			textOf(t, "01-two-anglers.json", `"gust_ms": 8`, `"gust_ms": 12`),
-			[]string{"1. On lifting machines: ", "3. On stands (over the limit: wind on the overhead): ", "lifting machines included.", "from the sun", "Left end: ", "Right end: ", "of the mast.",
+			[]string{"1. On lifting machines: ", "4. On stands (over the limit: wind on the overhead): ", "lifting machines included.", "from the sun", "Left end: ", "Right end: ", "of the mast.",
 				"(Misses by: by how much the nearest edge falls short", "The widest zone"},
 			[]string{"feet 0.", "Stops ;", " -0.0", "_"}, `\d{3}(\d[1-9]|[1-9]\d) lx`,
 		},
@@ -42,7 +42,7 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 				". Lamps: ", "Key lamp: ", "Key diffuser before the lamp: ", "; aimed at the diffuser; ", "Background, measured: ", "EV 7.5 at ISO 100", "0.5 stops under mid grey takes "},
 			[]string{"lifting machines included", "from the north"}, `100\.00 m`,
 		},
-		"four supports and a later hour": {
+		"four supports and another hour": {
 			textOf(t, "05-six-rowers.json", `"key_stops": -0.7, "contrast_stops": 1.5`, `"key_stops": -2.5, "contrast_stops": 0, "back_stops": null`, `"gust_ms": 7`, `"gust_ms": 0`),
 			[]string{"Near left corner: ", "Far left corner: ", "At another hour, 13:15 to 14:00 (asked: 09:00 to 09:45)", "; level at ",
 				"Reflector for bystanders: ", "faces ", " of bystanders (seen from the board)", "the reflection of the sun on bystanders", " Bystanders: key ", "Background then: "},

@@ -140,7 +140,7 @@ func news(p *printer, r *sizing.Result, o *sizing.Option, note finding.Note) str
 		return ""
 	}
 	switch n := note.(type) {
-	case finding.KeyPlaced, finding.FillPlaced, finding.LaterHour:
+	case finding.KeyPlaced, finding.FillPlaced, finding.OtherHour:
 		return ""
 	case finding.LampsDraw:
 		if lamps(o) == 1 {

@@ -41,8 +41,8 @@ func Summary(u Units, s *finding.Summary) string {
 		parts = append(parts, role+" by "+array(s.Fill, false))
 	}
 	all := strings.Join(parts, "; ")
-	if s.Later != nil {
-		all = fmt.Sprintf("Shoot at another hour, %s to %s: %s", s.Later.Start, s.Later.End, all)
+	if s.Other != nil {
+		all = fmt.Sprintf("Shoot at another hour, %s to %s: %s", s.Other.Start, s.Other.End, all)
 	}
 	if s.Dark {
 		return all + ". No light is planned: there is none on the background to set the camera by."

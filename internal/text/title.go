@@ -41,7 +41,7 @@ func title(o *sizing.Option, asked *shot.Window) string {
 		return withoutOverhead(o)
 	case o.Label == sizing.LabelLamps:
 		return "Lamps"
-	case o.Label == sizing.LabelLaterHour:
+	case o.Label == sizing.LabelOtherHour:
 		return fmt.Sprintf("At another hour, %s to %s (asked: %s to %s)", o.Window.Start, o.Window.End, asked.Start, asked.End)
 	}
 	return string(o.Label)

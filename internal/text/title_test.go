@@ -24,7 +24,7 @@ func TestTitlesNameWhatIsThere(t *testing.T) {
 		{sizing.LabelReflectors, []finding.Role{finding.RoleCameraShade}, "The light as it is"},
 		{sizing.LabelOverhead, []finding.Role{finding.RoleReflector}, "No overhead needed"},
 		{sizing.LabelOverhead, []finding.Role{finding.RoleOverhead}, "On stands"},
-		{sizing.LabelLaterHour, []finding.Role{finding.RoleOverhead}, "At another hour, 13:15 to 14:00 (asked: 09:00 to 09:45)"},
+		{sizing.LabelOtherHour, []finding.Role{finding.RoleOverhead}, "At another hour, 13:15 to 14:00 (asked: 09:00 to 09:45)"},
 	} {
 		o := sizing.Option{Label: c.label, Window: shot.Window{Start: "13:15", End: "14:00"}}
 		for _, r := range c.roles {

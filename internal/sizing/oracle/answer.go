@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"time"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
@@ -51,6 +52,12 @@ func CheckWithoutHolds(res sizing.Result, stock *catalog.Snapshot, on catalog.Da
 	s := NewScene(shot, shot.Window.From, shot.Window.To)
 	bad := CheckSources(s, res.Sources, shot.Window.From, shot.Window.To)
 	bad = append(bad, CheckBackground(s, res.Background, "the shot")...)
+	then := 0 // at the hour asked
+	for _, o := range res.Options {
+		if o.Label != sizing.LabelOtherHour {
+			then++
+		}
+	}
 	for _, o := range res.Options {
 		at := s
 		if o.Window.From != shot.Window.From || o.Window.To != shot.Window.To || len(o.SwitchOff) > 0 {
@@ -58,13 +65,13 @@ func CheckWithoutHolds(res sizing.Result, stock *catalog.Snapshot, on catalog.Da
 		}
 		bad = append(bad, CheckSwitchedOff(&shot, &o)...)
 		bad = append(bad, CheckLampSides(at, &o)...)
-		bad = append(bad, checkOption(at, o, len(res.Options) > 1, stock, on, rng)...)
+		bad = append(bad, checkOption(at, o, then > 1, stock, on, rng)...)
 	}
 	bad = append(bad, checkOptions(s, res, stock)...)
 	return append(bad, CheckRuledOut(s, res, stock)...)
 }
 
-// checkOption holds an option to every rule of one; beside reports whether there are others.
+// checkOption holds an option to every rule of one; beside reports whether there are others at the hour asked.
 func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
 	var bad []Violation
 	covered := map[string]bool{}
@@ -122,7 +129,7 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 		if lamps == 0 {
 			bad = append(bad, broken(RuleOptions, 1, "%s has no lamp", o.Label))
 		}
-	case sizing.LabelLaterHour:
+	case sizing.LabelOtherHour:
 	default:
 		bad = append(bad, broken(RuleOptions, 1, "label %q is none of the known", o.Label))
 	}
@@ -148,7 +155,7 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 }
 
 // checkOptions holds the list of options: by state, what softens first in each, then by how much they do less, then by what is
-// preferred; a later hour last of those that do as much, and of the same length.
+// preferred; another hour last of those that do as much, and of the same length.
 func checkOptions(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Violation {
 	var bad []Violation
 	bad = append(bad, checkMachines(res, stock)...)
@@ -156,28 +163,50 @@ func checkOptions(s *Scene, res sizing.Result, stock *catalog.Snapshot) []Violat
 	for i, o := range res.Options {
 		if i > 0 {
 			last := res.Options[i-1]
-			later := last.Label == sizing.LabelLaterHour
+			other := last.Label == sizing.LabelOtherHour
 			switch {
 			case class(last) > class(o):
 				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s, which does more of what is asked", last.Label, o.Label))
-			case class(last) == class(o) && missedStops(last) == missedStops(o) && later && o.Label != sizing.LabelLaterHour:
+			case class(last) == class(o) && missedStops(last) == missedStops(o) && other && o.Label != sizing.LabelOtherHour:
 				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s of its class", last.Label, o.Label))
 			case class(last) == class(o) && missedStops(last) > missedStops(o):
 				bad = append(bad, broken(RuleOptions, 1, "%s stands before %s, which misses less", last.Label, o.Label))
-			case class(last) == class(o) && missedStops(last) == missedStops(o) && later == (o.Label == sizing.LabelLaterHour):
+			case class(last) == class(o) && missedStops(last) == missedStops(o) && other == (o.Label == sizing.LabelOtherHour):
 				if by := byPreference(s, last, o, stock); by > 0 {
 					bad = append(bad, broken(RuleOptions, by, "%s, by %.3f m², minor units or kg less what is preferred, stands before %s", last.Label, by, o.Label))
 				}
 			}
 		}
-		if o.Label != sizing.LabelLaterHour {
-			continue
+		if o.Label == sizing.LabelOtherHour {
+			bad = append(bad, checkOtherHour(s, res.Shot.Window, o.Window)...)
 		}
-		w := res.Shot.Window
-		if o.Window.To.Sub(o.Window.From) != w.To.Sub(w.From) || o.Window.Date != w.Date || !o.Window.From.After(w.From) {
-			bad = append(bad, broken(RuleOptions, 1, "later hour from %s to %s is not as long, or not later that day, as %s to %s",
-				o.Window.From, o.Window.To, w.From, w.To))
+	}
+	return bad
+}
+
+// checkOtherHour holds a window to what another hour of a day is: as long as the one asked and not that, of the same date, the sun up when
+// it begins and when it ends, and in mid-window not in front of the people, within 60° of the way that they look, where it is not then.
+func checkOtherHour(s *Scene, asked, w shot.Window) []Violation {
+	var bad []Violation
+	wrong := func(what string) {
+		bad = append(bad, broken(RuleOptions, 1, "another hour, %s to %s, in place of %s to %s: %s", w.From, w.To, asked.From, asked.To, what))
+	}
+	if w.To.Sub(w.From) != asked.To.Sub(asked.From) || w.Date != asked.Date || w.From.Equal(asked.From) {
+		wrong("not as long, of another day, or the same")
+	}
+	for _, at := range [2]time.Time{w.From, w.To} {
+		if _, lx, _ := s.sunAt(at); lx <= 0 {
+			wrong("no sun at " + at.String())
 		}
+	}
+	const frontalDeg = 60
+	frontal := func(w shot.Window) bool {
+		toward, lx, _ := s.sunAt(w.Mid())
+		turn := math.Remainder(math.Atan2(toward.x, toward.y)*180/math.Pi-s.Shot.Camera.BearingDeg-180, 360)
+		return lx > 0 && math.Abs(turn) <= frontalDeg
+	}
+	if frontal(w) && !frontal(asked) {
+		wrong("the sun is in front of the people")
 	}
 	return bad
 }
@@ -275,7 +304,7 @@ func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 fl
 // OneFrame reports whether one frame alone softens in the shot's own window: on stands, or on anything the house has.
 func OneFrame(res sizing.Result) (onStands, onAnything bool) {
 	for _, o := range res.Options {
-		if len(softeners(o)) == 1 && o.Label != sizing.LabelLaterHour {
+		if len(softeners(o)) == 1 && o.Label != sizing.LabelOtherHour {
 			onAnything = true
 			onStands = onStands || o.Label == sizing.LabelOverhead
 		}

@@ -337,13 +337,13 @@ func TestOptionsOutOfOrderAreCaught(t *testing.T) {
 		for k := 1; k < len(res.Options); k++ {
 			a, b := res.Options[k-1], res.Options[k]
 			what := "larger first"
-			switch later := a.Label == sizing.LabelLaterHour || b.Label == sizing.LabelLaterHour; {
+			switch other := a.Label == sizing.LabelOtherHour || b.Label == sizing.LabelOtherHour; {
 			case a.State != b.State:
 				what = "serves last"
 			case a.Workable != b.Workable:
 				what = "workable last"
-			case later:
-				what = "later hour first"
+			case other:
+				what = "other hour first"
 			case res.Shot.Prefer != shot.PreferSmallest || sheetsM2(a, stock) == sheetsM2(b, stock):
 				continue
 			}
@@ -357,7 +357,7 @@ func TestOptionsOutOfOrderAreCaught(t *testing.T) {
 			}
 		}
 	}
-	for _, what := range []string{"larger first", "serves last", "workable last", "later hour first"} {
+	for _, what := range []string{"larger first", "serves last", "workable last", "other hour first"} {
 		if tried[what] < 5 {
 			t.Errorf("%s was tried %d times", what, tried[what])
 		}

@@ -201,7 +201,7 @@ func TestMoreHandsFirstAreCaught(t *testing.T) {
 		report(t, s, oracle.CheckWithoutHolds(res, stock, res.Shot.Window.Date, rand.New(rand.NewPCG(s.Seed, 1))))
 		for k := 1; k < len(res.Options); k++ {
 			a, b := res.Options[k-1], res.Options[k]
-			if a.State != b.State || a.Workable != b.Workable || a.Crew.Total == b.Crew.Total || b.Label == sizing.LabelLaterHour {
+			if a.State != b.State || a.Workable != b.Workable || a.Crew.Total == b.Crew.Total || b.Label == sizing.LabelOtherHour {
 				continue
 			}
 			tried++

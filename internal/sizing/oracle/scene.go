@@ -38,7 +38,7 @@ type Scene struct {
 	Strongest float64
 }
 
-// NewScene reads a shot for a window, which is the shot's own or a later one.
+// NewScene reads a shot for a window, which is the shot's own, another one of its day, or a part of it.
 func NewScene(shot shot.Shot, from, to time.Time) *Scene {
 	s := &Scene{Shot: shot, From: from, To: to}
 	b := shot.Camera.BearingDeg * math.Pi / 180

@@ -577,7 +577,7 @@ var spoils = []spoil{
 		was, by := o.Serves(), o.Levels.KeyStops-shot.Look.KeyStops
 		o.GivesUp = []finding.Shortfall{{What: finding.Key, ByStops: &by}}
 		return was && math.Abs(o.Levels.KeyStops-shot.Look.KeyStops) < 0.2 && math.Abs(o.Levels.ContrastStops-shot.Look.ContrastStops) < 0.2 &&
-			(shot.Look.BackStops == nil || shot.Look.Back == "preferred") && len(shot.OtherZones) == 0 && len(shot.Lamps) == 0 && o.Label != sizing.LabelLaterHour
+			(shot.Look.BackStops == nil || shot.Look.Back == "preferred") && len(shot.OtherZones) == 0 && len(shot.Lamps) == 0 && o.Label != sizing.LabelOtherHour
 	}},
 	{"a key missed by half as much", oracle.RuleServes, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		i := slices.IndexFunc(o.GivesUp, func(s finding.Shortfall) bool { return s.What == finding.Key && s.ByStops != nil })
