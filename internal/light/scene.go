@@ -30,11 +30,13 @@ type Panel struct {
 	Transmittance, BeamShare float64
 	// Fed panels are lit by the reflectors and lamps behind them, too.
 	Fed bool
+	// ShiftMired is by how much what passes is warmer than what arrives.
+	ShiftMired float64
 }
 
-// Surface is one side of a panel: the shares of the light that it gives back all around and in a beam, and the
-// half-angle in degrees by which it spreads the beam.
-type Surface struct{ Diffuse, Specular, LobeDeg float64 }
+// Surface is one side of a panel: the shares of the light that it gives back all around and in a beam, the half-angle in degrees by which
+// it spreads the beam, and by how many mired what it gives back is warmer than what arrives.
+type Surface struct{ Diffuse, Specular, LobeDeg, ShiftMired float64 }
 
 // Lamp is a placed lamp: a point that gives IntensityCd on its axis, and half of it BeamDeg/2 off.
 type Lamp struct {

@@ -22,10 +22,12 @@ type Scene struct {
 	views         []*view
 }
 
-// Reading is what comes to a face, with standard errors of each part and of the total in lux.
+// Reading is what comes to a face, with standard errors of each part and of the total in lux, and by how many mired it is warmer than its
+// sources, with that one's: the mean over the rays by what each brings.
 type Reading struct {
-	Level, Error light.Level
-	TotalError   float64
+	Level, Error           light.Level
+	TotalError             float64
+	ShiftMired, ShiftError float64
 }
 
 // Estimate returns the light on a face at p with the unit normal n, in lux by the way that it came, and the standard error
@@ -54,22 +56,24 @@ func Look(s *light.Scene, rays int, seed uint64) *Scene {
 // Face reads the light on a face at p with the unit normal n.
 func (s *Scene) Face(p, n geom.Vec) Reading {
 	var parts [6]tally
-	var total tally
+	var total, shift tally
 	for _, v := range s.views {
-		var l light.Level
-		l.Sky, l.Ground, l.Glow = v.scan(s.sheets, p, n, newPoints(v.shifts), s.rays, true)
-		l.Beam = v.beams(s.sheets, p, n, newPoints(v.shifts), max(64, s.rays/beamPart))
-		l.Direct, l.Lamp = v.straight(p, n)
-		for i, lx := range [6]float64{l.Sky, l.Ground, l.Direct, l.Glow, l.Beam, l.Lamp} {
-			parts[i].add(lx)
+		sky, ground, glow := v.scan(s.sheets, p, n, newPoints(v.shifts), s.rays, true)
+		beam := v.beams(s.sheets, p, n, newPoints(v.shifts), max(64, s.rays/beamPart))
+		direct, lamp := v.straight(p, n)
+		var all tinted
+		for i, t := range [6]tinted{sky, ground, direct, glow, beam, lamp} {
+			parts[i].add(t.lx)
+			all = all.plus(t)
 		}
-		total.add(l.Total())
+		total.add(all.lx)
+		shift.add(all.mired())
 	}
 	var mean, err [6]float64
 	for i := range parts {
 		mean[i], err[i] = parts[i].mean(), parts[i].err()
 	}
-	return Reading{Level: levelOf(mean), Error: levelOf(err), TotalError: total.err()}
+	return Reading{Level: levelOf(mean), Error: levelOf(err), TotalError: total.err(), ShiftMired: shift.mean(), ShiftError: shift.err()}
 }
 
 func levelOf(lx [6]float64) light.Level {

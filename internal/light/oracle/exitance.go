@@ -16,16 +16,16 @@ type view struct {
 
 // leaving is what leaves a side of a sheet at the point x of it, given back or let through, in lux: π times the luminance.
 // Each point has its own light: hard sources shine on it from where they are, past everything that stands between.
-func (v *view) leaving(s *sheet, side int, x geom.Vec) float64 {
+func (v *view) leaving(s *sheet, side int, x geom.Vec) tinted {
 	f, other := s.side[side], 1-side
 	// The beam's share of the sky comes back from all over the dome, so it counts as spread; the beam's share of hard
 	// light does not.
-	out := (f.Diffuse+f.Specular)*v.domeOn(s, side) + s.scattered*v.domeOn(s, other)
+	out := tinted{lx: v.domeOn(s, side)}.by(f.Diffuse+f.Specular, f.ShiftMired).plus(tinted{lx: v.domeOn(s, other)}.by(s.scattered, s.mired))
 	if f.Diffuse > 0 {
-		out += f.Diffuse * v.falling(s, side, x)
+		out = out.plus(v.falling(s, side, x).by(f.Diffuse, f.ShiftMired))
 	}
 	if s.scattered > 0 {
-		out += s.scattered * v.falling(s, other, x)
+		out = out.plus(v.falling(s, other, x).by(s.scattered, s.mired))
 	}
 	return out
 }
@@ -37,24 +37,24 @@ func (v *view) domeOn(s *sheet, side int) float64 {
 
 // falling is the light of hard sources and lamps on a side of a sheet at a point of it, and on a fed one that of the unfed
 // around it. The lamps' shadows on sheets are left out.
-func (v *view) falling(s *sheet, side int, x geom.Vec) float64 {
+func (v *view) falling(s *sheet, side int, x geom.Vec) tinted {
 	n := s.facing(side)
-	lx := 0.0
+	var all tinted
 	for _, h := range v.light.Hard {
 		toward, normal, far := source(h, x)
 		if cos := n.Dot(toward); cos > 0 {
-			lx += normal * cos * through(v.sheets, s, x, toward, far)
+			all = all.plus(through(v.sheets, s, x, toward, far).of(tinted{lx: normal * cos}))
 		}
 	}
 	for _, l := range v.light.Lamps {
 		toward, normal, _ := lampAt(l, x)
-		lx += normal * math.Max(0, n.Dot(toward))
+		all.lx += normal * math.Max(0, n.Dot(toward))
 	}
 	if s.fed {
 		_, _, glow := v.scan(v.unfed, x, n, v.shifts, fedRays, false)
-		lx += glow + v.beams(v.unfed, x, n, v.shifts, fedRays)
+		all = all.plus(glow).plus(v.beams(v.unfed, x, n, v.shifts, fedRays))
 	}
-	return lx
+	return all
 }
 
 // fedRays are thrown from each point of a fed sheet that a ray from the face meets. The points are many, so that these
@@ -75,6 +75,7 @@ type lobe struct {
 	facing geom.Vec
 	h      light.Hard
 	share  float64 // of the light that falls on the side
+	mired  float64 // by which the side shifts it
 	tan    float64 // of the half-angle of the cone
 }
 
@@ -82,17 +83,17 @@ type lobe struct {
 const widestCone = 89
 
 // beams is the light that the given sheets throw on a face from the hard sources, with about so many rays each.
-func (v *view) beams(sheets []*sheet, p, n geom.Vec, c chance, rays int) float64 {
-	sum := 0.0
+func (v *view) beams(sheets []*sheet, p, n geom.Vec, c chance, rays int) tinted {
+	var sum tinted
 	for _, s := range sheets {
 		for side, f := range s.side {
 			if f.Specular <= 0 {
 				continue
 			}
 			for _, h := range v.light.Hard {
-				l := lobe{s: s, facing: s.facing(side), h: h, share: f.Specular,
+				l := lobe{s: s, facing: s.facing(side), h: h, share: f.Specular, mired: f.ShiftMired,
 					tan: math.Tan(math.Min(math.Max(0, f.LobeDeg)+math.Max(0, h.RadiusDeg), widestCone) * math.Pi / 180)}
-				sum += v.thrown(&l, p, n, c, rays)
+				sum = sum.plus(v.thrown(&l, p, n, c, rays))
 			}
 		}
 	}
@@ -101,10 +102,10 @@ func (v *view) beams(sheets []*sheet, p, n geom.Vec, c chance, rays int) float64
 
 // thrown looks from p for the light of a lobe: at points all over the sheet or, where less than the sheet can shine on p,
 // in directions all over the cone about the source's mirror image. Every way has two legs, each past all sheets.
-func (v *view) thrown(l *lobe, p, n geom.Vec, c chance, rays int) float64 {
+func (v *view) thrown(l *lobe, p, n geom.Vec, c chance, rays int) tinted {
 	s := l.s
 	if l.facing.Dot(p.Sub(s.origin)) <= 0 {
-		return 0
+		return tinted{}
 	}
 	var axis geom.Vec
 	if l.h.At == nil {
@@ -117,7 +118,7 @@ func (v *view) thrown(l *lobe, p, n geom.Vec, c chance, rays int) float64 {
 	far, _ := s.meet(p, axis)
 	cone := math.Pi * l.tan * l.tan
 	byCone := far > 0 && cone*far*far < area*math.Abs(s.normal.Dot(axis))
-	sum := 0.0
+	var sum tinted
 	for range rays {
 		var x geom.Vec
 		var spread float64 // solid angle that the ray stands for
@@ -135,16 +136,16 @@ func (v *view) thrown(l *lobe, p, n geom.Vec, c chance, rays int) float64 {
 			d := p.Sub(x)
 			spread = area * l.facing.Dot(d) / math.Pow(d.Len(), 3)
 		}
-		sum += v.along(l, x, p, n) * spread
+		sum = sum.plus(v.along(l, x, p, n).times(spread))
 	}
-	return sum / float64(rays)
+	return sum.times(1 / float64(rays))
 }
 
 // along is what comes by way of the point x of a lobe's sheet to a face at p that looks along n, in lux a steradian.
 //
 // The sheet sends the light that falls on x evenly over the disc that the cone cuts out of a plane square to its axis, so
 // that the luminance goes as 1/cos⁴ of the angle off the axis.
-func (v *view) along(l *lobe, x, p, n geom.Vec) float64 {
+func (v *view) along(l *lobe, x, p, n geom.Vec) tinted {
 	out := p.Sub(x)
 	far := out.Len()
 	out = out.Scale(1 / far)
@@ -152,23 +153,24 @@ func (v *view) along(l *lobe, x, p, n geom.Vec) float64 {
 	toward, lx, off := source(l.h, x)
 	square := l.facing.Dot(toward)
 	if cos <= 0 || square <= 0 {
-		return 0
+		return tinted{}
 	}
 	mirrored := l.facing.Scale(2 * square).Sub(toward)
 	turned := mirrored.Dot(out)
 	// The sine from the vector product keeps its digits where the cone is narrow.
 	if turned <= 0 || mirrored.Cross(out).Len() > l.tan*turned {
-		return 0
+		return tinted{}
 	}
-	lit := through(v.sheets, l.s, x, toward, off)
-	if lit == 0 {
-		return 0
+	in := through(v.sheets, l.s, x, toward, off)
+	if in.share == 0 {
+		return tinted{}
 	}
-	lit *= through(v.sheets, l.s, x, out, far)
-	if lit == 0 {
-		return 0
+	on := through(v.sheets, l.s, x, out, far)
+	if on.share == 0 {
+		return tinted{}
 	}
-	return l.share * lx * lit * kept(square, l.tan) / (math.Pi * l.tan * l.tan * math.Pow(turned, 4)) * cos
+	lit := on.of(in.of(tinted{lx: lx}).by(l.share, l.mired))
+	return lit.times(kept(square, l.tan) / (math.Pi * l.tan * l.tan * math.Pow(turned, 4)) * cos)
 }
 
 // kept is the factor by which a cone that reaches behind its own sheet is dimmed, so that no more leaves the sheet than

@@ -38,7 +38,7 @@ func (s *Scene) Panel(p, n geom.Vec, panel int) Part {
 			}
 			sr := area * math.Abs(sh.normal.Dot(d)) / (far * far)
 			open += sr
-			glow += v.leaving(sh, side, x) / math.Pi * cos * sr * through(v.sheets, sh, p, d, far)
+			glow += v.leaving(sh, side, x).lx / math.Pi * cos * sr * through(v.sheets, sh, p, d, far).share
 			for i := range s.light.Hard {
 				if b := v.mirrored(sh, side, i, x, p, n); b > 0 {
 					shining += b * sr
@@ -75,20 +75,20 @@ func (v *view) mirrored(s *sheet, side, hard int, x, p, n geom.Vec) float64 {
 		return 0
 	}
 	h := v.light.Hard[hard]
-	l := lobe{s: s, facing: s.facing(side), h: h, share: f.Specular,
+	l := lobe{s: s, facing: s.facing(side), h: h, share: f.Specular, mired: f.ShiftMired,
 		tan: math.Tan(math.Min(math.Max(0, f.LobeDeg)+math.Max(0, h.RadiusDeg), widestCone) * math.Pi / 180)}
-	return v.along(&l, x, p, n)
+	return v.along(&l, x, p, n).lx
 }
 
 // Straight reads what a hard source, and what a placed lamp, gives a face straight, through any cloths.
 func (s *Scene) Straight(p, n geom.Vec) (hard, lamps []float64) {
 	for _, h := range s.light.Hard {
 		toward, lx, far := source(h, p)
-		hard = append(hard, lx*math.Max(0, n.Dot(toward))*through(s.sheets, nil, p, toward, far))
+		hard = append(hard, lx*math.Max(0, n.Dot(toward))*through(s.sheets, nil, p, toward, far).share)
 	}
 	for _, l := range s.light.Lamps {
 		toward, lx, far := lampAt(l, p)
-		lamps = append(lamps, lx*math.Max(0, n.Dot(toward))*through(s.sheets, nil, p, toward, far))
+		lamps = append(lamps, lx*math.Max(0, n.Dot(toward))*through(s.sheets, nil, p, toward, far).share)
 	}
 	return hard, lamps
 }

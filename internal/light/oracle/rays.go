@@ -18,7 +18,7 @@ type crossing struct {
 // scan throws rays from a face and returns what comes along them from the sky, the ground and the given sheets. A ray
 // that meets a cloth goes on with the straight share; what the cloth itself sends this way is its glow. With open false
 // only the glow of sheets that reflect counts.
-func (v *view) scan(sheets []*sheet, p, n geom.Vec, c chance, rays int, open bool) (sky, ground, glow float64) {
+func (v *view) scan(sheets []*sheet, p, n geom.Vec, c chance, rays int, open bool) (sky, ground, glow tinted) {
 	a, b := frame(n)
 	var room [32]crossing
 	for range rays {
@@ -39,56 +39,55 @@ func (v *view) scan(sheets []*sheet, p, n geom.Vec, c chance, rays int, open boo
 				path[i], path[i-1] = path[i-1], path[i]
 			}
 		}
-		share := 1.0
+		way := passage{share: 1}
 		for _, m := range path {
 			if open || m.s.reflects {
 				seen := 0
 				if m.s.normal.Dot(d) > 0 {
 					seen = 1
 				}
-				glow += share * v.leaving(m.s, seen, p.Add(d.Scale(m.far)))
+				glow = glow.plus(way.of(v.leaving(m.s, seen, p.Add(d.Scale(m.far)))))
 			}
-			share *= m.s.straight
-			if share == 0 {
+			if way = way.past(m.s); way.share == 0 {
 				break
 			}
 		}
 		switch {
-		case !open || share == 0:
+		case !open || way.share == 0:
 		case d.Z > 0:
-			sky += share * v.light.SkyLx
+			sky = sky.plus(way.of(tinted{lx: v.light.SkyLx}))
 		case d.Z < 0:
-			ground += share * v.onGround(p.Add(d.Scale(toGround)))
+			ground = ground.plus(way.of(v.onGround(p.Add(d.Scale(toGround)))))
 		}
 	}
 	each := 1 / float64(rays)
-	return sky * each, ground * each, glow * each
+	return sky.times(each), ground.times(each), glow.times(each)
 }
 
 // onGround is the exitance of the ground at g.
-func (v *view) onGround(g geom.Vec) float64 {
-	lx := v.light.SkyLx
+func (v *view) onGround(g geom.Vec) tinted {
+	all := tinted{lx: v.light.SkyLx}
 	for _, h := range v.light.Hard {
 		toward, normal, far := source(h, g)
 		if toward.Z > 0 {
-			lx += normal * toward.Z * through(v.sheets, nil, g, toward, far)
+			all = all.plus(through(v.sheets, nil, g, toward, far).of(tinted{lx: normal * toward.Z}))
 		}
 	}
-	return v.light.GroundReflectance * lx
+	return all.times(v.light.GroundReflectance)
 }
 
 // straight is what reaches a face from the hard sources and from the placed lamps by the straight way.
-func (v *view) straight(p, n geom.Vec) (direct, lamps float64) {
+func (v *view) straight(p, n geom.Vec) (direct, lamps tinted) {
 	for _, h := range v.light.Hard {
 		toward, lx, far := source(h, p)
 		if cos := n.Dot(toward); cos > 0 {
-			direct += lx * cos * through(v.sheets, nil, p, toward, far)
+			direct = direct.plus(through(v.sheets, nil, p, toward, far).of(tinted{lx: lx * cos}))
 		}
 	}
 	for _, l := range v.light.Lamps {
 		toward, lx, far := lampAt(l, p)
 		if cos := n.Dot(toward); cos > 0 {
-			lamps += lx * cos * through(v.sheets, nil, p, toward, far)
+			lamps = lamps.plus(through(v.sheets, nil, p, toward, far).of(tinted{lx: lx * cos}))
 		}
 	}
 	return direct, lamps

@@ -16,6 +16,7 @@ type sheet struct {
 	side             [2]light.Surface
 	straight         float64 // share of the light that goes through in its direction
 	scattered        float64 // share that comes out all around on the other side
+	mired            float64 // shift of both
 	fed, reflects    bool
 }
 
@@ -27,6 +28,7 @@ func newSheet(p light.Panel) *sheet {
 		side:      [2]light.Surface{p.A, p.B},
 		straight:  p.Transmittance * p.BeamShare,
 		scattered: p.Transmittance * (1 - p.BeamShare),
+		mired:     p.ShiftMired,
 		fed:       p.Fed,
 	}
 	s.perLong, s.perWide = 1/s.along.Dot(s.along), 1/s.across.Dot(s.across)
@@ -67,21 +69,20 @@ func (s *sheet) meet(o, d geom.Vec) (along float64, inside bool) {
 	return along, v >= 0 && v <= 1
 }
 
-// through is the share of a ray that gets straight from o over d·far, past all sheets but the one it starts or ends on.
-func through(sheets []*sheet, but *sheet, o, d geom.Vec, far float64) float64 {
-	share := 1.0
+// through is what becomes of a ray from o over d·far, past all sheets but the one it starts or ends on.
+func through(sheets []*sheet, but *sheet, o, d geom.Vec, far float64) passage {
+	way := passage{share: 1}
 	for _, s := range sheets {
 		if s == but {
 			continue
 		}
 		if l, inside := s.meet(o, d); inside && l > 0 && l < far*(1-rounding) { // a ray may end on a sheet
-			share *= s.straight
-			if share == 0 {
-				return 0
+			if way = way.past(s); way.share == 0 {
+				return way
 			}
 		}
 	}
-	return share
+	return way
 }
 
 // source is the unit direction from a point to a hard source, its illuminance there on what faces it, and how far it is.
