@@ -143,6 +143,8 @@ CASE
     ELSE NULL::text
 END) STORED,
     vehicle_driver text,
+    reflector_colour_shift_a_mired double precision,
+    reflector_colour_shift_b_mired double precision,
     CONSTRAINT items_account_length CHECK ((char_length(account) <= 40)),
     CONSTRAINT items_anchor_attributes CHECK ((num_nonnulls(anchor_form, anchor_safe_pull_n) =
 CASE
@@ -205,11 +207,12 @@ END)),
     CONSTRAINT items_name_length CHECK (((char_length(name) >= 1) AND (char_length(name) <= 120))),
     CONSTRAINT items_owned_range CHECK (((owned >= 0) AND (owned <= 1000000))),
     CONSTRAINT items_packed_range CHECK (((packed_m3 >= (0)::double precision) AND (packed_m3 <= (500)::double precision))),
-    CONSTRAINT items_reflector_attributes CHECK ((num_nonnulls(reflector_width_m, reflector_height_m, reflector_face_a, reflector_diffuse_a, reflector_specular_a, reflector_lobe_a_deg, reflector_face_b, reflector_diffuse_b, reflector_specular_b, reflector_lobe_b_deg) =
+    CONSTRAINT items_reflector_attributes CHECK ((num_nonnulls(reflector_width_m, reflector_height_m, reflector_face_a, reflector_diffuse_a, reflector_specular_a, reflector_lobe_a_deg, reflector_colour_shift_a_mired, reflector_face_b, reflector_diffuse_b, reflector_specular_b, reflector_lobe_b_deg, reflector_colour_shift_b_mired) =
 CASE
-    WHEN (kind = 'reflector'::text) THEN 10
+    WHEN (kind = 'reflector'::text) THEN 12
     ELSE 0
 END)),
+    CONSTRAINT items_reflector_colour_shifts CHECK ((((reflector_colour_shift_a_mired >= ('-500'::integer)::double precision) AND (reflector_colour_shift_a_mired <= (500)::double precision)) AND ((reflector_colour_shift_b_mired >= ('-500'::integer)::double precision) AND (reflector_colour_shift_b_mired <= (500)::double precision)))),
     CONSTRAINT items_reflector_faces CHECK ((((char_length(reflector_face_a) >= 1) AND (char_length(reflector_face_a) <= 40)) AND ((char_length(reflector_face_b) >= 1) AND (char_length(reflector_face_b) <= 40)))),
     CONSTRAINT items_reflector_light_conserved CHECK ((((reflector_diffuse_a + reflector_specular_a) <= (1.000000001)::double precision) AND ((reflector_diffuse_b + reflector_specular_b) <= (1.000000001)::double precision))),
     CONSTRAINT items_reflector_lobes CHECK ((((reflector_lobe_a_deg >= (0)::double precision) AND (reflector_lobe_a_deg <= (90)::double precision)) AND ((reflector_lobe_b_deg >= (0)::double precision) AND (reflector_lobe_b_deg <= (90)::double precision)))),

@@ -54,7 +54,7 @@ func (f *Fabric) Fields() []Field {
 		{"beam_share", &f.BeamShare, Share(), "share of the passing light that stays in the beam"},
 		{"areal_mass_kg_m2", &f.ArealMassKgM2, Positive(maxAreal), "mass of a square metre"},
 		{"solidity", &f.Solidity, Rule{OpenMin: true, Max: 1}, "closed share of the area that the wind sees"},
-		{"colour_shift_mired", &f.ColourShiftMired, Between(-maxMired, maxMired), "positive warms"},
+		{"colour_shift_mired", &f.ColourShiftMired, Between(-maxMired, maxMired), "positive warms what passes and what comes back"},
 		{"face_a", &f.FaceA, Text(maxWord), "colour of one side"},
 		{"face_b", &f.FaceB, Text(maxWord), "colour of the other side"},
 	}
@@ -69,10 +69,12 @@ func (r *Reflector) Fields() []Field {
 		{"diffuse_a", &r.DiffuseA, Share(), "share of the light that comes back in all directions"},
 		{"specular_a", &r.SpecularA, Share(), "share of the light that comes back as from a mirror"},
 		{"lobe_a_deg", &r.LobeADeg, Between(0, 90), "half-angle by which the mirrored share spreads, 0 for a flat mirror"},
+		{"colour_shift_a_mired", &r.ColourShiftAMired, Between(-maxMired, maxMired), "positive warms, as gold does by some 80"},
 		{"face_b", &r.FaceB, Text(maxWord), "surface of the other side"},
 		{"diffuse_b", &r.DiffuseB, Share(), "as diffuse_a"},
 		{"specular_b", &r.SpecularB, Share(), "as specular_a"},
 		{"lobe_b_deg", &r.LobeBDeg, Between(0, 90), "as lobe_a_deg"},
+		{"colour_shift_b_mired", &r.ColourShiftBMired, Between(-maxMired, maxMired), "as colour_shift_a_mired"},
 	}
 }
 

@@ -44,7 +44,7 @@ type Fabric struct {
 	ArealMassKgM2 float64
 	// Solidity is the closed share of the area that the wind sees: 1 for woven cloth.
 	Solidity float64
-	// ColourShiftMired is positive where the cloth warms.
+	// ColourShiftMired is by how much what passes and what comes back is warmer than what arrives.
 	ColourShiftMired float64
 	// FaceA and FaceB are the colours of the two sides, in words.
 	FaceA string
@@ -68,11 +68,14 @@ type Reflector struct {
 	DiffuseA  float64
 	SpecularA float64
 	// LobeADeg is the half-angle by which the specular share is spread, slope error included; 0 for a flat mirror.
-	LobeADeg  float64
-	FaceB     string
-	DiffuseB  float64
-	SpecularB float64
-	LobeBDeg  float64
+	LobeADeg float64
+	// ColourShiftAMired is by how much what comes back is warmer than what arrives.
+	ColourShiftAMired float64
+	FaceB             string
+	DiffuseB          float64
+	SpecularB         float64
+	LobeBDeg          float64
+	ColourShiftBMired float64
 }
 
 // Support holds a frame, a reflector or a lamp up: a stand, or a lifting machine with its operator.

@@ -95,6 +95,7 @@ func TestSchemaRefusesByName(t *testing.T) {
 		{"items_reflector_shares", board, `reflector_specular_b = -0.1`},
 		{"items_reflector_light_conserved", board, `reflector_specular_a = 0.5`},
 		{"items_reflector_lobes", board, `reflector_lobe_a_deg = 91`},
+		{"items_reflector_colour_shifts", board, `reflector_colour_shift_b_mired = 501`},
 		{"items_reflector_faces", board, `reflector_face_a = ''`},
 		{"items_support_attributes", stand, `support_legs = NULL`},
 		{"items_support_class_known", stand, `support_class = 'tree'`},

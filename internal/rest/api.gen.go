@@ -1113,7 +1113,7 @@ type Fabric struct {
 	// BeamShare Share of the transmitted light that stays in the beam.
 	BeamShare *float64 `json:"beam_share,omitempty"`
 
-	// ColourShiftMired Positive where the cloth warms.
+	// ColourShiftMired By how much what passes and what comes back is warmer than what arrives; negative cools.
 	ColourShiftMired *float64 `json:"colour_shift_mired,omitempty"`
 
 	// FaceA Colour of one side.
@@ -2057,6 +2057,10 @@ type ReachRequest struct {
 
 // Reflector A board or a framed sheet that gives light back; face B repeats face A where both sides are alike.
 type Reflector struct {
+	// ColourShiftAMired By how much what comes back is warmer than what arrives; negative cools.
+	ColourShiftAMired *float64 `json:"colour_shift_a_mired,omitempty"`
+	ColourShiftBMired *float64 `json:"colour_shift_b_mired,omitempty"`
+
 	// DiffuseA Diffuse reflectance; with the specular one at most 1.
 	DiffuseA *float64 `json:"diffuse_a,omitempty"`
 	DiffuseB *float64 `json:"diffuse_b,omitempty"`
