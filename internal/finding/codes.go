@@ -32,6 +32,7 @@ func (KeyPlaced) Code() string           { return "key_placed" }
 func (KeyMissed) Code() string           { return "key_missed" }
 func (KeyBare) Code() string             { return "key_bare" }
 func (KeyHard) Code() string             { return "key_hard" }
+func (ColourMissed) Code() string        { return "colour_missed" }
 func (ContrastMissed) Code() string      { return "contrast_missed" }
 func (FillLeft) Code() string            { return "fill_left" }
 func (FillPlaced) Code() string          { return "fill_placed" }
@@ -95,6 +96,7 @@ func (KeyTooDark) note()          {}
 func (KeyPlaced) note()           {}
 func (KeyBare) note()             {}
 func (KeyHard) note()             {}
+func (ColourMissed) note()        {}
 func (KeyMissed) note()           {}
 func (ContrastMissed) note()      {}
 func (FillLeft) note()            {}
@@ -163,6 +165,7 @@ func Notes() []Note {
 		KeyMissed{},
 		KeyHard{},
 		KeyBare{},
+		ColourMissed{},
 		ContrastMissed{},
 		FillLeft{},
 		FillPlaced{},

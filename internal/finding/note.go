@@ -237,6 +237,13 @@ type (
 		KeySoftnessDeg float64 `json:"key_softness_deg"`
 		AskedDeg       float64 `json:"asked_deg"`
 	}
+	// ColourMissed means that the key is not as warm as is asked, because nothing of the house that warms brings its level. The shift against
+	// the sun is 0 where no cloth and no face on the way of the key's light shifts it.
+	ColourMissed struct {
+		KeyShiftMired float64 `json:"key_shift_mired"`
+		AskedMired    float64 `json:"asked_mired"` // at the least
+		Unlifted      bool    `json:"unlifted"`    // the key has its level with nothing put up for it
+	}
 	// BackMissed means that hair and shoulders are not as asked.
 	BackMissed struct {
 		BackStops  float64 `json:"back_stops"`

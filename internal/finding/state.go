@@ -44,6 +44,7 @@ const (
 	Zone      Aspect = "zone"
 	Back      Aspect = "back"
 	Net       Aspect = "net"
+	Colour    Aspect = "colour"
 )
 
 // Limit is what a user limits, in the words of the contract; a gust is limited by what is asked of every piece.

@@ -34,6 +34,7 @@ type Arrangement struct {
 	// Lacks is what of the look is missed; empty where all is done.
 	Lacks []finding.Shortfall
 	firm  bool         // nothing that only comes near is put up
+	warm  bool         // only what warms is put up for the key
 	floor float64      // the least key level that gives the contrast with the other side left alone; 0 where none is sought
 	key   *placedArray // what lifts the key; nil where nothing does
 	fill  *placedArray
@@ -109,8 +110,8 @@ func (pl *Planner) Arrange(ctx context.Context, sc *scene.Light, rigs []*overhea
 	return a
 }
 
-// shape sets the key, then the fill against it, again where one carries the other off. Where a key a little higher, still
-// close to what is asked, gives the contrast without darkening the other side, that is tried first.
+// shape sets the key, then the fill against it, again where one carries the other off. Where a warm key is asked for, what warms comes
+// before what does not.
 func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means, omit Omit) {
 	if omit.Key {
 		if !omit.Fill {
@@ -118,17 +119,13 @@ func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means, omit Omi
 		}
 		return
 	}
-	to := a.keyAim()
-	_, fill, _ := a.FaceLevels(to.mid)
-	want := pl.wantKey(a.Light)
-	floor := fill * math.Exp2(pl.shot.Look.ContrastStops-aimStops) * floorOver
-	if least := want * math.Exp2(-aimStops); floor > least && floor <= want*math.Exp2(aimStops)/floorOver {
-		a.floor = floor
-		a.key = pl.lift(ctx, a, to, want, by)
-		a.floor = 0
+	if pl.shot.Look.Colour == shot.ColourWarm {
+		a.warm = true // in full, or not at all
+		pl.liftKey(ctx, a, by)
+		a.warm = false
 	}
 	if a.key == nil {
-		a.key = pl.lift(ctx, a, to, want, by)
+		pl.liftKey(ctx, a, by)
 	}
 	for range rounds {
 		if ctx.Err() != nil {
@@ -140,6 +137,23 @@ func (pl *Planner) shape(ctx context.Context, a *Arrangement, by Means, omit Omi
 		if !pl.trimKey(ctx, a) {
 			break
 		}
+	}
+}
+
+// liftKey puts up what lifts the key. Where a key a little higher, still close to what is asked, gives the contrast without darkening the
+// other side, that is tried first.
+func (pl *Planner) liftKey(ctx context.Context, a *Arrangement, by Means) {
+	to := a.keyAim()
+	_, fill, _ := a.FaceLevels(to.mid)
+	want := pl.wantKey(a.Light)
+	floor := fill * math.Exp2(pl.shot.Look.ContrastStops-aimStops) * floorOver
+	if least := want * math.Exp2(-aimStops); floor > least && floor <= want*math.Exp2(aimStops)/floorOver {
+		a.floor = floor
+		a.key = pl.lift(ctx, a, to, want, by)
+		a.floor = 0
+	}
+	if a.key == nil {
+		a.key = pl.lift(ctx, a, to, want, by)
 	}
 }
 
@@ -189,7 +203,8 @@ func (pl *Planner) lift(ctx context.Context, a *Arrangement, to aim, want float6
 	if q.have >= q.least || !q.strict && q.have >= want*math.Exp2(-closeStops) {
 		return nil
 	}
-	q.strict = q.strict || a.firm
+	q.warm = a.warm
+	q.strict = q.strict || a.firm || a.warm
 	q.evenly()
 	q.soft, q.softDeg = pl.shot.Look.Soften != shot.SoftenOff, harshDeg
 	if to.serves == shot.MainLabel {
@@ -223,7 +238,7 @@ func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, ki
 			break
 		}
 	}
-	if !done && ended.blown > 0 { // what serves and does not hold the gust is reported, before what holds and does not serve
+	if !done && ended.blown > 0 && !q.warm { // what serves and does not hold the gust is reported, before what holds and does not serve
 		calm := q.query
 		calm.windless = true
 		if other, found, ok := pl.attempts(ctx, q.again(calm), kinds); ok {
@@ -242,7 +257,7 @@ func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, ki
 		return nil
 	}
 	if done {
-		pl.found = append(pl.found, found{*q.to, q.role, q.want, q.have, q.softDeg, ended.found})
+		pl.found = append(pl.found, found{*q.to, q.role, q.want, q.have, q.softDeg, q.warm, ended.found})
 	}
 	g := &placedArray{
 		array: ended.found, to: *q.to, first: len(a.Pieces), count: len(up), role: q.role, dims: q.dims, softDeg: q.softDeg, done: done,
@@ -312,6 +327,7 @@ type found struct {
 	role       finding.Role
 	want, have float64
 	softDeg    float64
+	warm       bool
 	found      array
 }
 
@@ -322,7 +338,7 @@ const alikeShare = 0.05
 // that on stands: what did not do there would not do here. ok is false where there was none, or it found the first of the list.
 func (pl *Planner) hint(q *lightSearch, list []array) (at int, ok bool) {
 	for _, a := range pl.found {
-		if a.to != *q.to || a.role != q.role || a.softDeg != q.softDeg || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
+		if a.to != *q.to || a.role != q.role || a.softDeg != q.softDeg || a.warm != q.warm || math.Abs(a.want-q.want) > alikeShare*q.want || math.Abs(a.have-q.have) > alikeShare*q.have {
 			continue
 		}
 		if i := slices.IndexFunc(list, func(t array) bool { return t.alike(&a.found) }); i > 0 {
@@ -393,6 +409,7 @@ func (pl *Planner) trimKey(ctx context.Context, a *Arrangement) bool {
 		q.diffuserRole = finding.RoleLampDiffuser
 	}
 	t := old.array
+	q.warm = t.warms()
 	if up, ok := q.run(ctx, []array{{of: t.of, n: t.n, turned: t.turned, diffuser: t.diffuser}}); ok {
 		a.key = &placedArray{array: q.found, to: to, first: len(a.Pieces), count: len(up), role: q.role, softDeg: q.softDeg, done: true}
 		a.add(up)

@@ -165,7 +165,7 @@ func (t *array) shine(p *layout, s *light.Scene) {
 
 func (l *emitter) panel(r geom.Rect) light.Panel {
 	return light.Panel{
-		Corners: r.Corners(), A: l.front, B: l.back, Transmittance: l.transmittance, BeamShare: l.beamShare,
+		Corners: r.Corners(), A: l.front, B: l.back, Transmittance: l.transmittance, BeamShare: l.beamShare, ShiftMired: l.shiftMired,
 	}
 }
 

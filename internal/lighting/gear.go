@@ -33,13 +33,14 @@ type emitter struct {
 	face  string // the colour of the side that works
 	front light.Surface
 	back  light.Surface
-	// transmittance and beamShare are a cloth's.
-	transmittance, beamShare float64
-	sheet                    placement.Size // half-sizes as the item lies: width along u
-	areaM2                   float64
-	massKg                   float64
-	owned                    int
-	minor                    int64
+	// transmittance, beamShare and shiftMired, of what passes, are a cloth's.
+	transmittance, beamShare, shiftMired float64
+
+	sheet  placement.Size // half-sizes as the item lies: width along u
+	areaM2 float64
+	massKg float64
+	owned  int
+	minor  int64
 }
 
 // framedFabric is a frame with a cloth in it.
@@ -68,9 +69,6 @@ const (
 // uprightSupports is the most supports that a frame may ask for and still be stood upright beside the people: one that
 // wants four is a sail (common practice, no source).
 const uprightSupports = 2
-
-// coloured faces change the light's colour as well as its level: they are for the gaffer to choose and never picked here.
-var coloured = []string{"gold", "copper", "bronze"}
 
 // newGear sorts what a house offers by what it does.
 func newGear(s *shot.Shot, prices *price.Desk) *gear {
@@ -143,8 +141,8 @@ func distinct(list []*emitter) []*emitter {
 
 // board adds both sides of a board to the reflectors or the blacks, whichever they are.
 func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
-	a := light.Surface{Diffuse: spec.DiffuseA, Specular: spec.SpecularA, LobeDeg: spec.LobeADeg}
-	b := light.Surface{Diffuse: spec.DiffuseB, Specular: spec.SpecularB, LobeDeg: spec.LobeBDeg}
+	a := light.Surface{Diffuse: spec.DiffuseA, Specular: spec.SpecularA, LobeDeg: spec.LobeADeg, ShiftMired: spec.ColourShiftAMired}
+	b := light.Surface{Diffuse: spec.DiffuseB, Specular: spec.SpecularB, LobeDeg: spec.LobeBDeg, ShiftMired: spec.ColourShiftBMired}
 	half := placement.Size{HalfU: spec.WidthM / 2, HalfV: spec.HeightM / 2, OutU: spec.WidthM / 2, OutV: spec.HeightM / 2}
 	base := emitter{item: item, sheet: half, areaM2: spec.WidthM * spec.HeightM, massKg: item.MassKg, owned: item.Owned, minor: minor}
 	for i, side := range [2]struct {
@@ -157,7 +155,6 @@ func (g *gear) board(item *catalog.Item, spec *catalog.Reflector, minor int64) {
 		one := base
 		one.face, one.front, one.back = side.face, side.front, side.back
 		switch whole := side.front.Diffuse + side.front.Specular; {
-		case slices.Contains(coloured, side.face):
 		case whole >= dullest:
 			g.emitters = append(g.emitters, &one)
 		case whole <= darkest && side.front.Specular == 0:
@@ -196,7 +193,7 @@ func (g *gear) framed(item *catalog.Item, byUse map[string]overhead.Fabrics, pri
 					g.blacks = append(g.blacks, v.emitter())
 				}
 			default:
-				if spec.SupportsMin <= uprightSupports && !slices.Contains(coloured, f.FaceA) {
+				if spec.SupportsMin <= uprightSupports {
 					g.emitters = append(g.emitters, v.emitter())
 				}
 			}
@@ -206,14 +203,14 @@ func (g *gear) framed(item *catalog.Item, byUse map[string]overhead.Fabrics, pri
 
 // emitter returns the framed cloth as something to give light with, its first face to the work.
 func (v *framedFabric) emitter() *emitter {
-	front := light.Surface{Diffuse: v.fabric.Reflectance}
+	front := light.Surface{Diffuse: v.fabric.Reflectance, ShiftMired: v.fabric.ColourShiftMired}
 	back := front
 	if v.fabric.FaceB == "black" {
 		back.Diffuse = min(back.Diffuse, blackBack)
 	}
 	return &emitter{
 		item: v.frame, cloth: v.cloth, frame: v.spec, face: v.fabric.FaceA, front: front, back: back,
-		transmittance: v.fabric.Transmittance, beamShare: v.fabric.BeamShare,
+		transmittance: v.fabric.Transmittance, beamShare: v.fabric.BeamShare, shiftMired: v.fabric.ColourShiftMired,
 		sheet: v.sheet, areaM2: v.areaM2, massKg: v.massKg, owned: v.owned, minor: v.minor,
 	}
 }
@@ -236,6 +233,8 @@ func (v *framedFabric) counts() []catalog.Count {
 
 // panel returns the framed cloth as package light takes it, without its corners.
 func (v *framedFabric) panel(fed bool) light.Panel {
-	s := light.Surface{Diffuse: v.fabric.Reflectance}
-	return light.Panel{A: s, B: s, Transmittance: v.fabric.Transmittance, BeamShare: v.fabric.BeamShare, Fed: fed}
+	s := light.Surface{Diffuse: v.fabric.Reflectance, ShiftMired: v.fabric.ColourShiftMired}
+	return light.Panel{
+		A: s, B: s, Transmittance: v.fabric.Transmittance, BeamShare: v.fabric.BeamShare, Fed: fed, ShiftMired: v.fabric.ColourShiftMired,
+	}
 }

@@ -39,6 +39,7 @@ func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 		OtherZones: []ZoneLevels{},
 	}
 	a.Levels.KeyFrom, a.Levels.KeySoftnessDeg = a.keySource(st.Mid)
+	a.Levels.KeyShiftMired = a.keyShift(st.Mid, key)
 	for i := range pl.shot.OtherZones {
 		if ctx.Err() != nil {
 			return
@@ -206,7 +207,8 @@ type Levels struct {
 	// KeySoftnessDeg is the apparent size, from the key face, of what gives it most light, and KeyFrom what that is.
 	KeySoftnessDeg  float64
 	KeyFrom         finding.LightFrom
-	UniformityStops float64 // spread of the key face's level over the zone
+	KeyShiftMired   *float64 // by how much the key is warmer than the sun; nil where nothing on its way shifts it
+	UniformityStops float64  // spread of the key face's level over the zone
 	OtherZones      []ZoneLevels
 }
 

@@ -22,6 +22,7 @@ func (a *Arrangement) explain(pl *Planner) {
 			a.note(finding.ZoneMissed{Zone: z.Label, KeyStops: z.KeyStops, AskedStops: asked})
 		}
 	}
+	a.noteColour(pl)
 	if a.ReaimMin != nil {
 		length := a.Light.Window.To.Sub(a.Light.Window.From).Minutes()
 		if *a.ReaimMin < length/2 {

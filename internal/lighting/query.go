@@ -58,6 +58,7 @@ type query struct {
 	soft               bool    // a harsh source will not do: one that looks smaller than softDeg
 	softDeg            float64
 	leastGain          float64 // stops that each piece of the group is to bring; 0 for any
+	warm               bool    // the group is to warm what it lights; else it may not tint it
 	dims               bool    // the group is there to take light away
 	sunny              bool    // reflectors must stand in the sun
 	strict             bool    // nothing that only comes near will do

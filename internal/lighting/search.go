@@ -43,7 +43,7 @@ func (q *lightSearch) run(ctx context.Context, list []array) (up []*Piece, done 
 // try looks for a place for an array: direction by direction, from near to far, and higher where a place low down is
 // taken or in the shade.
 func (q *lightSearch) try(ctx context.Context, t array) ([]*Piece, bool) {
-	if q.s.Remaining(t.of.item.SKU) < t.n || q.soft && q.harsh(&t) {
+	if q.s.Remaining(t.of.item.SKU) < t.n || !q.suits(&t) || q.soft && q.harsh(&t) {
 		return nil, false
 	}
 	vain := 0 // directions in which nothing was in the way, and it did not do

@@ -8,8 +8,8 @@ import (
 // PanelOf returns the rig's frame, hung with another fabric that fits it, as package light takes it.
 func (r *Rig) PanelOf(fabric *catalog.Item) light.Panel {
 	f := fabric.Spec.(*catalog.Fabric)
-	s := light.Surface{Diffuse: f.Reflectance}
-	return light.Panel{Corners: r.Placed.Opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare}
+	s := light.Surface{Diffuse: f.Reflectance, ShiftMired: f.ColourShiftMired}
+	return light.Panel{Corners: r.Placed.Opening.Corners(), A: s, B: s, Transmittance: f.Transmittance, BeamShare: f.BeamShare, ShiftMired: f.ColourShiftMired}
 }
 
 // Hung returns the rig in its place with another fabric that fits its frame, held anew: another cloth weighs otherwise. ok is false where

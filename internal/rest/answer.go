@@ -28,6 +28,7 @@ const (
 	perNewton = 10
 	perSpeed  = 1e4
 	perAmp    = 100
+	perMired  = 100
 )
 
 // AnswerOf returns the response to a sizing. A number that is not finite, which JSON cannot say, is an error.
@@ -161,8 +162,8 @@ func (p *printer) levels(l *lighting.Levels) Levels {
 		At: l.At, KeyLx: p.number(l.KeyLx, perLux), FillLx: p.number(l.FillLx, perLux), BackLx: p.number(l.BackLx, perLux),
 		KeyStops: p.number(l.KeyStops, perStop), ContrastStops: p.number(l.ContrastStops, perStop),
 		SoftnessDeg: p.number(l.SoftnessDeg, perDegree), KeySoftnessDeg: p.number(l.KeySoftnessDeg, perDegree), KeyFrom: LevelsKeyFrom(l.KeyFrom),
-		UniformityStops: p.number(l.UniformityStops, perStop),
-		OtherZones:      make([]ZoneLevels, len(l.OtherZones)),
+		KeyShiftMired: p.optional(l.KeyShiftMired, perMired), UniformityStops: p.number(l.UniformityStops, perStop),
+		OtherZones: make([]ZoneLevels, len(l.OtherZones)),
 	}
 	for i, z := range l.OtherZones {
 		out.OtherZones[i] = ZoneLevels{

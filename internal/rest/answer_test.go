@@ -70,7 +70,7 @@ func madeUp(t *testing.T) sizing.Result {
 		},
 		Levels: lighting.Levels{
 			At: mid, KeyLx: 40000.04, FillLx: 14000, BackLx: 9000, KeyStops: -0.50004, ContrastStops: 1.5,
-			SoftnessDeg: 40.25, KeySoftnessDeg: 12.5, KeyFrom: finding.FromRole(finding.RoleReflector), UniformityStops: 0.3,
+			SoftnessDeg: 40.25, KeySoftnessDeg: 12.5, KeyFrom: finding.FromRole(finding.RoleReflector), KeyShiftMired: new(12.344), UniformityStops: 0.3,
 			OtherZones: []lighting.ZoneLevels{{Label: "far", KeyLx: 20000, KeyStops: -1.5, UniformityStops: 0.2}},
 		},
 		Trim: []lighting.TrimStep{{DistanceM: 2, KeyLx: 40000, KeyStops: -0.5, ContrastStops: 1.5}, {DistanceM: 4, KeyLx: 10000, KeyStops: -2.5}},
@@ -122,7 +122,7 @@ func TestAnswerSaysWhatReflectorsAndLampsDo(t *testing.T) {
 		}},
 		"levels": map[string]any{
 			"at": "2027-06-18T16:00:00Z", "key_lx": 40000.0, "fill_lx": 14000.0, "back_lx": 9000.0, "key_stops": -0.5,
-			"contrast_stops": 1.5, "softness_deg": 40.25, "key_softness_deg": 12.5, "key_from": "reflector", "uniformity_stops": 0.3,
+			"contrast_stops": 1.5, "softness_deg": 40.25, "key_softness_deg": 12.5, "key_from": "reflector", "key_shift_mired": 12.34, "uniformity_stops": 0.3,
 			"other_zones": []any{map[string]any{"label": "far", "key_lx": 20000.0, "key_stops": -1.5, "uniformity_stops": 0.2}},
 		},
 		"sensitivity": []any{

@@ -439,6 +439,24 @@ func (e LookDraftBack) Valid() bool {
 	}
 }
 
+// Defines values for LookDraftColour.
+const (
+	Neutral LookDraftColour = "neutral"
+	Warm    LookDraftColour = "warm"
+)
+
+// Valid indicates whether the value is a known member of the LookDraftColour enum.
+func (e LookDraftColour) Valid() bool {
+	switch e {
+	case Neutral:
+		return true
+	case Warm:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for LookDraftKeySide.
 const (
 	Auto  LookDraftKeySide = "auto"
@@ -745,6 +763,7 @@ func (e RuledOutRole) Valid() bool {
 // Defines values for ShortfallWhat.
 const (
 	ShortfallWhatBack      ShortfallWhat = "back"
+	ShortfallWhatColour    ShortfallWhat = "colour"
 	ShortfallWhatContrast  ShortfallWhat = "contrast"
 	ShortfallWhatKey       ShortfallWhat = "key"
 	ShortfallWhatNet       ShortfallWhat = "net"
@@ -756,6 +775,8 @@ const (
 func (e ShortfallWhat) Valid() bool {
 	switch e {
 	case ShortfallWhatBack:
+		return true
+	case ShortfallWhatColour:
 		return true
 	case ShortfallWhatContrast:
 		return true
@@ -1557,6 +1578,10 @@ type Levels struct {
 	KeyFrom LevelsKeyFrom `json:"key_from"`
 	KeyLx   float64       `json:"key_lx"`
 
+	// KeyShiftMired By how much the light on the key face is warmer than the sun, over 0, or cooler: the mean by illuminance over the ways by which it
+	// comes, along each of which what cloths and faces shift adds up. Sun, sky, ground and lamps count as 0. Null where no cloth and no face on any way shifts.
+	KeyShiftMired *float64 `json:"key_shift_mired"`
+
 	// KeySoftnessDeg Apparent size, from the key face, of what gives it most light, the full angle of the cone of its solid angle: of a sheet that
 	// glows all of it above the face's horizon, of boards that throw a beam the lit spots, boards side by side together; of a hard
 	// source its disc; of the sky and the ground 180; of a bare lamp 0.
@@ -1626,6 +1651,10 @@ type LookDraft struct {
 	// BackStops The level wanted on hair and shoulders, against the background's reference; null: no matter.
 	BackStops *float64 `json:"back_stops,omitempty" null:"allowed"`
 
+	// Colour `warm`: the key comes off gold, or what else the house has that warms, and is warmer than the sun by at least an eighth of the way to
+	// tungsten light (16 mired). `neutral`: nothing that shifts by as much lights the key.
+	Colour *LookDraftColour `json:"colour,omitempty"`
+
 	// ContrastStops Key over fill.
 	ContrastStops *float64 `json:"contrast_stops,omitempty"`
 
@@ -1649,6 +1678,10 @@ type LookDraft struct {
 // LookDraftBack `required`, the default where `back_stops` is given: within a third of a stop, a lamp behind making up what the sun does not give.
 // `preferred`, the default where it is left out: as near, within a stop, as the strength of the diffusion brings it.
 type LookDraftBack string
+
+// LookDraftColour `warm`: the key comes off gold, or what else the house has that warms, and is warmer than the sun by at least an eighth of the way to
+// tungsten light (16 mired). `neutral`: nothing that shifts by as much lights the key.
+type LookDraftColour string
 
 // LookDraftKeySide As the camera sees it; `auto` is the side further from the sun.
 type LookDraftKeySide string
@@ -2107,7 +2140,7 @@ type RuledOutRole string
 
 // Shortfall One thing that the look asks and an option does not do.
 type Shortfall struct {
-	// ByStops By how much the level misses what is asked: over 0 where it is higher, for the contrast where that is stronger. Null for softening and net, and where the background gives nothing to measure by.
+	// ByStops By how much the level misses what is asked: over 0 where it is higher, for the contrast where that is stronger. Null for softening, net and colour, and where the background gives nothing to measure by.
 	ByStops *float64      `json:"by_stops"`
 	What    ShortfallWhat `json:"what"`
 
@@ -2156,6 +2189,7 @@ type Shot struct {
 	Look         struct {
 		Back          string   `json:"back"`
 		BackStops     *float64 `json:"back_stops"`
+		Colour        string   `json:"colour"`
 		ContrastStops float64  `json:"contrast_stops"`
 		KeySide       string   `json:"key_side"`
 		KeyStops      float64  `json:"key_stops"`

@@ -54,6 +54,7 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 		d.Look = shot.DraftLook{
 			Soften: wordOf(v.Soften), KeySide: wordOf(v.KeySide), KeyStops: v.KeyStops,
 			ContrastStops: v.ContrastStops, NetStops: v.NetStops, BackStops: v.BackStops, Back: wordOf(v.Back), SoftDeg: v.SoftDeg,
+			Colour: wordOf(v.Colour),
 		}
 		if b := v.BackStops; b != nil && math.IsNaN(*b) {
 			d.Look.BackStops, d.Look.AnyBack = nil, true

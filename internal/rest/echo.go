@@ -29,7 +29,7 @@ func echoOf(s shot.Shot) Shot {
 	out.Zone.WidthM, out.Zone.DepthM, out.Zone.BaseM, out.Zone.TopM = s.Zone.WidthM, s.Zone.DepthM, s.Zone.BaseM, s.Zone.TopM
 	out.Look.Soften, out.Look.KeySide = s.Look.Soften, s.Look.KeySide
 	out.Look.KeyStops, out.Look.ContrastStops, out.Look.NetStops = s.Look.KeyStops, s.Look.ContrastStops, s.Look.NetStops
-	out.Look.BackStops, out.Look.Back, out.Look.SoftDeg = s.Look.BackStops, s.Look.Back, s.Look.SoftDeg
+	out.Look.BackStops, out.Look.Back, out.Look.SoftDeg, out.Look.Colour = s.Look.BackStops, s.Look.Back, s.Look.SoftDeg, s.Look.Colour
 	out.Background.Faces, out.Background.PlacementStops = s.Background.Faces, s.Background.PlacementStops
 	out.Background.Reflectance, out.Background.Ev100 = s.Background.Reflectance, s.Background.EV100
 	out.Exposure.Iso, out.Exposure.FrameRateFps = s.Exposure.ISO, s.Exposure.FrameRateFPS

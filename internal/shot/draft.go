@@ -88,6 +88,7 @@ type DraftLook struct {
 	KeyStops, ContrastStops, NetStops, BackStops *float64
 	Back                                         *string
 	SoftDeg                                      *float64
+	Colour                                       *string
 	// AnyBack says that the back's level does not matter; then BackStops is nil.
 	AnyBack bool
 }

@@ -107,6 +107,8 @@ func TestFaults(t *testing.T) {
 			map[string]string{"/shot/zone/top_m": "would be 1.85 m"}},
 		{"an unknown wish", func(d *Draft) { d.Look.Soften = ptr("yes") },
 			map[string]string{"/shot/look/soften": "give one of required, preferred, off"}},
+		{"a colour that is none", func(d *Draft) { d.Look.Colour = ptr("gold") },
+			map[string]string{"/shot/look/colour": `"gold"; give one of neutral, warm`}},
 		{"an unknown side", func(d *Draft) { d.Look.KeySide = ptr("Left") },
 			map[string]string{"/shot/look/key_side": `"Left"; give one of left, right, auto`}},
 		{"levels out of reach", func(d *Draft) {

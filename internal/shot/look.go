@@ -106,6 +106,7 @@ func resolveLook(r *resolver, d DraftLook, widthM, keyStops float64) Look {
 	}
 	l.Back = r.word("/shot/look/back", d.Back, back, BackRequired, BackPreferred)
 	l.SoftDeg, _ = r.number("/shot/look/soft_deg", d.SoftDeg, softDeg(widthM), softBound)
+	l.Colour = r.word("/shot/look/colour", d.Colour, ColourNeutral, ColourNeutral, ColourWarm)
 	return l
 }
 

@@ -46,7 +46,7 @@ func TestEveryDefaultIsThatOfTheContract(t *testing.T) {
 		Camera:     Camera{BearingDeg: 262, HeightM: 1.5, AimHeightM: 1.5},
 		Framing:    Framing{WidthM: 3, DistanceM: 5, AspectRatio: 1.7778},
 		Zone:       Zone{WidthM: 3, DepthM: 1, BaseM: 1.5 - 3/(2*1.7778), TopM: 1.85},
-		Look:       Look{Soften: "required", KeySide: s.Look.KeySide, KeyStops: 1, ContrastStops: 1.5, BackStops: ptr(0.5), Back: "preferred", SoftDeg: 5},
+		Look:       Look{Soften: "required", KeySide: s.Look.KeySide, KeyStops: 1, ContrastStops: 1.5, BackStops: ptr(0.5), Back: "preferred", SoftDeg: 5, Colour: "neutral"},
 		Background: Background{Faces: "upright", Reflectance: 0.18},
 		Exposure:   Exposure{800, 25, 180, 2.8},
 		Allowance:  Allowance{0.15, 0.10, 2.1, 15, 30},
@@ -320,7 +320,7 @@ func TestFaultsStandInTheOrderOfTheRequest(t *testing.T) {
 		Camera:       DraftCamera{BearingDeg: nan, HeightM: nan, AimHeightM: nan},
 		Framing:      DraftFraming{WidthM: nan, DistanceM: nan, AspectRatio: nan, FocalLengthMM: nan},
 		Zone:         DraftZone{nan, nan, nan, nan},
-		Look:         DraftLook{ptr("maybe"), ptr("top"), nan, nan, nan, nan, ptr("perhaps"), nan, false},
+		Look:         DraftLook{ptr("maybe"), ptr("top"), nan, nan, nan, nan, ptr("perhaps"), nan, ptr("pink"), false},
 		OtherZones:   []DraftOtherZone{{WidthM: nan}},
 		Background:   DraftBackground{nil, nan, nan, nan},
 		Exposure:     DraftExposure{nan, nan, nan, nan},
@@ -349,7 +349,7 @@ func TestFaultsStandInTheOrderOfTheRequest(t *testing.T) {
 	}
 	// Every field above is wrong once, in the order of want; a further zone lacks its label and centre too, a lamp its
 	// label and its place, a fixed point and a row of the forecast all they have.
-	if want := (8 + 3) + 4 + 3 + 3 + 4 + 4 + 8 + 3 + 3 + 4 + 5 + 1 + 1 + 1 + 1 + 2 + 2 + 2 + 1; len(faults) != want {
+	if want := (8 + 3) + 4 + 3 + 3 + 4 + 4 + 9 + 3 + 3 + 4 + 5 + 1 + 1 + 1 + 1 + 2 + 2 + 2 + 1; len(faults) != want {
 		t.Errorf("%d faults, want %d:\n%s", len(faults), want, strings.Join(pointers(faults), "\n"))
 	}
 }

@@ -109,6 +109,8 @@ type Look struct {
 	Back      string
 	// SoftDeg is how large what lights the key is to look from the face.
 	SoftDeg float64
+	// Colour is that of the key against the sun.
+	Colour string
 }
 
 // OtherZone is a further place in the picture that needs level; Center is on the ground.
@@ -180,6 +182,10 @@ func (l *Limits) TopM() float64 {
 	return *l.RigHeightM
 }
 
+// TintMired is the least shift, in mired, that counts as a colour: an eighth of that from daylight, 5500 K, to tungsten light, 3200 K,
+// (10⁶/3200 − 10⁶/5500) / 8. The eighth is common practice, no source.
+const TintMired = 1e6 / 8 * (1.0/3200 - 1.0/5500)
+
 // MaxWidthM is the widest picture, and the widest zone, that a request may ask for, in metres.
 const MaxWidthM = 200
 
@@ -191,6 +197,9 @@ const (
 
 	BackRequired  = "required"
 	BackPreferred = "preferred"
+
+	ColourNeutral = "neutral"
+	ColourWarm    = "warm"
 
 	SideLeft  = "left"
 	SideRight = "right"

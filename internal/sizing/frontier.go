@@ -187,25 +187,26 @@ func bestIn(list []Option, i int) []finding.Measure {
 	return in
 }
 
-// compare orders options as the contract requires: by state, then those that soften, then by how much less they do, then those at the
-// hour asked, then by what the user prefers.
+// compare orders options as the contract requires: by state, then those that soften, then by how much less they do, then those that are
+// as warm as is asked, then those at the hour asked, then by what the user prefers.
 func (o *Option) compare(p *Option) int {
 	other := func(o *Option) bool { return o.Label == LabelOtherHour }
 	return cmp.Or(
 		o.State.Compare(p.State),
 		trueFirst(!o.GivesUpOn(finding.Softening), !p.GivesUpOn(finding.Softening)),
 		o.worst()-p.worst(),
+		trueFirst(!o.GivesUpOn(finding.Colour), !p.GivesUpOn(finding.Colour)),
 		trueFirst(!other(o), !other(p)),
 		slices.Compare(o.rank[:], p.rank[:]),
 	)
 }
 
-// worst is by how many stops, in whole ones rounded up, an option misses what it misses most, but for softening.
+// worst is by how many stops, in whole ones rounded up, an option misses what it misses most, but for softening and colour.
 func (o *Option) worst() (stops int) {
 	for i := range o.GivesUp {
 		s := &o.GivesUp[i]
 		switch {
-		case s.What == finding.Softening:
+		case s.What == finding.Softening, s.What == finding.Colour:
 		case s.ByStops == nil:
 			stops = max(stops, 1)
 		default:

@@ -54,6 +54,16 @@ func aboutLevels(u Units, note finding.Note) string {
 	case finding.KeyHard:
 		return fmt.Sprintf("What lights the key looks %.0f° across, where a picture so tight wants %.0f°: nothing softer of the house brings the level.",
 			n.KeySoftnessDeg, n.AskedDeg)
+	case finding.ColourMissed:
+		is := fmt.Sprintf("%.0f mired warmer than the sun", n.KeyShiftMired)
+		if n.KeyShiftMired <= 0 {
+			is = "no warmer than the sun"
+		}
+		why := "nothing of the house that warms brings its level"
+		if n.Unlifted {
+			why = "it has its level with nothing put up that could warm it"
+		}
+		return fmt.Sprintf("The key is %s, where a warm one is warmer by %.0f mired: %s.", is, math.Ceil(n.AskedMired), why)
 	case finding.BackMissed:
 		return fmt.Sprintf("Hair and shoulders get %+.1f stops against the asked %+.1f.", toTenth(n.BackStops), n.AskedStops)
 	case finding.ZoneMissed:

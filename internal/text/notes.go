@@ -33,7 +33,7 @@ func Note(u Units, note finding.Note) string {
 		finding.OtherHour, finding.SwitchedOff, finding.PracticalsLeft:
 		return aboutSoftening(u, n)
 	case finding.BackgroundApart, finding.DarkBackground, finding.KeyUnlifted, finding.KeyTooBright, finding.KeyTooDark, finding.KeyPlaced, finding.KeyMissed,
-		finding.KeyHard, finding.KeyBare,
+		finding.KeyHard, finding.KeyBare, finding.ColourMissed,
 		finding.ContrastMissed, finding.FillLeft, finding.FillPlaced, finding.BackMissed, finding.ZoneMissed:
 		return aboutLevels(u, n)
 	case finding.ReAim, finding.AimHolds, finding.SunForPart, finding.BackLampTowardLens, finding.LampsDraw, finding.GustKeepsOff:

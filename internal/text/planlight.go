@@ -81,7 +81,8 @@ func levels(p *printer, r *sizing.Result, o *sizing.Option) {
 	}
 	p.line("   ", "Light at %s (stops against the background): key %s; fill %s; hair and shoulders %s.", l.At.Format("15:04"),
 		against(l.KeyLx), against(l.FillLx), against(l.BackLx))
-	p.line("     ", "Contrast %.1f stops; the key comes from %s; it differs by %.1f stops over the zone.", tenth(l.ContrastStops), keyFrom(l), tenth(l.UniformityStops))
+	p.line("     ", "Contrast %.1f stops; the key comes from %s%s; it differs by %.1f stops over the zone.", tenth(l.ContrastStops), keyFrom(l), keyColour(l),
+		tenth(l.UniformityStops))
 	for i := range l.OtherZones {
 		z := &l.OtherZones[i]
 		p.line("     ", "%s: key %s; differs by %.1f stops over the zone.", capital(z.Label), against(z.KeyLx), tenth(z.UniformityStops))
@@ -110,6 +111,18 @@ func keyFrom(l *lighting.Levels) string {
 		return "the reflectors, " + across
 	}
 	return roleWords[finding.Role(l.KeyFrom)].the + ", " + across
+}
+
+// keyColour is by how much the key is warmer or cooler than the sun; empty where that is under a mired.
+func keyColour(l *lighting.Levels) string {
+	if l.KeyShiftMired == nil || math.Abs(*l.KeyShiftMired) < 0.5 {
+		return ""
+	}
+	way := "warmer"
+	if *l.KeyShiftMired < 0 {
+		way = "cooler"
+	}
+	return fmt.Sprintf(" and is %.0f mired %s than the sun", math.Abs(*l.KeyShiftMired), way)
 }
 
 // trim is the key against its distance, as short rows.

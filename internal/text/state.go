@@ -40,6 +40,8 @@ func shortfall(s finding.Shortfall) string {
 			return "not softened"
 		case finding.Net:
 			return "no net"
+		case finding.Colour:
+			return "key not warm"
 		default:
 			return "no " + string(s.What)
 		}

@@ -110,6 +110,8 @@ var groups = []*groupDef{
 		num("back", "Hair and shoulders", "stops", "/shot/look/back_stops", func(d *shot.Draft) **float64 { return &d.Look.BackStops }, nil).hint("blank: a little over the background, as far as the sun gives it"),
 		num("soft", "Key at least so large", "°", "/shot/look/soft_deg", func(d *shot.Draft) **float64 { return &d.Look.SoftDeg },
 			func(s *shot.Shot) float64 { return s.Look.SoftDeg }).hint("as it looks from the face"),
+		chosen("colour", "Colour of the key", "/shot/look/colour", func(d *shot.Draft) **string { return &d.Look.Colour },
+			word{"", "as the sun is"}, word{shot.ColourWarm, "warm: gold"}),
 		num("net", "Background net", "stops", "/shot/look/net_stops", func(d *shot.Draft) **float64 { return &d.Look.NetStops },
 			func(s *shot.Shot) float64 { return s.Look.NetStops }),
 	}},

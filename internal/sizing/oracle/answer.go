@@ -232,18 +232,22 @@ func class(o sizing.Option) int {
 	return of
 }
 
-// missedStops is by how many whole stops, rounded up, an option says that it misses what it misses most, but for softening.
+// missedStops is by how many whole stops, rounded up, an option says that it misses what it misses most, but for softening,
+// and half a stop more where it is not as warm as is asked.
 func missedStops(o sizing.Option) (stops float64) {
+	colour := 0.0
 	for _, s := range o.GivesUp {
 		switch {
 		case s.What == finding.Softening:
+		case s.What == finding.Colour:
+			colour = 0.5
 		case s.ByStops == nil:
 			stops = math.Max(stops, 1)
 		default:
 			stops = math.Max(stops, math.Ceil(math.Abs(*s.ByStops)))
 		}
 	}
-	return stops
+	return stops + colour
 }
 
 // largestOnStandsM2 is the outer area up to which a frame that holds on stands is not offered on machines.

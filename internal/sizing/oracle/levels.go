@@ -41,8 +41,8 @@ var (
 	ManyRays = Rays{Face: 32768, Lattice: 8192, Again: 4}
 )
 
-// estimate is a level in lux with its standard error.
-type estimate struct{ lx, err float64 }
+// estimate is a level in lux, and by how many mired its light is warmer than the sun, with their standard errors.
+type estimate struct{ lx, err, mired, miredErr float64 }
 
 // stops is the estimate against a level in stops, and how far off it may be.
 func (e estimate) stops(reference float64) (stops, tol float64) {
@@ -106,7 +106,7 @@ func (l *lights) face(pieces []sizing.Piece, at vec, ways ...geom.Vec) []estimat
 	var list []estimate
 	for _, n := range ways {
 		r := look.Face(toGeom(at), n)
-		list = append(list, estimate{r.Level.Total(), r.TotalError})
+		list = append(list, estimate{r.Level.Total(), r.TotalError, r.ShiftMired, r.ShiftError})
 	}
 	return list
 }
@@ -131,6 +131,7 @@ func (l *lights) check() []Violation {
 	bad := l.checkLevels()
 	bad = append(bad, l.checkSpread()...)
 	bad = append(bad, l.checkSoftness()...)
+	bad = append(bad, l.checkColour()...)
 	bad = append(bad, l.checkTrim()...)
 	bad = append(bad, l.checkReaim()...)
 	bad = append(bad, l.checkEffects()...)

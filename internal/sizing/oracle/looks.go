@@ -51,6 +51,9 @@ func (g *maker) looked(seed uint64) {
 			g.someBehind()
 		}
 	}
+	if g.one(4) {
+		l.Colour = ptr(shot.ColourWarm)
+	}
 }
 
 // windy varies the wind and what holds a line in the ground, by numbers of its own, so that a shot stands and is lit as it

@@ -23,8 +23,8 @@ const (
 func (f parts) panel(p sizing.Piece) light.Panel {
 	out := light.Panel{Corners: p.Corners}
 	if b := f.board; b != nil {
-		out.A = light.Surface{Diffuse: b.DiffuseA, Specular: b.SpecularA, LobeDeg: b.LobeADeg}
-		out.B = light.Surface{Diffuse: b.DiffuseB, Specular: b.SpecularB, LobeDeg: b.LobeBDeg}
+		out.A = light.Surface{Diffuse: b.DiffuseA, Specular: b.SpecularA, LobeDeg: b.LobeADeg, ShiftMired: b.ColourShiftAMired}
+		out.B = light.Surface{Diffuse: b.DiffuseB, Specular: b.SpecularB, LobeDeg: b.LobeBDeg, ShiftMired: b.ColourShiftBMired}
 		if p.Face != b.FaceA {
 			out.A, out.B = out.B, out.A
 		}
@@ -33,15 +33,15 @@ func (f parts) panel(p sizing.Piece) light.Panel {
 	c := f.fabric
 	side := func(face string) light.Surface {
 		if c.Use == catalog.UseBounce && face == black {
-			return light.Surface{Diffuse: math.Min(c.Reflectance, blackBack)}
+			return light.Surface{Diffuse: math.Min(c.Reflectance, blackBack), ShiftMired: c.ColourShiftMired}
 		}
-		return light.Surface{Diffuse: c.Reflectance}
+		return light.Surface{Diffuse: c.Reflectance, ShiftMired: c.ColourShiftMired}
 	}
 	out.A, out.B = side(c.FaceA), side(c.FaceB)
 	if p.Face != c.FaceA {
 		out.A, out.B = out.B, out.A
 	}
-	out.Transmittance, out.BeamShare = c.Transmittance, c.BeamShare
+	out.Transmittance, out.BeamShare, out.ShiftMired = c.Transmittance, c.BeamShare, c.ColourShiftMired
 	out.Fed = p.Role == finding.RoleReflectorDiffuser || p.Role == finding.RoleLampDiffuser
 	return out
 }

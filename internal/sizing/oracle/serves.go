@@ -69,6 +69,9 @@ func (l *lights) misses() []miss {
 			}
 		}
 	}
+	if look.Colour == shot.ColourWarm {
+		list = append(list, l.notWarm())
+	}
 	return append(list, net, soft)
 }
 
@@ -92,7 +95,7 @@ func (l *lights) checkServes() []Violation {
 		said := givenUp(&l.o, m)
 		switch {
 		case m.by > 0 && said == nil && !dark:
-			bad = append(bad, broken(RuleServes, m.by, "%s does not say that it gives up the %s %s; by rays it misses it by %.3f stops more than a third",
+			bad = append(bad, broken(RuleServes, m.by, "%s does not say that it gives up the %s %s; by rays it misses it by %.3f stops more than a third (a colour by mired)",
 				l.o.Label, m.what, m.zone, m.by))
 		case m.by < 0 && said != nil && !dark:
 			bad = append(bad, broken(RuleServes, 1, "%s says that it gives up the %s %s, which it does", l.o.Label, m.what, m.zone))

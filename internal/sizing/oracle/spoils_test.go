@@ -505,6 +505,28 @@ var spoils = []spoil{
 		o.Levels.KeyFrom = finding.FromRole(finding.RoleSide)
 		return was != o.Levels.KeyFrom && o.Levels.KeyLx > 50
 	}},
+	{"a key told warmer by 10 mired", oracle.RuleColour, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		warmer := 10.0
+		if was := o.Levels.KeyShiftMired; was != nil {
+			warmer += *was
+		}
+		o.Levels.KeyShiftMired = &warmer
+		return o.Levels.KeyLx > 50 && len(o.Pieces) > 0
+	}},
+	{"gold where the key is to be neutral", oracle.RuleColour, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		p := the(o, finding.RoleReflector)
+		shot.Look.Colour = "neutral"
+		return p != nil && p.Face == "gold"
+	}},
+	{"a warm key that is none", oracle.RuleServes, true, func(shot *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		was := shot.Look.Colour
+		shot.Look.Colour = "warm"
+		return was == "neutral" && o.Levels.KeyLx > 50 && (o.Levels.KeyShiftMired == nil || *o.Levels.KeyShiftMired < 10) && o.Background.ReferenceLx > 10
+	}},
+	{"a warm key said to be none", oracle.RuleServes, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
+		o.GivesUp = append(slices.Clone(o.GivesUp), finding.Shortfall{What: finding.Colour})
+		return o.Levels.KeyShiftMired != nil && *o.Levels.KeyShiftMired > 25
+	}},
 	{"an evenness of half a stop more", oracle.RuleEven, true, func(_ *shot.Shot, o *sizing.Option, _ *catalog.Snapshot) bool {
 		o.Levels.UniformityStops -= 0.5
 		return true

@@ -26,7 +26,7 @@ func (l *lights) spread(look *rays.Scene, points []vec) (stops, err float64) {
 	least, most := estimate{lx: math.Inf(1)}, estimate{}
 	for _, p := range points {
 		r := look.Face(toGeom(p), key)
-		e := estimate{math.Max(r.Level.Total(), noLightLx), r.TotalError}
+		e := estimate{lx: math.Max(r.Level.Total(), noLightLx), err: r.TotalError}
 		if e.lx < least.lx {
 			least = e
 		}

@@ -26,6 +26,7 @@ const (
 	RuleLevel      Rule = "level"      // levels told are those that rays find
 	RuleEven       Rule = "uniformity" // the spread told is that of the zone
 	RuleSoftness   Rule = "softness"   // what an option says gives the key most does, and looks as large as it says
+	RuleColour     Rule = "colour"     // the shift told is that of the key's light, and nothing tints a key that is to be neutral
 	RuleEffect     Rule = "effect"     // a fill lifts, a black darkens
 	RuleStrength   Rule = "strength"   // the diffusion is as strong as brings back and contrast nearest to what is asked
 	RuleGain       Rule = "gain"       // each piece on the fill side brings a sixth of a stop
