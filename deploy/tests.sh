@@ -4,10 +4,10 @@
 #   tests.sh PACKAGE… [-- ARGUMENT…]     arguments are those of go test
 #
 # The detector makes arithmetic some eight times as slow, and finds something only where two goroutines meet. So these go without:
-#   - the slow second opinions (…/oracle) and the drawings (web/draw): pure functions that start no goroutine; the tests that share them
-#     between goroutines, of sizing, rest and web, run with it;
-#   - files that begin with //go:build !race: long arithmetic in one goroutine, in packages whose other tests run with it. Their packages
-#     run once more without it, and in full: other tests may do less under the detector.
+#   - packages of arithmetic, the slow second opinions (…/oracle) and the drawings (web/draw): their own tests start no goroutine; the
+#     tests that share them between goroutines, of sizing, rest and web, run with it;
+#   - files that begin with //go:build !race: long arithmetic in one goroutine, in packages whose other tests run with it. Their tests
+#     run without it afterwards, and so do those that do less under it (raceOn).
 set -Eeuo pipefail
 
 packages=()
@@ -18,16 +18,25 @@ done
 [ $# = 0 ] || shift
 export CGO_ENABLED=1 # which the detector needs; one setting for both, so that less is built twice
 all=$(go list "${packages[@]}")
-unraced='/oracle$|/web/draw$'
+unraced='/(geom|sun|light|lighting|placement|rigging|anchorage|overhead|scene|shot|text|oracle|web/draw)$'
 raced=$(grep -Ev "$unraced" <<<"$all" || true)
-left_out() { # FLAG… : the files of tests that a build leaves out
+plain=$(grep -E "$unraced" <<<"$all" || true)
+
+# What is left of the raced packages: those with such files, and the names of their tests, as a pattern of -run.
+tested() { # FLAG… : the files of tests that a build takes
 	# shellcheck disable=SC2086 # one word a package
-	go list "$@" -f '{{range .IgnoredGoFiles}}{{$.ImportPath}} {{.}}{{"\n"}}{{end}}' $all | grep '_test\.go$' | sort
+	go list "$@" -f '{{$dir := .Dir}}{{range .TestGoFiles}}{{$.ImportPath}} {{$dir}}/{{.}}{{"\n"}}{{end}}{{range .XTestGoFiles}}{{$.ImportPath}} {{$dir}}/{{.}}{{"\n"}}{{end}}' $raced | sort
 }
-plain=$({
-	grep -E "$unraced" <<<"$all" || true
-	comm -13 <(left_out) <(left_out -race) | cut -d ' ' -f 1
-} | sort -u)
+left=
+names=
+if [ -n "$raced" ]; then
+	files=$(
+		comm -13 <(tested -race) <(tested)
+		tested -race | while read -r package file; do ! grep -q '\braceOn\b' "$file" || echo "$package $file"; done
+	)
+	left=$(cut -d ' ' -f 1 <<<"$files" | sort -u)
+	names=$(cut -d ' ' -f 2 <<<"$files" | xargs -r sed -n 's/^func \(\(Test\|Fuzz\|Example\)[A-Za-z0-9_]*\)(.*/\1/p' | sort -u | paste -sd '|')
+fi
 
 # The time limit is that of a hang: a package takes minutes under the detector on a busy machine. Vetting is left to make lint.
 run() { # FLAG… PACKAGES
@@ -38,4 +47,6 @@ status=0
 [ -z "$raced" ] || run -race "$@" $raced || status=1
 # shellcheck disable=SC2086
 [ -z "$plain" ] || run "$@" $plain || status=1
+# shellcheck disable=SC2086
+[ -z "$names" ] || run -run "^($names)\$" "$@" $left || status=1
 exit $status

@@ -64,11 +64,8 @@ var generators = []struct {
 
 // seeds is how many rigs of each generator are looked at.
 func seeds() int {
-	switch {
-	case os.Getenv("KITSPAN_ORACLE") == "full":
+	if os.Getenv("KITSPAN_ORACLE") == "full" {
 		return 2000
-	case raceOn:
-		return 20
 	}
 	return 100
 }

@@ -24,14 +24,6 @@ func scenes(few, many int) int {
 	return few
 }
 
-// rayScenes is how many scenes rays are thrown in: an eighth under the race detector, which has nothing to find in them.
-func rayScenes(few, many int) int {
-	if raceOn && !oracle.Full() {
-		return few / 8
-	}
-	return scenes(few, many)
-}
-
 func demo(t *testing.T, slug string) *catalog.Snapshot {
 	t.Helper()
 	stock, ok := catalog.DemoSnapshot(slug)

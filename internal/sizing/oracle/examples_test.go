@@ -18,7 +18,7 @@ func TestExamplesKeepEveryRule(t *testing.T) {
 		t.Fatalf("%d examples (%v)", len(files), err)
 	}
 	n := rays()
-	if !raceOn && !oracle.Full() {
+	if !oracle.Full() {
 		n.Face *= 4
 	}
 	roles := map[finding.Role]int{}

@@ -32,14 +32,6 @@ func answered(t *testing.T, s oracle.Shoot, d shot.Draft, stock *catalog.Snapsho
 	return res, true
 }
 
-// pairs is how many scenes are asked about twice and more: a third as many under the race detector.
-func pairs(few, many int) int {
-	if raceOn && !oracle.Full() {
-		return few / 3
-	}
-	return scenes(few, many)
-}
-
 // bare is a house without boards, lamps, nets, black cloths and bounce: what softens is chosen the same, and nothing else
 // takes time. Its cloths for diffusion alone could shape no light.
 func bare(stock *catalog.Snapshot) *catalog.Snapshot {
@@ -53,9 +45,6 @@ func bare(stock *catalog.Snapshot) *catalog.Snapshot {
 // enough fails a test that had too little to compare.
 func enough(t *testing.T, compared *atomic.Int64, least int64) {
 	t.Helper()
-	if raceOn {
-		least /= 3
-	}
 	t.Cleanup(func() {
 		t.Logf("%d comparisons", compared.Load())
 		if compared.Load() < least {
@@ -69,7 +58,7 @@ func TestAskingForMoreNeverGivesLess(t *testing.T) {
 	stock := bare(demo(t, "quayside"))
 	var compared atomic.Int64
 	enough(t, &compared, 100)
-	inParts(t, oracle.Scenes(2000, pairs(28, 500)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(2000, scenes(28, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
 			return
@@ -105,7 +94,7 @@ func TestMoreInTheHouseNeverGivesMore(t *testing.T) {
 	whole := bare(demo(t, "quayside"))
 	var compared atomic.Int64
 	enough(t, &compared, 20)
-	inParts(t, oracle.Scenes(3000, pairs(40, 500)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(3000, scenes(40, 500)), func(t *testing.T, s oracle.Shoot) {
 		rng := rand.New(rand.NewPCG(s.Seed, 5))
 		part := without(whole, func(item *catalog.Item) bool {
 			k := item.Kind()
@@ -143,7 +132,7 @@ func TestTurningTheSceneTurnsTheAnswer(t *testing.T) {
 	stock := demo(t, "quayside")
 	var compared atomic.Int64
 	enough(t, &compared, 25)
-	inParts(t, oracle.Scenes(4000, pairs(32, 500)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(4000, scenes(32, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 {
 			return
@@ -172,7 +161,7 @@ func TestMirroringTheSceneKeepsTheFrames(t *testing.T) {
 	stock := demo(t, "quayside")
 	var compared atomic.Int64
 	enough(t, &compared, 25)
-	inParts(t, oracle.Scenes(4500, pairs(32, 500)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(4500, scenes(32, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 {
 			return
@@ -205,7 +194,7 @@ func TestWidestZoneIsTheWidest(t *testing.T) {
 	enough(t, &compared, 60)
 	first := rand.Uint64N(1 << 40)
 	t.Logf("the further scenes are those of the seeds from %d", first)
-	list := slices.Concat(oracle.Scenes(6000, pairs(24, 400)), oracle.Scenes(first, pairs(24, 200)))
+	list := slices.Concat(oracle.Scenes(6000, scenes(24, 400)), oracle.Scenes(first, scenes(24, 200)))
 	inParts(t, list, func(t *testing.T, s oracle.Shoot) {
 		asked, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(asked) || asked.Look.Soften == shot.SoftenOff {
@@ -254,7 +243,7 @@ func TestMoreGustNeverTakesASmallerFrame(t *testing.T) {
 	stock := bare(demo(t, "quayside"))
 	var compared atomic.Int64
 	enough(t, &compared, 25)
-	inParts(t, oracle.Scenes(7500, pairs(24, 300)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(7500, scenes(24, 300)), func(t *testing.T, s oracle.Shoot) {
 		asked, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(asked) {
 			return
@@ -301,7 +290,7 @@ func TestLessGustNeverTakesADearerRig(t *testing.T) {
 			t.Errorf("%d rigs are dearer in less wind, wanted %d at most", dearer.Load(), most)
 		}
 	})
-	inParts(t, oracle.Scenes(7600, pairs(24, 300)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(7600, scenes(24, 300)), func(t *testing.T, s oracle.Shoot) {
 		asked, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(asked) {
 			return

@@ -31,9 +31,6 @@ func alone(r sizing.Result, i int) sizing.Result {
 func TestSpoiltLightIsCaught(t *testing.T) {
 	t.Parallel()
 	enoughOfEach, least := scenes(3, 40), 2
-	if raceOn {
-		enoughOfEach, least = 1, 1
-	}
 	stock := demo(t, "quayside")
 	tried := map[string]int{}
 	check := func(res sizing.Result, light bool, seed uint64) []oracle.Violation {

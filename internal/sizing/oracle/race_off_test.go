@@ -1,5 +1,0 @@
-//go:build !race
-
-package oracle_test
-
-const raceOn = false
