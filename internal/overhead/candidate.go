@@ -8,6 +8,7 @@ import (
 	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/geom"
 	"kitspan/internal/placement"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
@@ -271,6 +272,17 @@ func (c *Candidate) PricedOptions() []SupportOption {
 	}
 	slices.SortStableFunc(c.Options, func(a, b SupportOption) int { return slices.Compare(a.rank[:], b.rank[:]) })
 	return c.Options
+}
+
+// level returns the frame as it would hang level in its place.
+func (r *Placed) level() *Placed {
+	flat := *r
+	for _, side := range [...]*geom.Vec{&flat.Outer.U, &flat.Outer.V} {
+		if in := (geom.Vec{X: side.X, Y: side.Y}); in.Len() > flatRad {
+			*side = in.Scale(1 / in.Len())
+		}
+	}
+	return &flat
 }
 
 // leastRank returns a rank that no rig in a place is better than that ballast alone holds in the gust: with so much of it that the

@@ -29,6 +29,11 @@ const (
 // where that kind finds room; where there is none, on supports of several kinds; and where no such rig holds the gust, in
 // another place. It returns nil where nothing does on the terms.
 func (g *Group) Erect(ctx context.Context, c *Candidate, t Terms) *Rig {
+	return g.erect(ctx, c, t, nil)
+}
+
+// erect is Erect where only a rig better than another, nil for none, is wanted: nil may mean that there is none of those.
+func (g *Group) erect(ctx context.Context, c *Candidate, t Terms, than *Rig) *Rig {
 	key := onTerms{c, t}
 	if g.alone != nil {
 		if ch, known := g.alone.erected[key]; known && ch == nil {
@@ -37,8 +42,10 @@ func (g *Group) Erect(ctx context.Context, c *Candidate, t Terms) *Rig {
 	}
 	ch, known := g.erected[key]
 	if !known {
-		ch = g.erectAnew(ctx, c, t)
-		g.erected[key] = ch
+		ch = g.erectAnew(ctx, c, t, than)
+		if than == nil || ch != nil && ch.better(than, t) { // else another question may have another answer
+			g.erected[key] = ch
+		}
 	}
 	return ch
 }
@@ -49,7 +56,7 @@ type onTerms struct {
 	on Terms
 }
 
-func (g *Group) erectAnew(ctx context.Context, c *Candidate, t Terms) *Rig {
+func (g *Group) erectAnew(ctx context.Context, c *Candidate, t Terms, than *Rig) *Rig {
 	if g.left != nil && (g.left(c.Item.SKU) < 1 || g.left(c.Fabric.SKU) < 1) {
 		return nil
 	}
@@ -59,9 +66,9 @@ func (g *Group) erectAnew(ctx context.Context, c *Candidate, t Terms) *Rig {
 	if t.Wind == HoldLongest {
 		best = g.sturdiest(ctx, c, t)
 	} else {
-		best, firm, placed = g.alike(ctx, c, t)
+		best, firm, placed = g.alike(ctx, c, t, than)
 	}
-	if best != nil {
+	if best != nil || than != nil && placed {
 		return best
 	}
 	if !placed {
@@ -112,14 +119,16 @@ const (
 // might in another place. placed reports whether any kind finds room.
 //
 // Kinds come by their rank without anything that holds them, which no ballast or rope improves, and in an order that the gust does
-// not change: so a rig chosen in more wind has been tried in less, in the same place.
-func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, firm []*SupportOption, placed bool) {
+// not change: so a rig chosen in more wind has been tried in less, in the same place. Kinds that cannot be better than the other rig,
+// nil for none, are passed over.
+func (g *Group) alike(ctx context.Context, c *Candidate, t Terms, than *Rig) (best *Rig, firm []*SupportOption, placed bool) {
+	least := than // the better of the best so far and the other
 	var failed, weak []*SupportOption
 	var loose []*Rig // of the weak ones
 	options := c.PricedOptions()
 	for i := range options {
 		w := &options[i]
-		if ctx.Err() != nil || best != nil && !w.rank.Less(best.Rank) {
+		if ctx.Err() != nil || least != nil && !w.rank.Less(least.Rank) {
 			break
 		}
 		if g.hopeless(w, failed, t) {
@@ -131,8 +140,13 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 			continue
 		}
 		placed = true
-		if best != nil && t.Wind != IgnoreWind && !c.leastRank(w, &at.rigged).Less(best.Rank) {
-			continue
+		if t.Wind != IgnoreWind {
+			switch in := c.leastRank(w, &at.rigged); {
+			case best != nil && !in.Less(best.Rank):
+				continue
+			case than != nil && !in.Less(than.Rank) && !c.leastRank(w, at.rigged.level()).Less(than.Rank):
+				continue
+			}
 		}
 		ch := at.rig(g, c, t.Wind)
 		ch.option = w
@@ -141,13 +155,16 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 			weak, loose = append(weak, w), append(loose, ch)
 		case ch.keeps(t) && ch.better(best, t):
 			best = ch
+			if ch.better(least, t) {
+				least = ch
+			}
 		}
 	}
 	if t.Wind == IgnoreWind {
 		return best, nil, placed
 	}
 	for i, ch := range loose[:min(len(loose), ropeTries)] {
-		if ctx.Err() != nil || best != nil && !weak[i].rank.Less(best.Rank) {
+		if ctx.Err() != nil || least != nil && !weak[i].rank.Less(least.Rank) {
 			break
 		}
 		if r := g.onRopes(ch); r.keeps(t) && r.better(best, t) {
@@ -155,11 +172,18 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms) (best *Rig, fi
 			break
 		}
 	}
-	if best != nil {
+	switch {
+	case best != nil && than != nil && best.Rank[0] > mostEased*than.Rank[0]:
+		return nil, nil, placed
+	case best != nil:
 		return g.lighter(g.closer(ctx, g.flatter(ctx, best, t), t), t), nil, placed
 	}
 	return nil, g.firm(c, weak, loose), placed
 }
+
+// mostEased is how many times as much as another rig, of what is preferred first, one may take that might still be better once it hangs
+// flatter or on ropes: these have saved up to half.
+const mostEased = 2
 
 // hopeless reports whether a kind of supports need not be tried after those that found no room.
 func (g *Group) hopeless(w *SupportOption, failed []*SupportOption, t Terms) bool {

@@ -238,7 +238,7 @@ func (g *Group) Choose(ctx context.Context, list []*Candidate, on Terms) *Rig {
 		if !g.BestPlace(ctx, c).Fits() {
 			continue
 		}
-		if ch := g.Erect(ctx, c, on); ch != nil && (best == nil || ch.Rank.Less(best.Rank)) {
+		if ch := g.erect(ctx, c, on, best); ch != nil && (best == nil || ch.Rank.Less(best.Rank)) {
 			best = ch
 		}
 	}

@@ -96,7 +96,7 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 			continue
 		}
 		by := p.pl.preferring(prefer)
-		rigs := by.frames.Single(ctx, p.group, by.frames.Stands)
+		rigs := by.frames.Single(ctx, p.group, notFarLarger(by.frames.Stands, onStands[0].Candidate.AreaM2))
 		if err := ctx.Err(); err != nil || rigs == nil {
 			return err
 		}
@@ -109,6 +109,14 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 		}
 	}
 	return nil
+}
+
+// mostLarger is how many times the area of the frame by the user's preference another frame may have to be looked at: of a set of frames
+// the next size or two, but not a 20 × 20 ft where a 12 × 12 does (common practice, no source).
+const mostLarger = 2.5
+
+func notFarLarger(frames []*overhead.Candidate, areaM2 float64) []*overhead.Candidate {
+	return slices.DeleteFunc(slices.Clone(frames), func(c *overhead.Candidate) bool { return c.AreaM2 > mostLarger*areaM2 })
 }
 
 // offered leaves out what is no plan of its own: one of reflectors alone that has none, beside others at the hour asked, and machines
