@@ -31,7 +31,7 @@ const barelyMS = 0.05
 
 func TestSolverStandsAsLong(t *testing.T) {
 	compared, none := 0, 0
-	many := structures(t, 30, 400)
+	many := structures(t, 20, 400)
 	for seed := range many {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		s := Random(rng)
@@ -65,7 +65,7 @@ func sameGust(a, b, within float64) bool {
 
 func TestSolverAsksForAsMuchBallast(t *testing.T) {
 	compared := 0
-	for seed := range structures(t, 20, 200) {
+	for seed := range structures(t, 14, 200) {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		s := Random(rng)
 		if len(s.Stands) == 4 && twists(&s) {

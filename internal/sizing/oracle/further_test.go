@@ -18,7 +18,7 @@ func TestStandsMakeRoomForFurtherZones(t *testing.T) {
 	stock := demo(t, "quayside")
 	standing := []oracle.Rule{oracle.RuleSupport, oracle.RuleHead, oracle.RuleLines, oracle.RuleInView, oracle.RuleApart, oracle.RuleCovered}
 	moved, served := 0, 0
-	for _, s := range oracle.Scenes(3000, scenes(24, 400)) {
+	for _, s := range oracle.Scenes(3000, scenes(12, 400)) {
 		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil {
 			t.Errorf("%v\n\tdraft %s", err, drafted(s.Draft))

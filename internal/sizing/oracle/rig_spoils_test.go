@@ -652,7 +652,7 @@ func windy(r *sizing.Result, change func(x *finding.RuledOut)) bool {
 // TestSpoiltRigsAreCaught spoils options in every way above, each a few times, and wants each spoil caught by its rule.
 func TestSpoiltRigsAreCaught(t *testing.T) {
 	t.Parallel()
-	enoughOfEach, least := scenes(3, 40), 2
+	enoughOfEach, least := scenes(2, 40), 1
 	stock := demo(t, "quayside")
 	tried := map[string]int{}
 	broken := func(res sizing.Result, rule oracle.Rule) bool {

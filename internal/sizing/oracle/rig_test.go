@@ -71,7 +71,7 @@ func TestMoreGustIsMoreForceAndNoLessBallast(t *testing.T) {
 		one = stock.Item(c.SKU).MassKg
 		return float64(c.Quantity) * one, one
 	}
-	inParts(t, oracle.Scenes(8000, scenes(16, 400)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(8000, scenes(10, 400)), func(t *testing.T, s oracle.Shoot) {
 		const light, strong = 4.0, 6.0
 		var res [2]sizing.Result
 		for i, gust := range []float64{light, strong} {
@@ -120,7 +120,7 @@ func TestTheHousesOwnLimitGoesBefore(t *testing.T) {
 	}
 	stock := catalog.NewSnapshot(whole.House, items)
 	governed := 0
-	for _, s := range oracle.Scenes(800, scenes(12, 100)) {
+	for _, s := range oracle.Scenes(800, scenes(6, 100)) {
 		for _, gust := range []float64{2, 4} {
 			s.Draft.GustMS = &gust
 			res, ok := answered(t, s, s.Draft, stock)
@@ -137,7 +137,7 @@ func TestTheHousesOwnLimitGoesBefore(t *testing.T) {
 			}
 		}
 	}
-	if governed < 10 {
+	if governed < 5 {
 		t.Errorf("the house's limit governs %d pieces: too few to check", governed)
 	}
 }
@@ -192,7 +192,7 @@ func TestMoreHandsFirstAreCaught(t *testing.T) {
 	stock := demo(t, "quayside")
 	prefer := shot.PreferFewestHands
 	tried := 0
-	for _, s := range oracle.Scenes(800, scenes(20, 200)) {
+	for _, s := range oracle.Scenes(800, scenes(14, 200)) {
 		s.Draft.Prefer = &prefer
 		res, ok := answered(t, s, s.Draft, stock)
 		if !ok {

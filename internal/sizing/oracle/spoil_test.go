@@ -30,7 +30,7 @@ func alone(r sizing.Result, i int) sizing.Result {
 // TestSpoiltLightIsCaught spoils options in every way above, each a few times, and wants each spoil caught by its rule.
 func TestSpoiltLightIsCaught(t *testing.T) {
 	t.Parallel()
-	enoughOfEach, least := scenes(3, 40), 2
+	enoughOfEach, least := scenes(2, 40), 1
 	stock := demo(t, "quayside")
 	tried := map[string]int{}
 	check := func(res sizing.Result, light bool, seed uint64) []oracle.Violation {

@@ -100,8 +100,8 @@ func (*tb) Helper() {}
 
 func (*tb) Fatalf(format string, args ...any) { panic(fmt.Sprintf(format, args...)) }
 
-// randomScenes is how many random shots are drawn, two of each kind and more.
-const randomScenes = 60
+// randomScenes is how many random shots are drawn, each kind and more.
+const randomScenes = 30
 
 var answers = sync.OnceValue(func() []answer {
 	list := examples()
