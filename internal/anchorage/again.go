@@ -10,7 +10,7 @@ import (
 // has, whichever costs less. left returns how many of an item are available besides what other pieces take. Holds is false
 // where neither does.
 func (t *Planner) Again(p *Piece, now *Anchorage, gustMS float64, left func(sku string) int) Anchorage {
-	if p.OnMachines() {
+	if p.Hands > 0 || p.OnMachines() {
 		f := *now
 		h := f.Hold()
 		f.Holds = h.Holds(gustMS)
@@ -35,7 +35,7 @@ const spareShare = 0.99
 // Spare returns what is left of what holds a piece that does not hold the gust when that is taken off which does not let it stay up
 // longer: where a support, or a limit that is set, gives way first, more ballast is laid for nothing.
 func (t *Planner) Spare(p *Piece, now *Anchorage, left func(sku string) int) Anchorage {
-	if now.Holds || now.held == nil || p.OnMachines() {
+	if now.Holds || now.held == nil || p.Hands > 0 || p.OnMachines() {
 		return *now
 	}
 	most := now.Hold()

@@ -90,7 +90,7 @@ func (f *Anchorage) Hold() rigging.Hold {
 // Forces returns what masts and feet bear in a gust, in m/s, without a safety factor, and pullN the most that any of the ropes has to
 // bear for working in it: at the gust of which it is [rigging.LowerShare]. Which of the ropes that run alike takes it is not determined.
 func (f *Anchorage) Forces(gustMS float64) (forces rigging.Forces, pullN float64) {
-	if f.held == nil {
+	if f.held == nil || f.held.of == nil {
 		return forces, 0
 	}
 	solver := f.held.of.Solver()
@@ -106,7 +106,7 @@ func (f *Anchorage) Forces(gustMS float64) (forces rigging.Forces, pullN float64
 // KgEach returns the ballast on the stand that takes most, in kilograms, with which the piece would hold a gust, in m/s; 0 where
 // no ballast does it.
 func (f *Anchorage) KgEach(gustMS float64) float64 {
-	if f.held == nil {
+	if f.held == nil || f.held.of == nil {
 		return 0
 	}
 	solver := f.held.of.Solver()

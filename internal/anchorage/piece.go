@@ -18,6 +18,8 @@ type Piece struct {
 	// MassKg hangs on the masts; HouseMS is the gust that the rental house allows it, 0 for none.
 	MassKg, HouseMS float64
 	Masts           []Mast
+	// Hands hold it where it stands on nothing.
+	Hands int
 }
 
 // Boxed returns what stands for a lamp, or any other box whose sides are not known, by its packed volume and middle: an upright

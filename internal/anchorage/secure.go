@@ -29,6 +29,9 @@ const (
 // that gets none. left returns how many of an item are still available. Where nothing does it, Holds is false, and with
 // longest set the anchorage is the one that holds longest.
 func (t *Planner) Secure(p *Piece, gustMS float64, around *Surroundings, left func(sku string) int, longest bool) Anchorage {
+	if p.Hands > 0 {
+		return t.byHand(p, gustMS)
+	}
 	q := t.attempt(p, gustMS, left)
 	if p.OnMachines() {
 		f := Anchorage{held: &held{of: t.structure(p, nil), limitMS: q.limitMS, mast: q.mast}}
@@ -48,7 +51,7 @@ func (t *Planner) Secure(p *Piece, gustMS float64, around *Surroundings, left fu
 // with longest set, hold it longer.
 func (t *Planner) Rope(p *Piece, free *Anchorage, gustMS float64, around *Surroundings, left func(sku string) int, longest bool) Anchorage {
 	best := *free
-	if p.OnMachines() {
+	if p.Hands > 0 || p.OnMachines() {
 		return best
 	}
 	q := t.attempt(p, gustMS, left)
@@ -429,7 +432,7 @@ func (t *Planner) pointN(label string) float64 {
 // AtLeast returns what the ballast on the bases of a piece weighs at least, in kilograms, that holds the planner's gust without ropes, and what it costs per
 // day with its hands, in minor units: what lies on each base anyway, and enough that the stands together neither lift off nor tip.
 func (t *Planner) AtLeast(p *Piece) (kg float64, minor int64) {
-	if p.OnMachines() || len(t.ballast) == 0 {
+	if p.Hands > 0 || p.OnMachines() || len(t.ballast) == 0 {
 		return 0, 0
 	}
 	floorKg, ownKg, lever, high := 0.0, p.MassKg, 0.0, math.Inf(1)

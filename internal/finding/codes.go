@@ -22,6 +22,8 @@ func (SofteningLeftOut) Code() string    { return "softening_left_out" }
 func (LightThroughPicture) Code() string { return "light_through_picture" }
 func (OtherHour) Code() string           { return "other_hour" }
 func (SwitchedOff) Code() string         { return "switched_off" }
+func (HandHeld) Code() string            { return "hand_held" }
+func (Walks) Code() string               { return "walks" }
 func (PracticalsLeft) Code() string      { return "practicals_left" }
 func (BackgroundApart) Code() string     { return "background_apart" }
 func (DarkBackground) Code() string      { return "dark_background" }
@@ -87,6 +89,8 @@ func (SofteningLeftOut) note()    {}
 func (LightThroughPicture) note() {}
 func (OtherHour) note()           {}
 func (SwitchedOff) note()         {}
+func (HandHeld) note()            {}
+func (Walks) note()               {}
 func (PracticalsLeft) note()      {}
 func (BackgroundApart) note()     {}
 func (DarkBackground) note()      {}
@@ -156,6 +160,8 @@ func Notes() []Note {
 		OtherHour{},
 		SwitchedOff{},
 		PracticalsLeft{},
+		Walks{},
+		HandHeld{},
 		BackgroundApart{},
 		DarkBackground{},
 		KeyUnlifted{},

@@ -135,6 +135,20 @@ type (
 		// BackgroundRead: the background was read by a meter, with the lamps on.
 		BackgroundRead bool `json:"background_was_read"`
 	}
+	// HandHeld means that people hold the frame, one at each side, and within what: how long and up to which gust. Carried: they walk
+	// along with the people.
+	HandHeld struct {
+		People  int     `json:"people"`
+		Minutes int     `json:"minutes"`
+		UpToMS  float64 `json:"up_to_ms"`
+		Carried bool    `json:"carried"`
+	}
+	// Walks means that the people walk, and how large the zone around their way is, for which all that stands is planned.
+	Walks struct {
+		LengthM float64 `json:"length_m"`
+		WidthM  float64 `json:"width_m"`
+		DepthM  float64 `json:"depth_m"`
+	}
 	// PracticalsLeft means that lamps that are there anyway are left as they are, because the key is far stronger.
 	PracticalsLeft struct {
 		Lamps []string `json:"lamps"`

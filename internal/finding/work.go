@@ -20,6 +20,8 @@ type Work struct {
 	Teams int
 	// Aims is how many boards whoever stays aims anew as the sun moves, this the last of them to go up; 0 where nobody aims.
 	Aims int
+	// Held: those who stay hold it, for each take.
+	Held bool
 }
 
 // Summary is an option in what a person acts on.
@@ -42,6 +44,7 @@ type Summary struct {
 type Overhead struct {
 	Framed
 	On      []Goods
+	Hands   int // that hold it, where it is on nothing
 	MiddleM float64
 }
 

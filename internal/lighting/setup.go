@@ -213,7 +213,7 @@ const spreadAcross = 9
 // clearOf reports whether a piece stands clear of all that is up, except one piece (nil for none).
 func (s *Setup) clearOf(p, but *Piece) bool {
 	for _, ch := range s.Rigs {
-		if p.meets(ch.Placed.Outer, ch.Masts(), false) || p.inRopes(&ch.Anchorage) {
+		if p.meets(ch.Placed.Outer, ch.Masts(), false) || p.inRopes(&ch.Anchorage) || p.inHandsWay(ch) {
 			return false
 		}
 	}
@@ -223,6 +223,21 @@ func (s *Setup) clearOf(p, but *Piece) bool {
 		}
 	}
 	return true
+}
+
+// inHandsWay reports whether a piece stands where people hold a frame, or its sheet hangs there.
+func (p *Piece) inHandsWay(ch *overhead.Rig) bool {
+	for i := range p.Masts {
+		if ch.CrowdedBy(&p.Masts[i]) {
+			return true
+		}
+	}
+	for i := range ch.Hands {
+		if person := ch.Hands[i].Person(); p.Lamp == nil && p.Outer.CutBy(person[0], person[1]) {
+			return true
+		}
+	}
+	return false
 }
 
 // inRopes reports whether a rope that runs already is in a piece's way, or in the heat of a lamp.

@@ -20,6 +20,7 @@ type Rig struct {
 	Rank      Rank
 	priced    bool                // everything in it has a rate
 	Anchorage anchorage.Anchorage // what holds it in the wind
+	Hands     []Hand              // who holds it, where it stands on nothing
 	option    *SupportOption      // the kind of supports, where they are all alike
 	onRopes   *Rig                // the same with ropes where they are better, once asked for
 	first     *Rig                // of which this is the same by another preference; nil where it is the first
@@ -35,7 +36,9 @@ func (r *Rig) Counts() []catalog.Count {
 }
 
 // OnMachines reports whether lifting machines hold the rig.
-func (r *Rig) OnMachines() bool { return r.Masts()[0].Support.Spec.Class == catalog.ClassMachine }
+func (r *Rig) OnMachines() bool {
+	return len(r.Hands) == 0 && r.Masts()[0].Support.Spec.Class == catalog.ClassMachine
+}
 
 // Same reports whether two rigs are the same frame in the same place on the same supports, held alike.
 func (r *Rig) Same(o *Rig) bool {
@@ -93,7 +96,7 @@ func (r *Rig) Panel() light.Panel {
 func (r *Rig) Held() anchorage.Piece {
 	c := r.Candidate
 	return anchorage.Piece{
-		Outer: r.Placed.Outer, Solidity: anchorage.SolidityOf(c.FabricSpec()), MassKg: c.MassKg, HouseMS: c.Frame.GustLimitMS, Masts: r.Masts(),
+		Outer: r.Placed.Outer, Solidity: anchorage.SolidityOf(c.FabricSpec()), MassKg: c.MassKg, HouseMS: c.Frame.GustLimitMS, Masts: r.Masts(), Hands: len(r.Hands),
 	}
 }
 

@@ -196,6 +196,13 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 	if v.Role.HasMargin() {
 		out.MarginM = p.optional(&v.MarginM, perMetre)
 	}
+	if len(v.HeldBy) > 0 {
+		held := make([]PlacedHands, len(v.HeldBy))
+		for i, h := range v.HeldBy {
+			held[i] = PlacedHands{BaseM: GroundPoint{p.number(h.Stands.X, perMetre), p.number(h.Stands.Y, perMetre)}, HandsM: p.point(h.Holds)}
+		}
+		out.HeldBy = &held
+	}
 	out.Stands, out.OnWatch = spansOf(v.Stands), spansOf(v.OnWatch)
 	out.Lines, out.Hold = p.lines(v.Lines), p.hold(&v.Hold, len(v.Lines) > 0)
 	for i, s := range v.Supports {

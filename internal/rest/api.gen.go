@@ -528,6 +528,7 @@ func (e OptionBestIn) Valid() bool {
 
 // Defines values for OptionLabel.
 const (
+	HandHeld             OptionLabel = "hand-held"
 	Lamps                OptionLabel = "lamps"
 	OtherHour            OptionLabel = "other-hour"
 	OverheadAndReflector OptionLabel = "overhead-and-reflector"
@@ -538,6 +539,8 @@ const (
 // Valid indicates whether the value is a known member of the OptionLabel enum.
 func (e OptionLabel) Valid() bool {
 	switch e {
+	case HandHeld:
+		return true
 	case Lamps:
 		return true
 	case OtherHour:
@@ -1750,7 +1753,9 @@ type Option struct {
 	// Kit By kind, then SKU.
 	Kit []KitLine `json:"kit"`
 
-	// Label `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
+	// Label `hand-held`: a frame of up to 2 m that two people hold for takes within ten minutes, or carry along with people who walk; offered
+	// where they can hold it in the gust asked.
+	// `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
 	// frames of over 13.5 m² by the outer size (over 12 × 12 ft). `other-hour` is the same shot at the cheapest hour of that day, earlier
 	// or later, of those that were planned.
 	Label OptionLabel `json:"label"`
@@ -1824,7 +1829,9 @@ type Option struct {
 // OptionBestIn defines model for Option.BestIn.
 type OptionBestIn string
 
-// OptionLabel `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
+// OptionLabel `hand-held`: a frame of up to 2 m that two people hold for takes within ten minutes, or carry along with people who walk; offered
+// where they can hold it in the gust asked.
+// `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
 // frames of over 13.5 m² by the outer size (over 12 × 12 ft). `other-hour` is the same shot at the cheapest hour of that day, earlier
 // or later, of those that were planned.
 type OptionLabel string
@@ -1897,6 +1904,9 @@ type Piece struct {
 	// Example: white
 	Face string `json:"face"`
 
+	// HeldBy The people who hold it, one at each side; absent where it stands. Of a frame that is carried along, places are those in the middle of the way.
+	HeldBy *[]PlacedHands `json:"held_by,omitempty"`
+
 	// Hold What the piece bears of the wind, in gusts rounded down. It holds a gust where `lower_at_ms` is at least that. An estimate
 	// for planning: rigging belongs to qualified people under local law; measure the gust at the piece, and lower early.
 	Hold Hold `json:"hold"`
@@ -1939,6 +1949,15 @@ type PieceLights string
 
 // PieceRole defines model for Piece.Role.
 type PieceRole string
+
+// PlacedHands defines model for PlacedHands.
+type PlacedHands struct {
+	// BaseM `[x, y]` in metres, on the ground.
+	BaseM GroundPoint `json:"base_m"`
+
+	// HandsM `[x, y, z]` in metres.
+	HandsM Point `json:"hands_m"`
+}
 
 // PlacedLine A rope from a corner of the frame, or from the head of a support, to what it is tied to: anchors or ballast at its foot, or a
 // fixed point of the site that the request names. Exactly one of `anchor` and `anchor_label` is not null.
@@ -2227,6 +2246,7 @@ type Shot struct {
 		PositionM GroundPoint `json:"position_m"`
 		Volts     float64     `json:"volts"`
 	} `json:"supply"`
+	Walk   *Walk  `json:"walk,omitempty"`
 	Window Window `json:"window"`
 	Zone   struct {
 		BaseM  float64 `json:"base_m"`
@@ -2293,6 +2313,12 @@ type ShotDraft struct {
 
 	// Supply Where mains power comes from.
 	Supply *SupplyDraft `json:"supply,omitempty"`
+
+	// Walk The people walk: at any instant of the window their zone may be anywhere from its place to `to_m`, on a straight line and without
+	// turning, before a lens that stays as it is. For all that stands the zone is the box, square to the lens, around that whole way;
+	// middles and levels are those in the middle of the way. A frame that is carried along need only cover the zone itself, and is out
+	// of shot everywhere on the way.
+	Walk *WalkDraft `json:"walk,omitempty"`
 
 	// Window When, in the site's local time. The start is from the years 1950 to 2100, the end at most 24
 	// hours later. An end that is not after the start, a time that the clock change skips and an
@@ -2706,6 +2732,21 @@ type VehicleTrips struct {
 
 	// Trips Of all of them together.
 	Trips int `json:"trips"`
+}
+
+// Walk defines model for Walk.
+type Walk struct {
+	// ToM `[x, y]` in metres, on the ground.
+	ToM GroundPoint `json:"to_m"`
+}
+
+// WalkDraft The people walk: at any instant of the window their zone may be anywhere from its place to `to_m`, on a straight line and without
+// turning, before a lens that stays as it is. For all that stands the zone is the box, square to the lens, around that whole way;
+// middles and levels are those in the middle of the way. A frame that is carried along need only cover the zone itself, and is out
+// of shot everywhere on the way.
+type WalkDraft struct {
+	// ToM `[x, y]` on the ground: where the middle of the zone ends; from 0.1 to 20 m from the origin.
+	ToM *[]float64 `json:"to_m,omitempty" max_items:"2"`
 }
 
 // WindStep What an option takes in a gust, every piece where it stands. Pieces that are to be down by then stay in the kit, with what they

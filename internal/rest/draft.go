@@ -86,6 +86,12 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 	for _, v := range deref(s.Forecast) {
 		d.Forecast = append(d.Forecast, shot.DraftForecastRow{At: v.At, GustMS: v.GustMs, Cloud: v.Cloud})
 	}
+	if v := s.Walk; v != nil {
+		d.Walk = &shot.DraftWalk{}
+		if v.ToM != nil {
+			d.Walk.ToM = append([]float64{}, *v.ToM...)
+		}
+	}
 	for _, v := range deref(s.OtherZones) {
 		d.OtherZones = append(d.OtherZones, shot.DraftOtherZone{
 			Label: v.Label, CenterM: deref(v.CenterM), WidthM: v.WidthM, DepthM: v.DepthM,

@@ -50,6 +50,9 @@ func echoOf(s shot.Shot) Shot {
 	for i, l := range s.Lamps {
 		out.Lamps[i] = lampOf(l)
 	}
+	if s.Walks() {
+		out.Walk = &Walk{ToM: GroundPoint{s.Walk.X, s.Walk.Y}}
+	}
 	out.Forecast = make([]ForecastRow, len(s.Forecast))
 	for i, row := range s.Forecast {
 		out.Forecast[i] = ForecastRow{At: printable(row.At), GustMs: row.GustMS, Cloud: row.Cloud}

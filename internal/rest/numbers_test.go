@@ -33,6 +33,7 @@ const everyNumber = `{
 		"exposure": {"iso": 800, "frame_rate_fps": 25, "shutter_angle_deg": 180, "t_stop": 2.8},
 		"allowance": {"cover_m": 0.15, "view_m": 0.1, "head_m": 2.1, "ballast_kg": 15, "ballast_high_kg": 30},
 		"gust_ms": 8, "safety_factor": 1.5,
+		"walk": {"to_m": [0.4, -0.3]},
 		"supply": {"position_m": [-4, 1], "volts": 230, "circuit_a": 16},
 		"other_zones": [{"label": "b", "center_m": [6, 1.5], "width_m": 1, "depth_m": 1, "base_m": 0, "top_m": 1.85, "key_stops": -1}],
 		"lamps": [

@@ -25,6 +25,8 @@ type Task struct {
 	BagKg float64
 	// ByHand: held or aimed anew by hand while the camera runs.
 	ByHand bool
+	// Holders hold it all the time, on nothing else.
+	Holders int
 	// Mains: a lamp that is fed from the mains.
 	Mains bool
 }
@@ -63,7 +65,7 @@ func (t *Task) Hands() int {
 	if t.Lines > 0 {
 		hands++
 	}
-	return hands
+	return max(hands, t.Holders)
 }
 
 // Carriers returns how many carry one of its bags or blocks, before it is raised; 0 where there is none.
@@ -74,8 +76,11 @@ func (t *Task) Carriers() int {
 	return CarryHands(t.BagKg)
 }
 
-// guarded is how many stay at a guyed piece in a gust; those aim it too where it is aimed by hand.
+// guarded is how many stay at a guyed piece in a gust, who aim it too where it is aimed by hand, or hold a piece that stands on nothing.
 func (t *Task) guarded(gustMS float64) int {
+	if t.Holders > 0 {
+		return t.Holders
+	}
 	if t.Lines > 0 && gustMS >= HoldGustMS {
 		for _, row := range holdHands {
 			if t.AreaM2 >= row.areaM2 {
@@ -99,7 +104,7 @@ type Crew struct {
 	// Total is the larger of Raise and Work.
 	Total int
 	// LeadLifts means that the one in charge counts as a hand: on crews of up to [MaxLiftingLead] without machines, whose operators
-	// they give signals to.
+	// they give signals to, and with nothing that is held, whose holders they watch the wind and the ground for.
 	LeadLifts bool
 	// RigMin and StrikeMin are minutes, rounded up to five (common practice, no source).
 	RigMin, StrikeMin int
@@ -114,11 +119,12 @@ func PlanCrew(tasks []Task, gustMS float64) (Crew, []Job) {
 	if len(tasks) == 0 {
 		return c, nil
 	}
-	mains := 0
+	mains, held := 0, false
 	for i := range tasks {
 		t := &tasks[i]
 		c.Operators += t.Machines
 		c.LargeTeam = c.LargeTeam || t.LargeTeam()
+		held = held || t.Holders > 0
 		if t.Mains {
 			mains++
 		}
@@ -130,7 +136,7 @@ func PlanCrew(tasks []Task, gustMS float64) (Crew, []Job) {
 	}
 	c.Electricians = (mains + mainsPerHand - 1) / mainsPerHand
 	c.Work = max(1, c.Hold) + c.Electricians
-	c.LeadLifts = c.Operators == 0 && max(c.Raise, c.Work) <= MaxLiftingLead
+	c.LeadLifts = c.Operators == 0 && !held && max(c.Raise, c.Work) <= MaxLiftingLead
 	if !c.LeadLifts {
 		c.Raise++
 		c.Work = 1 + c.Hold + c.Electricians

@@ -86,3 +86,19 @@ func TestMoreWorkNeverTakesFewer(t *testing.T) {
 		}
 	}
 }
+
+// TestWhoHoldsAFrameHoldsNothingElse: two hold, the one in charge watches, whatever the wind; and a small board goes up before.
+func TestWhoHoldsAFrameHoldsNothingElse(t *testing.T) {
+	held := Task{MassKg: 5, AreaM2: 2.2, EdgeM: 6.1, Holders: 2}
+	board := Task{MassKg: 3, LiftToM: 1.4, AreaM2: 1, Supports: 1}
+	for _, gust := range []float64{0, 4} {
+		c, _ := PlanCrew([]Task{held}, gust)
+		if c.Hold != 2 || c.LeadLifts || c.Total != 3 || c.Work != 3 {
+			t.Errorf("%v m/s: %+v", gust, c)
+		}
+		c, jobs := PlanCrew([]Task{held, board}, gust)
+		if c.Hold != 2 || c.Total != 3 || len(jobs) != 2 || jobs[0].Tasks[0] != 1 {
+			t.Errorf("with a board at %v m/s: %+v, %+v", gust, c, jobs)
+		}
+	}
+}

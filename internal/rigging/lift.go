@@ -74,8 +74,8 @@ func Lifters(massKg, toM float64) int {
 // HandPullN returns what one hand holds of the wind on a piece held by hand, 68.6 N (7 kgf, HSE, to keep a load moving).
 func HandPullN() float64 { return holdPullN }
 
-// HandHeld returns what so many hands bear of the wind on a panel that stands on nothing, with a safety factor (under 1 counts as
-// 1, 0 as the default).
+// HandHeld returns what so many hands, one of each person, bear of the wind on a panel that stands on nothing, with a safety factor (under 1
+// counts as 1, 0 as the default); nobody holds it in more than [HandGustMS].
 func HandHeld(panel *Panel, hands int, safetyFactor float64) Hold {
 	w := panel.Wind()
 	goesPa := holdPullN * float64(hands) / math.Max(w.Down.Normal, w.Up.Normal)
@@ -83,5 +83,5 @@ func HandHeld(panel *Panel, hands int, safetyFactor float64) Hold {
 	if !(goesPa < VelocityPressure(CeilingMS)) {
 		goesPa, by = VelocityPressure(CeilingMS)*factorOf(safetyFactor), GovernsNone
 	}
-	return holdOf(GustOfPressure(goesPa/factorOf(safetyFactor)), GustOfPressure(goesPa), by, -1, setLimit{})
+	return holdOf(GustOfPressure(goesPa/factorOf(safetyFactor)), GustOfPressure(goesPa), by, -1, setLimit{HandGustMS, GovernsSupport, -1})
 }

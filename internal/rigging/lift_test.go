@@ -99,13 +99,14 @@ func TestHandHeld(t *testing.T) {
 	board := Panel{WidthM: 1, HeightM: 1, TiltDeg: 90, MiddleM: 1.2, LowestM: 0.7}
 	h := HandHeld(&board, 1, 1.5)
 	near(t, "safe to", h.SafeToMS, 6.378, 5e-4)
-	near(t, "goes at", h.GoesAtMS, 7.8115, 5e-5) // 38.137 Pa
-	near(t, "lower", h.LowerAtMS, 6.2492, 5e-5)
+	near(t, "goes at", h.GoesAtMS, 7.8115, 5e-5)                                                                                                        // 38.137 Pa
+	near(t, "lower", h.LowerAtMS, HandGustMS, 0)                                                                                                        // before 6.2492 m/s, by the balance
+	near(t, "lower, twice as large", HandHeld(&Panel{WidthM: 2, HeightM: 1, TiltDeg: 90, MiddleM: 1.2, LowestM: 0.7}, 1, 1.5).LowerAtMS, 4.41885, 5e-5) // 6.2492 over √2
 	near(t, "four hands", HandHeld(&board, 4, 1.5).SafeToMS, 2*h.SafeToMS, 1e-9)
 	if h := HandHeld(&board, 0, 1.5); h.LowerAtMS != 0 || h.GoesAtMS != 0 {
 		t.Errorf("no hands: %+v", h)
 	}
-	if h := HandHeld(&Panel{}, 1, 0); h.SafeToMS != CeilingMS || h.Governs != GovernsNone {
+	if h := HandHeld(&Panel{}, 1, 0); h.SafeToMS != CeilingMS || h.LowerAtMS != HandGustMS {
 		t.Errorf("no board: %+v", h)
 	}
 	near(t, "one hand", HandPullN(), 68.64655, 1e-5)

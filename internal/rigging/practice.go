@@ -63,6 +63,23 @@ const (
 	mainsPerHand = 4
 	// HoldGustMS is the gust from which hands stay at guyed frames, by their area.
 	HoldGustMS = 5.0
+	// HandGustMS is the gust in which people let down whatever they hold, however small: in more they are pulled about, and hurt others
+	// with it.
+	HandGustMS = 5.0
+	// HandMinutes is within how long they hold it, breaks included: arms over the head tire in a minute or two.
+	HandMinutes = 10
+	// HandSideM is the longest side, tubes included, of a frame that one at each side holds: 6 × 6 ft, or 2 × 2 m.
+	HandSideM = 2.0
+	// HandKg is what each of them holds up with arms raised: 7 kg close to the body at shoulder height (HSE's lifting filter, women, from
+	// memory).
+	HandKg = 7.0
+	// HandLowM and HandHighM are the heights between which hands hold a side: at the hip, and with the arms up.
+	HandLowM  = 0.9
+	HandHighM = 2.2
+	// HandArmM is how far from the side they stand, BodyM the radius of a person, and HeadM how high a head reaches.
+	HandArmM = 0.4
+	BodyM    = 0.25
+	HeadM    = 1.9
 	// holdPullN is what one hand holds steadily: 7 kgf (HSE, to keep a load moving, women's figure).
 	holdPullN = 7 * GravityMS2
 )

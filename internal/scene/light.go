@@ -260,8 +260,9 @@ func (sc *Light) Stops(lx float64) float64 {
 }
 
 // LightOf lays out the stage of a shot and the light over its window, with what must be softened.
-func LightOf(s *shot.Shot) *Light {
-	st := NewStage(s)
+func LightOf(s *shot.Shot) *Light { return lightOn(s, NewStage(s)) }
+
+func lightOn(s *shot.Shot, st *Stage) *Light {
 	k := NewSky(s, s.Window.From, s.Window.To)
 	list := Sources(s, st, k)
 	sc := NewLight(s, st, list, k, BackgroundOf(s, list, k))

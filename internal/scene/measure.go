@@ -30,7 +30,9 @@ func (st *Stage) Measure(opening *geom.Rect, list []*Source) Crossing {
 		}
 		for _, p := range corners {
 			if src.Near() {
-				see(p, st.FromWorld(*src.Lamp.Position).Sub(p), src.Moments[0].At)
+				for _, on := range st.ends() {
+					see(p, st.FromWorld(*src.Lamp.Position).Sub(on).Sub(p), src.Moments[0].At)
+				}
 				continue
 			}
 			for i := range src.Samples {

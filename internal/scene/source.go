@@ -148,7 +148,7 @@ func strongestOf(list []*Source) float64 {
 func lampSource(l *shot.Lamp, s *shot.Shot, st *Stage) *Source {
 	m := Moment{At: s.Window.From, AzimuthDeg: l.AzimuthDeg, ElevationDeg: l.ElevationDeg, Lux: l.IlluminanceLx}
 	if l.Position != nil {
-		d := l.Position.Sub(st.Mid)
+		d := l.Position.Sub(st.ToWorld(st.Mid))
 		m.AzimuthDeg, m.ElevationDeg, m.Lux = d.Bearing(), d.Elevation(), l.IntensityCd/d.Dot(d)
 	}
 	return &Source{Label: l.Label, RadiusDeg: l.AngularRadiusDeg, Lamp: l, Moments: []Moment{m}}
@@ -246,9 +246,11 @@ func (src *Source) nearRays(st *Stage) []Ray {
 	at := st.FromWorld(*src.Lamp.Position)
 	spread := math.Tan(src.RadiusDeg * math.Pi / 180)
 	rays := make([]Ray, 0, 8)
-	for _, p := range st.corners() {
-		d := at.Sub(p)
-		rays = append(rays, Ray{Dir: d.Unit(), Corner: true, From: p, Far: d.Len(), Spread: spread})
+	for _, on := range st.ends() {
+		for _, p := range st.corners() {
+			d := at.Sub(on).Sub(p)
+			rays = append(rays, Ray{Dir: d.Unit(), Corner: true, From: p, Far: d.Len(), Spread: spread})
+		}
 	}
 	return rays
 }

@@ -7,7 +7,8 @@ import (
 	"kitspan/internal/shot"
 )
 
-// Stage is the shot laid out in the camera's own axes, the origin where the shot has it. All searches work in these axes, so that
+// Stage is the shot laid out in the camera's own axes, the origin where the shot has it or, where the people walk, under the middle of
+// their way; the zone is the box around that way then. All searches work in these axes, so that
 // turning the whole scene changes nothing but the last step, [Stage.ToWorld].
 type Stage struct {
 	View geom.View
@@ -16,6 +17,12 @@ type Stage struct {
 	// HeadM is the head room, CoverM the margin by which an opening covers the zone, and ViewM the clearance kept from the view.
 	HeadM, CoverM, ViewM float64
 	axes                 geom.Axes
+	// origin is where the stage's own origin lies in the camera's axes about the world's: under the middle of the way of people who walk.
+	origin geom.Vec
+	// Way is half the way from there to where it ends, Carried whether the stage moves along it with all that is on it; see
+	// [Stage.Carry].
+	Way     geom.Vec
+	Carried bool
 	// Others are the further zones.
 	Others []geom.Box
 }
@@ -36,14 +43,18 @@ const (
 
 // NewStage lays out the zones and the camera of a shot.
 func NewStage(s *shot.Shot) *Stage {
-	zone := s.Zone.Box()
+	zone := s.Swept()
+	origin := geom.Vec{X: zone.Mid.X, Y: zone.Mid.Y}
 	st := &Stage{
-		View: s.View(), Half: zone.Half, Mid: zone.Mid, axes: s.Axes(),
+		View: s.View(), Half: zone.Half, Mid: zone.Mid.Sub(origin), axes: s.Axes(), origin: origin, Way: origin,
 		HeadM: s.Allowance.HeadM, CoverM: s.Allowance.CoverM, ViewM: math.Max(s.Allowance.ViewM, outsideM),
 	}
 	for i := range s.OtherZones {
-		st.Others = append(st.Others, s.OtherZones[i].Box(st.axes))
+		z := s.OtherZones[i].Box(st.axes)
+		z.Mid = z.Mid.Sub(origin)
+		st.Others = append(st.Others, z)
 	}
+	st.View.Eye = st.View.Eye.Sub(origin)
 	return st
 }
 
@@ -64,10 +75,10 @@ func (st *Stage) corners() [8]geom.Vec { return st.Zone().Corners() }
 func (st *Stage) Support(x geom.Vec) float64 { return st.Zone().Support(x) }
 
 // ToWorld turns a point from the camera's axes into the world's.
-func (st *Stage) ToWorld(p geom.Vec) geom.Vec { return st.axes.ToWorld(p) }
+func (st *Stage) ToWorld(p geom.Vec) geom.Vec { return st.axes.ToWorld(p.Add(st.origin)) }
 
 // FromWorld turns a point from the world's axes into the camera's.
-func (st *Stage) FromWorld(p geom.Vec) geom.Vec { return st.axes.FromWorld(p) }
+func (st *Stage) FromWorld(p geom.Vec) geom.Vec { return st.axes.FromWorld(p).Sub(st.origin) }
 
 // HeadRoom is the ground over which head room is kept, a zone's plan grown by [HeadBorderM], and its height. PerHalfWidth is by how
 // much HalfX grows with the half-width of the main zone, where that is the unknown: 1 for the main zone, 0 for a further one.

@@ -23,6 +23,7 @@ type Draft struct {
 	SafetyFactor *float64
 	Supply       DraftSupply
 	Lamps        []DraftLamp
+	Walk         *DraftWalk
 	Forecast     []DraftForecastRow
 	// ForecastCSV is the forecast as a table, in place of Forecast: [ForecastColumns] in the first line, times without an offset in
 	// the site's zone.
@@ -38,6 +39,9 @@ type DraftSupply struct {
 	Volts, CircuitA *float64
 	Generator       *bool
 }
+
+// DraftWalk is where people who walk end; nil in a draft where nobody does.
+type DraftWalk struct{ ToM []float64 }
 
 // DraftSite is where. Latitude, longitude and zone are required.
 type DraftSite struct {

@@ -37,6 +37,9 @@ func echo(s Shot) Draft {
 	for _, a := range s.Site.Anchors {
 		d.Site.Anchors = append(d.Site.Anchors, DraftAnchor{&a.Label, []float64{a.Position.X, a.Position.Y, a.Position.Z}, &a.SafePullN})
 	}
+	if s.Walks() {
+		d.Walk = &DraftWalk{ToM: []float64{s.Walk.X, s.Walk.Y}}
+	}
 	for _, row := range s.Forecast {
 		at := row.At.Format(time.RFC3339Nano)
 		d.Forecast = append(d.Forecast, DraftForecastRow{&at, &row.GustMS, row.Cloud})
@@ -195,6 +198,9 @@ func drawDraft(rt *rapid.T) Draft {
 		d.ForecastCSV = t.table()
 	} else {
 		d.Forecast = t.forecast()
+	}
+	if rapid.Bool().Draw(rt, "walks") {
+		d.Walk = &DraftWalk{ToM: []float64{t.number("walk east", 0.1, 14), t.number("walk north", -14, 14)}}
 	}
 	for i := range rapid.IntRange(0, 3).Draw(rt, "zones") {
 		d.OtherZones = append(d.OtherZones, DraftOtherZone{Label: ptr(string(rune('a' + i))),

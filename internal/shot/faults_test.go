@@ -174,6 +174,21 @@ func TestFaults(t *testing.T) {
 			d.OtherZones = []DraftOtherZone{zoneAt("band", -8, 0)}
 			d.Lamps = []DraftLamp{lampAt(-8, 0, 1)}
 		}, map[string]string{"/shot/lamps/0/position_m": "inside other_zones[0]"}},
+		{"a walk to nowhere", func(d *Draft) { d.Walk = &DraftWalk{} }, map[string]string{"/shot/walk/to_m": "has 0 numbers; give [x, y]"}},
+		{"a walk in three dimensions", func(d *Draft) { d.Walk = &DraftWalk{ToM: []float64{1, 2, 3}} },
+			map[string]string{"/shot/walk/to_m": "has 3 numbers; give [x, y]"}},
+		{"a walk of no length", func(d *Draft) { d.Walk = &DraftWalk{ToM: []float64{0, 0.05}} },
+			map[string]string{"/shot/walk/to_m": "from 0.1 to 20 m long"}},
+		{"a walk too long as it is at an angle", func(d *Draft) { d.Walk = &DraftWalk{ToM: []float64{15, -15}} },
+			map[string]string{"/shot/walk/to_m": "from 0.1 to 20 m long"}},
+		{"a walk too far east", func(d *Draft) { d.Walk = &DraftWalk{ToM: []float64{21, 0}} },
+			map[string]string{"/shot/walk/to_m/0": "from -20 to 20 m"}},
+		{"a lamp on the way", func(d *Draft) {
+			d.Camera.BearingDeg, d.Walk, d.Lamps = ptr(270.0), &DraftWalk{ToM: []float64{4, 0}}, []DraftLamp{lampAt(4.4, 0, 1)}
+		}, map[string]string{"/shot/lamps/0/position_m": "inside the main zone"}},
+		{"other people on the way", func(d *Draft) {
+			d.Camera.BearingDeg, d.Walk, d.OtherZones = ptr(270.0), &DraftWalk{ToM: []float64{-9, 0}}, []DraftOtherZone{zoneAt("band", -8, 0)}
+		}, map[string]string{"/shot/other_zones/0/center_m": "overlaps the main zone"}},
 		{"too many lamps", func(d *Draft) {
 			for i := range 13 {
 				l := lampAt(5, float64(i), 5)

@@ -100,7 +100,7 @@ func resolveOtherZones(r *resolver, ds []DraftOtherZone, view resolvedView, main
 	}
 	var taken []placed
 	if view.okZone && view.okBearing {
-		taken = append(taken, placed{mainZonePointer, view.zone.bounds()})
+		taken = append(taken, placed{mainZonePointer, view.bounds()})
 	}
 	l := labels{MainLabel, map[string]int{}}
 	var zones []OtherZone
@@ -187,7 +187,7 @@ func checkLampOutside(r *resolver, pointer string, p geom.Vec, view resolvedView
 	within := ""
 	axes := geom.AxesAlong(view.camera.BearingDeg)
 	seen := axes.FromWorld(p)
-	if view.okZone && view.zone.bounds().Contains(seen) {
+	if view.okZone && view.bounds().Contains(seen) {
 		within = mainZonePointer
 	}
 	for i, z := range zones {

@@ -33,6 +33,8 @@ func (d Draft) Resolve() (Shot, []fault.Fault) {
 	s.Camera, s.Framing, s.Zone = view.camera, view.framing, view.zone
 	behind := resolveBackground(&resolver{}, d.Background) // its faults come in their turn
 	s.Look = resolveLook(&r, d.Look, s.Framing.WidthM, keyBefore(&behind, s.Site.Roofed))
+	s.Walk = resolveWalk(&r, d.Walk)
+	view.walk = s.Walk
 	s.OtherZones = resolveOtherZones(&r, d.OtherZones, view, s.Look.KeyStops)
 	s.Background = resolveBackground(&r, d.Background)
 	s.Exposure = resolveExposure(&r, d.Exposure)

@@ -32,6 +32,9 @@ type Shot struct {
 	SafetyFactor float64
 	Supply       Supply
 	Lamps        []Lamp
+	// Walk is from where to where the middle of the zone moves over the ground, as a vector in metres east and north; zero where it
+	// stays.
+	Walk geom.Vec
 	// Forecast is rows in order of time, each time once; empty where none is known.
 	Forecast []ForecastRow
 	Limits   Limits

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"kitspan/internal/fault"
+	"kitspan/internal/geom"
 )
 
 // Ranges of camera, framing and zone, all common practice, no source: the widest picture is that of a long-lens wide
@@ -37,6 +38,7 @@ type resolvedView struct {
 	camera  Camera
 	framing Framing
 	zone    Zone
+	walk    geom.Vec
 
 	okBearing, okZone bool
 }

@@ -59,9 +59,11 @@ func (m *measures) better(o *measures, noticed bool) (in []finding.Measure) {
 }
 
 // doesAsMuch reports whether an option does at least what another does: it is in as good a state, over no limit that the other keeps,
-// gives up nothing more, is at the hour asked where the other is, and leaves the lamps on that the other does.
+// gives up nothing more, is at the hour asked where the other is, leaves the lamps on
+// that the other does, and stands by itself where that does.
 func (o *Option) doesAsMuch(p *Option) bool {
-	if o.State.Compare(p.State) > 0 || o.Label == LabelOtherHour && p.Label != LabelOtherHour || !o.leavesOn(p) {
+	if o.State.Compare(p.State) > 0 || o.Label == LabelOtherHour && p.Label != LabelOtherHour ||
+		o.Label == LabelHandHeld && p.Label != LabelHandHeld || !o.leavesOn(p) {
 		return false
 	}
 	for _, n := range o.Broken {

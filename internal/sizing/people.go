@@ -109,7 +109,9 @@ func tasksOf(pl *planner, a *lighting.Arrangement, fast []*anchorage.Anchorage) 
 	}
 	for i, ch := range a.Rigs {
 		c := ch.Candidate
-		add(frameTask(c.Frame, c.MassKg), ch.Masts(), fast[i])
+		t := frameTask(c.Frame, c.MassKg)
+		t.Holders = len(ch.Hands)
+		add(t, ch.Masts(), fast[i])
 	}
 	for i, p := range a.Pieces {
 		t := rigging.Task{MassKg: p.MassKg, AreaM2: p.OuterM2, ByHand: p.Goal != nil}
@@ -178,7 +180,7 @@ func inSteps(list []finding.Work) []finding.Work {
 
 // workOn returns what putting up one piece takes.
 func workOn(pl *planner, v *Piece, t *rigging.Task) finding.Work {
-	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Hands: t.Hands(), Teams: teams(t), Carriers: t.Carriers(), Lines: t.Lines}
+	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Hands: t.Hands(), Teams: teams(t), Carriers: t.Carriers(), Lines: t.Lines, Held: t.Holders > 0}
 	points := map[string]bool{}
 	for i := range v.Lines {
 		l := &v.Lines[i]

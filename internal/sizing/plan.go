@@ -86,6 +86,10 @@ func notesOn(pl *planner, sc *scene.Light) []finding.Note {
 	notes := append(slices.Clone(pl.shot.Notes), advice(pl, sc.Stage, sc.Sources)...)
 	notes = append(notes, backgroundApart(pl, sc)...)
 	notes = append(notes, pl.forecastShort(sc.Window)...)
+	if s := pl.shot; s.Walks() {
+		zone := s.Swept()
+		notes = append(notes, finding.Walks{LengthM: s.Walk.Len(), WidthM: 2 * zone.Half.X, DepthM: 2 * zone.Half.Y})
+	}
 	if len(sc.Practicals) > 0 {
 		notes = append(notes, finding.PracticalsLeft{Lamps: labelsOf(sc.Practicals), UnderLx: scene.LeastWorthLx(pl.shot, &sc.Background)})
 	}
@@ -100,7 +104,7 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 	if len(onStands) <= 1 {
 		var w overhead.Widest
 		w, onStands, onLift = pl.frames.ReconcileWidest(ctx, all, onStands, onLift)
-		res.WidestZoneM = w.WidthM()
+		res.WidestZoneM = st.ZoneWidthM(w.WidthM())
 	}
 	if onStands == nil {
 		res.RuledOut = pl.frames.RuledOut(ctx, all, nil, onLift)
@@ -109,7 +113,7 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 		return err
 	}
 	pool := pool{pl: pl, light: sc, group: all, notes: notes}
-	err := cmp.Or(pool.schemes(ctx, res, onStands, onLift), pool.switchedOff(ctx), pool.otherHour(ctx, onStands), pool.keepLimits(ctx))
+	err := cmp.Or(pool.schemes(ctx, res, onStands, onLift), pool.switchedOff(ctx), pool.handHeld(ctx), pool.otherHour(ctx, onStands), pool.keepLimits(ctx))
 	if err != nil {
 		return err
 	}
@@ -121,7 +125,7 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 		res.RuledOut = pl.frames.RuledOut(ctx, all, smallestOnStands(res.Options), onLift)
 	}
 	if len(onStands) > 1 {
-		res.WidestZoneM = pl.frames.WidestShared(ctx, onStands)
+		res.WidestZoneM = st.ZoneWidthM(pl.frames.WidestShared(ctx, onStands))
 	}
 	return nil
 }
@@ -192,7 +196,7 @@ func (pl *planner) bare(ctx context.Context, res *Result, sc *scene.Light, notes
 	res.WidestZoneM = shot.MaxWidthM // nothing stands in the way of any
 	if len(sc.ToSoften) > 0 {
 		w := pl.frames.Widest(ctx, overhead.NewGroup(ctx, sc.Stage, sc.ToSoften))
-		res.WidestZoneM = w.WidthM()
+		res.WidestZoneM = sc.Stage.ZoneWidthM(w.WidthM())
 	}
 	return nil
 }

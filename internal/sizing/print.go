@@ -34,6 +34,11 @@ func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 		p.Supports = append(p.Supports, supportPiece(&m, st))
 		p.ViewClearanceM = math.Min(p.ViewClearanceM, anchorage.ViewClearanceM(st, &m))
 	}
+	for i := range ch.Hands {
+		h := &ch.Hands[i]
+		p.HeldBy = append(p.HeldBy, Hand{Stands: st.ToWorld(h.Stands), Holds: st.ToWorld(h.Holds)})
+		p.ViewClearanceM = math.Min(p.ViewClearanceM, h.ViewClearanceM(st))
+	}
 	p.topM = anchorage.TopM(&r.Outer)
 	b := ch.Held()
 	p.setHold(&ch.Anchorage, &b, st, ch.Candidate.Holding.GustMS)

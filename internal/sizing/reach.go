@@ -101,8 +101,9 @@ func reachOf(ctx context.Context, pl *planner, sku string, st *scene.Stage, hard
 		})
 	}
 	found := pl.frames.Widest(ctx, overhead.NewGroup(ctx, st, hard))
-	out.WidestZoneM = farthest(found.WidthM(), overhead.MinWidthM, shot.MaxWidthM, func(width float64) bool {
-		return width <= found.WidthM() || covers(st.WithHalfWidth(width/2))
+	widest := st.ZoneWidthM(found.WidthM())
+	out.WidestZoneM = farthest(widest, overhead.MinWidthM, shot.MaxWidthM, func(width float64) bool {
+		return width <= widest || covers(st.WithHalfWidth(width/2+math.Abs(st.Way.X)))
 	})
 	scaled := func(width float64) *scene.Stage {
 		s := *pl.shot

@@ -48,6 +48,7 @@ const (
 	LabelReflectors Label = "reflectors-only"
 	LabelLamps      Label = "lamps"
 	LabelOtherHour  Label = "other-hour"
+	LabelHandHeld   Label = "hand-held"
 )
 
 // Option is one workable (or nearly workable) plan.
@@ -158,8 +159,10 @@ type Piece struct {
 	ViewClearanceM float64
 	OuterAreaM2    float64
 	Supports       []Support
-	Lines          []GuyLine
-	Hold           Hold
+	// HeldBy are the people who hold it, where it stands on nothing; of a frame that is carried along, in the middle of the way.
+	HeldBy []Hand
+	Lines  []GuyLine
+	Hold   Hold
 	// Stands are the times of Result.Forecast in which the piece may stand by the forecast, and OnWatch those of them in which it stands
 	// on watch, both in order and apart from each other.
 	Stands, OnWatch []finding.Span
@@ -194,6 +197,9 @@ type GuyLine struct {
 
 // OnFrame reports whether it is tied to the frame and not to the head of a support.
 func (l *GuyLine) OnFrame() bool { return l.Support == rigging.OnFrame }
+
+// Hand is a person who holds a side of a frame: where they stand, and where their hands are.
+type Hand struct{ Stands, Holds geom.Vec }
 
 // LampPlace is a lamp's position and the point that it is aimed at.
 type LampPlace struct{ Position, Aim geom.Vec }

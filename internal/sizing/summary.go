@@ -23,6 +23,7 @@ func summaryOf(pl *planner, opt *Option, rigs []*overhead.Rig, a *lighting.Arran
 		o := finding.Overhead{
 			Framed: finding.Framed{Frame: finding.ItemOf(ch.Candidate.Item), Cloth: finding.ItemOf(ch.Candidate.Fabric)}, MiddleM: ch.Placed.Opening.Center.Z,
 		}
+		o.Hands = len(ch.Hands)
 		for _, n := range ch.Supports() {
 			o.On = append(o.On, goodsOf(pl, n))
 		}

@@ -30,7 +30,7 @@ func Note(u Units, note finding.Note) string {
 		finding.ZoneUnseen:
 		return aboutSources(n)
 	case finding.SofteningOff, finding.NothingToSoften, finding.EveryFrameDoes, finding.SofteningLeftOut, finding.LightThroughPicture,
-		finding.OtherHour, finding.SwitchedOff, finding.PracticalsLeft:
+		finding.OtherHour, finding.SwitchedOff, finding.PracticalsLeft, finding.Walks, finding.HandHeld:
 		return aboutSoftening(u, n)
 	case finding.BackgroundApart, finding.DarkBackground, finding.KeyUnlifted, finding.KeyTooBright, finding.KeyTooDark, finding.KeyPlaced, finding.KeyMissed,
 		finding.KeyHard, finding.KeyBare, finding.ColourMissed,
@@ -154,6 +154,15 @@ func aboutSoftening(u Units, note finding.Note) string {
 		return fmt.Sprintf("At another hour than asked, %s to %s, the sun stands so that this kit does; of the hours of the day that were planned it is the cheapest.", n.Start, n.End)
 	case finding.SwitchedOff:
 		return switchedOff(u, &n)
+	case finding.Walks:
+		return fmt.Sprintf("The people walk %s: all that stands is planned for the whole way at once, %s wide and %s deep, and levels are those in the middle of it.",
+			u.length(n.LengthM, 1), u.length(n.WidthM, 1), u.length(n.DepthM, 1))
+	case finding.HandHeld:
+		s := fmt.Sprintf("%d people hold the frame, one at each side, for takes within %d minutes and up to gusts of %.1f m/s", n.People, n.Minutes, DownToTenth(n.UpToMS))
+		if n.Carried {
+			s += ", and walk along, so that it stays where it is to the people; boards, lamps and nets, which would stand still, are left out"
+		}
+		return s + ". In more wind, or when one of them tires, they let it down together; nobody ties it to themselves, and the one in charge holds nothing and watches the wind and the ground for them."
 	case finding.PracticalsLeft:
 		return fmt.Sprintf("Left as it is: light from %s. A lamp that gives the people under %s lx, an eighth of the key wanted, is not worth softening where that is only preferred.",
 			listed(n.Lamps, " and "), roughly(n.UnderLx))

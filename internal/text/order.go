@@ -114,6 +114,8 @@ func work(w *finding.Work) string {
 		add("1 person stays and aims both anew with the sun")
 	case w.Aims == 1:
 		add("1 person stays and aims it anew with the sun")
+	case w.Held:
+		add("%d people hold it for each take, and put it down between", w.Stay)
 	case w.Stay == 1:
 		add("1 person stays with it while it is up")
 	case w.Stay > 1:

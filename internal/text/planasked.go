@@ -34,6 +34,10 @@ func (p *printer) asked(s *shot.Shot) {
 	if list := Limits(Metres, money, &s.Limits); len(list) > 0 {
 		p.line("", "Not to go over: %s.", strings.Join(list, ", "))
 	}
+	if s.Walks() {
+		p.line("", "The people walk %s in a straight line, from where they are first to %s. What is carried along is told where it is in the middle of their way.",
+			metres(s.Walk.Len()), place(p, s.Walk))
+	}
 	for i := range s.OtherZones {
 		z := &s.OtherZones[i]
 		p.line("", "Further zone %s: %s wide, %s deep, from %.2f to %.2f m above the ground; its middle is %s.", z.Label, metres(z.WidthM), metres(z.DepthM),

@@ -21,7 +21,7 @@ func target(p *printer, v, before *sizing.Piece) (at geom.Vec, name string) {
 	if z := zoneOf(p.shot, v); z != nil {
 		return geom.Vec{X: z.CenterX, Y: z.CenterY, Z: (z.BaseM + z.TopM) / 2}, z.Label
 	}
-	return geom.Vec{Z: (p.shot.Zone.BaseM + p.shot.Zone.TopM) / 2}, "the subject"
+	return p.shot.Walk.Scale(0.5).Add(geom.Vec{Z: (p.shot.Zone.BaseM + p.shot.Zone.TopM) / 2}), "the subject"
 }
 
 // normal is the way that the working side looks ([sizing.Piece]: the side toward which its corners run anticlockwise).

@@ -7,6 +7,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/price"
+	"kitspan/internal/rigging"
 	"kitspan/internal/sizing"
 )
 
@@ -42,7 +43,11 @@ func weakest(list []sizing.Piece) *sizing.Piece {
 // and would go.
 func wind(p *printer, v *sizing.Piece) string {
 	h := &v.Hold
-	set, first := "", fmt.Sprintf(" (%s)", goesFirst[h.Governs])
+	goes := goesFirst[h.Governs]
+	if len(v.HeldBy) > 0 && h.Governs == rigging.GovernsSupport {
+		goes = "nobody holds it in more"
+	}
+	set, first := "", fmt.Sprintf(" (%s)", goes)
 	if h.LimitSet() {
 		set, first = first, ""
 	}

@@ -164,6 +164,10 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 	if does != "" {
 		p.line("     ", "%s.", capital(does))
 	}
+	for i := range v.HeldBy {
+		h := &v.HeldBy[i]
+		p.line("     ", "Person %d of %d holds a side %.2f m up and stands %s.", i+1, len(v.HeldBy), h.Holds.Z, place(p, h.Stands))
+	}
 	at := holds(p, v, &sides)
 	supports := make([]*sizing.Support, len(at))
 	for i, h := range at {

@@ -17,7 +17,11 @@ func Summary(u Units, s *finding.Summary) string {
 		for k := range o.On {
 			on[k] = goods(&o.On[k])
 		}
-		part := fmt.Sprintf("%s with %s on %s, middle %s up", o.Frame.Name, o.Cloth.Name, strings.Join(on, " and "), u.length(o.MiddleM, 1))
+		held := "on " + strings.Join(on, " and ")
+		if o.Hands > 0 {
+			held = fmt.Sprintf("held by %d people", o.Hands)
+		}
+		part := fmt.Sprintf("%s with %s %s, middle %s up", o.Frame.Name, o.Cloth.Name, held, u.length(o.MiddleM, 1))
 		if times[part]++; times[part] == 1 {
 			parts = append(parts, part)
 		}

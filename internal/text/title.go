@@ -39,6 +39,8 @@ func title(o *sizing.Option, asked *shot.Window) string {
 		return "On lifting machines"
 	case o.Label == sizing.LabelReflectors:
 		return withoutOverhead(o)
+	case o.Label == sizing.LabelHandHeld:
+		return "Held by hand"
 	case o.Label == sizing.LabelLamps:
 		return "Lamps"
 	case o.Label == sizing.LabelOtherHour:

@@ -164,6 +164,8 @@ var groups = []*groupDef{
 		num("sun_lx", "Sun by a meter", "lx", "/shot/sky/sun_lx", func(d *shot.Draft) **float64 { return &d.Sky.SunLx }, nil).hint("facing the sun"),
 		num("sky_lx", "Sky by a meter", "lx", "/shot/sky/sky_lx", func(d *shot.Draft) **float64 { return &d.Sky.SkyLx }, nil).hint("level, the sun blocked"),
 		{Name: "roofed", Label: "Under a roof", Kind: asCheck, pointer: "/shot/site/roofed"},
+		length("walk_east", "They walk to the east by", "/shot/walk/to_m/0", nil, nil).hint("straight, from where they are first; under 0 to the west"),
+		length("walk_north", "They walk to the north by", "/shot/walk/to_m", nil, nil).hint("under 0 to the south"),
 		{Name: "lamps", Label: "Hard lights beside the sun", Kind: asLines, pointer: "/shot/lamps",
 			Hint: "one a line: name; azimuth; elevation; lux – or name; east; north; height; candela (in metres); then off, if you can switch it off"},
 		{Name: "others", Label: "Other people in the picture", Kind: asLines, pointer: "/shot/other_zones",
@@ -257,6 +259,15 @@ func (f *shotForm) read(def *fieldDef, code string) {
 		}
 		n := int(v)
 		f.Draft.Limits.Crew = &n
+	case def.Name == "walk_east", def.Name == "walk_north":
+		if f.Draft.Walk == nil {
+			f.Draft.Walk = &shot.DraftWalk{ToM: make([]float64, 2)}
+		}
+		axis := 0
+		if def.Name == "walk_north" {
+			axis = 1
+		}
+		f.Draft.Walk.ToM[axis] = v
 	default:
 		*def.number(&f.Draft) = &v
 	}

@@ -796,3 +796,21 @@ func TestNamesThatCannotBeAreNotFound(t *testing.T) {
 		}
 	}
 }
+
+// TestAWalkIsTypedAsTwoLengths: in feet too, and a fault of the way as a whole stands beside one of them.
+func TestAWalkIsTypedAsTwoLengths(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get(t, "/plan?"+with("walk_east", "-1.5", "walk_north", "2"))
+	if got := p.text("#results"); p.status != http.StatusOK || !strings.Contains(got, "The people walk 2.5 m") {
+		t.Errorf("a walk of 1.5 m west and 2 m north: %d, %.300s", p.status, got)
+	}
+	p = s.get(t, "/plan?"+with("walk_north", "10", unitsField, "ft"))
+	if got := p.text("#results"); !strings.Contains(got, "The people walk 10 ft") {
+		t.Errorf("a walk of 10 ft: %d, %.300s", p.status, got)
+	}
+	p = s.get(t, "/plan?"+with("walk_east", "15", "walk_north", "15"))
+	if got := p.text("#e-walk_north"); p.status != http.StatusUnprocessableEntity || !strings.Contains(got, "from 0.1 to 20 m") {
+		t.Errorf("a walk of 21 m: %d, %q", p.status, got)
+	}
+}

@@ -26,8 +26,11 @@ func CheckPiece(s *Scene, p sizing.Piece, stock *catalog.Snapshot, rng *rand.Ran
 	bad = append(bad, CheckFrame(s, p, found.frame)...)
 	pl := plateOf(p, found.frame)
 	bad = append(bad, CheckCover(s, p, pl, rng)...)
-	bad = append(bad, CheckView(s, p, pl)...)
 	bad = append(bad, CheckHead(s, p, pl)...)
+	if len(p.HeldBy) > 0 {
+		return append(append(bad, CheckByHand(s, p, pl, found)...), CheckFabric(p, found)...)
+	}
+	bad = append(bad, CheckView(s, p, pl)...)
 	bad = append(bad, CheckSupports(s, p, pl, found, stock)...)
 	return append(bad, CheckFabric(p, found)...)
 }
@@ -60,7 +63,7 @@ func CheckWithoutHolds(res sizing.Result, stock *catalog.Snapshot, on catalog.Da
 	}
 	for _, o := range res.Options {
 		at := s
-		if o.Window.From != shot.Window.From || o.Window.To != shot.Window.To || len(o.SwitchOff) > 0 {
+		if o.Window.From != shot.Window.From || o.Window.To != shot.Window.To || len(o.SwitchOff) > 0 || o.Label == sizing.LabelHandHeld {
 			at = SceneFor(shot, &o)
 		}
 		bad = append(bad, CheckSwitchedOff(&shot, &o)...)
@@ -80,6 +83,9 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 		bad = append(bad, CheckPiece(s, p, stock, rng)...)
 		if !s.has(p.Serves) || softens(p.Role) && p.Serves != mainZone {
 			bad = append(bad, broken(RuleOptions, 1, "%s: %s serves %q", o.Label, p.Role, p.Serves))
+		}
+		if len(p.HeldBy) > 0 && o.Label != sizing.LabelHandHeld {
+			bad = append(bad, broken(RuleByHand, 1, "%s: the %s is held by hand", o.Label, p.Role))
 		}
 		for _, label := range p.Covers {
 			covered[label] = covered[label] || softens(p.Role)
@@ -130,6 +136,8 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 			bad = append(bad, broken(RuleOptions, 1, "%s has no lamp", o.Label))
 		}
 	case sizing.LabelOtherHour:
+	case sizing.LabelHandHeld:
+		bad = append(bad, checkHandHeld(s, &o)...)
 	default:
 		bad = append(bad, broken(RuleOptions, 1, "label %q is none of the known", o.Label))
 	}
@@ -276,6 +284,9 @@ func onStands(res sizing.Result, stock *catalog.Snapshot) (found *sizing.Option)
 	holds, least := false, math.Inf(1)
 	for i := range res.Options {
 		o := &res.Options[i]
+		if len(o.SwitchOff) > 0 && len(softeners(*o)) == 0 {
+			continue // nothing is left to soften
+		}
 		if o.Label != sizing.LabelOverhead && (o.Label != sizing.LabelLamps || len(softeners(*o)) == 0 || byMachine(softeners(*o)[0], stock)) {
 			continue
 		}
@@ -308,7 +319,7 @@ func Overhead(res sizing.Result, stock *catalog.Snapshot) (sku string, areaM2 fl
 // OneFrame reports whether one frame alone softens in the shot's own window: on stands, or on anything the house has.
 func OneFrame(res sizing.Result) (onStands, onAnything bool) {
 	for _, o := range res.Options {
-		if len(softeners(o)) == 1 && o.Label != sizing.LabelOtherHour {
+		if len(softeners(o)) == 1 && o.Label != sizing.LabelOtherHour && o.Label != sizing.LabelHandHeld {
 			onAnything = true
 			onStands = onStands || o.Label == sizing.LabelOverhead
 		}

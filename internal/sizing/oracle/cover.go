@@ -88,6 +88,16 @@ func castAll(s *Scene, p plate, covers []string, marginM float64, rng *rand.Rand
 		if src == nil {
 			continue
 		}
+		for _, on := range s.alongWay() { // seen from what moves, a lamp at a place moves the other way
+			if src.Position == nil || on.length() == 0 {
+				continue
+			}
+			seen, at := *src, src.Position.minus(on)
+			seen.Position = &at
+			for _, from := range s.Zone.corners() {
+				try(from, &seen, src.Moments[0], true)
+			}
+		}
 		for _, m := range src.Moments {
 			for _, from := range s.Zone.corners() {
 				try(from, src, m, true)

@@ -33,7 +33,8 @@ func less(a, b float64) bool { return a < b-sameCost*math.Max(1, math.Abs(b)) }
 // is, and with no lamp off that is on there.
 func asGood(o, p *sizing.Option) bool {
 	order := []finding.State{finding.DoesIt, finding.DoesLess, finding.OverLimit}
-	if slices.Index(order, o.State) > slices.Index(order, p.State) || o.Window != p.Window && o.Label == sizing.LabelOtherHour {
+	if slices.Index(order, o.State) > slices.Index(order, p.State) || o.Window != p.Window && o.Label == sizing.LabelOtherHour ||
+		o.Label == sizing.LabelHandHeld && p.Label != sizing.LabelHandHeld {
 		return false
 	}
 	for _, label := range o.SwitchOff {

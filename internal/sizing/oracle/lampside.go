@@ -9,10 +9,16 @@ import (
 	"kitspan/internal/sizing"
 )
 
-// SceneFor reads a shot for an option: its window, without the lamps that it switches off.
+// SceneFor reads a shot for an option: its window, without the lamps that it switches off, and with the zone alone where a frame is held
+// over it.
 func SceneFor(asked shot.Shot, o *sizing.Option) *Scene {
 	asked.Lamps = slices.DeleteFunc(slices.Clone(asked.Lamps), func(l shot.Lamp) bool { return slices.Contains(o.SwitchOff, l.Label) })
-	return NewScene(asked, o.Window.From, o.Window.To)
+	s := NewScene(asked, o.Window.From, o.Window.To)
+	if o.Label == sizing.LabelHandHeld { // the zone moves with what is held
+		s.carried = true
+		s.Zone.halfW, s.Zone.halfD = asked.Zone.WidthM/2, asked.Zone.DepthM/2
+	}
+	return s
 }
 
 // CheckSwitchedOff holds the lamps that an option switches off to those of the shot that may be, each once, and a note to them.

@@ -136,6 +136,9 @@ func oneLoad(o *sizing.Option, sku string, stock *catalog.Snapshot) bool {
 // bearsAsked reports whether a piece may be up in the gust asked by what it tells, and bears by its balance what it is made for in a
 // calm.
 func bearsAsked(s *Scene, p sizing.Piece, stock *catalog.Snapshot) bool {
+	if len(p.HeldBy) > 0 { // told by CheckHold
+		return p.Hold.LowerAtMS >= s.Shot.GustMS*(1-gustTolerance)
+	}
 	r, ok := rig(s, p, stock)
 	return ok && p.Hold.LowerAtMS >= s.Shot.GustMS*(1-gustTolerance) && r.isHeld(s.Shot.GustMS)
 }
@@ -276,7 +279,7 @@ func holdsNever(s *Scene, p sizing.Piece, gustMS float64, stock *catalog.Snapsho
 			return true
 		}
 	}
-	if len(r.masts) > 1 || r.found.lamp != nil || r.masts[0].isMachine {
+	if len(r.masts) != 1 || r.found.lamp != nil || r.masts[0].isMachine {
 		return false
 	}
 	heaviest := 0.0

@@ -16,6 +16,9 @@ import (
 // CheckHold holds what the wind does to a piece, and up to which gust it says it stands, to the same worked out from its
 // corners, its supports and what holds them.
 func CheckHold(s *Scene, p sizing.Piece, stock *catalog.Snapshot) []Violation {
+	if len(p.HeldBy) > 0 {
+		return checkHeldByHand(s, p, stock)
+	}
 	r, ok := rig(s, p, stock)
 	if !ok {
 		return []Violation{broken(RuleWind, 1, "%s: what holds it is not to be read: %v, lines %v", p.Role, p.Supports, p.Lines)}

@@ -86,6 +86,7 @@ func guyHands(areaM2 float64) int {
 type task struct {
 	raiseLeast, raiseMost, liftLeast, liftMost int
 	guards                                     int
+	held                                       bool // by those who stay, on nothing else
 	// mayAim: somebody may aim it anew, who stays with it; mustAim: somebody does. at is where it stands.
 	mayAim, mustAim bool
 	at              vec
@@ -104,6 +105,13 @@ func beams(p standing) bool {
 // tells for the main zone alone.
 func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, machines, mains int, ok bool) {
 	for _, p := range standingIn(o, stock) {
+		if n := len(p.HeldBy); n > 0 {
+			lift := liftersOf(p.found.massKg, 0)
+			edgeM := 4 * (p.plate.outer1 + p.plate.outer2)
+			raise := max(n, lift, int(math.Ceil(edgeM/handEdgeM-1e-3)))
+			list = append(list, task{raiseLeast: raise, raiseMost: raise, liftLeast: lift, liftMost: lift, guards: n, held: true, at: p.plate.centre})
+			continue
+		}
 		r, known := rig(s, p.Piece, stock)
 		if !known {
 			return nil, 0, 0, false
@@ -197,7 +205,8 @@ func CheckCrew(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	}
 	raise := c.Raise - machines - lead
 	within("hands to raise", raise, bestMoment(least), bestMoment(most))
-	small := machines == 0 && raise <= liftingLead && max(1, c.Hold)+electricians <= liftingLead
+	anyHeld := slices.ContainsFunc(tasks, func(t task) bool { return t.held })
+	small := machines == 0 && !anyHeld && raise <= liftingLead && max(1, c.Hold)+electricians <= liftingLead
 	if c.LeadLifts != small {
 		bad = append(bad, broken(RuleCrew, 1, "%s: the one in charge lifts told %v, found %v (%+v)", o.Label, c.LeadLifts, small, c))
 	}

@@ -112,7 +112,7 @@ func people(s *Scene, o sizing.Option, stock *catalog.Snapshot) (least, most int
 	electricians := (mains + lampsPerHand - 1) / lampsPerHand
 	all := func(jobs []job) int {
 		raise, hold, lead := bestMoment(jobs), staying(jobs), 1
-		if machines == 0 && raise <= liftingLead && max(1, hold)+electricians <= liftingLead {
+		if machines == 0 && !slices.ContainsFunc(tasks, func(t task) bool { return t.held }) && raise <= liftingLead && max(1, hold)+electricians <= liftingLead {
 			lead = 0
 		}
 		return machines + max(raise+lead, max(1, hold+lead)+electricians)

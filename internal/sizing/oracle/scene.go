@@ -34,6 +34,10 @@ type Scene struct {
 	Sources []Source
 	// From and To are the window.
 	From, To time.Time
+	// way is half the way of people who walk, from its middle, on which the scene stands; carried is set where what is looked at moves along
+	// it with them.
+	way     vec
+	carried bool
 	// Strongest is the greatest illuminance that any source gives the zone's middle at any instant of the window, lux.
 	Strongest float64
 }
@@ -60,6 +64,12 @@ func NewScene(shot shot.Shot, from, to time.Time) *Scene {
 		halfW: shot.Zone.WidthM / 2, halfD: shot.Zone.DepthM / 2,
 		base: shot.Zone.BaseM, top: shot.Zone.TopM,
 		middle: vec{0, 0, (shot.Zone.BaseM + shot.Zone.TopM) / 2},
+	}
+	if w := fromGeom(shot.Walk); w.length() > 0 { // the box around the zone's way, square to the lens
+		s.way = w.times(0.5)
+		z := &s.Zone
+		z.over, z.middle = s.way, z.middle.plus(s.way)
+		z.halfW, z.halfD = z.halfW+math.Abs(s.way.dot(right)), z.halfD+math.Abs(s.way.dot(ahead))
 	}
 	for _, z := range shot.OtherZones {
 		s.Others = append(s.Others, Zone{

@@ -53,6 +53,7 @@ func (l *lights) misses() []miss {
 	}
 	net := miss{what: finding.Net, by: -1}
 	net.told = has[finding.NetNotOwned](o) || has[finding.NetUnseen](o) || has[finding.NetNoRoom](o) || has[finding.NetTooSmall](o)
+	net.told = net.told || noted(o, func(n finding.HandHeld) bool { return n.Carried })
 	if look.NetStops > thirdStop+stopsTol && !slices.ContainsFunc(l.o.Pieces, func(p sizing.Piece) bool { return p.Role == finding.RoleNet }) {
 		net.by = 1
 	}

@@ -14,6 +14,7 @@ const (
 	RuleClearance  Rule = "clearance"  // the clearance told is the least one
 	RuleHead       Rule = "head_room"  // what hangs over people is high enough, the rest off the ground
 	RuleSupport    Rule = "support"    // stands hold the frame where it can be held, within what they can do
+	RuleByHand     Rule = "by_hand"    // people hold what they can hold, where they can stand, out of the picture
 	RuleCamera     Rule = "camera"     // nothing stands where the camera and its operator do
 	RuleFabric     Rule = "fabric"     // the fabric fits and does what the role asks, the face is one of its own
 	RuleApart      Rule = "apart"      // pieces keep off the people and do not cut each other

@@ -124,12 +124,12 @@ func (s *elevation) block(i int, b *block) {
 	w := half * s.scale
 	s.rect(box{l.x - w, h.y, 2 * w, l.y - h.y}, pen{stroke: ink, width: 1.2, dash: zonePen.dash, fill: "url(#" + s.kind + "-zone)"}, attr("data-zone", strconv.Itoa(i)))
 	if i == 0 && s.standing() {
-		s.person(s.at(geom.Vec{X: b.base().X, Y: b.base().Y}))
+		s.person(s.at(geom.Vec{X: b.base().X, Y: b.base().Y}), attr("data-part", "person"))
 	}
 }
 
 // person is the outline of someone standing, 1.85 m tall.
-func (s *elevation) person(foot pt) {
+func (s *elevation) person(foot pt, data string) {
 	k := s.scale * personM
 	at := func(x, y float64) pt { return foot.add(pt{x * k, -y * k}) }
 	body := []pt{
@@ -137,7 +137,7 @@ func (s *elevation) person(foot pt) {
 		at(0.13, 0.79), at(0.14, 0.5), at(0.1, 0.48), at(0.09, 0), at(0.02, 0), at(0, 0.44), at(-0.02, 0),
 	}
 	p := pen{stroke: ink, width: 1.2, fill: paper}
-	s.shape(body, false, p, attr("data-part", "person"))
+	s.shape(body, false, p, data)
 	s.circle(at(0, 0.92), 0.08*k, p, "")
 }
 
@@ -154,6 +154,12 @@ func (s *elevation) standsLevel(i int, ground float64) {
 		if h.Arm != nil {
 			s.line(s.at(s.seen(h.Arm[0])), s.at(s.seen(h.Arm[1])), armPen, part(i, "arm"))
 		}
+	}
+	for k := range p.HeldBy {
+		h := &p.HeldBy[k]
+		foot := s.at(onGround(s.seen(h.Stands)))
+		s.person(foot, part(i, "holder"))
+		s.line(foot.add(pt{0, -0.8 * personM * s.scale}), s.at(s.seen(h.Holds)), armPen, part(i, "reach"))
 	}
 	ropes(s.sheet, i, 4)
 }

@@ -139,6 +139,9 @@ func detail(row []sizing.Piece, names func(sku string) string, u Units) string {
 			parts = append(parts, lead+strings.Join(words, " and "))
 		}
 	}
+	if n := len(p.HeldBy); n > 0 {
+		parts = append(parts, "held by "+strconv.Itoa(n)+" people")
+	}
 	add("on ", stands, nil)
 	add("held down by ", bags, nil)
 	if n := len(p.Lines); n > 0 {

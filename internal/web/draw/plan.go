@@ -24,6 +24,7 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.wedge()
 	s.shadows()
 	s.groundZones()
+	s.walk()
 	s.sizeLines()
 	names := s.zoneNames()
 	s.beams()
@@ -112,8 +113,42 @@ func (s *sheet) standsFromAbove() {
 				s.line(s.at(s.seen(h.Arm[0])), s.at(s.seen(h.Arm[1])), armPen, part(i, "arm"))
 			}
 		}
+		s.holdersFromAbove(i, p)
 		ropes(s, i, 0)
 	}
+}
+
+// holdersFromAbove are the people who hold a piece: shoulders across the way that they reach, a head, and the arm to its side.
+func (s *sheet) holdersFromAbove(i int, p *sizing.Piece) {
+	for k := range p.HeldBy {
+		h := &p.HeldBy[k]
+		at, to := s.at(onGround(s.seen(h.Stands))), s.at(onGround(s.seen(h.Holds)))
+		d := to.sub(at).unit()
+		side := pt{-d.y, d.x}.scale(shoulderM * s.scale)
+		s.line(at, to, armPen, part(i, "reach"))
+		s.line(at.add(side), at.sub(side), pen{stroke: ink, width: 3}, part(i, "holder"))
+		s.circle(at, headM*s.scale, pen{stroke: ink, width: 1.2, fill: paper}, part(i, "head"))
+	}
+}
+
+// shoulderM is half the width of the shoulders, headM the radius of a head, for drawing alone.
+const shoulderM, headM = 0.23, 0.11
+
+// walk is an arrow along the way of people who walk, where the zone is first and where it ends in dashes.
+func (s *sheet) walk() {
+	if !s.shot.Walks() {
+		return
+	}
+	by := s.seen(s.shot.Walk)
+	for i, at := range [2]geom.Vec{{}, by} {
+		b := s.shot.Zone.Box()
+		c := []geom.Vec{{X: -b.Half.X, Y: -b.Half.Y}, {X: b.Half.X, Y: -b.Half.Y}, {X: b.Half.X, Y: b.Half.Y}, {X: -b.Half.X, Y: b.Half.Y}}
+		for k := range c {
+			c[k] = c[k].Add(at)
+		}
+		s.shape(s.points(c), false, zonePen, attr("data-part", [2]string{"walk-from", "walk-to"}[i]))
+	}
+	s.arrow(s.at(geom.Vec{}), s.at(by), pen{stroke: ink, width: 1.6}, attr("data-part", "walk"))
 }
 
 // lens is the camera: a box with its mouth toward where it looks.

@@ -52,6 +52,9 @@ func (st *stage) planKey() []entry {
 		if len(p.Supports) > 0 {
 			add(entry{pen: feetPen, closed: true, words: "reach of a stand's feet"})
 		}
+		if len(p.HeldBy) > 0 {
+			add(entry{pen: pen{stroke: ink, width: 3}, words: "a person who holds it"})
+		}
 		if len(p.Lines) > 0 {
 			add(entry{pen: ropePen, words: "rope to its anchor"})
 		}

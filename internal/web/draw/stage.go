@@ -169,7 +169,10 @@ const mainZone = "main"
 
 // blocks are the zones, the subject's first. A further zone's sides run along the lens axis as the subject's do.
 func (st *stage) blocks() []block {
-	list := []block{{"subject", st.shot.Zone.Box()}}
+	list := []block{{"subject", st.shot.Swept()}}
+	if st.shot.Walks() {
+		list[0].label = "subject's way"
+	}
 	for i := range st.shot.OtherZones {
 		o := &st.shot.OtherZones[i]
 		list = append(list, block{o.Label, o.Box(st.axes)})
@@ -234,6 +237,11 @@ func (st *stage) reach(flat func(geom.Vec) (right, up float64)) extent {
 				add(base.Add(d))
 			}
 			add(st.top(s))
+		}
+		for k := range p.HeldBy {
+			at := st.seen(p.HeldBy[k].Stands)
+			add(at)
+			add(at.Add(geom.Vec{Z: personM}))
 		}
 		for k := range p.Lines {
 			add(st.seen(p.Lines[k].To))

@@ -100,7 +100,9 @@ func (s *sheet) groundZones(t *testing.T, shot *shot.Shot) {
 			continue
 		}
 		zones++
-		at, w, d := geom.Vec{}, shot.Zone.WidthM, shot.Zone.DepthM
+		sin, cos := math.Sincos(shot.Camera.BearingDeg * math.Pi / 180)
+		at, w, d := shot.Walk.Scale(0.5), shot.Zone.WidthM, shot.Zone.DepthM
+		w, d = w+math.Abs(shot.Walk.X*cos-shot.Walk.Y*sin), d+math.Abs(shot.Walk.X*sin+shot.Walk.Y*cos) // the box around the way
 		if e.attr["data-zone"] != "0" {
 			z := &shot.OtherZones[zones-2]
 			at, w, d = geom.Vec{X: z.CenterX, Y: z.CenterY}, z.WidthM, z.DepthM
