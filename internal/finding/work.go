@@ -1,6 +1,10 @@
 package finding
 
-import "github.com/bojanz/currency"
+import (
+	"slices"
+
+	"github.com/bojanz/currency"
+)
 
 // Work is a step of the order of work: what putting up one piece takes, or each of several alike.
 type Work struct {
@@ -51,7 +55,7 @@ type Overhead struct {
 // Caution is what the numbers of an answer are not, by its code.
 type Caution string
 
-// The cautions, in the order in which they are given.
+// The cautions, in the order in which they are given but for those that come first.
 const (
 	CautionEstimate  Caution = "estimate"
 	CautionQualified Caution = "qualified_people"
@@ -69,10 +73,14 @@ const (
 	CautionForecast Caution = "forecast"
 )
 
-// Cautions returns what every answer says beside its numbers.
-func Cautions() []Caution {
-	return []Caution{
+// FirstCautions is how many of an answer's cautions stand beside its numbers: those that come first.
+const FirstCautions = 2
+
+// Cautions returns what every answer says, with those in front that it needs most.
+func Cautions(most ...Caution) []Caution {
+	all := []Caution{
 		CautionEstimate, CautionQualified, CautionWind, CautionBallast, CautionRopes, CautionHands, CautionOverhead, CautionGround,
 		CautionSun, CautionMains, CautionLevels,
 	}
+	return append(slices.Clone(most), slices.DeleteFunc(all, func(c Caution) bool { return slices.Contains(most, c) })...)
 }

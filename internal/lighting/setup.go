@@ -59,6 +59,11 @@ type Piece struct {
 	Anchorage anchorage.Anchorage // what holds it in the wind, once braced
 }
 
+// Mirrors reports whether the piece throws the sun, or what else drives it, as a mirror does more than all around.
+func (p *Piece) Mirrors() bool {
+	return p.sunny && math.Max(p.panel.A.Specular-p.panel.A.Diffuse, p.panel.B.Specular-p.panel.B.Diffuse) > 0
+}
+
 // NewSetup returns a setup with nothing up but some overheads. It uses the planner's working memory: see [Planner.Clone].
 func NewSetup(pl *Planner, sc *scene.Light, rigs []*overhead.Rig) *Setup {
 	s := &Setup{

@@ -1051,7 +1051,10 @@ type CameraDraft struct {
 // Caution defines model for Caution.
 type Caution struct {
 	Code CautionCode `json:"code"`
-	Text string      `json:"text"`
+
+	// First Whether it is one of the two that this answer needs most, which stand beside the numbers. They come first.
+	First bool   `json:"first"`
+	Text  string `json:"text"`
 }
 
 // CautionCode defines model for Caution.Code.

@@ -71,6 +71,7 @@ func (pl *planner) arranged(ctx context.Context, sch scheme) (Option, error) {
 		opt.Load.MassKg += float64(l.Quantity) * item.MassKg
 		opt.Load.VolumeM3 += float64(l.Quantity) * item.PackedM3
 	}
+	opt.mirrors = !pl.shot.Site.Roofed && slices.ContainsFunc(a.Pieces, (*lighting.Piece).Mirrors)
 	for i, role := range overhead.RolesOf(a.Rigs) {
 		opt.Pieces = append(opt.Pieces, framePiece(a.Rigs[i], role, sc.Stage))
 	}

@@ -36,9 +36,9 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 		return Result{}, err
 	}
 	sc := scene.LightOf(&s)
-	res := Result{Shot: s, Background: sc.Background, Cautions: finding.Cautions()}
+	res := Result{Shot: s, Background: sc.Background}
 	if len(s.Forecast) > 0 {
-		res.Forecast, res.Cautions = pl.forecastSpan(), append(res.Cautions, finding.CautionForecast)
+		res.Forecast = pl.forecastSpan()
 	}
 	for _, src := range sc.Sources {
 		res.Sources = append(res.Sources, src.Track(&s, sc.Stage))
@@ -57,6 +57,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 			return Result{}, err
 		}
 	}
+	res.Cautions = cautionsOf(&res)
 	return res, nil
 }
 

@@ -52,7 +52,7 @@ func Reach(ctx context.Context, s shot.Shot, skus []string, stock *catalog.Snaps
 	behind := scene.BackgroundOf(&s, list, k)
 	hard, _ := scene.WorthSoftening(&s, scene.HardOf(list), &behind)
 	res := ReachResult{
-		Shot: s, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(s.Notes), Cautions: finding.Cautions(),
+		Shot: s, Frames: make([]FrameReach, len(skus)), Notes: slices.Clone(s.Notes), Cautions: finding.Cautions(finding.CautionWind, finding.CautionOverhead),
 	}
 	if because := nothingHard(&s, list, hard); because != "" {
 		res.Notes = append(res.Notes, finding.EveryFrameDoes{Because: because})

@@ -102,6 +102,7 @@ type Option struct {
 	areaM2     float64       // of overheads and sides
 	totalMinor int64         // of the day, in minor units
 	lifted     bool          // the key is as asked
+	mirrors    bool          // a piece throws the sun as a mirror does
 	scheme     scheme
 	// arranged is what the option was made of, until it is complete.
 	arranged *lighting.Arrangement

@@ -65,7 +65,7 @@ func Sweep(ctx context.Context, s shot.Shot, day shot.Steps, stock *catalog.Snap
 	}
 	res := SweepResult{
 		Shot: s, Steps: day, Rows: make([]SweepRow, day.Count()),
-		Notes: append(slices.Clone(s.Notes), day.Notes...), Cautions: finding.Cautions(),
+		Notes: append(slices.Clone(s.Notes), day.Notes...), Cautions: finding.Cautions(finding.CautionWind, finding.CautionOverhead),
 	}
 	errs := make([]error, len(res.Rows))
 	sideBySide(ctx, workers, len(res.Rows), func() func(int) {

@@ -147,7 +147,7 @@ func (r reader) units() draw.Units {
 func (r reader) funcs() template.FuncMap {
 	return template.FuncMap{
 		"number": r.number, "signed": r.signed, "length": r.length, "area": r.area, "both": r.both, "money": r.amount, "day": r.day, "down": r.down,
-		"caution": text.Caution, "order": text.Order,
+		"caution": text.Caution, "first": func(list []finding.Caution) []finding.Caution { return list[:min(len(list), finding.FirstCautions)] }, "order": text.Order,
 		"lux":     r.lux,
 		"ground":  func(s *shot.Shot) string { return text.Ground(&s.Site) },
 		"limits":  func(s *shot.Shot) string { return strings.Join(text.Limits(r.text(), r.amount, &s.Limits), ", ") },
