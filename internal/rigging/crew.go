@@ -115,26 +115,13 @@ type Crew struct {
 // PlanCrew counts the people for pieces that go up in the order of the jobs that it returns, which takes the fewest; they come
 // down in the reverse order. No piece, no crew.
 func PlanCrew(tasks []Task, gustMS float64) (Crew, []Job) {
-	var c Crew
-	if len(tasks) == 0 {
-		return c, nil
-	}
-	mains, held := 0, false
-	for i := range tasks {
-		t := &tasks[i]
-		c.Operators += t.Machines
-		c.LargeTeam = c.LargeTeam || t.LargeTeam()
-		held = held || t.Holders > 0
-		if t.Mains {
-			mains++
-		}
-	}
-	jobs := Jobs(tasks, gustMS)
-	for _, j := range jobs {
-		c.Raise = max(c.Raise, j.Hands+c.Hold) // Hold is so far that of the pieces that stand
-		c.Hold += j.Stay
-	}
-	c.Electricians = (mains + mainsPerHand - 1) / mainsPerHand
+	c, jobs, _ := PlanMoves([][]Task{tasks}, nil, gustMS)
+	return c, jobs
+}
+
+// countLead counts the one in charge, who lifts with the others on a small crew and is one more on any other, or where something is held,
+// and all of them.
+func (c *Crew) countLead(held bool) {
 	c.Work = max(1, c.Hold) + c.Electricians
 	c.LeadLifts = c.Operators == 0 && !held && max(c.Raise, c.Work) <= MaxLiftingLead
 	if !c.LeadLifts {
@@ -144,8 +131,6 @@ func PlanCrew(tasks []Task, gustMS float64) (Crew, []Job) {
 	c.Raise += c.Operators
 	c.Work += c.Operators
 	c.Total = max(c.Raise, c.Work)
-	c.RigMin, c.StrikeMin = minutes(tasks, c.hands())
-	return c, jobs
 }
 
 // hands is how many of the crew lift and carry.
@@ -157,23 +142,32 @@ func (c *Crew) hands() int {
 	return n
 }
 
-// minutes goes through the pieces one after another; what lies about a piece is done by its hands in pairs, by one alone in twice
-// the time.
-func minutes(tasks []Task, hands int) (rig, strike int) {
-	pairs := math.Max(1, math.Floor(float64(hands)/2))
+// pairsOf is in how many pairs hands work about a piece: one alone takes twice the time of two.
+func pairsOf(hands int) float64 {
 	if hands == 1 {
-		pairs = 0.5
+		return 0.5
 	}
+	return math.Max(1, math.Floor(float64(hands)/2))
+}
+
+// aboutMin is the minutes for what lies about a piece: its supports, its ballast and its ropes.
+func (t *Task) aboutMin(pairs float64) float64 {
+	return (minutesSupport*float64(t.Supports) + minutesBag*float64(t.Bags) + minutesLine*float64(t.Lines) + minutesWeight*float64(t.Weights)) / pairs
+}
+
+// minutes goes through the pieces one after another; what lies about a piece is done by its hands in pairs.
+func minutes(tasks []Task, hands int) (rig, strike int) {
 	sum := minutesArrive
 	for i := range tasks {
 		t := &tasks[i]
-		about := minutesSupport*float64(t.Supports) + minutesBag*float64(t.Bags) + minutesLine*float64(t.Lines) +
-			minutesWeight*float64(t.Weights)
-		sum += minutesPiece + minutesPerM2*t.AreaM2 + minutesMachine*float64(t.Machines) + about/pairs
+		sum += minutesPiece + minutesPerM2*t.AreaM2 + minutesMachine*float64(t.Machines) + t.aboutMin(pairsOf(hands))
 		if t.Mains {
 			sum += minutesMains
 		}
 	}
-	round := func(m float64) int { return int(math.Ceil(m/minutesRoundedTo-1e-9) * minutesRoundedTo) }
-	return round(sum), round(strikeShare * sum)
+	return rounded(sum), rounded(strikeShare * sum)
+}
+
+func rounded(minutes float64) int {
+	return int(math.Ceil(minutes/minutesRoundedTo-1e-9) * minutesRoundedTo)
 }

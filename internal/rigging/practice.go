@@ -101,6 +101,7 @@ const (
 	minutesLine      = 4.0 // with its stake
 	minutesWeight    = 5.0
 	minutesMains     = 5.0 // cable to a lamp, tested
+	minutesWalk      = 2.0 // a frame that is built, from one place to the next
 	strikeShare      = 0.6 // striking against rigging
 	minutesRoundedTo = 5.0
 )
