@@ -18,14 +18,15 @@ type pen struct {
 
 // canvas gathers the elements of a drawing, and remembers where ink lies so that labels keep off it.
 type canvas struct {
-	kind   string // prefixes every id: several drawings share a page
+	kind   string // what it is a drawing of
+	id     string // prefixes every id: several drawings share a page
 	body   []byte
 	height float64
 	space  space
 }
 
 func newCanvas(kind string, height float64) *canvas {
-	return &canvas{kind: kind, body: make([]byte, 0, 16<<10), height: height, space: newSpace(height)}
+	return &canvas{kind: kind, id: kind, body: make([]byte, 0, 16<<10), height: height, space: newSpace(height)}
 }
 
 func (c *canvas) bounds() box { return box{0, 0, paperWidth, c.height} }
@@ -36,9 +37,9 @@ func (c *canvas) finish(title, desc, data string) string {
 	var b strings.Builder
 	b.Grow(len(c.body) + len(desc) + 512)
 	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 720 ` + h + `" role="img" class="drawing drawing-` + c.kind +
-		`" aria-labelledby="` + c.kind + `-title ` + c.kind + `-desc" font-family="sans-serif" font-size="15" fill="none" stroke-linejoin="round"` + data + ">\n")
-	b.WriteString(`<title id="` + c.kind + `-title">` + escape(title) + "</title>\n")
-	b.WriteString(`<desc id="` + c.kind + `-desc">` + escape(desc) + "</desc>\n")
+		`" aria-labelledby="` + c.id + `-title ` + c.id + `-desc" font-family="sans-serif" font-size="15" fill="none" stroke-linejoin="round"` + data + ">\n")
+	b.WriteString(`<title id="` + c.id + `-title">` + escape(title) + "</title>\n")
+	b.WriteString(`<desc id="` + c.id + `-desc">` + escape(desc) + "</desc>\n")
 	b.WriteString("<rect width=\"720\" height=\"" + h + "\" fill=\"#fff\"/>\n")
 	b.Write(c.body)
 	b.WriteString("</svg>\n")

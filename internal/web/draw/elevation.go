@@ -122,7 +122,7 @@ func (s *elevation) block(i int, b *block) {
 	half, _ := s.flat(b.Half)
 	l, h := s.at(low), s.at(high)
 	w := half * s.scale
-	s.rect(box{l.x - w, h.y, 2 * w, l.y - h.y}, pen{stroke: ink, width: 1.2, dash: zonePen.dash, fill: "url(#" + s.kind + "-zone)"}, attr("data-zone", strconv.Itoa(i)))
+	s.rect(box{l.x - w, h.y, 2 * w, l.y - h.y}, pen{stroke: ink, width: 1.2, dash: zonePen.dash, fill: "url(#" + s.id + "-zone)"}, attr("data-zone", strconv.Itoa(i)))
 	if i == 0 && s.standing() {
 		s.person(s.at(geom.Vec{X: b.base().X, Y: b.base().Y}), attr("data-part", "person"))
 	}

@@ -73,7 +73,7 @@ func (p *picture) nearby() (near, beyond []int) {
 			draw([]geom.Vec{p.seen(v.Lines[k].From), p.seen(v.Lines[k].To)}, ropePen, "line")
 		}
 		if v.Lamp == nil {
-			pn := openingPen(p.kind, v.Role)
+			pn := openingPen(p.id, v.Role)
 			if v.Role == finding.RoleNet {
 				pn.fill = "" // the picture is seen through it
 			}

@@ -84,7 +84,7 @@ func (s *sheet) groundZones() {
 		for k := range c {
 			c[k] = c[k].Add(onGround(b.base()))
 		}
-		s.shape(s.points(c), false, pen{stroke: ink, width: 1.4, fill: "url(#plan-zone)"}, attr("data-zone", strconv.Itoa(i)))
+		s.shape(s.points(c), false, pen{stroke: ink, width: 1.4, fill: "url(#" + s.id + "-zone)"}, attr("data-zone", strconv.Itoa(i)))
 	}
 }
 

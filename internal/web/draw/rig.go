@@ -11,7 +11,7 @@ import (
 
 // openingPen is how a role's opening is drawn: what softens is outlined heavily, what reflects more so, what diffuses in
 // dashes, what is black is black.
-func openingPen(kind string, r finding.Role) pen {
+func openingPen(id string, r finding.Role) pen {
 	switch r {
 	case finding.RoleOverhead, finding.RoleSide:
 		return pen{stroke: ink, width: 2.4, fill: "#e9e7dc", opacity: 0.55}
@@ -22,7 +22,7 @@ func openingPen(kind string, r finding.Role) pen {
 	case finding.RoleReflectorDiffuser, finding.RoleLampDiffuser:
 		return pen{stroke: ink, width: 2, dash: "7 3", fill: "#e9e7dc", opacity: 0.55}
 	case finding.RoleNet:
-		return pen{stroke: ink, width: 1.6, fill: "url(#" + kind + "-net)"}
+		return pen{stroke: ink, width: 1.6, fill: "url(#" + id + "-net)"}
 	case finding.RoleBlack:
 		return pen{stroke: ink, width: 2.4, fill: ink, opacity: 0.75}
 	case finding.RoleCameraShade, finding.RoleLamp: // a lamp has no opening
@@ -32,8 +32,8 @@ func openingPen(kind string, r finding.Role) pen {
 
 // patterns are the hatchings that a drawing uses: the zone's, and the net's.
 func (c *canvas) patterns() {
-	c.raw(`<defs><pattern id="` + c.kind + `-zone" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" stroke="` +
-		grey + `" stroke-width="1"/></pattern><pattern id="` + c.kind + `-net" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 0H6M0 0V6" stroke="` +
+	c.raw(`<defs><pattern id="` + c.id + `-zone" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" stroke="` +
+		grey + `" stroke-width="1"/></pattern><pattern id="` + c.id + `-net" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 0H6M0 0V6" stroke="` +
 		grey + `" stroke-width="0.8"/></pattern></defs>` + "\n")
 }
 
@@ -50,7 +50,7 @@ var (
 // opening draws a piece's opening, or the lamp that it is.
 func (s *sheet) opening(i int, p *sizing.Piece) {
 	if p.Lamp == nil {
-		s.shape(s.points(s.corners(p)), false, openingPen(s.kind, p.Role), part(i, "opening"))
+		s.shape(s.points(s.corners(p)), false, openingPen(s.id, p.Role), part(i, "opening"))
 		return
 	}
 	at, aim := s.at(s.seen(p.Lamp.Position)), s.at(s.seen(p.Lamp.Aim))

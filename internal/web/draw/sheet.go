@@ -54,8 +54,10 @@ func newSheet(st *stage, u Units, kind string, flat func(geom.Vec) (right, up fl
 	wide, high := math.Max(e.right-e.left, 0.1), math.Max(e.high-e.low, 0.1)
 	scale := math.Min((paperWidth-2*side)/wide, tallest/high)
 	drawn := math.Ceil(above + scale*high + below)
+	c := newCanvas(kind, drawn+foot)
+	c.id += st.after()
 	return &sheet{
-		canvas: newCanvas(kind, drawn+foot), stage: st, u: u, scale: scale, flat: flat,
+		canvas: c, stage: st, u: u, scale: scale, flat: flat,
 		origin: pt{paperWidth/2 - scale*(e.left+e.right)/2, above + scale*e.high},
 		area:   box{0, 0, paperWidth, drawn},
 	}

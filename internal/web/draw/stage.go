@@ -53,6 +53,14 @@ func newStage(r *sizing.Result, o *sizing.Option) *stage {
 	return st
 }
 
+// after sets the drawing of what stands after a move apart from that of what stands before: when it begins.
+func (st *stage) after() string {
+	if w := &st.option.Window; st.option.Label == sizing.LabelMoved && w.From.After(st.shot.Window.From) {
+		return w.From.Format("-1504")
+	}
+	return ""
+}
+
 // seen is a point of the answer in the camera's axes.
 func (st *stage) seen(v geom.Vec) geom.Vec { return st.axes.FromWorld(v) }
 
