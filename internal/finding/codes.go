@@ -21,6 +21,7 @@ func (EveryFrameDoes) Code() string      { return "every_frame_does" }
 func (SofteningLeftOut) Code() string    { return "softening_left_out" }
 func (LightThroughPicture) Code() string { return "light_through_picture" }
 func (OtherHour) Code() string           { return "other_hour" }
+func (Moved) Code() string               { return "moved" }
 func (SwitchedOff) Code() string         { return "switched_off" }
 func (HandHeld) Code() string            { return "hand_held" }
 func (Walks) Code() string               { return "walks" }
@@ -88,6 +89,7 @@ func (EveryFrameDoes) note()      {}
 func (SofteningLeftOut) note()    {}
 func (LightThroughPicture) note() {}
 func (OtherHour) note()           {}
+func (Moved) note()               {}
 func (SwitchedOff) note()         {}
 func (HandHeld) note()            {}
 func (Walks) note()               {}
@@ -158,6 +160,7 @@ func Notes() []Note {
 		SofteningLeftOut{},
 		LightThroughPicture{},
 		OtherHour{},
+		Moved{},
 		SwitchedOff{},
 		PracticalsLeft{},
 		Walks{},

@@ -125,6 +125,12 @@ type (
 	}
 	// OtherHour means that the kit does in another window of the day, the cheapest of those that were looked at.
 	OtherHour struct{ Hours }
+	// Moved means that the pieces are brought to other places so many times in the course of the window, and nothing is shot meanwhile:
+	// Minutes in all.
+	Moved struct {
+		Moves   int `json:"moves"`
+		Minutes int `json:"minutes"`
+	}
 	// SwitchedOff means that the plan has lamps that are there anyway switched off, and what that saves.
 	SwitchedOff struct {
 		Lamps []string `json:"lamps"`

@@ -37,6 +37,8 @@ type Summary struct {
 	Darkens   bool
 	// Other is the window, where it is not the one asked for.
 	Other *Hours
+	// Moves is how often all of it is moved in the course of the window.
+	Moves int
 	// Dark means that no light is planned: there is none on the background to set the camera by.
 	Dark          bool
 	KeyStops      float64

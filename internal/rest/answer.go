@@ -121,7 +121,7 @@ func (p *printer) option(o *sizing.Option, first bool) Option {
 	out := Option{
 		Label: OptionLabel(o.Label), BestIn: bestIn(o), Trade: p.trade(o, first), State: OptionState(o.State), Broken: p.brokenLimits(o), GivesUp: p.givenUp(o),
 		Summary: text.Summary(text.Metres, &o.Summary), Workable: o.Workable, Window: windowOf(o.Window), SwitchOff: list(o.SwitchOff), Background: p.background(o.Background),
-		Pieces: make([]Piece, len(o.Pieces)), Levels: p.levels(&o.Levels), Sensitivity: make([]TrimStep, len(o.Trim)),
+		Pieces: p.pieces(o.Pieces), Levels: p.levels(&o.Levels), Sensitivity: p.trim(o.Trim),
 		Crew:        p.crew(o),
 		Load:        p.load(o),
 		PowerW:      p.number(o.PowerW, perWatt),
@@ -137,11 +137,35 @@ func (p *printer) option(o *sizing.Option, first bool) Option {
 	for _, u := range o.TotalWithout() {
 		out.TotalWithout = append(out.TotalWithout, OptionTotalWithout(u))
 	}
-	for i := range o.Pieces {
-		out.Pieces[i] = p.piece(&o.Pieces[i])
+	if len(o.Moves) > 0 {
+		moves := make([]Move, len(o.Moves))
+		for i := range o.Moves {
+			moves[i] = p.move(&o.Moves[i])
+		}
+		out.Moves = &moves
 	}
-	for i, t := range o.Trim {
-		out.Sensitivity[i] = TrimStep{
+	return out
+}
+
+func (p *printer) move(m *sizing.Move) Move {
+	return Move{
+		At: printable(m.Window.From), Minutes: m.Minutes, Hands: m.Hands, Pieces: p.pieces(m.Pieces), Background: p.background(m.Background),
+		Levels: p.levels(&m.Levels), Sensitivity: p.trim(m.Trim), ReaimMin: p.optional(m.ReaimMin, perMinute), Notes: p.notes(m.Notes),
+	}
+}
+
+func (p *printer) pieces(list []sizing.Piece) []Piece {
+	out := make([]Piece, len(list))
+	for i := range list {
+		out[i] = p.piece(&list[i])
+	}
+	return out
+}
+
+func (p *printer) trim(steps []lighting.TrimStep) []TrimStep {
+	out := make([]TrimStep, len(steps))
+	for i, t := range steps {
+		out[i] = TrimStep{
 			DistanceM: p.number(t.DistanceM, perMetre), KeyLx: p.number(t.KeyLx, perLux),
 			KeyStops: p.number(t.KeyStops, perStop), ContrastStops: p.number(t.ContrastStops, perStop),
 		}

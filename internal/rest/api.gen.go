@@ -532,6 +532,7 @@ const (
 	Lamps                OptionLabel = "lamps"
 	OtherHour            OptionLabel = "other-hour"
 	OverheadAndReflector OptionLabel = "overhead-and-reflector"
+	OverheadMoved        OptionLabel = "overhead-moved"
 	OverheadOnLift       OptionLabel = "overhead-on-lift"
 	ReflectorsOnly       OptionLabel = "reflectors-only"
 )
@@ -546,6 +547,8 @@ func (e OptionLabel) Valid() bool {
 	case OtherHour:
 		return true
 	case OverheadAndReflector:
+		return true
+	case OverheadMoved:
 		return true
 	case OverheadOnLift:
 		return true
@@ -1722,6 +1725,35 @@ type MoneyDraft struct {
 	Currency *string `json:"currency,omitempty"`
 }
 
+// Move All pieces as they stand from a time on, until the next move or the end of the window.
+type Move struct {
+	// At When it begins: nothing is shot from then on for `minutes`.
+	At time.Time `json:"at"`
+
+	// Background The exposure reference of the background and the neutral density that puts it where it is wanted.
+	Background BackgroundLevel `json:"background"`
+
+	// Hands Those at it at its largest moment, with those who stay in the wind at what stands; never more than `crew.total`.
+	Hands int `json:"hands"`
+
+	// Levels Light on the subject at the zone's centre in mid-window, with the kit in place: on the key face, on the fill
+	// face, and on the back face (hair and shoulders).
+	Levels Levels `json:"levels"`
+
+	// Minutes To lower, walk and raise what is moved, rounded up to five; no more than half of the part that it begins.
+	Minutes int `json:"minutes"`
+
+	// Notes On what stands then.
+	Notes []Note `json:"notes"`
+
+	// Pieces All that stands, on the supports that it had before.
+	Pieces []Piece `json:"pieces"`
+
+	// ReaimMin As `crew.reaim_min`.
+	ReaimMin    *float64   `json:"reaim_min"`
+	Sensitivity []TrimStep `json:"sensitivity"`
+}
+
 // NextCursor Send it as `cursor` for the next page; null on the last.
 type NextCursor = string
 
@@ -1740,7 +1772,7 @@ type Option struct {
 	Background BackgroundLevel `json:"background"`
 
 	// BestIn In what no option of as good a state takes less: `frame` (opening area of overheads and sides), `total` of the day, `people`,
-	// `mass`, `time` (to rig and to strike).
+	// `mass`, `time` (to rig, to move and to strike).
 	BestIn []OptionBestIn `json:"best_in"`
 
 	// Broken The limits that it is over, the gust among them; empty unless `over_limit`.
@@ -1760,7 +1792,8 @@ type Option struct {
 	// where they can hold it in the gust asked.
 	// `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
 	// frames of over 13.5 m² by the outer size (over 12 × 12 ft). `other-hour` is the same shot at the cheapest hour of that day, earlier
-	// or later, of those that were planned.
+	// or later, of those that were planned. `overhead-moved` cuts a long window into two to six equal parts and moves a smaller frame
+	// from one to the next, see `moves`; it stands at the hour asked, but does not do as much as what stands all through.
 	Label OptionLabel `json:"label"`
 
 	// Labour People by the day.
@@ -1776,8 +1809,16 @@ type Option struct {
 	// Load The whole kit, machines included.
 	Load Load `json:"load"`
 
+	// Moves The pieces brought to other places in the course of the window, in the order of time. Absent but for `overhead-moved`. `pieces`,
+	// `background`, `levels`, `sensitivity`, `crew.order` and `crew.reaim_min` are of the time before the first; `gives_up` is the worst of
+	// all parts of the window, `kit` is the most that any part takes of each item, `crew` is enough for every part and every move, and
+	// `wind` is of all of them.
+	Moves *[]Move `json:"moves,omitempty"`
+
 	// Notes What is to be known beside the numbers.
-	Notes  []Note  `json:"notes"`
+	Notes []Note `json:"notes"`
+
+	// Pieces What stands; until the first of `moves` where there are any.
 	Pieces []Piece `json:"pieces"`
 
 	// Power What the lamps draw, spread over circuits. An estimate for planning: mains belongs to licensed electricians
@@ -1836,7 +1877,8 @@ type OptionBestIn string
 // where they can hold it in the gust asked.
 // `overhead-on-lift` is offered where no frame on stands serves or what is on stands does not hold the gust, and for
 // frames of over 13.5 m² by the outer size (over 12 × 12 ft). `other-hour` is the same shot at the cheapest hour of that day, earlier
-// or later, of those that were planned.
+// or later, of those that were planned. `overhead-moved` cuts a long window into two to six equal parts and moves a smaller frame
+// from one to the next, see `moves`; it stands at the hour asked, but does not do as much as what stands all through.
 type OptionLabel string
 
 // OptionState `does_it`: all that `look` asks, levels within a third of a stop, within all limits, and it holds the gust. `does_less`: within

@@ -44,6 +44,7 @@ const morePolls = 100
 func TestSearchesEndWithTheirContext(t *testing.T) {
 	examples := []string{
 		"01-two-anglers", "05-six-rowers", "08-ferry-captain-upright", "09-floodlit-sports-hall", "11-overcast-market", "12-lamps-under-the-bridge",
+		"13-four-seated-all-afternoon",
 	}
 	if raceOn { // where a search is cut is arithmetic; that its goroutines end with it shows in the first
 		examples = examples[:1]

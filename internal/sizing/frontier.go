@@ -20,7 +20,7 @@ type measures struct {
 }
 
 func (o *Option) measures() measures {
-	return measures{o.areaM2, o.totalMinor, o.Crew.Total, o.Load.MassKg, o.Crew.RigMin + o.Crew.StrikeMin}
+	return measures{o.areaM2, o.totalMinor, o.Crew.Total, o.Load.MassKg, o.workMin()}
 }
 
 // The least differences for which somebody would choose another plan, as shares and as such (common practice, no source).
@@ -59,10 +59,10 @@ func (m *measures) better(o *measures, noticed bool) (in []finding.Measure) {
 }
 
 // doesAsMuch reports whether an option does at least what another does: it is in as good a state, over no limit that the other keeps,
-// gives up nothing more, is at the hour asked where the other is, leaves the lamps on
+// gives up nothing more, is at the hour asked where the other is, stands all through it where the other does, leaves the lamps on
 // that the other does, and stands by itself where that does.
 func (o *Option) doesAsMuch(p *Option) bool {
-	if o.State.Compare(p.State) > 0 || o.Label == LabelOtherHour && p.Label != LabelOtherHour ||
+	if o.State.Compare(p.State) > 0 || o.Label == LabelOtherHour && p.Label != LabelOtherHour || len(o.Moves) > 0 && len(p.Moves) == 0 ||
 		o.Label == LabelHandHeld && p.Label != LabelHandHeld || !o.leavesOn(p) {
 		return false
 	}

@@ -31,9 +31,11 @@ func keepLimits(pl *planner, opt *Option) {
 		opt.breaks(finding.OverMass{MassKg: opt.Load.MassKg, LimitKg: *l.MassKg})
 	}
 	if l.RigHeightM != nil {
-		for i := range opt.Pieces {
-			if v := &opt.Pieces[i]; v.topM > *l.RigHeightM+1e-9 {
-				opt.breaks(finding.OverHeight{Role: v.Role, TopM: v.topM, LimitM: *l.RigHeightM})
+		for part := range 1 + len(opt.Moves) {
+			for i := range opt.piecesIn(part) {
+				if v := &opt.piecesIn(part)[i]; v.topM > *l.RigHeightM+1e-9 {
+					opt.breaks(finding.OverHeight{Role: v.Role, TopM: v.topM, LimitM: *l.RigHeightM})
+				}
 			}
 		}
 	}

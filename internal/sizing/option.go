@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/lighting"
 	"kitspan/internal/overhead"
@@ -42,6 +43,15 @@ func (pl *planner) option(ctx context.Context, sch scheme) (Option, error) {
 
 // arranged is option with what the scheme asks for.
 func (pl *planner) arranged(ctx context.Context, sch scheme) (Option, error) {
+	opt, err := pl.placed(ctx, sch)
+	if err == nil {
+		err = pl.complete(&opt)
+	}
+	return opt, err
+}
+
+// placed arranges the light of a scheme: an option of what stands where, what it gives and what holds it. What it takes is to be completed.
+func (pl *planner) placed(ctx context.Context, sch scheme) (Option, error) {
 	label, sc, rigs := sch.label, sch.light, sch.rigs
 	if label == LabelReflectors && pl.shot.Look.Soften != shot.SoftenOff {
 		sch.omit.Lamps = true
@@ -53,6 +63,7 @@ func (pl *planner) arranged(ctx context.Context, sch scheme) (Option, error) {
 	opt := Option{
 		Label: label, Window: sc.Window, SwitchOff: sch.off, Background: sc.Background, Levels: a.Levels, Trim: a.Trim, ReaimMin: a.ReaimMin, scheme: sch,
 		Notes: append(slices.Clone(sch.notes), a.Notes...), lifted: !slices.ContainsFunc(a.Lacks, func(s finding.Shortfall) bool { return s.What == finding.Key }),
+		arranged: []*lighting.Arrangement{a},
 	}
 	if sch.hard != nil {
 		opt.GivesUp = append(opt.GivesUp, finding.Shortfall{What: finding.Softening})
@@ -60,16 +71,6 @@ func (pl *planner) arranged(ctx context.Context, sch scheme) (Option, error) {
 	opt.GivesUp = append(opt.GivesUp, a.Lacks...)
 	for _, p := range a.Pieces {
 		opt.PowerW += p.PowerW
-	}
-	kit, err := pl.prices.Price(a.Counts())
-	if err != nil {
-		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
-	}
-	opt.Kit = kit
-	for _, l := range kit.Lines {
-		item := pl.stock.Item(l.SKU)
-		opt.Load.MassKg += float64(l.Quantity) * item.MassKg
-		opt.Load.VolumeM3 += float64(l.Quantity) * item.PackedM3
 	}
 	opt.mirrors = !pl.shot.Site.Roofed && slices.ContainsFunc(a.Pieces, (*lighting.Piece).Mirrors)
 	for i, role := range overhead.RolesOf(a.Rigs) {
@@ -81,20 +82,70 @@ func (pl *planner) arranged(ctx context.Context, sch scheme) (Option, error) {
 	noteLowEdge(&opt, sc.Stage)
 	noteWind(pl, &opt, a)
 	byForecast(pl, &opt)
-	if err := addStaff(pl, &opt, a); err != nil {
-		return opt, err
+	return opt, nil
+}
+
+// complete fills in what an option takes, kit, people and vehicles, and how it does by the limits and by the look.
+func (pl *planner) complete(opt *Option) error {
+	kit, err := pl.prices.Price(mostCounts(opt.arranged))
+	if err != nil {
+		return fmt.Errorf("sizing: price %s: %w", opt.Label, err)
+	}
+	opt.Kit = kit
+	for _, l := range kit.Lines {
+		item := pl.stock.Item(l.SKU)
+		opt.Load.MassKg += float64(l.Quantity) * item.MassKg
+		opt.Load.VolumeM3 += float64(l.Quantity) * item.PackedM3
+	}
+	if err := addStaff(pl, opt); err != nil {
+		return err
 	}
 	if _, err := opt.TotalPerDay.Int64(); err != nil {
-		return opt, fmt.Errorf("sizing: price %s: %w", label, err)
+		return fmt.Errorf("sizing: price %s: %w", opt.Label, err)
 	}
+	a := opt.arranged[0]
 	opt.rankBy(pl.shot.Prefer, a)
 	opt.Power = powerOf(pl, a)
-	opt.Summary = summaryOf(pl, &opt, a.Rigs, a)
-	opt.Notes = append(opt.Notes, sch.hard...)
-	keepLimits(pl, &opt)
+	opt.Summary = summaryOf(pl, opt, a.Rigs, a)
+	opt.Notes = append(opt.Notes, opt.scheme.hard...)
+	keepLimits(pl, opt)
 	opt.judge(pl.shot)
-	opt.arranged = a
-	return opt, nil
+	return nil
+}
+
+// mostCounts returns the items of what stands: of several arrangements that follow each other, the most that any takes of each.
+func mostCounts(list []*lighting.Arrangement) []catalog.Count {
+	if len(list) == 1 {
+		return list[0].Counts()
+	}
+	each := make([][]catalog.Count, len(list))
+	for i, a := range list {
+		each[i] = a.Counts()
+	}
+	return mostOf(each)
+}
+
+// mostOf returns the most that any of some lists has of each item, in the order in which the items come first.
+func mostOf(lists [][]catalog.Count) []catalog.Count {
+	var out []catalog.Count
+	for _, list := range lists {
+		var sums []catalog.Count
+		for _, n := range list {
+			if i := slices.IndexFunc(sums, func(k catalog.Count) bool { return k.SKU == n.SKU }); i >= 0 {
+				sums[i].Quantity += n.Quantity
+			} else {
+				sums = append(sums, n)
+			}
+		}
+		for _, n := range sums {
+			if i := slices.IndexFunc(out, func(k catalog.Count) bool { return k.SKU == n.SKU }); i >= 0 {
+				out[i].Quantity = max(out[i].Quantity, n.Quantity)
+			} else {
+				out = append(out, n)
+			}
+		}
+	}
+	return out
 }
 
 // leftOut returns the notes on a scheme without an overhead: that the light stays hard and, where no frame serves, how near the nearest

@@ -17,14 +17,22 @@ import (
 // This file counts the people that a plan takes, and what labour and transport cost.
 
 // addStaff fills in crew, labour and transport, and what all of it comes to.
-func addStaff(pl *planner, opt *Option, a *lighting.Arrangement) error {
-	tasks, lifts := tasksOf(pl, a, anchoragesOf(a))
+func addStaff(pl *planner, opt *Option) error {
+	parts := make([][]rigging.Task, len(opt.arranged))
+	var lifts []catalog.Count // machines are not moved: of one part alone
+	for k, a := range opt.arranged {
+		parts[k], lifts = tasksOf(pl, a, anchoragesOf(a))
+	}
 	var jobs []rigging.Job
-	opt.Crew, jobs = rigging.PlanCrew(tasks, pl.holding.GustMS)
-	opt.Order = workOrder(pl, opt, tasks, jobs)
-	noteHeavyLifts(opt, tasks)
+	var moves []rigging.MoveWork
+	opt.Crew, jobs, moves = rigging.PlanMoves(parts, opt.changes(), pl.holding.GustMS)
+	for k, m := range moves {
+		opt.Moves[k].Hands, opt.Moves[k].Minutes = m.Hands, m.Minutes
+	}
+	opt.Order = workOrder(pl, opt, parts[0], jobs)
+	noteHeavyLifts(opt, parts[0])
 	if len(lifts) > 0 {
-		opt.Notes = append(opt.Notes, slewing(a))
+		opt.Notes = append(opt.Notes, slewing(opt.arranged[0]))
 	}
 	var err error
 	if opt.Labour, err = labourOf(pl, opt, lifts); err != nil {

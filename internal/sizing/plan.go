@@ -114,7 +114,10 @@ func (pl *planner) overheads(ctx context.Context, res *Result, sc *scene.Light, 
 		return err
 	}
 	pool := pool{pl: pl, light: sc, group: all, notes: notes}
-	err := cmp.Or(pool.schemes(ctx, res, onStands, onLift), pool.switchedOff(ctx), pool.handHeld(ctx), pool.otherHour(ctx, onStands), pool.keepLimits(ctx))
+	err := cmp.Or(
+		pool.schemes(ctx, res, onStands, onLift), pool.switchedOff(ctx), pool.handHeld(ctx), pool.moved(ctx, onStands, onLift), pool.otherHour(ctx, onStands),
+		pool.keepLimits(ctx),
+	)
 	if err != nil {
 		return err
 	}

@@ -38,7 +38,7 @@ func (p *pool) add(ctx context.Context, by *planner, sch scheme) (Option, error)
 
 // keep takes an option into the pool, to be compared by what the user prefers.
 func (p *pool) keep(o Option) {
-	o.rankBy(p.pl.shot.Prefer, o.arranged)
+	o.rankBy(p.pl.shot.Prefer, o.arranged[0])
 	p.options = append(p.options, o)
 }
 

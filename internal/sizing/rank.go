@@ -29,7 +29,7 @@ func (o *Option) rankBy(prefer string, a *lighting.Arrangement) {
 	case shot.PreferLightest:
 		o.rank = overhead.Rank{kg, o.areaM2, total, people}
 	case shot.PreferFewestHands:
-		o.rank = overhead.Rank{people, float64(o.Crew.RigMin + o.Crew.StrikeMin), total, kg}
+		o.rank = overhead.Rank{people, float64(o.workMin()), total, kg}
 	default:
 		o.rank = overhead.Rank{o.areaM2, whole, total, kg}
 	}

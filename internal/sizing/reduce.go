@@ -41,7 +41,7 @@ func (p *pool) keepLimits(ctx context.Context) error {
 		case o.Label == LabelOtherHour: // who asks for an hour wants to know what does then
 		case o.State != finding.OverLimit && !o.GivesUpOn(finding.Softening):
 			return nil
-		case o.State == finding.OverLimit && !slices.ContainsFunc(o.Broken, isWind):
+		case o.State == finding.OverLimit && len(o.Moves) == 0 && !slices.ContainsFunc(o.Broken, isWind):
 			over = append(over, o)
 		}
 	}

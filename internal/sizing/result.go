@@ -45,6 +45,7 @@ type Label string
 const (
 	LabelOverhead   Label = "overhead-and-reflector"
 	LabelOnLift     Label = "overhead-on-lift"
+	LabelMoved      Label = "overhead-moved"
 	LabelReflectors Label = "reflectors-only"
 	LabelLamps      Label = "lamps"
 	LabelOtherHour  Label = "other-hour"
@@ -70,7 +71,12 @@ type Option struct {
 	Window shot.Window
 	// SwitchOff are the labels of lamps of the shot that are off in this plan.
 	SwitchOff []string
-	Pieces    []Piece
+	// Pieces are what stands, until the first of Moves where there are any.
+	Pieces []Piece
+	// Moves bring the pieces to other places in the course of the window, in the order of time; empty for all options but [LabelMoved].
+	// Background, Levels, Trim, ReaimMin and Order are of the time before the first of them; GivesUp is the worst of all parts of the
+	// window, Kit is enough for every part and Crew for every part and every move. See [Option.Part].
+	Moves []Move
 	// Background is that of the option's own window.
 	Background scene.BackgroundLevel
 	Levels     lighting.Levels
@@ -104,8 +110,47 @@ type Option struct {
 	lifted     bool          // the key is as asked
 	mirrors    bool          // a piece throws the sun as a mirror does
 	scheme     scheme
-	// arranged is what the option was made of, until it is complete.
-	arranged *lighting.Arrangement
+	// first is what is given up before the first of Moves, where there are any.
+	first []finding.Shortfall
+	// arranged is what the option was made of, until its wind curve is drawn: one arrangement for each part of its window.
+	arranged []*lighting.Arrangement
+}
+
+// Move is the pieces brought to other places in the middle of a window.
+type Move struct {
+	// Window is the part of the option's that begins with the move.
+	Window shot.Window
+	// Minutes is what lowering, walking and raising takes of that, rounded up to five, in which nothing is shot; Hands are those at it at
+	// its largest moment, with those who stay at what does not move.
+	Minutes, Hands int
+	// Pieces are all that stands in that part, whether it was moved or not.
+	Pieces     []Piece
+	Background scene.BackgroundLevel
+	Levels     lighting.Levels
+	Trim       []lighting.TrimStep
+	ReaimMin   *float64
+	GivesUp    []finding.Shortfall
+	Notes      []finding.Note // on these pieces
+}
+
+// Parts is in how many parts the option's window is cut: one, and one more for each move.
+func (o *Option) Parts() int { return 1 + len(o.Moves) }
+
+// Part returns the option as it stands in a part of its window, from 0 on: what stands, the light of that and the notes on it are of the
+// part, what it takes is of the whole. The one part of an option that is not moved is the option.
+func (o *Option) Part(k int) Option {
+	out := *o
+	switch {
+	case len(o.Moves) == 0:
+	case k == 0:
+		out.Window, out.GivesUp = shot.WindowBetween(o.Window.From, o.Moves[0].Window.From), o.first
+	default:
+		m := &o.Moves[k-1]
+		out.Window, out.Pieces, out.Background, out.Levels, out.Trim, out.ReaimMin = m.Window, m.Pieces, m.Background, m.Levels, m.Trim, m.ReaimMin
+		out.GivesUp, out.Notes, out.Order = m.GivesUp, m.Notes, nil
+	}
+	out.Moves = nil
+	return out
 }
 
 // TotalWithout returns what the day takes that is not in its total, each once.

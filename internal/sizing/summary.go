@@ -31,6 +31,7 @@ func summaryOf(pl *planner, opt *Option, rigs []*overhead.Rig, a *lighting.Arran
 	}
 	s.Key = a.KeyArray()
 	s.Fill, s.Darkens = a.FillArray()
+	s.Moves = len(opt.Moves)
 	if opt.Label == LabelOtherHour {
 		s.Other = &finding.Hours{Start: opt.Window.Start, End: opt.Window.End}
 	}

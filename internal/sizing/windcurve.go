@@ -33,7 +33,7 @@ func CurveMS() []float64 { return []float64{3, 4, 5, 6, 8, 10, 12} }
 // windStep is a step that is being worked out.
 type windStep struct {
 	gustMS float64
-	fast   []*anchorage.Anchorage // of each piece
+	fast   []*anchorage.Anchorage // of each piece, part by part
 	up     []bool
 	kg     float64
 	hire   int64 // minor units, as the rest
@@ -45,18 +45,23 @@ type windStep struct {
 
 // curve works out the steps of an option from the one in the middle, which is the option as planned, outward.
 type curve struct {
-	pl   *planner
-	a    *lighting.Arrangement
-	opt  *Option
-	base []catalog.Count // the kit but for what holds the pieces
-	plan windStep
+	pl  *planner
+	opt *Option
+	// parts are what stands one after the other, one alone where nothing is moved; starts is the number of the first piece of each, with
+	// that of all pieces last.
+	parts  []*lighting.Arrangement
+	starts []int
+	moves  []rigging.Move
+	base   [][]catalog.Count // the kit of each part but for what holds the pieces
+	plan   windStep
+	failed error
 	// below are for less wind than planned, the nearest first, above for more.
 	below, above []*windStep
 }
 
 // addCurve fills in what an option takes in the gusts of [CurveMS].
 func addCurve(ctx context.Context, pl *planner, opt *Option) error {
-	c := &curve{pl: pl, a: opt.arranged, opt: opt}
+	c := &curve{pl: pl, parts: opt.arranged, opt: opt, moves: opt.changes()}
 	opt.arranged, opt.scheme = nil, scheme{}
 	if err := c.begin(); err != nil {
 		return err
@@ -79,6 +84,9 @@ func addCurve(ctx context.Context, pl *planner, opt *Option) error {
 		return err
 	}
 	c.order()
+	if c.failed != nil {
+		return c.failed
+	}
 	for _, side := range [2][]*windStep{c.below, c.above} {
 		from := &c.plan
 		for _, s := range side {
@@ -96,15 +104,25 @@ func addCurve(ctx context.Context, pl *planner, opt *Option) error {
 // begin takes the option as planned.
 func (c *curve) begin() error {
 	p := &c.plan
-	p.gustMS, p.fast, p.people = c.pl.holding.GustMS, anchoragesOf(c.a), c.opt.Crew.Total
+	p.gustMS, p.people = c.pl.holding.GustMS, c.opt.Crew.Total
 	p.hauled = len(c.opt.Haul) > 0 || len(c.opt.Kit.Lines) == 0
+	for _, a := range c.parts {
+		fast, counts := anchoragesOf(a), a.Counts()
+		c.starts = append(c.starts, len(p.fast))
+		p.fast = append(p.fast, fast...)
+		var base []catalog.Count
+		for _, l := range c.opt.Kit.Lines {
+			if n := quantityOf(counts, l.SKU) - quantity(fast, l.SKU); n != 0 {
+				base = append(base, catalog.Count{SKU: l.SKU, Quantity: n})
+			}
+		}
+		c.base = append(c.base, base)
+	}
+	c.starts = append(c.starts, len(p.fast))
 	for _, f := range p.fast {
 		p.up = append(p.up, f.Holds)
-		p.kg += f.BallastKg()
 	}
-	for _, l := range c.opt.Kit.Lines {
-		c.base = append(c.base, catalog.Count{SKU: l.SKU, Quantity: l.Quantity - quantity(p.fast, l.SKU)})
-	}
+	p.kg = c.ballastKg(p.fast)
 	for into, amount := range map[*int64]*currency.Amount{&p.hire: &c.opt.Kit.PerDay, &p.labour: &c.opt.Labour.PerDay, &p.transport: &c.opt.Transport.PerDay} {
 		var ok bool
 		if *into, ok = minorOf(amount); !ok {
@@ -122,13 +140,50 @@ func minorOf(a *currency.Amount) (minor int64, ok bool) {
 // quantity is how many of an item all the anchorages take.
 func quantity(list []*anchorage.Anchorage, sku string) (n int) {
 	for _, f := range list {
-		for _, k := range f.Counts() {
-			if k.SKU == sku {
-				n += k.Quantity
-			}
+		n += quantityOf(f.Counts(), sku)
+	}
+	return n
+}
+
+func quantityOf(list []catalog.Count, sku string) (n int) {
+	for _, k := range list {
+		if k.SKU == sku {
+			n += k.Quantity
 		}
 	}
 	return n
+}
+
+// partOf returns in which part a piece stands, and its number there.
+func (c *curve) partOf(i int) (part, at int) {
+	for c.starts[part+1] <= i {
+		part++
+	}
+	return part, i - c.starts[part]
+}
+
+// ballastKg is the most ballast of any part.
+func (c *curve) ballastKg(fast []*anchorage.Anchorage) (most float64) {
+	for k := range c.parts {
+		kg := 0.0
+		for _, f := range fast[c.starts[k]:c.starts[k+1]] {
+			kg += f.BallastKg()
+		}
+		most = max(most, kg)
+	}
+	return most
+}
+
+// counts returns the kit with what holds the pieces of a step.
+func (c *curve) counts(fast []*anchorage.Anchorage) []catalog.Count {
+	lists := make([][]catalog.Count, len(c.parts))
+	for k := range c.parts {
+		lists[k] = slices.Clone(c.base[k])
+		for _, f := range fast[c.starts[k]:c.starts[k+1]] {
+			lists[k] = append(lists[k], f.Counts()...)
+		}
+	}
+	return mostOf(lists)
 }
 
 // secure is how a piece of a step is secured, by the step between it and the plan's; ok is false where that was up and this finds
@@ -150,10 +205,11 @@ func (c *curve) secured(from *windStep, gustMS float64, by secure, kept bool) (s
 	n := len(from.fast)
 	s = &windStep{gustMS: gustMS, fast: make([]*anchorage.Anchorage, 0, n), up: make([]bool, n)}
 	for i, was := range from.fast {
+		part, _ := c.partOf(i)
 		left := func(sku string) int {
-			n := c.pl.holding.Owned(sku) - c.baseOf(sku) - quantity(s.fast[:i], sku)
+			n := c.pl.holding.Owned(sku) - quantityOf(c.base[part], sku) - quantity(s.fast[c.starts[part]:i], sku)
 			if kept {
-				n -= quantity(from.fast[i+1:], sku)
+				n -= quantity(from.fast[i+1:c.starts[part+1]], sku)
 			}
 			return n
 		}
@@ -165,13 +221,6 @@ func (c *curve) secured(from *windStep, gustMS float64, by secure, kept bool) (s
 		}
 	}
 	return s, false
-}
-
-func (c *curve) baseOf(sku string) int {
-	if i := slices.IndexFunc(c.base, func(k catalog.Count) bool { return k.SKU == sku }); i >= 0 {
-		return c.base[i].Quantity
-	}
-	return 0
 }
 
 // lacks reports whether less is left than an anchorage takes.
@@ -229,10 +278,12 @@ func (c *curve) windier(s, from *windStep, i int, left func(sku string) int) boo
 }
 
 func (c *curve) held(i int) anchorage.Piece {
-	if i < len(c.a.Rigs) {
-		return c.a.Rigs[i].Held()
+	part, at := c.partOf(i)
+	a := c.parts[part]
+	if at < len(a.Rigs) {
+		return a.Rigs[at].Held()
 	}
-	return c.a.Held(c.a.Pieces[i-len(c.a.Rigs)])
+	return a.Held(a.Pieces[at-len(a.Rigs)])
 }
 
 // roped secures a piece that ballast alone does not hold with ropes wherever they find room.
@@ -246,23 +297,39 @@ func (c *curve) roped(i int, p *anchorage.Piece, free *anchorage.Anchorage, gust
 
 // around is what ropes of a piece have to keep clear of while all the others stand; nil for one that gets none.
 func (c *curve) around(i int) *anchorage.Surroundings {
-	if i < len(c.a.Rigs) {
-		return c.a.AroundRig(c.a.Rigs[i])
+	part, at := c.partOf(i)
+	a := c.parts[part]
+	if at < len(a.Rigs) {
+		return a.AroundRig(a.Rigs[at])
 	}
-	piece := c.a.Pieces[i-len(c.a.Rigs)]
-	return c.a.Around(piece, piece)
+	piece := a.Pieces[at-len(a.Rigs)]
+	return a.Around(piece, piece)
 }
 
 // sum adds up what a step takes.
 func (c *curve) sum(s *windStep) {
-	s.kg, s.hire = 0, c.plan.hire
-	for i, f := range s.fast {
-		s.kg += f.BallastKg()
-		s.hire += f.Minor - c.plan.fast[i].Minor
+	s.kg, s.hire = c.ballastKg(s.fast), c.plan.hire
+	if len(c.parts) == 1 {
+		for i, f := range s.fast {
+			s.hire += f.Minor - c.plan.fast[i].Minor
+		}
+	} else if minor, ok := c.pl.prices.Minor(c.counts(s.fast)); ok {
+		s.hire = minor
+	} else {
+		c.failed = fmt.Errorf("sizing: kit of %s at %.0f m/s is no number of minor units", c.opt.Label, s.gustMS)
 	}
-	tasks, _ := tasksOf(c.pl, c.a, s.fast)
-	crew, _ := rigging.PlanCrew(tasks, s.gustMS)
+	tasks, _ := c.tasks(s)
+	crew, _, _ := rigging.PlanMoves(tasks, c.moves, s.gustMS)
 	s.people = crew.Total
+}
+
+// tasks are what the pieces of each part ask of hands in a step, and the operators of machines, which are not moved.
+func (c *curve) tasks(s *windStep) (parts [][]rigging.Task, operators []catalog.Count) {
+	parts = make([][]rigging.Task, len(c.parts))
+	for k, a := range c.parts {
+		parts[k], operators = tasksOf(c.pl, a, s.fast[c.starts[k]:c.starts[k+1]])
+	}
+	return parts, operators
 }
 
 // order makes sure that no step takes more than one for more wind, which holds its pieces as well. What is planned stays in the kit.

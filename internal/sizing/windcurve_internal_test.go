@@ -31,11 +31,11 @@ func TestRopesOfMoreWindKeepOffTheBoards(t *testing.T) {
 	sc := scene.LightOf(&s)
 	rigs := pl.frames.Single(t.Context(), overhead.NewGroup(t.Context(), sc.Stage, sc.ToSoften), pl.frames.Stands)
 	opt, err := pl.arranged(t.Context(), scheme{label: LabelOverhead, light: sc, rigs: rigs, by: lighting.ByReflectors})
-	a := opt.arranged
+	a := opt.arranged[0]
 	if err != nil || len(rigs) != 1 || len(a.Pieces) == 0 {
 		t.Fatalf("%d overheads, %d pieces beside them: %v", len(rigs), len(a.Pieces), err)
 	}
-	around := (&curve{pl: pl, a: a}).around(0)
+	around := (&curve{pl: pl, parts: opt.arranged, starts: []int{0, len(opt.Pieces)}}).around(0)
 	free := 0
 	for _, p := range a.Pieces {
 		corner := rigs[0].Placed.Outer.Corners()[0]

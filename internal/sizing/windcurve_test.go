@@ -17,8 +17,16 @@ import (
 	"kitspan/internal/sizing/oracle"
 )
 
-// lyingKg is the ballast of an option, on the bases and at the feet of ropes.
-func lyingKg(o *sizing.Option, stock *catalog.Snapshot) (kg float64) {
+// lyingKg is the ballast of an option, on the bases and at the feet of ropes, in the part of its window that has most.
+func lyingKg(o *sizing.Option, stock *catalog.Snapshot) (most float64) {
+	for k := range o.Parts() {
+		part := o.Part(k)
+		most = math.Max(most, partKg(&part, stock))
+	}
+	return most
+}
+
+func partKg(o *sizing.Option, stock *catalog.Snapshot) (kg float64) {
 	add := func(c catalog.Count) {
 		if c.Quantity > 0 {
 			if a, ok := stock.Item(c.SKU).Spec.(*catalog.Anchor); !ok || a.Form != catalog.FormStake {

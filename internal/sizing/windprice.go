@@ -16,17 +16,13 @@ func (c *curve) price(s, from *windStep) error {
 	if s.people == from.people && slices.Equal(s.fast, from.fast) {
 		return nil
 	}
-	counts := slices.Clone(c.base)
-	for _, f := range s.fast {
-		counts = append(counts, f.Counts()...)
-	}
-	kit, err := c.pl.prices.Price(counts)
+	kit, err := c.pl.prices.Price(c.counts(s.fast))
 	if err != nil {
 		return fmt.Errorf("sizing: kit of %s at %.0f m/s: %w", c.opt.Label, s.gustMS, err)
 	}
 	day := Option{Label: c.opt.Label, Kit: kit, Crew: c.opt.Crew}
 	day.Crew.Total = s.people
-	_, operators := tasksOf(c.pl, c.a, s.fast)
+	_, operators := c.tasks(s)
 	if day.Labour, err = labourOf(c.pl, &day, operators); err != nil {
 		return err
 	}
@@ -68,7 +64,8 @@ func (c *curve) steps() ([]WindStep, error) {
 		}
 		step := WindStep{GustMS: s.gustMS, BallastKg: s.kg, People: s.people, TotalPerDay: total, Down: []finding.Role{}}
 		for i, up := range s.up {
-			if r := c.opt.Pieces[i].Role; !up && !slices.Contains(step.Down, r) {
+			part, at := c.partOf(i)
+			if r := c.opt.piecesIn(part)[at].Role; !up && !slices.Contains(step.Down, r) {
 				step.Down = append(step.Down, r)
 			}
 		}

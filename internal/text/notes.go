@@ -30,7 +30,7 @@ func Note(u Units, note finding.Note) string {
 		finding.ZoneUnseen:
 		return aboutSources(n)
 	case finding.SofteningOff, finding.NothingToSoften, finding.EveryFrameDoes, finding.SofteningLeftOut, finding.LightThroughPicture,
-		finding.OtherHour, finding.SwitchedOff, finding.PracticalsLeft, finding.Walks, finding.HandHeld:
+		finding.OtherHour, finding.Moved, finding.SwitchedOff, finding.PracticalsLeft, finding.Walks, finding.HandHeld:
 		return aboutSoftening(u, n)
 	case finding.BackgroundApart, finding.DarkBackground, finding.KeyUnlifted, finding.KeyTooBright, finding.KeyTooDark, finding.KeyPlaced, finding.KeyMissed,
 		finding.KeyHard, finding.KeyBare, finding.ColourMissed,
@@ -152,6 +152,8 @@ func aboutSoftening(u Units, note finding.Note) string {
 			"raise or tilt the lens, narrow the shot, or shoot when the sun is higher.", SourceName(n.Source), u.length(n.DistanceM, 0))
 	case finding.OtherHour:
 		return fmt.Sprintf("At another hour than asked, %s to %s, the sun stands so that this kit does; of the hours of the day that were planned it is the cheapest.", n.Start, n.End)
+	case finding.Moved:
+		return fmt.Sprintf("The window is cut: everything is moved %s in the course of it, and nothing is shot for %d min in all. Call them as breaks.", timesOf(n.Moves), n.Minutes)
 	case finding.SwitchedOff:
 		return switchedOff(u, &n)
 	case finding.Walks:

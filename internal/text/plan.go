@@ -89,6 +89,25 @@ func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 	if len(r.Options) > 1 {
 		p.line("   ", "%s.", upper(Trade(Metres, o, number == 1)))
 	}
+	for k := range o.Parts() {
+		part := o.Part(k)
+		switch {
+		case o.Parts() == 1:
+		case k == 0:
+			p.line("   ", "Until %s:", part.Window.End)
+		default:
+			p.line("   ", "From %s: %s.", part.Window.Start, MoveSays(&o.Moves[k-1]))
+		}
+		p.stands(number, r, &part)
+	}
+	p.people(number, o)
+	p.costs(o)
+	p.gusts(number, o)
+	p.forecast(number, r, o)
+}
+
+// stands prints what stands in a part of an option's window, its light and what is to be known of it.
+func (p *printer) stands(number int, r *sizing.Result, o *sizing.Option) {
 	p.pieces(number, o)
 	if at := p.once(number, func() { levels(p, r, o) }); at > 0 {
 		p.line("   ", "Light as in %d.", at)
@@ -98,10 +117,15 @@ func (p *printer) option(number int, r *sizing.Result, o *sizing.Option) {
 			p.line("   - ", "%s", s)
 		}
 	}
-	p.people(number, o)
-	p.costs(o)
-	p.gusts(number, o)
-	p.forecast(number, r, o)
+}
+
+// MoveSays says what a move takes.
+func MoveSays(m *sizing.Move) string {
+	hands := people(m.Hands) + " lower, walk and raise it"
+	if m.Hands == 1 {
+		hands = "1 person lowers, walks and raises it"
+	}
+	return fmt.Sprintf("all is moved, piece by piece and with nobody under it: %s, some %d min in which nothing is shot", hands, m.Minutes)
 }
 
 // source names a source in a sentence; only the sun's label is not the user's own.

@@ -44,6 +44,9 @@ func Summary(u Units, s *finding.Summary) string {
 		}
 		parts = append(parts, role+" by "+array(s.Fill, false))
 	}
+	if s.Moves > 0 {
+		parts = append(parts, "moved "+timesOf(s.Moves)+" in the course of the window")
+	}
 	all := strings.Join(parts, "; ")
 	if s.Other != nil {
 		all = fmt.Sprintf("Shoot at another hour, %s to %s: %s", s.Other.Start, s.Other.End, all)
@@ -52,6 +55,17 @@ func Summary(u Units, s *finding.Summary) string {
 		return all + ". No light is planned: there is none on the background to set the camera by."
 	}
 	return fmt.Sprintf("%s. Key %+.1f stops, contrast %.1f; %s a day.", all, toTenth(s.KeyStops), toTenth(s.ContrastStops), money(s.PerDay))
+}
+
+// timesOf is how often: once, twice, 3 times.
+func timesOf(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
 }
 
 func goods(g *finding.Goods) string { return fmt.Sprintf("%d × %s", g.Quantity, g.Name) }

@@ -35,6 +35,8 @@ func title(o *sizing.Option, asked *shot.Window) string {
 		return "No overhead needed"
 	case o.Label == sizing.LabelOverhead:
 		return "On stands"
+	case o.Label == sizing.LabelMoved:
+		return "On stands, moved " + timesOf(len(o.Moves))
 	case o.Label == sizing.LabelOnLift:
 		return "On lifting machines"
 	case o.Label == sizing.LabelReflectors:

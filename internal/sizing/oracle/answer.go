@@ -41,9 +41,12 @@ func CheckPiece(s *Scene, p sizing.Piece, stock *catalog.Snapshot, rng *rand.Ran
 func CheckResult(res sizing.Result, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
 	bad := CheckWithoutHolds(res, stock, on, rng)
 	for _, o := range res.Options {
-		s := SceneFor(res.Shot, &o)
-		for _, p := range o.Pieces {
-			bad = append(bad, CheckHold(s, p, stock)...)
+		for k := range o.Parts() {
+			part := o.Part(k)
+			s := SceneFor(res.Shot, &part)
+			for _, p := range part.Pieces {
+				bad = append(bad, CheckHold(s, p, stock)...)
+			}
 		}
 	}
 	return bad
@@ -76,6 +79,25 @@ func CheckWithoutHolds(res sizing.Result, stock *catalog.Snapshot, on catalog.Da
 
 // checkOption holds an option to every rule of one; beside reports whether there are others at the hour asked.
 func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot, on catalog.Date, rng *rand.Rand) []Violation {
+	bad := CheckMoves(s, &o)
+	for k := range o.Parts() {
+		at, part := s, o.Part(k)
+		if o.Parts() > 1 {
+			at = SceneFor(s.Shot, &part)
+		}
+		bad = append(bad, checkStanding(at, part, beside, stock, rng)...)
+	}
+	bad = append(bad, CheckKit(o, stock, on)...)
+	bad = append(bad, CheckCrew(s, o, stock)...)
+	bad = append(bad, CheckLabour(o, stock, on)...)
+	bad = append(bad, CheckTransport(o, stock, on)...)
+	bad = append(bad, CheckTotal(o)...)
+	bad = append(bad, CheckWorkable(s, o, stock, on)...)
+	return append(bad, CheckWind(s, o, stock)...)
+}
+
+// checkStanding holds what stands in an option, or in a part of its window, to every rule of a place and of the light.
+func checkStanding(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot, rng *rand.Rand) []Violation {
 	var bad []Violation
 	covered := map[string]bool{}
 	machines, overheads, lamps := 0, 0, 0
@@ -135,6 +157,10 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 		if lamps == 0 {
 			bad = append(bad, broken(RuleOptions, 1, "%s has no lamp", o.Label))
 		}
+	case sizing.LabelMoved:
+		if machines > 0 || lamps > 0 {
+			bad = append(bad, broken(RuleOptions, 1, "%s moves %d machines and %d lamps", o.Label, machines, lamps))
+		}
 	case sizing.LabelOtherHour:
 	case sizing.LabelHandHeld:
 		bad = append(bad, checkHandHeld(s, &o)...)
@@ -151,15 +177,8 @@ func checkOption(s *Scene, o sizing.Option, beside bool, stock *catalog.Snapshot
 	bad = append(bad, CheckFlare(s, o, stock)...)
 	bad = append(bad, CheckNets(s, o, stock)...)
 	bad = append(bad, CheckBackground(s, o.Background, string(o.Label))...)
-	bad = append(bad, CheckKit(o, stock, on)...)
-	bad = append(bad, CheckCrew(s, o, stock)...)
-	bad = append(bad, CheckLabour(o, stock, on)...)
-	bad = append(bad, CheckTransport(o, stock, on)...)
-	bad = append(bad, CheckTotal(o)...)
 	bad = append(bad, CheckEven(s, o, stock)...)
-	bad = append(bad, CheckLowEdges(s, o, stock)...)
-	bad = append(bad, CheckWorkable(s, o, stock, on)...)
-	return append(bad, CheckWind(s, o, stock)...)
+	return append(bad, CheckLowEdges(s, o, stock)...)
 }
 
 // checkOptions holds the list of options: by state, what softens first in each, then by how much they do less, then by what is

@@ -18,7 +18,7 @@ func costs(o *sizing.Option, stock *catalog.Snapshot) (c [5]float64) {
 	if !ok {
 		return c // told by CheckTotal
 	}
-	return [5]float64{openingArea(*o, stock), float64(total.Int64()), float64(o.Crew.Total), o.Load.MassKg, float64(o.Crew.RigMin + o.Crew.StrikeMin)}
+	return [5]float64{openingArea(*o, stock), float64(total.Int64()), float64(o.Crew.Total), o.Load.MassKg, float64(workMinutes(o))}
 }
 
 var costNames = [5]finding.Measure{finding.MeasureFrame, finding.MeasureTotal, finding.MeasurePeople, finding.MeasureMass, finding.MeasureTime}
@@ -30,11 +30,11 @@ const sameCost = 1e-8
 func less(a, b float64) bool { return a < b-sameCost*math.Max(1, math.Abs(b)) }
 
 // asGood reports whether an option does all that another does, in as good a state, over no other limit, at the hour asked if that
-// is, and with no lamp off that is on there.
+// is, standing all through it if that does, and with no lamp off that is on there.
 func asGood(o, p *sizing.Option) bool {
 	order := []finding.State{finding.DoesIt, finding.DoesLess, finding.OverLimit}
 	if slices.Index(order, o.State) > slices.Index(order, p.State) || o.Window != p.Window && o.Label == sizing.LabelOtherHour ||
-		o.Label == sizing.LabelHandHeld && p.Label != sizing.LabelHandHeld {
+		len(o.Moves) > 0 && len(p.Moves) == 0 || o.Label == sizing.LabelHandHeld && p.Label != sizing.LabelHandHeld {
 		return false
 	}
 	for _, label := range o.SwitchOff {

@@ -115,14 +115,17 @@ func (l *lights) face(pieces []sizing.Piece, at vec, ways ...geom.Vec) []estimat
 // The same seed throws the same rays.
 func CheckLight(res sizing.Result, stock *catalog.Snapshot, n Rays, seed uint64) []Violation {
 	var bad []Violation
-	for _, o := range res.Options {
-		l := &lights{s: SceneFor(res.Shot, &o), o: o, stock: stock, n: n, seed: seed}
-		found := l.check()
-		if len(found) > 0 && n.Again > 0 {
-			again := &lights{s: l.s, o: o, stock: stock, n: Rays{Face: n.Again * n.Face, Lattice: n.Again * n.Lattice}, seed: seed + 1}
-			found = again.check()
+	for _, whole := range res.Options {
+		for k := range whole.Parts() {
+			o := whole.Part(k)
+			l := &lights{s: SceneFor(res.Shot, &o), o: o, stock: stock, n: n, seed: seed}
+			found := l.check()
+			if len(found) > 0 && n.Again > 0 {
+				again := &lights{s: l.s, o: o, stock: stock, n: Rays{Face: n.Again * n.Face, Lattice: n.Again * n.Lattice}, seed: seed + 1}
+				found = again.check()
+			}
+			bad = append(bad, found...)
 		}
-		bad = append(bad, found...)
 	}
 	return bad
 }

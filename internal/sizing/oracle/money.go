@@ -25,8 +25,19 @@ func minorUnits(a currency.Amount) (*big.Int, bool) {
 	return n, ok
 }
 
-// used adds up what an option's pieces use: frames, fabrics, boards, lamps, supports, and what holds them.
+// used adds up what an option's pieces use: frames, fabrics, boards, lamps, supports, and what holds them; of those that are moved, the
+// most that stands in any part of the window.
 func used(o sizing.Option) map[string]int {
+	most := map[string]int{}
+	for k := range o.Parts() {
+		for sku, n := range usedAtOnce(o.Part(k)) {
+			most[sku] = max(most[sku], n)
+		}
+	}
+	return most
+}
+
+func usedAtOnce(o sizing.Option) map[string]int {
 	sum := map[string]int{}
 	for _, p := range o.Pieces {
 		for _, c := range p.Items {

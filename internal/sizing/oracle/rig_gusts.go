@@ -31,7 +31,8 @@ func CheckWorkable(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalo
 		}
 	}
 	topM := map[finding.Role]float64{}
-	for _, p := range o.Pieces {
+	all := everyPiece(&o)
+	for _, p := range all {
 		if !bearsAsked(s, p, stock) {
 			if p.Role == finding.RoleCameraShade {
 				bad = append(bad, broken(RuleWorkable, 1, "%s: a lens shade that does not hold the gust is not left out", o.Label))
@@ -50,7 +51,7 @@ func CheckWorkable(s *Scene, o sizing.Option, stock *catalog.Snapshot, on catalo
 		over(breaks(&o, func(n finding.OverMass) bool { return n.MassKg == o.Load.MassKg && n.LimitKg == *l }), "%.3f kg, the limit is %.3f kg", o.Load.MassKg, *l)
 	}
 	if l := limits.RigHeightM; l != nil {
-		for _, p := range o.Pieces {
+		for _, p := range all {
 			if top := highest(p); top > *l+placeTolM {
 				topM[p.Role] = top
 				over(breaks(&o, func(n finding.OverHeight) bool { return n.Role == p.Role && n.LimitM == *l }), "%s %.3f m high, the limit is %.3f m", p.Role, top, *l)
@@ -202,7 +203,11 @@ func CheckWind(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 		return []Violation{broken(RuleCurve, 1, "%s: %d steps, not %v", o.Label, len(o.Wind), curveMS)}
 	}
 	asked := s.Shot.GustMS
-	planKg := ballastKg(o, stock)
+	planKg := 0.0
+	for k := range o.Parts() {
+		planKg = math.Max(planKg, ballastKg(o.Part(k), stock))
+	}
+	all := everyPiece(&o)
 	planTotal, _ := minorUnits(o.TotalPerDay)
 	var lastTotal *big.Int
 	for i := range o.Wind {
@@ -240,11 +245,11 @@ func CheckWind(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 			}
 		}
 		for _, role := range step.Down {
-			if !slices.ContainsFunc(o.Pieces, func(p sizing.Piece) bool { return p.Role == role && !stays(p, step.GustMS, asked) }) {
+			if !slices.ContainsFunc(all, func(p sizing.Piece) bool { return p.Role == role && !stays(p, step.GustMS, asked) }) {
 				wrong(1, "no %s need be down, the plan holds it", role)
 			}
 		}
-		for _, p := range o.Pieces {
+		for _, p := range all {
 			if step.GustMS > asked && !slices.Contains(step.Down, p.Role) && holdsNever(s, p, step.GustMS, stock) {
 				wrong(1, "the %s is not down, and nothing holds it", p.Role)
 			}
@@ -252,7 +257,7 @@ func CheckWind(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 		if step.GustMS != asked {
 			continue
 		}
-		for _, p := range o.Pieces {
+		for _, p := range all {
 			if !stays(p, asked, asked) && !slices.Contains(step.Down, p.Role) {
 				wrong(1, "the %s is not down, it is to be lowered at %.3f m/s", p.Role, p.Hold.LowerAtMS)
 			}

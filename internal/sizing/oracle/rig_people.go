@@ -174,12 +174,9 @@ func tasksOf(s *Scene, o sizing.Option, stock *catalog.Snapshot) (list []task, m
 }
 
 // CheckCrew holds the people and the minutes of an option to those that its pieces take in the best of all orders: the largest moment
-// of raising one while those that stand are held, or of working.
+// of raising one while those that stand are held, or of working; where they are moved, in the part of the window that takes most, or at a
+// move.
 func CheckCrew(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
-	tasks, machines, mains, ok := tasksOf(s, o, stock)
-	if !ok || len(tasks) == 0 {
-		return nil
-	}
 	var bad []Violation
 	c := o.Crew
 	within := func(what string, told, least, most int) {
@@ -187,26 +184,42 @@ func CheckCrew(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 			bad = append(bad, broken(RuleCrew, math.Max(float64(least-told), float64(told-most)), "%s: %d %s told, %d to %d found", o.Label, told, what, least, most))
 		}
 	}
-	large := func(lift func(t task) int) bool {
-		return slices.ContainsFunc(tasks, func(t task) bool { return lift(t) > mostInTeam })
+	var raising, holding [2]int // at least and at most
+	machines, electricians, held, surely, maybe := 0, 0, false, false, false
+	parts := make([][]task, o.Parts())
+	for k := range parts {
+		tasks, driven, mains, ok := tasksOf(s, o.Part(k), stock)
+		if !ok || len(tasks) == 0 {
+			return nil
+		}
+		parts[k] = tasks
+		machines, electricians = max(machines, driven), max(electricians, (mains+lampsPerHand-1)/lampsPerHand)
+		for i, jobs := range [2][]job{jobsAtLeast(tasks), jobsAtMost(tasks)} {
+			raising[i], holding[i] = max(raising[i], bestMoment(jobs)), max(holding[i], staying(jobs))
+		}
+		held = held || slices.ContainsFunc(tasks, func(t task) bool { return t.held })
+		surely = surely || slices.ContainsFunc(tasks, func(t task) bool { return t.liftLeast > mostInTeam })
+		maybe = maybe || slices.ContainsFunc(tasks, func(t task) bool { return t.liftMost > mostInTeam })
 	}
-	if surely, maybe := large(func(t task) int { return t.liftLeast }), large(func(t task) int { return t.liftMost }); c.LargeTeam && !maybe || !c.LargeTeam && surely {
+	for k := range o.Moves {
+		least, most := handsToMove(&o, k, parts)
+		within("hands to move", o.Moves[k].Hands, least, most)
+		raising[0], raising[1] = max(raising[0], least), max(raising[1], most)
+	}
+	if c.LargeTeam && !maybe || !c.LargeTeam && surely {
 		bad = append(bad, broken(RuleCrew, 1, "%s: a team too large to lift well told %v, found %v", o.Label, c.LargeTeam, maybe))
 	}
-	electricians := (mains + lampsPerHand - 1) / lampsPerHand
-	least, most := jobsAtLeast(tasks), jobsAtMost(tasks)
 	within("electricians", c.Electricians, electricians, electricians)
 	within("operators", c.Operators, machines, machines)
-	within("to hold", c.Hold, staying(least), staying(most))
+	within("to hold", c.Hold, holding[0], holding[1])
 	// The one in charge lifts and holds on a small crew without machines to give signals to, else is one more.
 	lead := 1
 	if c.LeadLifts {
 		lead = 0
 	}
 	raise := c.Raise - machines - lead
-	within("hands to raise", raise, bestMoment(least), bestMoment(most))
-	anyHeld := slices.ContainsFunc(tasks, func(t task) bool { return t.held })
-	small := machines == 0 && !anyHeld && raise <= liftingLead && max(1, c.Hold)+electricians <= liftingLead
+	within("hands to raise", raise, raising[0], raising[1])
+	small := machines == 0 && !held && raise <= liftingLead && max(1, c.Hold)+electricians <= liftingLead
 	if c.LeadLifts != small {
 		bad = append(bad, broken(RuleCrew, 1, "%s: the one in charge lifts told %v, found %v (%+v)", o.Label, c.LeadLifts, small, c))
 	}
@@ -214,7 +227,7 @@ func CheckCrew(s *Scene, o sizing.Option, stock *catalog.Snapshot) []Violation {
 	within("at work", c.Work, work, work)
 	within("in all", c.Total, max(c.Raise, c.Work), max(c.Raise, c.Work))
 	bad = append(bad, checkOrder(o, raise)...)
-	return append(bad, checkMinutes(o, stock, len(tasks), machines, mains)...)
+	return append(bad, checkMinutes(o, stock)...)
 }
 
 // Minutes: common practice, no source.
@@ -236,37 +249,64 @@ func staked(l sizing.GuyLine, stock *catalog.Snapshot) bool {
 	return is && a.Form == catalog.FormStake
 }
 
-func checkMinutes(o sizing.Option, stock *catalog.Snapshot, pieces, machines, mains int) []Violation {
-	alone := beginMin + pieceMin*float64(pieces) + machineMin*float64(machines) + mainsMin*float64(mains)
-	paired := 0.0
-	for _, p := range o.Pieces {
-		alone += squareMetreMin * p.OuterAreaM2
-		for _, sp := range p.Supports {
-			paired += supportMin + bagMin*float64(sp.Ballast.Quantity)
-		}
-		for _, l := range p.Lines {
-			paired += lineMin
-			if !staked(l, stock) {
-				paired += weightMin * float64(l.Anchor.Quantity)
-			}
-		}
-	}
+// pairsAt is in how many pairs the crew of an option works about a piece: one alone takes twice as long as two.
+func pairsAt(o *sizing.Option) float64 {
 	hands := o.Crew.Total - o.Crew.Operators
 	if !o.Crew.LeadLifts {
 		hands--
 	}
-	pairs := math.Max(1, math.Floor(float64(hands)/2))
 	if hands == 1 {
-		pairs = 0.5 // one alone takes twice as long as two
+		return 0.5
 	}
-	minutes := alone + paired/pairs
+	return math.Max(1, math.Floor(float64(hands)/2))
+}
+
+// aboutMin is the minutes that what lies about a piece takes one pair.
+func aboutMin(p sizing.Piece, stock *catalog.Snapshot) (minutes float64) {
+	for _, sp := range p.Supports {
+		minutes += supportMin + bagMin*float64(sp.Ballast.Quantity)
+	}
+	for _, l := range p.Lines {
+		minutes += lineMin
+		if !staked(l, stock) {
+			minutes += weightMin * float64(l.Anchor.Quantity)
+		}
+	}
+	return minutes
+}
+
+// minutesToRig is how long an option's pieces take to put up.
+func minutesToRig(o sizing.Option, stock *catalog.Snapshot) float64 {
+	minutes := float64(beginMin)
+	for _, p := range o.Pieces {
+		minutes += pieceMin + squareMetreMin*p.OuterAreaM2 + aboutMin(p, stock)/pairsAt(&o)
+		for _, sp := range p.Supports {
+			if stock.Item(sp.SKU).Spec.(*catalog.Support).Class == catalog.ClassMachine {
+				minutes += machineMin
+			}
+		}
+		if found, _ := partsOf(p, stock); found.lamp != nil && found.lamp.Supply == catalog.SupplyMains {
+			minutes += mainsMin
+		}
+	}
+	return minutes
+}
+
+// checkMinutes holds the minutes told: those that the pieces take that stand first to rig, and those that stand last to strike.
+func checkMinutes(o sizing.Option, stock *catalog.Snapshot) []Violation {
+	first, last := minutesToRig(o.Part(0), stock), minutesToRig(o.Part(o.Parts()-1), stock)
 	var bad []Violation
 	for _, m := range []struct {
 		what       string
 		told, want int
-	}{{"to rig", o.Crew.RigMin, upToFive(minutes)}, {"to strike", o.Crew.StrikeMin, upToFive(strikeShare * minutes)}} {
+	}{{"to rig", o.Crew.RigMin, upToFive(first)}, {"to strike", o.Crew.StrikeMin, upToFive(strikeShare * last)}} {
 		if m.told != m.want {
-			bad = append(bad, broken(RuleCrew, math.Abs(float64(m.told-m.want)), "%s: %d minutes %s told, %d found (%.2f by %v pairs)", o.Label, m.told, m.what, m.want, minutes, pairs))
+			bad = append(bad, broken(RuleCrew, math.Abs(float64(m.told-m.want)), "%s: %d minutes %s told, %d found (by %v pairs)", o.Label, m.told, m.what, m.want, pairsAt(&o)))
+		}
+	}
+	for k := range o.Moves {
+		if told, want := o.Moves[k].Minutes, upToFive(minutesToMove(&o, k, stock)); told != want {
+			bad = append(bad, broken(RuleCrew, math.Abs(float64(told-want)), "%s: %d minutes for move %d told, %d found", o.Label, told, k+1, want))
 		}
 	}
 	return bad

@@ -141,7 +141,7 @@ func byPreference(s *Scene, a, b sizing.Option, stock *catalog.Snapshot) float64
 	case shot.PreferLightest:
 		order = []float64{kg, opening, total, people}
 	case shot.PreferFewestHands:
-		order = []float64{people, float64(a.Crew.RigMin + a.Crew.StrikeMin - b.Crew.RigMin - b.Crew.StrikeMin), total, kg}
+		order = []float64{people, float64(workMinutes(&a) - workMinutes(&b)), total, kg}
 	}
 	for _, by := range order {
 		if math.Abs(by) > same {
