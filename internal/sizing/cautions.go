@@ -30,15 +30,19 @@ func (o *Option) Cautions(s *shot.Shot) (list []finding.Caution) {
 	}
 	outdoors := !s.Site.Roofed
 	over := o.Has(finding.RoleOverhead)
-	ballast := slices.ContainsFunc(o.Pieces, func(v Piece) bool {
-		return slices.ContainsFunc(v.Supports, func(u Support) bool { return u.Ballast.Quantity > 0 })
-	})
+	ropes, ballast := false, false
+	for part := range o.Parts() {
+		for _, v := range o.piecesIn(part) {
+			ropes = ropes || len(v.Lines) > 0
+			ballast = ballast || slices.ContainsFunc(v.Supports, func(u Support) bool { return u.Ballast.Quantity > 0 })
+		}
+	}
 	add(finding.CautionWind, outdoors && over)
 	add(finding.CautionOverhead, over)
 	add(finding.CautionMains, o.PowerW > 0)
 	add(finding.CautionSun, o.mirrors)
 	add(finding.CautionWind, outdoors && len(o.Pieces) > 0)
-	add(finding.CautionRopes, slices.ContainsFunc(o.Pieces, func(v Piece) bool { return len(v.Lines) > 0 }))
+	add(finding.CautionRopes, ropes)
 	add(finding.CautionBallast, ballast)
 	add(finding.CautionHands, len(o.Pieces) > 0)
 	add(finding.CautionGround, len(o.Pieces) > 0)

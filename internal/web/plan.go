@@ -230,9 +230,40 @@ type optionView struct {
 	Names     map[string]string
 	Tied      []string // what lies on which bases, and where ropes go
 	Holds     []holdRow
+	// Until is when the pieces are moved for the first time, Moves what stands after each time; empty for what stands all through.
+	Until string
+	Moves []moveView
 	// Forecast says of what time the forecast speaks, and Stands when the pieces may stand by it; empty without one.
 	Forecast string
 	Stands   []string
+}
+
+// moveView is what stands after a move.
+type moveView struct {
+	From, Says string
+	Drawings   []drawing
+	Legend     []draw.Mark
+	Tied       []string
+	Notes      []finding.Note
+}
+
+// movesOf are the parts of an option's window after the first, each with drawings of its own.
+func movesOf(res *sizing.Result, o *sizing.Option, names map[string]string, r reader) (list []moveView) {
+	u := r.units()
+	for k := range o.Moves {
+		part := o.Part(k + 1)
+		from := ", from " + part.Window.Start
+		v := moveView{From: part.Window.Start, Says: text.MoveSays(&o.Moves[k]), Notes: part.Notes}
+		v.Drawings = []drawing{
+			{"plan", "From above" + from, draw.Plan(res, &part, u)},
+			{"along", "From the side" + from, draw.Along(res, &part, u)},
+			{"across", "From behind the lens" + from, draw.Across(res, &part, u)},
+		}
+		v.Legend = draw.Legend(&part, func(sku string) string { return names[sku] }, u)
+		v.Tied = tiedOf(&part, names, &res.Shot, r)
+		list = append(list, v)
+	}
+	return list
 }
 
 // answer sizes a sound form.
@@ -265,16 +296,22 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 	}
 	chosen := &out.Options[at]
 	chosen.Names = namesOf(chosen.Option)
+	first, until := chosen.Part(0), ""
+	if len(chosen.Option.Moves) > 0 {
+		chosen.Until = first.Window.End
+		until = ", until " + chosen.Until
+		chosen.Moves = movesOf(&res, chosen.Option, chosen.Names, t.reader)
+	}
 	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
 	chosen.Tied, chosen.Holds = tiedOf(chosen.Option, chosen.Names, &res.Shot, t.reader), holdRows(chosen.Option, res.Shot.GustMS, t.reader)
 	out.Chosen = chosen
 	out.Drawings = []drawing{
-		{"plan", "From above", draw.Plan(&res, chosen.Option, u)},
-		{"along", "From the side", draw.Along(&res, chosen.Option, u)},
-		{"across", "From behind the lens", draw.Across(&res, chosen.Option, u)},
-		{"lens", "Through the lens", draw.Lens(&res, chosen.Option, u)},
-		{"levels", "Levels", draw.Levels(&res, chosen.Option, u)},
-		{"wind", "Wind", draw.Wind(&res, chosen.Option, u)},
+		{"plan", "From above" + until, draw.Plan(&res, &first, u)},
+		{"along", "From the side" + until, draw.Along(&res, &first, u)},
+		{"across", "From behind the lens" + until, draw.Across(&res, &first, u)},
+		{"lens", "Through the lens" + until, draw.Lens(&res, &first, u)},
+		{"levels", "Levels" + until, draw.Levels(&res, &first, u)},
+		{"wind", "Wind" + until, draw.Wind(&res, &first, u)},
 		{"curve", "In other gusts", draw.WindCurve(&res, chosen.Option, u)},
 	}
 	if along := draw.Forecast(&res, chosen.Option, u); along != "" {
@@ -298,9 +335,12 @@ func namesOf(o *sizing.Option) map[string]string {
 // weakest is the least gust at which a piece of an option is to be down.
 func weakest(o *sizing.Option) float64 {
 	least := -1.0
-	for i := range o.Pieces {
-		if l := o.Pieces[i].Hold.LowerAtMS; least < 0 || l < least {
-			least = l
+	for k := range o.Parts() {
+		part := o.Part(k)
+		for i := range part.Pieces {
+			if l := part.Pieces[i].Hold.LowerAtMS; least < 0 || l < least {
+				least = l
+			}
 		}
 	}
 	return least
