@@ -85,8 +85,10 @@ func (q *lightSearch) unit(t *array, i int) *Piece {
 	}
 	p = l.piece(q.role, q.laid.rects[i], q.laid.outers[i])
 	p.Serves, p.sunny = q.to.serves, q.sunny || l.specular()
-	if goal := q.laid.goals[i]; l.specular() && len(q.s.Light.Directions) > 1 {
-		p.Goal = &goal
+	if goal := q.laid.goals[i]; l.specular() {
+		if p.Aim = &goal; len(q.s.Light.Directions) > 1 {
+			p.Goal = &goal
+		}
 	}
 	return p
 }

@@ -55,7 +55,8 @@ type Piece struct {
 	PowerW    float64
 	framed    bool                // a cloth on a frame
 	sunny     bool                // works by the driver's light
-	Goal      *geom.Vec           // of a sheet that is aimed anew as the sun moves
+	Aim       *geom.Vec           // where a sheet that throws a beam sends it
+	Goal      *geom.Vec           // the same of one that is aimed anew as the sun moves
 	Anchorage anchorage.Anchorage // what holds it in the wind, once braced
 }
 

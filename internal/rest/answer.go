@@ -216,6 +216,13 @@ func (p *printer) piece(v *sizing.Piece) Piece {
 			corners[i] = p.point(c)
 		}
 		out.CornersM = &corners
+		faces := v.Faces()
+		azimuth, tilt := p.number(faces.Bearing(), perDegree), p.number(faces.Elevation(), perDegree)
+		out.AzimuthDeg, out.TiltDeg = &azimuth, &tilt
+		if v.Aim != nil {
+			aim := p.point(*v.Aim)
+			out.AimM = &aim
+		}
 	}
 	if v.Role.HasMargin() {
 		out.MarginM = p.optional(&v.MarginM, perMetre)

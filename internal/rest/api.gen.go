@@ -1933,10 +1933,13 @@ type OtherZoneDraft struct {
 }
 
 // Piece A placed piece. A lamp has `position_m`, where it stands,
-// and `aim_m`, the point that it is turned to; every other piece has `corners_m`.
+// and `aim_m`, the point that it is turned to; every other piece has `corners_m`, and how it is turned: `azimuth_deg` and `tilt_deg`.
 type Piece struct {
-	// AimM `[x, y, z]` in metres.
+	// AimM What a lamp is turned to, or where a board that throws a beam sends it in mid-window. No other piece has it.
 	AimM *Point `json:"aim_m,omitempty"`
+
+	// AzimuthDeg The way that the piece looks, in degrees clockwise from true north, 0 where that is straight up or down: a board its working side, a diffusing frame the side that the light comes in by, a net or a lens shade either. A lamp has none.
+	AzimuthDeg *float64 `json:"azimuth_deg,omitempty"`
 
 	// CornersM The opening's corners, a reflector's its sheet's, in order around it, a flat rectangle to 1 mm; not for a lamp.
 	CornersM *[]Point `json:"corners_m,omitempty"`
@@ -1984,6 +1987,9 @@ type Piece struct {
 	// on the spot: measure at the piece.
 	Stands   *[]Span         `json:"stands,omitempty"`
 	Supports []PlacedSupport `json:"supports"`
+
+	// TiltDeg How far up it looks, in degrees, −90 for straight down: 0 is upright. A lamp has none.
+	TiltDeg *float64 `json:"tilt_deg,omitempty"`
 
 	// ViewClearanceM Least distance, across the lens axis at the depth of the point, between any part of the piece and the view; 100 where the piece lies wholly behind the lens.
 	ViewClearanceM float64 `json:"view_clearance_m"`

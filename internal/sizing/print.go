@@ -62,6 +62,10 @@ func lightPiece(s *lighting.Setup, p *lighting.Piece) Piece {
 		for i, c := range p.Sheet.Corners() {
 			out.Corners[i] = st.ToWorld(c)
 		}
+		if p.Aim != nil {
+			aim := st.ToWorld(*p.Aim)
+			out.Aim = &aim
+		}
 		if p.Role == finding.RoleNet {
 			out.ViewClearanceM = lighting.EdgeClearance(st, p.Outer)
 		} else {

@@ -195,6 +195,8 @@ type Piece struct {
 	Items  []catalog.Count
 	// Corners are the opening's corners in order around it; a board's those of its sheet. Not for a lamp.
 	Corners [4]geom.Vec
+	// Aim is where a board that throws a beam sends it in mid-window; nil for every other piece.
+	Aim *geom.Vec
 	// Lamp is where a lamp stands and where it points; nil for every other piece.
 	Lamp *LampPlace
 	// MarginM is the least distance inside the opening's edge at which a ray crosses, over zone, sources and window; a
@@ -214,6 +216,13 @@ type Piece struct {
 	Stands, OnWatch []finding.Span
 
 	topM float64 // of its highest part
+}
+
+// Faces returns the way that a piece with corners looks, a unit vector; they run anticlockwise seen from there. It is a board's working
+// side, of a diffusing frame the side that the light comes in by, of a net or a lens shade either.
+func (v *Piece) Faces() geom.Vec {
+	c := &v.Corners
+	return c[1].Sub(c[0]).Cross(c[3].Sub(c[0])).Unit()
 }
 
 // Hold is what the wind does to a piece and up to which gust it stands.

@@ -24,14 +24,11 @@ func target(p *printer, v, before *sizing.Piece) (at geom.Vec, name string) {
 	return p.shot.Walk.Scale(0.5).Add(geom.Vec{Z: (p.shot.Zone.BaseM + p.shot.Zone.TopM) / 2}), "the subject"
 }
 
-// normal is the way that the working side looks ([sizing.Piece]: the side toward which its corners run anticlockwise).
-func normal(c [4]geom.Vec) geom.Vec { return c[1].Sub(c[0]).Cross(c[3].Sub(c[0])).Unit() }
-
 const degrees = 180 / math.Pi
 
 // facing says how a board is turned: against the way to what it works on, as seen from the board, and against upright.
 func facing(p *printer, v, before *sizing.Piece) string {
-	n := normal(v.Corners)
+	n := v.Faces()
 	at, name := target(p, v, before)
 	way := at.Sub(middle(v.Corners))
 	// Anticlockwise from above is to the left of who looks along.
@@ -64,7 +61,7 @@ func reflects(p *printer, o *sizing.Option, v, before *sizing.Piece) string {
 	if v.Role != finding.RoleReflector && v.Role != finding.RoleFill || v.Face == "white" {
 		return ""
 	}
-	n, from := normal(v.Corners), middle(v.Corners)
+	n, from := v.Faces(), middle(v.Corners)
 	at, name := target(p, v, before)
 	way := at.Sub(from).Unit()
 	const straightCos = 0.999 // some 2.5°
