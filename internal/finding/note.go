@@ -154,6 +154,8 @@ type (
 		LengthM float64 `json:"length_m"`
 		WidthM  float64 `json:"width_m"`
 		DepthM  float64 `json:"depth_m"`
+		// MayCarry: the window is short enough, and the gust light enough, for a frame to be carried along.
+		MayCarry bool `json:"may_carry"`
 	}
 	// PracticalsLeft means that lamps that are there anyway are left as they are, because the key is far stronger.
 	PracticalsLeft struct {

@@ -49,10 +49,15 @@ func TestAFrameIsHeldByHandInShortTakesAndLightWindAlone(t *testing.T) {
 		"softening off":        {func(d *shot.Draft) { d.Look.Soften = some(shot.SoftenOff) }, false},
 		"a zone of 3 m":        {func(d *shot.Draft) { d.Zone.WidthM, d.Framing.WidthM = some(3.0), some(3.5) }, false},
 		"walking":              {func(d *shot.Draft) { d.Walk = toward(d, 2) }, true},
+		"walking in a breeze":  {func(d *shot.Draft) { d.Walk, d.GustMS = toward(d, 2), some(8.0) }, false},
 	} {
 		d := stroll()
 		c.change(&d)
-		o := handHeld(plan(t, d))
+		r := plan(t, d)
+		o := handHeld(r)
+		if n, ok := noted[finding.Walks](r.Options[0]); ok != (d.Walk != nil) || ok && n.MayCarry != c.held {
+			t.Errorf("%s: of the walk it says %+v (%v)", name, n, ok)
+		}
 		if (o != nil) != c.held {
 			t.Errorf("%s: held by hand %v, want %v", name, o != nil, c.held)
 		}

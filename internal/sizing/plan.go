@@ -89,7 +89,7 @@ func notesOn(pl *planner, sc *scene.Light) []finding.Note {
 	notes = append(notes, pl.forecastShort(sc.Window)...)
 	if s := pl.shot; s.Walks() {
 		zone := s.Swept()
-		notes = append(notes, finding.Walks{LengthM: s.Walk.Len(), WidthM: 2 * zone.Half.X, DepthM: 2 * zone.Half.Y})
+		notes = append(notes, finding.Walks{LengthM: s.Walk.Len(), WidthM: 2 * zone.Half.X, DepthM: 2 * zone.Half.Y, MayCarry: pl.mayBeHeld()})
 	}
 	if len(sc.Practicals) > 0 {
 		notes = append(notes, finding.PracticalsLeft{Lamps: labelsOf(sc.Practicals), UnderLx: scene.LeastWorthLx(pl.shot, &sc.Background)})

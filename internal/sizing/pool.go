@@ -30,11 +30,14 @@ func (p *pool) add(ctx context.Context, by *planner, sch scheme) (Option, error)
 		sch.notes = p.notes
 	}
 	opt, err := by.option(ctx, sch)
-	if err == nil && (sch.by != lighting.ByLamps || opt.PowerW > 0) {
+	if err == nil && opt.isOf(&sch) {
 		p.keep(opt)
 	}
 	return opt, err
 }
+
+// isOf reports whether an option is what its scheme is called for: one by lamps has some.
+func (o *Option) isOf(sch *scheme) bool { return sch.by != lighting.ByLamps || o.PowerW > 0 }
 
 // keep takes an option into the pool, to be compared by what the user prefers.
 func (p *pool) keep(o Option) {

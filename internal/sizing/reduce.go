@@ -66,7 +66,7 @@ func (p *pool) keepLimits(ctx context.Context) error {
 			if err != nil {
 				return err
 			}
-			if opt.State != finding.OverLimit {
+			if opt.State != finding.OverLimit && opt.isOf(&sch) {
 				p.keep(opt)
 				break
 			}

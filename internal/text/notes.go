@@ -157,8 +157,12 @@ func aboutSoftening(u Units, note finding.Note) string {
 	case finding.SwitchedOff:
 		return switchedOff(u, &n)
 	case finding.Walks:
-		return fmt.Sprintf("The people walk %s: all that stands is planned for the whole way at once, %s wide and %s deep, and levels are those in the middle of it.",
+		s := fmt.Sprintf("The people walk %s: all that stands is planned for the whole way at once, %s wide and %s deep, and levels are those in the middle of it.",
 			u.length(n.LengthM, 1), u.length(n.WidthM, 1), u.length(n.DepthM, 1))
+		if !n.MayCarry {
+			s += fmt.Sprintf(" A frame is carried along with them only in a window of %d minutes at most and gusts of up to %.0f m/s.", rigging.HandMinutes, rigging.HandGustMS)
+		}
+		return s
 	case finding.HandHeld:
 		s := fmt.Sprintf("%d people hold the frame, one at each side, for takes within %d minutes and up to gusts of %.1f m/s", n.People, n.Minutes, DownToTenth(n.UpToMS))
 		if n.Carried {
