@@ -48,6 +48,12 @@ func TestPlansSayWhatPeopleNeed(t *testing.T) {
 				"Reflector for bystanders: ", "faces ", " of bystanders (seen from the board)", "the reflection of the sun on bystanders", " Bystanders: key ", "Background then: "},
 			[]string{"- At another hour"}, `edges? (\d\.\d\d) to`,
 		},
+		"a window that is cut": {
+			textOf(t, "13-four-seated-all-afternoon.json"),
+			[]string{"On stands, moved twice: ", " Until 16:20: Overhead: ", " From 16:20: all is moved, piece by piece and with nobody under it: ", " From 17:40: all is moved, ",
+				" min in which nothing is shot. Overhead: ", "Light at 15:40 ", "Light at 17:00 ", "Light at 18:20 ", "nothing is shot for "},
+			nil, `moved (0|1) times`,
+		},
 		"a frame straight above": {
 			textOf(t, "07-noon-on-the-beach.json"),
 			[]string{"level with the subject", "camera left and right, square to the lens axis, then along it, in front being toward the lens and behind away from it. Near is nearest the lens."}, nil, `[^\d]0\.0 m`,
