@@ -9,6 +9,7 @@ import (
 // Work is a step of the order of work: what putting up one piece takes, or each of several alike.
 type Work struct {
 	Role   Role
+	Lights Lit // of a lamp and the diffuser before it
 	Pieces int // alike, 1 at least
 	// Machines are placed first, then Ballast lies on the bases, Weights lie at the feet of ropes, or Stakes are driven for them, and Points
 	// is how many of the fixed points of the site are used and looked at before.

@@ -188,7 +188,7 @@ func inSteps(list []finding.Work) []finding.Work {
 
 // workOn returns what putting up one piece takes.
 func workOn(pl *planner, v *Piece, t *rigging.Task) finding.Work {
-	w := finding.Work{Role: v.Role, Pieces: 1, Machines: t.Machines, Hands: t.Hands(), Teams: teams(t), Carriers: t.Carriers(), Lines: t.Lines, Held: t.Holders > 0}
+	w := finding.Work{Role: v.Role, Lights: v.Lights, Pieces: 1, Machines: t.Machines, Hands: t.Hands(), Teams: teams(t), Carriers: t.Carriers(), Lines: t.Lines, Held: t.Holders > 0}
 	points := map[string]bool{}
 	for i := range v.Lines {
 		l := &v.Lines[i]

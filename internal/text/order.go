@@ -17,8 +17,11 @@ func Order(list []finding.Work) []string {
 	for i := range list {
 		w := &list[i]
 		what := upper(roleWords[w.Role].the)
-		if w.Pieces > 1 {
-			what = fmt.Sprintf("%d %s, each", w.Pieces, Role(w.Role, true))
+		switch {
+		case w.Pieces > 1:
+			what = fmt.Sprintf("%d %s, each", w.Pieces, Lit(w.Lights, Role(w.Role, true)))
+		case w.Lights != "":
+			what = "The " + Lit(w.Lights, Role(w.Role, false))
 		}
 		out = append(out, what+": "+work(w)+".")
 	}

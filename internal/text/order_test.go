@@ -21,6 +21,9 @@ func TestOrderOfWork(t *testing.T) {
 		{Role: finding.RoleReflector, Pieces: 1, Hands: 2, Stay: 1, Aims: 1},
 		{Role: finding.RoleReflector, Pieces: 1, Hands: 2, Lines: 3, Weights: atRopes, Stay: 2, Aims: 1},
 		{Role: finding.RoleLamp, Pieces: 1, Ballast: bag, Hands: 1, Stakes: 1, Lines: 1},
+		{Role: finding.RoleLamp, Lights: finding.LitBack, Pieces: 1, Hands: 1},
+		{Role: finding.RoleLamp, Lights: finding.LitKey, Pieces: 2, Hands: 1},
+		{Role: finding.RoleOverhead, Pieces: 1, Hands: 2, Stay: 2, Held: true},
 	})
 	want := []string{
 		"Look at the ground and overhead, mark bases and anchors, keep everybody else off.",
@@ -32,6 +35,9 @@ func TestOrderOfWork(t *testing.T) {
 		"A reflector: 2 people raise it, 1 person stays and aims it anew with the sun.",
 		"A reflector: 6 × Bag to the feet of its ropes, 2 people raise it and hold its stands while one of them makes 3 ropes fast and flags them, 2 people stay and aim it anew with the sun.",
 		"A lamp: 2 × Bag onto the bases first, 1 stake driven, 1 person raises it and makes 1 rope fast and flags it.",
+		"The back lamp: 1 person raises it.",
+		"2 key lamps, each: 1 person raises it.",
+		"The overhead: 2 people raise it, 2 people hold it for each take, and put it down between.",
 		"Strike in the reverse order: each piece comes down before its ropes and ballast come off.",
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
