@@ -35,14 +35,14 @@ type hour struct {
 // the day, then the nearest to the window asked. One that costs no less than an option at the hour asked that does as much is none.
 //
 // Planned is the hour whose sun, by a rough guess, asks for the smallest opening, and then the nearest whose guess is no larger than the
-// frame found for that: frames come in sizes, so that many hours of a day take the same.
+// frame found for that, with the same frame: frames come in sizes, so that many hours of a day take the same.
 func (p *pool) otherHour(ctx context.Context, onStands []*overhead.Rig) error {
 	pl := p.pl
 	if pl.shot.Site.Roofed {
 		return nil
 	}
 	present, areaM2 := rankOf(pl, onStands)
-	hours := hoursOfDay(pl, areaM2)
+	hours, cands := hoursOfDay(pl, areaM2), pl.frames.Stands
 	var best *Option
 	var away time.Duration
 	for range hourTries {
@@ -51,7 +51,7 @@ func (p *pool) otherHour(ctx context.Context, onStands []*overhead.Rig) error {
 		}
 		h := hours[0]
 		hours = hours[1:]
-		rig, light := rigAt(ctx, pl, &h, present)
+		rig, light := rigAt(ctx, pl, &h, cands, present)
 		if err := ctx.Err(); err != nil {
 			return err
 		}
@@ -68,7 +68,7 @@ func (p *pool) otherHour(ctx context.Context, onStands []*overhead.Rig) error {
 		if best == nil || cmp.Or(opt.State.Compare(best.State), cmp.Compare(opt.totalMinor, best.totalMinor), cmp.Compare(h.away, away)) < 0 {
 			best, away = &opt, h.away
 		}
-		hours = nearer(hours, h.away, rig.Candidate.AreaM2)
+		hours, cands = nearer(hours, h.away, rig.Candidate.AreaM2), []*overhead.Candidate{rig.Candidate}
 	}
 	if best != nil && !slices.ContainsFunc(p.options, func(o Option) bool { return o.totalMinor <= best.totalMinor && o.doesAsMuch(best) }) {
 		p.keep(*best)
@@ -105,15 +105,15 @@ func rankOf(pl *planner, rigs []*overhead.Rig) (rank *overhead.Rank, underM2 flo
 	return &r, sumM2
 }
 
-// rigAt returns the rig on stands that serves the shot in an hour and is preferred to a rank (nil for any), with the light of that hour;
-// nil where there is none.
-func rigAt(ctx context.Context, pl *planner, h *hour, present *overhead.Rank) (*overhead.Rig, *scene.Light) {
+// rigAt returns the rig of some candidates that serves the shot in an hour and is preferred to a rank (nil for any), with the light of that
+// hour; nil where there is none.
+func rigAt(ctx context.Context, pl *planner, h *hour, among []*overhead.Candidate, present *overhead.Rank) (*overhead.Rig, *scene.Light) {
 	sc := scene.LightOf(pl.during(h.window).shot)
 	if len(sc.ToSoften) == 0 {
 		return nil, nil
 	}
 	var cands []*overhead.Candidate
-	for _, c := range pl.frames.Stands {
+	for _, c := range among {
 		if len(c.Options) > 0 && c.AreaM2 >= h.leastM2 && (present == nil || c.RankBound().Less(*present)) {
 			cands = append(cands, c)
 		}
