@@ -228,20 +228,26 @@ func (pl *Planner) mount(ctx context.Context, a *Arrangement, q *lightSearch, ki
 	var ended *lightSearch
 	var up []*Piece
 	var done bool
+	blown := 0
+	q.vain = pl.vainFor(q)
 	for i, t := range q.tiers(kinds) {
 		if i > 0 {
 			harder := q.query
 			harder.softDeg = t.softDeg
 			q = q.again(harder)
+			q.near = ended.near
 		}
 		if ended, up, done = pl.attempts(ctx, q, t.kinds); done {
 			break
 		}
+		blown += ended.blown
 	}
-	if !done && ended.blown > 0 && !q.warm { // what serves and does not hold the gust is reported, before what holds and does not serve
+	if !done && blown > 0 && !q.warm { // what serves and does not hold the gust is reported, before what holds and does not serve
 		calm := q.query
 		calm.windless = true
-		if other, found, ok := pl.attempts(ctx, q.again(calm), kinds); ok {
+		again := q.again(calm)
+		again.vain = newVain()
+		if other, found, ok := pl.attempts(ctx, again, kinds); ok {
 			ended, up, done = other, found, true
 		} else {
 			off := finding.GustKeepsOff{Role: q.role, AskedMS: pl.shot.GustMS}
@@ -299,22 +305,24 @@ func (pl *Planner) attempts(ctx context.Context, q *lightSearch, kinds []arrayKi
 	ask := q.query
 	ask.share = leastShare
 	ended = q.again(ask)
-	ended.near, ended.blown = q.near, q.blown
+	ended.near, ended.blown, ended.vain = q.near, q.blown, newVain()
 	up, done = ended.run(ctx, q.uneven)
+	q.vain.merge(ended.vain)
 	return ended, up, done
 }
 
 // search tries kinds of arrays, one after the other.
 func (pl *Planner) search(ctx context.Context, q *lightSearch, kinds []arrayKind) (up []*Piece, done bool) {
 	for _, kind := range kinds {
-		q.looked = 0
+		q.looked = min(q.vain.looked[kind], patienceLooks-patienceAgain)
 		list := pl.arrays.of(kind)
 		if hint, ok := pl.hint(q, list); ok {
-			if up, done = q.run(ctx, list[hint:]); done {
-				return up, true
-			}
+			up, done = q.run(ctx, list[hint:])
 		}
-		if up, done = q.run(ctx, list); done {
+		if !done {
+			up, done = q.run(ctx, list)
+		}
+		if q.vain.looked[kind] = q.looked; done {
 			return up, true
 		}
 	}

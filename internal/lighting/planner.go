@@ -20,6 +20,7 @@ type Planner struct {
 	arrays    *arrays
 	lit, solo *light.Lit // memory for levels
 	found     []found    // of the searches so far
+	tried     *[]*vain   // in those, in vain
 }
 
 // NewPlanner returns the planner of a shot with what a house offers.
@@ -34,7 +35,7 @@ func (pl *Planner) Preferring(prefer string) *Planner {
 	s := *pl.shot
 	s.Prefer = prefer
 	own := pl.Clone()
-	own.shot, own.arrays, own.found = &s, &arrays{gear: pl.gear, prefer: prefer}, nil
+	own.shot, own.arrays, own.found, own.tried = &s, &arrays{gear: pl.gear, prefer: prefer}, nil, pl.tried
 	return own
 }
 
@@ -42,6 +43,6 @@ func (pl *Planner) Preferring(prefer string) *Planner {
 func (pl *Planner) Clone() *Planner {
 	own := *pl
 	own.lit, own.solo = &light.Lit{}, &light.Lit{}
-	own.found = slices.Clip(pl.found) // what either adds is its own
+	own.found, own.tried = slices.Clip(pl.found), &[]*vain{} // what either adds is its own
 	return &own
 }

@@ -84,6 +84,7 @@ type lightSearch struct {
 	solo    light.Scene
 	lit     *light.Lit
 	laid    layout
+	vain    *vain // what need not be tried again; nil to try everything
 	outcome
 }
 
@@ -92,6 +93,8 @@ type outcome struct {
 	near   []attempt // the nearest that did not do, best first
 	uneven []array   // did but for the corners, in the order in which they were tried
 	looked int       // places lit
+	small  bool      // the array tried last was refused somewhere because it looks too small
+	stood  bool      // or because something is in its way
 	blown  int       // refused because they do not hold the gust
 	found  array     // the one that run or closest put up
 }

@@ -10,8 +10,12 @@ import (
 	"kitspan/internal/scene"
 )
 
-// patienceLooks is the number of places lit after which a search ends with the nearest.
-const patienceLooks = 600
+// patienceLooks is the number of places lit after which a search ends with the nearest, with what was lit for a softer look;
+// patienceAgain is how many it may light at least.
+const (
+	patienceLooks = 600
+	patienceAgain = 100
+)
 
 // vainPhis is in how many directions an array may fall short before it is given up.
 const vainPhis = 3
@@ -33,8 +37,16 @@ func (q *lightSearch) run(ctx context.Context, list []array) (up []*Piece, done 
 		if ctx.Err() != nil {
 			return nil, false
 		}
-		if up, done = q.try(ctx, t); done || q.looked > patienceLooks {
-			return up, done
+		if q.vain.has(&t, q.softDeg) {
+			continue
+		}
+		q.small, q.stood = false, false
+		if up, done = q.try(ctx, t); done {
+			return up, true
+		}
+		q.vain.add(&t, q)
+		if q.looked > patienceLooks {
+			break
 		}
 	}
 	return nil, false
@@ -43,7 +55,14 @@ func (q *lightSearch) run(ctx context.Context, list []array) (up []*Piece, done 
 // try looks for a place for an array: direction by direction, from near to far, and higher where a place low down is
 // taken or in the shade.
 func (q *lightSearch) try(ctx context.Context, t array) ([]*Piece, bool) {
-	if q.s.Remaining(t.of.item.SKU) < t.n || !q.suits(&t) || q.soft && q.harsh(&t) {
+	switch {
+	case q.s.Remaining(t.of.item.SKU) < t.n:
+		q.stood = true
+		return nil, false
+	case !q.suits(&t):
+		return nil, false
+	case q.soft && q.harsh(&t):
+		q.small = true
 		return nil, false
 	}
 	vain := 0 // directions in which nothing was in the way, and it did not do
@@ -74,6 +93,7 @@ func (q *lightSearch) try(ctx context.Context, t array) ([]*Piece, bool) {
 				vain++
 				break
 			}
+			q.stood = true
 		}
 	}
 	return nil, false
@@ -102,7 +122,13 @@ func (q *lightSearch) promising(t *array) bool {
 // taken, or the nearest further off that is even. blocked means that there was a place with the level asked, but something
 // was in the way.
 func (q *lightSearch) alongDirection(ctx context.Context, t array) (up []*Piece, ok, blocked bool) {
-	if q.layOut(&t); !q.clears(&t) || q.tooSmall(&t) {
+	q.layOut(&t)
+	if !q.clears(&t) {
+		q.stood = true
+		return nil, false, false
+	}
+	if q.tooSmall(&t) {
+		q.small = true
 		return nil, false, false
 	}
 	near := rung{t.r, q.expect(&t)}
@@ -250,6 +276,7 @@ func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blo
 			return nil, false, true
 		}
 		if q.soft && !q.softens(&t) {
+			q.small = true
 			return nil, false, false
 		}
 		if !q.evens(&t) {
