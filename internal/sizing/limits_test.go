@@ -33,6 +33,11 @@ func TestLimitsAreSearched(t *testing.T) {
 	if first.State != finding.DoesLess || first.Load.MassKg > lighter || first.GivesUpOn(finding.Softening) || !told || !first.GivesUpOn(out.What[0]) {
 		t.Errorf("%.0f kg at most: first %s with %.0f kg, gives up %v, left out %v", lighter, first.State, first.Load.MassKg, first.GivesUp, out.What)
 	}
+	for _, what := range out.What {
+		if what == finding.Net || what == finding.Zone || what == finding.Back {
+			t.Errorf("the %s is told to be left out, which is not asked", what)
+		}
+	}
 	for _, o := range r.Options {
 		over := o.Load.MassKg > lighter
 		if over != (o.State == finding.OverLimit) || over != slices.Contains(o.Broken, finding.Note(finding.OverMass{MassKg: o.Load.MassKg, LimitKg: lighter})) {

@@ -6,6 +6,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/lighting"
+	"kitspan/internal/shot"
 )
 
 // reduction is what a plan may go without, and what of the look that gives up.
@@ -80,8 +81,23 @@ func isWind(n finding.Note) bool { _, ok := n.(finding.NotHeld); return ok }
 // reduced returns a scheme without some of what the look asks.
 func (p *pool) reduced(ctx context.Context, sch scheme, less reduction) (Option, error) {
 	sch.omit = less.off
-	sch.notes = append(slices.Clone(sch.notes), finding.LeftOut{What: less.of})
+	asked := slices.DeleteFunc(slices.Clone(less.of), func(a finding.Aspect) bool { return !asks(p.pl.shot, a) })
+	sch.notes = append(slices.Clone(sch.notes), finding.LeftOut{What: asked})
 	return p.pl.option(ctx, sch)
+}
+
+// asks reports whether a shot asks for one of the things that can be left out: nobody leaves out what is not asked.
+func asks(s *shot.Shot, what finding.Aspect) bool {
+	switch what {
+	case finding.Net:
+		return s.Look.NetStops > 0
+	case finding.Back:
+		return s.Look.BackStops != nil && s.Look.Back == shot.BackRequired
+	case finding.Zone:
+		return len(s.OtherZones) > 0
+	default:
+		return true
+	}
 }
 
 // rolesOf are the roles of an option's pieces, each once.
