@@ -198,3 +198,40 @@ func TestNothingIsLaidForNothing(t *testing.T) {
 		})
 	}
 }
+
+// TestRopesThatAreTiedToNothingAreNotReckonedWith: where the weights that are left go on the stands, the ropes that would be tied to them are
+// neither told nor held by.
+func TestRopesThatAreTiedToNothingAreNotReckonedWith(t *testing.T) {
+	pl, st := onGround(t, "concrete", "ballast")
+	p := frameOf(t, pl, 2, 2.44, 80, 1.6, "QG-STAND-COMBO")
+	unroped := 0
+	for few := range 40 {
+		left := func(sku string) int {
+			switch spec := pl.stock.Item(sku).Spec.(type) {
+			case *catalog.Ballast:
+				return few
+			case *catalog.Anchor:
+				if spec.Form == catalog.FormWeight {
+					return 0
+				}
+			}
+			return pl.Owned(sku)
+		}
+		got := pl.Secure(p, 14, nothingAround(st), left, true)
+		h := got.Hold()
+		if len(got.Ropes) > 0 {
+			continue
+		}
+		unroped++
+		if h.Governs == rigging.GovernsAnchor || h.Governs == rigging.GovernsLine {
+			t.Errorf("%d of each ballast: what goes first without a rope is %s", few, h.Governs)
+		}
+		free := pl.Secure(p, 14, nil, left, true)
+		if alone := free.Hold(); h.GoesAtMS > alone.GoesAtMS+1e-6 {
+			t.Errorf("%d of each ballast: without a rope it goes at %.3f m/s, and where there is no room for any at %.3f", few, h.GoesAtMS, alone.GoesAtMS)
+		}
+	}
+	if unroped == 0 {
+		t.Error("ropes always find weights")
+	}
+}

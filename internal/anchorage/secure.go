@@ -189,8 +189,17 @@ func (q *attempt) most(of *rigging.Structure, ropes []Rope, at *fixing) Anchorag
 			}
 		}
 	}
-	ropes = slices.DeleteFunc(ropes, func(r Rope) bool { return r.Label == "" && r.Count == 0 }) // nothing is left to tie them to
-	f := q.made(of, load, u, kind, ropes)
+	var tied []Rope
+	var list []rigging.Rope
+	for j := range ropes {
+		if r := &ropes[j]; r.Label != "" || r.Count > 0 {
+			tied, list = append(tied, *r), append(list, of.Ropes[j])
+		}
+	}
+	if len(tied) < len(ropes) { // nothing is left to tie the others to
+		of = q.structure(q.piece, list)
+	}
+	f := q.made(of, load, u, kind, tied)
 	f.held.foundMS = 0
 	f.Holds = false
 	return f
