@@ -41,8 +41,8 @@ const (
 	mostHandy = 4
 	// largestBlackM2 is the largest area hung up to take light away: 12 by 12 ft (common practice, no source).
 	largestBlackM2 = 14.0
-	// largestFillM2 is up to which area a fill that throws no beam is preferred to a smaller one that does (common
-	// practice, no source).
+	// largestFillM2 is up to which area a fill that throws no beam is preferred to a smaller one that does, and a black to a larger one,
+	// whatever is preferred else: what stands close in does as much as what is large, and a person carries it (common practice, no source).
 	largestFillM2 = 3.0
 	// largestDiffuserM2 is the largest diffusing frame put before reflectors: larger ones are overheads, not diffusers (common
 	// practice, no source).
@@ -51,8 +51,25 @@ const (
 
 // of returns the list of a kind.
 func (tr *arrays) of(kind arrayKind) []array {
-	tr.once[kind].Do(func() { tr.lists[kind] = tr.sorted(tr.list(kind)) })
+	tr.once[kind].Do(func() {
+		list := tr.sorted(tr.list(kind))
+		if kind == blackArrays {
+			slices.SortStableFunc(list, func(a, b array) int { return cmp.Compare(a.large(), b.large()) })
+		}
+		tr.lists[kind] = list
+	})
 	return tr.lists[kind]
+}
+
+// wholeM2 returns the area, in square metres, of an array's sheets together.
+func (t *array) wholeM2() float64 { return float64(t.n) * t.of.areaM2 }
+
+// large returns 1 for an array that is larger than what stands close in, else 0.
+func (t *array) large() int {
+	if t.wholeM2() > largestFillM2 {
+		return 1
+	}
+	return 0
 }
 
 // list makes the list of a kind, unsorted.
@@ -68,13 +85,13 @@ func (tr *arrays) list(kind arrayKind) (list []array) {
 		}
 	case fillArrays:
 		for _, t := range tr.of(weakArrays) {
-			if float64(t.n)*t.of.areaM2 <= largestFillM2 {
+			if t.wholeM2() <= largestFillM2 {
 				list = append(list, t)
 			}
 		}
 	case blackArrays:
 		for _, t := range every(tr.gear.blacks, mostFramed) {
-			if float64(t.n)*t.of.areaM2 <= largestBlackM2 {
+			if t.wholeM2() <= largestBlackM2 {
 				list = append(list, t)
 			}
 		}

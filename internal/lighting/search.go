@@ -71,7 +71,7 @@ func (q *lightSearch) try(ctx context.Context, t array) ([]*Piece, bool) {
 		ways, stances = backPhis[:], backStands[:]
 	}
 	for _, phi := range ways {
-		if vain == vainPhis || q.dims && vain > 0 || ctx.Err() != nil {
+		if vain == vainPhis || ctx.Err() != nil {
 			break
 		}
 		t.phi = phi
@@ -288,7 +288,7 @@ func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blo
 		}
 		got := q.with(up)
 		if got >= q.least && got <= q.most {
-			if !q.worth(&t, got) {
+			if !q.worth(up, got) {
 				return nil, false, false
 			}
 			q.found = t
@@ -304,10 +304,25 @@ func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blo
 	return nil, false, true
 }
 
-// worth reports whether each piece of an array that brings a level brings as much as is asked of one.
-func (q *lightSearch) worth(t *array, got float64) bool {
-	gain := math.Abs(light.Stops(math.Max(got, scene.DarkestLx), math.Max(q.have, scene.DarkestLx)))
-	return gain >= float64(t.n)*q.leastGain
+// worth reports whether each piece of a group that brings a level brings as much as is asked of one: whether the level is by so much
+// another without it. A diffusing frame counts with what it stands before.
+func (q *lightSearch) worth(up []*Piece, got float64) bool {
+	if q.leastGain == 0 {
+		return true
+	}
+	gains := func(without float64) bool {
+		return math.Abs(light.Stops(math.Max(got, scene.DarkestLx), math.Max(without, scene.DarkestLx))) >= q.leastGain
+	}
+	units := slices.DeleteFunc(slices.Clone(up), func(p *Piece) bool { return p.Role != q.role })
+	if len(units) == 1 {
+		return gains(q.have)
+	}
+	for _, one := range units {
+		if !gains(q.with(slices.DeleteFunc(slices.Clone(up), func(p *Piece) bool { return p == one }))) {
+			return false
+		}
+	}
+	return true
 }
 
 // with returns the level with pieces put up beside everything that stands.
@@ -370,7 +385,7 @@ func (q *lightSearch) closest(ctx context.Context) []*Piece {
 			if q.fits(&a.t) && (!q.soft || q.softens(&a.t)) && q.evens(&a.t) {
 				if up, ok := q.putUp(ctx, &a.t); ok {
 					got := q.with(up)
-					if miss := math.Abs(light.Stops(math.Max(got, scene.DarkestLx), q.want)); miss < bestMiss && q.worth(&a.t, got) {
+					if miss := math.Abs(light.Stops(math.Max(got, scene.DarkestLx), q.want)); miss < bestMiss && q.worth(up, got) {
 						best, bestMiss, q.found = up, miss, a.t
 					}
 					break
