@@ -144,21 +144,31 @@ func (l *lights) lighter(item *catalog.Item, p sizing.Piece) bool {
 	return item.MassKg >= l.stock.Item(clothOf(p)).MassKg || p.Hold.GoesAtMS > 1.05*l.s.Shot.GustMS*math.Sqrt(l.s.Shot.SafetyFactor)
 }
 
-// checkGains takes fills, and blacks, out: each of them is to bring a sixth of a stop of contrast, all together so many times that.
+// checkGains takes each fill and each black out, and all of a role together: one piece is to bring a sixth of a stop of contrast, where the
+// others stand and where they do not.
 func (l *lights) checkGains() []Violation {
 	var bad []Violation
 	key, fill, _ := faces(l.s)
 	with, withTol := contrastOf(l.key, l.fill)
+	hold := func(what string, rest []sizing.Piece, least float64) {
+		list := l.face(rest, l.s.Zone.middle, key, fill)
+		without, tol := contrastOf(list[0], list[1])
+		if gain := math.Abs(with - without); gain < least-gainTolStops-withTol-tol {
+			bad = append(bad, broken(RuleGain, least-gain, "%s: without %s the contrast changes by %.3f stops", l.o.Label, what, gain))
+		}
+	}
 	for _, role := range []finding.Role{finding.RoleFill, finding.RoleBlack} {
-		rest := slices.DeleteFunc(slices.Clone(l.o.Pieces), func(p sizing.Piece) bool { return p.Role == role && p.Serves == shot.MainLabel })
+		one := func(p sizing.Piece) bool { return p.Role == role && p.Serves == shot.MainLabel }
+		rest := slices.DeleteFunc(slices.Clone(l.o.Pieces), one)
 		n := len(l.o.Pieces) - len(rest)
 		if n == 0 {
 			continue
 		}
-		list := l.face(rest, l.s.Zone.middle, key, fill)
-		without, tol := contrastOf(list[0], list[1])
-		if gain := math.Abs(with - without); gain < float64(n)*leastGainStops-gainTolStops-withTol-tol {
-			bad = append(bad, broken(RuleGain, float64(n)*leastGainStops-gain, "%s: %s change the contrast by %.3f stops", l.o.Label, fmt.Sprintf("%d of %s", n, role), gain))
+		hold(fmt.Sprintf("%d of %s", n, role), rest, leastGainStops)
+		for i := range l.o.Pieces {
+			if n > 1 && one(l.o.Pieces[i]) {
+				hold(fmt.Sprintf("a %s of %d", role, n), slices.Concat(l.o.Pieces[:i], l.o.Pieces[i+1:]), leastGainStops)
+			}
 		}
 	}
 	return bad
