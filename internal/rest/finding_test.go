@@ -19,8 +19,8 @@ func TestNotesHaveACodeATextAndTheirQuantities(t *testing.T) {
 	at := time.Date(2027, 6, 18, 20, 48, 0, 0, time.FixedZone("", 3600))
 	board := finding.Item{SKU: "B-1", Name: "Board"}
 	for want, n := range map[string]finding.Note{
-		`{"code":"re_aim","text":"The sun carries the beam off: aim anew every 9 min or sooner, one person for up to 4 boards near each other.","every_min":9}`: finding.ReAim{EveryMin: 9},
-		`{"code":"aim_holds","text":"Aimed for mid-window, the beam stays on the zone all through."}`:                                                           finding.AimHolds{},
+		`{"code":"re_aim","text":"Re-aim every 9 min or sooner, as the sun carries the beam off: one person for up to 4 boards near each other.","every_min":9}`: finding.ReAim{EveryMin: 9},
+		`{"code":"aim_holds","text":"Aimed for mid-window, the beam stays on the zone all through."}`:                                                            finding.AimHolds{},
 		`{"code":"sun_in_view","text":"The sun is in the picture: turn the lens 7° to the left, or wait until 20:48, when it leaves the picture.",` +
 			`"part_of_window":false,"turn_deg":7,"side":"left","until":"2027-06-18T20:48:00+01:00"}`: finding.SunInView{TurnDeg: 7, Side: finding.Left, Until: &at},
 		`{"code":"sun_in_view","text":"The sun is in the picture.","part_of_window":false}`: finding.SunInView{},

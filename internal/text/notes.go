@@ -254,7 +254,7 @@ func theNearest(u Units, r *finding.RuledOut) string {
 func aboutWork(note finding.Note) string {
 	switch n := note.(type) {
 	case finding.ReAim:
-		return fmt.Sprintf("The sun carries the beam off: aim anew every %.0f min or sooner, one person for up to %d boards near each other.", n.EveryMin, rigging.ReaimBoards)
+		return fmt.Sprintf("Re-aim every %.0f min or sooner, as the sun carries the beam off: one person for up to %d boards near each other.", n.EveryMin, rigging.ReaimBoards)
 	case finding.AimHolds:
 		return "Aimed for mid-window, the beam stays on the zone all through."
 	case finding.SunForPart:

@@ -110,13 +110,13 @@ func work(w *finding.Work) string {
 	add("%s", strings.TrimSuffix(hands, ","))
 	switch {
 	case w.Aims > 0 && w.Stay > 1:
-		add("%d people stay and aim it anew with the sun", w.Stay)
+		add("%d people stay and re-aim it with the sun", w.Stay)
 	case w.Aims > 2:
-		add("1 person stays and aims all %d anew with the sun", w.Aims)
+		add("1 person stays and re-aims all %d with the sun", w.Aims)
 	case w.Aims == 2:
-		add("1 person stays and aims both anew with the sun")
+		add("1 person stays and re-aims both with the sun")
 	case w.Aims == 1:
-		add("1 person stays and aims it anew with the sun")
+		add("1 person stays and re-aims it with the sun")
 	case w.Held:
 		add("%d people hold it for each take, and put it down between", w.Stay)
 	case w.Stay == 1:

@@ -55,8 +55,8 @@ func wind(p *printer, v *sizing.Piece) string {
 	if p.shot.GustMS > 0 {
 		force = fmt.Sprintf("wind %.0f N on %.1f m²; ", math.Ceil(h.ForceN), h.AreaM2)
 	}
-	return fmt.Sprintf("%swatch from %.1f m/s, lower at %.1f%s; safe to %.1f, goes at %.1f m/s%s%s",
-		force, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), DownToTenth(h.GoesAtMS), first, ropeGone(p, v))
+	return fmt.Sprintf("%swatch from %.1f m/s, lower at %.1f%s; safe to %.1f (factor %.1f), goes at %.1f m/s%s%s",
+		force, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), p.shot.SafetyFactor, DownToTenth(h.GoesAtMS), first, ropeGone(p, v))
 }
 
 // people prints who it takes, in which order, and how long.
@@ -84,7 +84,7 @@ func (p *printer) people(number int, o *sizing.Option) {
 	}
 	who := people(c.Total)
 	if c.Total > 1 {
-		who += ", one in charge"
+		who += ", the key grip in charge"
 		if c.LeadLifts {
 			who += " who lifts too"
 		}

@@ -22,8 +22,8 @@ func TestBallastSaysWhereItLies(t *testing.T) {
 func TestCrewIsPeople(t *testing.T) {
 	for want, c := range map[string]rigging.Crew{
 		"1 person: about 40 min to rig": {Total: 1, Hold: 1, Work: 1, RigMin: 40},
-		"2 people, one in charge who lifts too (1 person stays with pieces that are up): about 40 min":          {Total: 2, Hold: 1, LeadLifts: true, RigMin: 40},
-		"9 people, one in charge (2 machine operators, 2 people stay with pieces that are up): about 40 min to": {Total: 9, Hold: 2, Operators: 2, RigMin: 40},
+		"2 people, the key grip in charge who lifts too (1 person stays with pieces that are up): about 40 min":          {Total: 2, Hold: 1, LeadLifts: true, RigMin: 40},
+		"9 people, the key grip in charge (2 machine operators, 2 people stay with pieces that are up): about 40 min to": {Total: 9, Hold: 2, Operators: 2, RigMin: 40},
 	} {
 		r := rigged(board(geom.Vec{Y: -5, Z: 1.2}, 0, 31))
 		r.Options[0].Crew = c

@@ -155,7 +155,7 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 	case v.Role == finding.RoleNet:
 		does = fmt.Sprintf("fills the picture there with %.2f m to spare; its tubes at least %.2f m out of it", v.MarginM, v.ViewClearanceM)
 	case len(stopped) > 0:
-		does = fmt.Sprintf("stops %s; rays pass at least %.2f m inside the edge; %s", stopped, v.MarginM, clear)
+		does = fmt.Sprintf("stops %s all window, %.2f m to spare at the worst corner; %s", stopped, v.MarginM, clear)
 	default:
 		turned += "; " + clear
 	}

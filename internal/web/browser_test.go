@@ -282,7 +282,7 @@ func TestAnErrorIsSaidAndMended(t *testing.T) {
 	b.wait(`document.querySelector('#e-lat').textContent === '' && new URLSearchParams(location.search).get('lat') === '41'`)
 	b.wait(`getComputedStyle(document.querySelector('#results'), '::before').content === 'none'`)
 	b.open("/plan?" + with("lat", "95"))
-	if got := b.text(".summary"); !strings.Contains(got, "One thing to mend") {
+	if got := b.text(".summary"); !strings.Contains(got, "One thing to fix") {
 		t.Errorf("without script: %q", got)
 	}
 }

@@ -118,13 +118,13 @@ var groups = []*groupDef{
 	{Name: "wind", Label: "Wind, money and hands", Fields: []*fieldDef{
 		num("gust", "Gust to hold", "m/s", "/shot/gust_ms", func(d *shot.Draft) **float64 { return &d.GustMS }, func(s *shot.Shot) float64 { return s.GustMS }).
 			hint("3-second gust at the piece"),
-		chosen("anchor", "Guy lines to", "/shot/ground_anchor", func(d *shot.Draft) **string { return &d.GroundAnchor },
+		chosen("anchor", "Ropes to", "/shot/ground_anchor", func(d *shot.Draft) **string { return &d.GroundAnchor },
 			word{"", "dead weights"}, word{"stakes", "stakes"}),
 		num("price", "Hire at most, per day", "", "/limits/price_per_day", nil, nil),
 		num("crew", "People at most", "", "/limits/crew", nil, nil),
 		num("mass", "Kit at most", "kg", "/limits/mass_kg", func(d *shot.Draft) **float64 { return &d.Limits.MassKg }, nil),
 		length("high", "Nothing higher than", "/limits/rig_height_m", func(d *shot.Draft) **float64 { return &d.Limits.RigHeightM }, nil),
-		chosen("prefer", "First comes", "/prefer", func(d *shot.Draft) **string { return &d.Prefer },
+		chosen("prefer", "Prefer", "/prefer", func(d *shot.Draft) **string { return &d.Prefer },
 			word{"", "the smallest"}, word{"cheapest", "the cheapest"}, word{"lightest", "the lightest"},
 			word{"fewest_hands", "the fewest hands"}),
 	}},
