@@ -19,6 +19,7 @@ func stroll() shot.Draft {
 	d.Framing = shot.DraftFraming{WidthM: some(1.2), DistanceM: some(7.0)}
 	d.Zone = shot.DraftZone{WidthM: some(1.0), DepthM: some(0.5), BaseM: some(1.1), TopM: some(1.8)}
 	d.GustMS = some(4.0)
+	d.Look.ContrastStops = some(1.0) // what both have with nothing on the fill side: a black weighs more than the stands that hands save
 	return d
 }
 
