@@ -67,8 +67,9 @@ func (v *vain) merge(second *vain) {
 func (pl *Planner) vainFor(q *lightSearch) *vain {
 	v := newVain()
 	for _, o := range *pl.tried {
-		if o.to == *q.to && o.query.role == q.role && o.query.warm == q.warm && o.query.soft == q.soft &&
-			math.Abs(o.query.want-q.want) <= alikeShare*q.want && math.Abs(o.have-q.have) <= alikeShare*q.have {
+		p := &o.query
+		if o.to == *q.to && p.role == q.role && p.warm == q.warm && p.soft == q.soft && p.even == q.even && p.sunny == q.sunny &&
+			alike(p.want, q.want) && alike(p.least, q.least) && alike(p.most, q.most) && alike(o.have, q.have) {
 			v.anywhere = o.anywhere
 			return v
 		}
@@ -77,3 +78,6 @@ func (pl *Planner) vainFor(q *lightSearch) *vain {
 	*pl.tried = append(*pl.tried, v)
 	return v
 }
+
+// alike reports whether two levels differ too little for another outcome of a search.
+func alike(a, b float64) bool { return math.Abs(a-b) <= alikeShare*b }
