@@ -83,7 +83,7 @@ func CheckByHand(s *Scene, p sizing.Piece, pl plate, found parts) []Violation {
 		if far := at.far(vec{hand.x, hand.y, 0}); far > armM+placeTolM || at.z != 0 {
 			wrong(far, "a person stands %.3f m from the side, %.3f m up", far, at.z)
 		}
-		if out := s.Zone.beyond(at, 0); out < bodyRadiusM-placeTolM {
+		if out := s.Zone.beyond(at); out < bodyRadiusM-placeTolM {
 			wrong(bodyRadiusM-out, "a person stands %.3f m from the people", out)
 		}
 		top := at
@@ -96,7 +96,7 @@ func CheckByHand(s *Scene, p sizing.Piece, pl plate, found parts) []Violation {
 				wrong(-off, "a person comes within %.3f m of the camera or its operator", -off)
 			}
 			for k := range s.Others {
-				if out := s.Others[k].beyond(at.plus(on), 0); out < bodyRadiusM-placeTolM {
+				if out := s.Others[k].beyond(at.plus(on)); out < bodyRadiusM-placeTolM {
 					wrong(bodyRadiusM-out, "a person comes %.3f m near to zone %s", out, s.Others[k].label)
 				}
 			}

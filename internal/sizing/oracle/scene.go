@@ -125,10 +125,10 @@ func (z Zone) corners() [8]vec {
 	return c
 }
 
-// beyond is how far a point lies outside the zone's plan, grown by a margin on all four sides; negative inside.
-func (z Zone) beyond(p vec, grow float64) float64 {
-	w := math.Abs(p.minus(z.over).dot(z.right)) - z.halfW - grow
-	d := math.Abs(p.minus(z.over).dot(z.ahead)) - z.halfD - grow
+// beyond is how far a point lies outside the zone's plan; negative inside.
+func (z Zone) beyond(p vec) float64 {
+	w := math.Abs(p.minus(z.over).dot(z.right)) - z.halfW
+	d := math.Abs(p.minus(z.over).dot(z.ahead)) - z.halfD
 	if w > 0 && d > 0 {
 		return math.Hypot(w, d)
 	}

@@ -93,7 +93,7 @@ func (h *Search) standsClear(sp sizing.Support, slackM float64) bool {
 		return false
 	}
 	for _, z := range h.scene.zones() {
-		if z.beyond(base, 0) < sp.FootprintM+slackM {
+		if z.beyond(base) < sp.FootprintM+slackM {
 			return false
 		}
 		if sp.Arm == nil {

@@ -117,7 +117,7 @@ func checkSupport(s *Scene, p sizing.Piece, i int, sp sizing.Support, shareKg fl
 		wrong(off, "footprint %.4f m, the catalogue's is %.4f m", sp.FootprintM, spec.FootprintM)
 	}
 	for _, z := range s.zones() {
-		if out := z.beyond(base, 0); out < spec.FootprintM-placeTolM {
+		if out := z.beyond(base); out < spec.FootprintM-placeTolM {
 			wrong(spec.FootprintM-out, "feet of radius %.3f m stand %.4f m from zone %s", spec.FootprintM, out, z.label)
 		}
 	}
