@@ -225,6 +225,9 @@ func (v *Piece) Faces() geom.Vec {
 	return c[1].Sub(c[0]).Cross(c[3].Sub(c[0])).Unit()
 }
 
+// Spots returns on how many places of the ground it is held: the stands, and the people who hold it.
+func (v *Piece) Spots() int { return len(v.Supports) + len(v.HeldBy) }
+
 // Hold is what the wind does to a piece and up to which gust it stands.
 type Hold struct {
 	AreaM2 float64 // outer

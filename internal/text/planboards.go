@@ -26,7 +26,7 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 		case v.Lamp != nil:
 			facings[i] = "aimed at " + aimOf(p, v, g.before)
 		case v.Role == finding.RoleCameraShade:
-			facings[i] = offTheLens(v) + ": tilt it to face " + covered(v) + ", so that its shadow falls on the lens"
+			facings[i] = shades(v)
 		default:
 			facings[i], aims[i] = facing(p, v, g.before), reflects(p, o, v, g.before)
 		}

@@ -55,21 +55,29 @@ func facing(p *printer, v, before *sizing.Piece) string {
 // each has a part of it.
 const aimedAside = 0.1
 
-// reflects says of a board whose beam it sends where, when it is not turned straight to its target. A white one throws no
-// beam to aim by.
+// reflects says of a board whose beam it sends where, when it is not turned straight to its target.
 func reflects(p *printer, o *sizing.Option, v, before *sizing.Piece) string {
+	if by, on := beam(p, o, v, before); by != "" {
+		return by + " on " + on
+	}
+	return ""
+}
+
+// beam says by what a board is aimed, and on what; empty for one that is turned straight to its target. A white one throws no beam to
+// aim by.
+func beam(p *printer, o *sizing.Option, v, before *sizing.Piece) (by, on string) {
 	if v.Role != finding.RoleReflector && v.Role != finding.RoleFill || v.Face == "white" {
-		return ""
+		return "", ""
 	}
 	n, from := v.Faces(), middle(v.Corners)
 	at, name := target(p, v, before)
 	way := at.Sub(from).Unit()
 	const straightCos = 0.999 // some 2.5°
 	if n.Dot(way) > straightCos {
-		return ""
+		return "", ""
 	}
 	best, nearest := "", 0.0
-	var beam geom.Vec
+	var ray geom.Vec
 	for i := range p.sources {
 		if slices.Contains(o.SwitchOff, p.sources[i].Label) {
 			continue
@@ -77,19 +85,19 @@ func reflects(p *printer, o *sizing.Option, v, before *sizing.Piece) string {
 		s := toward(p, &p.sources[i], from)
 		sent := n.Scale(2 * n.Dot(s)).Sub(s)
 		if back := sent.Dot(way); n.Dot(s) > 0 && back > nearest {
-			best, nearest, beam = source(p.sources[i].Label), back, sent
+			best, nearest, ray = source(p.sources[i].Label), back, sent
 		}
 	}
 	if o.Window != p.shot.Window { // the track is another hour's
-		best, beam = "the sun", way
+		best, ray = "the sun", way
 	}
 	if best == "" {
-		return ""
+		return "", ""
 	}
-	if lit := from.Add(beam.Scale(beam.Dot(at.Sub(from)))); math.Hypot(lit.X-at.X, lit.Y-at.Y) > aimedAside {
-		name = "a point " + placeFrom(Metres, p.axes, lit, at, "the middle of "+name, "in line with it")
+	if lit := from.Add(ray.Scale(ray.Dot(at.Sub(from)))); math.Hypot(lit.X-at.X, lit.Y-at.Y) > aimedAside {
+		name = "a point " + placeFrom(p.units, p.axes, lit, at, "the middle of "+name, "in line with it")
 	}
-	return fmt.Sprintf("aimed, for mid-window, by the reflection of %s on %s", best, name)
+	return "aimed, for mid-window, by the reflection of " + best, name
 }
 
 // toward is the direction to a source in mid-window from a point.
@@ -110,5 +118,5 @@ func aimOf(p *printer, v, before *sizing.Piece) string {
 	if v.Lamp.Aim.Sub(at).Len() < near {
 		return name
 	}
-	return fmt.Sprintf("a point %s, %.2f m up", place(p, v.Lamp.Aim), v.Lamp.Aim.Z)
+	return fmt.Sprintf("a point %s, %s up", place(p, v.Lamp.Aim), p.units.length(v.Lamp.Aim.Z, 2))
 }

@@ -188,8 +188,10 @@ func covered(v *sizing.Piece) string {
 	return strings.Join(list, ", ")
 }
 
-// offTheLens says what a lens shade does.
-func offTheLens(v *sizing.Piece) string { return "keeps " + covered(v) + " off the lens" }
+// shades says what a lens shade does, and how it is turned to do it.
+func shades(v *sizing.Piece) string {
+	return "keeps " + covered(v) + " off the lens: tilt it to face " + covered(v) + ", so that its shadow falls on the lens"
+}
 
 // behindLensM is the clearance that the engine gives a piece wholly behind the lens ([sizing.Piece]).
 const behindLensM = 100

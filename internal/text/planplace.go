@@ -16,7 +16,7 @@ import (
 func seen(p *printer, v geom.Vec) geom.Vec { return p.axes.FromWorld(v) }
 
 // place says where a point lies on the ground, from the middle of the zone.
-func place(p *printer, v geom.Vec) string { return Place(Metres, p.axes, v) }
+func place(p *printer, v geom.Vec) string { return Place(p.units, p.axes, v) }
 
 // Place says where a point of an answer lies on the ground from the subject, as a camera along the axes sees it.
 func Place(u Units, axes geom.Axes, v geom.Vec) string {
@@ -46,6 +46,7 @@ func placeFrom(u Units, axes geom.Axes, v, mark geom.Vec, name, inLine string) s
 // frameSides are an opening's half-sides as the camera sees them: across points to the right, away from the camera, or
 // up where the frame stands so steep that its sides are upper and lower.
 type frameSides struct {
+	units        Units
 	middle       geom.Vec
 	across, away geom.Vec
 	steep        bool
@@ -56,7 +57,7 @@ func sidesOf(p *printer, corners [4]geom.Vec) frameSides {
 	for i := range c {
 		c[i] = seen(p, corners[i])
 	}
-	s := frameSides{middle: middle(c), across: c[1].Sub(c[0]).Scale(0.5), away: c[2].Sub(c[1]).Scale(0.5)}
+	s := frameSides{units: p.units, middle: middle(c), across: c[1].Sub(c[0]).Scale(0.5), away: c[2].Sub(c[1]).Scale(0.5)}
 	if lateral := func(v geom.Vec) float64 { return math.Abs(v.X) / v.Len() }; lateral(s.away) > lateral(s.across) {
 		s.across, s.away = s.away, s.across
 	}
@@ -92,13 +93,13 @@ func (s *frameSides) heights() string {
 		near, far, edge = "left", "right", s.across
 	}
 	if math.Abs(edge.Z) < printedAsLevel {
-		return fmt.Sprintf("level at %.2f m", s.middle.Z)
+		return "level at " + s.units.length(s.middle.Z, 2)
 	}
 	if edge.Z < 0 {
 		near, far = far, near
 	}
 	rise := math.Abs(edge.Z)
-	return fmt.Sprintf("%s edge %.2f m up, %s edge %.2f m up", near, s.middle.Z-rise, far, s.middle.Z+rise)
+	return fmt.Sprintf("%s edge %s up, %s edge %s up", near, s.units.length(s.middle.Z-rise, 2), far, s.units.length(s.middle.Z+rise, 2))
 }
 
 // spot is a named point of a frame.
