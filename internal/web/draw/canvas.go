@@ -21,26 +21,27 @@ type canvas struct {
 	kind   string // what it is a drawing of
 	id     string // prefixes every id: several drawings share a page
 	body   []byte
+	width  float64
 	height float64
 	space  space
 }
 
-func newCanvas(kind string, height float64) *canvas {
-	return &canvas{kind: kind, id: kind, body: make([]byte, 0, 16<<10), height: height, space: newSpace(height)}
+func newCanvas(kind string, width, height float64) *canvas {
+	return &canvas{kind: kind, id: kind, body: make([]byte, 0, 16<<10), width: width, height: height, space: newSpace(width, height)}
 }
 
-func (c *canvas) bounds() box { return box{0, 0, paperWidth, c.height} }
+func (c *canvas) bounds() box { return box{0, 0, c.width, c.height} }
 
 // finish is the whole drawing. data are further attributes of the svg element, made by [attr].
 func (c *canvas) finish(title, desc, data string) string {
-	h := strconv.FormatFloat(c.height, 'f', 0, 64)
+	w, h := strconv.FormatFloat(c.width, 'f', 0, 64), strconv.FormatFloat(c.height, 'f', 0, 64)
 	var b strings.Builder
 	b.Grow(len(c.body) + len(desc) + 512)
-	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 720 ` + h + `" role="img" class="drawing drawing-` + c.kind +
+	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ` + w + ` ` + h + `" role="img" class="drawing drawing-` + c.kind +
 		`" aria-labelledby="` + c.id + `-title ` + c.id + `-desc" font-family="sans-serif" font-size="15" fill="none" stroke-linejoin="round"` + data + ">\n")
 	b.WriteString(`<title id="` + c.id + `-title">` + escape(title) + "</title>\n")
 	b.WriteString(`<desc id="` + c.id + `-desc">` + escape(desc) + "</desc>\n")
-	b.WriteString("<rect width=\"720\" height=\"" + h + "\" fill=\"#fff\"/>\n")
+	b.WriteString("<rect width=\"" + w + "\" height=\"" + h + "\" fill=\"#fff\"/>\n")
 	b.Write(c.body)
 	b.WriteString("</svg>\n")
 	return b.String()

@@ -42,14 +42,14 @@ type dayChart struct {
 func Day(s *sizing.SweepResult, u Units) string {
 	d := &dayChart{s: s, u: u}
 	if len(s.Rows) == 0 {
-		d.canvas = newCanvas("day", 60)
+		d.canvas = newCanvas("day", paperWidth, 60)
 		d.say(pt{16, 36}, "start", textSize, ink, "No step of the day was asked for.")
 		return d.finish("The day: "+s.Shot.Name, "Nothing to draw.", "")
 	}
 	d.end = s.Rows[len(s.Rows)-1].Sun.At.Add(time.Duration(s.Steps.StepMin) * time.Minute)
 	d.keys, d.why, d.best = frameKeys(s), reasons(s, u.Text), bestOf(s)
 	lines := d.keyLines()
-	d.canvas = newCanvas("day", dayKeyTop+keyRow*float64(len(lines)))
+	d.canvas = newCanvas("day", paperWidth, dayKeyTop+keyRow*float64(len(lines)))
 	d.raw(`<defs><pattern id="day-seen" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" stroke="` + sunInk +
 		`" stroke-width="1"/></pattern><pattern id="day-lift" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 3H6" stroke="` + ink + `" stroke-width="1.2"/></pattern></defs>` + "\n")
 	d.hours()

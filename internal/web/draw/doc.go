@@ -16,13 +16,16 @@ package draw
 import "kitspan/internal/text"
 
 // Units turns metres into text in the reader's units and number format, e.g. "2.40 m" or "7 ft 10 in", and numbers
-// without a unit into the reader's format.
+// without a unit into the reader's format; and says whether it is the printed sheet that is drawn for.
 type Units struct {
 	Length func(m float64) string
 	Area   func(m2 float64, decimals int) string
 	Number func(v float64, decimals int) string
 	// Text are the units of sentences.
 	Text text.Units
+	// Sheet is set for the printed sheet: the plan is lower and marks each stand by its letter ([text.StakeMark]), and what stands two
+	// abreast is made for half the width, so that its letters print large enough to read.
+	Sheet bool
 }
 
 // signed is a number of stops, with a plus where it is one.

@@ -26,7 +26,15 @@ func newElevation(r *sizing.Result, o *sizing.Option, u Units, kind string, flat
 	e.points(st, flat)
 	e.low = 0
 	e.high += skyM
-	return elevation{newSheet(st, u, kind, flat, e, 56, 34, 40, 330, 46)}
+	below, foot := 40.0, 46.0
+	if u.Sheet {
+		below, foot = 28, 28
+	}
+	s := elevation{newSheet(st, u, kind, flat, e, u.width(), 56, 34, below, 330, foot)}
+	if u.Sheet { // in a strip so low, before a number finds room there
+		s.underneath()
+	}
+	return s
 }
 
 // Along draws the rig from the side: the lens at the left, depth to the right, all heights true.
@@ -72,9 +80,14 @@ func (s *elevation) close(title, desc string) string {
 	var b strings.Builder
 	b.WriteString(desc)
 	s.describe(&b)
-	s.scaleBar(pt{16, s.area.h + 8}, 150)
+	if !s.u.Sheet {
+		s.underneath()
+	}
 	return s.finish(title+s.shot.Name, b.String(), s.data())
 }
+
+// underneath is the scale.
+func (s *elevation) underneath() { s.scaleBar(pt{16, s.area.h + 8}, 150) }
 
 // facing is a direction on the paper.
 func (s *elevation) facing(v geom.Vec) pt {
@@ -85,8 +98,8 @@ func (s *elevation) facing(v geom.Vec) pt {
 // all draws what stands, the far before the near; far is how far away a point is.
 func (s *elevation) all(far func(geom.Vec) float64) {
 	ground := s.at(geom.Vec{}).y
-	s.line(pt{0, ground}, pt{paperWidth, ground}, pen{stroke: ink, width: 1.8}, attr("data-part", "ground"))
-	s.say(pt{paperWidth - 8, ground + 18}, "end", smallSize, grey, "ground")
+	s.line(pt{0, ground}, pt{s.width, ground}, pen{stroke: ink, width: 1.8}, attr("data-part", "ground"))
+	s.say(pt{s.width - 8, ground + 18}, "end", smallSize, grey, "ground")
 	for i, b := range s.blocks() {
 		s.block(i, &b)
 	}
@@ -167,7 +180,7 @@ func (s *elevation) standsLevel(i int, ground float64) {
 // viewFromTheSide are the top and the bottom of what the camera sees.
 func (s *elevation) viewFromTheSide() {
 	eye := s.at(s.view.Eye)
-	far := 4 * paperWidth / s.scale
+	far := 4 * s.width / s.scale
 	top, bottom := s.at(s.view.Eye.Add(s.view.Ray(0, 1).Scale(far))), s.at(s.view.Eye.Add(s.view.Ray(0, -1).Scale(far)))
 	sky := s.area
 	sky.h = s.at(geom.Vec{}).y
@@ -182,7 +195,7 @@ func (s *elevation) viewFromTheSide() {
 // horizon is the level of the lens, where the far end of level ground lies in the picture.
 func (s *elevation) horizon() {
 	y := s.at(s.view.Eye).y
-	s.line(pt{0, y}, pt{paperWidth, y}, pen{stroke: grey, width: 1, dash: "1 4", faint: true}, attr("data-part", "horizon"))
+	s.line(pt{0, y}, pt{s.width, y}, pen{stroke: grey, width: 1, dash: "1 4", faint: true}, attr("data-part", "horizon"))
 }
 
 // pictureAtSubject is the picture's edge in the upright plane through the subject; corner is one of it in the drawing.
@@ -227,7 +240,7 @@ func (s *elevation) rays() {
 			}
 		}
 		for i, c := range ends {
-			far := c.Add(l.toward(c, &m).Scale(4 * paperWidth / s.scale))
+			far := c.Add(l.toward(c, &m).Scale(4 * s.width / s.scale))
 			if l.near != nil {
 				far = *l.near
 			}

@@ -42,7 +42,7 @@ func Forecast(r *sizing.Result, o *sizing.Option, u Units) string {
 	if o.Window.To.After(d.to) {
 		d.to = o.Window.To
 	}
-	d.canvas = newCanvas("forecast", d.bottom+82)
+	d.canvas = newCanvas("forecast", paperWidth, d.bottom+82)
 	d.window(o)
 	d.hours()
 	d.gusts()

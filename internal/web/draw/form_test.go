@@ -22,6 +22,12 @@ const slack = 0.011
 // off the paper, no label on another.
 func wellMade(t *testing.T, kind, svg string) {
 	t.Helper()
+	wellMadeOn(t, kind, svg, 720)
+}
+
+// wellMadeOn is wellMade on paper of another width.
+func wellMadeOn(t *testing.T, kind, svg string, width float64) {
+	t.Helper()
 	list := read(t, svg)
 	root := list[0]
 	if root.attr["role"] != "img" || root.attr["xmlns"] != "http://www.w3.org/2000/svg" {
@@ -31,7 +37,7 @@ func wellMade(t *testing.T, kind, svg string) {
 		t.Errorf("named by %q, not %q", root.attr["aria-labelledby"], want)
 	}
 	view := root.numbers(t, "viewBox")
-	if len(view) != 4 || view[0] != 0 || view[1] != 0 || view[2] != 720 || view[3] < 50 || view[3] > 1100 {
+	if len(view) != 4 || view[0] != 0 || view[1] != 0 || view[2] != width || view[3] < 50 || view[3] > 1100 {
 		t.Fatalf("viewBox %v", view)
 	}
 	ids := map[string]string{}

@@ -29,25 +29,31 @@ const (
 	// marginShare is how much is drawn around the picture, as a share of its sides; leastMargin leaves room for words.
 	marginShare = 0.28
 	leastMargin = 84.0
-	// tallestPicture bounds an upright picture's height on the paper.
+	// tallestPicture bounds an upright picture's height on the paper, tallestOnSheet that of any on the printed sheet.
 	tallestPicture = 420.0
+	tallestOnSheet = 160.0
 )
 
 // Lens draws what the camera sees, and what stands just out of it.
 func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
 	st := newStage(r, o)
-	w := paperWidth / (1 + 2*marginShare)
+	wide := u.width()
+	w := wide / (1 + 2*marginShare)
 	h := w / st.shot.Framing.AspectRatio
-	if h > tallestPicture {
-		h = tallestPicture
+	tallest := tallestPicture
+	if u.Sheet {
+		tallest = tallestOnSheet
+	}
+	if h > tallest {
+		h = tallest
 		w = h * st.shot.Framing.AspectRatio
 	}
 	mx, my := math.Max(marginShare*w, leastMargin), math.Max(marginShare*h, leastMargin)
-	c := newCanvas("lens", math.Ceil(h+2*my))
+	c := newCanvas("lens", wide, math.Ceil(h+2*my))
 	p := &picture{
-		canvas: c, stage: st, u: u, scale: w / 2 / st.view.TanX, center: pt{paperWidth / 2, c.height / 2},
-		frame: box{paperWidth/2 - w/2, c.height/2 - h/2, w, h},
-		area:  box{math.Max(0, paperWidth/2-w/2-mx), 0, math.Min(paperWidth, w+2*mx), c.height},
+		canvas: c, stage: st, u: u, scale: w / 2 / st.view.TanX, center: pt{wide / 2, c.height / 2},
+		frame: box{wide/2 - w/2, c.height/2 - h/2, w, h},
+		area:  box{math.Max(0, wide/2-w/2-mx), 0, math.Min(wide, w+2*mx), c.height},
 	}
 	p.patterns()
 	p.rect(p.frame, pen{stroke: ink, width: 2.4, fill: "#f4f3ec"}, attr("data-part", "picture"))

@@ -12,7 +12,7 @@ import (
 // edge is an arrow in the margin toward a place beyond it.
 func (p *picture) edge(q pt) (from, tip pt) {
 	const inset, long = 6, 30
-	_, tip, ok := clipLine(p.center, p.center.toward(q, 4*paperWidth), p.area.grow(-inset))
+	_, tip, ok := clipLine(p.center, p.center.toward(q, 4*p.width), p.area.grow(-inset))
 	if !ok {
 		tip = p.center
 	}
@@ -125,7 +125,7 @@ func (p *picture) beyondEdge(list []int) {
 	ends := make([]pt, len(list))
 	for k, i := range list {
 		x, y, _ := p.view.Coords(p.middleOf(&p.option.Pieces[i]))
-		from, tip := p.edge(p.center.add(pt{x, -y}.unit().scale(paperWidth)))
+		from, tip := p.edge(p.center.add(pt{x, -y}.unit().scale(p.width)))
 		p.pointer(from, tip, ink, part(i, "beyond"))
 		ends[k] = from
 	}

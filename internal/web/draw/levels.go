@@ -19,8 +19,9 @@ type level struct {
 // Rows of the levels' drawing.
 const (
 	levelRow   = 34.0
+	lowRow     = 26.0  // on the printed sheet
 	levelLeft  = 176.0 // where the scale begins
-	levelRight = paperWidth - 96
+	levelAfter = 96.0  // is left behind its end
 	levelTop   = 62.0
 )
 
@@ -37,12 +38,16 @@ func Levels(r *sizing.Result, o *sizing.Option, u Units) string {
 			low, high = math.Min(low, math.Floor(*l.asked)), math.Max(high, math.Ceil(*l.asked))
 		}
 	}
-	s := stopsScale{low, high}
-	bottom := levelTop + levelRow*float64(len(rows))
-	c := newCanvas("levels", bottom+54)
+	s := stopsScale{low, high, u.width() - levelAfter}
+	tall := levelRow
+	if u.Sheet {
+		tall = lowRow
+	}
+	bottom := levelTop + tall*float64(len(rows))
+	c := newCanvas("levels", u.width(), bottom+54)
 	s.draw(c, u, bottom)
 	for i, l := range rows {
-		s.row(c, u, l, levelTop+levelRow*(float64(i)+0.5))
+		s.row(c, u, l, levelTop+tall*(float64(i)+0.5))
 	}
 	s.contrast(c, u, rows, r.Shot.Look.ContrastStops, o.Levels.ContrastStops, bottom)
 	return c.finish("Levels: "+r.Shot.Name, levelDesc(o, u, rows), attr("data-low", fmt.Sprint(low))+attr("data-high", fmt.Sprint(high)))
@@ -96,11 +101,11 @@ func stopsWords(u Units, v float64) string {
 	return u.signed(v, 1)
 }
 
-// stopsScale is where stops lie on the paper.
-type stopsScale struct{ low, high float64 }
+// stopsScale is where stops lie on the paper, up to right.
+type stopsScale struct{ low, high, right float64 }
 
 func (s stopsScale) x(v float64) float64 {
-	return levelLeft + (levelRight-levelLeft)*(v-s.low)/(s.high-s.low)
+	return levelLeft + (s.right-levelLeft)*(v-s.low)/(s.high-s.low)
 }
 
 // draw is the scale with its stops; where there are many not each is numbered.
@@ -110,10 +115,10 @@ func (s stopsScale) draw(c *canvas, u Units, bottom float64) {
 		every++
 	}
 	c.say(pt{16, 24}, "start", smallSize, grey, "darker")
-	c.say(pt{paperWidth - 16, 24}, "end", smallSize, grey, "brighter")
-	c.say(pt{(levelLeft + levelRight) / 2, 24}, "middle", smallSize, ink, "stops against the background")
+	c.say(pt{c.width - 16, 24}, "end", smallSize, grey, "brighter")
+	c.say(pt{(levelLeft + s.right) / 2, 24}, "middle", smallSize, ink, "stops against the background")
 	axis := pen{stroke: ink, width: 1.6, faint: true}
-	c.line(pt{levelLeft, levelTop}, pt{levelRight, levelTop}, axis, "")
+	c.line(pt{levelLeft, levelTop}, pt{s.right, levelTop}, axis, "")
 	for v := s.low; v <= s.high; v++ {
 		if math.Mod(v-s.low, every) != 0 && v != 0 {
 			continue
@@ -156,12 +161,12 @@ func (s stopsScale) row(c *canvas, u Units, l level, y float64) {
 	}
 	w := textWidth(words, smallSize)
 	// On the side that the bar does not take, where there is room.
-	left, right := x-12-w >= 16+textWidth(l.name, smallSize)+8, x+12+w <= paperWidth-8
+	left, right := x-12-w >= 16+textWidth(l.name, smallSize)+8, x+12+w <= c.width-8
 	if left && (x < zero || !right) {
 		c.say(pt{x - 12, y + 5}, "end", smallSize, ink, words)
 		return
 	}
-	c.say(pt{math.Min(math.Max(x, zero)+12, paperWidth-8-w), y + 5}, "start", smallSize, ink, words)
+	c.say(pt{math.Min(math.Max(x, zero)+12, c.width-8-w), y + 5}, "start", smallSize, ink, words)
 }
 
 // contrast is a bracket under the rows from the fill to the key.
@@ -177,6 +182,6 @@ func (s stopsScale) contrast(c *canvas, u Units, rows []level, asked, got, botto
 	p := pen{stroke: ink, width: 1.4}
 	c.shape([]pt{{a, y - 8}, {a, y}, {b, y}, {b, y - 8}}, true, p, attr("data-part", "contrast"))
 	w := textWidth(words, smallSize) / 2
-	mid := math.Max(math.Min((a+b)/2, paperWidth-8-w), 8+w)
+	mid := math.Max(math.Min((a+b)/2, c.width-8-w), 8+w)
 	c.say(pt{mid, y + 20}, "middle", smallSize, ink, words)
 }

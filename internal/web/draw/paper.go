@@ -2,8 +2,19 @@ package draw
 
 import "math"
 
-// The paper: every drawing is this many units wide, which is about one pixel each on a page.
+// The paper: on a page every drawing is this many units wide, which is about one pixel each.
 const paperWidth = 720.0
+
+// halfWidth is the paper of a drawing that takes half the width of the printed sheet, some 96 mm: its smallest letters are 7.3 pt there.
+const halfWidth = 560.0
+
+// width is the paper's for all drawings that the sheet shows two abreast.
+func (u Units) width() float64 {
+	if u.Sheet {
+		return halfWidth
+	}
+	return paperWidth
+}
 
 // Sizes of text in units of the paper: 15 is 14.6 px where the drawing is 700 px wide, and 8 on a telephone of 390.
 const (

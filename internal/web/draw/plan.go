@@ -8,6 +8,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // Plan draws the rig from above, the lens looking up the page.
@@ -19,7 +20,11 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	e.add(-half, 0)
 	e.points(st, fromAbove)
 	entries := st.planKey()
-	s := newSheet(st, u, "plan", fromAbove, e, 76, 76, 50, 640, 62+20*float64((len(entries)+2)/3))
+	tallest := 640.0
+	if u.Sheet {
+		tallest = 430 // so that it is read at 119 mm of width, where its letters are 7 pt, beside a long table
+	}
+	s := newSheet(st, u, "plan", fromAbove, e, paperWidth, 76, 76, 50, tallest, 62+20*float64((len(entries)+2)/3))
 	s.patterns()
 	s.wedge()
 	s.shadows()
@@ -37,6 +42,9 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	planFoot(s, entries)
 	for _, l := range names {
 		s.put(l)
+	}
+	if u.Sheet {
+		s.stakes()
 	}
 	s.sizes()
 	s.tags()
@@ -192,7 +200,7 @@ func (s *sheet) counts() {
 	for i := range s.option.Pieces {
 		p := &s.option.Pieces[i]
 		for k := range p.Supports {
-			if n := ballast(&p.Supports[k]); n != "" {
+			if n := ballast(&p.Supports[k]); n != "" && !(s.u.Sheet && p.Spots() > 1) {
 				s.note(wish{at: s.at(s.seen(p.Supports[k].Base)), in: s.area, reach: nearby}, smallSize, grey, n)
 			}
 		}
@@ -200,6 +208,23 @@ func (s *sheet) counts() {
 			if n := times(p.Lines[k].Anchor.Quantity); n != "" {
 				s.note(wish{at: s.at(s.seen(p.Lines[k].To)), in: s.area, reach: nearby}, smallSize, grey, n)
 			}
+		}
+	}
+}
+
+// stakes are the letters of the stands, and of the people who hold, of pieces with several, each with the bags there.
+func (s *sheet) stakes() {
+	for i := range s.option.Pieces {
+		p := &s.option.Pieces[i]
+		if p.Spots() < 2 {
+			continue
+		}
+		for k := range p.Supports {
+			h := &p.Supports[k]
+			s.note(wish{at: s.at(s.seen(h.Base)), in: s.area}, smallSize, ink, strings.TrimSpace(text.StakeMark(i, k, p.Spots())+" "+ballast(h)))
+		}
+		for k := range p.HeldBy {
+			s.note(wish{at: s.at(s.seen(p.HeldBy[k].Stands)), in: s.area}, smallSize, ink, text.StakeMark(i, len(p.Supports)+k, p.Spots()))
 		}
 	}
 }
@@ -213,14 +238,14 @@ func (s *sheet) distances() {
 			continue
 		}
 		from, to := onGround(s.middleOf(p)), onGround(s.served(p))
-		text := s.u.Length(from.Sub(to).Len())
-		if word(s.stage, i) == "" && text == said {
+		far := s.u.Length(from.Sub(to).Len())
+		if word(s.stage, i) == "" && far == said {
 			continue
 		}
-		said = text
+		said = far
 		// Near the board, where the lines of a row are well apart.
 		at := s.at(from.Scale(0.7).Add(to.Scale(0.3)))
-		s.note(wish{at: at, in: s.area, reach: 70}, smallSize, beamInk, text)
+		s.note(wish{at: at, in: s.area, reach: 70}, smallSize, beamInk, far)
 	}
 }
 

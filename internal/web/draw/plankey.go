@@ -75,9 +75,9 @@ func (st *stage) planKey() []entry {
 // planFoot is the strip under the plan: scale, north, and the key.
 func planFoot(s *sheet, entries []entry) {
 	top := s.area.h
-	s.line(pt{0, top}, pt{paperWidth, top}, pen{stroke: paleGrey, width: 1}, "")
+	s.line(pt{0, top}, pt{s.width, top}, pen{stroke: paleGrey, width: 1}, "")
 	s.scaleBar(pt{16, top + 16}, 150)
-	north(s, pt{paperWidth - 40, top + 30})
+	north(s, pt{s.width - 40, top + 30})
 	for i, e := range entries {
 		p := pt{16 + float64(i%3)*225, top + 62 + 20*float64(i/3)}
 		switch {

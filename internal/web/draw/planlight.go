@@ -68,7 +68,7 @@ func (s *sheet) sunArrows() {
 			if at.elevationDeg <= 0 || out == (pt{}) {
 				continue
 			}
-			if _, start, ok := clipLine(zone, zone.add(out.scale(4*paperWidth)), inner); ok {
+			if _, start, ok := clipLine(zone, zone.add(out.scale(4*s.width)), inner); ok {
 				starts[m] = &start
 			}
 		}

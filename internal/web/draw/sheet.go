@@ -50,16 +50,16 @@ func (e *extent) add(right, up float64) {
 
 // newSheet fits an extent into the paper: margins are in units of paper, tallest bounds the height of what is to scale,
 // foot is room under it.
-func newSheet(st *stage, u Units, kind string, flat func(geom.Vec) (right, up float64), e extent, side, above, below, tallest, foot float64) *sheet {
+func newSheet(st *stage, u Units, kind string, flat func(geom.Vec) (right, up float64), e extent, width, side, above, below, tallest, foot float64) *sheet {
 	wide, high := math.Max(e.right-e.left, 0.1), math.Max(e.high-e.low, 0.1)
-	scale := math.Min((paperWidth-2*side)/wide, tallest/high)
+	scale := math.Min((width-2*side)/wide, tallest/high)
 	drawn := math.Ceil(above + scale*high + below)
-	c := newCanvas(kind, drawn+foot)
+	c := newCanvas(kind, width, drawn+foot)
 	c.id += st.after()
 	return &sheet{
 		canvas: c, stage: st, u: u, scale: scale, flat: flat,
-		origin: pt{paperWidth/2 - scale*(e.left+e.right)/2, above + scale*e.high},
-		area:   box{0, 0, paperWidth, drawn},
+		origin: pt{width/2 - scale*(e.left+e.right)/2, above + scale*e.high},
+		area:   box{0, 0, width, drawn},
 	}
 }
 
@@ -82,9 +82,9 @@ func scaleData(scale float64, origin pt, bearingDeg float64) string {
 
 const metresPerFoot = 0.3048 // international foot, exact
 
-// scaleBar draws one bar of whole metres over one of whole feet, from its left end at p.
+// scaleBar draws one bar of whole metres over one of whole feet, from its left end at p; on the printed sheet's elevations they are abreast.
 func (s *sheet) scaleBar(p pt, room float64) {
-	bar := func(y, unitM float64, name string) {
+	bar := func(p pt, unitM float64, name string) {
 		n := 1.0
 		for _, k := range [...]float64{2, 5, 10, 20, 50, 100} {
 			if k*unitM*s.scale <= room {
@@ -92,10 +92,14 @@ func (s *sheet) scaleBar(p pt, room float64) {
 			}
 		}
 		w := n * unitM * s.scale
-		s.rect(box{p.x, y, w / 2, 6}, pen{stroke: ink, width: 1, fill: ink}, "")
-		s.rect(box{p.x + w/2, y, w / 2, 6}, pen{stroke: ink, width: 1, fill: paper}, "")
-		s.say(pt{p.x + w + 8, y + 8}, "start", smallSize, ink, s.u.Number(n, 0)+" "+name)
+		s.rect(box{p.x, p.y, w / 2, 6}, pen{stroke: ink, width: 1, fill: ink}, "")
+		s.rect(box{p.x + w/2, p.y, w / 2, 6}, pen{stroke: ink, width: 1, fill: paper}, "")
+		s.say(pt{p.x + w + 8, p.y + 8}, "start", smallSize, ink, s.u.Number(n, 0)+" "+name)
 	}
-	bar(p.y, 1, "m")
-	bar(p.y+18, metresPerFoot, "ft")
+	second := pt{0, 18}
+	if s.width < paperWidth {
+		second = pt{room + 70, 0}
+	}
+	bar(p, 1, "m")
+	bar(p.add(second), metresPerFoot, "ft")
 }

@@ -12,8 +12,8 @@ type space struct {
 // cell is the side of the squares in which ink is counted.
 const cell = 6.0
 
-func newSpace(height float64) space {
-	cols, rows := int(math.Ceil(paperWidth/cell)), int(math.Ceil(height/cell))
+func newSpace(width, height float64) space {
+	cols, rows := int(math.Ceil(width/cell)), int(math.Ceil(height/cell))
 	return space{ink: make([]uint16, cols*rows), cols: cols, rows: rows}
 }
 

@@ -29,7 +29,7 @@ func Wind(r *sizing.Result, o *sizing.Option, u Units) string {
 	right := paperWidth - windWords
 	x := func(gust float64) float64 { return windLeft + (right-windLeft)*math.Min(gust, most)/most }
 	bottom := windTop + windRow*float64(len(o.Pieces))
-	c := newCanvas("wind", bottom+60)
+	c := newCanvas("wind", paperWidth, bottom+60)
 	c.say(pt{windLeft, 24}, "start", smallSize, ink, "gust at the piece, metres a second")
 	axis := pen{stroke: ink, width: 1.6, faint: true}
 	c.line(pt{windLeft, windTop}, pt{right, windTop}, axis, "")
