@@ -301,33 +301,91 @@ func TestTypedLengthsKeepTheirMeaningInOtherUnits(t *testing.T) {
 	b.wait(`new URLSearchParams(location.search).get('units') === 'm' && document.querySelector('#results').textContent.includes('5.50 m to the lens')`)
 }
 
-// A sheet is one page: that of two people, and that of six with ropes to stakes, of which nothing is cut off at the page's edge.
-func TestASheetPrintsOnOnePage(t *testing.T) {
-	t.Parallel()
-	for name, address := range map[string]string{
+// sheets are addresses of sheets: two people, six with ropes to stakes, all afternoon under a frame that is moved.
+func sheets() map[string]string {
+	return map[string]string{
 		"sheet": with(),
 		"sheet-of-six": with("bearing", "260", "to", "17:15", "width", "4.2", "distance", "6.5", "ground", "grass", "anchor", "stakes",
 			"zone_width", "3.2", "zone_depth", "1", "zone_base", "0.3"),
-	} {
+		"sheet-in-feet": with("units", "ft", "width", "10", "distance", "18", "zone_width", "8.5", "zone_depth", "2.6", "zone_base", "2", "zone_top", "6"),
+		"sheet-moved":   afternoon(),
+	}
+}
+
+// paper is a size of paper, mm, and what the sheet's margins leave of it, CSS pixels.
+type paper struct {
+	name          string
+	wide, high    float64
+	width, height int64
+}
+
+func papers() []paper {
+	const mm, across, along = 96 / 25.4, 16, 18 // the margins in style.css
+	list := []paper{{name: "a4", wide: 210, high: 297}, {name: "letter", wide: 215.9, high: 279.4}}
+	for i := range list {
+		list[i].width, list[i].height = int64((list[i].wide-across)*mm), int64((list[i].high-along)*mm)
+	}
+	return list
+}
+
+// printed is the page that is open, on paper.
+func (b *browser) printed(p *paper) (pdf []byte, pages int) {
+	b.t.Helper()
+	const inch = 25.4
+	b.run(chromedp.ActionFunc(func(ctx context.Context) (err error) {
+		pdf, _, err = cdppage.PrintToPDF().WithPaperWidth(p.wide / inch).WithPaperHeight(p.high / inch).WithPreferCSSPageSize(true).WithPrintBackground(true).Do(ctx)
+		return err
+	}))
+	return pdf, strings.Count(string(pdf), "/Type /Page\n") + strings.Count(string(pdf), "/Type /Page ")
+}
+
+// A sheet is two pages on either paper, and one more for each move: the first has the plan and every row of what is staked out, nothing is
+// cut off at an edge or too small to read.
+func TestASheetPrintsOnTwoPages(t *testing.T) {
+	t.Parallel()
+	for name, address := range sheets() {
 		b := newBrowser(t, 1024, 900)
 		b.open("/option?" + address)
-		var pdf []byte
-		b.run(chromedp.ActionFunc(func(ctx context.Context) (err error) {
-			pdf, _, err = cdppage.PrintToPDF().WithPreferCSSPageSize(true).WithPrintBackground(true).Do(ctx)
-			return err
-		}))
-		if n := strings.Count(string(pdf), "/Type /Page\n") + strings.Count(string(pdf), "/Type /Page "); n != 1 {
-			t.Errorf("%s takes %d pages", name, n)
+		var moves int
+		b.eval(`document.querySelectorAll('section.move').length`, &moves)
+		for _, p := range papers() {
+			pdf, pages := b.printed(&p)
+			keep(t, name+"-"+p.name+".pdf", pdf)
+			if pages != 2+moves {
+				t.Errorf("%s on %s takes %d pages", name, p.name, pages)
+			}
 		}
-		keep(t, name+".pdf", pdf)
-		// On paper, 194 mm between its margins.
-		var over bool
-		b.run(emulation.SetEmulatedMedia().WithMedia("print"), emulation.SetDeviceMetricsOverride(733, 900, 1, false),
-			chromedp.Evaluate(`[...document.querySelectorAll('.sheet table')].some(t => t.getBoundingClientRect().width > t.closest('section').getBoundingClientRect().width + 1 ||
-				[...t.querySelectorAll('th,td')].some(c => c.scrollWidth > c.clientWidth + 1))`, &over))
-		if over {
-			t.Errorf("%s: a table is wider than its column", name)
+		for _, p := range papers() { // printing is told its paper by itself
+			b.run(emulation.SetEmulatedMedia().WithMedia("print"), emulation.SetDeviceMetricsOverride(p.width, p.height, 1, false))
+			b.laidOut(name+" on "+p.name, p.height)
 		}
+	}
+}
+
+// laidOut looks at a sheet as it is laid out for a page so high.
+func (b *browser) laidOut(name string, height int64) {
+	b.t.Helper()
+	var over, wide bool
+	b.eval(fmt.Sprintf(`[...document.querySelectorAll('.stakeout')].some(s => { const top = s.getBoundingClientRect().top;
+		return !s.querySelector('.d-plan svg') || [...s.querySelectorAll('.d-plan svg, table.stakes tr')].some(e => e.getBoundingClientRect().bottom - top > %d); })`, height), &over)
+	if over {
+		b.t.Errorf("%s: the plan and the table are more than a page", name)
+	}
+	b.eval(`[...document.querySelectorAll('.sheet table')].some(t => t.getBoundingClientRect().width > t.parentElement.getBoundingClientRect().width + 1 ||
+		[...t.querySelectorAll('th,td')].some(c => c.scrollWidth > c.clientWidth + 1))`, &wide)
+	if wide {
+		b.t.Errorf("%s: a table is wider than its column", name)
+	}
+	const least = 7 // pt
+	var small []string
+	b.eval(fmt.Sprintf(`[...document.querySelectorAll('.sheet *')].filter(e => [...e.childNodes].some(n => n.nodeType === 3 && n.textContent.trim()) &&
+		!/^(title|desc)$/.test(e.tagName) && e.getClientRects().length).map(e => {
+			const svg = e.closest('svg'), size = parseFloat(getComputedStyle(e).fontSize) * 0.75;
+			const box = svg && svg.getBoundingClientRect(), view = svg && svg.viewBox.baseVal;
+			return [svg ? size * Math.min(box.width / view.width, box.height / view.height) : size, e];
+		}).filter(s => s[0] < %d - 0.01).map(s => s[0].toFixed(2) + ' pt: ' + s[1].textContent)`, least), &small)
+	if len(small) > 0 {
+		b.t.Errorf("%s: %d texts are too small, such as %s", name, len(small), small[0])
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 	"kitspan/internal/web/draw"
 )
 
-// What holds the pieces of an option, as its sheet says it.
+// What holds the pieces of an option: in words on the page, in a table on the sheet, whose table of stakes has the rest.
 
 // holdRow is what the wind does to a piece, or to several alike: of those the worst of each number.
 type holdRow struct{ Pieces, Wind, Watch, Lower, Safe, Goes, RopeGone, Bends string }

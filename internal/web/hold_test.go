@@ -20,7 +20,7 @@ func onStand(bags int, at geom.Vec) sizing.Support {
 }
 
 // A rope that hangs slack is an order only where the piece would not hold the gust asked without it.
-func TestTheSheetSaysWhatASlackRopeAsks(t *testing.T) {
+func TestThePageSaysWhatASlackRopeAsks(t *testing.T) {
 	roped := sizing.Piece{Lines: []sizing.GuyLine{{SKU: "ROPE", Point: "railing"}}, Supports: []sizing.Support{onStand(2, geom.Vec{})}}
 	roped.Hold.RopeGoneMS = 5.7
 	o := sizing.Option{Pieces: []sizing.Piece{roped}}
@@ -33,8 +33,8 @@ func TestTheSheetSaysWhatASlackRopeAsks(t *testing.T) {
 	}
 }
 
-// Whoever lays it out reads from the sheet where each rope goes, and which stand takes which bags where they differ. The lens looks north.
-func TestTheSheetSaysWhereBagsAndRopesGo(t *testing.T) {
+// Whoever lays it out reads from the page where each rope goes, and which stand takes which bags where they differ. The lens looks north.
+func TestThePageSaysWhereBagsAndRopesGo(t *testing.T) {
 	bags := catalog.Count{SKU: "BAG", Quantity: 3}
 	frame := sizing.Piece{
 		Supports: []sizing.Support{onStand(2, geom.Vec{X: -2}), onStand(4, geom.Vec{X: 2, Y: 1})},

@@ -31,8 +31,11 @@ func TestWhatStandsAfterAMoveIsDrawn(t *testing.T) {
 		}
 		moves.Each(func(_ int, m *goquery.Selection) {
 			from := strings.TrimPrefix(m.Find("h3").First().Text(), "From ")
-			if !strings.Contains(m.Find("p").First().Text(), "nothing is shot") || m.Find("figure svg").Length() != 3 ||
-				m.Find("ul.legend li").Length() == 0 || m.Find("ul.tied li").Length() == 0 || m.Find("ul.notes li").Length() == 0 {
+			laidOut := m.Find("ul.legend li").Length() > 0 && m.Find("ul.tied li").Length() > 0
+			if address == "/option?" {
+				laidOut = m.Find("table.stakes tbody th[scope=rowgroup]").Length() > 0 && strings.Contains(m.Find("table.stakes").Text(), "1a")
+			}
+			if !strings.Contains(m.Find("p").First().Text(), "nothing is shot") || m.Find("figure svg").Length() != 3 || !laidOut || m.Find("ul.notes li").Length() == 0 {
 				t.Errorf("%s, from %s: %s", address, from, m.Text())
 			}
 			m.Find("figcaption").Each(func(_ int, c *goquery.Selection) {

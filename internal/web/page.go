@@ -36,9 +36,7 @@ func (s *Server) load() error {
 		return err
 	}
 	s.style = template.CSS(style) //nolint:gosec // our own file
-	sum := sha256.Sum256(style)
-	s.policy = "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; script-src 'self'; connect-src 'self'; " +
-		"img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+	s.policy = policyOf(s.style)
 	var out bytes.Buffer
 	if err := goldmark.Convert(s.Cautions, &out); err != nil {
 		return fmt.Errorf("web: cautions: %w", err)
@@ -67,6 +65,13 @@ func (s *Server) load() error {
 	return nil
 }
 
+// policyOf is the content security policy of a page with a style.
+func policyOf(style template.CSS) string {
+	sum := sha256.Sum256([]byte(style))
+	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; script-src 'self'; connect-src 'self'; " +
+		"img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+}
+
 // frame is what every page is put into.
 type frame struct {
 	Title  string
@@ -76,6 +81,8 @@ type frame struct {
 	Lang   string
 	Query  template.URL // the shot, for links between its pages
 	Page   any
+	// Margin is what stands at the foot of each page when it is printed; empty for nothing.
+	Margin string
 }
 
 // render writes a page whole, or an error and nothing of it.
@@ -85,6 +92,10 @@ func (s *Server) render(c echo.Context, status int, name string, f frame) error 
 
 func (s *Server) renderPart(c echo.Context, status int, name, part string, f frame) error {
 	f.Style = s.style
+	if f.Margin != "" {
+		f.Style += marginStyle(f.Margin)
+		c.Response().Header().Set("Content-Security-Policy", policyOf(f.Style))
+	}
 	if f.Lang == "" {
 		f.Lang = "en"
 	}

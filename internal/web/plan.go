@@ -142,7 +142,7 @@ func (s planPages) plan(c echo.Context) error {
 	page := planPage{}
 	var shot *shot.Shot
 	if t.sound {
-		page.Answer, err = s.answer(c.Request().Context(), t)
+		page.Answer, err = s.answer(c.Request().Context(), t, false)
 		switch {
 		case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit):
 			page.Later = later(err)
@@ -210,6 +210,7 @@ type answerView struct {
 	GustMS   float64
 	DarkBy   float64
 	Exposure scene.BackgroundLevel
+	Sheet    *sheetView // nil on the page
 }
 
 // drawing is one picture and what it is called.
@@ -229,7 +230,9 @@ type optionView struct {
 	Legend    []draw.Mark
 	Names     map[string]string
 	Tied      []string // what lies on which bases, and where ropes go
-	Holds     []holdRow
+	// Staked and Holds are tables of the sheet alone.
+	Staked []stakedRow
+	Holds  []holdRow
 	// Until is when the pieces are moved for the first time, Moves what stands after each time; empty for what stands all through.
 	Until string
 	Moves []moveView
@@ -244,12 +247,12 @@ type moveView struct {
 	Drawings   []drawing
 	Legend     []draw.Mark
 	Tied       []string
+	Staked     []stakedRow // for the sheet alone
 	Notes      []finding.Note
 }
 
 // movesOf are the parts of an option's window after the first, each with drawings of its own.
-func movesOf(res *sizing.Result, o *sizing.Option, names map[string]string, r reader) (list []moveView) {
-	u := r.units()
+func movesOf(res *sizing.Result, o *sizing.Option, names map[string]string, r reader, u draw.Units) (list []moveView) {
 	for k := range o.Moves {
 		part := o.Part(k + 1)
 		from := ", from " + part.Window.Start
@@ -260,19 +263,24 @@ func movesOf(res *sizing.Result, o *sizing.Option, names map[string]string, r re
 			{"across", "From behind the lens" + from, draw.Across(res, &part, u)},
 		}
 		v.Legend = draw.Legend(&part, func(sku string) string { return names[sku] }, u)
-		v.Tied = tiedOf(&part, names, &res.Shot, r)
+		if u.Sheet {
+			v.Staked = stakedOf(res, &part, v.Legend, names, r)
+		} else {
+			v.Tied = tiedOf(&part, names, &res.Shot, r)
+		}
 		list = append(list, v)
 	}
 	return list
 }
 
-// answer sizes a sound form.
-func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
+// answer sizes a sound form, for the page or, where sheet is set, for the printed sheet.
+func (s planPages) answer(ctx context.Context, t *taken, sheet bool) (*answerView, error) {
 	res, err := s.Office.Plan(ctx, t.job)
 	if err != nil {
 		return nil, err
 	}
 	u := t.reader.units()
+	u.Sheet = sheet
 	out := &answerView{
 		RuledOut: res.RuledOut, WidestM: res.WidestZoneM, Cautions: res.Cautions, Shot: &res.Shot, GustMS: res.Shot.GustMS, Exposure: res.Background,
 		Softens: res.Shot.Look.Soften != shot.SoftenOff && slices.ContainsFunc(res.Sources, func(x scene.SourceTrack) bool { return x.Softened }),
@@ -300,10 +308,14 @@ func (s planPages) answer(ctx context.Context, t *taken) (*answerView, error) {
 	if len(chosen.Option.Moves) > 0 {
 		chosen.Until = first.Window.End
 		until = ", until " + chosen.Until
-		chosen.Moves = movesOf(&res, chosen.Option, chosen.Names, t.reader)
+		chosen.Moves = movesOf(&res, chosen.Option, chosen.Names, t.reader, u)
 	}
 	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
-	chosen.Tied, chosen.Holds = tiedOf(chosen.Option, chosen.Names, &res.Shot, t.reader), holdRows(chosen.Option, res.Shot.GustMS, t.reader)
+	if sheet {
+		chosen.Staked, chosen.Holds = stakedOf(&res, &first, chosen.Legend, chosen.Names, t.reader), holdRows(chosen.Option, res.Shot.GustMS, t.reader)
+	} else {
+		chosen.Tied = tiedOf(chosen.Option, chosen.Names, &res.Shot, t.reader)
+	}
 	out.Chosen = chosen
 	out.Drawings = []drawing{
 		{"plan", "From above" + until, draw.Plan(&res, &first, u)},
@@ -382,26 +394,6 @@ func (s planPages) file(c echo.Context) (sizing.Result, error) {
 		return sizing.Result{}, &pageError{http.StatusUnprocessableEntity, "The form is not complete: " + first.Label + ": " + first.Says + "."}
 	}
 	return s.Office.Plan(c.Request().Context(), t.job)
-}
-
-// option is one option in full, on one sheet of paper.
-func (s planPages) option(c echo.Context) error {
-	t, err := s.take(c)
-	if err != nil {
-		return err
-	}
-	if !t.sound {
-		return c.Redirect(http.StatusSeeOther, "/plan?"+t.form.query())
-	}
-	page, err := s.answer(c.Request().Context(), t)
-	if err != nil {
-		return err
-	}
-	title := "Plan"
-	if t.form.Draft.Name != "" {
-		title = t.form.Draft.Name
-	}
-	return s.render(c, http.StatusOK, "option", frame{Title: title, Here: "plan", Query: page.Query, Page: page})
 }
 
 // start is what this is, and where to begin.

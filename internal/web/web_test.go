@@ -554,7 +554,7 @@ func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
 	s := newSite(t)
 	p := s.get(t, "/option?"+with())
 	text := p.text("main")
-	for _, want := range []string{"Lower at", "Safe to", "Goes at", "Worst rope gone", "N·m", "on each of", "raise it", "Together", "In other gusts", "lower early", "Cautions", "safety factor 1.5", "EV "} {
+	for _, want := range []string{"Lower at", "Safe to", "Goes at", "Worst rope gone", "N·m", "To stake out", "near left corner", "(4 legs)", "faces ", "raise it", "Together", "In other gusts", "lower early", "Cautions", "safety factor 1.5", "EV "} {
 		if !strings.Contains(text, want) {
 			t.Errorf("lacks %q", want)
 		}
@@ -564,6 +564,11 @@ func TestTheSheetHoldsWhatAGripNeeds(t *testing.T) {
 	}
 	p = s.get(t, "/option?"+small("ground", "grass", "crew", "6", "high", "4.5"))
 	facts := p.text(".facts")
+	for _, want := range []string{"Quayside Grip", "38.6935°, −9.2057°", "18 June 2027", "(Europe/Lisbon)", "Zone to light 1.00 m wide"} {
+		if !strings.Contains(facts, want) {
+			t.Errorf("the title lacks %q: %s", want, facts)
+		}
+	}
 	if !strings.Contains(facts, "on grass. Not to go over 6 people, 4.50 m high.") || !regexp.MustCompile(`Background \d\d,?\d00 lx`).MatchString(facts) {
 		t.Errorf("facts: %s", facts)
 	}
