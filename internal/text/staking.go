@@ -76,7 +76,7 @@ func (t *staker) piece(o *sizing.Option, i int, v, before *sizing.Piece) Staked 
 	if v.Spots() == 1 {
 		out.Stakes = append(out.Stakes, t.stand(i, 0, v, t.turned(v, before)))
 	} else {
-		is := "middle of the frame: " + sides.heights()
+		is := "middle: " + sides.heights()
 		if works(v) {
 			is += "; " + facing(t.printer, v, before)
 		}

@@ -44,7 +44,7 @@ func TestStakingOutMeasuresEverySpot(t *testing.T) {
 	r.Shot.GustMS = 8
 	got, staked := stakedOut(&r, text.Metres)
 	want := []string{
-		"|middle of the frame: level at 3.00 m|on the axis|level with it||||",
+		"|middle: level at 3.00 m|on the axis|level with it||||",
 		"1a|near left corner|3,00 m left|2,00 m in front|3,00 m|1,00 m right|1 (3 legs)|2",
 		"1b|near right corner|2,00 m right|2,00 m in front|3,00 m|||",
 		"1c|far right corner|2,00 m right|2,00 m behind|3,00 m|1,41 m left and to the lens||", // √2 m
@@ -52,7 +52,7 @@ func TestStakingOutMeasuresEverySpot(t *testing.T) {
 		"|3 × Sand bag, 3.00 m off: rope from mast 1b, 45° down|5,00 m right|2,00 m in front||||",
 		"|rope from the far right corner, 6° up to the fixed point railing, 3.20 m up|4,00 m right|2,00 m behind||||", // atan(0.2 / 2)
 		"2|faces the subject, tilted up 31°|on the axis|5,00 m in front|1,20 m|||2",
-		"|middle of the frame: level at 3.00 m|on the axis|level with it||||",
+		"|middle: level at 3.00 m|on the axis|level with it||||",
 		"3a|person 1 of 2, holds a side 1.90 m up|2,50 m left|level with it||||",
 		"3b|person 2 of 2, holds a side 1.90 m up|2,50 m right|level with it||||",
 	}
@@ -81,7 +81,7 @@ func TestStakingOutTellsTheBagsApart(t *testing.T) {
 	frame.Supports[3].Legs, frame.Supports[3].EachLeg, frame.Supports[3].Ballast = 4, 1, catalog.Count{SKU: "BLOCK", Quantity: 4}
 	r := rigged(frame)
 	got, _ := stakedOut(&r, text.Feet)
-	if len(got) != 5 || got[0] != "|middle of the frame: level at 9 ft 10 in|on the axis|level with it||||" ||
+	if len(got) != 5 || got[0] != "|middle: level at 9 ft 10 in|on the axis|level with it||||" ||
 		!strings.HasSuffix(got[1], "||2 × Sand bag") || !strings.HasSuffix(got[4], "|1 × BLOCK (4 legs)|") {
 		t.Errorf("%q", got)
 	}

@@ -301,7 +301,7 @@ func TestTypedLengthsKeepTheirMeaningInOtherUnits(t *testing.T) {
 	b.wait(`new URLSearchParams(location.search).get('units') === 'm' && document.querySelector('#results').textContent.includes('5.50 m to the lens')`)
 }
 
-// sheets are addresses of sheets: two people, six with ropes to stakes, all afternoon under a frame that is moved.
+// sheets are addresses of sheets: two people, six with ropes to stakes, all afternoon under a frame that is moved, a frame held by hand.
 func sheets() map[string]string {
 	return map[string]string{
 		"sheet": with(),
@@ -309,6 +309,8 @@ func sheets() map[string]string {
 			"zone_width", "3.2", "zone_depth", "1", "zone_base", "0.3"),
 		"sheet-in-feet": with("units", "ft", "width", "10", "distance", "18", "zone_width", "8.5", "zone_depth", "2.6", "zone_base", "2", "zone_top", "6"),
 		"sheet-moved":   afternoon(),
+		"sheet-by-hand": with("from", "18:10", "to", "18:20", "bearing", "233", "width", "1.3", "distance", "7", "zone_width", "1", "zone_depth", "0.5", "zone_base", "1.2", "zone_top", "1.8",
+			"walk_east", "1.6", "walk_north", "1.2", "side", "right", "key", "-2.2", "contrast", "0.3", "faces", "sky", "gust", "4", "option", "hand-held"),
 	}
 }
 

@@ -42,21 +42,31 @@ func Forecast(r *sizing.Result, o *sizing.Option, u Units) string {
 	if o.Window.To.After(d.to) {
 		d.to = o.Window.To
 	}
-	d.canvas = newCanvas("forecast", paperWidth, d.bottom+82)
+	var key []string
+	for _, words := range [2]string{
+		"dark: may stand; grey: on watch; dotted: to be down; nothing: not forecast", "a forecast is not the wind on the spot: measure at each piece",
+	} {
+		key = append(key, wrap(words, smallSize, u.width()-32)...)
+	}
+	d.canvas = newCanvas("forecast", u.width(), d.bottom+42+20*float64(len(key)))
 	d.window(o)
 	d.hours()
 	d.gusts()
 	for i := range o.Pieces {
 		d.strip(i, &o.Pieces[i])
 	}
-	d.say(pt{16, d.bottom + 52}, "start", smallSize, grey, "dark: may stand; grey: on watch; dotted: to be down; nothing: not forecast")
-	d.say(pt{16, d.bottom + 72}, "start", smallSize, grey, "a forecast is not the wind on the spot: measure at each piece")
+	for i, line := range key {
+		d.say(pt{16, d.bottom + 52 + 20*float64(i)}, "start", smallSize, grey, line)
+	}
 	desc := strings.Join(append([]string{text.ForecastSays(r)}, text.ForecastStands(r, o, true)...), " ")
 	return d.finish("Forecast: "+r.Shot.Name, desc, attr("data-from", d.from.Format(time.RFC3339))+attr("data-to", d.to.Format(time.RFC3339)))
 }
 
+// right is where the time ends on the paper.
+func (d *forecastChart) right() float64 { return d.width - paperWidth + dayRight }
+
 func (d *forecastChart) x(t time.Time) float64 {
-	return dayLeft + (dayRight-dayLeft)*float64(t.Sub(d.from))/float64(d.to.Sub(d.from))
+	return dayLeft + (d.right()-dayLeft)*float64(t.Sub(d.from))/float64(d.to.Sub(d.from))
 }
 
 // window is the time of the shot, as a band through all panels.
@@ -68,7 +78,7 @@ func (d *forecastChart) window(o *sizing.Option) {
 	}
 	name := "shot, " + o.Window.Start + " to " + o.Window.End
 	half := textWidth(name, smallSize) / 2
-	d.say(pt{math.Min(math.Max((from+to)/2, 16+half), paperWidth-16-half), stripTop - 10}, "middle", smallSize, beamInk, name)
+	d.say(pt{math.Min(math.Max((from+to)/2, 16+half), d.width-16-half), stripTop - 10}, "middle", smallSize, beamInk, name)
 }
 
 // hours are full hours of local time under the strips.
@@ -76,7 +86,7 @@ func (d *forecastChart) hours() {
 	for _, t := range hourMarks(d.from, d.to) {
 		x := d.x(t)
 		d.line(pt{x, gustTop}, pt{x, d.bottom}, pen{stroke: paleGrey, width: 0.7, dash: "2 4", faint: true}, "")
-		if x >= dayLeft+14 && x <= dayRight-8 {
+		if x >= dayLeft+14 && x <= d.right()-8 {
 			d.say(pt{x, d.bottom + 22}, "middle", smallSize, ink, t.Format("15:04"))
 		}
 	}
@@ -95,7 +105,7 @@ func (d *forecastChart) gusts() {
 	y := func(gust float64) float64 { return gustTop + gustHeight*(1-math.Min(gust, most)/most) }
 	axis := pen{stroke: ink, width: 1.4}
 	d.line(pt{dayLeft, gustTop}, pt{dayLeft, gustTop + gustHeight}, axis, "")
-	d.line(pt{dayLeft, gustTop + gustHeight}, pt{dayRight, gustTop + gustHeight}, axis, attr("data-part", "axis"))
+	d.line(pt{dayLeft, gustTop + gustHeight}, pt{d.right(), gustTop + gustHeight}, axis, attr("data-part", "axis"))
 	d.say(pt{dayLeft - 8, gustTop + 5}, "end", smallSize, ink, d.u.Number(most, 0))
 	d.say(pt{dayLeft - 8, gustTop + gustHeight + 4}, "end", smallSize, ink, d.u.Number(0, 0))
 	d.say(pt{16, gustTop - 22}, "start", smallSize, ink, "forecast gust, metres a second; dashed: the gust asked")
@@ -108,7 +118,7 @@ func (d *forecastChart) gusts() {
 		d.rect(box{d.x(from), y(gust), d.x(to) - d.x(from), gustTop + gustHeight - y(gust)}, pen{stroke: grey, width: 0.8, fill: "#e4e1d3", faint: true}, attr("data-gust", fmt.Sprint(gust)))
 	}
 	asked := y(d.r.Shot.GustMS)
-	d.line(pt{dayLeft, asked}, pt{dayRight, asked}, pen{stroke: beamInk, width: 1.6, dash: "6 3", faint: true}, "")
+	d.line(pt{dayLeft, asked}, pt{d.right(), asked}, pen{stroke: beamInk, width: 1.6, dash: "6 3", faint: true}, "")
 }
 
 func latest(a, b time.Time) time.Time {

@@ -45,6 +45,10 @@ func TestTimesOfStandingLieOnTheirAxis(t *testing.T) {
 			svg := draw.Forecast(&a.res, o, u)
 			wellMade(t, "forecast", svg)
 			timesLieOnTheirAxis(t, &a, o, svg)
+			u.Sheet = true
+			svg = draw.Forecast(&a.res, o, u)
+			wellMadeOn(t, "forecast", svg, 560)
+			timesLieOnTheirAxis(t, &a, o, svg)
 		}
 	}
 }

@@ -22,7 +22,7 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	entries := st.planKey()
 	tallest := 640.0
 	if u.Sheet {
-		tallest = 430 // so that it is read at 119 mm of width, where its letters are 7 pt, beside a long table
+		tallest = tallestOnSheetOf(o)
 	}
 	s := newSheet(st, u, "plan", fromAbove, e, paperWidth, 76, 76, 50, tallest, 62+20*float64((len(entries)+2)/3))
 	s.patterns()
@@ -54,6 +54,20 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.counts()
 	s.distances()
 	return s.finish("From above: "+st.shot.Name, s.planDesc(), s.data())
+}
+
+// tallestOnSheetOf is how tall what is to scale may be on the first page of the printed sheet, over the table of what is staked out. Where
+// that is long the plan has 120 mm of the page, and its letters are 7 pt there at 119 mm of width.
+func tallestOnSheetOf(o *sizing.Option) float64 {
+	const short, tall, low = 12, 520, 430 // up to so many rows of 7 mm, letter paper leaves 132 mm
+	rows := 0
+	for i := range o.Pieces {
+		rows += 1 + o.Pieces[i].Spots() + len(o.Pieces[i].Lines)
+	}
+	if rows <= short {
+		return tall
+	}
+	return low
 }
 
 // planDesc says in words what the plan shows.
