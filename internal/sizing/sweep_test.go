@@ -3,7 +3,6 @@ package sizing_test
 import (
 	"reflect"
 	"runtime"
-	"slices"
 	"testing"
 
 	"github.com/bojanz/currency"
@@ -124,48 +123,5 @@ func TestRoofedSweepSeesNoSun(t *testing.T) {
 		if row.Overhead == nil || *row.Overhead != *res.Rows[0].Overhead {
 			t.Errorf("%s: %v, though the lamp stays the same", row.Sun.At, row.Overhead)
 		}
-	}
-}
-
-// TestSweepKeepsAReadingToItsHour: the reading is of the shot's own window, so that at other hours the sun is as much
-// under it as the model has it.
-func TestSweepKeepsAReadingToItsHour(t *testing.T) {
-	t.Parallel()
-	plain := swept(t, jetty(), shot.DraftSteps{StepMin: some(60), From: some("10:00"), To: some("20:00")})
-	d := jetty()
-	d.Sky.SunLx = some(40000.0)
-	read := swept(t, d, shot.DraftSteps{StepMin: some(60), From: some("10:00"), To: some("20:00")})
-	ratio := read.Rows[0].Sun.IlluminanceLx / plain.Rows[0].Sun.IlluminanceLx
-	if ratio > 0.6 || ratio < 0.3 { // 40,000 lx of some 90,000
-		t.Errorf("the reading makes the sun %.2f of the model's", ratio)
-	}
-	for i := range plain.Rows {
-		if got := read.Rows[i].Sun.IlluminanceLx / plain.Rows[i].Sun.IlluminanceLx; got < ratio*0.999999 || got > ratio*1.000001 {
-			t.Errorf("%s: %.6f of the model's, at first %.6f", plain.Rows[i].Sun.At, got, ratio)
-		}
-	}
-}
-
-func TestSweepOfASmallerZoneNeverTakesALargerFrame(t *testing.T) {
-	t.Parallel()
-	small := jetty()
-	small.Zone.WidthM = some(1.3)
-	steps := shot.DraftSteps{StepMin: some(30)}
-	wide, narrow := swept(t, jetty(), steps), swept(t, small, steps)
-	compared := 0
-	for i, row := range wide.Rows {
-		if row.Overhead == nil || row.Overhead.OnLift {
-			continue
-		}
-		compared++
-		if n := narrow.Rows[i].Overhead; n == nil || n.AreaM2 > row.Overhead.AreaM2 {
-			t.Errorf("%s: %v for half the width, %v for all", row.Sun.At, n, row.Overhead)
-		}
-	}
-	if compared < 5 {
-		t.Errorf("only %d steps compared", compared)
-	}
-	if !slices.ContainsFunc(narrow.Rows, func(r sizing.SweepRow) bool { return r.Overhead != nil }) {
-		t.Error("nothing found for half the width")
 	}
 }
