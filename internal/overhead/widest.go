@@ -59,10 +59,9 @@ func (pl *Planner) Widest(ctx context.Context, g *Group) Widest {
 		return best
 	}
 	if best.by == nil { // what covers hardly anything is not on the way up from a turn of the grid
-		for _, c := range frames[:min(len(frames), widestNearTries)] {
-			if best = g.over(ctx, c, MinWidthM/2, false); best.by != nil {
-				break
-			}
+		step := max(1, (len(frames)+narrowTries-1)/narrowTries) // the largest may be the first in the picture or too low
+		for i := 0; i < len(frames) && best.by == nil; i += step {
+			best = g.over(ctx, frames[i], MinWidthM/2, false)
 		}
 	}
 	return g.grown(ctx, best)
@@ -134,6 +133,9 @@ func (g *Group) admit(ch *Rig) {
 
 // MinWidthM is the width, in metres, of the narrowest zone, and of the narrowest shot, that is looked at.
 const MinWidthM = 0.02
+
+// narrowTries is how many frames, of all sizes, are tried over a zone of that width where none was found over any.
+const narrowTries = 16
 
 // widestFromM is the width, in metres, of the zone that the search is laid out for.
 const widestFromM = 4
