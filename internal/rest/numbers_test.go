@@ -97,15 +97,18 @@ func TestNoNumberBreaksAPlan(t *testing.T) {
 				t.Errorf("%s has no range in the contract", pointer)
 			}
 			numbers++
-			for _, v := range extremes(schema) {
-				got := f.do(http.MethodPost, "/v1/sizings", saying(t, pointer, strconv.FormatFloat(v, 'g', -1, 64)))
-				if got.status != http.StatusOK && got.status != http.StatusUnprocessableEntity && got.status != http.StatusBadRequest {
-					t.Errorf("%s is %g: status %d: %.300s", pointer, v, got.status, got.body)
+			t.Run(strings.ReplaceAll(pointer[1:], "/", "."), func(t *testing.T) {
+				t.Parallel()
+				for _, v := range extremes(schema) {
+					got := f.do(http.MethodPost, "/v1/sizings", saying(t, pointer, strconv.FormatFloat(v, 'g', -1, 64)))
+					if got.status != http.StatusOK && got.status != http.StatusUnprocessableEntity && got.status != http.StatusBadRequest {
+						t.Errorf("%s is %g: status %d: %.300s", pointer, v, got.status, got.body)
+					}
+					if got.status == http.StatusUnprocessableEntity && len(got.places()) == 0 {
+						t.Errorf("%s is %g: no fault is placed: %s", pointer, v, got.body)
+					}
 				}
-				if got.status == http.StatusUnprocessableEntity && len(got.places()) == 0 {
-					t.Errorf("%s is %g: no fault is placed: %s", pointer, v, got.body)
-				}
-			}
+			})
 		}
 	}
 	var said any
@@ -123,6 +126,9 @@ func TestNoNumberBreaksAPlan(t *testing.T) {
 func saying(t *testing.T, pointer, value string) string {
 	t.Helper()
 	text := everyNumber
+	if !strings.HasPrefix(pointer, "/crew_ladder") { // which is sized once more for each of its numbers
+		text = strings.Replace(text, "\"crew_ladder\": [3],", "", 1)
+	}
 	if parts := elsewhere[pointer]; parts != "" {
 		head, tail, _ := strings.Cut(parts, ", ")
 		text = strings.Replace(text, head+", "+tail, tail, 1)

@@ -1,3 +1,7 @@
+//go:build !race
+
+// What runs here is the browser; the server beside it is tested with the race detector by the other files, which deploy/tests.sh runs before.
+
 package web
 
 import (

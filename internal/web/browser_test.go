@@ -1,3 +1,7 @@
+//go:build !race
+
+// What runs here is the browser; the server beside it is tested with the race detector by the other files, which deploy/tests.sh runs before.
+
 package web
 
 import (
@@ -40,7 +44,6 @@ const hangs = 3 * time.Minute
 var running struct {
 	once sync.Once
 	ctx  context.Context //nolint:containedctx // a browser is its context
-	stop func()
 	err  error
 }
 
@@ -49,7 +52,7 @@ func chromium(program string) (context.Context, error) {
 		options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program), chromedp.NoSandbox, chromedp.Flag("lang", "en-GB"))
 		alloc, cancelAlloc := chromedp.NewExecAllocator(context.Background(), options...)
 		ctx, cancel := chromedp.NewContext(alloc)
-		running.ctx, running.stop = ctx, func() { cancel(); cancelAlloc() }
+		running.ctx, atEnd = ctx, func() { cancel(); cancelAlloc() }
 		running.err = chromedp.Run(ctx)
 	})
 	return running.ctx, running.err

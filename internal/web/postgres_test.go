@@ -11,10 +11,13 @@ import (
 	"kitspan/internal/postgres/pgtest"
 )
 
+// atEnd is run after all tests; nil for nothing.
+var atEnd func()
+
 func TestMain(m *testing.M) {
 	pgtest.Main(m, func() {
-		if running.stop != nil {
-			running.stop()
+		if atEnd != nil {
+			atEnd()
 		}
 	})
 }

@@ -1,4 +1,4 @@
-//go:build screens
+//go:build screens && !race
 
 package web
 

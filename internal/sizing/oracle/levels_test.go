@@ -23,7 +23,7 @@ func TestLevelsAreThoseThatRaysFind(t *testing.T) {
 	for _, c := range []struct {
 		slug string
 		n    int
-	}{{"quayside", scenes(40, 1000)}, {"northpier", scenes(12, 300)}} {
+	}{{"quayside", scenes(28, 1000)}, {"northpier", scenes(8, 300)}} {
 		t.Run(c.slug, func(t *testing.T) {
 			t.Parallel()
 			inParts(t, oracle.Scenes(0, c.n), func(t *testing.T, s oracle.Shoot) {
@@ -42,7 +42,7 @@ func TestLevelsAreThoseThatRaysFind(t *testing.T) {
 func TestDrivenBoardsGiveWhatRaysFind(t *testing.T) {
 	t.Parallel()
 	var boards, near atomic.Int32
-	inParts(t, oracle.DrivenScenes(0, scenes(32, 400)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.DrivenScenes(0, scenes(20, 400)), func(t *testing.T, s oracle.Shoot) {
 		slug := []string{"quayside", "northpier"}[s.Seed/2%2]
 		stock := demo(t, slug)
 		res, err := oracle.Size(t.Context(), s, stock)

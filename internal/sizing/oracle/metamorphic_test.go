@@ -57,8 +57,8 @@ func TestAskingForMoreNeverGivesLess(t *testing.T) {
 	t.Parallel()
 	stock := bare(demo(t, "quayside"))
 	var compared atomic.Int64
-	enough(t, &compared, 50)
-	inParts(t, oracle.Scenes(2000, scenes(20, 500)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 35)
+	inParts(t, oracle.Scenes(2000, scenes(14, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(shot) {
 			return
@@ -93,8 +93,8 @@ func TestMoreInTheHouseNeverGivesMore(t *testing.T) {
 	t.Parallel()
 	whole := bare(demo(t, "quayside"))
 	var compared atomic.Int64
-	enough(t, &compared, 12)
-	inParts(t, oracle.Scenes(3000, scenes(24, 500)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 8)
+	inParts(t, oracle.Scenes(3000, scenes(16, 500)), func(t *testing.T, s oracle.Shoot) {
 		rng := rand.New(rand.NewPCG(s.Seed, 5))
 		part := without(whole, func(item *catalog.Item) bool {
 			k := item.Kind()
@@ -131,8 +131,8 @@ func TestTurningTheSceneTurnsTheAnswer(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	var compared atomic.Int64
-	enough(t, &compared, 15)
-	inParts(t, oracle.Scenes(4000, scenes(20, 500)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 9)
+	inParts(t, oracle.Scenes(4000, scenes(14, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 {
 			return
@@ -160,8 +160,8 @@ func TestMirroringTheSceneKeepsTheFrames(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	var compared atomic.Int64
-	enough(t, &compared, 15)
-	inParts(t, oracle.Scenes(4500, scenes(20, 500)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 9)
+	inParts(t, oracle.Scenes(4500, scenes(14, 500)), func(t *testing.T, s oracle.Shoot) {
 		shot, faults := s.Draft.Resolve()
 		if len(faults) > 0 {
 			return
@@ -191,10 +191,10 @@ func TestWidestZoneIsTheWidest(t *testing.T) {
 	t.Parallel()
 	stock := bare(demo(t, "quayside"))
 	var compared atomic.Int64
-	enough(t, &compared, 35)
+	enough(t, &compared, 22)
 	first := rand.Uint64N(1 << 40)
 	t.Logf("the further scenes are those of the seeds from %d", first)
-	list := slices.Concat(oracle.Scenes(6000, scenes(16, 400)), oracle.Scenes(first, scenes(12, 200)))
+	list := slices.Concat(oracle.Scenes(6000, scenes(10, 400)), oracle.Scenes(first, scenes(8, 200)))
 	inParts(t, list, func(t *testing.T, s oracle.Shoot) {
 		asked, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(asked) || asked.Look.Soften == shot.SoftenOff {
@@ -242,8 +242,8 @@ func TestMoreGustNeverTakesASmallerFrame(t *testing.T) {
 	t.Parallel()
 	stock := bare(demo(t, "quayside"))
 	var compared atomic.Int64
-	enough(t, &compared, 15)
-	inParts(t, oracle.Scenes(7500, scenes(16, 300)), func(t *testing.T, s oracle.Shoot) {
+	enough(t, &compared, 9)
+	inParts(t, oracle.Scenes(7500, scenes(12, 300)), func(t *testing.T, s oracle.Shoot) {
 		asked, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(asked) {
 			return
@@ -284,13 +284,13 @@ func TestLessGustNeverTakesADearerRig(t *testing.T) {
 	t.Parallel()
 	stock := bare(demo(t, "quayside"))
 	var compared, dearer atomic.Int64
-	enough(t, &compared, 20)
+	enough(t, &compared, 14)
 	t.Cleanup(func() {
 		if most := compared.Load() / 30; dearer.Load() > most {
 			t.Errorf("%d rigs are dearer in less wind, wanted %d at most", dearer.Load(), most)
 		}
 	})
-	inParts(t, oracle.Scenes(7600, scenes(16, 300)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(7600, scenes(12, 300)), func(t *testing.T, s oracle.Shoot) {
 		asked, faults := s.Draft.Resolve()
 		if len(faults) > 0 || !oracle.AlwaysCounts(asked) {
 			return

@@ -263,7 +263,7 @@ func TestBrokenAnswersAreCaught(t *testing.T) {
 	}
 	tried := map[string]int{}
 	sound := 0
-	for _, s := range oracle.Scenes(800, scenes(40, 300)) {
+	for _, s := range oracle.Scenes(800, scenes(30, 300)) {
 		res, _, err := answerTo(t, s, "quayside")
 		if err != nil || len(res.Options) == 0 || res.Options[0].Label != sizing.LabelOverhead || !softening(res.Options[0]) {
 			continue

@@ -224,7 +224,7 @@ const (
 // TestPlansOfMutatedExamplesHold tries the mutants of a run of seeds. A failure prints its seed and the whole request.
 func TestPlansOfMutatedExamplesHold(t *testing.T) {
 	t.Parallel()
-	n, first := setting(t, PlansEnv, 40), setting(t, PlansFromEnv, 0)
+	n, first := setting(t, PlansEnv, 28), setting(t, PlansFromEnv, 0)
 	root, leaves := contract(t)
 	examples := exampleRequests(t)
 	var planned, next atomic.Int64

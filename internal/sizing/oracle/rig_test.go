@@ -71,7 +71,7 @@ func TestMoreGustIsMoreForceAndNoLessBallast(t *testing.T) {
 		one = stock.Item(c.SKU).MassKg
 		return float64(c.Quantity) * one, one
 	}
-	inParts(t, oracle.Scenes(8000, scenes(10, 400)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(8000, scenes(8, 400)), func(t *testing.T, s oracle.Shoot) {
 		const light, strong = 4.0, 6.0
 		var res [2]sizing.Result
 		for i, gust := range []float64{light, strong} {

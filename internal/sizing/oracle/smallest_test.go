@@ -19,11 +19,11 @@ func TestNoSmallerFrameDoes(t *testing.T) {
 	var looked, scenesLooked, finds, bare atomic.Int64
 	t.Cleanup(func() {
 		t.Logf("%d frames searched in %d scenes; %d would do; %d would but for their stands", looked.Load(), scenesLooked.Load(), finds.Load(), bare.Load())
-		if scenesLooked.Load() < 24 || looked.Load() < 200 {
+		if scenesLooked.Load() < 16 || looked.Load() < 130 {
 			t.Errorf("only %d frames in %d scenes were searched", looked.Load(), scenesLooked.Load())
 		}
 	})
-	inParts(t, oracle.Scenes(0, scenes(40, 1000)), func(t *testing.T, s oracle.Shoot) {
+	inParts(t, oracle.Scenes(0, scenes(28, 1000)), func(t *testing.T, s oracle.Shoot) {
 		res, stock, err := answerTo(t, s, "quayside")
 		if err != nil {
 			return // told by TestAnswersKeepEveryRule
