@@ -120,7 +120,7 @@ func (d *dayChart) keyLines() []string {
 	var lines []string
 	const width = paperWidth - 32
 	add := func(text string) {
-		for _, l := range wrap(text, smallSize, width) {
+		for _, l := range wrap(text, width) {
 			lines = append(lines, clip(l, smallSize, width))
 		}
 	}

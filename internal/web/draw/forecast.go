@@ -46,7 +46,7 @@ func Forecast(r *sizing.Result, o *sizing.Option, u Units) string {
 	for _, words := range [2]string{
 		"dark: may stand; grey: on watch; dotted: to be down; nothing: not forecast", "a forecast is not the wind on the spot: measure at each piece",
 	} {
-		key = append(key, wrap(words, smallSize, u.width()-32)...)
+		key = append(key, wrap(words, u.width()-32)...)
 	}
 	d.canvas = newCanvas("forecast", u.width(), d.bottom+42+20*float64(len(key)))
 	d.window(o)

@@ -214,7 +214,7 @@ func (s *sheet) counts() {
 	for i := range s.option.Pieces {
 		p := &s.option.Pieces[i]
 		for k := range p.Supports {
-			if n := ballast(&p.Supports[k]); n != "" && !(s.u.Sheet && p.Spots() > 1) {
+			if n := ballast(&p.Supports[k]); n != "" && (!s.u.Sheet || p.Spots() <= 1) {
 				s.note(wish{at: s.at(s.seen(p.Supports[k].Base)), in: s.area, reach: nearby}, smallSize, grey, n)
 			}
 		}

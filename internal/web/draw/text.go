@@ -32,12 +32,12 @@ func textWidth(s string, size float64) float64 {
 	return float64(sum) / 1000 * size * widest
 }
 
-// wrap breaks text into lines no wider than width.
-func wrap(s string, size, width float64) []string {
+// wrap breaks small text into lines no wider than width.
+func wrap(s string, width float64) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(s) {
-		if next := strings.TrimSpace(line + " " + word); line == "" || textWidth(next, size) <= width {
+		if next := strings.TrimSpace(line + " " + word); line == "" || textWidth(next, smallSize) <= width {
 			line = next
 			continue
 		}

@@ -43,7 +43,7 @@ func WindCurve(r *sizing.Result, o *sizing.Option, u Units) string {
 	y := func(kg float64) float64 { return bottom - (bottom-curveTop)*kg/most }
 	downs := downLines(o, u)
 	foot := bottom + 5*curveRow
-	caution := wrap("an estimate: measure on the day, lower early; ring: something is down", smallSize, u.width()-32)
+	caution := wrap("an estimate: measure on the day, lower early; ring: something is down", u.width()-32)
 	c := newCanvas("curve", u.width(), foot+curveRow*float64(len(downs)+len(caution))+12)
 	c.say(pt{16, 24}, "start", smallSize, ink, "ballast in kg, by the gust in metres a second")
 	c.line(pt{c.curveX(curveFrom), bottom}, pt{c.curveX(curveTo), bottom}, pen{stroke: ink, width: 1.6, faint: true}, "")
@@ -108,7 +108,7 @@ func downLines(o *sizing.Option, u Units) []string {
 		}
 		already = w.Down
 		if len(names) > 0 {
-			out = append(out, wrap("down from "+u.Number(w.GustMS, 0)+" on: "+strings.Join(names, ", "), smallSize, u.width()-32)...)
+			out = append(out, wrap("down from "+u.Number(w.GustMS, 0)+" on: "+strings.Join(names, ", "), u.width()-32)...)
 		}
 	}
 	return out
