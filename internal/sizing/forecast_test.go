@@ -96,6 +96,7 @@ func nightJetty(date, next string) shot.Draft {
 }
 
 func TestPiecesStandByTheForecastMinuteForMinute(t *testing.T) {
+	t.Parallel()
 	for name, d := range map[string]shot.Draft{
 		"an afternoon": jetty(), "a midnight": nightJetty("2027-06-18", "2027-06-19"),
 		"clocks put back": nightJetty("2027-10-30", "2027-10-31"), "clocks put on": nightJetty("2027-03-27", "2027-03-28"),

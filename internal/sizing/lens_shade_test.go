@@ -50,6 +50,7 @@ func TestALensShadeBreaksNoLimit(t *testing.T) {
 
 // TestASmallFrameOnOneStand holds a framed reflector by its middle where the catalogue gives it to one stand, by two where not.
 func TestASmallFrameOnOneStand(t *testing.T) {
+	t.Parallel()
 	_, d := exampleDraft(t, "../../docs/examples/03-tiles-table-top.json")
 	whole := house(t)
 	stands := func(stock *catalog.Snapshot) (n int, found bool) {

@@ -32,6 +32,7 @@ func withRole(o sizing.Option, role finding.Role) []sizing.Piece {
 }
 
 func TestKeyAndContrastComeWithinAThirdOrAreNoted(t *testing.T) {
+	t.Parallel()
 	for _, key := range []float64{-2, -1, -0.5, 0, 0.5} {
 		for _, contrast := range []float64{0.5, 1.5, 3} {
 			d := jetty()

@@ -66,6 +66,7 @@ func TestMoreWindTakesMoreAndCostsMore(t *testing.T) {
 
 // TestStakesHoldInSoftGroundAlone asks for stakes on grass and on concrete.
 func TestStakesHoldInSoftGroundAlone(t *testing.T) {
+	t.Parallel()
 	stock := house(t)
 	for ground, want := range map[string]bool{"grass": true, "concrete": false} {
 		found := map[bool]int{} // by whether it is a stake, and not ballast
@@ -134,6 +135,7 @@ func TestLimitsSayByHowMuch(t *testing.T) {
 
 // Machines are for what stands do not do, and for frames over 12 × 12 ft, which is 13.4 m² over the tubes.
 func TestMachinesAreForWhatStandsDoNotDo(t *testing.T) {
+	t.Parallel()
 	stock := house(t)
 	offered := map[bool]int{}
 	for _, s := range append(oracle.Scenes(1, 40), oracle.Shoot{Draft: inGust(6)}, oracle.Shoot{Draft: inGust(12)}) {

@@ -77,6 +77,7 @@ func rising(t *testing.T, res *sizing.Result, stock *catalog.Snapshot) {
 
 // TestMoreWindNeverTakesLess: all examples, in the wind that they ask for, in a calm and in a storm, and a few random shots.
 func TestMoreWindNeverTakesLess(t *testing.T) {
+	t.Parallel()
 	files, err := filepath.Glob("../../docs/examples/*.json")
 	if err != nil || len(files) == 0 {
 		t.Fatalf("%d examples: %v", len(files), err)
@@ -113,6 +114,7 @@ func TestMoreWindNeverTakesLess(t *testing.T) {
 // money: bags in place of blocks that take two to carry, say. In more wind than was asked it may have what the plan has. Most take
 // just the same.
 func TestTheCurveTakesNoMoreThanAPlanForItsGust(t *testing.T) {
+	t.Parallel()
 	compared, same := 0, 0
 	for _, name := range []string{"01-two-anglers", "02-letter-close-up", "05-six-rowers", "07-noon-on-the-beach", "08-ferry-captain-upright", "10-late-light"} {
 		house, d := exampleDraft(t, filepath.Join("../../docs/examples", name+".json"))
