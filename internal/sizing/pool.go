@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -99,7 +100,7 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 			continue
 		}
 		by := p.pl.preferring(prefer)
-		rigs := by.frames.Single(ctx, p.group, notFarLarger(by.frames.Stands, onStands[0].Candidate.AreaM2))
+		rigs := by.frames.Single(ctx, p.group, nextSizes(by.frames.Stands, onStands[0].Candidate.AreaM2))
 		if err := ctx.Err(); err != nil || rigs == nil {
 			return err
 		}
@@ -114,12 +115,22 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 	return nil
 }
 
-// mostLarger is how many times the area of the frame by the user's preference another frame may have to be looked at: of a set of frames
-// the next size or two, but not a 20 × 20 ft where a 12 × 12 does (common practice, no source).
-const mostLarger = 2.5
+// The frames that are looked at by other preferences have at most mostLarger times the area of the frame by the user's: of a set of frames
+// the next sizes, but not a 20 × 20 ft where a 12 × 12 does; of those that differ by less than a sizeStep the smallest (common practice, no
+// source).
+const mostLarger, sizeStep = 2.5, 1.04
 
-func notFarLarger(frames []*overhead.Candidate, areaM2 float64) []*overhead.Candidate {
-	return slices.DeleteFunc(slices.Clone(frames), func(c *overhead.Candidate) bool { return c.AreaM2 > mostLarger*areaM2 })
+func nextSizes(frames []*overhead.Candidate, areaM2 float64) []*overhead.Candidate {
+	bySize := slices.Clone(frames)
+	slices.SortStableFunc(bySize, func(a, b *overhead.Candidate) int { return cmp.Compare(a.AreaM2, b.AreaM2) })
+	last := 0.0
+	taken := map[*overhead.Candidate]bool{}
+	for _, c := range bySize {
+		if c.AreaM2 <= mostLarger*areaM2 && c.AreaM2 >= sizeStep*last {
+			last, taken[c] = c.AreaM2, true
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(frames), func(c *overhead.Candidate) bool { return !taken[c] })
 }
 
 // offered leaves out what is no plan of its own: one of reflectors alone that has none, beside others at the hour asked, and machines
