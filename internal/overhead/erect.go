@@ -182,7 +182,7 @@ func (g *Group) alike(ctx context.Context, c *Candidate, t Terms, than *Rig) (be
 }
 
 // mostEased is how many times as much as another rig, of what is preferred first, one may take that might still be better once it hangs
-// flatter or on ropes: these have saved up to half.
+// flatter or on ropes. In docs/examples/03 the lightest rig weighs 69 kg once it hangs flat, and more than 112 where it is placed first.
 const mostEased = 2
 
 // hopeless reports whether a kind of supports need not be tried after those that found no room.

@@ -360,7 +360,7 @@ func TestASheetPrintsOnTwoPages(t *testing.T) {
 				t.Errorf("%s on %s takes %d pages", name, p.name, pages)
 			}
 		}
-		for _, p := range papers() { // printing is told its paper by itself
+		for _, p := range papers() { // apart from the printing, which must not see an emulated paper
 			b.run(emulation.SetEmulatedMedia().WithMedia("print"), emulation.SetDeviceMetricsOverride(p.width, p.height, 1, false))
 			b.laidOut(name+" on "+p.name, p.height)
 		}

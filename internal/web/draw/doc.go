@@ -16,7 +16,7 @@ package draw
 import "kitspan/internal/text"
 
 // Units turns metres into text in the reader's units and number format, e.g. "2.40 m" or "7 ft 10 in", and numbers
-// without a unit into the reader's format; and says whether it is the printed sheet that is drawn for.
+// without a unit into the reader's format.
 type Units struct {
 	Length func(m float64) string
 	Area   func(m2 float64, decimals int) string
