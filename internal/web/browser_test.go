@@ -267,7 +267,7 @@ func TestTypingRedraws(t *testing.T) {
 	}
 }
 
-func TestAnErrorIsSaidAndMended(t *testing.T) {
+func TestAnErrorIsSaidAndFixed(t *testing.T) {
 	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	b.open("/plan?" + with())

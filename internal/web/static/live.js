@@ -52,7 +52,7 @@
     delete old.dataset.busy;
     old.dataset.outdated = '1';
     var told = document.getElementById('told');
-    if (told) { told.textContent = 'The plan is of the form before. Mend the field that is marked.'; }
+    if (told) { told.textContent = 'The plan is of the form before. Fix the field that is marked.'; }
   }
   function tell(fresh) { // what changed, for who hears the page: the first plan in a sentence
     var row = fresh.querySelector('.chosen'), told = document.getElementById('told');
