@@ -2446,7 +2446,7 @@ type Sizing struct {
 	// Sources The hard sources over the window.
 	Sources []Source `json:"sources"`
 
-	// WidestZoneM The widest zone, all else equal, that a frame of the house covers here with supports it has; 0 where none does.
+	// WidestZoneM The widest zone, all else equal, that a frame of the house covers here with supports it has; 0 where none does. Where several frames share the sources it is what the tightest share covers by itself: side by side they may not find room at that width.
 	WidestZoneM float64 `json:"widest_zone_m"`
 }
 
