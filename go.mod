@@ -18,6 +18,7 @@ require (
 	github.com/jellydator/ttlcache/v3 v3.4.1
 	github.com/klauspost/compress v1.20.4
 	github.com/labstack/echo/v4 v4.16.0
+	github.com/leonelquinteros/gotext v1.7.2
 	github.com/moby/moby/client v0.6.2
 	github.com/oapi-codegen/runtime v1.9.0
 	github.com/prometheus/client_golang v1.25.0
@@ -32,6 +33,7 @@ require (
 	golang.org/x/sys v0.50.0
 	golang.org/x/text v0.44.0
 	golang.org/x/time v0.16.0
+	golang.org/x/tools v0.52.0
 	pgregory.net/rapid v1.3.0
 )
 
@@ -107,5 +109,6 @@ require (
 	go.opentelemetry.io/otel/trace v1.44.0 // indirect
 	go.yaml.in/yaml/v4 v4.0.0 // indirect
 	golang.org/x/crypto v0.59.0 // indirect
+	golang.org/x/mod v0.42.0 // indirect
 	google.golang.org/protobuf v1.36.12 // indirect
 )

@@ -79,7 +79,7 @@ var (
 // Every kind of finding has a sentence, and a reader of feet gets no metres.
 func TestEveryFindingIsASentenceInTheReadersUnits(t *testing.T) {
 	withLength := 0
-	check := func(name string, say func(u text.Units) string) {
+	check := func(name string, say func(u text.Reader) string) {
 		metric, imperial := say(text.Metres), say(text.Feet)
 		for _, s := range []string{metric, imperial} {
 			if !strings.HasSuffix(s, ".") || strings.ToUpper(s[:1]) != s[:1] && !strings.HasPrefix(s, "name") || strings.Contains(s, "%!") || strings.Contains(s, "  ") || strings.Contains(s, ": .") {
@@ -100,25 +100,25 @@ func TestEveryFindingIsASentenceInTheReadersUnits(t *testing.T) {
 	}
 	for _, n := range finding.Notes() {
 		n := worthTelling(n)
-		check(n.Code(), func(u text.Units) string { return text.Note(u, n) })
+		check(n.Code(), func(u text.Reader) string { return text.Note(u, n) })
 	}
 	for _, o := range finding.Obstacles() {
 		r := finding.RuledOut{Name: "Frame", ShortByM: 0.42, Obstacle: worthTelling(o), DoesOnLift: true}
-		check(o.Code(), func(u text.Units) string { return text.RuledOut(u, &r) })
-		check(o.Code()+" anywhere", func(u text.Units) string { return text.NoReach(u, &finding.NoReach{Sources: 2, Frame: r}) })
+		check(o.Code(), func(u text.Reader) string { return text.RuledOut(u, &r) })
+		check(o.Code()+" anywhere", func(u text.Reader) string { return text.NoReach(u, &finding.NoReach{Sources: 2, Frame: r}) })
 	}
 	for _, w := range finding.Withouts() {
 		w := worthTelling(w)
-		check(w.Code(), func(u text.Units) string { return text.Without(u, w) })
+		check(w.Code(), func(u text.Reader) string { return text.Without(u, w) })
 	}
 	s := worthTelling(finding.Summary{})
 	s.Dark = false
-	check("summary", func(u text.Units) string { return text.Summary(u, &s) })
+	check("summary", func(u text.Reader) string { return text.Summary(u, &s) })
 	for _, c := range finding.Cautions() {
-		check(string(c), func(text.Units) string { return strings.ReplaceAll(text.Caution(c), "10 m", "ten") })
+		check(string(c), func(text.Reader) string { return strings.ReplaceAll(text.Caution(c), "10 m", "ten") })
 	}
 	for _, step := range text.Order([]finding.Work{worthTelling(finding.Work{})}) {
-		check("order", func(text.Units) string { return step })
+		check("order", func(text.Reader) string { return step })
 	}
 	if withLength < 15 {
 		t.Errorf("only %d findings have a length", withLength)

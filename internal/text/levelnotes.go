@@ -10,7 +10,7 @@ import (
 
 // The light on the subject against what is asked.
 
-func aboutLevels(u Units, note finding.Note) string {
+func aboutLevels(u Reader, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.BackgroundApart:
 		taken, other, takenEV, otherEV, over := "sides turned to the lens", "the ground", n.UprightEV100, n.LevelEV100, n.ApartStops
@@ -82,11 +82,11 @@ func offBy(stops float64) string {
 	return fmt.Sprintf("%.1f less", math.Abs(stops))
 }
 
-func keyPlaced(u Units, n *finding.KeyPlaced) string {
+func keyPlaced(u Reader, n *finding.KeyPlaced) string {
 	s := fmt.Sprintf("%s %s from the subject on the %s", array(&n.By, true), u.length(n.DistanceM, 1), n.Side)
 	if n.LosesStopsPerM > 0 {
 		further, stops := "0.5 m", n.LosesStopsPerM/2
-		if u == Feet {
+		if u.feet {
 			further, stops = "2 ft", n.LosesStopsPerM*2*footM
 		}
 		s += fmt.Sprintf("; each %s further back loses %.1f stop", further, stops)

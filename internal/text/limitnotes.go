@@ -11,7 +11,7 @@ import (
 // What an option asks of wind, limits, people and vehicles.
 
 // remedies are what would make a piece hold a gust, as the end of a sentence.
-func remedies(u Units, list []finding.Remedy) string {
+func remedies(u Reader, list []finding.Remedy) string {
 	ways := make([]string, len(list))
 	for i := range list {
 		ways[i] = remedy(u, &list[i])
@@ -19,7 +19,7 @@ func remedies(u Units, list []finding.Remedy) string {
 	return listed(ways, ", or ")
 }
 
-func remedy(u Units, r *finding.Remedy) string {
+func remedy(u Reader, r *finding.Remedy) string {
 	switch r.What {
 	case finding.SmallerFrame:
 		return "a smaller frame, which the house lets stand longer"
@@ -59,7 +59,7 @@ func aspects(list []finding.Aspect) (out []string) {
 	return out
 }
 
-func aboutLimits(u Units, note finding.Note) string {
+func aboutLimits(u Reader, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.LeftOut:
 		return fmt.Sprintf("Left out to keep the limits: %s.", listed(aspects(n.What), " and "))
@@ -81,7 +81,7 @@ func aboutLimits(u Units, note finding.Note) string {
 	}
 }
 
-func aboutPeople(u Units, note finding.Note) string {
+func aboutPeople(u Reader, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.HeavyLift:
 		return fmt.Sprintf("%s: what is lifted at once, %.0f kg, takes %d people, and no more than %d lift well as one team: lift it in %d teams, side by side and on one person's word, or by machine.",
@@ -108,7 +108,7 @@ func aboutPeople(u Units, note finding.Note) string {
 }
 
 // asSeen says where a point on the ground lies from the subject, as seen from the lens.
-func asSeen(u Units, rightM, behindM float64) string {
+func asSeen(u Reader, rightM, behindM float64) string {
 	across, along := "right", "behind"
 	if rightM < 0 {
 		across = "left"

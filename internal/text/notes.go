@@ -12,7 +12,7 @@ import (
 )
 
 // Notes returns findings as sentences, in their order.
-func Notes(u Units, list []finding.Note) []string {
+func Notes(u Reader, list []finding.Note) []string {
 	out := make([]string, len(list))
 	for i, n := range list {
 		out[i] = Note(u, n)
@@ -21,7 +21,7 @@ func Notes(u Units, list []finding.Note) []string {
 }
 
 // Note returns a finding as one or more sentences.
-func Note(u Units, note finding.Note) string {
+func Note(u Reader, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.ReadingsUnderRoof, finding.SunUnderSky, finding.ReadingInTheDark, finding.ReadingTooBright, finding.TimeTwice,
 		finding.SoftGround:
@@ -133,7 +133,7 @@ func aboutSources(note finding.Note) string {
 	}
 }
 
-func aboutSoftening(u Units, note finding.Note) string {
+func aboutSoftening(u Reader, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.SofteningOff:
 		return "Softening is off: no overhead is planned."
@@ -178,7 +178,7 @@ func aboutSoftening(u Units, note finding.Note) string {
 }
 
 // switchedOff says which lamps to switch off, what that saves, and what to mind.
-func switchedOff(u Units, n *finding.SwitchedOff) string {
+func switchedOff(u Reader, n *finding.SwitchedOff) string {
 	s := "Switch off " + listed(n.Lamps, " and ") + "."
 	if n.OnlySo {
 		s += " No plan with every lamp on does as much."
@@ -193,7 +193,7 @@ func switchedOff(u Units, n *finding.SwitchedOff) string {
 }
 
 // saving words what a plan takes less than the best with every lamp on, and what more.
-func saving(u Units, by *finding.Saving) string {
+func saving(u Reader, by *finding.Saving) string {
 	var less, more []string
 	say := func(by float64, what string) {
 		switch {
@@ -244,7 +244,7 @@ func soft(s finding.Soft) string {
 }
 
 // theNearest is the frame that comes nearest, as a sentence after another.
-func theNearest(u Units, r *finding.RuledOut) string {
+func theNearest(u Reader, r *finding.RuledOut) string {
 	if r == nil {
 		return ""
 	}
@@ -271,7 +271,7 @@ func aboutWork(note finding.Note) string {
 	}
 }
 
-func aboutNet(u Units, note finding.Note) string {
+func aboutNet(u Reader, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.NetNotOwned:
 		return fmt.Sprintf("The house has no net of %.1f stops: the background stays as it is.", n.AskedStops)

@@ -61,7 +61,7 @@ func Ground(s *shot.Site) string {
 }
 
 // Limits returns what an option is not to go over, as amount writes money; none where nothing was said.
-func Limits(u Units, amount func(currency.Amount) string, l *shot.Limits) (list []string) {
+func Limits(u Reader, amount func(currency.Amount) string, l *shot.Limits) (list []string) {
 	if l.PricePerDay != nil {
 		list = append(list, amount(*l.PricePerDay)+" of hire a day")
 	}

@@ -19,12 +19,12 @@ func seen(p *printer, v geom.Vec) geom.Vec { return p.axes.FromWorld(v) }
 func place(p *printer, v geom.Vec) string { return Place(p.units, p.axes, v) }
 
 // Place says where a point of an answer lies on the ground from the subject, as a camera along the axes sees it.
-func Place(u Units, axes geom.Axes, v geom.Vec) string {
+func Place(u Reader, axes geom.Axes, v geom.Vec) string {
 	return placeFrom(u, axes, v, geom.Vec{}, "the subject", "on the lens axis")
 }
 
 // placeFrom says where a point lies on the ground from a mark; inLine is what it is that is to neither side of that.
-func placeFrom(u Units, axes geom.Axes, v, mark geom.Vec, name, inLine string) string {
+func placeFrom(u Reader, axes geom.Axes, v, mark geom.Vec, name, inLine string) string {
 	const printedAsNothing = 0.05 // metres, at one decimal
 	at := axes.FromWorld(v.Sub(mark))
 	sideways, along := inLine, "level with "+name
@@ -46,7 +46,7 @@ func placeFrom(u Units, axes geom.Axes, v, mark geom.Vec, name, inLine string) s
 // frameSides are an opening's half-sides as the camera sees them: across points to the right, away from the camera, or
 // up where the frame stands so steep that its sides are upper and lower.
 type frameSides struct {
-	units        Units
+	units        Reader
 	middle       geom.Vec
 	across, away geom.Vec
 	steep        bool

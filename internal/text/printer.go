@@ -24,7 +24,7 @@ var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|W|kW|fps|min|stops?|[A-Z]{3}
 
 type printer struct {
 	b       bytes.Buffer
-	units   Units     // of what is not said in both
+	units   Reader    // of what is not said in both
 	axes    geom.Axes // the camera's
 	shot    *shot.Shot
 	sources []scene.SourceTrack

@@ -7,7 +7,7 @@ import (
 )
 
 // RuledOut returns why a frame was not chosen, as one sentence, and a second where a lifting machine would do.
-func RuledOut(u Units, r *finding.RuledOut) string {
+func RuledOut(u Reader, r *finding.RuledOut) string {
 	s := obstacle(u, r)
 	if r.DoesOnLift {
 		s += " On a lifting machine it would do."
@@ -15,7 +15,7 @@ func RuledOut(u Units, r *finding.RuledOut) string {
 	return s
 }
 
-func obstacle(u Units, r *finding.RuledOut) string {
+func obstacle(u Reader, r *finding.RuledOut) string {
 	name := r.Name
 	switch o := r.Obstacle.(type) {
 	case finding.NotOwned:
@@ -73,7 +73,7 @@ var cornerWords = map[finding.Corner]string{
 }
 
 // Without returns why a step of a day has no overhead, in one or two sentences; the second tells of the nearest frame.
-func Without(u Units, w finding.Without) string {
+func Without(u Reader, w finding.Without) string {
 	return WithoutAnyHour(w) + theNearest(u, Nearest(w))
 }
 
@@ -114,7 +114,7 @@ func Nearest(without finding.Without) *finding.RuledOut {
 }
 
 // NoReach returns why a frame covers not even a sliver of the zone.
-func NoReach(u Units, n *finding.NoReach) string {
+func NoReach(u Reader, n *finding.NoReach) string {
 	why := RuledOut(u, &n.Frame)
 	switch {
 	case finding.Hopeless(n.Frame.Obstacle):

@@ -48,7 +48,7 @@ func StakeMark(i, spot, of int) string {
 
 // Staking returns the spots of each piece of an option, in order, lengths by u; length writes those of the table's figures, which are in
 // the same units and in the reader's number format. names are the items' by SKU.
-func Staking(u Units, length func(m float64) string, r *sizing.Result, o *sizing.Option, names map[string]string) []Staked {
+func Staking(u Reader, length func(m float64) string, r *sizing.Result, o *sizing.Option, names map[string]string) []Staked {
 	p := &printer{units: u, axes: r.Shot.Axes(), shot: &r.Shot, sources: r.Sources}
 	t := staker{p, length, names}
 	var out []Staked

@@ -13,7 +13,7 @@ import (
 )
 
 // stakedOut is the table of a plan made by hand, a line for each spot, its figures in metres with a comma.
-func stakedOut(r *sizing.Result, u text.Units) (lines []string, staked []text.Staked) {
+func stakedOut(r *sizing.Result, u text.Reader) (lines []string, staked []text.Staked) {
 	length := func(m float64) string { return strings.ReplaceAll(fmt.Sprintf("%.2f m", m), ".", ",") }
 	staked = text.Staking(u, length, r, &r.Options[0], map[string]string{"BAG": "Sand bag"})
 	for _, p := range staked {

@@ -8,7 +8,7 @@ import (
 )
 
 // Summary returns an option in one sentence that a person can act on, and a second with the light and the price.
-func Summary(u Units, s *finding.Summary) string {
+func Summary(u Reader, s *finding.Summary) string {
 	var parts []string
 	times := map[string]int{}
 	for i := range s.Overheads {

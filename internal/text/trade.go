@@ -11,7 +11,7 @@ import (
 
 // Trade says in one line why an option is there: of the first what it is best in, of any other what it takes less, then more, than the
 // first. Differences that nobody would choose by are left out.
-func Trade(u Units, o *sizing.Option, first bool) string {
+func Trade(u Reader, o *sizing.Option, first bool) string {
 	if first {
 		if best := bestIn(o); best != "" {
 			return best
@@ -39,7 +39,7 @@ func bestIn(o *sizing.Option) string {
 }
 
 // trades words what a trade takes less and what more.
-func trades(u Units, o *sizing.Option) (less, more []string) {
+func trades(u Reader, o *sizing.Option) (less, more []string) {
 	t := &o.Trade
 	say := func(by float64, down, up string) {
 		switch {

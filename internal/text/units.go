@@ -10,31 +10,22 @@ import (
 	"github.com/bojanz/currency"
 )
 
-// Units are what lengths and areas are written in.
-type Units int
-
-// The units: metres with decimals, or feet and inches.
-const (
-	Metres Units = iota
-	Feet
-)
-
 const (
 	footM         = 0.3048 // international foot, exact
 	inchesPerFoot = 12
 )
 
 // length is a length with so many decimals of a metre; in feet to the inch, or to the foot where there are no decimals.
-func (u Units) length(m float64, decimals int) string {
-	if u == Metres {
+func (u Reader) length(m float64, decimals int) string {
+	if !u.feet {
 		return fmt.Sprintf("%.*f m", decimals, m)
 	}
 	return feet(m, decimals, math.Round)
 }
 
 // atLeast is a length that must not be stated as less than it is.
-func (u Units) atLeast(m float64, decimals int) string {
-	if u == Metres {
+func (u Reader) atLeast(m float64, decimals int) string {
+	if !u.feet {
 		p := math.Pow10(decimals)
 		return fmt.Sprintf("%.*f m", decimals, math.Ceil(m*p)/p)
 	}
@@ -57,18 +48,18 @@ func feet(m float64, decimals int, round func(float64) float64) string {
 }
 
 // short is a length by which something falls short, which is never nothing.
-func (u Units) short(m float64) string {
+func (u Reader) short(m float64) string {
 	switch {
-	case u == Metres && m < 0.01:
+	case !u.feet && m < 0.01:
 		return "under 0.01 m"
-	case u == Feet && m < footM/inchesPerFoot:
+	case u.feet && m < footM/inchesPerFoot:
 		return "under 1 in"
 	}
 	return u.length(m, 2)
 }
 
-func (u Units) area(m2 float64) string {
-	if u == Metres {
+func (u Reader) area(m2 float64) string {
+	if !u.feet {
 		return fmt.Sprintf("%.1f m²", m2)
 	}
 	return fmt.Sprintf("%.0f ft²", m2/footM/footM)

@@ -8,8 +8,11 @@ import (
 	"strconv"
 	"strings"
 
+	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 	"golang.org/x/text/number"
+
+	"kitspan/internal/phrase"
 )
 
 // notation is how a language writes numbers: pages print by it, and what is typed is read by it.
@@ -19,18 +22,19 @@ type notation struct {
 	decimal, group string
 }
 
-// notations are those of the languages of [spoken], in the same order.
+// notations are those of the languages of [phrase.All], in the same order.
 var notations = func() []notation {
-	out := make([]notation, len(spoken))
-	for i, tag := range spoken {
+	list := phrase.All()
+	out := make([]notation, len(list))
+	for i, l := range list {
 		const sample = 1234567.5
-		printed := message.NewPrinter(tag).Sprint(number.Decimal(sample, number.Scale(1)))
+		printed := message.NewPrinter(language.Make(l.Tag())).Sprint(number.Decimal(sample, number.Scale(1)))
 		parts := strings.FieldsFunc(printed, func(c rune) bool { return c < '0' || c > '9' })
 		between := func(a, b string) string {
 			from := strings.Index(printed, a) + len(a)
 			return printed[from : from+strings.Index(printed[from:], b)]
 		}
-		out[i] = notation{language: tag.String(), decimal: between("567", "5"), group: between(parts[0], "234")}
+		out[i] = notation{language: l.Tag(), decimal: between("567", "5"), group: between(parts[0], "234")}
 	}
 	return out
 }()

@@ -11,6 +11,8 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 	"pgregory.net/rapid"
+
+	"kitspan/internal/phrase"
 )
 
 // notationIn is the notation of a language that has one.
@@ -99,9 +101,9 @@ func TestReadingNumbersAsPeopleWriteThem(t *testing.T) {
 
 // readers is a reader of each language, in metres and in feet.
 func readers() (out []reader) {
-	for i, tag := range spoken {
+	for i, l := range phrase.All() {
 		for _, feet := range []bool{false, true} {
-			out = append(out, reader{notation: notations[i], printer: message.NewPrinter(tag), feet: feet})
+			out = append(out, reader{notation: notations[i], printer: message.NewPrinter(language.Make(l.Tag())), feet: feet})
 		}
 	}
 	return out

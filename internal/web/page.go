@@ -79,6 +79,7 @@ type frame struct {
 	Style  template.CSS
 	Signed bool
 	Lang   string
+	Spoken []languageLink
 	Query  template.URL // the shot, for links between its pages
 	Page   any
 	// Margin is what stands at the foot of each page when it is printed; empty for nothing.
@@ -96,18 +97,18 @@ func (s *Server) renderPart(c echo.Context, status int, name, part string, f fra
 		f.Style += marginStyle(f.Margin)
 		c.Response().Header().Set("Content-Security-Policy", policyOf(f.Style))
 	}
-	if f.Lang == "" {
-		f.Lang = "en"
-	}
+	reader := readerOf(c.Request(), "")
+	f.Lang, f.Spoken = reader.language.Tag(), languageLinks(c.Request())
 	f.Signed = signed(c)
 	page, err := s.pages[name].Clone()
 	if err != nil {
 		return err
 	}
 	var out bytes.Buffer
-	if err := page.Funcs(readerOf(c.Request(), "").funcs()).ExecuteTemplate(&out, part, f); err != nil {
+	if err := page.Funcs(reader.funcs()).ExecuteTemplate(&out, part, f); err != nil {
 		return fmt.Errorf("web: page %s: %w", name, err)
 	}
+	c.Response().Header().Set("Content-Language", f.Lang)
 	return c.Blob(status, "text/html; charset=utf-8", out.Bytes())
 }
 
@@ -117,6 +118,7 @@ func (s *Server) guard(next echo.HandlerFunc) echo.HandlerFunc {
 		h := c.Response().Header()
 		h.Set("Content-Security-Policy", s.policy)
 		h.Add("Vary", "Accept-Language, Cookie, X-Part") // beside what compressing has said already
+		keepLanguage(c)
 		return next(c)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -16,14 +17,16 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 	"kitspan/internal/text"
 	"kitspan/internal/web/draw"
 )
 
-// reader is who reads a page: the format of numbers, money and dates follows the language that the browser names, lengths
-// the units that the form asks for. The text itself is English.
+// reader is who reads a page: sentences, numbers, money and dates follow the language that the reader has chosen or the browser names,
+// lengths the units that the form asks for.
 type reader struct {
+	language *phrase.Language
 	notation notation
 	printer  *message.Printer
 	money    *currency.Formatter
@@ -31,23 +34,20 @@ type reader struct {
 	feet     bool
 }
 
-var (
-	spoken  = []language.Tag{language.English, language.German, language.Portuguese, language.French, language.Spanish}
-	matcher = language.NewMatcher(spoken)
-	// dates are the layouts of the same languages, day first as the CLDR has them.
-	dates = []string{"2 January 2006", "02.01.2006", "02/01/2006", "02/01/2006", "02/01/2006"}
-)
+// dates are the layouts of the languages of [phrase.All], day first as the CLDR has them.
+var dates = []string{"2 January 2006", "02.01.2006", "02/01/2006", "02/01/2006", "02/01/2006"}
 
 const feetUnit = "ft"
 
 func readerOf(r *http.Request, units string) reader {
-	_, at := language.MatchStrings(matcher, r.Header.Get("Accept-Language"))
+	l := languageOf(r)
+	at := slices.Index(phrase.All(), l)
 	if units == "" {
 		units = r.URL.Query().Get("units")
 	}
-	f := currency.NewFormatter(currency.NewLocale(spoken[at].String()))
+	f := currency.NewFormatter(currency.NewLocale(l.Tag()))
 	f.CurrencyDisplay = currency.DisplayCode
-	return reader{notation: notations[at], printer: message.NewPrinter(spoken[at]), money: f, date: dates[at], feet: units == feetUnit}
+	return reader{language: l, notation: notations[at], printer: message.NewPrinter(language.Make(l.Tag())), money: f, date: dates[at], feet: units == feetUnit}
 }
 
 // number prints with so many decimals.
@@ -131,12 +131,12 @@ func (r reader) day(d catalog.Date) string {
 // down rounds a limit down to a tenth.
 func (r reader) down(v float64) string { return r.number(text.DownToTenth(v), 1) }
 
-// text are the units of sentences.
-func (r reader) text() text.Units {
+// text is for whom sentences are written.
+func (r reader) text() text.Reader {
 	if r.feet {
-		return text.Feet
+		return text.Feet.In(r.language)
 	}
-	return text.Metres
+	return text.Metres.In(r.language)
 }
 
 // units are those of drawings.
@@ -146,6 +146,7 @@ func (r reader) units() draw.Units {
 
 func (r reader) funcs() template.FuncMap {
 	return template.FuncMap{
+		"t": r.language.Say, "tn": r.language.Count,
 		"number": r.number, "signed": r.signed, "length": r.length, "area": r.area, "both": r.both, "money": r.amount, "day": r.day, "down": r.down,
 		"caution": text.Caution, "first": func(list []finding.Caution) []finding.Caution { return list[:min(len(list), finding.FirstCautions)] }, "order": text.Order,
 		"lux":     r.lux,

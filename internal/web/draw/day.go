@@ -156,7 +156,7 @@ const tenSquareFeetM2 = 10 * metresPerFoot * metresPerFoot
 // areas are the smallest frames as bars, each run of one frame under its letter.
 func (d *dayChart) areas() {
 	most, round := 1.0, 1.0
-	if d.u.Text == text.Feet {
+	if d.u.Text.Feet() {
 		round = tenSquareFeetM2
 	}
 	for _, k := range d.keys {

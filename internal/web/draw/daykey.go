@@ -58,7 +58,7 @@ func (d *dayChart) letter(sku string) string {
 	return ""
 }
 
-func reasons(s *sizing.SweepResult, u text.Units) []reason {
+func reasons(s *sizing.SweepResult, u text.Reader) []reason {
 	var list []reason
 	for i := range s.Rows {
 		row := &s.Rows[i]

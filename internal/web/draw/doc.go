@@ -21,8 +21,8 @@ type Units struct {
 	Length func(m float64) string
 	Area   func(m2 float64, decimals int) string
 	Number func(v float64, decimals int) string
-	// Text are the units of sentences.
-	Text text.Units
+	// Text is for whom sentences are written.
+	Text text.Reader
 	// Sheet is set for the printed sheet: the plan is lower and marks each stand by its letter ([text.StakeMark]), and what stands two
 	// abreast is made for half the width, so that its letters print large enough to read.
 	Sheet bool

@@ -63,6 +63,7 @@
       var path = a.getAttribute('href').split('?')[0];
       if (path === '/plan' || path === '/day' || path === '/reach') { a.setAttribute('href', path + '?' + q); }
     });
+    document.querySelectorAll('[data-lang]').forEach(function (a) { a.setAttribute('href', '/plan?' + q + '&lang=' + a.dataset.lang); });
     var keep = document.getElementById('keep');
     if (!keep) { return; }
     keep.elements.back.value = q;

@@ -1,0 +1,34 @@
+package web
+
+import (
+	"net/http"
+	"net/http/httptest"
+	"testing"
+)
+
+func TestLanguageIsTheAddresssThenTheReadersThenTheBrowsers(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct{ address, cookie, accept, want string }{
+		"English where nothing is said":    {"/", "", "", "en"},
+		"what the browser asks for":        {"/", "", "fr-CA,en;q=0.5", "fr"},
+		"what was chosen goes before":      {"/", "es", "fr", "es"},
+		"what the address names before it": {"/?lang=de", "es", "fr", "de"},
+		"what is no language is none":      {"/?lang=xx", "yy", "pt", "pt"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			r := httptest.NewRequest(http.MethodGet, c.address, http.NoBody)
+			r.Header.Set("Accept-Language", c.accept)
+			if c.cookie != "" {
+				r.AddCookie(&http.Cookie{Name: languageCookie, Value: c.cookie})
+			}
+			if got := languageOf(r).Tag(); got != c.want {
+				t.Errorf("%s, want %s", got, c.want)
+			}
+			links := languageLinks(r)
+			if len(links) != 5 || links[1].Address != "/?lang=de" || links[1].Here != (c.want == "de") {
+				t.Errorf("links %v", links)
+			}
+		})
+	}
+}
