@@ -25,6 +25,10 @@ type Stake struct {
 	Mast, Arm string
 	// EachLeg and AtMast are the bags on each leg and on the base against the mast, named where the piece has several kinds.
 	EachLeg, AtMast string
+	// Middle is set for the spot below the middle of a frame that several hold: it is measured, and nothing is put down there.
+	Middle bool
+	// At is the spot itself, in the camera's axes: metres, x to the right of the lens, y away from it, from the subject mark.
+	At geom.Vec
 }
 
 // Staked is the spots of one piece.
@@ -80,7 +84,9 @@ func (t *staker) piece(o *sizing.Option, i int, v, before *sizing.Piece) Staked 
 		if works(v) {
 			is += "; " + facing(t.printer, v, before)
 		}
-		out.Stakes = append(out.Stakes, t.spot("", is, sides.middle))
+		middle := t.spot("", is, sides.middle)
+		middle.Middle = true
+		out.Stakes = append(out.Stakes, middle)
 		at := make(map[*sizing.Support]string, len(v.Supports))
 		for _, h := range holds(t.printer, v, &sides) {
 			at[h.support] = h.at
@@ -113,7 +119,7 @@ func (t *staker) turned(v, before *sizing.Piece) string {
 // spot is a place in the camera's axes.
 func (t *staker) spot(mark, is string, at geom.Vec) Stake {
 	const nothing = 0.005 // metres, at two decimals
-	s := Stake{Mark: mark, Is: is, Aside: "on the axis", Along: "level with it"}
+	s := Stake{Mark: mark, Is: is, Aside: "on the axis", Along: "level with it", At: at}
 	switch {
 	case at.X >= nothing:
 		s.Aside = t.inFigures(at.X) + " right"

@@ -135,7 +135,7 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 // expected are pages that answer with a refusal on purpose: the browser logs their status.
 func expected(text string) bool {
 	return strings.Contains(text, "status of 422") || strings.Contains(text, "live.js") || strings.Contains(text, "status of 412") || strings.Contains(text, "status of 403") ||
-		strings.Contains(text, "status of 413")
+		strings.Contains(text, "status of 413") || strings.Contains(text, "ERR_CONNECTION_REFUSED") || strings.Contains(text, "set.js")
 }
 
 func (b *browser) run(actions ...chromedp.Action) {

@@ -23,7 +23,7 @@ import (
 	"kitspan/internal/office"
 )
 
-//go:embed templates/*.html static/style.css static/live.js
+//go:embed templates/*.html static/style.css static/live.js static/set.css static/set.js static/worker.js
 var files embed.FS
 
 // load reads templates, style, script and cautions once.
@@ -36,6 +36,9 @@ func (s *Server) load() error {
 		return err
 	}
 	s.style = template.CSS(style) //nolint:gosec // our own file
+	if err := s.loadSet(); err != nil {
+		return err
+	}
 	s.policy = policyOf(s.style)
 	var out bytes.Buffer
 	if err := goldmark.Convert(s.Cautions, &out); err != nil {
@@ -68,7 +71,7 @@ func (s *Server) load() error {
 // policyOf is the content security policy of a page with a style.
 func policyOf(style template.CSS) string {
 	sum := sha256.Sum256([]byte(style))
-	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; script-src 'self'; connect-src 'self'; " +
+	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; script-src 'self'; worker-src 'self'; connect-src 'self'; " +
 		"img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 }
 
@@ -82,6 +85,9 @@ type frame struct {
 	Spoken []languageLink
 	Query  template.URL // the shot, for links between its pages
 	Page   any
+	// Extra is style, and Script the address of a script, of this page alone.
+	Extra  template.CSS
+	Script string
 	// Margin is what stands at the foot of each page when it is printed; empty for nothing.
 	Margin string
 }
@@ -92,9 +98,11 @@ func (s *Server) render(c echo.Context, status int, name string, f frame) error 
 }
 
 func (s *Server) renderPart(c echo.Context, status int, name, part string, f frame) error {
-	f.Style = s.style
+	f.Style = s.style + f.Extra
 	if f.Margin != "" {
 		f.Style += marginStyle(f.Margin)
+	}
+	if f.Style != s.style {
 		c.Response().Header().Set("Content-Security-Policy", policyOf(f.Style))
 	}
 	reader := readerOf(c.Request(), "")

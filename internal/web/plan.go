@@ -279,6 +279,11 @@ func (s planPages) answer(ctx context.Context, t *taken, sheet bool) (*answerVie
 	if err != nil {
 		return nil, err
 	}
+	return t.shown(&res, sheet), nil
+}
+
+// shown is an answer to a sound form, drawn for the page or, where sheet is set, for paper and small screens.
+func (t *taken) shown(res *sizing.Result, sheet bool) *answerView {
 	u := t.reader.units()
 	u.Sheet = sheet
 	out := &answerView{
@@ -300,7 +305,7 @@ func (s planPages) answer(ctx context.Context, t *taken, sheet bool) (*answerVie
 		out.Options = append(out.Options, v)
 	}
 	if len(out.Options) == 0 {
-		return out, nil
+		return out
 	}
 	chosen := &out.Options[at]
 	chosen.Names = namesOf(chosen.Option)
@@ -308,29 +313,29 @@ func (s planPages) answer(ctx context.Context, t *taken, sheet bool) (*answerVie
 	if len(chosen.Option.Moves) > 0 {
 		chosen.Until = first.Window.End
 		until = ", until " + chosen.Until
-		chosen.Moves = movesOf(&res, chosen.Option, chosen.Names, t.reader, u)
+		chosen.Moves = movesOf(res, chosen.Option, chosen.Names, t.reader, u)
 	}
 	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
 	if sheet {
-		chosen.Staked, chosen.Holds = stakedOf(&res, &first, chosen.Legend, chosen.Names, t.reader), holdRows(chosen.Option, res.Shot.GustMS, t.reader)
+		chosen.Staked, chosen.Holds = stakedOf(res, &first, chosen.Legend, chosen.Names, t.reader), holdRows(chosen.Option, res.Shot.GustMS, t.reader)
 	} else {
 		chosen.Tied = tiedOf(chosen.Option, chosen.Names, &res.Shot, t.reader)
 	}
 	out.Chosen = chosen
 	out.Drawings = []drawing{
-		{"plan", "From above" + until, draw.Plan(&res, &first, u)},
-		{"along", "From the side" + until, draw.Along(&res, &first, u)},
-		{"across", "From behind the lens" + until, draw.Across(&res, &first, u)},
-		{"lens", "Through the lens" + until, draw.Lens(&res, &first, u)},
-		{"levels", "Levels" + until, draw.Levels(&res, &first, u)},
-		{"wind", "Wind" + until, draw.Wind(&res, &first, u)},
-		{"curve", "In other gusts", draw.WindCurve(&res, chosen.Option, u)},
+		{"plan", "From above" + until, draw.Plan(res, &first, u)},
+		{"along", "From the side" + until, draw.Along(res, &first, u)},
+		{"across", "From behind the lens" + until, draw.Across(res, &first, u)},
+		{"lens", "Through the lens" + until, draw.Lens(res, &first, u)},
+		{"levels", "Levels" + until, draw.Levels(res, &first, u)},
+		{"wind", "Wind" + until, draw.Wind(res, &first, u)},
+		{"curve", "In other gusts", draw.WindCurve(res, chosen.Option, u)},
 	}
-	if along := draw.Forecast(&res, chosen.Option, u); along != "" {
+	if along := draw.Forecast(res, chosen.Option, u); along != "" {
 		out.Drawings = append(out.Drawings, drawing{"forecast", "Along the day, by the forecast", along})
-		chosen.Forecast, chosen.Stands = text.ForecastSays(&res), text.ForecastStands(&res, chosen.Option, true)
+		chosen.Forecast, chosen.Stands = text.ForecastSays(res), text.ForecastStands(res, chosen.Option, true)
 	}
-	return out, nil
+	return out
 }
 
 // namesOf are the names of everything that an option is made of.

@@ -57,10 +57,11 @@ type Options struct {
 // Server answers with pages.
 type Server struct {
 	Options
-	pages    map[string]*template.Template
-	style    template.CSS
-	policy   string // Content-Security-Policy
-	script   []byte
+	pages  map[string]*template.Template
+	style  template.CSS
+	policy string // Content-Security-Policy
+	script []byte
+	setFiles
 	cautions template.HTML
 	sessions *scs.SessionManager
 	files    *semaphore.Weighted // of catalogue files in memory
@@ -101,6 +102,10 @@ func (s *Server) routes(on httpchain.Router) {
 	on.GET("/plan.json", plans.planJSON)
 	on.GET("/plan.txt", plans.planText)
 	on.GET("/option", plans.option)
+	on.GET("/set", plans.set)
+	on.GET(setNonePath, s.setNone)
+	on.GET(setScriptPath, s.setScript)
+	on.GET(setWorkerPath, s.setWorker)
 	on.GET("/day", plans.day)
 	on.GET("/reach", plans.reach)
 	on.POST("/places", plans.savePlace, readBody)

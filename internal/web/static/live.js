@@ -61,7 +61,7 @@
   function links(q) {
     document.querySelectorAll('nav a').forEach(function (a) {
       var path = a.getAttribute('href').split('?')[0];
-      if (path === '/plan' || path === '/day' || path === '/reach') { a.setAttribute('href', path + '?' + q); }
+      if (path === '/plan' || path === '/day' || path === '/set' || path === '/reach') { a.setAttribute('href', path + '?' + q); }
     });
     document.querySelectorAll('[data-lang]').forEach(function (a) { a.setAttribute('href', '/plan?' + q + '&lang=' + a.dataset.lang); });
     var keep = document.getElementById('keep');
