@@ -24,10 +24,11 @@ type Group struct {
 	// nil where this one is the first.
 	others []*Rig
 	left   func(sku string) int
-	// placed and mixed are where frames were put on supports of one kind and of several, clear of others, and erected what
-	// became of frames on terms.
+	// placed and mixed are where frames were put on supports of one kind and of several, clear of others, turned where they
+	// were put at other turns, and erected what became of frames on terms.
 	placed  map[onKind]*placed
 	mixed   map[mix]*placed
+	turned  map[turning]*placed
 	erected map[onTerms]*Rig
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
 	last map[placement.Yield]*placement.Spot
@@ -123,8 +124,14 @@ func (r *Rig) preferred(c *Candidate) *Rig {
 func (g *Group) beside(others []*Rig, left func(sku string) int) *Group {
 	b := *g
 	b.alone = g
-	b.others, b.left, b.placed, b.mixed, b.erected = others, left, map[onKind]*placed{}, map[mix]*placed{}, map[onTerms]*Rig{}
+	b.others, b.left = others, left
+	b.forget()
 	return &b
+}
+
+// forget empties what the group knows of frames on supports.
+func (g *Group) forget() {
+	g.placed, g.mixed, g.turned, g.erected = map[onKind]*placed{}, map[mix]*placed{}, map[turning]*placed{}, map[onTerms]*Rig{}
 }
 
 // Fits reports whether the frame covers from somewhere that its supports reach.
@@ -134,8 +141,8 @@ func (t *Fit) Fits() bool { return t.Found && t.Spot.Slack >= 0 }
 func NewGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *Group {
 	g := &Group{
 		Sources: list, free: map[string]*Fit{}, tries: map[*Candidate]*Fit{}, last: map[placement.Yield]*placement.Spot{},
-		placed: map[onKind]*placed{}, mixed: map[mix]*placed{}, erected: map[onTerms]*Rig{},
 	}
+	g.forget()
 	g.fd = placement.NewFinder(ctx, st, raysOn(st, list))
 	return g
 }

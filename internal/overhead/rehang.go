@@ -24,7 +24,7 @@ func (g *Group) flatter(ctx context.Context, r *Rig, t Terms) *Rig {
 		return r
 	}
 	for _, share := range flatTilts {
-		ch := g.turned(ctx, r, &w.Limits, spot.Yaw, share*spot.Tilt, t)
+		ch := g.turnedTo(ctx, r, &w.Limits, spot.Yaw, share*spot.Tilt, t)
 		if ch != nil && ch.armM() <= math.Max(r.armM(), longArmM) && ch.better(r, t) {
 			return ch
 		}
@@ -56,7 +56,7 @@ func (g *Group) closer(ctx context.Context, r *Rig, t Terms) *Rig {
 	}
 	for _, tilt := range tilts {
 		for _, turn := range armTurns {
-			ch := g.turned(ctx, r, &short, spot.Yaw+turn, tilt, t)
+			ch := g.turnedTo(ctx, r, &short, spot.Yaw+turn, tilt, t)
 			if ch != nil && ch.armM() <= longArmM+scene.GuardM {
 				return ch
 			}
@@ -65,24 +65,42 @@ func (g *Group) closer(ctx context.Context, r *Rig, t Terms) *Rig {
 	return r
 }
 
-// turned returns the rig at another turn, in radians of yaw and tilt, on supports of its kind within some limits; nil where it
-// finds no room or does not keep the terms.
-func (g *Group) turned(ctx context.Context, r *Rig, within *placement.SupportLimits, yaw, tilt float64, t Terms) *Rig {
-	var taken Placed
+// turning is a frame on so many supports of one kind, at one turn, with arms up to some length.
+type turning struct {
+	onKind
+	size            placement.Size
+	yaw, tilt, armM float64
+}
+
+// at returns where a rig goes at another turn, in radians of yaw and tilt, on supports of its kind within some limits. It is looked for once:
+// by every preference the same rig may be hung otherwise.
+func (g *Group) at(ctx context.Context, r *Rig, within *placement.SupportLimits, yaw, tilt float64) *placed {
+	size := r.Placed.spot.Size
+	key := turning{kindOf(r.Candidate, r.option), size, yaw, tilt, within.Stances[0].ArmM}
+	if p := g.turned[key]; p != nil {
+		return p
+	}
+	p := &placed{}
 	w := *r.option
 	w.Limits = *within
 	accept := func(s *placement.Spot) (ok bool, short int) {
-		taken, short = g.settled(r.Candidate, s, within, []*SupportOption{&w})
+		p.rigged, short = g.settled(r.Candidate, s, within, []*SupportOption{&w})
 		return short == allStand, short
 	}
-	q := placement.CoverQuery(r.Placed.spot.Size, within, &placement.Trial{Accept: accept, Patience: patienceOnce})
-	if _, ok := g.fd.At(ctx, yaw, tilt, q); !ok {
+	_, p.ok = g.fd.At(ctx, yaw, tilt, placement.CoverQuery(size, within, &placement.Trial{Accept: accept, Patience: patienceOnce}))
+	for i := range p.rigged.masts[:p.rigged.Count] {
+		p.rigged.masts[i].Support = &r.option.Support
+	}
+	g.turned[key] = p
+	return p
+}
+
+// turnedTo returns the rig at another turn as [Group.at] finds it; nil where it finds no room or does not keep the terms.
+func (g *Group) turnedTo(ctx context.Context, r *Rig, within *placement.SupportLimits, yaw, tilt float64, t Terms) *Rig {
+	ch := g.at(ctx, r, within, yaw, tilt).rig(g, r.Candidate, t.Wind)
+	if ch == nil {
 		return nil
 	}
-	for i := range taken.masts[:taken.Count] {
-		taken.masts[i].Support = &r.option.Support
-	}
-	ch := g.rig(r.Candidate, taken, t.Wind)
 	if ch.option = r.option; !ch.keeps(t) {
 		return nil
 	}
