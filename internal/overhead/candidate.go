@@ -319,10 +319,15 @@ func (c *Candidate) FabricSpec() *catalog.Fabric { return c.Fabric.Spec.(*catalo
 // envelope returns limits at least as wide as those of each of the candidate's options with one number of supports: a search that
 // fails with them fails with any of these, alike or mixed. ok is false where no option has that number.
 func (c *Candidate) envelope(count int) (h placement.SupportLimits, ok bool) {
+	return c.envelopeTo(count, math.Inf(1))
+}
+
+// envelopeTo is envelope of the options with arms up to a length, in metres.
+func (c *Candidate) envelopeTo(count int, armM float64) (h placement.SupportLimits, ok bool) {
 	h = placement.SupportLimits{LowestM: math.Inf(1), TopM: math.Inf(1), Count: count}
 	for i := range c.Options {
 		w := &c.Options[i].Limits
-		if w.Count != count {
+		if w.Count != count || w.Stances[0].ArmM > armM {
 			continue
 		}
 		ok = true

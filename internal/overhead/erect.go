@@ -3,6 +3,7 @@ package overhead
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"kitspan/internal/anchorage"
@@ -290,8 +291,11 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 		if at(&t.Spot) || t.stood != nil && at(t.stood) {
 			return taken, true
 		}
+		if by.patience == 0 && t.stood == nil && g.outOfReach(ctx, c, &h) {
+			return Placed{}, false
+		}
 		if t.stood == nil || by.patience > 0 {
-			if s, ok := fd.Find(ctx, placement.EnoughSlackQuery(c.sheet, &h, placement.YieldCover, -placement.SeedDepthM(fd.Stage)), &t.Spot); ok && s.Slack >= 0 && at(&s) {
+			if s, ok := g.covering(ctx, c, &h); ok && at(&s) {
 				t.stood = &s
 				return taken, true
 			}
@@ -302,6 +306,37 @@ func (g *Group) place(ctx context.Context, c *Candidate, h placement.SupportLimi
 	}
 	_, ok := fd.Everywhere(ctx, placement.CoverQuery(c.sheet, &h, trial(by.patience)), by.finest)
 	return taken, ok
+}
+
+// covering returns a spot at which a frame covers on some supports, looked for from its best place on.
+func (g *Group) covering(ctx context.Context, c *Candidate, h *placement.SupportLimits) (placement.Spot, bool) {
+	q := placement.EnoughSlackQuery(c.sheet, h, placement.YieldCover, -placement.SeedDepthM(g.fd.Stage))
+	s, ok := g.fd.Find(ctx, q, &g.BestPlace(ctx, c).Spot)
+	return s, ok && s.Slack >= 0
+}
+
+// reach is with what arms, in metres, a frame covers: with none of up to short, and, of supports taken as the best of all with arms of up
+// to long, from there on.
+type reach struct{ shortM, longM float64 }
+
+// outOfReach reports whether a frame finds no place on any of its supports with arms no longer than some have: what finds none on the best of
+// all these finds none on one of them. So a dozen kinds without arms are ruled out at once.
+func (g *Group) outOfReach(ctx context.Context, c *Candidate, h *placement.SupportLimits) bool {
+	armM := h.Stances[0].ArmM
+	r, known := g.reach[mix{c.first(), h.Count}]
+	if !known {
+		r = reach{math.Inf(-1), math.Inf(1)}
+	}
+	if armM > r.shortM && armM < r.longM {
+		best, _ := c.envelopeTo(h.Count, armM)
+		if _, ok := g.covering(ctx, c, &best); ok {
+			r.longM = armM
+		} else {
+			r.shortM = armM
+		}
+		g.reach[mix{c.first(), h.Count}] = r
+	}
+	return armM <= r.shortM
 }
 
 // settled returns a frame on a spot with its supports down, clear of the other rigs; short is as stand returns it.

@@ -30,6 +30,8 @@ type Group struct {
 	mixed   map[mix]*placed
 	turned  map[turning]*placed
 	erected map[onTerms]*Rig
+	// reach is with what arms frames cover, regardless of others.
+	reach map[mix]reach
 	// last is the best spot of the frame tried last: the next one, similar in size, starts from it.
 	last map[placement.Yield]*placement.Spot
 }
@@ -140,7 +142,7 @@ func (t *Fit) Fits() bool { return t.Found && t.Spot.Slack >= 0 }
 // NewGroup returns the group of some sources on a stage, whose zone may be wider than the shot's own.
 func NewGroup(ctx context.Context, st *scene.Stage, list []*scene.Source) *Group {
 	g := &Group{
-		Sources: list, free: map[string]*Fit{}, tries: map[*Candidate]*Fit{}, last: map[placement.Yield]*placement.Spot{},
+		Sources: list, free: map[string]*Fit{}, tries: map[*Candidate]*Fit{}, reach: map[mix]reach{}, last: map[placement.Yield]*placement.Spot{},
 	}
 	g.forget()
 	g.fd = placement.NewFinder(ctx, st, raysOn(st, list))
