@@ -86,7 +86,7 @@ func (q *attempt) rope(best *Anchorage, around *Surroundings, longest bool) {
 			best.NoRope = len(best.Ropes) == 0
 			continue
 		}
-		if f, ok := q.roped(set, longest && !best.Holds); ok && f.Better(best) {
+		if f, ok := q.roped(set, best, longest && !best.Holds); ok && f.Better(best) {
 			*best = f
 		}
 		if best.Holds {
@@ -266,31 +266,17 @@ func (q *attempt) mustRope() bool {
 	return !q.piece.Round && len(q.piece.Masts) > 1 && 4*q.piece.Outer.HalfU*q.piece.Outer.HalfV >= ropedM2 && q.gustMS > LeastGustMS
 }
 
-// roped is the piece with a set of ropes that have their items, on the anchors that make it cheapest.
-func (q *attempt) roped(set []Rope, longest bool) (best Anchorage, ok bool) {
-	tied := 0
-	for i := range set {
-		if set[i].Label == "" {
-			tied++
-		}
-	}
-	var anchors []*fixing
-	switch tied {
-	case 0:
-		anchors = []*fixing{nil}
-	default:
-		for i := range q.stakes {
-			anchors = append(anchors, &q.stakes[i])
-		}
-		for i := range q.weights {
-			anchors = append(anchors, &q.weights[i])
-		}
-		if len(q.ballast) > 0 {
-			anchors = append(anchors, &q.ballast[0])
-		}
-	}
-	for _, at := range anchors {
+// roped is the piece with a set of ropes that have their items, on the anchors that make it cheapest; ok is false where none is found that
+// is better than another way to hold it.
+func (q *attempt) roped(set []Rope, than *Anchorage, longest bool) (best Anchorage, ok bool) {
+	tied := tiedOf(set)
+	for _, at := range q.anchors(tied) {
 		for stakes := 1; stakes <= mostStakes; stakes++ {
+			if !longest {
+				if least := q.leastRoped(set, at, stakes); than.cheaper(least) || best.cheaper(least) {
+					break // more stakes cost more
+				}
+			}
 			f, can := q.anchored(set, at, tied, stakes, longest)
 			if can && f.Better(&best) {
 				best = f
@@ -301,6 +287,33 @@ func (q *attempt) roped(set []Rope, longest bool) (best Anchorage, ok bool) {
 		}
 	}
 	return best, best.held != nil
+}
+
+// tiedOf returns how many of a set of ropes no fixed point holds.
+func tiedOf(set []Rope) (n int) {
+	for i := range set {
+		if set[i].Label == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// anchors are the kinds that so many ropes may be tied to, nil where fixed points hold all of them.
+func (q *attempt) anchors(tied int) (anchors []*fixing) {
+	if tied == 0 {
+		return []*fixing{nil}
+	}
+	for i := range q.stakes {
+		anchors = append(anchors, &q.stakes[i])
+	}
+	for i := range q.weights {
+		anchors = append(anchors, &q.weights[i])
+	}
+	if len(q.ballast) > 0 {
+		anchors = append(anchors, &q.ballast[0])
+	}
+	return anchors
 }
 
 const (
