@@ -21,6 +21,7 @@ type Planner struct {
 	lit, solo *light.Lit // memory for levels
 	found     []found    // of the searches so far
 	tried     *[]*vain   // in those, in vain
+	known     *[]*alone  // what arrays give by themselves
 }
 
 // NewPlanner returns the planner of a shot with what a house offers.
@@ -35,7 +36,7 @@ func (pl *Planner) Preferring(prefer string) *Planner {
 	s := *pl.shot
 	s.Prefer = prefer
 	own := pl.Clone()
-	own.shot, own.arrays, own.found, own.tried = &s, &arrays{gear: pl.gear, prefer: prefer}, nil, pl.tried
+	own.shot, own.arrays, own.found, own.tried, own.known = &s, &arrays{gear: pl.gear, prefer: prefer}, nil, pl.tried, pl.known
 	return own
 }
 
@@ -43,6 +44,6 @@ func (pl *Planner) Preferring(prefer string) *Planner {
 func (pl *Planner) Clone() *Planner {
 	own := *pl
 	own.lit, own.solo = &light.Lit{}, &light.Lit{}
-	own.found, own.tried = slices.Clip(pl.found), &[]*vain{} // what either adds is its own
+	own.found, own.tried, own.known = slices.Clip(pl.found), &[]*vain{}, &[]*alone{} // what either adds is its own
 	return &own
 }

@@ -84,7 +84,9 @@ type lightSearch struct {
 	solo    light.Scene
 	lit     *light.Lit
 	laid    layout
-	vain    *vain // what need not be tried again; nil to try everything
+	shone   array  // the one lit last
+	alone   *alone // what arrays give and where they are clear by themselves
+	vain    *vain  // what need not be tried again; nil to try everything
 	outcome
 }
 
@@ -102,7 +104,7 @@ type outcome struct {
 // again returns the same search, begun anew for another query about the same aim.
 func (q *lightSearch) again(ask query) *lightSearch {
 	o := *q
-	o.query, o.outcome = ask, outcome{}
+	o.query, o.outcome, o.shone = ask, outcome{}, array{} // others light theirs meanwhile
 	return &o
 }
 
@@ -130,6 +132,7 @@ func newSearch(s *Setup, ask query) *lightSearch {
 	q.lit.Set(&q.solo)
 	l := q.lit.Face(to.mid, to.face)
 	q.open = l.Total()
+	q.alone = s.aloneFor(to, ask.dims)
 	return q
 }
 
@@ -171,25 +174,25 @@ func (q *lightSearch) shine(t *array) {
 	q.solo.Panels, q.solo.Lamps = q.solo.Panels[:0], q.solo.Lamps[:0]
 	t.shine(&q.laid, &q.solo)
 	q.lit.Set(&q.solo)
-	q.looked++
+	q.shone = *t
 }
 
 // expect returns the level that an array makes, from what it gives alone.
 func (q *lightSearch) expect(t *array) float64 {
-	q.shine(t)
-	l := q.lit.Face(q.to.mid, q.to.face)
-	return math.Max(q.have+l.Total()-q.open, scene.DarkestLx)
+	q.looked++
+	return math.Max(q.have+q.see(t).middle.Total()-q.open, scene.DarkestLx)
 }
 
-// evens reports whether the array that was lit last serves the whole zone.
+// evens reports whether an array, as it is expected to light the zone, serves the whole of it.
 func (q *lightSearch) evens(t *array) bool {
 	if !q.even {
 		return true
 	}
-	mid := q.lit.Face(q.to.mid, q.to.face)
+	g := q.see(t)
+	mid := g.middle
 	level := q.have + mid.Total() - q.open
 	for i := range q.corners {
-		l := q.lit.Face(q.to.corner(i), q.to.face)
+		l := q.corner(t, g, i)
 		if at := q.corners[i] + l.Total() - q.openAt[i]; at < q.share*level || at > level/q.share {
 			return false
 		}

@@ -122,7 +122,6 @@ func (q *lightSearch) promising(t *array) bool {
 // taken, or the nearest further off that is even. blocked means that there was a place with the level asked, but something
 // was in the way.
 func (q *lightSearch) alongDirection(ctx context.Context, t array) (up []*Piece, ok, blocked bool) {
-	q.layOut(&t)
 	if !q.clears(&t) {
 		q.stood = true
 		return nil, false, false
@@ -168,7 +167,7 @@ func (q *lightSearch) alongDirection(ctx context.Context, t array) (up []*Piece,
 	}
 	for _, r := range [3]float64{first, math.Sqrt(first * last.r), last.r} {
 		t.r = r
-		if q.shine(&t); !q.evens(&t) {
+		if q.looked++; !q.evens(&t) {
 			continue
 		}
 		var stopped bool
@@ -210,14 +209,25 @@ const (
 	fitStep = 1.1
 )
 
-// clears steps off until the array laid is out of the picture and off the people.
+// clears lays an array and steps off until it is out of the picture and off the people.
 func (q *lightSearch) clears(t *array) bool {
+	from := *t
+	if r, known := q.alone.clear[from]; known {
+		if t.r = r; r <= scene.FarM {
+			q.layOut(t)
+		}
+		return r <= scene.FarM
+	}
 	for ; t.r <= scene.FarM; t.r *= fitStep {
 		if q.layOut(t); q.fits(t) {
-			return true
+			break
 		}
 	}
-	return false
+	if len(q.alone.clear) == mostAlone {
+		clear(q.alone.clear)
+	}
+	q.alone.clear[from] = t.r
+	return t.r <= scene.FarM
 }
 
 // distanceFor returns the distance between two rungs at which the level is as wanted: a power law through both, once corrected.
@@ -271,6 +281,7 @@ func (q *lightSearch) settle(ctx context.Context, t array) (up []*Piece, ok, blo
 		if ctx.Err() != nil {
 			break
 		}
+		q.looked++
 		q.shine(&t)
 		if t.r > scene.FarM || !q.fits(&t) {
 			return nil, false, true
@@ -381,6 +392,7 @@ func (q *lightSearch) closest(ctx context.Context) []*Piece {
 			if ctx.Err() != nil {
 				return nil
 			}
+			q.looked++
 			q.shine(&a.t)
 			if q.fits(&a.t) && (!q.soft || q.softens(&a.t)) && q.evens(&a.t) {
 				if up, ok := q.putUp(ctx, &a.t); ok {

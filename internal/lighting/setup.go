@@ -30,6 +30,7 @@ type Setup struct {
 	safety     float64
 	bearingDeg float64 // of the lens
 	lit, solo  *light.Lit
+	known      *[]*alone
 	scene      light.Scene
 	soloPanels []light.Panel
 	soloLamps  []light.Lamp
@@ -69,7 +70,7 @@ func (p *Piece) Mirrors() bool {
 func NewSetup(pl *Planner, sc *scene.Light, rigs []*overhead.Rig) *Setup {
 	s := &Setup{
 		Light: sc, gear: pl.gear, stock: pl.stock, Holding: pl.holding, Rigs: slices.Clone(rigs), taken: map[string]int{}, safety: pl.shot.SafetyFactor, bearingDeg: pl.shot.Camera.BearingDeg,
-		lit: pl.lit, solo: pl.solo, zones: []geom.Box{sc.Stage.Zone()},
+		lit: pl.lit, solo: pl.solo, known: pl.known, zones: []geom.Box{sc.Stage.Zone()},
 	}
 	s.zones = append(s.zones, sc.Stage.Others...)
 	for _, n := range overhead.CountAll(rigs) {
