@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"kitspan/internal/lighting"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -20,6 +21,18 @@ func (o Office) Plan(ctx context.Context, job Job) (result sizing.Result, err er
 		return sizing.Result{}, fmt.Errorf("size a shot from house %s: %w", job.Stock.House.Slug, err)
 	}
 	return result, nil
+}
+
+// Meter sizes the job's shot and says what readings on set mean for one of the options, by its name. Its errors are those of [Office.Plan].
+func (o Office) Meter(ctx context.Context, job Job, option string, readings lighting.Readings) (result sizing.Result, metered *sizing.Metered, err error) {
+	err = o.Capacity.solve(ctx, 1, func(ctx context.Context, _ int) (err error) {
+		result, metered, err = sizing.Meter(ctx, job.Shot, job.Stock, job.Prices, option, readings)
+		return err
+	})
+	if err != nil {
+		return sizing.Result{}, nil, fmt.Errorf("meter a shot from house %s: %w", job.Stock.House.Slug, err)
+	}
+	return result, metered, nil
 }
 
 // asManyAsFree is for work that has a use for any number of places.

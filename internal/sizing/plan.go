@@ -31,6 +31,11 @@ type planner struct {
 // answer is complete, and a catalogue that contradicts itself, such as a frame without a price that was priced a moment
 // ago.
 func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *price.Desk) (Result, error) {
+	return planned(ctx, s, stock, prices, func(*planner, *Option) error { return nil })
+}
+
+// planned is [Plan] that shows each option, with what it was made of, before that is let go.
+func planned(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *price.Desk, look func(*planner, *Option) error) (Result, error) {
 	pl, err := newPlanner(&s, stock, prices)
 	if err != nil {
 		return Result{}, err
@@ -53,7 +58,7 @@ func Plan(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *pri
 		return Result{}, err
 	}
 	for i := range res.Options {
-		if err := addCurve(ctx, pl, &res.Options[i]); err != nil {
+		if err := cmp.Or(look(pl, &res.Options[i]), addCurve(ctx, pl, &res.Options[i])); err != nil {
 			return Result{}, err
 		}
 	}

@@ -36,6 +36,7 @@ type setPage struct {
 	Revision string
 	// Computed is when the plan was worked out, by the house's clock.
 	Computed string
+	Meter    *meterView // nil where something is wrong with the shot
 	// Stands is how many spots there are to be ticked.
 	Stands int
 }
@@ -83,7 +84,15 @@ func (s planPages) set(c echo.Context) error {
 		return s.render(c, http.StatusUnprocessableEntity, "set", f)
 	}
 	page.Form = s.view(t.form, t.houses, &t.job.Shot, t.reader, nil)
-	res, err := s.Office.Plan(c.Request().Context(), t.job)
+	meter, readings, complete := readMeter(c.Request().URL.Query(), t)
+	page.Meter = meter
+	var res sizing.Result
+	var metered *sizing.Metered
+	if complete {
+		res, metered, err = s.Office.Meter(c.Request().Context(), t.job, t.form.typed.Get(optionField), readings)
+	} else {
+		res, err = s.Office.Plan(c.Request().Context(), t.job)
+	}
 	switch {
 	case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit):
 		page.Later, status = later(err), http.StatusServiceUnavailable
@@ -93,6 +102,9 @@ func (s planPages) set(c echo.Context) error {
 	default:
 		if err := s.fillSet(&page, &res, t); err != nil {
 			return err
+		}
+		if metered != nil && page.Answer.Chosen != nil {
+			meter.Told = told(metered, &readings, &res, page.Answer.Chosen, t)
 		}
 	}
 	f.Page = page
