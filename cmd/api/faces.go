@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+	"io/fs"
 	"log/slog"
 	"net/http"
 	"time"
@@ -52,9 +54,13 @@ func newFaces(o facesOptions) (faces, error) {
 	if err != nil {
 		return faces{}, err
 	}
+	shots, err := examples()
+	if err != nil {
+		return faces{}, err
+	}
 	pages, err := web.New(web.Options{
 		Office: desk, Storage: o.storage, Staff: o.staff, Sessions: o.sessions,
-		JSON: rest.SizingJSON, Text: text.WritePlan, Cautions: docs.Cautions, Log: o.log,
+		JSON: rest.SizingJSON, Text: text.WritePlan, Cautions: docs.Cautions, Examples: shots, Log: o.log,
 	})
 	if err != nil {
 		return faces{}, err
@@ -71,4 +77,23 @@ func newFaces(o facesOptions) (faces, error) {
 		private.Handle(probe, public)
 	}
 	return faces{public, private}, nil
+}
+
+// examples are the documented shots, for the first page.
+func examples() ([]web.Example, error) {
+	files, err := fs.Glob(docs.Examples, "examples/*.json")
+	if err != nil {
+		return nil, err
+	}
+	list := make([]web.Example, len(files))
+	for i, name := range files {
+		body, err := fs.ReadFile(docs.Examples, name)
+		if err != nil {
+			return nil, err
+		}
+		if list[i].House, list[i].Draft, err = rest.ReadShot(body); err != nil {
+			return nil, fmt.Errorf("docs/%s: %w", name, err)
+		}
+	}
+	return list, nil
 }

@@ -49,6 +49,20 @@ func (d Desk) SizeJSONWithForecast(ctx context.Context, body, forecast []byte) (
 	return d.sizeDraft(ctx, req.House, draft, faults, excess)
 }
 
+// ReadShot reads the JSON body of a sizing request: whose house, and what is asked. What is wrong with it comes back as a [*Refusal].
+func ReadShot(body []byte) (house string, draft shot.Draft, err error) {
+	var req SizingRequest
+	excess, err := DecodeJSON(body, &req)
+	if err != nil {
+		return "", shot.Draft{}, err
+	}
+	draft, faults := draftOf(&req)
+	if faults = append(faults, excess...); len(faults) > 0 {
+		return "", shot.Draft{}, invalid(faults)
+	}
+	return deref(req.House), draft, nil
+}
+
 // size walks a request to its result; excess are the numbers that the decoder found out of range.
 func (d Desk) size(ctx context.Context, req *SizingRequest, excess []Fault) (sizing.Result, error) {
 	draft, faults := draftOf(req)

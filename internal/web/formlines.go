@@ -1,64 +1,118 @@
 package web
 
 import (
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"kitspan/internal/fault"
 	"kitspan/internal/shot"
 	"kitspan/internal/text"
 )
 
-// lines reads the fields of which there may be several: a thing a line, its parts between semicolons, the first its name.
+// lines reads the fields of which there may be several: a thing a line, its parts between semicolons, the first its name, then numbers by
+// their order, then numbers after a word and words alone.
 func (f *shotForm) lines(field, typed string) {
-	for _, line := range strings.Split(typed, "\n") {
-		if line = strings.TrimSpace(line); line == "" {
+	for _, text := range strings.Split(typed, "\n") {
+		if text = strings.TrimSpace(text); text == "" {
 			continue
 		}
-		parts := strings.Split(line, ";")
-		label := strings.TrimSpace(parts[0])
-		n := len(parts) - 1
-		canBeOff := field == "lamps" && n > 0 && strings.EqualFold(strings.TrimSpace(parts[n]), offWord)
-		if canBeOff {
-			parts = parts[:n]
-		}
-		var v []float64
-		for _, p := range parts[1:] {
-			n, err := f.notation.number(p)
-			if err != nil {
-				f.Errors[field] = "in the line of " + strconv.Quote(label) + ", " + wrongNumber(err, strconv.Quote(strings.TrimSpace(p))+" is no number")
-				return
+		parts := strings.Split(text, ";")
+		one := line{label: strings.TrimSpace(parts[0]), after: map[string]*float64{}}
+		wrong := func(says string) { f.Errors[field] = "in the line of " + strconv.Quote(one.label) + ", " + says }
+		for i, p := range parts[1:] {
+			if p = strings.TrimSpace(p); field == "lamps" && i == len(parts)-2 && strings.EqualFold(p, offWord) {
+				one.off = true
+				continue
 			}
-			v = append(v, n)
+			word, number := wordBefore(p)
+			v, err := f.notation.number(number)
+			key := strings.ToLower(strings.TrimSpace(word))
+			switch {
+			case err != nil:
+				wrong(wrongNumber(err, strconv.Quote(p)+" is no number"))
+				return
+			case key == "" && len(one.after) > 0:
+				wrong("give the numbers without a word before those with one")
+				return
+			case key == "":
+				one.numbers = append(one.numbers, v)
+			case !slices.Contains(lineWords[field], key) || one.after[key] != nil:
+				wrong(strconv.Quote(p) + " is no number, and begins with none of the words " + strings.Join(append(lineWords[field], offWords(field)...), ", ") + ", each of which may stand once")
+				return
+			default:
+				one.after[key] = &v
+			}
 		}
-		if !f.line(field, label, v) {
-			f.Errors[field] = "the line of " + strconv.Quote(label) + " has " + strconv.Itoa(len(v)) + " numbers after the name; see below how many it takes"
+		if !f.line(field, &one) {
+			f.Errors[field] = "the line of " + strconv.Quote(one.label) + " has " + strconv.Itoa(len(one.numbers)) + " numbers after the name; see below how many it takes"
 			return
 		}
-		if canBeOff {
-			f.Draft.Lamps[len(f.Draft.Lamps)-1].CanBeOff = &canBeOff
-		}
 	}
+}
+
+// line is a line of a field that takes several.
+type line struct {
+	label   string
+	numbers []float64
+	after   map[string]*float64 // by the word before them
+	off     bool
 }
 
 // offWord ends the line of a lamp that can be switched off.
 const offWord = "off"
 
-func (f *shotForm) line(field, label string, v []float64) bool {
-	d := &f.Draft
+// The words before numbers of a line.
+const (
+	radiusWord = "radius" // of a lamp, as it looks, degrees
+	depthWord  = "depth"  // of a zone, as the next two
+	baseWord   = "base"
+	topWord    = "top"
+	keyWord    = "key" // its stops, which may stand without it
+)
+
+var lineWords = map[string][]string{"lamps": {radiusWord}, "others": {keyWord, depthWord, baseWord, topWord}}
+
+// offWords are the words that stand alone.
+func offWords(field string) []string {
+	if field == "lamps" {
+		return []string{offWord}
+	}
+	return nil
+}
+
+// wordBefore parts a word from the number after it, the space with the word.
+func wordBefore(part string) (word, number string) {
+	trimmed := strings.TrimLeft(part, " ")
+	at := strings.IndexByte(trimmed, ' ')
+	if at < 0 || strings.ContainsFunc(trimmed[:at], func(r rune) bool { return !unicode.IsLetter(r) }) {
+		return "", part
+	}
+	return trimmed[:at+1], trimmed[at+1:]
+}
+
+func (f *shotForm) line(field string, l *line) bool {
+	d, v := &f.Draft, l.numbers
+	var canBeOff *bool
+	if l.off {
+		canBeOff = &l.off
+	}
 	switch {
 	case field == "lamps" && len(v) == 3:
-		d.Lamps = append(d.Lamps, shot.DraftLamp{Label: &label, AzimuthDeg: &v[0], ElevationDeg: &v[1], IlluminanceLx: &v[2]})
+		d.Lamps = append(d.Lamps, shot.DraftLamp{Label: &l.label, AzimuthDeg: &v[0], ElevationDeg: &v[1], IlluminanceLx: &v[2], AngularRadiusDeg: l.after[radiusWord], CanBeOff: canBeOff})
 	case field == "lamps" && len(v) == 4:
-		d.Lamps = append(d.Lamps, shot.DraftLamp{Label: &label, PositionM: v[:3], IntensityCd: &v[3]})
+		d.Lamps = append(d.Lamps, shot.DraftLamp{Label: &l.label, PositionM: v[:3], IntensityCd: &v[3], AngularRadiusDeg: l.after[radiusWord], CanBeOff: canBeOff})
 	case field == "anchors" && (len(v) == 3 || len(v) == 4):
-		point := shot.DraftAnchor{Label: &label, PositionM: v[:3]}
+		point := shot.DraftAnchor{Label: &l.label, PositionM: v[:3]}
 		if len(v) == 4 { // one without a pull is the engine's to refuse
 			point.SafePullN = &v[3]
 		}
 		d.Site.Anchors = append(d.Site.Anchors, point)
-	case field == "others" && (len(v) == 3 || len(v) == 4):
-		zone := shot.DraftOtherZone{Label: &label, CenterM: v[:2], WidthM: &v[2]}
+	case field == "others" && (len(v) == 3 || len(v) == 4 && l.after[keyWord] == nil):
+		zone := shot.DraftOtherZone{
+			Label: &l.label, CenterM: v[:2], WidthM: &v[2], DepthM: l.after[depthWord], BaseM: l.after[baseWord], TopM: l.after[topWord], KeyStops: l.after[keyWord],
+		}
 		if len(v) == 4 {
 			zone.KeyStops = &v[3]
 		}
@@ -73,19 +127,20 @@ func (f *shotForm) line(field, label string, v []float64) bool {
 var parts = map[string]string{
 	"position_m/0": "east", "position_m/1": "north", "position_m/2": "the height", "center_m/0": "east", "center_m/1": "north",
 	"safe_pull_n": "the newtons it may bear", "azimuth_deg": "the azimuth", "elevation_deg": "the elevation", "illuminance_lx": "the lux",
-	"intensity_cd": "the candela", "width_m": "the width", "key_stops": "the key stops", "label": "the name",
+	"intensity_cd": "the candela", "angular_radius_deg": "the radius", "depth_m": "the depth", "base_m": "the base", "top_m": "the top",
+	"can_be_off": "off", "width_m": "the width", "key_stops": "the key stops", "label": "the name",
 }
 
 // inLine is what is wrong with a part of a field; of one with a thing a line it says in which, and names the part as the hint does.
 func (f *shotForm) inLine(name string, wrong fault.Fault) string {
 	def := defOf(name)
 	if def == nil || def.Kind != asLines {
-		return text.Fault(wrong)
+		return labelled(text.Fault(wrong))
 	}
 	element, member, _ := strings.Cut(strings.TrimPrefix(wrong.Pointer, def.pointer+"/"), "/")
 	n, err := strconv.Atoi(element)
 	if err != nil {
-		return text.Fault(wrong)
+		return labelled(text.Fault(wrong))
 	}
 	line := 0
 	for typed := range strings.Lines(strings.TrimSpace(f.typed.Get(name))) {
@@ -99,9 +154,9 @@ func (f *shotForm) inLine(name string, wrong fault.Fault) string {
 		n--
 	}
 	if part := parts[member]; part != "" {
-		return "line " + strconv.Itoa(line) + ", " + part + ": " + text.FaultBeside(wrong)
+		return "line " + strconv.Itoa(line) + ", " + part + ": " + labelled(text.FaultBeside(wrong))
 	}
-	return "line " + strconv.Itoa(line) + ": " + text.Fault(wrong)
+	return "line " + strconv.Itoa(line) + ": " + labelled(text.Fault(wrong))
 }
 
 // defOf is the field of a name, nil where there is none.

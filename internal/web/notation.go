@@ -234,3 +234,24 @@ func anyNotation(v float64) string {
 	}
 	return text
 }
+
+// leastLengthM is how exactly a length is written in other units: no ruler is finer.
+const leastLengthM = 2e-5
+
+// plainLength writes a length in feet or metres as a bare number with no more decimals than leastLengthM takes, so that a length that
+// comes back to its first units is the one that was typed.
+func (n notation) plainLength(m float64, feet bool) string {
+	unit := 1.0
+	if feet {
+		unit = 1 / feetPerMetre
+	}
+	v := m / unit
+	for decimals := range 6 {
+		p := math.Pow10(decimals)
+		if near := math.Round(v*p) / p; math.Abs(near-v)*unit <= leastLengthM || decimals == 5 {
+			v = near + 0
+			break
+		}
+	}
+	return strings.Replace(anyNotation(v), ".", n.decimal, 1)
+}

@@ -125,7 +125,7 @@ func (s *Server) guard(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
 		h.Set("Content-Security-Policy", s.policy)
-		h.Add("Vary", "Accept-Language, Cookie, X-Part") // beside what compressing has said already
+		h.Add("Vary", "Accept-Language, Cookie") // beside what compressing has said already
 		keepLanguage(c)
 		return next(c)
 	}
@@ -233,6 +233,9 @@ func (s *Server) writeError(err error, c echo.Context) {
 		status, says = http.StatusMethodNotAllowed, "This address does not take that."
 	default:
 		s.failed(c, err)
+	}
+	if s.failedPart(c, status, says) {
+		return
 	}
 	page := errorPage{Says: says}
 	if status == http.StatusServiceUnavailable && c.Request().Method == http.MethodGet {

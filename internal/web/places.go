@@ -160,30 +160,3 @@ func packed(list []place) (string, error) {
 		list = list[:len(list)-1]
 	}
 }
-
-// example is a shot of the demo job to begin with.
-type example struct {
-	Name, Says string
-	Query      template.URL
-}
-
-// examples are shots that show what grows with the picture.
-func examples() []example {
-	with := func(changes ...string) template.URL {
-		q := url.Values{}
-		for k, v := range starter {
-			q.Set(k, v)
-		}
-		for i := 0; i+1 < len(changes); i += 2 {
-			q.Set(changes[i], changes[i+1])
-		}
-		return template.URL(q.Encode()) //nolint:gosec // encoded by net/url
-	}
-	return []example{
-		{"Hands mending a net", "a close-up, one small frame", with("name", "Hands mending a net", "width", "0.9", "distance", "2.2", "zone_width", "0.8",
-			"zone_depth", "0.5", "zone_base", "0.7", "zone_top", "1.3", "aim_height", "1", "gust", "5")},
-		{"Two anglers on the jetty", "an afternoon hour, sun behind", with()},
-		{"Six people at the slip", "a wide picture in a breeze", with("name", "Six people at the slip", "width", "6", "distance", "9", "zone_width", "5.4",
-			"zone_depth", "1.5", "zone_base", "0", "zone_top", "1.9", "from", "17:30", "to", "18:15", "gust", "6")},
-	}
-}

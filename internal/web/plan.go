@@ -3,10 +3,10 @@ package web
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"html/template"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -34,68 +34,15 @@ type planPage struct {
 	Answer *answerView // nil where something is wrong with the form
 	// Later says why a sound shot has no answer now.
 	Later string
-	// Faults are all that is wrong, for the summary and for the script.
+	// Needed are the fields that are still blank of a shot that is not complete.
+	Needed []faultView
+	// Faults are all that is wrong, for the summary.
 	Faults []faultView
-	Errors template.JS
+	// Part is what the script has to know of a part of the page.
+	Part partView
 }
 
 type faultView struct{ Field, Label, Says string }
-
-// formView is the form as it is shown.
-type formView struct {
-	Name, Units string
-	// Numbers is the language whose numbers the fields hold.
-	Numbers    string
-	Houses     []catalog.House
-	House      string
-	Groups     []groupView
-	Zones      []string
-	Places     []place
-	General    []string
-	HouseError string
-}
-
-type groupView struct {
-	Label  string
-	Folded bool
-	Fields []fieldView
-}
-
-type fieldView struct {
-	*fieldDef
-	Value, Placeholder, Error, Unit string
-	Checked                         bool
-}
-
-// view shows the form; where the shot is sound, blanks show what is taken for them.
-func (s planPages) view(f *shotForm, houses []catalog.House, shot *shot.Shot, r reader, places []place) formView {
-	out := formView{
-		Name: f.typed.Get(nameField), Units: f.Units, Numbers: r.notation.language, Houses: houses, House: f.House, Zones: zoneNames(), Places: places,
-		General: f.General, HouseError: f.Errors[houseField],
-	}
-	for _, g := range groups {
-		view := groupView{Label: g.Label, Folded: g.Folded}
-		for _, def := range g.Fields {
-			v := fieldView{fieldDef: def, Value: f.valueFor(def, r.notation), Error: f.Errors[def.Name], Unit: def.Unit}
-			if def.Kind == asLength {
-				v.Unit = "m"
-				if f.feet() {
-					v.Unit = "ft"
-				}
-			}
-			v.Checked = def.Kind == asCheck && v.Value != ""
-			if shot != nil && def.shown != nil && v.Value == "" {
-				if v.Placeholder = r.short(def.shown(shot)); def.Kind == asLength {
-					v.Placeholder = r.length(def.shown(shot))
-				}
-			}
-			view.Folded = view.Folded && v.Value == "" && v.Error == ""
-			view.Fields = append(view.Fields, v)
-		}
-		out.Groups = append(out.Groups, view)
-	}
-	return out
-}
 
 // taken is a form read and, where it is sound, ready to be worked on.
 type taken struct {
@@ -104,40 +51,60 @@ type taken struct {
 	houses []catalog.House
 	reader reader
 	sound  bool
+	// blank is set where nothing is typed yet.
+	blank bool
 }
 
-// take reads the form of a request.
+// take reads the form of a request. An address that says nothing is a new shot: today, at the first house.
 func (s planPages) take(c echo.Context) (*taken, error) {
 	ctx, q := c.Request().Context(), c.Request().URL.Query()
 	houses, err := s.Office.Stock.Houses(ctx)
 	if err != nil {
 		return nil, err
 	}
+	t := &taken{houses: houses, blank: isBlank(q)}
 	house := strings.TrimSpace(q.Get(houseField))
+	if t.blank && house == "" && len(houses) > 0 {
+		house = houses[0].Slug
+		q.Set(houseField, house)
+	}
 	code := "EUR"
 	if i := slices.IndexFunc(houses, func(h catalog.House) bool { return h.Slug == house }); i >= 0 {
 		code = houses[i].Currency
+		if t.blank && q.Get(dateField) == "" {
+			q.Set(dateField, s.Office.Today(houses[i]).String())
+		}
 	}
-	r := readerOf(c.Request(), q.Get(unitsField))
-	f := readForm(q, code, r.notation)
-	t := &taken{form: f, houses: houses, reader: r}
-	job, faults, err := s.Office.Take(ctx, &house, f.Draft)
+	t.reader = readerOf(c.Request(), q.Get(unitsField))
+	t.form = readForm(q, code, t.reader.notation)
+	job, faults, err := s.Office.Take(ctx, &house, t.form.Draft)
 	if err != nil {
 		return nil, err
 	}
-	f.blame(faults)
-	t.job, t.sound = job, len(faults) == 0 && len(f.Errors) == 0
+	t.form.blame(faults)
+	t.job, t.sound = job, len(faults) == 0 && len(t.form.Errors) == 0
 	return t, nil
 }
 
-// plan is the form beside the drawings. Of an empty address the demo's first shot is made.
-func (s planPages) plan(c echo.Context) error {
-	if len(c.Request().URL.Query()) == 0 {
-		return c.Redirect(http.StatusSeeOther, "/plan?"+starterQuery())
+// isBlank reports whether an address says nothing of a shot but at which house, on what day and in which units.
+func isBlank(q url.Values) bool {
+	for name, v := range q {
+		switch name {
+		case houseField, unitsField, numbersField, lengthsField, dateField:
+		default:
+			if known(name) && len(v) > 0 && strings.TrimSpace(v[0]) != "" {
+				return false
+			}
+		}
 	}
+	return true
+}
+
+// planned is the page of a request and the status that it is worth.
+func (s planPages) planned(c echo.Context) (*taken, frame, int, error) {
 	t, err := s.take(c)
 	if err != nil {
-		return err
+		return nil, frame{}, 0, err
 	}
 	page := planPage{}
 	var shot *shot.Shot
@@ -147,17 +114,17 @@ func (s planPages) plan(c echo.Context) error {
 		case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit):
 			page.Later = later(err)
 		case err != nil:
-			return err
+			return nil, frame{}, 0, err
 		}
 		shot = &t.job.Shot
 	}
-	page.Form = s.view(t.form, t.houses, shot, t.reader, placesOf(c.Request()))
-	page.Faults = t.form.faults()
-	errs, err := json.Marshal(t.form.Errors)
-	if err != nil {
-		return err
+	page.Needed = t.form.needed()
+	page.Part = partOf(t, page.Answer)
+	if t.blank { // nobody has done anything wrong yet
+		t.form.Errors = map[string]string{}
 	}
-	page.Errors = template.JS(errs)                                                                 //nolint:gosec // JSON, inside an attribute
+	page.Form = s.view(t, shot, placesOf(c.Request()))
+	page.Faults = t.form.faults()
 	f := frame{Title: "Plan a shot", Here: "plan", Query: template.URL(t.form.query()), Page: page} //nolint:gosec // encoded by net/url
 	if name := t.form.Draft.Name; name != "" {
 		f.Title = name
@@ -167,13 +134,33 @@ func (s planPages) plan(c echo.Context) error {
 		status = http.StatusServiceUnavailable
 		httpchain.AskLater(c)
 	}
-	if c.Request().Header.Get("X-Part") == "results" {
-		return s.renderPart(c, status, "plan", "results", f)
-	}
-	if !t.sound {
+	return t, f, status, nil
+}
+
+// plan is the form beside the drawings; of an empty address a blank form.
+func (s planPages) plan(c echo.Context) error {
+	t, f, status, err := s.planned(c)
+	switch {
+	case err != nil:
+		return err
+	case len(t.form.filled) > 0: // an address that is kept or sent on says what was filled in, not by what
+		return c.Redirect(http.StatusSeeOther, "/plan?"+t.form.query())
+	case !t.sound && !t.blank:
 		status = http.StatusUnprocessableEntity
 	}
 	return s.render(c, status, "plan", f)
+}
+
+// needed are the blank fields that a shot cannot do without, in the form's order.
+func (f *shotForm) needed() (list []faultView) {
+	for _, g := range groups {
+		for _, def := range g.Fields {
+			if slices.Contains(f.Needed, def.Name) {
+				list = append(list, faultView{def.Name, def.Label, f.Errors[def.Name]})
+			}
+		}
+	}
+	return list
 }
 
 // faults are the form's faults in its order.
@@ -223,8 +210,11 @@ type optionView struct {
 	State     string
 	Trade     string  // why it is there
 	Largest   float64 // m², opening and tubes
+	Frame     string  // the largest overhead frame, empty where there is none
+	Bar       priceBar
 	LowerAtMS float64
-	Given     []string // what is given up
+	SafeToMS  float64
+	DoesIt    bool
 	Query     template.URL
 	Chosen    bool
 	Legend    []draw.Mark
@@ -296,17 +286,20 @@ func (t *taken) shown(res *sizing.Result, sheet bool) *answerView {
 	for i := range res.Options {
 		o := &res.Options[i]
 		v := optionView{
-			Option: o, Title: text.Title(o, &res.Shot.Window), State: text.State(o), Trade: text.Trade(t.reader.text(), o, i == 0), Chosen: i == at, LowerAtMS: weakest(o),
+			Option: o, Title: text.Title(o, &res.Shot.Window), State: text.State(o), Trade: text.Trade(t.reader.text(), o, i == 0), Chosen: i == at, DoesIt: o.State == finding.DoesIt,
 			Query: template.URL(t.form.query(optionField, o.Name)), //nolint:gosec // encoded by net/url
 		}
 		for k := range o.Pieces {
 			v.Largest = max(v.Largest, o.Pieces[k].OuterAreaM2)
 		}
+		v.Frame = largestFrame(o)
+		v.LowerAtMS, v.SafeToMS = weakest(o)
 		out.Options = append(out.Options, v)
 	}
 	if len(out.Options) == 0 {
 		return out
 	}
+	setBars(out.Options)
 	chosen := &out.Options[at]
 	chosen.Names = namesOf(chosen.Option)
 	first, until := chosen.Part(0), ""
@@ -349,18 +342,23 @@ func namesOf(o *sizing.Option) map[string]string {
 	return names
 }
 
-// weakest is the least gust at which a piece of an option is to be down.
-func weakest(o *sizing.Option) float64 {
-	least := -1.0
+// weakest are the least gusts at which a piece of an option is to be down and up to which every piece holds with the safety factor, -1
+// where nothing stands.
+func weakest(o *sizing.Option) (lowerAtMS, safeToMS float64) {
+	lowerAtMS, safeToMS = -1, -1
 	for k := range o.Parts() {
 		part := o.Part(k)
 		for i := range part.Pieces {
-			if l := part.Pieces[i].Hold.LowerAtMS; least < 0 || l < least {
-				least = l
+			h := &part.Pieces[i].Hold
+			if lowerAtMS < 0 || h.LowerAtMS < lowerAtMS {
+				lowerAtMS = h.LowerAtMS
+			}
+			if safeToMS < 0 || h.SafeToMS < safeToMS {
+				safeToMS = h.SafeToMS
 			}
 		}
 	}
-	return least
+	return lowerAtMS, safeToMS
 }
 
 // planJSON and planText are the answer as a file.
@@ -399,17 +397,4 @@ func (s planPages) file(c echo.Context) (sizing.Result, error) {
 		return sizing.Result{}, &pageError{http.StatusUnprocessableEntity, "The form is not complete: " + first.Label + ": " + first.Says + "."}
 	}
 	return s.Office.Plan(c.Request().Context(), t.job)
-}
-
-// start is what this is, and where to begin.
-func (s planPages) start(c echo.Context) error {
-	houses, err := s.Office.Stock.Houses(c.Request().Context())
-	if err != nil {
-		return err
-	}
-	return s.render(c, http.StatusOK, "start", frame{Title: "Kitspan", Here: "start", Page: struct {
-		Houses   []catalog.House
-		Starter  template.URL
-		Examples []example
-	}{houses, template.URL(starterQuery()), examples()}}) //nolint:gosec // encoded by net/url
 }

@@ -38,7 +38,7 @@ type Catalogue interface {
 	ImportFile(ctx context.Context, house, holder, id string, version int64) (catalog.ImportCounts, error)
 }
 
-// Options are what a [Server] is made of; all are required.
+// Options are what a [Server] is made of; all are required but for the examples.
 type Options struct {
 	Office  office.Office
 	Storage Catalogue
@@ -49,6 +49,8 @@ type Options struct {
 	// JSON and Text are the answer as other programs and as people on a terminal read it.
 	JSON func(sizing.Result) ([]byte, error)
 	Text func(io.Writer, sizing.Result) error
+	// Examples are shots to begin with, on the first page; there may be none.
+	Examples []Example
 	// Cautions is the document of that name, in Markdown.
 	Cautions []byte
 	Log      *slog.Logger
@@ -99,6 +101,7 @@ func (s *Server) routes(on httpchain.Router) {
 	plans, goods, imports, staff := planPages{s}, cataloguePages{s}, importPages{s}, staffPages{s}
 	on.GET("/", plans.start)
 	on.GET("/plan", plans.plan)
+	on.GET(partPath, plans.part)
 	on.GET("/plan.json", plans.planJSON)
 	on.GET("/plan.txt", plans.planText)
 	on.GET("/option", plans.option)

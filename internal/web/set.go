@@ -78,12 +78,12 @@ func (s planPages) set(c echo.Context) error {
 		f.Title = name
 	}
 	status := http.StatusOK
-	page.Form = s.view(t.form, t.houses, nil, t.reader, nil)
+	page.Form = s.view(t, nil, nil)
 	if !t.sound {
 		f.Page = page
 		return s.render(c, http.StatusUnprocessableEntity, "set", f)
 	}
-	page.Form = s.view(t.form, t.houses, &t.job.Shot, t.reader, nil)
+	page.Form = s.view(t, &t.job.Shot, nil)
 	meter, readings, complete := readMeter(c.Request().URL.Query(), t)
 	page.Meter = meter
 	var res sizing.Result

@@ -1,0 +1,104 @@
+package web
+
+import (
+	"slices"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/shot"
+)
+
+// formView is the form as it is shown.
+type formView struct {
+	Name, Units string
+	// Numbers is the language whose numbers the fields hold.
+	Numbers    string
+	Houses     []catalog.House
+	House      string
+	Groups     []groupView
+	Zones      []string
+	Vehicles   []*catalog.Item
+	Places     []place
+	HouseError string
+}
+
+type groupView struct {
+	Name, Label string
+	Folded      bool
+	Fields      []fieldView
+}
+
+type fieldView struct {
+	*fieldDef
+	Value, Placeholder, Error, Unit string
+	Checked                         bool
+}
+
+// view shows the form; where the shot is sound, blanks show what is taken for them.
+func (s planPages) view(t *taken, shot *shot.Shot, places []place) formView {
+	f, r := t.form, t.reader
+	out := formView{
+		Name: f.typed.Get(nameField), Units: f.Units, Numbers: r.notation.language, Houses: t.houses, House: f.House, Zones: zoneNames(), Places: places,
+		HouseError: f.Errors[houseField], Vehicles: vehiclesOf(t.job.Stock),
+	}
+	for _, g := range groups {
+		view := groupView{Name: g.Name, Label: g.Label, Folded: g.Folded}
+		for _, def := range g.Fields {
+			v := fieldView{fieldDef: def, Value: f.valueFor(def, r.notation), Error: f.Errors[def.Name], Unit: def.Unit}
+			switch def.Kind {
+			case asLength:
+				v.Unit = "m"
+				if f.feet() {
+					v.Unit = feetUnit
+				}
+			case asMoney:
+				v.Unit = currencyOf(t.houses, f.House)
+			case asCheck:
+				v.Checked = v.Value != "" && v.Value != noWord
+			case asChoice:
+				if v.Value == def.Words[0].Value { // said, and what is taken anyway
+					v.Value = ""
+				}
+			}
+			if v.Value == "" {
+				v.Placeholder = placeholderOf(def, shot, r)
+			}
+			view.Folded = view.Folded && v.Value == "" && v.Error == ""
+			view.Fields = append(view.Fields, v)
+		}
+		out.Groups = append(out.Groups, view)
+	}
+	return out
+}
+
+// placeholderOf is what a blank field shows of what is taken for it; shot is nil where that is not known.
+func placeholderOf(def *fieldDef, shot *shot.Shot, r reader) string {
+	switch {
+	case shot == nil || def.shown == nil:
+		return ""
+	case def.Kind == asLength:
+		return r.length(def.shown(shot))
+	}
+	return r.short(def.shown(shot))
+}
+
+// vehiclesOf are a house's vehicles, to choose one from.
+func vehiclesOf(stock *catalog.Snapshot) (list []*catalog.Item) {
+	if stock == nil {
+		return nil
+	}
+	items := stock.Items()
+	for i := range items {
+		if items[i].Kind() == catalog.KindVehicle {
+			list = append(list, &items[i])
+		}
+	}
+	return list
+}
+
+// currencyOf is the currency of a house, "" where there is none of that name.
+func currencyOf(houses []catalog.House, slug string) string {
+	if i := slices.IndexFunc(houses, func(h catalog.House) bool { return h.Slug == slug }); i >= 0 {
+		return houses[i].Currency
+	}
+	return ""
+}
