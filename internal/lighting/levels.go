@@ -34,9 +34,8 @@ func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 	key, fill, back := a.FaceLevels(st.Mid)
 	a.Levels = Levels{
 		At: a.Light.At, KeyLx: key, FillLx: fill, BackLx: back, KeyStops: a.Light.Stops(key),
-		ContrastStops:   light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
-		UniformityStops: a.spread(ctx, st.Mid, st.Half), SoftnessDeg: a.softness(st.Mid),
-		OtherZones: []ZoneLevels{},
+		ContrastStops: light.Stops(math.Max(key, scene.DarkestLx), math.Max(fill, scene.DarkestLx)),
+		SoftnessDeg:   a.softness(st.Mid), OtherZones: []ZoneLevels{},
 	}
 	a.Levels.KeyFrom, a.Levels.KeySoftnessDeg = a.keySource(st.Mid)
 	a.Levels.KeyShiftMired = a.keyShift(st.Mid, key)
@@ -47,11 +46,22 @@ func (a *Arrangement) measure(ctx context.Context, pl *Planner) {
 		z := &a.zones[i+1]
 		lx := a.level(z.Mid, a.Light.Key)
 		a.Levels.OtherZones = append(a.Levels.OtherZones, ZoneLevels{
-			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.Light.Stops(lx), UniformityStops: a.spread(ctx, z.Mid, z.Half),
+			Label: pl.shot.OtherZones[i].Label, KeyLx: lx, KeyStops: a.Light.Stops(lx),
 		})
 	}
 	a.Trim = a.trims(ctx)
 	a.ReaimMin = a.reaims(ctx)
+}
+
+// Spread fills in by how many stops the key differs over each zone, which takes as long as all the other levels and chooses nothing: what
+// is not answered goes without.
+func (a *Arrangement) Spread(ctx context.Context) {
+	a.light()
+	a.Levels.UniformityStops = a.spread(ctx, a.Light.Stage.Mid, a.Light.Stage.Half)
+	for i := range a.Levels.OtherZones {
+		z := &a.zones[i+1]
+		a.Levels.OtherZones[i].UniformityStops = a.spread(ctx, z.Mid, z.Half)
+	}
 }
 
 // softness returns the apparent size of the largest piece, or else hard source, that lights the subject; light must be up to date.
@@ -208,7 +218,7 @@ type Levels struct {
 	KeySoftnessDeg  float64
 	KeyFrom         finding.LightFrom
 	KeyShiftMired   *float64 // by how much the key is warmer than the sun; nil where nothing on its way shifts it
-	UniformityStops float64  // spread of the key face's level over the zone
+	UniformityStops float64  // spread of the key face's level over the zone, see [Arrangement.Spread]
 	OtherZones      []ZoneLevels
 }
 

@@ -16,6 +16,7 @@ func (p *pool) ladder(ctx context.Context) ([]Rung, error) {
 			return nil, err
 		}
 		best := of.frontier()[0]
+		measured(ctx, of.pl, &best)
 		if err := addCurve(ctx, of.pl, &best); err != nil {
 			return nil, err
 		}

@@ -54,7 +54,9 @@ func meterOf(ctx context.Context, pl *planner, o *Option, readings lighting.Read
 			return nil
 		}
 		for _, p := range c.Pieces {
-			list = append(list, lightPiece(a.Setup, p))
+			v, b := lightPiece(a.Setup, p), a.Held(p)
+			v.bear(&p.Anchorage, &b, pl.holding.GustMS)
+			list = append(list, v)
 		}
 		return list
 	}

@@ -81,7 +81,10 @@ func (pl *planner) placed(ctx context.Context, sch scheme) (Option, error) {
 	}
 	noteLowEdge(&opt, sc.Stage)
 	noteWind(pl, &opt, a)
-	byForecast(pl, &opt)
+	if len(pl.shot.Forecast) > 0 {
+		bears(pl, opt.Pieces, a)
+		byForecast(pl, &opt)
+	}
 	return opt, nil
 }
 

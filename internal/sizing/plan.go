@@ -58,6 +58,7 @@ func planned(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *
 		return Result{}, err
 	}
 	for i := range res.Options {
+		measured(ctx, pl, &res.Options[i])
 		if err := cmp.Or(look(pl, &res.Options[i]), addCurve(ctx, pl, &res.Options[i])); err != nil {
 			return Result{}, err
 		}

@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"context"
 	"math"
 
 	"kitspan/internal/anchorage"
@@ -40,8 +41,7 @@ func framePiece(ch *overhead.Rig, role finding.Role, st *scene.Stage) Piece {
 		p.ViewClearanceM = math.Min(p.ViewClearanceM, h.ViewClearanceM(st))
 	}
 	p.topM = anchorage.TopM(&r.Outer)
-	b := ch.Held()
-	p.setHold(&ch.Anchorage, &b, st, ch.Candidate.Holding.GustMS)
+	p.hold(&ch.Anchorage, st)
 	return p
 }
 
@@ -79,8 +79,7 @@ func lightPiece(s *lighting.Setup, p *lighting.Piece) Piece {
 		out.ViewClearanceM = math.Min(out.ViewClearanceM, anchorage.ViewClearanceM(st, m))
 	}
 	out.topM = p.TopM()
-	b := s.Held(p)
-	out.setHold(&p.Anchorage, &b, st, s.Holding.GustMS)
+	out.hold(&p.Anchorage, st)
 	return out
 }
 
@@ -92,8 +91,28 @@ func supportPiece(m *anchorage.Mast, st *scene.Stage) Support {
 	return s
 }
 
-// setHold fills in what holds a piece, its ropes and its ballast.
-func (v *Piece) setHold(f *anchorage.Anchorage, b *anchorage.Piece, st *scene.Stage, gustMS float64) {
+// hold fills in what holds a piece, its ropes and its ballast.
+func (v *Piece) hold(f *anchorage.Anchorage, st *scene.Stage) {
+	for i := range v.Supports {
+		s := &v.Supports[i]
+		if n := f.Bags[i]; n > 0 {
+			s.Ballast = catalog.Count{SKU: f.Bag.SKU, Quantity: n}
+			s.EachLeg, s.AtMast = rigging.OverLegs(n, s.Legs)
+		}
+	}
+	for i := range f.Ropes {
+		r := &f.Ropes[i]
+		line := GuyLine{SKU: r.Item.SKU, Support: r.Mast, From: st.ToWorld(r.From), To: st.ToWorld(r.To), Point: r.Label}
+		if r.Anchor != nil {
+			line.Anchor = catalog.Count{SKU: r.Anchor.SKU, Quantity: r.Count}
+		}
+		v.Lines = append(v.Lines, line)
+		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.View.SegmentClearance(r.From, r.To))
+	}
+}
+
+// bear fills in what the wind does to a piece, in a gust in m/s and up to which it stands.
+func (v *Piece) bear(f *anchorage.Anchorage, b *anchorage.Piece, gustMS float64) {
 	panel := b.Panel()
 	w := panel.Wind()
 	forces, pullN := f.Forces(gustMS)
@@ -103,22 +122,39 @@ func (v *Piece) setHold(f *anchorage.Anchorage, b *anchorage.Piece, st *scene.St
 		Hold:        f.Hold(), RopeGoneMS: f.RopeGoneMS(),
 	}
 	for i := range v.Supports {
-		s := &v.Supports[i]
 		if b.Masts[i].Support.Spec.Class != catalog.ClassMachine {
-			s.MastNM = forces.MastNM[i]
-		}
-		if n := f.Bags[i]; n > 0 {
-			s.Ballast = catalog.Count{SKU: f.Bag.SKU, Quantity: n}
-			s.EachLeg, s.AtMast = rigging.OverLegs(n, s.Legs)
+			v.Supports[i].MastNM = forces.MastNM[i]
 		}
 	}
-	for i := range f.Ropes {
-		r := &f.Ropes[i]
-		line := GuyLine{SKU: r.Item.SKU, Support: r.Mast, From: st.ToWorld(r.From), To: st.ToWorld(r.To), Point: r.Label, PullN: pullN}
-		if r.Anchor != nil {
-			line.Anchor = catalog.Count{SKU: r.Anchor.SKU, Quantity: r.Count}
+	for i := range v.Lines {
+		v.Lines[i].PullN = pullN
+	}
+}
+
+// measured fills in what only an answer says of an option, and nothing is chosen by: what the wind does to its pieces, and how even the key
+// is.
+func measured(ctx context.Context, pl *planner, o *Option) {
+	for k, a := range o.arranged {
+		levels := &o.Levels
+		if k > 0 {
+			levels = &o.Moves[k-1].Levels
 		}
-		v.Lines = append(v.Lines, line)
-		v.ViewClearanceM = math.Min(v.ViewClearanceM, st.View.SegmentClearance(r.From, r.To))
+		a.Spread(ctx)
+		levels.UniformityStops = a.Levels.UniformityStops // further zones share their memory
+		if len(pl.shot.Forecast) == 0 {                   // else the wind has been asked about
+			bears(pl, o.piecesIn(k), a)
+		}
+	}
+}
+
+// bears fills in what the wind does to the pieces of an arrangement.
+func bears(pl *planner, pieces []Piece, a *lighting.Arrangement) {
+	for i, ch := range a.Rigs {
+		b := ch.Held()
+		pieces[i].bear(&ch.Anchorage, &b, pl.holding.GustMS)
+	}
+	for i, p := range a.Pieces {
+		b := a.Held(p)
+		pieces[len(a.Rigs)+i].bear(&p.Anchorage, &b, pl.holding.GustMS)
 	}
 }
