@@ -92,11 +92,14 @@ func reachOf(ctx context.Context, pl *planner, sku string, st *scene.Stage, hard
 		}
 	}
 	covers := func(st *scene.Stage) bool {
+		var g *overhead.Group // what the frame does on its own is the same on stands and on machines
 		return slices.ContainsFunc(cands, func(c *overhead.Candidate) bool {
 			if ctx.Err() != nil || st.LeastOpeningM2(hard) >= c.AreaM2 {
 				return false
 			}
-			g := overhead.NewGroup(ctx, st, hard)
+			if g == nil {
+				g = overhead.NewGroup(ctx, st, hard)
+			}
 			return g.BestPlace(ctx, c).Fits() && g.Erect(ctx, c, overhead.Terms{Wind: overhead.IgnoreWind}) != nil
 		})
 	}
