@@ -23,30 +23,46 @@ const (
 )
 
 // stands looks for an equilibrium in load case i at a pressure. Where there is none it says what stands in the way.
+//
+// What friction leaves for a twist falls with the force on the feet, which is not convex: it is looked for with a leverage, weight
+// over that force, that is kept while the rest is solved for. 1 asks for least, so that nothing stands that does not with it; from there it rises
+// to what the forces ask that were found. A case that was broken by the last load begins with the leverage of then, unless what it lacks would
+// do with less.
 func (v *Solver) stands(i int, q float64) (ok bool, b bound) {
-	l := &v.loads[i]
+	v.set(i, q)
+	near, ok := v.easily()
+	if ok {
+		return true, b
+	}
+	v.leverage = noLift
+	again := v.basisOf == i && v.filled != noLift
+	if again {
+		v.leverage = v.filled
+	}
 	for range maxTurns {
-		v.leverage = v.turns[i]
-		v.set(l, q)
-		if v.easily() {
-			if v.twistMore(i) {
+		if !v.solve(i, near) || v.program.x[v.m.free] > standsN {
+			if again && v.twistsLess() {
+				again, v.leverage = false, noLift
 				continue
 			}
-			return true, b
-		}
-		if !v.solve() || v.program.x[v.m.free] > standsN {
 			return false, v.obstacle()
 		}
-		if v.twistMore(i) {
+		if v.twistMore() {
+			v.tries[0] = v.program.x
+			near = &v.tries[0]
 			continue
 		}
 		for k := range v.m.free {
 			v.apart[k] = v.program.x[k] - v.even[k]
 		}
+		v.own.apart, v.own.found = v.apart, true
 		return true, b
 	}
 	return false, bound{pressure: 1, dead: -1, first: v.obstacle().first}
 }
+
+// noLift is the leverage of twists where no joint lifts its stand.
+var noLift = [MaxSupports]float64{1, 1, 1, 1}
 
 // standsUpTo looks for an equilibrium in load case i at a pressure and wherever below it a rope goes slack: between such pressures
 // what is borne is convex, so that what stands at both ends stands. Where there is none it returns the pressure and what stands in
@@ -66,51 +82,76 @@ func (v *Solver) standsUpTo(i int, q float64) (ok bool, at float64, b bound) {
 }
 
 const (
-	// maxTurns is how often the lever of a twist is corrected, and turnStep by how much more than asked.
-	maxTurns = 40
-	turnStep = 1.01
+	// maxTurns is how often the leverage of twists is corrected, turnStep by how much more than asked, and lessTurns how far under it
+	// counts as less.
+	maxTurns  = 40
+	turnStep  = 1.01
+	lessTurns = 0.98
 )
 
-// twistMore corrects the leverage of twists where joints lift stands, and reports whether it was too small.
-func (v *Solver) twistMore(i int) (more bool) {
+// leverageOf is the leverage that a twist has by the force on the feet of a stand and that by which its joint lifts it.
+func leverageOf(onN, liftN, twistNM float64) float64 {
+	if liftN <= 0 || math.Abs(twistNM) < standsN {
+		return 1
+	}
+	return (onN + liftN) / max(onN, singular)
+}
+
+// asksLeverage is the leverage at a stand that the forces found ask for.
+func (v *Solver) asksLeverage(k int) float64 {
+	return leverageOf(v.value(k, standsOn), v.value(k, lifts), v.value(k, twists))
+}
+
+// twistMore corrects the leverage of twists, and reports whether it was too small for the forces found.
+func (v *Solver) twistMore() (more bool) {
 	for k := range v.m.stands {
-		if math.Abs(v.value(k, twists)) < standsN {
-			continue
-		}
-		up, n := v.value(k, lifts), v.value(k, standsOn)
-		if up <= 0 {
-			continue
-		}
-		if need := (n + up) / math.Max(n, singular); need > v.turns[i][k]*turnStep {
-			v.turns[i][k], more = need*turnStep, true
+		if need := v.asksLeverage(k); need > v.leverage[k]*turnStep {
+			v.leverage[k], more = need*turnStep, true
 		}
 	}
 	return more
 }
 
-// easily reports whether the stands do with each its even part, or with what differed from that when forces were last found, before
-// anything is searched for.
-func (v *Solver) easily() bool {
-	l, q := v.now, v.q
-	joints := v.m.free - v.m.ropes
-	for k := range joints {
-		e := &v.m.even[k]
-		v.even[k] = e.dot(&l.dead) + q*e.dot(&l.wind)
-		v.alike[k] = v.even[k] + v.apart[k]
+// twistsLess reports whether the forces found ask for less leverage of some twist than is set.
+func (v *Solver) twistsLess() bool {
+	for k := range v.m.stands {
+		if v.leverage[k] > 1 && v.asksLeverage(k)*turnStep < lessTurns*v.leverage[k] {
+			return true
+		}
 	}
-	for k := joints; k < v.m.free; k++ {
-		v.alike[k] = v.apart[k]
+	return false
+}
+
+// easily reports whether the stands do with forces that are known, before anything is searched for: with what differed from the even ones when
+// the case stood last, or the case before it, or with those. It returns those that break least.
+func (v *Solver) easily() (near *[maxDim]float64, ok bool) {
+	least := math.Inf(1)
+	for n, apart := range [...]*[maxDim]float64{&v.own.apart, &v.apart, &noForces} {
+		if n == 0 && !v.own.found || n == 1 && *apart == noForces {
+			continue
+		}
+		x := &v.tries[n]
+		for k := range v.m.free {
+			x[k] = v.even[k] + apart[k]
+		}
+		t, short := v.worstWith(x, true)
+		if t.kind == box {
+			v.x = x
+			v.own.apart, v.own.found = *apart, true
+			return x, true
+		}
+		if short < least {
+			least, near = short, x
+		}
 	}
-	v.x = &v.alike
-	if t, _ := v.worst(&v.alike); t.kind == box {
-		return true
-	}
-	if v.apart == [maxDim]float64{} {
-		return false
-	}
-	v.x = &v.even
-	t, _ := v.worst(&v.even)
-	return t.kind == box
+	return near, false
+}
+
+var noForces [maxDim]float64
+
+// forget makes load case i start from the even forces.
+func (v *Solver) forget(i int) {
+	v.apart, v.asked[i].found, v.basisOf = noForces, false, -1
 }
 
 // value is what is asked of a stand in the equilibrium found.
@@ -122,26 +163,21 @@ func (v *Solver) value(stand, what int) float64 {
 	return sum
 }
 
-// solve finds the least slack of the load case set. ok is false where its rows contradict each other.
-func (v *Solver) solve() bool {
-	v.x = &v.program.x
+// solve finds the least slack of load case i, which is set, with free forces near some, or from where it was solved last. ok is false where its rows
+// contradict each other.
+func (v *Solver) solve(i int, near *[maxDim]float64) bool {
 	p, free := &v.program, v.m.free
-	if v.warm = v.warm && v.rewarmed(); v.warm {
-		for i := range p.dim {
-			p.rows[i].b = v.bound(&p.rows[i].what)
+	v.x = &p.x
+	if v.basisOf == i && v.filled == v.leverage {
+		for k := range p.dim {
+			if r := &p.rows[k]; r.what.kind != box {
+				r.b = v.bound(&r.what)
+			}
 		}
 		p.settle()
 	} else {
-		cost := [maxDim]float64{}
-		for k := range free {
-			cost[k] = tinyCost
-		}
-		cost[free] = 1
-		p.boxed(cost[:free+1])
-		r := &p.rows[free]
-		v.fill(term{kind: slack}, r)
-		p.settle()
-		v.warm, v.filled = true, v.leverage
+		p.around(near, free+1, tinyCost)
+		v.basisOf, v.filled = i, v.leverage
 	}
 	for range maxSteps {
 		t, short := v.worst(&p.x)
@@ -153,27 +189,8 @@ func (v *Solver) solve() bool {
 			break
 		}
 	}
-	v.warm = false
+	v.basisOf = -1
 	return false
-}
-
-// rewarmed writes the rows of the last basis anew that the leverage of twists changes; false where that leaves no basis to start from.
-func (v *Solver) rewarmed() bool {
-	if v.filled == v.leverage {
-		return true
-	}
-	p := &v.program
-	for i := range p.dim {
-		if t := p.rows[i].what; (t.kind == grips || t.kind == gripsOwn) && v.filled[t.of] != v.leverage[t.of] {
-			v.fill(t, &v.scratch)
-			if !p.replace(i, &v.scratch) {
-				return false
-			}
-		}
-	}
-	v.filled = v.leverage
-	p.turnOver()
-	return true
 }
 
 // obstacle returns the bound that the load case sets by the prices of the rows in the basis.
@@ -219,26 +236,26 @@ func (v *Solver) obstacle() (b bound) {
 func (v *Solver) slope(t *term) float64 {
 	switch t.kind {
 	case tips:
-		e, g := &sides[t.side], &v.perPa[t.of]
+		e, g := &sides[t.side], &v.perPa.of[t.of]
 		return (e[0]*g[topplesX]+e[1]*g[topplesY])/v.lever[t.of] - cut*g[standsOn]
 	case grips, gripsOwn:
-		e, g := &sides[t.side], &v.perPa[t.of]
+		e, g := &sides[t.side], &v.perPa.of[t.of]
 		n := g[standsOn]
 		if t.kind == gripsOwn {
 			n = 0
 		}
 		return e[0]*g[slidesX] + e[1]*g[slidesY] + cut*(t.sign*v.leverage[t.of]/v.turn[t.of]*g[twists]-v.of.Friction*n)
 	case presses:
-		return -v.perPa[t.of][lifts]
+		return -v.perPa.of[t.of][lifts]
 	case pullsOnly:
-		return -v.pullPa[t.of]
+		return -v.perPa.pull[t.of]
 	case parts:
-		return v.pullPa[t.of]
+		return v.perPa.pull[t.of]
 	case pushed:
 		if v.barred(t.side, t.sign) {
-			slope := -t.sign * v.perPa[t.of][major+t.side]
+			slope := -t.sign * v.perPa.of[t.of][major+t.side]
 			if t.sign*v.against[t.of][t.side] < 0 {
-				slope += t.sign * v.againstPa[t.of][t.side]
+				slope += t.sign * v.perPa.alike[t.of][t.side]
 			}
 			return slope
 		}

@@ -2,8 +2,8 @@ package rigging
 
 import "math"
 
-// Forces are the largest that some equilibrium takes in a gust, without a safety factor: of several that balance a load the one
-// found counts, which pulls at ropes no more than it must.
+// Forces are the largest that some equilibrium takes in a gust, without a safety factor: of several that balance a load one
+// counts that is near that with the smallest forces, and pulls at ropes no more than it must.
 type Forces struct {
 	// PullN is of each rope, MastNM the bending moment at the foot of each mast, in newton metres, FeetN the force on each stand's
 	// feet.
@@ -31,7 +31,7 @@ func (v *Solver) Forces(gustMS float64, l *Load, u *Units) (out Forces) {
 		if v.loads[i].air == tilted {
 			continue
 		}
-		v.apart = [maxDim]float64{}
+		v.forget(i)
 		if ok, _ := v.stands(i, VelocityPressure(gustMS)); !ok {
 			continue
 		}

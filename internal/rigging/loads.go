@@ -105,17 +105,20 @@ func (s *Structure) windy(p *Panel, weight geom.Vec, add func(load)) {
 		offs = offs[:2]
 	}
 	raise := geom.Vec{Z: w.RaiseM}
+	var along, force [WindDirections]geom.Vec
 	for _, c := range [2]float64{-w.Down.Normal, w.Up.Normal} {
 		square := normal.Scale(c)
 		for i := range WindDirections {
 			d := geom.Toward(first.Bearing()+float64(i)*360/WindDirections, 0)
-			if p.TiltDeg > canopyTopDeg && d.X*square.X+d.Y*square.Y < -slight*math.Abs(c) {
-				continue // against the push
-			}
-			force := square.Add(d.Sub(normal.Scale(d.Dot(normal))).Scale(drag))
-			for _, off := range offs {
-				moment := off.Cross(square).Add(raise.Cross(force))
-				add(load{dead: wrenchOf(weight, geom.Vec{}), wind: wrenchOf(force, moment), along: d})
+			along[i], force[i] = d, square.Add(d.Sub(normal.Scale(d.Dot(normal))).Scale(drag))
+		}
+		for _, off := range offs { // with the directions inside, each case is near the one before
+			turns := off.Cross(square)
+			for i, d := range along {
+				if p.TiltDeg > canopyTopDeg && d.X*square.X+d.Y*square.Y < -slight*math.Abs(c) {
+					continue // against the push
+				}
+				add(load{dead: wrenchOf(weight, geom.Vec{}), wind: wrenchOf(force[i], turns.Add(raise.Cross(force[i]))), along: d})
 			}
 		}
 	}

@@ -6,13 +6,14 @@ import "math"
 const maxDim = 16
 
 // program is a linear program in dim free unknowns x: the least of cost·x over rows a·x ≥ b, of which only those are looked at that
-// are broken. It is solved by the dual simplex method (Lemke 1954) from rows that hold the optimum of a box: every step takes in a
-// broken row and lets one go, and the value only ever rises.
+// are broken. It is solved by the dual simplex method (Lemke 1954) from rows that hold the optimum of a box, or of a place to stay near:
+// every step takes in a broken row and lets one go, and the value only ever rises.
 type program struct {
 	dim int
 	// inverse is that of the rows in the basis: where row i alone gives way x[k] changes by inverse[k][i] to the unit.
 	inverse [maxDim][maxDim]float64
-	price   [maxDim]float64 // of each row in the basis, never negative
+	price   [maxDim]float64 // of each row in the basis, never negative but for those of a place
+	pull    float64         // what it costs to leave the place, to the unit; 0 for a box
 	rows    [maxDim]row
 	x       [maxDim]float64
 }
@@ -29,7 +30,7 @@ const farN = 1e7
 
 // boxed starts at the corner of the box that the cost prefers; no cost may be negative.
 func (p *program) boxed(cost []float64) {
-	p.dim = len(cost)
+	p.dim, p.pull = len(cost), 0
 	for i := range cost {
 		r := &p.rows[i]
 		*r = row{b: -farN, what: term{kind: box, of: i}}
@@ -40,6 +41,25 @@ func (p *program) boxed(cost []float64) {
 	}
 	p.settle()
 }
+
+// around starts at a place that x leaves only where rows ask for it: the cost is the last unknown, which is 0 at least, and pull·|x − place| over
+// the others. Where x[k] is still at the place, what a unit of it costs lies between −pull and pull, and so does the price of its row;
+// once it leaves, it costs that on the side on which it left.
+func (p *program) around(place *[maxDim]float64, dim int, pull float64) {
+	p.dim, p.pull, p.x = dim, pull, *place
+	last := dim - 1
+	p.x[last] = 0
+	for i := range dim {
+		p.rows[i] = row{b: p.x[i], what: term{kind: box, of: i}}
+		p.rows[i].a[i] = 1
+		p.inverse[i] = [maxDim]float64{}
+		p.inverse[i][i], p.price[i] = 1, 0
+	}
+	p.rows[last].what, p.price[last] = term{kind: slack}, 1
+}
+
+// atPlace reports whether row i of the basis keeps an unknown at the place that the program started from.
+func (p *program) atPlace(i int) bool { return p.pull > 0 && p.rows[i].what.kind == box }
 
 // settle works out x from the bounds of the rows in the basis.
 func (p *program) settle() {
@@ -81,8 +101,15 @@ func (p *program) take(r *row, short float64) (ok bool) {
 	}
 	out, least := -1, math.Inf(1)
 	for i, s := range share {
+		price := p.price[i]
+		if p.atPlace(i) { // it may be left on either side
+			if s < 0 {
+				s, price = -s, -price
+			}
+			price += p.pull
+		}
 		if s > leastPivot {
-			if ratio := p.price[i] / s; ratio < least || ratio == least && s > share[out] {
+			if ratio := price / s; ratio < least || ratio == least && s > math.Abs(share[out]) {
 				out, least = i, ratio
 			}
 		}
@@ -93,7 +120,9 @@ func (p *program) take(r *row, short float64) (ok bool) {
 	by := 1 / share[out]
 	for i, s := range share {
 		if i != out && s != 0 {
-			p.price[i] = math.Max(0, p.price[i]-least*s)
+			if p.price[i] -= least * s; p.price[i] < 0 && !p.atPlace(i) {
+				p.price[i] = 0
+			}
 		}
 	}
 	share[out] = 0
@@ -112,66 +141,3 @@ func (p *program) take(r *row, short float64) (ok bool) {
 	p.rows[out] = *r
 	return true
 }
-
-// replace writes row i of the basis anew; ok is false where that is too near to rows that depend on each other. Bounds are settled later.
-func (p *program) replace(i int, r *row) (ok bool) {
-	var room [maxDim]float64
-	share := room[:p.dim]
-	for k := range p.dim {
-		by := r.a[k]
-		if by == 0 {
-			continue
-		}
-		line := p.inverse[k][:len(share)]
-		for c := range share {
-			share[c] += by * line[c]
-		}
-	}
-	if !(math.Abs(share[i]) > leastRewrite) {
-		return false
-	}
-	by := 1 / share[i]
-	p.price[i] *= by
-	for c, s := range share {
-		if c != i {
-			p.price[c] -= p.price[i] * s
-		}
-	}
-	share[i] = 0
-	for k := range p.dim {
-		line := p.inverse[k][:len(share)]
-		along := line[i] * by
-		if line[i] = along; along == 0 {
-			continue
-		}
-		for c := range share {
-			line[c] -= share[c] * along
-		}
-	}
-	p.rows[i] = *r
-	return true
-}
-
-// leastRewrite is the least share by which a row that is written anew answers for itself.
-const leastRewrite = 1e-3
-
-// turnOver takes out the rows in the basis whose prices rows written anew have put under 0, for bounds far on their other side.
-func (p *program) turnOver() {
-	dim := p.dim
-	for i, y := range p.price[:dim] {
-		if y > -leastPrice {
-			p.price[i] = math.Max(0, y)
-			continue
-		}
-		p.price[i] = -y
-		r := &p.rows[i]
-		for k := range dim {
-			r.a[k] = -r.a[k]
-			p.inverse[k][i] = -p.inverse[k][i]
-		}
-		r.b, r.what = -farN, term{kind: box, of: i}
-	}
-}
-
-// leastPrice is a price that rounding makes of none.
-const leastPrice = 1e-14

@@ -11,7 +11,7 @@ type onOne struct {
 	air                        air
 	on, onPa                   float64
 	tipX, tipXPa, tipY, tipYPa float64
-	slideX, slideY             float64 // by the pascal; still air slides nothing
+	slidePa                    float64 // still air slides nothing
 	twist, twistPa, lift, upPa float64
 }
 
@@ -30,14 +30,23 @@ func (v *Solver) ones() []onOne {
 		v.one = slices.Grow(v.one, to)[:to]
 	}
 	v.oneWeight = v.onWeight
+	own := v.of.Stands[0].MassKg * GravityMS2
 	for i := range to {
-		v.set(&v.loads[i], 0)
-		b, g := &v.base[0], &v.perPa[0]
-		v.one[i] = onOne{
-			air: v.loads[i].air, on: b[standsOn] - v.ballast[0]*GravityMS2*v.down(), onPa: g[standsOn],
-			tipX: b[topplesX], tipXPa: g[topplesX], tipY: b[topplesY], tipYPa: g[topplesY],
-			slideX: g[slidesX], slideY: g[slidesY], twist: b[twists], twistPa: g[twists], lift: b[lifts], upPa: g[lifts],
+		asks := &v.asksOf(i).of[0]
+		dead, g, weight, down := &v.weight.of[0], &none.of[0], 1.0, 1.0
+		c := &v.one[i]
+		switch c.air = v.loads[i].air; c.air {
+		case windy:
+			g = asks
+		case calm:
+			weight = v.onWeight
+		case tilted:
+			dead, down = asks, tiltedDown
 		}
+		c.on, c.lift, c.twist = weight*dead[standsOn]+own*down, weight*dead[lifts], weight*dead[twists]
+		c.tipX, c.tipY = weight*dead[topplesX], weight*dead[topplesY]
+		c.onPa, c.upPa, c.twistPa, c.tipXPa, c.tipYPa = g[standsOn], g[lifts], g[twists], g[topplesX], g[topplesY]
+		c.slidePa = length(g[slidesX], g[slidesY])
 	}
 	return v.one
 }
@@ -45,10 +54,16 @@ func (v *Solver) ones() []onOne {
 // down is the share of a weight that presses on the ground in the load case looked at.
 func (v *Solver) down() float64 {
 	if v.now.air == tilted {
-		return math.Cos(TiltDeg * math.Pi / 180)
+		return tiltedDown
 	}
 	return 1
 }
+
+// tiltedDown is that share on a slope of [TiltDeg].
+var tiltedDown = math.Cos(TiltDeg * math.Pi / 180)
+
+// length is that of a level vector; forces are far from where squares overflow.
+func length(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
 
 // needN returns the ballast, in newtons, that a case asks of the stand at a pressure, and what for. It is the larger of
 // what keeps it from tipping and from sliding; infinite where no ballast does.
@@ -56,16 +71,15 @@ func (v *Solver) needN(c *onOne, q float64) (n float64, what kind) {
 	s := v.of
 	own := s.Stands[0].MassKg*GravityMS2 + s.MassKg*GravityMS2
 	on, lift := c.on+q*c.onPa, c.lift+q*c.upPa
-	tip := math.Hypot(c.tipX+q*c.tipXPa, c.tipY+q*c.tipYPa) / v.lever[0]
-	n, what = math.Max(tip, 0)-on, tips
+	n, what = length(c.tipX+q*c.tipXPa, c.tipY+q*c.tipYPa)/v.lever[0]-on, tips
 	if c.air == tilted {
-		return n / math.Cos(TiltDeg*math.Pi/180), what
+		return n / tiltedDown, what
 	}
 	if down := -lift; c.air == windy && down > s.MassKg*GravityMS2+v.factor*(s.Stands[0].SafeLoadKg-s.MassKg)*GravityMS2+standsN ||
 		c.air == calm && down > s.Stands[0].SafeLoadKg*GravityMS2+standsN {
 		return math.Inf(1), presses
 	}
-	level, turn := q*math.Hypot(c.slideX, c.slideY), math.Abs(c.twist+q*c.twistPa)/v.turn[0]
+	level, turn := q*c.slidePa, math.Abs(c.twist+q*c.twistPa)/v.turn[0]
 	if level+turn == 0 {
 		return n, what
 	}
@@ -84,7 +98,7 @@ func (v *Solver) needN(c *onOne, q float64) (n float64, what kind) {
 	if lift > 0 {
 		leverage = (slide + lift) / slide
 	}
-	by = math.Max(by, (level+turn*leverage)/s.Friction-own)
+	by = max(by, (level+turn*leverage)/s.Friction-own)
 	if by > n {
 		n, what = by, grips
 	}

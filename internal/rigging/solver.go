@@ -18,8 +18,10 @@ type Solver struct {
 	// heaviest is the load case that presses most on the stands.
 	heaviest int
 	program  program
-	warm     bool
 	held     bool // the joints hold the frame
+	// basisOf is the load case whose rows are in the basis of the program, with the leverage filled; −1 for none.
+	basisOf int
+	filled  [MaxSupports]float64
 
 	factor   float64              // on the wind
 	onWeight float64              // on dead weight in calm air
@@ -27,33 +29,37 @@ type Solver struct {
 	weights  [MaxRopes]float64    // kg at the foot of each rope that is tied to weights
 	lever    [MaxSupports]float64
 	turn     [MaxSupports]float64 // the radius at which friction answers a twist
-	filled   [MaxSupports]float64 // the leverage in the rows of the basis
 	leverage [MaxSupports]float64 // weight on the feet over the force on them, where the joint lifts, at least 1
 	hold     [MaxRopes]float64    // newtons of pull that a newton of weight at the foot of a rope holds
+	weight   asks                 // what the weight of the frame asks
+	shareN   float64              // an even share of that
+	safeN    [MaxSupports]float64 // safe loads
+	// Of the load: the weight of each stand with its ballast, that with the even share, and the most that each rope bears.
+	standN, ownN [MaxSupports]float64
+	bearsN       [MaxRopes]float64
 
 	// Of the load case looked at, at a pressure: what is asked of each stand without the free forces, and what each rope pulls.
 	now   *load
+	own   *caseAsks
 	q     float64
 	base  [MaxSupports][asked]float64
-	perPa [MaxSupports][asked]float64 // how base grows with the pressure
-	// against is how far along each axis a stand is pushed that gives like all, againstPa the same by the pascal.
-	against, againstPa [MaxSupports][2]float64
-	pull               [MaxRopes]float64
-	pullPa             [MaxRopes]float64
-	cap                [MaxRopes]float64
-	guyed              bool // some rope may pull
+	perPa *asks // how that grows with the pressure
+	// against is how far along each axis a stand is pushed that gives like all.
+	against [MaxSupports][2]float64
+	pull    [MaxRopes]float64
+	cap     [MaxRopes]float64
+	guyed   bool // some rope may pull
 	// bars says along which axis stands may not be pushed against +1 and against −1.
-	bars         [2][2]bool
-	gone         [MaxRopes]bool
-	ownN         [MaxSupports]float64
-	pressN       [MaxSupports]float64 // the most that a joint presses down
-	scratch      row
-	even         [maxDim]float64
-	alike, apart [maxDim]float64
-	x            *[maxDim]float64       // the forces found
-	turns        [][MaxSupports]float64 // leverage by load case
-	one          []onOne
-	oneWeight    float64 // the factor on weight that one was worked out with
+	bars      [2][2]bool
+	gone      [MaxRopes]bool
+	pressN    [MaxSupports]float64 // the most that a joint presses down
+	scratch   row
+	even      [maxDim]float64 // the free forces with which all are as small as they can be
+	apart     [maxDim]float64 // how far those that were found last lay from that
+	tries     [3][maxDim]float64
+	x         *[maxDim]float64 // the forces found
+	one       []onOne
+	oneWeight float64 // the factor on weight that one was worked out with
 }
 
 // room is the memory that a solver leaves to the next.
@@ -62,7 +68,7 @@ type room struct {
 	// slacken are the pressures, by load case, under which some rope pulls no more, slackenPa all of them.
 	slacken   [][]float64
 	slackenPa []float64
-	turns     [][MaxSupports]float64 // leverage by load case
+	asked     []caseAsks // by load case
 	one       []onOne
 	searches  []*search
 	used      int // of the searches
@@ -113,8 +119,8 @@ func (s *Structure) Solver() *Solver {
 	v := solvers.Get().(*Solver)
 	room := v.room
 	room.loads, room.slacken, room.slackenPa = room.loads[:0], room.slacken[:0], room.slackenPa[:0]
-	room.turns, room.one, room.used = room.turns[:0], room.one[:0], 0
-	*v = Solver{}
+	room.one, room.used = room.one[:0], 0
+	*v = Solver{basisOf: -1}
 	v.of, v.room = s, room
 	v.m, v.held = staticsOf(s)
 	if !v.held {
@@ -134,8 +140,9 @@ func (s *Structure) Solver() *Solver {
 		v.weights[j] = r.WeightKg
 	}
 	v.loads = s.loads(v.loads, &v.m.axes)
+	v.begin()
 	if v.single() {
-		v.onWeight = math.Max(1, s.SafetyFactor)
+		v.load(nil, 1)
 		v.ones()
 		return v
 	}
@@ -148,9 +155,24 @@ func (s *Structure) Solver() *Solver {
 	return v
 }
 
+// begin works out what holds for all load cases, of which nothing is known yet.
+func (v *Solver) begin() {
+	s := v.of
+	v.asked = slices.Grow(v.asked[:0], len(v.loads))[:len(v.loads)]
+	for i := range v.asked {
+		v.asked[i].known = false
+	}
+	weight := wrench{2: -s.MassKg * GravityMS2}
+	v.m.asks(&weight, &v.weight)
+	v.shareN = s.MassKg * GravityMS2 / float64(v.m.stands)
+	for i := range s.Stands {
+		v.safeN[i] = s.Stands[i].SafeLoadKg * GravityMS2
+	}
+}
+
 // Done gives the solver's memory back. Neither it nor a [Need] that it found may be used any more.
 func (v *Solver) Done() {
-	v.of, v.now = nil, nil
+	v.of, v.now, v.own, v.perPa = nil, nil, nil, nil
 	solvers.Put(v)
 }
 
@@ -200,76 +222,6 @@ func (s *Structure) slacken(all []float64, l *load) []float64 {
 
 // slackenShare is how far under the pressure at which a rope goes slack a load case is looked at.
 const slackenShare = 1e-6
-
-// set turns to a load case at a pressure.
-func (v *Solver) set(l *load, q float64) {
-	s, m := v.of, &v.m
-	v.now, v.q = l, q
-	still := *l
-	if l.air == calm {
-		for k := range still.dead {
-			still.dead[k] *= v.onWeight
-		}
-		l = &still
-	}
-	share := s.MassKg * GravityMS2 / float64(m.stands)
-	down, fall := 1.0, 0.0
-	if l.air == tilted {
-		fall, down = math.Sincos(TiltDeg * math.Pi / 180)
-	}
-	for i := range m.stands {
-		for k := range 2 {
-			v.againstPa[i][k] = m.alike[i][k].dot(&l.wind)
-			if v.against[i][k] = m.alike[i][k].dot(&l.dead) + q*v.againstPa[i][k]; l.air == calm {
-				v.against[i][k] = 0
-			}
-		}
-		st, b, g := &s.Stands[i], &v.base[i], &v.perPa[i]
-		for k := range asked {
-			b[k], g[k] = m.byLoad[i][k].dot(&l.dead), m.byLoad[i][k].dot(&l.wind)
-		}
-		own := st.MassKg * GravityMS2
-		b[standsOn] += (own + v.ballast[i]*GravityMS2) * down
-		v.ownN[i] = own + v.ballast[i]*GravityMS2 + share
-		h := st.Held.Z - st.Foot.Z
-		switch l.air {
-		case windy:
-			mast := mastDrag * mastM * h
-			g[slidesX] += mast * l.along.X
-			g[slidesY] += mast * l.along.Y
-			g[topplesX] += mast * h / 2 * l.along.X
-			g[topplesY] += mast * h / 2 * l.along.Y
-		case tilted:
-			b[topplesX] += own * fall * h / 2 * l.along.X
-			b[topplesY] += own * fall * h / 2 * l.along.Y
-		default:
-		}
-		v.pressN[i] = st.SafeLoadKg * GravityMS2
-		if l.air == windy {
-			v.pressN[i] = share + v.factor*(v.pressN[i]-share)
-		}
-		for k := range asked {
-			b[k] += q * g[k]
-		}
-	}
-	v.guyed = false
-	for j := range m.ropes {
-		r := &s.Ropes[j]
-		v.pullPa[j] = m.pullLoad[j].dot(&l.wind)
-		v.pull[j] = m.pullLoad[j].dot(&l.dead) + q*v.pullPa[j]
-		v.cap[j] = 0
-		if l.air != windy || v.gone[j] {
-			continue
-		}
-		if level, weight, push := r.against(l); level || weight+q*push < 0 {
-			v.cap[j] = math.Min(v.factor*r.SafePullN, v.anchor(j))
-			v.guyed = true
-		}
-	}
-	for axis := range v.bars {
-		v.bars[axis] = [2]bool{v.barred(axis, 1), v.barred(axis, -1)}
-	}
-}
 
 // anchor returns what the anchor of a rope bears, in newtons.
 func (v *Solver) anchor(j int) float64 {
@@ -374,8 +326,11 @@ func (v *Solver) fill(t term, r *row) {
 // nearest is how much of a newton a condition may lack and count as kept.
 const nearestN = 1e-4
 
-// worst returns the condition that the free forces found so far break most, and by how much.
-func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
+// worst returns the condition that the free forces found so far break most, and by how much, with the leverage of twists that is set.
+func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) { return v.worstWith(x, false) }
+
+// worstWith is worst, exact with the leverage that the forces themselves ask for.
+func (v *Solver) worstWith(x *[maxDim]float64, exact bool) (t term, short float64) {
 	m := &v.m
 	s := x[m.free]
 	short = nearestN + s // every row has the slack s in it
@@ -393,7 +348,7 @@ func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
 	for i := range m.stands {
 		v.put(i, &all, &heads[i], &f)
 		px, py := f[topplesX]/v.lever[i], f[topplesY]/v.lever[i]
-		if far := math.Sqrt(px*px+py*py) - cut*f[standsOn]; far > short {
+		if far := length(px, py) - cut*f[standsOn]; far > short {
 			k := side(px, py)
 			if lacks := sides[k][0]*px + sides[k][1]*py - cut*f[standsOn]; lacks > short {
 				short, found = lacks, term{tips, i, k, 0}
@@ -404,9 +359,13 @@ func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
 		}
 		if v.now.air != tilted {
 			hx, hy := f[slidesX], f[slidesY]
-			turn := cut * v.leverage[i] / v.turn[i] * math.Abs(f[twists])
-			bears := turn - cut*v.of.Friction*math.Min(v.ownN[i], f[standsOn])
-			if math.Sqrt(hx*hx+hy*hy)+bears > short {
+			leverage := v.leverage[i]
+			if exact {
+				leverage = max(1, leverageOf(f[standsOn], f[lifts], f[twists])/turnStep)
+			}
+			turn := cut * leverage / v.turn[i] * math.Abs(f[twists])
+			bears := turn - cut*v.of.Friction*min(v.ownN[i], f[standsOn])
+			if length(hx, hy)+bears > short {
 				k, what, sign := side(hx, hy), grips, 1.0
 				if v.ownN[i] < f[standsOn] {
 					what = gripsOwn
@@ -424,12 +383,12 @@ func (v *Solver) worst(x *[maxDim]float64) (t term, short float64) {
 		}
 		for axis := range 2 {
 			if v.bars[axis][0] {
-				if lacks := math.Min(0, v.against[i][axis]) - f[major+axis] + s; lacks > short {
+				if lacks := min(0, v.against[i][axis]) - f[major+axis] + s; lacks > short {
 					short, found = lacks, term{pushed, i, axis, 1}
 				}
 			}
 			if v.bars[axis][1] {
-				if lacks := math.Min(0, -v.against[i][axis]) + f[major+axis] + s; lacks > short {
+				if lacks := min(0, -v.against[i][axis]) + f[major+axis] + s; lacks > short {
 					short, found = lacks, term{pushed, i, axis, -1}
 				}
 			}

@@ -2,7 +2,6 @@ package rigging
 
 import (
 	"math"
-	"slices"
 )
 
 // fallen is the limit of what does not even stand in calm air: under every gust and every pressure.
@@ -15,12 +14,12 @@ func (v *Solver) load(ballastKg []float64, factor float64) {
 		copy(v.weights[:v.m.ropes], ballastKg[v.m.stands:])
 	}
 	v.factor, v.onWeight = factor, math.Max(1, v.of.SafetyFactor)
-	if v.single() {
-		return
+	for i := range v.m.stands {
+		v.standN[i] = (v.of.Stands[i].MassKg + v.ballast[i]) * GravityMS2
+		v.ownN[i] = v.standN[i] + v.shareN
 	}
-	v.turns = slices.Grow(v.turns[:0], len(v.loads))[:len(v.loads)]
-	for i := range v.turns {
-		v.turns[i] = [MaxSupports]float64{1, 1, 1, 1}
+	for j := range v.m.ropes {
+		v.bearsN[j] = math.Min(factor*v.of.Ropes[j].SafePullN, v.anchor(j))
 	}
 }
 
