@@ -28,6 +28,8 @@ type Solver struct {
 	ballast  [MaxSupports]float64 // kg on each stand
 	weights  [MaxRopes]float64    // kg at the foot of each rope that is tied to weights
 	lever    [MaxSupports]float64
+	perLever [MaxSupports]float64 // 1 over lever
+	perTurn  [MaxSupports]float64 // 1 over turn
 	turn     [MaxSupports]float64 // the radius at which friction answers a twist
 	leverage [MaxSupports]float64 // weight on the feet over the force on them, where the joint lifts, at least 1
 	hold     [MaxRopes]float64    // newtons of pull that a newton of weight at the foot of a rope holds
@@ -132,6 +134,7 @@ func (s *Structure) Solver() *Solver {
 		if st.Legs >= 3 {
 			v.turn[i] = math.Max(leastLeverM, st.FootprintM*math.Sin(math.Pi/float64(st.Legs)))
 		}
+		v.perLever[i], v.perTurn[i] = 1/v.lever[i], 1/v.turn[i]
 	}
 	for j := range s.Ropes {
 		r := &s.Ropes[j]
@@ -347,8 +350,8 @@ func (v *Solver) worstWith(x *[maxDim]float64, exact bool) (t term, short float6
 	var f [asked]float64
 	for i := range m.stands {
 		v.put(i, &all, &heads[i], &f)
-		px, py := f[topplesX]/v.lever[i], f[topplesY]/v.lever[i]
-		if far := length(px, py) - cut*f[standsOn]; far > short {
+		px, py := f[topplesX]*v.perLever[i], f[topplesY]*v.perLever[i]
+		if longer(px, py, short+cut*f[standsOn]) {
 			k := side(px, py)
 			if lacks := sides[k][0]*px + sides[k][1]*py - cut*f[standsOn]; lacks > short {
 				short, found = lacks, term{tips, i, k, 0}
@@ -363,9 +366,8 @@ func (v *Solver) worstWith(x *[maxDim]float64, exact bool) (t term, short float6
 			if exact {
 				leverage = max(1, leverageOf(f[standsOn], f[lifts], f[twists])/turnStep)
 			}
-			turn := cut * leverage / v.turn[i] * math.Abs(f[twists])
-			bears := turn - cut*v.of.Friction*min(v.ownN[i], f[standsOn])
-			if length(hx, hy)+bears > short {
+			bears := cut*leverage*v.perTurn[i]*math.Abs(f[twists]) - cut*v.of.Friction*min(v.ownN[i], f[standsOn])
+			if longer(hx, hy, short-bears) {
 				k, what, sign := side(hx, hy), grips, 1.0
 				if v.ownN[i] < f[standsOn] {
 					what = gripsOwn
@@ -408,6 +410,9 @@ func (v *Solver) worstWith(x *[maxDim]float64, exact bool) (t term, short float6
 	}
 	return found, short - s
 }
+
+// longer reports whether a level vector is longer than that, which may be under 0.
+func longer(x, y, than float64) bool { return than < 0 || x*x+y*y > than*than }
 
 // forces are unknown forces, or what the free ones add to them.
 type forces [maxForces]float64
