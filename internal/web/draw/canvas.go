@@ -41,7 +41,7 @@ func (c *canvas) finish(title, desc, data string) string {
 		`" aria-labelledby="` + c.id + `-title ` + c.id + `-desc" font-family="sans-serif" font-size="15" fill="none" stroke-linejoin="round"` + data + ">\n")
 	b.WriteString(`<title id="` + c.id + `-title">` + escape(title) + "</title>\n")
 	b.WriteString(`<desc id="` + c.id + `-desc">` + escape(desc) + "</desc>\n")
-	b.WriteString("<rect width=\"" + w + "\" height=\"" + h + "\" fill=\"#fff\"/>\n")
+	b.WriteString("<rect width=\"" + w + "\" height=\"" + h + "\" fill=\"" + paper + "\"/>\n")
 	b.Write(c.body)
 	b.WriteString("</svg>\n")
 	return b.String()

@@ -177,7 +177,7 @@ func (d *dayChart) areas() {
 			d.line(pt{from + 1, base - 5}, pt{to - 1, base - 5}, pen{stroke: grey, width: 1.4, dash: "1 3"}, attr("data-part", "none"))
 			d.note(wish{at: pt{(from + to) / 2, base - 16}, in: box{dayLeft, barTop - 14, dayRight - dayLeft, barHeight + 14}, on: true}, smallSize, grey, d.markOf(row))
 		} else {
-			p := pen{stroke: ink, width: 1, fill: "#e4e1d3"}
+			p := pen{stroke: ink, width: 1, fill: cloth}
 			if v.OnLift {
 				p.fill = "url(#day-lift)"
 			}

@@ -14,9 +14,6 @@ import (
 // elevation is a sheet seen level, the ground a line across it.
 type elevation struct{ *sheet }
 
-// personM is a standing person, the contract's default top of a zone.
-const personM = 1.85
-
 // skyM is left over the highest thing, for rays and words.
 const skyM = 0.4
 
@@ -60,6 +57,7 @@ func Along(r *sizing.Result, o *sizing.Option, u Units) string {
 // Across draws the rig as seen from behind the camera, near and far alike in true width and height.
 func Across(r *sizing.Result, o *sizing.Option, u Units) string {
 	s := newElevation(r, o, u, "across", fromBehind)
+	s.beforeLens = true
 	s.patterns()
 	s.horizon()
 	s.all(func(v geom.Vec) float64 { return v.Y })
@@ -73,7 +71,7 @@ func Across(r *sizing.Result, o *sizing.Option, u Units) string {
 	if edge != nil {
 		s.note(wish{at: *edge, in: s.area, first: pt{1, -1}}, smallSize, ink, "picture at the subject")
 	}
-	return s.close("From behind the lens: ", "View from the camera's back, to scale and without perspective: everything in true width and height.")
+	return s.close("From behind the lens: ", "View from the camera's back, to scale and without perspective: everything in true width and height. What shades the lens is at it, and left out.")
 }
 
 func (s *elevation) close(title, desc string) string {
@@ -103,10 +101,14 @@ func (s *elevation) all(far func(geom.Vec) float64) {
 	for i, b := range s.blocks() {
 		s.block(i, &b)
 	}
+	for _, f := range s.people() {
+		s.person(&f, attr("data-part", "person"))
+	}
 	order := make([]int, len(s.option.Pieces))
 	for i := range order {
 		order[i] = i
 	}
+	order = slices.DeleteFunc(order, func(i int) bool { return s.omits(&s.option.Pieces[i]) })
 	slices.SortStableFunc(order, func(a, b int) int {
 		return -compare(far(s.middleOf(&s.option.Pieces[a])), far(s.middleOf(&s.option.Pieces[b])))
 	})
@@ -128,7 +130,7 @@ func compare(a, b float64) int {
 	return 0
 }
 
-// block is a zone as an upright rectangle, with a person in it where a standing one fits.
+// block is a zone as an upright rectangle.
 func (s *elevation) block(i int, b *block) {
 	low, high := b.base(), b.base()
 	high.Z += 2 * b.Half.Z
@@ -136,22 +138,6 @@ func (s *elevation) block(i int, b *block) {
 	l, h := s.at(low), s.at(high)
 	w := half * s.scale
 	s.rect(box{l.x - w, h.y, 2 * w, l.y - h.y}, pen{stroke: ink, width: 1.2, dash: zonePen.dash, fill: "url(#" + s.id + "-zone)"}, attr("data-zone", strconv.Itoa(i)))
-	if i == 0 && s.standing() {
-		s.person(s.at(geom.Vec{X: b.base().X, Y: b.base().Y}), attr("data-part", "person"))
-	}
-}
-
-// person is the outline of someone standing, 1.85 m tall.
-func (s *elevation) person(foot pt, data string) {
-	k := s.scale * personM
-	at := func(x, y float64) pt { return foot.add(pt{x * k, -y * k}) }
-	body := []pt{
-		at(-0.09, 0), at(-0.1, 0.48), at(-0.14, 0.5), at(-0.13, 0.79), at(-0.04, 0.84), at(0.04, 0.84),
-		at(0.13, 0.79), at(0.14, 0.5), at(0.1, 0.48), at(0.09, 0), at(0.02, 0), at(0, 0.44), at(-0.02, 0),
-	}
-	p := pen{stroke: ink, width: 1.2, fill: paper}
-	s.shape(body, false, p, data)
-	s.circle(at(0, 0.92), 0.08*k, p, "")
 }
 
 // standsLevel are a piece's supports: feet on the ground, mast, arm, and ropes to their anchors.
@@ -170,9 +156,9 @@ func (s *elevation) standsLevel(i int, ground float64) {
 	}
 	for k := range p.HeldBy {
 		h := &p.HeldBy[k]
-		foot := s.at(onGround(s.seen(h.Stands)))
-		s.person(foot, part(i, "holder"))
-		s.line(foot.add(pt{0, -0.8 * personM * s.scale}), s.at(s.seen(h.Holds)), armPen, part(i, "reach"))
+		who := figure{onGround(s.seen(h.Stands)), personM}
+		s.person(&who, part(i, "holder"))
+		s.line(s.at(who.foot).add(pt{0, -0.8 * personM * s.scale}), s.at(s.seen(h.Holds)), armPen, part(i, "reach"))
 	}
 	ropes(s.sheet, i, 4)
 }
@@ -184,7 +170,7 @@ func (s *elevation) viewFromTheSide() {
 	top, bottom := s.at(s.view.Eye.Add(s.view.Ray(0, 1).Scale(far))), s.at(s.view.Eye.Add(s.view.Ray(0, -1).Scale(far)))
 	sky := s.area
 	sky.h = s.at(geom.Vec{}).y
-	s.shape(clipShape([]pt{eye, top, bottom}, sky), false, pen{fill: "#f4f3ec"}, "")
+	s.shape(clipShape([]pt{eye, top, bottom}, sky), false, pen{fill: taken}, "")
 	for i, to := range [2]pt{top, bottom} {
 		if a, b, ok := clipLine(eye, to, sky); ok {
 			s.line(a, b, pen{stroke: ink, width: 1}, attr("data-part", [2]string{"view-top", "view-bottom"}[i]))

@@ -65,10 +65,19 @@ func (s *elevation) height(at pt, mid float64, text string) {
 func (s *elevation) caption() {
 	eye := s.at(s.view.Eye)
 	s.note(wish{at: pt{s.width - 50, eye.y}, in: s.area, first: pt{0, -1}, reach: 22}, smallSize, grey, "horizon")
-	if !s.standing() {
+	people := s.people()
+	if !s.standing() || len(people) == 0 {
 		return
 	}
-	side := s.at(geom.Vec{Z: personM}).add(pt{0.08 * personM * s.scale, 0})
+	last := people[0]
+	for _, f := range people[1:] {
+		if f.topM == personM && s.at(f.foot).x > s.at(last.foot).x && f.foot.Y == last.foot.Y {
+			last = f
+		}
+	}
+	head := last.foot
+	head.Z = personM
+	side := s.at(head).add(pt{headRadiusM * s.scale, 0})
 	s.note(wish{at: side, in: s.area, first: pt{1, -0.5}}, smallSize, ink, s.u.Length(personM))
 }
 

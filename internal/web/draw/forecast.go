@@ -115,7 +115,7 @@ func (d *forecastChart) gusts() {
 			continue
 		}
 		gust := math.Max(rows[i-1].GustMS, rows[i].GustMS)
-		d.rect(box{d.x(from), y(gust), d.x(to) - d.x(from), gustTop + gustHeight - y(gust)}, pen{stroke: grey, width: 0.8, fill: "#e4e1d3", faint: true}, attr("data-gust", fmt.Sprint(gust)))
+		d.rect(box{d.x(from), y(gust), d.x(to) - d.x(from), gustTop + gustHeight - y(gust)}, pen{stroke: grey, width: 0.8, fill: cloth, faint: true}, attr("data-gust", fmt.Sprint(gust)))
 	}
 	asked := y(d.r.Shot.GustMS)
 	d.line(pt{dayLeft, asked}, pt{d.right(), asked}, pen{stroke: beamInk, width: 1.6, dash: "6 3", faint: true}, "")

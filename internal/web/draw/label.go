@@ -69,7 +69,7 @@ func (c *canvas) tag(piece int, w wish, words ...string) {
 	if len(words) > 0 && words[0] != "" {
 		full := w
 		if full.worst == 0 {
-			full.worst, full.reach = 110, 70
+			full.worst, full.reach = 260, 125
 		}
 		for i, line := range words {
 			full.w = max(full.w, wide+4+textWidth(line, smallSize))

@@ -71,8 +71,20 @@ func roleName(p *sizing.Piece) string {
 
 // shortRole is the role of a piece, with the side that a lamp is there for.
 func shortRole(p *sizing.Piece, many bool) string {
-	return text.Lit(p.Lights, text.ShortRole(p.Role, many))
+	return text.Lit(p.Lights, text.ShortRole(hangs(p), many))
 }
+
+// hangs is a piece's role by how it hangs: a frame of the overheads that stands more upright than uprightZ is a side.
+func hangs(p *sizing.Piece) finding.Role {
+	if p.Role == finding.RoleOverhead && p.Lamp == nil && math.Abs(p.Faces().Z) < uprightZ {
+		return finding.RoleSide
+	}
+	return p.Role
+}
+
+// uprightZ is the height of a unit vector square to a frame that is 45° off level: what stands so is beside people, not over them (common
+// practice, no source).
+const uprightZ = 0.7072
 
 func capital(s string) string {
 	if s == "" {

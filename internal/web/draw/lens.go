@@ -56,9 +56,10 @@ func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
 		area:  box{math.Max(0, wide/2-w/2-mx), 0, math.Min(wide, w+2*mx), c.height},
 	}
 	p.patterns()
-	p.rect(p.frame, pen{stroke: ink, width: 2.4, fill: "#f4f3ec"}, attr("data-part", "picture"))
+	p.rect(p.frame, pen{stroke: ink, width: 2.4, fill: taken}, attr("data-part", "picture"))
 	p.horizon()
 	p.zones()
+	p.figures()
 	near, beyond := p.nearby()
 	p.zoneNames()
 	p.space.fill(p.frame) // the picture is the camera's: words about pieces belong around it

@@ -22,7 +22,8 @@ const (
 	smallSize = 15.0
 )
 
-// The colours: ink, two greys, and two accents that are told apart in grey too.
+// The colours: ink, two greys, two accents that are told apart in grey too, and two pale fills. A page gives each another for the dark and
+// for high contrast by its style, which finds them by these values; a drawing by itself is always light.
 const (
 	ink      = "#1b1b18"
 	grey     = "#5a5a52"
@@ -30,7 +31,12 @@ const (
 	paper    = "#fff"
 	sunInk   = "#8a5200" // light that is hard
 	beamInk  = "#0b4f6c" // light that is thrown back or made
+	taken    = "#f4f3ec" // what the camera takes
+	cloth    = "#e9e7dc" // what light passes through
 )
+
+// Palette returns every colour that a drawing has.
+func Palette() []string { return []string{ink, grey, paleGrey, paper, sunInk, beamInk, taken, cloth} }
 
 // pt is a point on the paper: x to the right, y down.
 type pt struct{ x, y float64 }

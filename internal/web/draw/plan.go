@@ -29,9 +29,9 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.wedge()
 	s.shadows()
 	s.groundZones()
+	s.peopleFromAbove()
 	s.walk()
 	s.sizeLines()
-	names := s.zoneNames()
 	s.beams()
 	s.standsFromAbove()
 	fixedPoints(s)
@@ -39,6 +39,7 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 		s.opening(i, &o.Pieces[i])
 	}
 	s.lens(s.at(st.view.Eye), pt{0, -1})
+	names := s.zoneNames()
 	planFoot(s, entries)
 	for _, l := range names {
 		s.put(l)
@@ -93,7 +94,7 @@ func (s *sheet) wedge() {
 	far := 2 * (s.area.w + s.area.h) / s.scale
 	left, right := s.view.Ray(-1, 0), s.view.Ray(1, 0)
 	l, r := s.at(s.view.Eye.Add(left.Scale(far))), s.at(s.view.Eye.Add(right.Scale(far)))
-	s.shape(clipShape([]pt{eye, l, r}, s.area), false, pen{fill: "#f4f3ec"}, "")
+	s.shape(clipShape([]pt{eye, l, r}, s.area), false, pen{fill: taken}, "")
 	edge := pen{stroke: ink, width: 1}
 	s.clipped(eye, l, edge, attr("data-part", "view-left"))
 	s.clipped(eye, r, edge, attr("data-part", "view-right"))
@@ -110,7 +111,7 @@ func (s *sheet) groundZones() {
 	}
 }
 
-// zoneNames have their places before the lines of light run across, and are written over them.
+// zoneNames have their places before all other words.
 func (s *sheet) zoneNames() (names []kept) {
 	for _, b := range s.blocks() {
 		// In its box where that has room, off the middle, where the lines of light end.
@@ -140,21 +141,16 @@ func (s *sheet) standsFromAbove() {
 	}
 }
 
-// holdersFromAbove are the people who hold a piece: shoulders across the way that they reach, a head, and the arm to its side.
+// holdersFromAbove are the people who hold a piece, their shoulders across the way that they reach.
 func (s *sheet) holdersFromAbove(i int, p *sizing.Piece) {
 	for k := range p.HeldBy {
 		h := &p.HeldBy[k]
 		at, to := s.at(onGround(s.seen(h.Stands))), s.at(onGround(s.seen(h.Holds)))
 		d := to.sub(at).unit()
-		side := pt{-d.y, d.x}.scale(shoulderM * s.scale)
 		s.line(at, to, armPen, part(i, "reach"))
-		s.line(at.add(side), at.sub(side), pen{stroke: ink, width: 3}, part(i, "holder"))
-		s.circle(at, headM*s.scale, pen{stroke: ink, width: 1.2, fill: paper}, part(i, "head"))
+		s.fromAbove(at, pt{-d.y, d.x}, personPen, part(i, "holder"), part(i, "head"))
 	}
 }
-
-// shoulderM is half the width of the shoulders, headM the radius of a head, for drawing alone.
-const shoulderM, headM = 0.23, 0.11
 
 // walk is an arrow along the way of people who walk, where the zone is first and where it ends in dashes.
 func (s *sheet) walk() {

@@ -12,6 +12,8 @@ type entry struct {
 	pen    pen
 	closed bool
 	cross  bool
+	round  bool // a circle
+	person bool
 	words  string
 	sample string // text in place of a line
 }
@@ -50,14 +52,17 @@ func (st *stage) planKey() []entry {
 			add(entry{pen: lit, words: "light thrown"})
 		}
 		if len(p.Supports) > 0 {
-			add(entry{pen: feetPen, closed: true, words: "reach of a stand's feet"})
+			add(entry{pen: feetPen, round: true, words: "reach of a stand's feet"})
 		}
 		if len(p.HeldBy) > 0 {
-			add(entry{pen: pen{stroke: ink, width: 3}, words: "a person who holds it"})
+			add(entry{person: true, words: "a person who holds it"})
 		}
 		if len(p.Lines) > 0 {
 			add(entry{pen: ropePen, words: "rope to its anchor"})
 		}
+	}
+	if len(st.people()) > 0 {
+		add(entry{person: true, words: "people, to scale"})
 	}
 	if len(pointsOf(st)) > 0 {
 		add(entry{cross: true, words: "fixed point of the site"})
@@ -85,6 +90,15 @@ func planFoot(s *sheet, entries []entry) {
 			s.say(p.add(pt{15, 5}), "middle", smallSize, grey, e.sample)
 		case e.cross:
 			cross(s.canvas, p.add(pt{15, 0}), "")
+		case e.round:
+			const r = 7
+			s.circle(p.add(pt{15, 0}), r, e.pen, "")
+			s.circle(p.add(pt{15, 0}), 1.6, pen{fill: ink}, "")
+		case e.person:
+			const units = 48 // a metre, so that it is seen
+			small := *s
+			small.scale = units
+			small.fromAbove(p.add(pt{15, 0}), pt{1, 0}, personPen, "", "")
 		case e.closed:
 			s.rect(box{p.x, p.y - 5, 30, 10}, e.pen, "")
 		default:

@@ -14,13 +14,13 @@ import (
 func openingPen(id string, r finding.Role) pen {
 	switch r {
 	case finding.RoleOverhead, finding.RoleSide:
-		return pen{stroke: ink, width: 2.4, fill: "#e9e7dc", opacity: 0.55}
+		return pen{stroke: ink, width: 2.4, fill: cloth, opacity: 0.55}
 	case finding.RoleReflector:
 		return pen{stroke: beamInk, width: 3, fill: paper}
 	case finding.RoleFill:
 		return pen{stroke: beamInk, width: 2, fill: paper}
 	case finding.RoleReflectorDiffuser, finding.RoleLampDiffuser:
-		return pen{stroke: ink, width: 2, dash: "7 3", fill: "#e9e7dc", opacity: 0.55}
+		return pen{stroke: ink, width: 2, dash: "7 3", fill: cloth, opacity: 0.55}
 	case finding.RoleNet:
 		return pen{stroke: ink, width: 1.6, fill: "url(#" + id + "-net)"}
 	case finding.RoleBlack:
@@ -82,7 +82,7 @@ func times(n int) string {
 
 // alike reports whether two pieces are of one row: equal boards or lamps side by side.
 func alike(a, b *sizing.Piece) bool {
-	return a.Role == b.Role && a.Serves == b.Serves && a.Lights == b.Lights && a.Face == b.Face && slices.Equal(a.Items, b.Items)
+	return hangs(a) == hangs(b) && a.Serves == b.Serves && a.Lights == b.Lights && a.Face == b.Face && slices.Equal(a.Items, b.Items)
 }
 
 // word is the role of piece i where it is alone or the first of its row; the others go without.
@@ -97,6 +97,9 @@ func word(st *stage, i int) string {
 // tags numbers all pieces: where they are, or beside that.
 func (s *sheet) tags() {
 	for i := range s.option.Pieces {
+		if s.omits(&s.option.Pieces[i]) {
+			continue
+		}
 		s.tag(i, wish{at: s.at(s.middleOf(&s.option.Pieces[i])), on: s.option.Pieces[i].Lamp == nil && s.roomy(&s.option.Pieces[i])}, word(s.stage, i))
 	}
 }

@@ -4,7 +4,9 @@ import (
 	"math"
 	"strconv"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/sizing"
 )
 
 // sheet is a canvas on which the camera's frame is drawn to scale, seen along one of its axes.
@@ -16,7 +18,11 @@ type sheet struct {
 	origin pt      // where the shot's origin lies
 	flat   func(geom.Vec) (right, up float64)
 	area   box // the drawing proper; what is to scale is clipped to it
+	// beforeLens leaves out what shades the lens: seen from behind it would sit on the people's heads, who are metres beyond.
+	beforeLens bool
 }
+
+func (s *sheet) omits(p *sizing.Piece) bool { return s.beforeLens && p.Role == finding.RoleCameraShade }
 
 func fromAbove(v geom.Vec) (right, up float64)   { return v.X, v.Y }
 func fromTheSide(v geom.Vec) (right, up float64) { return v.Y, v.Z }

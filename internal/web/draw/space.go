@@ -82,7 +82,7 @@ const (
 	// labelGap is kept between labels.
 	labelGap = 3.0
 	// A cell of ink under a label counts as so many units of distance.
-	inkWeight = 7.0
+	inkWeight = 40.0
 	// A leader that runs through another label counts as so many.
 	crossWeight = 400.0
 	// noLeader is the distance up to which a label needs no line to its thing.

@@ -88,7 +88,7 @@ func (c *canvas) say(p pt, anchor string, size float64, colour, text string) {
 		c.raw(` text-anchor="` + anchor + `"`)
 	}
 	// A rim of paper keeps words legible where a line runs under them.
-	c.raw(` fill="` + colour + `" stroke="#fff" stroke-width="3" paint-order="stroke"` + boxAttr(b) + `>` + escape(text) + "</text>\n")
+	c.raw(` fill="` + colour + `" stroke="` + paper + `" stroke-width="3" paint-order="stroke"` + boxAttr(b) + `>` + escape(text) + "</text>\n")
 	c.space.take(b)
 }
 
