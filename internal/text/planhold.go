@@ -53,7 +53,7 @@ func wind(p *printer, v *sizing.Piece) string {
 	}
 	force := ""
 	if p.shot.GustMS > 0 {
-		force = fmt.Sprintf("wind %.0f N on %.1f m²; ", math.Ceil(h.ForceN), h.AreaM2)
+		force = fmt.Sprintf("wind %.0f N on %.1f m²; ", UpToWhole(h.ForceN), h.AreaM2)
 	}
 	return fmt.Sprintf("%swatch from %.1f m/s, lower at %.1f%s; safe to %.1f (factor %.1f), goes at %.1f m/s%s%s",
 		force, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), p.shot.SafetyFactor, DownToTenth(h.GoesAtMS), first, ropeGone(p, v))
@@ -135,7 +135,7 @@ func (p *printer) costs(o *sizing.Option) {
 	if o.Label == sizing.LabelOnLift {
 		machines = ", lifting machines included"
 	}
-	p.line("   ", "The kit weighs %.0f kg and packs into %.2f m³%s.", o.Load.MassKg, o.Load.VolumeM3, machines)
+	p.line("   ", "The kit weighs %.0f kg and packs into %.2f m³%s.", ToNearest(o.Load.MassKg, 0), ToNearest(o.Load.VolumeM3, 2), machines)
 	list(&o.Labour)
 	list(&o.Transport)
 	trips := ""

@@ -90,7 +90,7 @@ func bending(p *printer, supports []*sizing.Support) {
 	least, most := math.Inf(1), 0.0
 	for i, s := range supports {
 		least, most = math.Min(least, s.MastNM), math.Max(most, s.MastNM)
-		list[i] = fmt.Sprintf("%.0f", math.Ceil(s.MastNM))
+		list[i] = fmt.Sprintf("%.0f", UpToWhole(s.MastNM))
 	}
 	if !TellsBending(most, p.shot.GustMS) {
 		return

@@ -193,7 +193,7 @@ func (t *staker) slack(v *sizing.Piece) string {
 	}
 	says := ""
 	if most > 0 {
-		says = fmt.Sprintf("any of its ropes may pull up to %.0f N, without factor", math.Ceil(most))
+		says = fmt.Sprintf("any of its ropes may pull up to %.0f N, without factor", UpToWhole(most))
 	}
 	if v.Hold.RopeGoneMS < t.shot.GustMS {
 		if says != "" {

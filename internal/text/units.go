@@ -68,11 +68,8 @@ func (u Reader) area(m2 float64) string {
 // money is an amount with its currency.
 func money(a currency.Amount) string { return a.Number() + " " + a.CurrencyCode() }
 
-// DownToTenth rounds a limit down to a tenth, so that no more is stated than holds.
-func DownToTenth(v float64) float64 { return math.Floor(v*10+1e-9) / 10 }
-
-// toTenth rounds to one decimal without leaving a minus before nothing.
-func toTenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
+// toTenth is ToNearest to one decimal.
+func toTenth(v float64) float64 { return ToNearest(v, 1) }
 
 // upper starts a sentence with a capital.
 func upper(s string) string {

@@ -2,7 +2,6 @@ package text
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"kitspan/internal/sizing"
@@ -55,7 +54,7 @@ func (p *printer) gusts(number int, o *sizing.Option) {
 				}
 				down = "; down: " + listed(names, " and ")
 			}
-			p.line("     ", "%s: %.0f kg of ballast, %d %s, %s %s per day%s.", w.Gusts, math.Ceil(w.BallastKg), w.People, people,
+			p.line("     ", "%s: %.0f kg of ballast, %d %s, %s %s per day%s.", w.Gusts, UpToWhole(w.BallastKg), w.People, people,
 				w.TotalPerDay.Number(), w.TotalPerDay.CurrencyCode(), down)
 		}
 	}); at > 0 {

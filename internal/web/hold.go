@@ -37,13 +37,13 @@ func holdRows(o *sizing.Option, gustMS float64, r reader) []holdRow {
 		mark := draw.Mark{First: n + 1, Last: n + len(row)}
 		cells := holdRow{mark.Numbers(), none, r.down(worst.WatchAtMS), r.down(worst.LowerAtMS), r.down(worst.SafeToMS), r.down(worst.GoesAtMS), none, none}
 		if gustMS > 0 {
-			cells.Wind = r.number(math.Ceil(force), 0)
+			cells.Wind = r.up(force)
 		}
 		if len(row[0].Lines) > 0 {
 			cells.RopeGone = r.down(worst.RopeGoneMS)
 		}
 		if text.TellsBending(bends, gustMS) {
-			cells.Bends = r.number(math.Ceil(bends), 0)
+			cells.Bends = r.up(bends)
 		}
 		out = append(out, cells)
 		n += len(row)
@@ -164,7 +164,7 @@ func (t *sameThing) in(r reader) string {
 		s = strconv.Itoa(n) + " times " + s
 	}
 	if t.mostN > 0 {
-		s += ", pull up to " + r.number(math.Ceil(t.mostN), 0) + " N"
+		s += ", pull up to " + r.up(t.mostN) + " N"
 	}
 	return s + ": " + strings.Join(t.places, "; ")
 }

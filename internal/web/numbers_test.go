@@ -14,7 +14,7 @@ func TestNumbersFollowTheReader(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	for lang, want := range map[string]string{
-		"en": "EUR 1,", "de-AT,de;q=0.9": "EUR", "fr": "EUR", "pt": "EUR", "xx": "EUR 1,",
+		"en": "1,292.40 EUR", "de-AT,de;q=0.9": "1.292,40 EUR", "fr": "EUR", "pt": "1.292,40 EUR", "xx": "1,292.40 EUR",
 	} {
 		p := s.get(t, "/option?"+with(), "Accept-Language", lang)
 		if got := p.text("table.kit .sum"); !strings.Contains(got, want) {

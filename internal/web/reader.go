@@ -46,16 +46,13 @@ func readerOf(r *http.Request, units string) reader {
 		units = r.URL.Query().Get("units")
 	}
 	f := currency.NewFormatter(currency.NewLocale(l.Tag()))
-	f.CurrencyDisplay = currency.DisplayCode
+	f.CurrencyDisplay = currency.DisplayNone
 	return reader{language: l, notation: notations[at], printer: message.NewPrinter(language.Make(l.Tag())), money: f, date: dates[at], feet: units == feetUnit}
 }
 
 // number prints with so many decimals.
 func (r reader) number(v float64, decimals int) string {
-	if v = math.Round(v*math.Pow10(decimals)) / math.Pow10(decimals); v == 0 {
-		v = 0 // no minus before nothing
-	}
-	return strings.ReplaceAll(r.printer.Sprint(number.Decimal(v, number.Scale(decimals))), "-", "−")
+	return strings.ReplaceAll(r.printer.Sprint(number.Decimal(text.ToNearest(v, decimals), number.Scale(decimals))), "-", "−")
 }
 
 // lux is a level to three significant digits, and no more than one decimal: no sky model is better than that.
@@ -122,14 +119,18 @@ func (r reader) both(m float64) string {
 	return metric.length(m) + " (" + feet.length(m) + ")"
 }
 
-func (r reader) amount(a currency.Amount) string { return r.money.Format(a) }
+// amount is an amount with its currency after it, as sentences have it.
+func (r reader) amount(a currency.Amount) string {
+	return r.money.Format(a) + "\u00a0" + a.CurrencyCode()
+}
 
 func (r reader) day(d catalog.Date) string {
 	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Format(r.date)
 }
 
-// down rounds a limit down to a tenth.
+// down is a limit, rounded down to a tenth, and up a load, rounded up to a whole number.
 func (r reader) down(v float64) string { return r.number(text.DownToTenth(v), 1) }
+func (r reader) up(v float64) string   { return r.number(text.UpToWhole(v), 0) }
 
 // text is for whom sentences are written.
 func (r reader) text() text.Reader {
@@ -152,7 +153,7 @@ func (r reader) funcs() template.FuncMap {
 		"lux":     r.lux,
 		"ground":  func(s *shot.Shot) string { return text.Ground(&s.Site) },
 		"limits":  func(s *shot.Shot) string { return strings.Join(text.Limits(r.text(), r.amount, &s.Limits), ", ") },
-		"up":      func(v float64) string { return r.number(math.Ceil(v), 0) },
+		"up":      r.up,
 		"summary": func(s finding.Summary) string { return text.Summary(r.text(), &s) },
 		"note":    func(n finding.Note) string { return text.Note(r.text(), n) },
 		"why":     func(f finding.RuledOut) string { return text.RuledOut(r.text(), &f) },

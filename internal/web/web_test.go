@@ -695,7 +695,7 @@ func TestCatalogueIsFoundByWords(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	p := s.get(t, "/catalogue/quayside?kind=ballast&q=sand+16")
-	if p.Find("tbody tr").Length() != 1 || !strings.Contains(p.text("tbody"), "QG-BAG-16") || !strings.Contains(p.text("tbody"), "EUR 1.90") {
+	if p.Find("tbody tr").Length() != 1 || !strings.Contains(p.text("tbody"), "QG-BAG-16") || !strings.Contains(p.text("tbody"), "1.90 EUR") {
 		t.Errorf("%q", p.text("tbody"))
 	}
 	for path, status := range map[string]int{"/catalogue/nowhere": 404, "/catalogue/quayside?kind=gold": 404, "/catalogue/quayside/NONE": 404, "/nothing": 404, "/cautions": 200, "/": 200} {

@@ -62,7 +62,7 @@ func WindCurve(r *sizing.Result, o *sizing.Option, u Units) string {
 			mark.fill = paper
 		}
 		c.circle(pt{x, y(w.BallastKg)}, 5, mark, attr("data-step", strconv.Itoa(i))+attr("data-down", strconv.Itoa(len(w.Down))))
-		c.say(pt{x, y(w.BallastKg) - 12}, "middle", smallSize, ink, u.Number(w.BallastKg, 0))
+		c.say(pt{x, y(w.BallastKg) - 12}, "middle", smallSize, ink, u.Number(text.UpToWhole(w.BallastKg), 0))
 		c.say(pt{x, bottom + curveRow}, "middle", smallSize, ink, u.Number(w.GustMS, 0))
 		c.say(pt{x, bottom + 2*curveRow}, "middle", smallSize, ink, strconv.Itoa(w.People))
 		c.say(pt{x, bottom + (3+float64(i%2))*curveRow}, "middle", smallSize, ink, u.Number(perDay(w), 0)) // they run wide
@@ -119,7 +119,7 @@ func curveDesc(o *sizing.Option, u Units) string {
 	b.WriteString("What other gusts take, every piece where it stands.")
 	for i := range o.Wind {
 		w := &o.Wind[i]
-		fmt.Fprintf(&b, " %s metres a second: %s kg of ballast, %d people, %s %s a day.", u.Number(w.GustMS, 0), u.Number(w.BallastKg, 0), w.People,
+		fmt.Fprintf(&b, " %s metres a second: %s kg of ballast, %d people, %s %s a day.", u.Number(w.GustMS, 0), u.Number(text.UpToWhole(w.BallastKg), 0), w.People,
 			w.TotalPerDay.Number(), w.TotalPerDay.CurrencyCode())
 	}
 	for _, s := range downLines(o, u) {
