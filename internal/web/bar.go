@@ -10,7 +10,11 @@ import (
 )
 
 // priceBar is a day's price as one bar of what it is made of; the bars of the options of an answer are to one scale.
-type priceBar struct{ Shares []priceShare }
+type priceBar struct {
+	Shares []priceShare
+	// Whole is the width of all of them.
+	Whole string
+}
 
 // priceShare is one of the shares: its offset and width on the bar, of 100 for the dearest option.
 type priceShare struct {
@@ -43,6 +47,7 @@ func setBars(list []optionView) {
 			at += width
 			o.Bar.Shares = append(o.Bar.Shares, share)
 		}
+		o.Bar.Whole = strconvFixed(at, 2)
 	}
 }
 

@@ -40,6 +40,8 @@ type fieldDef struct {
 	money                   func(d *shot.Draft) **currency.Amount
 	// shown is the value that is taken where nothing is said.
 	shown func(s *shot.Shot) float64
+	// follows is set where that depends on what else is said.
+	follows bool
 	// set and get are of a member that is none of these; get returns what is typed for it, "" where it was not said.
 	set func(d *shot.Draft, v float64)
 	get func(d *shot.Draft) string
@@ -88,6 +90,9 @@ func check(name, label, pointer string, to func(d *shot.Draft) **bool) *fieldDef
 func lines(name, label, pointer, hint string) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asLines, pointer: pointer, Hint: hint}
 }
+
+// follow says that the field's default depends on what else is said.
+func (f *fieldDef) follow() *fieldDef { f.follows = true; return f }
 
 func (f *fieldDef) hint(s string) *fieldDef { f.Hint = s; return f }
 

@@ -2,6 +2,7 @@ package web
 
 import (
 	"slices"
+	"sync"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/shot"
@@ -70,8 +71,12 @@ func (s planPages) view(t *taken, shot *shot.Shot, places []place) formView {
 	return out
 }
 
-// placeholderOf is what a blank field shows of what is taken for it; shot is nil where that is not known.
+// placeholderOf is what a blank field shows of what is taken for it; shot is nil where that is not known: then
+// what follows from nothing else is.
 func placeholderOf(def *fieldDef, shot *shot.Shot, r reader) string {
+	if shot == nil && !def.follows {
+		shot = usual()
+	}
 	switch {
 	case shot == nil || def.shown == nil:
 		return ""
@@ -80,6 +85,20 @@ func placeholderOf(def *fieldDef, shot *shot.Shot, r reader) string {
 	}
 	return r.short(def.shown(shot))
 }
+
+// usual is a shot of which nothing is said but what must be: the defaults that follow from nothing else are its own.
+var usual = sync.OnceValue(func() *shot.Shot {
+	number, date, from, to, zone := 1.0, "2027-06-18", "12:00", "13:00", "Etc/UTC"
+	d := shot.Draft{
+		Site: shot.DraftSite{LatitudeDeg: &number, LongitudeDeg: &number, TimeZone: &zone}, Window: shot.DraftWindow{Date: &date, Start: &from, End: &to},
+		Camera: shot.DraftCamera{BearingDeg: &number}, Framing: shot.DraftFraming{WidthM: &number, DistanceM: &number},
+	}
+	s, faults := d.Resolve()
+	if len(faults) > 0 {
+		panic(faults) // all that must be said is said
+	}
+	return &s
+})
 
 // vehiclesOf are a house's vehicles, to choose one from.
 func vehiclesOf(stock *catalog.Snapshot) (list []*catalog.Item) {

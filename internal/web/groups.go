@@ -18,7 +18,7 @@ const (
 var groups = []*groupDef{
 	{Name: "shot", Label: "The shot", Fields: []*fieldDef{
 		length("width", "Picture width", "/shot/framing/width_m", func(d *shot.Draft) **float64 { return &d.Framing.WidthM },
-			func(s *shot.Shot) float64 { return s.Framing.WidthM }).hint("where the people are"),
+			func(s *shot.Shot) float64 { return s.Framing.WidthM }).follow().hint("where the people are"),
 		length("distance", "Lens to people", "/shot/framing/distance_m", func(d *shot.Draft) **float64 { return &d.Framing.DistanceM }, nil),
 		said(dateField, "Date", asDate, "/shot/window/date", func(d *shot.Draft) **string { return &d.Window.Date }),
 		said(fromField, "From", asTime, "/shot/window/start", func(d *shot.Draft) **string { return &d.Window.Start }),
@@ -53,7 +53,7 @@ var groups = []*groupDef{
 		chosen("faces", "Not read: it is", "/shot/background/faces", func(d *shot.Draft) **string { return &d.Background.Faces },
 			word{shot.FacesUpright, "upright: walls, trees, people"}, word{shot.FacesLevel, "level: ground, sand, snow"}, word{shot.FacesSky, "sky, or water that mirrors it"}),
 		num("key", "Key level", "stops", "/shot/look/key_stops", func(d *shot.Draft) **float64 { return &d.Look.KeyStops },
-			func(s *shot.Shot) float64 { return s.Look.KeyStops }).hint("against the background"),
+			func(s *shot.Shot) float64 { return s.Look.KeyStops }).follow().hint("against the background"),
 		num("contrast", "Contrast", "stops", "/shot/look/contrast_stops", func(d *shot.Draft) **float64 { return &d.Look.ContrastStops },
 			func(s *shot.Shot) float64 { return s.Look.ContrastStops }).hint("key over fill"),
 	}},
@@ -77,7 +77,7 @@ var groups = []*groupDef{
 		chosen("back_need", "And that level", "/shot/look/back", func(d *shot.Draft) **string { return &d.Look.Back },
 			word{"", "must be where it is said"}, word{shot.BackRequired, "must be: a lamp behind makes it up"}, word{shot.BackPreferred, "as near as the diffusion brings it"}),
 		num("soft", "Key at least so large", "°", "/shot/look/soft_deg", func(d *shot.Draft) **float64 { return &d.Look.SoftDeg },
-			func(s *shot.Shot) float64 { return s.Look.SoftDeg }).hint("as it looks from the face"),
+			func(s *shot.Shot) float64 { return s.Look.SoftDeg }).follow().hint("as it looks from the face"),
 		chosen("colour", "Colour of the key", "/shot/look/colour", func(d *shot.Draft) **string { return &d.Look.Colour },
 			word{shot.ColourNeutral, "as the sun is"}, word{shot.ColourWarm, "warm: gold"}),
 		num("net", "Background net", "stops", "/shot/look/net_stops", func(d *shot.Draft) **float64 { return &d.Look.NetStops },
@@ -93,11 +93,11 @@ var groups = []*groupDef{
 		num("sun_lx", "Sun by a meter", "lx", "/shot/sky/sun_lx", func(d *shot.Draft) **float64 { return &d.Sky.SunLx }, nil).hint("facing the sun, in the middle of the shot"),
 		num("sky_lx", "Sky by a meter", "lx", "/shot/sky/sky_lx", func(d *shot.Draft) **float64 { return &d.Sky.SkyLx }, nil).hint("level, the sun blocked"),
 		num("ground_reflects", "Ground reflects", "", "/shot/site/ground_reflectance", func(d *shot.Draft) **float64 { return &d.Site.GroundReflectance },
-			func(s *shot.Shot) float64 { return s.Site.GroundReflectance }).hint("of the light on it, 0 to 1, in place of the ground's own"),
+			func(s *shot.Shot) float64 { return s.Site.GroundReflectance }).follow().hint("of the light on it, 0 to 1, in place of the ground's own"),
 		num("elevation", "Height above the sea", "m", "/shot/site/elevation_m", func(d *shot.Draft) **float64 { return &d.Site.ElevationM },
 			func(s *shot.Shot) float64 { return s.Site.ElevationM }).hint("in metres"),
 		num("pressure", "Air pressure", "hPa", "/shot/site/pressure_hpa", func(d *shot.Draft) **float64 { return &d.Site.PressureHPa },
-			func(s *shot.Shot) float64 { return s.Site.PressureHPa }).hint("at the place"),
+			func(s *shot.Shot) float64 { return s.Site.PressureHPa }).follow().hint("at the place"),
 		num("temperature", "Air temperature", "°C", "/shot/site/temperature_c", func(d *shot.Draft) **float64 { return &d.Site.TemperatureC },
 			func(s *shot.Shot) float64 { return s.Site.TemperatureC }),
 	}},
@@ -117,11 +117,11 @@ func peopleFields() []*fieldDef {
 	eastSet, eastGet := walkBy(0)
 	northSet, northGet := walkBy(1)
 	return []*fieldDef{
-		length("zone_width", "Lit width", "/shot/zone/width_m", func(d *shot.Draft) **float64 { return &d.Zone.WidthM }, func(s *shot.Shot) float64 { return s.Zone.WidthM }).
+		length("zone_width", "Lit width", "/shot/zone/width_m", func(d *shot.Draft) **float64 { return &d.Zone.WidthM }, func(s *shot.Shot) float64 { return s.Zone.WidthM }).follow().
 			hint("blank: as wide as the picture"),
 		length("zone_depth", "Lit depth", "/shot/zone/depth_m", func(d *shot.Draft) **float64 { return &d.Zone.DepthM }, func(s *shot.Shot) float64 { return s.Zone.DepthM }),
-		length("zone_base", "Lit from", "/shot/zone/base_m", func(d *shot.Draft) **float64 { return &d.Zone.BaseM }, func(s *shot.Shot) float64 { return s.Zone.BaseM }),
-		length("zone_top", "Lit up to", "/shot/zone/top_m", func(d *shot.Draft) **float64 { return &d.Zone.TopM }, func(s *shot.Shot) float64 { return s.Zone.TopM }),
+		length("zone_base", "Lit from", "/shot/zone/base_m", func(d *shot.Draft) **float64 { return &d.Zone.BaseM }, func(s *shot.Shot) float64 { return s.Zone.BaseM }).follow(),
+		length("zone_top", "Lit up to", "/shot/zone/top_m", func(d *shot.Draft) **float64 { return &d.Zone.TopM }, func(s *shot.Shot) float64 { return s.Zone.TopM }).follow(),
 		lengthBy("walk_east", "They walk to the east by", "/shot/walk/to_m/0", eastSet, eastGet).hint("straight, from where they are first; under 0 to the west"),
 		lengthBy("walk_north", "They walk to the north by", "/shot/walk/to_m", northSet, northGet).hint("under 0 to the south"),
 		lines("others", "Other people in the picture", "/shot/other_zones",
@@ -138,7 +138,7 @@ func cameraFields() []*fieldDef {
 			func(s *shot.Shot) float64 { return s.Framing.AspectRatio }),
 		length("lens_height", "Lens height", "/shot/camera/height_m", func(d *shot.Draft) **float64 { return &d.Camera.HeightM }, func(s *shot.Shot) float64 { return s.Camera.HeightM }),
 		length("aim_height", "Aimed at a height of", "/shot/camera/aim_height_m", func(d *shot.Draft) **float64 { return &d.Camera.AimHeightM },
-			func(s *shot.Shot) float64 { return s.Camera.AimHeightM }),
+			func(s *shot.Shot) float64 { return s.Camera.AimHeightM }).follow(),
 		num("iso", "ISO", "", "/shot/exposure/iso", func(d *shot.Draft) **float64 { return &d.Exposure.ISO }, func(s *shot.Shot) float64 { return s.Exposure.ISO }),
 		num("fps", "Frames a second", "", "/shot/exposure/frame_rate_fps", func(d *shot.Draft) **float64 { return &d.Exposure.FrameRateFPS },
 			func(s *shot.Shot) float64 { return s.Exposure.FrameRateFPS }),
@@ -152,11 +152,11 @@ func marginFields() []*fieldDef {
 	return []*fieldDef{
 		length("cover", "Inside the frame's edge", "/shot/allowance/cover_m", func(d *shot.Draft) **float64 { return &d.Allowance.CoverM }, func(s *shot.Shot) float64 { return s.Allowance.CoverM }),
 		length("clear", "Out of the picture by", "/shot/allowance/view_m", func(d *shot.Draft) **float64 { return &d.Allowance.ViewM }, func(s *shot.Shot) float64 { return s.Allowance.ViewM }),
-		length("head", "Head room", "/shot/allowance/head_m", func(d *shot.Draft) **float64 { return &d.Allowance.HeadM }, func(s *shot.Shot) float64 { return s.Allowance.HeadM }),
+		length("head", "Head room", "/shot/allowance/head_m", func(d *shot.Draft) **float64 { return &d.Allowance.HeadM }, func(s *shot.Shot) float64 { return s.Allowance.HeadM }).follow(),
 		num("ballast", "Ballast on every stand", "kg", "/shot/allowance/ballast_kg", func(d *shot.Draft) **float64 { return &d.Allowance.BallastKg },
 			func(s *shot.Shot) float64 { return s.Allowance.BallastKg }).hint("at least, whatever the gust"),
 		num("ballast_high", "The same with an arm or over 3 m", "kg", "/shot/allowance/ballast_high_kg", func(d *shot.Draft) **float64 { return &d.Allowance.BallastHighKg },
-			func(s *shot.Shot) float64 { return s.Allowance.BallastHighKg }),
+			func(s *shot.Shot) float64 { return s.Allowance.BallastHighKg }).follow(),
 		num("safety", "Safety factor", "", "/shot/safety_factor", func(d *shot.Draft) **float64 { return &d.SafetyFactor }, func(s *shot.Shot) float64 { return s.SafetyFactor }),
 		num("mass", "Kit at most", "kg", "/limits/mass_kg", func(d *shot.Draft) **float64 { return &d.Limits.MassKg }, nil),
 		length("high", "Nothing higher than", "/limits/rig_height_m", func(d *shot.Draft) **float64 { return &d.Limits.RigHeightM }, nil),

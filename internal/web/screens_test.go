@@ -17,9 +17,10 @@ const blow = "at,gust_ms,cloud\n2027-06-18 06:00,3,0\n2027-06-18 10:00,5,0.2\n20
 func TestScreens(t *testing.T) {
 	for _, size := range []int64{390, 1024, 1600} {
 		b := newBrowser(t, size, 900)
+		b.site.server.Examples = documented(t)
 		b.site.client.Jar.(*jar).SetCookies(nil, []*http.Cookie{})
 		for name, path := range map[string]string{
-			"start": "/", "plan": "/plan?" + with(), "errors": "/plan?" + with("width", "wide", "lat", "95"), "option": "/option?" + with(), "set": "/set?" + with(), "set-errors": "/set?" + with("width", "wide"), "set-none": "/set/none",
+			"start": "/", "blank": "/plan", "does-less": "/plan?" + with("crew", "1", "price", "100"), "plan": "/plan?" + with(), "errors": "/plan?" + with("width", "wide", "lat", "95"), "option": "/option?" + with(), "set": "/set?" + with(), "set-errors": "/set?" + with("width", "wide"), "set-none": "/set/none",
 			"day": "/day?" + with(), "reach": "/reach?" + with() + "&frame=QG-FRAME-12X12&frame=QG-FRAME-20X20", "houses": "/catalogue",
 			"forecast": "/option?" + with("forecast", blow, "anchors", "railing; 3; -2.5; 1; 2000"), "forecast-errors": "/plan?" + with("forecast", "at,gust_ms\n2027-06-18 16:00,41\n2027-06-18 15:00,5", "anchors", "railing; 3; -2.5; 1"),
 			"items": "/catalogue/quayside?kind=support", "item": "/catalogue/quayside/QG-BAG-16", "cautions": "/cautions", "staff": "/staff",
