@@ -188,6 +188,8 @@ func (s *search) hopeless(all []demand) bool {
 		return false
 	}
 	v := s.of
+	v.brief = true
+	defer func() { v.brief = false }()
 	for _, d := range slices.Backward(all) {
 		v.load(s.all(s.mostKg), d.factor)
 		if stands, _, _ := v.standsUpTo(v.heaviest, d.q); !stands {
@@ -221,6 +223,8 @@ func (s *search) meets(all []demand, kg []float64) bool {
 			return false
 		}
 	}
+	v.brief = true
+	defer func() { v.brief = false }()
 	for n, d := range all {
 		s.lay(kg, d)
 		if v.single() {

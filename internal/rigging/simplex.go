@@ -16,6 +16,7 @@ type program struct {
 	pull    float64         // what it costs to leave the place, to the unit; 0 for a box
 	rows    [maxDim]row
 	x       [maxDim]float64
+	value   float64 // of cost that the prices have proved since the start
 }
 
 // row is one condition a·x ≥ b; what it stands for is its maker's affair.
@@ -30,7 +31,7 @@ const farN = 1e7
 
 // boxed starts at the corner of the box that the cost prefers; no cost may be negative.
 func (p *program) boxed(cost []float64) {
-	p.dim, p.pull = len(cost), 0
+	p.dim, p.pull, p.value = len(cost), 0, 0
 	for i := range cost {
 		r := &p.rows[i]
 		*r = row{b: -farN, what: term{kind: box, of: i}}
@@ -46,7 +47,7 @@ func (p *program) boxed(cost []float64) {
 // the others. Where x[k] is still at the place, what a unit of it costs lies between −pull and pull, and so does the price of its row;
 // once it leaves, it costs that on the side on which it left.
 func (p *program) around(place *[maxDim]float64, dim int, pull float64) {
-	p.dim, p.pull, p.x = dim, pull, *place
+	p.dim, p.pull, p.x, p.value = dim, pull, *place, 0
 	last := dim - 1
 	p.x[last] = 0
 	for i := range dim {
@@ -139,5 +140,6 @@ func (p *program) take(r *row, short float64) (ok bool) {
 	}
 	p.price[out] = least
 	p.rows[out] = *r
+	p.value += least * short
 	return true
 }

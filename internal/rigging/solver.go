@@ -19,6 +19,7 @@ type Solver struct {
 	heaviest int
 	program  program
 	held     bool // the joints hold the frame
+	brief    bool // it is asked only whether something stands
 	// basisOf is the load case whose rows are in the basis of the program, with the leverage filled; −1 for none.
 	basisOf int
 	filled  [MaxSupports]float64
