@@ -1,7 +1,5 @@
 package rigging
 
-import "math"
-
 // asks is what a wrench on the frame asks of the stands and ropes while no force is free, and the free joint forces with which all
 // forces are as small as they can be.
 type asks struct {
@@ -74,7 +72,7 @@ func (v *Solver) asksOf(i int) *caseAsks {
 		v.m.asks(&l.dead, &own.asks)
 		for k := range v.m.stands {
 			h, f := s.Stands[k].Held.Z-s.Stands[k].Foot.Z, &own.of[k]
-			fall := s.Stands[k].MassKg * GravityMS2 * math.Sin(TiltDeg*math.Pi/180)
+			fall := s.Stands[k].MassKg * GravityMS2 * tiltedFall
 			f[topplesX] += fall * h / 2 * l.along.X
 			f[topplesY] += fall * h / 2 * l.along.Y
 		}

@@ -43,49 +43,57 @@ type load struct {
 // slightN is a level load under which a frame counts as not pushed, as a share of what acts on it.
 const slight = 1e-9
 
+// pushing returns a load case with the axis along which the load is larger, and its sign along each.
+func (l load) pushing(axes *[2]geom.Vec) load {
+	whole := l.dead.force()
+	if l.air == windy {
+		whole = l.wind.force()
+	}
+	level := [2]float64{whole.Dot(axes[0]), whole.Dot(axes[1])}
+	if math.Abs(level[1]) > math.Abs(level[0]) {
+		l.major = 1
+	}
+	for i, f := range level {
+		if math.Abs(f) > slight*whole.Len() {
+			l.push[i] = math.Copysign(1, f)
+		}
+	}
+	return l
+}
+
 // loads are the load cases of a structure, appended to out.
 func (s *Structure) loads(out []load, axes *[2]geom.Vec) []load {
 	weight := geom.Vec{Z: -s.MassKg * GravityMS2}
 	out = slices.Grow(out, 2*4*WindDirections+WindDirections+1)
-	add := func(l load) {
-		whole := l.dead.force()
-		if l.air == windy {
-			whole = l.wind.force()
-		}
-		level := [2]float64{whole.Dot(axes[0]), whole.Dot(axes[1])}
-		if math.Abs(level[1]) > math.Abs(level[0]) {
-			l.major = 1
-		}
-		for i, f := range level {
-			if math.Abs(f) > slight*whole.Len() {
-				l.push[i] = math.Copysign(1, f)
-			}
-		}
-		out = append(out, l)
-	}
-	add(load{air: calm, dead: wrenchOf(weight, geom.Vec{})})
-	slope, fall := math.Sincos(TiltDeg * math.Pi / 180)
+	out = append(out, load{air: calm, dead: wrenchOf(weight, geom.Vec{})}.pushing(axes))
 	for i := range WindDirections {
-		d := geom.Toward(float64(i)*360/WindDirections, 0)
-		g := d.Scale(slope).Sub(geom.Vec{Z: fall}).Scale(s.MassKg * GravityMS2)
-		add(load{air: tilted, dead: wrenchOf(g, geom.Vec{}), along: d})
+		d := compass[i]
+		g := d.Scale(tiltedFall).Sub(geom.Vec{Z: tiltedDown}).Scale(s.MassKg * GravityMS2)
+		out = append(out, load{air: tilted, dead: wrenchOf(g, geom.Vec{}), along: d}.pushing(axes))
 	}
 	p := PanelOf(&s.Frame, s.Solidity)
 	if s.Round {
 		w := p.Wind()
 		for i := range WindDirections {
-			d := geom.Toward(float64(i)*360/WindDirections, 0)
+			d := compass[i]
 			f := d.Scale(w.Up.Normal)
-			add(load{dead: wrenchOf(weight, geom.Vec{}), wind: wrenchOf(f, geom.Vec{Z: w.RaiseM}.Cross(f)), along: d})
+			out = append(out, load{dead: wrenchOf(weight, geom.Vec{}), wind: wrenchOf(f, geom.Vec{Z: w.RaiseM}.Cross(f)), along: d}.pushing(axes))
 		}
 		return out
 	}
-	s.windy(&p, weight, add)
-	return out
+	return s.windy(out, &p, weight, axes)
 }
 
-// windy makes the cases of wind on a panel.
-func (s *Structure) windy(p *Panel, weight geom.Vec, add func(load)) {
+// compass are the directions of wind that turns with nothing, and of slopes.
+var compass = func() (out [WindDirections]geom.Vec) {
+	for i := range out {
+		out[i] = geom.Toward(float64(i)*360/WindDirections, 0)
+	}
+	return out
+}()
+
+// windy appends the cases of wind on a panel.
+func (s *Structure) windy(out []load, p *Panel, weight geom.Vec, axes *[2]geom.Vec) []load {
 	w := p.Wind()
 	normal := s.Frame.U.Cross(s.Frame.V)
 	if normal.Z < 0 {
@@ -105,21 +113,26 @@ func (s *Structure) windy(p *Panel, weight geom.Vec, add func(load)) {
 		offs = offs[:2]
 	}
 	raise := geom.Vec{Z: w.RaiseM}
-	var along, force [WindDirections]geom.Vec
+	var middle [WindDirections]load // pushed in the middle
 	for _, c := range [2]float64{-w.Down.Normal, w.Up.Normal} {
 		square := normal.Scale(c)
-		for i := range WindDirections {
+		for i := range middle {
 			d := geom.Toward(first.Bearing()+float64(i)*360/WindDirections, 0)
-			along[i], force[i] = d, square.Add(d.Sub(normal.Scale(d.Dot(normal))).Scale(drag))
+			force := square.Add(d.Sub(normal.Scale(d.Dot(normal))).Scale(drag))
+			middle[i] = load{dead: wrenchOf(weight, geom.Vec{}), wind: wrenchOf(force, raise.Cross(force)), along: d}.pushing(axes)
 		}
 		for _, off := range offs { // with the directions inside, each case is near the one before
 			turns := off.Cross(square)
-			for i, d := range along {
+			for i := range middle {
+				d := middle[i].along
 				if p.TiltDeg > canopyTopDeg && d.X*square.X+d.Y*square.Y < -slight*math.Abs(c) {
 					continue // against the push
 				}
-				add(load{dead: wrenchOf(weight, geom.Vec{}), wind: wrenchOf(force[i], turns.Add(raise.Cross(force[i]))), along: d})
+				out = append(out, middle[i])
+				moment := out[len(out)-1].wind[3:]
+				moment[0], moment[1], moment[2] = moment[0]+turns.X, moment[1]+turns.Y, moment[2]+turns.Z
 			}
 		}
 	}
+	return out
 }

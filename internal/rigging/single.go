@@ -59,8 +59,8 @@ func (v *Solver) down() float64 {
 	return 1
 }
 
-// tiltedDown is that share on a slope of [TiltDeg].
-var tiltedDown = math.Cos(TiltDeg * math.Pi / 180)
+// tiltedFall and tiltedDown are the shares of a weight along a slope of [TiltDeg] and square to it.
+var tiltedFall, tiltedDown = math.Sincos(TiltDeg * math.Pi / 180)
 
 // length is that of a level vector; forces are far from where squares overflow.
 func length(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
