@@ -36,7 +36,7 @@ func (c *reachCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return text.WriteReach(std.out, result)
+		return text.WriteReach(std.out, text.Metres, result)
 	}
 	answer, err := rest.ReachResultJSON(result)
 	if err != nil {

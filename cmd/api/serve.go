@@ -174,7 +174,7 @@ func (c *serveCommand) example(ctx context.Context, std streams, stock office.St
 		return fmt.Errorf("example %s: %w", c.Example, err)
 	}
 	std.say("")
-	if err := text.WritePlan(std.out, result); err != nil {
+	if err := text.WritePlan(std.out, text.Metres, result); err != nil {
 		return err
 	}
 	std.say("")

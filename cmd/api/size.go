@@ -33,7 +33,7 @@ func (c *sizeCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return text.WritePlan(std.out, result)
+		return text.WritePlan(std.out, text.Metres, result)
 	}
 	body, err := rest.SizingJSON(result)
 	if err != nil {

@@ -44,7 +44,7 @@ func (c *sweepCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return text.WriteDay(std.out, result)
+		return text.WriteDay(std.out, text.Metres, result)
 	}
 	answer, err := rest.SweepResultJSON(result)
 	if err != nil {

@@ -86,7 +86,7 @@ func (l *Language) translated(k Key) string {
 }
 
 func (l *Language) print(format string, args []any) string {
-	if len(args) == 0 {
+	if len(args) == 0 || !strings.Contains(format, "%") { // a sentence of one thing need not print the number
 		return strings.ReplaceAll(format, "%%", "%")
 	}
 	if l != nil && l.decimal != "." {

@@ -30,7 +30,9 @@ func faultAt(pointer string, kind fault.Kind) Fault { return Fault{Pointer: poin
 func faultOf(parameter string, kind fault.Kind) Fault { return Fault{Parameter: parameter, Kind: kind} }
 
 // detail is the fault in a sentence.
-func (f Fault) detail() string { return text.Fault(fault.Fault{Pointer: f.Pointer, Kind: f.Kind}) }
+func (f Fault) detail() string {
+	return text.Fault(text.Metres, fault.Fault{Pointer: f.Pointer, Kind: f.Kind})
+}
 
 // Reason is why a request is refused; problemKinds turns it into a status.
 type Reason int

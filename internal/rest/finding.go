@@ -31,7 +31,7 @@ func (p *printer) obstacle(o finding.Obstacle) Obstacle { return p.coded(o.Code(
 func cautionsOf(list []finding.Caution) []Caution {
 	out := make([]Caution, len(list))
 	for i, c := range list {
-		out[i] = Caution{Code: CautionCode(c), Text: text.Caution(c), First: i < finding.FirstCautions}
+		out[i] = Caution{Code: CautionCode(c), Text: text.Caution(text.Metres, c), First: i < finding.FirstCautions}
 	}
 	return out
 }

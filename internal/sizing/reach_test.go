@@ -139,7 +139,7 @@ func TestFrameFaults(t *testing.T) {
 	} {
 		got := map[string]string{}
 		for _, f := range shot.FrameFaults(tc.skus, tc.stock) {
-			got[f.Pointer] = text.Fault(f)
+			got[f.Pointer] = text.Fault(text.Metres, f)
 		}
 		if diff := cmp.Diff(tc.want, got); diff != "" {
 			t.Errorf("%s (-want +got)\n%s", name, diff)

@@ -1,20 +1,28 @@
 package text
 
-import "kitspan/internal/finding"
+import (
+	"kitspan/internal/finding"
+	"kitspan/internal/phrase"
+)
 
 // Caution says what the numbers of an answer are not; docs/cautions.md says more.
-func Caution(c finding.Caution) string { return cautions[c] }
+func Caution(to Reader, c finding.Caution) string {
+	if k := cautions[c]; k != "" {
+		return to.say(k)
+	}
+	return ""
+}
 
 // Cautions returns the sentences of cautions, in their order.
-func Cautions(list []finding.Caution) []string {
+func Cautions(to Reader, list []finding.Caution) []string {
 	out := make([]string, len(list))
 	for i, c := range list {
-		out[i] = Caution(c)
+		out[i] = Caution(to, c)
 	}
 	return out
 }
 
-var cautions = map[finding.Caution]string{
+var cautions = map[finding.Caution]phrase.Key{
 	finding.CautionEstimate:  "This is an estimate for planning, from the figures given and typical weather; it is no proof that a rig is safe.",
 	finding.CautionQualified: "Rigging, electrical work and work at height belong to qualified people under local law, who check the plan on the spot and have the last word.",
 	finding.CautionWind: "Wind: measure the gust at the height of the piece on the day, keep somebody on watch, and lower early. " +

@@ -7,56 +7,27 @@ import (
 	"strings"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/phrase"
 	"kitspan/internal/sizing"
 )
 
 // WriteDay prints a sweep as a table, and below it why some steps have no overhead. An error is w's.
-func WriteDay(w io.Writer, r sizing.SweepResult) error {
-	p := printer{axes: r.Shot.Axes()}
+func WriteDay(w io.Writer, to Reader, r sizing.SweepResult) error {
+	p := printer{to: to, axes: r.Shot.Axes()}
 	p.setting(r.Shot, r.Steps.Start, r.Steps.End)
 	p.line("", "")
-	skus, over, perDay := len("frame"), false, "per day"
-	for _, row := range r.Rows {
-		if o := row.Overhead; o != nil {
-			skus, over, perDay = max(skus, len(o.SKU)), over || o.OverLimit, o.PerDay.CurrencyCode()+"/day"
-		}
-	}
-	p.row("%-5s  %6s  %7s  %-8s  %-*s %5s  %-6s  %8s %5s %5s  %4s  %8s", "time", "sun at", "sun, lx", "sun is",
-		skus, "frame", "m²", "on", perDay, "key", "lit", "crew", "total")
-	for _, row := range r.Rows {
-		s := row.Sun
-		seen, key := sunIs[row.SunIs], "-"
-		if k := row.KeyUnliftedStops; k != nil {
-			key = fmt.Sprintf("%+.2f", *k)
-		}
-		frame, area, on, price := "-", "", "", ""
-		if o := row.Overhead; o != nil {
-			frame, area, on, price = o.SKU, fmt.Sprintf("%.2f", o.AreaM2), "stands", o.PerDay.Number()
-			if o.OnLift {
-				on = "lift"
-			}
-			if o.OverLimit {
-				price += "*"
-			}
-		}
-		lit, people, total := "-", "", ""
-		if w := row.Whole; w != nil {
-			lit, people, total = fmt.Sprintf("%+.2f", w.KeyStops), strconv.Itoa(w.People), w.TotalPerDay.Number()
-		}
-		p.row("%-5s  %5.1f°  %7s  %-8s  %-*s %5s  %-6s  %8s %5s %5s  %4s  %8s", s.At.Format("15:04"), s.ElevationDeg,
-			threeDigits(s.IlluminanceLx), seen, skus, frame, area, on, price, key, lit, people, total)
-	}
+	over := p.steps(&r)
 	p.line("", "")
-	p.line("", "Each row holds from its time to the next, %d minutes on. m²: the frame's opening. Per day: the frame with its fabric and supports.", r.Steps.StepMin)
-	p.line("", "Key: the key face against the background of that time, in stops, with the overhead up and nothing that lifts the face; - where the background is dark.")
-	p.line("", "Lit, crew and total are of the whole plan about that overhead, with its reflectors, labour and transport.")
-	p.line("", "Sun at: its elevation. Sun is: where it stands for the people; \"behind\" them within 60° of where the lens looks, \"in front\" within 60° of the other way.")
-	p.line("", "%s", Scheme(r.Spans))
-	if best := Best(r.Best); best != "" {
-		p.line("", "%s", best)
+	p.say("", "Each row holds from its time to the next, %d minutes on. m²: the frame's opening. Per day: the frame with its fabric and supports.", r.Steps.StepMin)
+	p.say("", "Key: the key face against the background of that time, in stops, with the overhead up and nothing that lifts the face; - where the background is dark.")
+	p.say("", "Lit, crew and total are of the whole plan about that overhead, with its reflectors, labour and transport.")
+	p.say("", "Sun at: its elevation. Sun is: where it stands for the people; \"behind\" them within 60° of where the lens looks, \"in front\" within 60° of the other way.")
+	p.line("", Scheme(to, r.Spans))
+	if best := Best(to, r.Best); best != "" {
+		p.line("", best)
 	}
 	if limit := r.Shot.Limits.PricePerDay; over && limit != nil {
-		p.line("", "* over the limit of %s %s a day, which no rig keeps.", limit.Number(), limit.CurrencyCode())
+		p.say("", "* over the limit of %s a day, which no rig keeps.", to.money(*limit))
 	}
 	without(&p, r.Rows)
 	p.remarks(r.Notes)
@@ -64,38 +35,76 @@ func WriteDay(w io.Writer, r sizing.SweepResult) error {
 	return p.writeTo(w)
 }
 
-var sunIs = map[sizing.SunIs]string{
-	sizing.SunBehind: "behind", sizing.SunBeside: "beside", sizing.SunInPicture: "in shot", sizing.SunInFront: "in front", sizing.SunAway: "away",
+// steps prints the table, and reports whether a rig is over the limit.
+func (p *printer) steps(r *sizing.SweepResult) (over bool) {
+	to := p.to
+	frames, perDay := to.say("table|frame"), to.say("table|per day")
+	skus := columns(frames)
+	for _, row := range r.Rows {
+		if o := row.Overhead; o != nil {
+			skus, over, perDay = max(skus, columns(o.SKU)), over || o.OverLimit, to.say("%s/day", o.PerDay.CurrencyCode())
+		}
+	}
+	p.row("%-5s  %6s  %7s  %-8s  %-*s %5s  %-6s  %8s %5s %5s  %4s  %8s", to.say("table|time"), to.say("table|sun at"), to.say("table|sun, lx"), to.say("table|sun is"),
+		skus, frames, "m²", to.say("table|on"), perDay, to.say("table|key"), to.say("table|lit"), to.say("table|crew"), to.say("table|total"))
+	for _, row := range r.Rows {
+		s := row.Sun
+		seen, key := to.say(sunIs[row.SunIs]), "-"
+		if k := row.KeyUnliftedStops; k != nil {
+			key = to.say("%+.2f", *k)
+		}
+		frame, area, on, price := "-", "", "", ""
+		if o := row.Overhead; o != nil {
+			frame, area, on, price = o.SKU, to.fixed(o.AreaM2, 2), to.say("table|stands"), to.amount(o.PerDay)
+			if o.OnLift {
+				on = to.say("table|lift")
+			}
+			if o.OverLimit {
+				price += "*"
+			}
+		}
+		lit, people, total := "-", "", ""
+		if w := row.Whole; w != nil {
+			lit, people, total = to.say("%+.2f", w.KeyStops), strconv.Itoa(w.People), to.amount(w.TotalPerDay)
+		}
+		p.row("%-5s  %6s  %7s  %-8s  %-*s %5s  %-6s  %8s %5s %5s  %4s  %8s", clock(s.At), to.fixed(s.ElevationDeg, 1)+"°",
+			to.threeDigits(s.IlluminanceLx), seen, skus, frame, area, on, price, key, lit, people, total)
+	}
+	return over
+}
+
+var sunIs = map[sizing.SunIs]phrase.Key{
+	sizing.SunBehind: "sun is|behind", sizing.SunBeside: "sun is|beside", sizing.SunInPicture: "sun is|in shot", sizing.SunInFront: "sun is|in front", sizing.SunAway: "sun is|away",
+}
+
+var whereSunIs = map[sizing.SunIs]phrase.Key{
+	sizing.SunBehind: "sun is|behind the people", sizing.SunBeside: "sun is|beside them", sizing.SunInPicture: "sun is|in the picture",
+	sizing.SunInFront: "sun is|in front of them", sizing.SunAway: "no direct sun",
 }
 
 // SunIs returns where the sun stands, in words.
-func SunIs(w sizing.SunIs) string {
-	return map[sizing.SunIs]string{
-		sizing.SunBehind: "behind the people", sizing.SunBeside: "beside them", sizing.SunInPicture: "in the picture",
-		sizing.SunInFront: "in front of them", sizing.SunAway: "no direct sun",
-	}[w]
-}
+func SunIs(to Reader, w sizing.SunIs) string { return to.say(whereSunIs[w]) }
 
 // Scheme says when the scheme holds.
-func Scheme(spans []sizing.SweepSpan) string {
+func Scheme(to Reader, spans []sizing.SweepSpan) string {
 	if len(spans) == 0 {
-		return "The sun is never behind the people, out of the picture and softened by a frame."
+		return to.say("The sun is never behind the people, out of the picture and softened by a frame.")
 	}
 	var when []string
 	for _, s := range spans {
-		when = append(when, s.From.Format("15:04")+" to "+s.To.Format("15:04"))
+		when = append(when, to.say("hours|%s to %s", clock(s.From), clock(s.To)))
 	}
-	return "The sun is behind the people, out of the picture and softened by a frame: " + strings.Join(when, ", ") + "."
+	return to.say("The sun is behind the people, out of the picture and softened by a frame: %s.", strings.Join(when, ", "))
 }
 
 // Best says which steps are the best, and in what; empty where none has an overhead.
-func Best(list []sizing.SweepBest) string {
+func Best(to Reader, list []sizing.SweepBest) string {
+	words := map[finding.Measure]phrase.Key{
+		finding.MeasureFrame: "the smallest frame from %s", finding.MeasureTotal: "the cheapest hour for the same shot from %s", finding.MeasurePeople: "the fewest people from %s",
+	}
 	var parts []string
 	for _, b := range list {
-		what := map[finding.Measure]string{
-			finding.MeasureFrame: "the smallest frame", finding.MeasureTotal: "the cheapest hour for the same shot", finding.MeasurePeople: "the fewest people",
-		}[b.In]
-		parts = append(parts, what+" from "+b.At.Format("15:04"))
+		parts = append(parts, to.say(words[b.In], clock(b.At)))
 	}
 	if len(parts) == 0 {
 		return ""
@@ -108,21 +117,21 @@ func without(p *printer, rows []sizing.SweepRow) {
 	heading := false
 	for i := 0; i < len(rows); {
 		last := i
-		reason := Without(Metres, rows[i].Without)
-		for last+1 < len(rows) && Without(Metres, rows[last+1].Without) == reason {
+		reason := Without(p.to, rows[i].Without)
+		for last+1 < len(rows) && Without(p.to, rows[last+1].Without) == reason {
 			last++
 		}
 		if reason != "" {
 			if !heading {
 				p.line("", "")
-				p.line("", "No overhead:")
+				p.say("", "No overhead:")
 				heading = true
 			}
-			when := rows[i].Sun.At.Format("15:04")
+			when := clock(rows[i].Sun.At)
 			if last > i {
-				when += " to " + rows[last].Sun.At.Format("15:04")
+				when = p.to.say("hours|%s to %s", when, clock(rows[last].Sun.At))
 			}
-			p.line("  ", "%s: %s", when, reason)
+			p.line("  ", fmt.Sprintf("%s: %s", when, reason))
 		}
 		i = last + 1
 	}

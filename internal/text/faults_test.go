@@ -25,7 +25,7 @@ func TestEveryKindOfFaultHasASentence(t *testing.T) {
 		if f := full[code]; f != nil {
 			k = f
 		}
-		says := text.Fault(fault.Fault{Pointer: "/shot/place", Kind: k})
+		says := text.Fault(text.Metres, fault.Fault{Pointer: "/shot/place", Kind: k})
 		if strings.TrimSpace(strings.TrimPrefix(says, "place")) == "" || strings.Contains(says, "%!") {
 			t.Errorf("%s: %q", code, says)
 		}
@@ -49,10 +49,10 @@ func TestFaultsBesideALabelLeaveItsNameOut(t *testing.T) {
 		{fault.UnknownHouse{Got: "nowhere", Words: []string{"a", "b"}}, "there is no house nowhere; give one of a, b", "there is no house nowhere; give one of a, b"},
 	} {
 		f := fault.Fault{Pointer: at, Kind: tc.kind}
-		if got := text.Fault(f); got != tc.full {
+		if got := text.Fault(text.Metres, f); got != tc.full {
 			t.Errorf("%q, want %q", got, tc.full)
 		}
-		if got := text.FaultBeside(f); got != tc.beside {
+		if got := text.FaultBeside(text.Metres, f); got != tc.beside {
 			t.Errorf("beside a label %q, want %q", got, tc.beside)
 		}
 	}

@@ -1,7 +1,6 @@
 package text
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -9,30 +8,29 @@ import (
 )
 
 // ofTables words faults of what is given as CSV.
-func ofTables(kind fault.Kind) faultWords {
+func ofTables(to Reader, kind fault.Kind) faultWords {
 	switch k := kind.(type) {
 	case fault.WrongColumns:
 		return faultWords{
-			wrong: "begins with " + strconv.Quote(k.Got),
-			give:  "give the names of the columns in its first line: " + strings.Join(k.Columns, ", ") + ", and if you like " + strings.Join(k.MayBe, ", "),
+			wrong: to.say("begins with %s", strconv.Quote(k.Got)),
+			give: to.say("give the names of the columns in its first line: %s, and if you like %s", strings.Join(k.Columns, ", "),
+				strings.Join(k.MayBe, ", ")),
 		}
 	case fault.WrongCells:
-		return faultWords{wrong: fmt.Sprintf("has %d cells here and %d in its first line", k.Count, k.Most), give: "give one for each column, with a point for the decimals"}
+		return faultWords{wrong: to.say("has %d cells here and %d in its first line", k.Count, k.Most), give: to.say("give one for each column, with a point for the decimals")}
 	case fault.NotANumber:
-		return faultWords{wrong: "is " + strconv.Quote(k.Got) + ", no number", give: "give " + within(k.Range)}
+		return faultWords{wrong: to.say("is %s, no number", strconv.Quote(k.Got)), give: within(to, k.Range)}
 	default:
 		return faultWords{} // of another function
 	}
 }
 
 // underAnother words a number under that of another member.
-func underAnother(k fault.UnderAnother) faultWords {
-	is := ""
+func underAnother(to Reader, k fault.UnderAnother) faultWords {
+	got, other := to.decimal(k.Got), to.decimal(k.OtherIs)
+	w := faultWords{wrong: to.say("is %s, under %s, which is %s", got, k.Other, other), give: to.say("give at least %s %s, or a lower %s", other, k.Unit, k.Other)}
 	if k.Defaulted {
-		is = " by default"
+		w.wrong = to.say("is %s, under %s, which is %s by default", got, k.Other, other)
 	}
-	return faultWords{
-		wrong: fmt.Sprintf("is %s, under %s, which is %s%s", decimal(k.Got), k.Other, decimal(k.OtherIs), is),
-		give:  fmt.Sprintf("give at least %s %s, or a lower %s", decimal(k.OtherIs), k.Unit, k.Other),
-	}
+	return w
 }

@@ -115,9 +115,9 @@ func TestEveryFindingIsASentenceInTheReadersUnits(t *testing.T) {
 	s.Dark = false
 	check("summary", func(u text.Reader) string { return text.Summary(u, &s) })
 	for _, c := range finding.Cautions() {
-		check(string(c), func(text.Reader) string { return strings.ReplaceAll(text.Caution(c), "10 m", "ten") })
+		check(string(c), func(text.Reader) string { return strings.ReplaceAll(text.Caution(text.Metres, c), "10 m", "ten") })
 	}
-	for _, step := range text.Order([]finding.Work{worthTelling(finding.Work{})}) {
+	for _, step := range text.Order(text.Metres, []finding.Work{worthTelling(finding.Work{})}) {
 		check("order", func(text.Reader) string { return step })
 	}
 	if withLength < 15 {

@@ -1,42 +1,39 @@
 package text
 
 import (
-	"fmt"
 	"slices"
-	"strings"
+	"strconv"
 	"time"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/phrase"
 	"kitspan/internal/sizing"
 )
 
 // aboutForecast words what a forecast gives rise to.
-func aboutForecast(note finding.Note) string {
+func aboutForecast(to Reader, note finding.Note) string {
 	switch n := note.(type) {
 	case finding.MustBeDown:
-		names := make([]string, len(n.Roles))
-		for i, r := range n.Roles {
-			names[i] = roleWords[r].the
-		}
-		lowered := "to be lowered"
-		if len(names) > 1 {
-			lowered = "the first to be lowered"
-		}
-		return fmt.Sprintf("By the forecast %s must be down %s: gusts up to %.1f m/s, %s at %.1f.", listed(names, " and "),
-			spans(n.Times, n.Times[0].From, true), n.GustMS, lowered, DownToTenth(n.LowerAtMS))
+		return to.count("By the forecast %s must be down %s: gusts up to %.1f m/s, to be lowered at %.1f.",
+			"By the forecast %s must be down %s: gusts up to %.1f m/s, the first to be lowered at %.1f.", len(n.Roles),
+			to.and(to.theRoles(n.Roles)), spans(to, n.Times, n.Times[0].From, true), n.GustMS, DownToTenth(n.LowerAtMS))
 	case finding.ForecastShort:
-		return fmt.Sprintf("The forecast reaches from %s to %s, not over all of the window: nothing is said of the rest.",
-			n.From.Format(dayAndClock), n.To.Format(dayAndClock))
+		return to.say("The forecast reaches from %s to %s, not over all of the window: nothing is said of the rest.", dayAndClock(to, n.From), dayAndClock(to, n.To))
 	default:
 		return ""
 	}
 }
 
-const dayAndClock = "2 January 15:04"
+// months are those of the year.
+var months = [...]phrase.Key{"January", "February", "March", "April", "month|May", "June", "July", "August", "September", "October", "November", "December"}
+
+func dayAndClock(to Reader, t time.Time) string {
+	return to.say("date|%d %s %s", t.Day(), to.say(months[t.Month()-1]), clock(t))
+}
 
 // spans lists times by the clock, each with its day where that is not the day given. Outward they are widened to whole minutes, else
 // narrowed; one of which nothing is left is left out.
-func spans(list []finding.Span, day time.Time, outward bool) string {
+func spans(to Reader, list []finding.Span, day time.Time, outward bool) string {
 	up := func(t time.Time) time.Time {
 		if whole := wholeMinute(t); whole.Before(t) {
 			return whole.Add(time.Minute)
@@ -45,15 +42,15 @@ func spans(list []finding.Span, day time.Time, outward bool) string {
 	}
 	var says []string
 	for _, s := range list {
-		from, to := up(s.From), wholeMinute(s.To)
+		from, until := up(s.From), wholeMinute(s.To)
 		if outward {
-			from, to = wholeMinute(s.From), up(s.To)
+			from, until = wholeMinute(s.From), up(s.To)
 		}
-		if from.Before(to) {
-			says = append(says, "from "+onDay(from, day, false)+" to "+onDay(to, day, true))
+		if from.Before(until) {
+			says = append(says, to.say("hours|from %s to %s", onDay(to, from, day, false), onDay(to, until, day, true)))
 		}
 	}
-	return listed(says, " and ")
+	return to.and(says)
 }
 
 // wholeMinute is the last full minute of the clock on the wall up to a time.
@@ -62,7 +59,7 @@ func wholeMinute(t time.Time) time.Time {
 }
 
 // onDay is a time by the clock, with its day where that is another. The midnight that ends a day is 24:00.
-func onDay(t, day time.Time, end bool) string {
+func onDay(to Reader, t, day time.Time, end bool) string {
 	if end && t.Format("15:04") == "00:00" {
 		if before := t.Add(-time.Minute); sameDay(before, day) {
 			return "24:00"
@@ -71,7 +68,7 @@ func onDay(t, day time.Time, end bool) string {
 	if sameDay(t, day) {
 		return clock(t)
 	}
-	return t.Format(dayAndClock)
+	return dayAndClock(to, t)
 }
 
 func sameDay(a, b time.Time) bool {
@@ -82,7 +79,7 @@ func sameDay(a, b time.Time) bool {
 
 // ForecastStands says from when to when the pieces of an option may stand by the forecast, those alike in one sentence; none where the
 // forecast says nothing of the day. Pieces are numbered as in the drawings where numbers is set.
-func ForecastStands(r *sizing.Result, o *sizing.Option, numbers bool) []string {
+func ForecastStands(to Reader, r *sizing.Result, o *sizing.Option, numbers bool) []string {
 	if r.Forecast == nil {
 		return nil
 	}
@@ -92,24 +89,24 @@ func ForecastStands(r *sizing.Result, o *sizing.Option, numbers bool) []string {
 		for i+n < len(o.Pieces) && standAlike(v, &o.Pieces[i+n]) {
 			n++
 		}
-		name := roleName(v, n > 1)
+		name := upper(roleName(to, v, false))
 		if n > 1 {
-			name = fmt.Sprintf("%d %s", n, strings.ToLower(name[:1])+name[1:])
+			name = strconv.Itoa(n) + " " + roleName(to, v, true)
 		}
 		if numbers {
-			name += pieceNumbers(i+1, i+n)
+			name += pieceNumbers(to, i+1, i+n)
 		}
-		out = append(out, name+": "+stands(r, v)+".")
+		out = append(out, to.say("%s: %s", name, stands(to, r, v))+".")
 		i += n
 	}
 	return out
 }
 
-func pieceNumbers(first, last int) string {
+func pieceNumbers(to Reader, first, last int) string {
 	if first == last {
-		return fmt.Sprintf(" (%d)", first)
+		return " (" + strconv.Itoa(first) + ")"
 	}
-	return fmt.Sprintf(" (%d to %d)", first, last)
+	return " (" + to.say("numbers|%d to %d", first, last) + ")"
 }
 
 func standAlike(a, b *sizing.Piece) bool {
@@ -118,42 +115,43 @@ func standAlike(a, b *sizing.Piece) bool {
 }
 
 // stands is when a piece may stand, on watch or not.
-func stands(r *sizing.Result, v *sizing.Piece) string {
+func stands(to Reader, r *sizing.Result, v *sizing.Piece) string {
 	day := r.Shot.Window.From
-	when := spans(v.Stands, day, false)
+	when := spans(to, v.Stands, day, false)
 	if when == "" {
-		return "down all of that time"
+		return to.say("down all of that time")
 	}
-	watch := spans(v.OnWatch, day, true)
+	watch := spans(to, v.OnWatch, day, true)
 	switch {
 	case watch == "":
-		return "may stand " + when
-	case watch == spans(v.Stands, day, true):
-		return "may stand " + when + ", all of it on watch"
+		return to.say("may stand %s", when)
+	case watch == spans(to, v.Stands, day, true):
+		return to.say("may stand %s, all of it on watch", when)
 	}
-	return "may stand " + when + ", on watch " + watch
+	return to.say("may stand %s, on watch %s", when, watch)
 }
 
 // ForecastSays says of what time the forecast speaks, and what it is not; empty where it says nothing of the day.
-func ForecastSays(r *sizing.Result) string {
+func ForecastSays(to Reader, r *sizing.Result) string {
 	if r.Forecast == nil {
 		return ""
 	}
-	return "By the forecast, " + spans([]finding.Span{*r.Forecast}, r.Shot.Window.From, false) + ", which is not the wind on the spot: measure at each piece, and lower by what you measure."
+	return to.say("By the forecast, %s, which is not the wind on the spot: measure at each piece, and lower by what you measure.",
+		spans(to, []finding.Span{*r.Forecast}, r.Shot.Window.From, false))
 }
 
 // forecast prints from when to when each piece may stand.
 func (p *printer) forecast(number int, r *sizing.Result, o *sizing.Option) {
-	list := ForecastStands(r, o, false)
+	list := ForecastStands(p.to, r, o, false)
 	if len(list) == 0 {
 		return
 	}
 	if at := p.once(number, func() {
-		p.line("   ", "%s", ForecastSays(r))
+		p.line("   ", ForecastSays(p.to, r))
 		for _, s := range list {
-			p.line("     ", "%s", s)
+			p.line("     ", s)
 		}
 	}); at > 0 {
-		p.line("   ", "By the forecast as in %d.", at)
+		p.say("   ", "By the forecast as in %d.", at)
 	}
 }

@@ -48,15 +48,15 @@ func TestTimesOfStandingAreTold(t *testing.T) {
 		"Background net (5): down all of that time.",
 		"Black panel (6): may stand from 06:00 to 24:00.",
 	}
-	got := text.ForecastStands(&r, &o, true)
+	got := text.ForecastStands(text.Metres, &r, &o, true)
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
 	}
-	if got, want := text.ForecastSays(&r), "By the forecast, from 06:00 to 24:00, which is not the wind on the spot: measure at each piece, and lower by what you measure."; got != want {
+	if got, want := text.ForecastSays(text.Metres, &r), "By the forecast, from 06:00 to 24:00, which is not the wind on the spot: measure at each piece, and lower by what you measure."; got != want {
 		t.Errorf("%s", got)
 	}
 	r.Forecast = nil
-	if text.ForecastSays(&r) != "" || text.ForecastStands(&r, &o, false) != nil {
+	if text.ForecastSays(text.Metres, &r) != "" || text.ForecastStands(text.Metres, &r, &o, false) != nil {
 		t.Error("words about no forecast")
 	}
 }
@@ -75,7 +75,7 @@ func TestNotesOfAForecast(t *testing.T) {
 			t.Errorf("%s\nwant %s", got, want)
 		}
 	}
-	if says := text.Caution(finding.CautionForecast); !strings.Contains(says, "measured at the piece") {
+	if says := text.Caution(text.Metres, finding.CautionForecast); !strings.Contains(says, "measured at the piece") {
 		t.Errorf("%q", says)
 	}
 }

@@ -12,7 +12,7 @@ func TestOrderOfWork(t *testing.T) {
 	block := finding.Goods{Item: finding.Item{Name: "Block"}, Quantity: 4}
 	bag := finding.Goods{Item: finding.Item{Name: "Bag"}, Quantity: 2}
 	atRopes := finding.Goods{Item: finding.Item{Name: "Bag"}, Quantity: 6}
-	got := text.Order([]finding.Work{
+	got := text.Order(text.Metres, []finding.Work{
 		{Role: finding.RoleOverhead, Pieces: 1, Ballast: block, Trolley: true, Hands: 2},
 		{Role: finding.RoleSide, Pieces: 1, Hands: 3, Stakes: 3, Points: 1, Lines: 4, Stay: 2},
 		{Role: finding.RoleReflector, Pieces: 3, Ballast: bag, Hands: 1, Stay: 1, Aims: 3},
@@ -52,11 +52,11 @@ func TestOrderOfWork(t *testing.T) {
 		{[]finding.Work{{Role: finding.RoleReflector, Pieces: 2, Ballast: bag, Hands: 1}}, "Strike in the reverse order: each piece comes down before its ballast comes off."},
 		{[]finding.Work{{Role: finding.RoleOverhead, Pieces: 1, Hands: 2, Lines: 4}}, "Strike in the reverse order: the piece comes down before its ropes come off."},
 	} {
-		if steps := text.Order(c.work); steps[len(steps)-1] != c.want {
+		if steps := text.Order(text.Metres, c.work); steps[len(steps)-1] != c.want {
 			t.Errorf("%+v: %q, want %q", c.work, steps[len(steps)-1], c.want)
 		}
 	}
-	lift := text.Order([]finding.Work{
+	lift := text.Order(text.Metres, []finding.Work{
 		{Role: finding.RoleOverhead, Pieces: 1, Hands: 8, Teams: 2},
 		{Role: finding.RoleOverhead, Pieces: 1, Hands: 9, Teams: 2, Lines: 4},
 	})
@@ -73,7 +73,7 @@ func TestOrderOfWork(t *testing.T) {
 	if !strings.Contains(note, "50 kg, takes 8 people, and no more than 4 lift well as one team: lift it in 2 teams, side by side and on one person's word") {
 		t.Error(note)
 	}
-	if list := text.Order(nil); len(list) != 0 {
+	if list := text.Order(text.Metres, nil); len(list) != 0 {
 		t.Errorf("nothing to put up: %v", list)
 	}
 }

@@ -1,12 +1,12 @@
 package text
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/geom"
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -15,64 +15,74 @@ import (
 
 // asked prints the gust, what ropes go to, the limits, the fixed points, and where the further zones are.
 func (p *printer) asked(s *shot.Shot) {
-	wind := fmt.Sprintf("To hold a gust of %.1f m/s at each piece, with a safety factor of %s", s.GustMS, plain(s.SafetyFactor))
+	to := p.to
+	wind := to.say("To hold a gust of %.1f m/s at each piece, with a safety factor of %s.", s.GustMS, to.plain(s.SafetyFactor))
 	if s.GustMS <= 0 {
-		wind = "No gust is asked for, safety factor " + plain(s.SafetyFactor)
+		wind = to.say("No gust is asked for, safety factor %s.", to.plain(s.SafetyFactor))
 	}
-	ropes := "weights"
-	if s.GroundAnchor == shot.AnchorStakes {
-		ropes = "stakes"
-	}
-	if len(s.Site.Anchors) > 0 {
-		ropes += " or fixed points"
-	}
-	p.line("", "%s. %s; ropes go to %s.", wind, upper(Ground(&s.Site)), ropes)
+	p.line("", wind+" "+upper(Ground(to, &s.Site))+"; "+ropesGoTo(to, s))
 	for i := range s.Site.Anchors {
 		a := &s.Site.Anchors[i]
-		p.line("", "Fixed point %s: %s, %.2f m up, may bear %.0f N as stated.", a.Label, place(p, a.Position), a.Position.Z, a.SafePullN)
+		p.say("", "Fixed point %s: %s, %.2f m up, may bear %.0f N as stated.", a.Label, place(p, a.Position), a.Position.Z, a.SafePullN)
 	}
-	if list := Limits(Metres, money, &s.Limits); len(list) > 0 {
-		p.line("", "Not to go over: %s.", strings.Join(list, ", "))
+	if list := Limits(to, to.money, &s.Limits); len(list) > 0 {
+		p.say("", "Not to go over: %s.", strings.Join(list, ", "))
 	}
 	if s.Walks() {
-		p.line("", "The people walk %s in a straight line, from where they are first to %s. What is carried along is told where it is in the middle of their way.",
-			metres(s.Walk.Len()), place(p, s.Walk))
+		p.say("", "The people walk %s in a straight line, from where they are first to %s. What is carried along is told where it is in the middle of their way.",
+			to.metres(s.Walk.Len()), place(p, s.Walk))
 	}
 	for i := range s.OtherZones {
 		z := &s.OtherZones[i]
-		p.line("", "Further zone %s: %s wide, %s deep, from %.2f to %.2f m above the ground; its middle is %s.", z.Label, metres(z.WidthM), metres(z.DepthM),
+		p.say("", "Further zone %s: %s wide, %s deep, from %.2f to %.2f m above the ground; its middle is %s.", z.Label, to.metres(z.WidthM), to.metres(z.DepthM),
 			z.BaseM, z.TopM, place(p, geom.Vec{X: z.CenterX, Y: z.CenterY}))
 	}
 }
 
+func ropesGoTo(to Reader, s *shot.Shot) string {
+	switch stakes, points := s.GroundAnchor == shot.AnchorStakes, len(s.Site.Anchors) > 0; {
+	case stakes && points:
+		return to.say("ropes go to stakes or fixed points.")
+	case stakes:
+		return to.say("ropes go to stakes.")
+	case points:
+		return to.say("ropes go to weights or fixed points.")
+	}
+	return to.say("ropes go to weights.")
+}
+
 // Ground says what the kit stands on.
-func Ground(s *shot.Site) string {
-	on := "on " + s.Ground
-	switch s.Ground {
-	case "":
-		on = fmt.Sprintf("on ground that reflects %.0f %%", 100*s.GroundReflectance)
-	case "water":
-		on = "by the water"
+func Ground(to Reader, s *shot.Site) string {
+	on := ground(to, s.Ground)
+	if s.Ground == "" {
+		on = to.say("on ground that reflects %.0f %%", 100*s.GroundReflectance)
 	}
 	if s.Roofed {
-		on += ", under a roof"
+		on += ", " + to.say("under a roof")
 	}
 	return on
 }
 
+// grounds are where a kit stands, by the word of the request.
+var grounds = map[string]phrase.Key{
+	"asphalt": "on asphalt", "concrete": "on concrete", "grass": "on grass", "sand": "on sand", "snow": "on snow", "soil": "on soil", "water": "by the water",
+}
+
+func ground(to Reader, word string) string { return to.say(grounds[word]) }
+
 // Limits returns what an option is not to go over, as amount writes money; none where nothing was said.
-func Limits(u Reader, amount func(currency.Amount) string, l *shot.Limits) (list []string) {
+func Limits(to Reader, amount func(currency.Amount) string, l *shot.Limits) (list []string) {
 	if l.PricePerDay != nil {
-		list = append(list, amount(*l.PricePerDay)+" of hire a day")
+		list = append(list, to.say("%s of hire a day", amount(*l.PricePerDay)))
 	}
 	if l.Crew != nil {
-		list = append(list, people(*l.Crew))
+		list = append(list, people(to, *l.Crew))
 	}
 	if l.MassKg != nil {
-		list = append(list, plain(*l.MassKg)+" kg of kit")
+		list = append(list, to.say("%s kg of kit", to.plain(*l.MassKg)))
 	}
 	if l.RigHeightM != nil {
-		list = append(list, u.length(*l.RigHeightM, 2)+" high")
+		list = append(list, to.say("%s high", to.length(*l.RigHeightM, 2)))
 	}
 	return list
 }
@@ -92,7 +102,7 @@ func placeOf(p *printer, v *sizing.Piece) string {
 	at := standsAt(v)
 	s := place(p, at)
 	if z := zoneOf(p.shot, v); z != nil {
-		s += " (" + placeFrom(Metres, p.axes, at, geom.Vec{X: z.CenterX, Y: z.CenterY}, z.Label, "straight in line") + ")"
+		s += " (" + placeFrom(p.to, p.axes, at, geom.Vec{X: z.CenterX, Y: z.CenterY}, mark{label: z.Label}) + ")"
 	}
 	return s
 }

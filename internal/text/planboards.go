@@ -1,7 +1,6 @@
 package text
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -21,31 +20,33 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 	for i := range g.pieces {
 		v := &g.pieces[i]
 		clearance = math.Min(clearance, v.ViewClearanceM)
-		stands[i] = stand(p, v) + ballast(&v.Supports[0], names)
+		stands[i] = stand(p, v) + ballast(p.to, &v.Supports[0], names)
 		switch {
 		case v.Lamp != nil:
-			facings[i] = "aimed at " + aimOf(p, v, g.before)
+			facings[i] = aimed(p, v, g.before)
 		case v.Role == finding.RoleCameraShade:
-			facings[i] = shades(v)
+			facings[i] = shades(p.to, v)
 		default:
 			facings[i], aims[i] = facing(p, v, g.before), reflects(p, o, v, g.before)
 		}
 	}
-	about := []string{called(first, names)}
-	each := ""
-	if n > 1 {
-		each = "each "
+	about := []string{called(p.to, first, names)}
+	each := func(s string) string {
+		if n > 1 {
+			return p.to.say("each %s", s)
+		}
+		return s
 	}
 	if first.Lamp == nil {
 		w, h := sheetSize(first.Corners)
-		about = append(about, fmt.Sprintf("%s%s wide × %s high", each, metres(w), metres(h)))
+		about = append(about, each(p.to.say("%s wide × %s high", p.to.metres(w), p.to.metres(h))))
 	} else if w := lampPower(o); w > 0 {
-		about = append(about, fmt.Sprintf("%s%.0f W", each, w))
+		about = append(about, each(p.to.fixed(w, 0)+" W"))
 	}
 	var apart [][]string
 	for _, list := range [][]string{facings, stands} {
 		if same(list) {
-			about = append(about, each+list[0])
+			about = append(about, each(list[0]))
 		} else {
 			apart = append(apart, list)
 		}
@@ -56,18 +57,18 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 	case aims[0] != "":
 		about = append(about, aims[0])
 	}
-	about = append(about, outOfShot(clearance))
+	about = append(about, outOfShot(p.to, clearance))
 	hold := weakest(g.pieces)
 	if n == 1 {
 		about = slices.Insert(about, 1, placeOf(p, first))
-		p.line("   ", "%s: %s.", roleName(first, false), strings.Join(about, "; "))
+		p.line("   ", p.to.say("%s: %s", upper(roleName(p.to, first, false)), strings.Join(about, "; "))+".")
 		ropes(p, first, nil, nil, names)
 		bending(p, []*sizing.Support{&first.Supports[0]})
-		p.line("     ", "%s.", capital(wind(p, hold)))
+		p.line("     ", upper(wind(p, hold))+".")
 		return
 	}
 	supports := make([]*sizing.Support, n)
-	p.line("   ", "%s, %d in a row: %s.", roleName(first, true), n, strings.Join(about, "; "))
+	p.say("   ", "%s, %d in a row: %s.", upper(roleName(p.to, first, true)), n, strings.Join(about, "; "))
 	for i := range g.pieces {
 		v := &g.pieces[i]
 		words := []string{placeOf(p, v)}
@@ -76,12 +77,12 @@ func onOneStand(p *printer, o *sizing.Option, g *rank, names map[string]string) 
 				words = append(words, list[i])
 			}
 		}
-		p.line("     ", "%s %d of %d: %s.", upper(Lit(v.Lights, Role(v.Role, false))), i+1, n, strings.Join(words, "; "))
+		p.say("     ", "%s %d of %d: %s.", upper(Lit(p.to, v.Lights, Role(p.to, v.Role, false))), i+1, n, strings.Join(words, "; "))
 		ropes(p, v, nil, nil, names)
 		supports[i] = &v.Supports[0]
 	}
 	bending(p, supports)
-	p.line("     ", "%s.", capital(wind(p, hold)))
+	p.line("     ", upper(wind(p, hold))+".")
 }
 
 // standsAt is the middle of a board, or a lamp.
@@ -96,11 +97,11 @@ func standsAt(v *sizing.Piece) geom.Vec {
 func stand(p *printer, v *sizing.Piece) string {
 	const printedAsBelow = 0.05 // metres
 	s := &v.Supports[0]
-	at, where := standsAt(v), ""
+	at := standsAt(v)
 	if math.Hypot(s.Base.X-at.X, s.Base.Y-at.Y) >= printedAsBelow {
-		where = " " + place(p, s.Base) + ","
+		return p.to.say("on %s %s, %s", s.SKU, place(p, s.Base), raised(p.to, s))
 	}
-	return fmt.Sprintf("on %s%s %s", s.SKU, where, raised(s))
+	return p.to.say("on %s %s", s.SKU, raised(p.to, s))
 }
 
 // sheetSize is how wide and how high a sheet stands: the side that lies more level is its width.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/phrase"
 	"kitspan/internal/price"
 	"kitspan/internal/rigging"
 	"kitspan/internal/sizing"
@@ -13,19 +14,24 @@ import (
 
 // What holds the pieces, who puts them up, and what all of it costs.
 
-// ballast says what lies on a base, and where; empty where nothing does.
-func ballast(s *sizing.Support, names map[string]string) string {
+// ballast says what lies on a base, and where, to stand after what is said of it; empty where nothing does.
+func ballast(to Reader, s *sizing.Support, names map[string]string) string {
 	if s.Ballast.Quantity == 0 {
 		return ""
 	}
+	return ", " + to.say("with %d × %s (%s)", s.Ballast.Quantity, named(s.Ballast, names), Laid(to, s))
+}
+
+// Laid says where on a base its ballast lies.
+func Laid(to Reader, s *sizing.Support) string {
 	var parts []string
 	if s.EachLeg > 0 {
-		parts = append(parts, fmt.Sprintf("%d on each of %d legs", s.EachLeg, s.Legs))
+		parts = append(parts, to.say("%d on each of %d legs", s.EachLeg, s.Legs))
 	}
 	if s.AtMast > 0 {
-		parts = append(parts, fmt.Sprintf("%d on the base, against the mast", s.AtMast))
+		parts = append(parts, to.say("%d on the base, against the mast", s.AtMast))
 	}
-	return fmt.Sprintf(", with %d × %s (%s)", s.Ballast.Quantity, named(s.Ballast, names), strings.Join(parts, ", "))
+	return strings.Join(parts, ", ")
 }
 
 // weakest is the piece of several alike that holds least long.
@@ -43,20 +49,26 @@ func weakest(list []sizing.Piece) *sizing.Piece {
 // and would go.
 func wind(p *printer, v *sizing.Piece) string {
 	h := &v.Hold
-	goes := goesFirst[h.Governs]
+	goes := p.to.say(goesFirst[h.Governs])
 	if len(v.HeldBy) > 0 && h.Governs == rigging.GovernsSupport {
-		goes = "nobody holds it in more"
+		goes = p.to.say("nobody holds it in more")
 	}
-	set, first := "", fmt.Sprintf(" (%s)", goes)
-	if h.LimitSet() {
-		set, first = first, ""
-	}
-	force := ""
+	var says []string
 	if p.shot.GustMS > 0 {
-		force = fmt.Sprintf("wind %.0f N on %.1f m²; ", UpToWhole(h.ForceN), h.AreaM2)
+		says = append(says, p.to.say("wind %.0f N on %.1f m²", UpToWhole(h.ForceN), h.AreaM2))
 	}
-	return fmt.Sprintf("%swatch from %.1f m/s, lower at %.1f%s; safe to %.1f (factor %.1f), goes at %.1f m/s%s%s",
-		force, DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), set, DownToTenth(h.SafeToMS), p.shot.SafetyFactor, DownToTenth(h.GoesAtMS), first, ropeGone(p, v))
+	watch, lower, safe, at := DownToTenth(h.WatchAtMS), DownToTenth(h.LowerAtMS), DownToTenth(h.SafeToMS), DownToTenth(h.GoesAtMS)
+	if h.LimitSet() {
+		says = append(says, p.to.say("watch from %.1f m/s, lower at %.1f (%s)", watch, lower, goes),
+			p.to.say("safe to %.1f (factor %.1f), goes at %.1f m/s", safe, p.shot.SafetyFactor, at))
+	} else {
+		says = append(says, p.to.say("watch from %.1f m/s, lower at %.1f", watch, lower),
+			p.to.say("safe to %.1f (factor %.1f), goes at %.1f m/s (%s)", safe, p.shot.SafetyFactor, at, goes))
+	}
+	if gone := ropeGone(p, v); gone != "" {
+		says = append(says, gone)
+	}
+	return strings.Join(says, "; ")
 }
 
 // people prints who it takes, in which order, and how long.
@@ -65,52 +77,54 @@ func (p *printer) people(number int, o *sizing.Option) {
 	if c.Total == 0 {
 		return
 	}
-	var among []string
-	stay := "people stay with pieces that are up"
-	if c.Hold == 1 {
-		stay = "person stays with pieces that are up"
-	}
-	for _, n := range []struct {
-		count int
-		word  string
-	}{{c.Operators, "machine operators"}, {c.Electricians, "for the lamps"}, {c.Hold, stay}} {
-		if n.count > 0 && c.Total > 1 {
-			among = append(among, fmt.Sprintf("%d %s", n.count, n.word))
-		}
-	}
-	with := ""
-	if len(among) > 0 {
-		with = " (" + strings.Join(among, ", ") + ")"
-	}
-	who := people(c.Total)
-	if c.Total > 1 {
-		who += ", the key grip in charge"
-		if c.LeadLifts {
-			who += " who lifts too"
-		}
-	}
-	p.line("   ", "%s%s: about %d min to rig, %d min to strike.", who, with, c.RigMin, c.StrikeMin)
+	p.say("   ", "%s: about %d min to rig, %d min to strike.", who(p.to, o), int(c.RigMin), int(c.StrikeMin))
 	if at := p.once(number, func() {
-		for i, step := range Order(o.Order) {
-			p.line(fmt.Sprintf("     %d. ", i+1), "%s", step)
+		for i, step := range Order(p.to, o.Order) {
+			p.line(fmt.Sprintf("     %d. ", i+1), step)
 		}
 	}); at > 0 {
-		p.line("     ", "Order of work as in %d.", at)
+		p.say("     ", "Order of work as in %d.", at)
 	}
 	for i := range o.Power.Circuits {
 		circuit := &o.Power.Circuits[i]
-		over := ""
+		says := p.to.say("Circuit %d: %d lamps, %.0f W, %.1f A at %.0f V", i+1, len(circuit.Lamps), circuit.Watts, circuit.Amps, o.Power.Volts)
 		if circuit.Overloaded {
-			over = ", more than the breaker may carry all the time"
+			says += ", " + p.to.say("more than the breaker may carry all the time")
 		}
-		p.line("     ", "Circuit %d: %d lamps, %.0f W, %.1f A at %.0f V%s.", i+1, len(circuit.Lamps), circuit.Watts, circuit.Amps, o.Power.Volts, over)
+		p.line("     ", says+".")
 	}
 	if o.Power.MainsW > 0 {
-		p.line("     ", "Cable: %d runs, the longest about %.0f m from the supply.", runs(&o.Power), math.Ceil(o.Power.LongestRunM))
+		p.say("     ", "Cable: %d runs, the longest about %.0f m from the supply.", runs(&o.Power), math.Ceil(o.Power.LongestRunM))
 	}
 	if o.Power.GeneratorVA > 0 {
-		p.line("     ", "Generator: %.1f kVA at least.", math.Ceil(o.Power.GeneratorVA/100)/10)
+		p.say("     ", "Generator: %.1f kVA at least.", math.Ceil(o.Power.GeneratorVA/100)/10)
 	}
+}
+
+// who is how many people an option takes, and what some of them are there for.
+func who(to Reader, o *sizing.Option) string {
+	c := &o.Crew
+	who := people(to, c.Total)
+	if c.Total == 1 {
+		return who
+	}
+	if who = to.say("%s, the key grip in charge", who); c.LeadLifts {
+		who = to.say("%s, the key grip in charge who lifts too", people(to, c.Total))
+	}
+	var among []string
+	if c.Operators > 0 {
+		among = append(among, to.count("%d machine operators", "%d machine operators", c.Operators, c.Operators))
+	}
+	if c.Electricians > 0 {
+		among = append(among, to.say("%d for the lamps", c.Electricians))
+	}
+	if c.Hold > 0 {
+		among = append(among, to.count("%d person stays with pieces that are up", "%d people stay with pieces that are up", c.Hold, c.Hold))
+	}
+	if len(among) > 0 {
+		who += " (" + strings.Join(among, ", ") + ")"
+	}
+	return who
 }
 
 func runs(w *sizing.Power) (n int) {
@@ -122,47 +136,48 @@ func runs(w *sizing.Power) (n int) {
 
 // costs lists the kit, the people and the vehicles with what they cost.
 func (p *printer) costs(o *sizing.Option) {
+	to := p.to
 	list := func(k *price.Kit) {
 		for _, l := range k.Lines {
-			p.line("     ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, l.DayRate.Number(), l.LinePerDay.Number())
+			p.say("     ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, to.amount(l.DayRate), to.amount(l.LinePerDay))
 		}
 	}
 	list(&o.Kit)
 	if len(o.Kit.Lines) == 0 {
 		return
 	}
-	machines := ""
 	if o.Label == sizing.LabelOnLift {
-		machines = ", lifting machines included"
+		p.say("   ", "The kit weighs %.0f kg and packs into %.2f m³, lifting machines included.", ToNearest(o.Load.MassKg, 0), ToNearest(o.Load.VolumeM3, 2))
+	} else {
+		p.say("   ", "The kit weighs %.0f kg and packs into %.2f m³.", ToNearest(o.Load.MassKg, 0), ToNearest(o.Load.VolumeM3, 2))
 	}
-	p.line("   ", "The kit weighs %.0f kg and packs into %.2f m³%s.", ToNearest(o.Load.MassKg, 0), ToNearest(o.Load.VolumeM3, 2), machines)
 	list(&o.Labour)
 	list(&o.Transport)
-	trips := ""
+	transport := to.amount(o.Transport.PerDay)
 	for _, h := range o.Haul {
 		if h.Trips > h.Quantity {
-			trips = fmt.Sprintf(" (%d trips of %s)", h.Trips, h.SKU)
+			transport = to.amount(o.Transport.PerDay) + " (" + to.say("%d trips of %s", h.Trips, h.SKU) + ")"
 		}
 	}
-	p.line("   ", "Per day: hire %s, labour %s, transport %s%s, together %s %s%s.", o.Kit.PerDay.Number(), o.Labour.PerDay.Number(), o.Transport.PerDay.Number(),
-		trips, o.TotalPerDay.Number(), o.TotalPerDay.CurrencyCode(), TotalWithout(o))
+	p.say("   ", "Per day: hire %s, labour %s, transport %s, together %s.", to.amount(o.Kit.PerDay), to.amount(o.Labour.PerDay), transport,
+		to.money(o.TotalPerDay)+TotalWithout(to, o))
 }
 
 // unpricedWords is what a total may be without.
-var unpricedWords = map[finding.Unpriced]string{
+var unpricedWords = map[finding.Unpriced]phrase.Key{
 	finding.UnpricedCarriers:  "the machines' carriers",
-	finding.UnpricedTransport: "transport",
+	finding.UnpricedTransport: "unpriced|transport",
 	finding.UnpricedPeople:    "people whom the house does not send",
 }
 
 // TotalWithout says beside an option's total what is not in it, empty where all is.
-func TotalWithout(o *sizing.Option) string {
+func TotalWithout(to Reader, o *sizing.Option) string {
 	var words []string
 	for _, u := range o.TotalWithout() {
-		words = append(words, unpricedWords[u])
+		words = append(words, to.say(unpricedWords[u]))
 	}
 	if len(words) == 0 {
 		return ""
 	}
-	return ", without " + listed(words, " and ")
+	return to.say(", without %s", to.and(words))
 }

@@ -1,14 +1,15 @@
 package text
 
 import (
-	"fmt"
 	"math"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"kitspan/internal/finding"
 	"kitspan/internal/lighting"
+	"kitspan/internal/phrase"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -18,46 +19,59 @@ import (
 
 // exposure prints what the camera is set for.
 func exposure(p *printer, r *sizing.Result) {
-	b, e := &r.Background, &r.Shot.Exposure
-	from := map[string]string{shot.FacesUpright: ", sides turned to the lens", shot.FacesLevel: ", the ground", shot.FacesSky: ", the sky"}[r.Shot.Background.Faces]
+	b := &r.Background
+	from := map[string]phrase.Key{
+		shot.FacesUpright: "Background, sides turned to the lens: %s, EV %.1f at ISO 100.", shot.FacesLevel: "Background, the ground: %s, EV %.1f at ISO 100.",
+		shot.FacesSky: "Background, the sky: %s, EV %.1f at ISO 100.", "": "Background: %s, EV %.1f at ISO 100.",
+	}[r.Shot.Background.Faces]
 	if r.Shot.Background.EV100 != nil {
-		from = ", measured"
+		from = "Background, measured: %s, EV %.1f at ISO 100."
 	}
-	placed := ""
-	if at := tenth(r.Shot.Background.PlacementStops); at < 0 {
-		placed = fmt.Sprintf(" with the background %.1f stops under mid grey", -at)
-	} else if at > 0 {
-		placed = fmt.Sprintf(" with the background %.1f stops over mid grey", at)
-	}
-	takes := fmt.Sprintf("takes %.1f stops of neutral density, %.2f: %s", b.NDStops, b.NDDensity, ND(b))
+	camera := set(p.to, &r.Shot)
+	takes := p.to.say("%s takes %.1f stops of neutral density, %.2f: %s.", camera, b.NDStops, b.NDDensity, ND(p.to, b))
 	switch nd := tenth(b.NDStops); {
 	case nd == 0:
-		takes = "takes no neutral density"
+		takes = p.to.say("%s takes no neutral density.", camera)
 	case nd < 0:
-		takes = fmt.Sprintf("is %.1f stops short of light: open up, slow down or raise the ISO", -nd)
+		takes = p.to.say("%s is %.1f stops short of light: open up, slow down or raise the ISO.", camera, -nd)
 	}
-	p.line("", "Background%s: %s, EV %.1f at ISO 100. The camera at ISO %.0f, %s fps, %s°, T%s%s %s.", from, lux(b.ReferenceLx),
-		tenth(b.EV100), e.ISO, plain(e.FrameRateFPS), plain(e.ShutterAngleDeg), plain(e.TStop), placed, takes)
+	p.line("", p.to.say(from, p.to.lux(b.ReferenceLx), tenth(b.EV100))+" "+takes)
+}
+
+// set is the camera as it is set.
+func set(to Reader, s *shot.Shot) string {
+	e := &s.Exposure
+	args := []any{e.ISO, to.plain(e.FrameRateFPS), to.plain(e.ShutterAngleDeg), to.plain(e.TStop)}
+	switch at := tenth(s.Background.PlacementStops); {
+	case at < 0:
+		return to.say("The camera at ISO %.0f, %s fps, %s°, T%s with the background %.1f stops under mid grey", append(args, -at)...)
+	case at > 0:
+		return to.say("The camera at ISO %.0f, %s fps, %s°, T%s with the background %.1f stops over mid grey", append(args, at)...)
+	}
+	return to.say("The camera at ISO %.0f, %s fps, %s°, T%s", args...)
 }
 
 // ND is neutral density as the trade asks for it: "ND 2.7 and a third", "ND 0.9", "a third of a stop of ND".
-func ND(b *scene.BackgroundLevel) string {
+func ND(to Reader, b *scene.BackgroundLevel) string {
 	engraved, thirds := b.TradeND()
-	part := [3]string{"", "a third", "two thirds"}[thirds]
 	switch {
 	case engraved == 0 && thirds == 0:
-		return "no ND"
+		return to.say("no ND")
+	case engraved == 0 && thirds == 1:
+		return to.say("a third of a stop of ND")
 	case engraved == 0:
-		return part + " of a stop of ND"
+		return to.say("two thirds of a stop of ND")
 	case thirds == 0:
-		return fmt.Sprintf("ND %.1f", engraved)
+		return to.say("ND %.1f", engraved)
+	case thirds == 1:
+		return to.say("ND %.1f and a third", engraved)
 	}
-	return fmt.Sprintf("ND %.1f and %s", engraved, part)
+	return to.say("ND %.1f and two thirds", engraved)
 }
 
 // plain prints a setting with no more decimals than it has.
-func plain(v float64) string {
-	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", v), "0"), ".")
+func (to Reader) plain(v float64) string {
+	return to.language.Number(strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(v, 'f', 3, 64), "0"), "."))
 }
 
 // tenth rounds to one decimal without leaving a minus before nothing.
@@ -70,59 +84,59 @@ func levels(p *printer, r *sizing.Result, o *sizing.Option) {
 		return // a note says that it is dark
 	}
 	if o.Background != r.Background {
-		p.line("   ", "Background then: %s, EV %.1f at ISO 100, %.1f stops of neutral density, %.2f: %s.", lux(o.Background.ReferenceLx),
-			tenth(o.Background.EV100), tenth(o.Background.NDStops), o.Background.NDDensity, ND(&o.Background))
+		p.say("   ", "Background then: %s, EV %.1f at ISO 100, %.1f stops of neutral density, %.2f: %s.", p.to.lux(o.Background.ReferenceLx),
+			tenth(o.Background.EV100), tenth(o.Background.NDStops), o.Background.NDDensity, ND(p.to, &o.Background))
 	}
 	against := func(lx float64) string {
 		if lx <= 0 {
-			return "no light"
+			return p.to.say("no light")
 		}
-		return fmt.Sprintf("%s, %+.1f", lux(lx), tenth(math.Log2(lx/o.Background.ReferenceLx)))
+		return p.to.say("%s, %+.1f", p.to.lux(lx), tenth(math.Log2(lx/o.Background.ReferenceLx)))
 	}
-	p.line("   ", "Light at %s (stops against the background): key %s; fill %s; hair and shoulders %s.", l.At.Format("15:04"),
+	p.say("   ", "Light at %s (stops against the background): key %s; fill %s; hair and shoulders %s.", clock(l.At),
 		against(l.KeyLx), against(l.FillLx), against(l.BackLx))
-	p.line("     ", "Contrast %.1f stops; the key comes from %s%s; it differs by %.1f stops over the zone.", tenth(l.ContrastStops), keyFrom(l), keyColour(l),
-		tenth(l.UniformityStops))
+	p.line("     ", strings.Join([]string{
+		p.to.say("Contrast %.1f stops", tenth(l.ContrastStops)), keyColour(p.to, l, keyFrom(p.to, l)), p.to.say("it differs by %.1f stops over the zone.", tenth(l.UniformityStops)),
+	}, "; "))
 	for i := range l.OtherZones {
 		z := &l.OtherZones[i]
-		p.line("     ", "%s: key %s; differs by %.1f stops over the zone.", capital(z.Label), against(z.KeyLx), tenth(z.UniformityStops))
+		p.say("     ", "%s: key %s; differs by %.1f stops over the zone.", upper(z.Label), against(z.KeyLx), tenth(z.UniformityStops))
 	}
 	trim(p, o)
 }
 
 // keyFrom is what gives the key face most light, and how large it looks from there.
-func keyFrom(l *lighting.Levels) string {
-	across := fmt.Sprintf("%.0f° across", l.KeySoftnessDeg)
+func keyFrom(to Reader, l *lighting.Levels) string {
+	across := to.say("%.0f° across", l.KeySoftnessDeg)
 	if l.KeySoftnessDeg < 9.95 {
-		across = fmt.Sprintf("%.1f° across", l.KeySoftnessDeg)
+		across = to.say("%.1f° across", l.KeySoftnessDeg)
 	}
 	switch l.KeyFrom {
 	case finding.FromNone:
-		return "nowhere"
+		return to.say("from|nowhere")
 	case finding.FromSky:
-		return "the open sky"
+		return to.say("the open sky")
 	case finding.FromGround:
-		return "the ground"
+		return to.say("the ground")
 	case finding.FromHard:
-		return "the hard light itself, " + across
+		return to.say("the hard light itself") + ", " + across
 	case finding.FromRole(finding.RoleLamp):
-		return "a bare lamp"
+		return to.say("a bare lamp")
 	case finding.FromRole(finding.RoleReflector):
-		return "the reflectors, " + across
+		return to.say("the reflectors") + ", " + across
 	}
-	return roleWords[finding.Role(l.KeyFrom)].the + ", " + across
+	return to.theRole(finding.Role(l.KeyFrom)) + ", " + across
 }
 
-// keyColour is by how much the key is warmer or cooler than the sun; empty where that is under a mired.
-func keyColour(l *lighting.Levels) string {
-	if l.KeyShiftMired == nil || math.Abs(*l.KeyShiftMired) < 0.5 {
-		return ""
+// keyColour says where the key comes from and, where that is a mired or more, by how much it is warmer or cooler than the sun.
+func keyColour(to Reader, l *lighting.Levels, from string) string {
+	switch {
+	case l.KeyShiftMired == nil || math.Abs(*l.KeyShiftMired) < 0.5:
+		return to.say("the key comes from %s", from)
+	case *l.KeyShiftMired < 0:
+		return to.say("the key comes from %s and is %.0f mired cooler than the sun", from, -*l.KeyShiftMired)
 	}
-	way := "warmer"
-	if *l.KeyShiftMired < 0 {
-		way = "cooler"
-	}
-	return fmt.Sprintf(" and is %.0f mired %s than the sun", math.Abs(*l.KeyShiftMired), way)
+	return to.say("the key comes from %s and is %.0f mired warmer than the sun", from, *l.KeyShiftMired)
 }
 
 // trim is the key against its distance, as short rows.
@@ -130,19 +144,19 @@ func trim(p *printer, o *sizing.Option) {
 	if len(o.Trim) == 0 {
 		return
 	}
-	p.line("   ", "The key from other distances to the middle of the zone:")
+	p.say("   ", "The key from other distances to the middle of the zone:")
 	last := ""
 	for i, s := range o.Trim {
-		at := fmt.Sprintf("%.1f m", s.DistanceM)
+		at := p.to.fixed(s.DistanceM, 1) + " m"
 		if at == last {
 			continue
 		}
 		last = at
-		planned := ""
+		says := p.to.say("at %s: key %+.1f stops, contrast %.1f", at, tenth(s.KeyStops), tenth(s.ContrastStops))
 		if i == len(o.Trim)/2 { // the engine's own is the middle one
-			planned = " (as planned)"
+			says += " (" + p.to.say("as planned") + ")"
 		}
-		p.line("     ", "at %s: key %+.1f stops, contrast %.1f%s", at, tenth(s.KeyStops), tenth(s.ContrastStops), planned)
+		p.line("     ", says)
 	}
 }
 
@@ -160,17 +174,17 @@ func news(p *printer, r *sizing.Result, o *sizing.Option, note finding.Note) str
 			return ""
 		}
 	case finding.KeyUnlifted:
-		return "The key face needs no lift."
+		return p.to.say("The key face needs no lift.")
 	case finding.FillLeft:
-		return fmt.Sprintf("The %s side is left as it is.", n.Side)
+		return p.to.side(n.Side, "The left side is left as it is.", "The right side is left as it is.")
 	case finding.SofteningLeftOut:
 		if n.Nearest != nil && slices.ContainsFunc(r.RuledOut, func(f finding.RuledOut) bool { return f.SKU == n.Nearest.SKU }) {
 			n.Nearest = nil
 		}
-		return Note(Metres, n)
+		return Note(p.to, n)
 	default:
 	}
-	return Note(Metres, note)
+	return Note(p.to, note)
 }
 
 // findCommon keeps the notes with which all options of the shot's own window begin: they are of the shot, not of a kit. What is said of

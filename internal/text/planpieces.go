@@ -1,8 +1,8 @@
 package text
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"kitspan/internal/catalog"
@@ -41,8 +41,8 @@ func alike(a, b *sizing.Piece) bool {
 }
 
 // roleName is the role of a piece, and for whom where that is not the main zone.
-func roleName(v *sizing.Piece, many bool) string {
-	return upper(Lit(v.Lights, Role(v.Role, many))) + For(v.Serves)
+func roleName(to Reader, v *sizing.Piece, many bool) string {
+	return For(to, Lit(to, v.Lights, Role(to, v.Role, many)), v.Serves)
 }
 
 // lamps is how many lamps an option has.
@@ -64,12 +64,12 @@ func (p *printer) pieces(number int, o *sizing.Option) {
 	again := map[int][]string{}
 	for _, g := range ranks(o.Pieces) {
 		if at := p.once(number, func() { p.rank(o, &g, names) }); at > 0 {
-			again[at] = append(again[at], g.short())
+			again[at] = append(again[at], g.short(p.to))
 		}
 	}
 	for at := 1; at < number; at++ {
 		if list := again[at]; len(list) > 0 {
-			p.line("   ", "As in %d: %s.", at, strings.Join(list, ", "))
+			p.say("   ", "As in %d: %s.", at, strings.Join(list, ", "))
 		}
 	}
 }
@@ -89,12 +89,11 @@ func (p *printer) once(number int, describe func()) (earlier int) {
 }
 
 // short is a rank in a list: "4 reflectors", "lens shade".
-func (g *rank) short() string {
+func (g *rank) short(to Reader) string {
 	n := len(g.pieces)
-	name := roleName(&g.pieces[0], n > 1)
-	name = strings.ToLower(name[:1]) + name[1:]
+	name := roleName(to, &g.pieces[0], n > 1)
 	if n > 1 {
-		return fmt.Sprintf("%d %s", n, name)
+		return strconv.Itoa(n) + " " + name
 	}
 	return name
 }
@@ -106,23 +105,26 @@ func (p *printer) rank(o *sizing.Option, g *rank, names map[string]string) {
 		return
 	}
 	for i := range g.pieces {
-		name := roleName(&g.pieces[i], false)
+		name := upper(roleName(p.to, &g.pieces[i], false))
 		if n > 1 {
-			name = fmt.Sprintf("%s %d of %d", name, i+1, n)
+			name = p.to.say("%s %d of %d", name, i+1, n)
 		}
 		p.frame(o, g, &g.pieces[i], name, names)
 	}
 }
 
 // called names a piece's items, and of what is two-sided the side that works.
-func called(v *sizing.Piece, names map[string]string) string {
+func called(to Reader, v *sizing.Piece, names map[string]string) string {
 	var items []string
 	for _, n := range v.Items {
 		items = append(items, named(n, names))
 	}
-	name := strings.Join(items, " with ")
+	name := items[0]
+	for _, item := range items[1:] {
+		name = to.say("%s with %s", name, item)
+	}
 	if works(v) {
-		name += ", " + v.Face + " side"
+		name += ", " + Face(to, v.Face)
 	}
 	return name
 }
@@ -149,64 +151,63 @@ func (p *printer) frame(o *sizing.Option, g *rank, v *sizing.Piece, name string,
 			turned += "; " + by
 		}
 	}
-	stopped := covered(v)
-	does, clear := "", outOfShot(v.ViewClearanceM)
+	stopped := covered(p.to, v)
+	does, clear := "", outOfShot(p.to, v.ViewClearanceM)
 	switch {
 	case v.Role == finding.RoleNet:
-		does = fmt.Sprintf("fills the picture there with %.2f m to spare; its tubes at least %.2f m out of it", v.MarginM, v.ViewClearanceM)
+		does = p.to.say("fills the picture there with %.2f m to spare; its tubes at least %.2f m out of it", v.MarginM, v.ViewClearanceM)
 	case len(stopped) > 0:
-		does = fmt.Sprintf("stops %s all window, %.2f m to spare at the worst corner; %s", stopped, v.MarginM, clear)
+		does = p.to.say("stops %s all window, %.2f m to spare at the worst corner", stopped, v.MarginM) + "; " + clear
 	default:
 		turned += "; " + clear
 	}
-	p.line("   ", "%s: %s; opening %s × %s, middle %s; %s%s.", name, called(v, names),
-		metres(c[1].Sub(c[0]).Len()), metres(c[2].Sub(c[1]).Len()), placeOf(p, v), sides.heights(), turned)
+	p.say("   ", "%s: %s; opening %s × %s, middle %s; %s.", name, called(p.to, v, names),
+		p.to.metres(c[1].Sub(c[0]).Len()), p.to.metres(c[2].Sub(c[1]).Len()), placeOf(p, v), sides.heights()+turned)
 	if does != "" {
-		p.line("     ", "%s.", capital(does))
+		p.line("     ", upper(does)+".")
 	}
 	for i := range v.HeldBy {
 		h := &v.HeldBy[i]
-		p.line("     ", "Person %d of %d holds a side %.2f m up and stands %s.", i+1, len(v.HeldBy), h.Holds.Z, place(p, h.Stands))
+		p.say("     ", "Person %d of %d holds a side %.2f m up and stands %s.", i+1, len(v.HeldBy), h.Holds.Z, place(p, h.Stands))
 	}
 	at := holds(p, v, &sides)
 	supports := make([]*sizing.Support, len(at))
 	for i, h := range at {
 		supports[i] = h.support
-		p.line("     ", "%s: %s stands %s, %s%s.", capital(h.at), h.support.SKU, place(p, h.support.Base), raised(h.support), ballast(h.support, names))
+		p.say("     ", "%s: %s stands %s, %s.", upper(h.at), h.support.SKU, place(p, h.support.Base), raised(p.to, h.support)+ballast(p.to, h.support, names))
 	}
 	ropes(p, v, &sides, at, names)
 	bending(p, supports)
-	p.line("     ", "%s.", capital(wind(p, v)))
+	p.line("     ", upper(wind(p, v))+".")
 }
 
 // covered names the sources that a piece stops.
-func covered(v *sizing.Piece) string {
+func covered(to Reader, v *sizing.Piece) string {
 	var list []string
 	for _, label := range v.Covers {
-		list = append(list, source(label))
+		list = append(list, source(to, label))
 	}
 	return strings.Join(list, ", ")
 }
 
 // shades says what a lens shade does, and how it is turned to do it.
-func shades(v *sizing.Piece) string {
-	return "keeps " + covered(v) + " off the lens: tilt it to face " + covered(v) + ", so that its shadow falls on the lens"
+func shades(to Reader, v *sizing.Piece) string {
+	return to.say("keeps %[1]s off the lens: tilt it to face %[1]s, so that its shadow falls on the lens", covered(to, v))
 }
 
 // behindLensM is the clearance that the engine gives a piece wholly behind the lens ([sizing.Piece]).
 const behindLensM = 100
 
-func outOfShot(clearanceM float64) string {
+func outOfShot(to Reader, clearanceM float64) string {
 	if clearanceM >= behindLensM {
-		return "wholly behind the lens"
+		return to.say("wholly behind the lens")
 	}
-	return fmt.Sprintf("at least %.2f m out of the picture", clearanceM)
+	return to.say("at least %.2f m out of the picture", clearanceM)
 }
 
-func raised(s *sizing.Support) string {
-	arm := ""
+func raised(to Reader, s *sizing.Support) string {
 	if a := s.Arm; a != nil {
-		arm = fmt.Sprintf(", arm %.2f m", a[1].Sub(a[0]).Len())
+		return to.say("raised to %s, arm %.2f m, feet within %.2f m of the mast", to.metres(s.HeightM), a[1].Sub(a[0]).Len(), s.FootprintM)
 	}
-	return fmt.Sprintf("raised to %s%s, feet within %.2f m of the mast", metres(s.HeightM), arm, s.FootprintM)
+	return to.say("raised to %s, feet within %.2f m of the mast", to.metres(s.HeightM), s.FootprintM)
 }

@@ -61,7 +61,7 @@ func rigged(pieces ...sizing.Piece) sizing.Result {
 func printedPlan(t *testing.T, r sizing.Result) string {
 	t.Helper()
 	var b strings.Builder
-	if err := text.WritePlan(&b, r); err != nil {
+	if err := text.WritePlan(&b, text.Metres, r); err != nil {
 		t.Fatal(err)
 	}
 	brokenWell(t, b.String())

@@ -86,7 +86,7 @@ func TestSupportsAreListedAroundTheFrame(t *testing.T) {
 
 func TestLevelsHaveThreeDigits(t *testing.T) {
 	for lx, want := range map[float64]string{0: "0 lx", 0.25: "0.25 lx", 7.4: "7 lx", 253.4: "253 lx", 999.6: "1000 lx", 94133: "94100 lx", 98350: "98400 lx"} {
-		if got := lux(lx); got != want {
+		if got := Metres.lux(lx); got != want {
 			t.Errorf("%v lx: %s, want %s", lx, got, want)
 		}
 	}

@@ -7,9 +7,11 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/phrase"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot"
 )
@@ -24,7 +26,7 @@ var quantity = regexp.MustCompile(`(\d) (m|ft|lx|kg|W|kW|fps|min|stops?|[A-Z]{3}
 
 type printer struct {
 	b       bytes.Buffer
-	units   Reader    // of what is not said in both
+	to      Reader    // whose units are those of what is not said in both
 	axes    geom.Axes // the camera's
 	shot    *shot.Shot
 	sources []scene.SourceTrack
@@ -32,11 +34,14 @@ type printer struct {
 	shown   map[string]int // the option that first has what a paragraph describes
 }
 
+// say prints a sentence as [printer.line] does.
+func (p *printer) say(lead string, k phrase.Key, args ...any) { p.line(lead, p.to.say(k, args...)) }
+
 // line prints a paragraph broken at textWidth, later lines indented as far as the first one's lead.
-func (p *printer) line(lead, format string, args ...any) {
+func (p *printer) line(lead, paragraph string) {
 	column := len(lead)
 	p.b.WriteString(lead)
-	text := quantity.ReplaceAllString(fmt.Sprintf(format, args...), "$1\u00a0$2")
+	text := quantity.ReplaceAllString(paragraph, "$1\u00a0$2")
 	for i, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' }) {
 		n := len([]rune(word))
 		switch {
@@ -84,14 +89,17 @@ func (p *printer) remarks(notes []finding.Note) {
 	}
 	p.line("", "")
 	for _, n := range notes {
-		p.line("- ", "%s", Note(Metres, n))
+		p.line("- ", Note(p.to, n))
 	}
 }
 
 func (p *printer) cautions(list []finding.Caution) {
 	p.line("", "")
-	p.line("", "Cautions:")
+	p.say("", "Cautions:")
 	for _, c := range list {
-		p.line("  - ", "%s", Caution(c))
+		p.line("  - ", Caution(p.to, c))
 	}
 }
+
+// columns is the width of a word on a terminal.
+func columns(s string) int { return utf8.RuneCountInString(s) }

@@ -47,7 +47,7 @@ func resultOf(t *testing.T, file string, replace ...string) sizing.Result {
 func textOf(t *testing.T, file string, replace ...string) string {
 	t.Helper()
 	var out strings.Builder
-	if err := text.WritePlan(&out, resultOf(t, file, replace...)); err != nil {
+	if err := text.WritePlan(&out, text.Metres, resultOf(t, file, replace...)); err != nil {
 		t.Fatal(err)
 	}
 	return out.String()
@@ -98,7 +98,7 @@ func dayOf(t *testing.T, file string, ask func(*rest.SweepRequest), replace ...s
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	if err := text.WriteDay(&out, swept); err != nil {
+	if err := text.WriteDay(&out, text.Metres, swept); err != nil {
 		t.Fatal(err)
 	}
 	return out.String()

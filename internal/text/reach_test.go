@@ -16,7 +16,7 @@ func TestReachesSayWhyAFrameGoesNowhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	if err := text.WriteReach(&out, reaches); err != nil {
+	if err := text.WriteReach(&out, text.Metres, reaches); err != nil {
 		t.Fatal(err)
 	}
 	text := out.String()

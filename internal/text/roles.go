@@ -4,13 +4,14 @@ import (
 	"strings"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/phrase"
 	"kitspan/internal/rigging"
 )
 
 // roleWord is a role in words: with its article in a sentence, one and several in a plan, one and several in a drawing, where
 // there is less room.
 type roleWord struct {
-	the, one, many, short, shorts string
+	the, one, many, short, shorts phrase.Key
 }
 
 var roleWords = map[finding.Role]roleWord{
@@ -20,68 +21,90 @@ var roleWords = map[finding.Role]roleWord{
 	finding.RoleReflectorDiffuser: {
 		"the diffuser before the reflector", "diffuser before the reflector", "diffusers before the reflector", "diffuser", "diffusers",
 	},
-	finding.RoleFill:         {"the fill", "fill", "fills", "fill", "fills"},
+	finding.RoleFill:         {"the fill", "piece|fill", "fills", "piece|fill", "fills"},
 	finding.RoleBlack:        {"the black panel", "black panel", "black panels", "black panel", "black panels"},
-	finding.RoleNet:          {"the background net", "background net", "background nets", "net", "nets"},
+	finding.RoleNet:          {"the background net", "background net", "background nets", "short|net", "short|nets"},
 	finding.RoleLamp:         {"a lamp", "lamp", "lamps", "lamp", "lamps"},
 	finding.RoleLampDiffuser: {"the diffuser before the lamp", "diffuser before the lamp", "diffusers before the lamp", "diffuser", "diffusers"},
 	finding.RoleCameraShade:  {"the lens shade", "lens shade", "lens shades", "lens shade", "lens shades"},
 }
 
+// theRole is a role with its article.
+func (to Reader) theRole(r finding.Role) string {
+	if w, ok := roleWords[r]; ok {
+		return to.say(w.the)
+	}
+	return string(r)
+}
+
+// theRoles are roles with their articles.
+func (to Reader) theRoles(list []finding.Role) []string {
+	names := make([]string, len(list))
+	for i, r := range list {
+		names[i] = to.theRole(r)
+	}
+	return names
+}
+
 // Role returns a role in words, one piece or several; a role that has none is itself.
-func Role(r finding.Role, many bool) string {
+func Role(to Reader, r finding.Role, many bool) string {
 	w, ok := roleWords[r]
 	switch {
 	case !ok:
 		return string(r)
 	case many:
-		return w.many
+		return to.say(w.many)
 	}
-	return w.one
+	return to.say(w.one)
 }
 
 // Roles returns roles in words, one of each, separated by commas.
-func Roles(list []finding.Role) string {
+func Roles(to Reader, list []finding.Role) string {
 	names := make([]string, len(list))
 	for i, r := range list {
-		names[i] = Role(r, false)
+		names[i] = Role(to, r, false)
 	}
 	return strings.Join(names, ", ")
 }
 
 // ShortRole returns a role in words where there is little room, as in a drawing.
-func ShortRole(r finding.Role, many bool) string {
+func ShortRole(to Reader, r finding.Role, many bool) string {
 	w, ok := roleWords[r]
 	switch {
 	case !ok:
 		return string(r)
 	case many:
-		return w.shorts
+		return to.say(w.shorts)
 	}
-	return w.short
+	return to.say(w.short)
 }
 
 // MainZone is what the zone of the shot itself is called where pieces say whom they serve.
 const MainZone = "main"
 
 // Lit returns a role in words with the side that a lamp is there for before it, where there is one: "key lamp", "back lamps".
-func Lit(lights finding.Lit, role string) string {
-	if lights == "" {
-		return role
+func Lit(to Reader, lights finding.Lit, role string) string {
+	switch lights {
+	case finding.LitKey:
+		return to.say("key %s", role)
+	case finding.LitFill:
+		return to.say("fill %s", role)
+	case finding.LitBack:
+		return to.say("back %s", role)
 	}
-	return string(lights) + " " + role
+	return role
 }
 
-// For returns the zone that a piece serves, to stand after its role; empty for the main one.
-func For(serves string) string {
+// For returns a role with the zone that a piece serves after it, where that is not the main one.
+func For(to Reader, role, serves string) string {
 	if serves == MainZone || serves == "" {
-		return ""
+		return role
 	}
-	return " for " + serves
+	return to.say("%s for %s", role, serves)
 }
 
 // goesFirst is what goes first, or the limit that comes before.
-var goesFirst = map[rigging.Governs]string{
+var goesFirst = map[rigging.Governs]phrase.Key{
 	rigging.GovernsOverturning: "it tips over",
 	rigging.GovernsSliding:     "it slides",
 	rigging.GovernsUplift:      "it lifts off",
@@ -93,9 +116,22 @@ var goesFirst = map[rigging.Governs]string{
 }
 
 // SourceName returns a hard source in a sentence.
-func SourceName(s finding.Source) string {
+func SourceName(to Reader, s finding.Source) string {
 	if s == finding.Sun {
-		return "the sun"
+		return to.say("the sun")
 	}
-	return "lamp " + string(s)
+	return to.say("lamp %s", string(s))
+}
+
+// faces are the sides of boards and cloths that houses know, in the catalogue's words; another is called as the house calls it.
+var faces = map[string]phrase.Key{
+	"white": "white side", "black": "black side", "silver": "silver side", "soft silver": "soft silver side", "gold": "gold side", "mirror": "mirror side",
+}
+
+// Face returns the side of a board that works, in words.
+func Face(to Reader, face string) string {
+	if k := faces[face]; k != "" {
+		return to.say(k)
+	}
+	return to.say("%s side", face)
 }

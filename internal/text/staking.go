@@ -1,13 +1,14 @@
 package text
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/phrase"
 	"kitspan/internal/sizing"
 )
 
@@ -50,10 +51,10 @@ func StakeMark(i, spot, of int) string {
 	return mark
 }
 
-// Staking returns the spots of each piece of an option, in order, lengths by u; length writes those of the table's figures, which are in
+// Staking returns the spots of each piece of an option, in order; length writes those of the table's figures, which are in
 // the same units and in the reader's number format. names are the items' by SKU.
-func Staking(u Reader, length func(m float64) string, r *sizing.Result, o *sizing.Option, names map[string]string) []Staked {
-	p := &printer{units: u, axes: r.Shot.Axes(), shot: &r.Shot, sources: r.Sources}
+func Staking(to Reader, length func(m float64) string, r *sizing.Result, o *sizing.Option, names map[string]string) []Staked {
+	p := &printer{to: to, axes: r.Shot.Axes(), shot: &r.Shot, sources: r.Sources}
 	t := staker{p, length, names}
 	var out []Staked
 	for _, g := range ranks(o.Pieces) {
@@ -80,7 +81,7 @@ func (t *staker) piece(o *sizing.Option, i int, v, before *sizing.Piece) Staked 
 	if v.Spots() == 1 {
 		out.Stakes = append(out.Stakes, t.stand(i, 0, v, t.turned(v, before)))
 	} else {
-		is := "middle: " + sides.heights()
+		is := t.to.say("middle: %s", sides.heights())
 		if works(v) {
 			is += "; " + facing(t.printer, v, before)
 		}
@@ -96,7 +97,7 @@ func (t *staker) piece(o *sizing.Option, i int, v, before *sizing.Piece) Staked 
 		}
 		for k := range v.HeldBy {
 			h := &v.HeldBy[k]
-			is := fmt.Sprintf("person %d of %d, holds a side %s up", k+1, len(v.HeldBy), t.units.length(h.Holds.Z, 2))
+			is := t.to.say("person %d of %d, holds a side %s up", k+1, len(v.HeldBy), t.to.length(h.Holds.Z, 2))
 			out.Stakes = append(out.Stakes, t.spot(StakeMark(i, len(v.Supports)+k, v.Spots()), is, seen(t.printer, h.Stands)))
 		}
 	}
@@ -109,9 +110,9 @@ func (t *staker) piece(o *sizing.Option, i int, v, before *sizing.Piece) Staked 
 func (t *staker) turned(v, before *sizing.Piece) string {
 	switch {
 	case v.Lamp != nil:
-		return "aimed at " + aimOf(t.printer, v, before)
+		return aimed(t.printer, v, before)
 	case v.Role == finding.RoleCameraShade:
-		return shades(v)
+		return shades(t.to, v)
 	}
 	return facing(t.printer, v, before)
 }
@@ -119,18 +120,18 @@ func (t *staker) turned(v, before *sizing.Piece) string {
 // spot is a place in the camera's axes.
 func (t *staker) spot(mark, is string, at geom.Vec) Stake {
 	const nothing = 0.005 // metres, at two decimals
-	s := Stake{Mark: mark, Is: is, Aside: "on the axis", Along: "level with it", At: at}
+	s := Stake{Mark: mark, Is: is, Aside: t.to.say("on the axis"), Along: t.to.say("level with it"), At: at}
 	switch {
 	case at.X >= nothing:
-		s.Aside = t.inFigures(at.X) + " right"
+		s.Aside = t.to.say("%s right", t.inFigures(at.X))
 	case at.X <= -nothing:
-		s.Aside = t.inFigures(-at.X) + " left"
+		s.Aside = t.to.say("%s left", t.inFigures(-at.X))
 	}
 	switch {
 	case at.Y >= nothing:
-		s.Along = t.inFigures(at.Y) + " behind"
+		s.Along = t.to.say("%s behind", t.inFigures(at.Y))
 	case at.Y <= -nothing:
-		s.Along = t.inFigures(-at.Y) + " in front"
+		s.Along = t.to.say("%s in front", t.inFigures(-at.Y))
 	}
 	return s
 }
@@ -142,14 +143,14 @@ func (t *staker) stand(i, k int, v *sizing.Piece, is string) Stake {
 	s.Mast = t.inFigures(h.HeightM)
 	if a := h.Arm; a != nil {
 		along := a[1].Sub(a[0])
-		s.Arm = t.inFigures(along.Len()) + " " + armPoints(seen(t.printer, along))
+		s.Arm = t.inFigures(along.Len()) + " " + armPoints(t.to, seen(t.printer, along))
 	}
 	kind := ""
 	if slices.ContainsFunc(v.Supports, func(o sizing.Support) bool { return o.Ballast.Quantity > 0 && o.Ballast.SKU != h.Ballast.SKU }) {
 		kind = " × " + named(h.Ballast, t.names)
 	}
 	if h.EachLeg > 0 {
-		s.EachLeg = fmt.Sprintf("%d%s (%d legs)", h.EachLeg, kind, h.Legs)
+		s.EachLeg = strconv.Itoa(h.EachLeg) + kind + " (" + t.to.say("%d legs", h.Legs) + ")"
 	}
 	if h.AtMast > 0 {
 		s.AtMast = strconv.Itoa(h.AtMast) + kind
@@ -158,24 +159,24 @@ func (t *staker) stand(i, k int, v *sizing.Piece, is string) Stake {
 }
 
 // armPoints is the way of an arm over the ground to the nearest eighth of a turn, in the camera's axes.
-func armPoints(d geom.Vec) string {
-	ways := [8]string{"right", "right and away", "away", "left and away", "left", "left and to the lens", "to the lens", "right and to the lens"}
+func armPoints(to Reader, d geom.Vec) string {
+	ways := [8]phrase.Key{"way|right", "right and away", "way|away", "left and away", "way|left", "left and to the lens", "to the lens", "right and to the lens"}
 	eighth := int(math.Round(math.Atan2(d.Y, d.X) / (math.Pi / 4)))
-	return ways[(eighth+8)%8]
+	return to.say(ways[(eighth+8)%8])
 }
 
 // anchors are what a piece's ropes are tied to.
 func (t *staker) anchors(i int, v *sizing.Piece, sides *frameSides) (list []Stake) {
 	for k := range v.Lines {
 		l := &v.Lines[k]
-		from := "mast " + StakeMark(i, max(0, l.Support), v.Spots())
+		from := t.to.say("mast %s", StakeMark(i, max(0, l.Support), v.Spots()))
 		if l.OnFrame() {
-			from = "the " + sides.corner(seen(t.printer, l.From))
+			from = t.to.say("the %s", sides.corner(seen(t.printer, l.From)))
 		}
-		is := fmt.Sprintf("rope from %s, %s to the fixed point %s, %s up", from, slope(l.To.Sub(l.From)), l.Point, t.units.length(l.To.Z, 2))
+		is := t.to.say("rope from %s, %s to the fixed point %s, %s up", from, slope(t.to, l.To.Sub(l.From)), l.Point, t.to.length(l.To.Z, 2))
 		if l.Point == "" {
 			away := math.Hypot(l.To.X-l.From.X, l.To.Y-l.From.Y)
-			is = fmt.Sprintf("%d × %s, %s off: rope from %s, %s", l.Anchor.Quantity, named(l.Anchor, t.names), t.units.length(away, 2), from, slope(l.To.Sub(l.From)))
+			is = t.to.say("%d × %s, %s off: rope from %s, %s", l.Anchor.Quantity, named(l.Anchor, t.names), t.to.length(away, 2), from, slope(t.to, l.To.Sub(l.From)))
 		}
 		list = append(list, t.spot("", is, seen(t.printer, l.To)))
 	}
@@ -191,15 +192,12 @@ func (t *staker) slack(v *sizing.Piece) string {
 	for i := range v.Lines {
 		most = math.Max(most, v.Lines[i].PullN)
 	}
-	says := ""
+	var says []string
 	if most > 0 {
-		says = fmt.Sprintf("any of its ropes may pull up to %.0f N, without factor", UpToWhole(most))
+		says = append(says, t.to.say("any of its ropes may pull up to %.0f N, without factor", UpToWhole(most)))
 	}
 	if v.Hold.RopeGoneMS < t.shot.GustMS {
-		if says != "" {
-			says += "; "
-		}
-		says += "a rope that hangs slack: lower it at once"
+		says = append(says, t.to.say("a rope that hangs slack: lower it at once"))
 	}
-	return says
+	return strings.Join(says, "; ")
 }

@@ -1,8 +1,6 @@
 package text
 
 import (
-	"fmt"
-
 	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -10,57 +8,53 @@ import (
 
 // Title names an option for people, by what it holds: its label is the scheme's, whose overhead may not be needed. One for another
 // window than that asked says both, and one with lamps off names them.
-func Title(o *sizing.Option, asked *shot.Window) string {
-	return title(o, asked) + off(o.SwitchOff)
-}
-
-// off says which lamps are off, to stand after a title; of many how many.
-func off(lamps []string) string {
+func Title(to Reader, o *sizing.Option, asked *shot.Window) string {
 	const named = 2
-	switch n := len(lamps); {
+	name := title(to, o, asked)
+	switch n := len(o.SwitchOff); {
 	case n == 0:
-		return ""
+		return name
 	case n > named:
-		return fmt.Sprintf(", %d lamps off", n)
+		return to.say("%s, %d lamps off", name, n)
 	}
-	return ", " + listed(lamps, " and ") + " off"
+	return to.say("%s, %s off", name, to.and(o.SwitchOff))
 }
 
-func title(o *sizing.Option, asked *shot.Window) string {
+func title(to Reader, o *sizing.Option, asked *shot.Window) string {
 	overhead := o.Has(finding.RoleOverhead, finding.RoleSide)
 	switch shaped := o.Has(finding.RoleReflector, finding.RoleFill, finding.RoleBlack, finding.RoleLamp); {
 	case !overhead && !shaped: // a net or a lens shade at most
-		return "The light as it is"
+		return to.say("The light as it is")
 	case o.Label == sizing.LabelOverhead && !overhead:
-		return "No overhead needed"
+		return to.say("No overhead needed")
 	case o.Label == sizing.LabelOverhead:
-		return "On stands"
+		return to.say("On stands")
 	case o.Label == sizing.LabelMoved:
-		return "On stands, moved " + timesOf(len(o.Moves))
+		return to.say("On stands, moved %s", timesOf(to, len(o.Moves)))
 	case o.Label == sizing.LabelOnLift:
-		return "On lifting machines"
+		return to.say("On lifting machines")
 	case o.Label == sizing.LabelReflectors:
-		return withoutOverhead(o)
+		return withoutOverhead(to, o)
 	case o.Label == sizing.LabelHandHeld:
-		return "Held by hand"
+		return to.say("Held by hand")
 	case o.Label == sizing.LabelLamps:
-		return "Lamps"
+		return to.say("title|Lamps")
 	case o.Label == sizing.LabelOtherHour:
-		return fmt.Sprintf("At another hour, %s to %s (asked: %s to %s)", o.Window.Start, o.Window.End, asked.Start, asked.End)
+		return to.say("At another hour, %s to %s (asked: %s to %s)", o.Window.Start, o.Window.End, asked.Start, asked.End)
 	}
 	return string(o.Label)
 }
 
 // withoutOverhead names what shapes the light without an overhead.
-func withoutOverhead(o *sizing.Option) string {
+func withoutOverhead(to Reader, o *sizing.Option) string {
 	reflectors := o.Has(finding.RoleReflector, finding.RoleFill)
 	switch lamps := o.Has(finding.RoleLamp); {
 	case reflectors && lamps:
-		return "Reflectors and lamps"
+		return to.say("Reflectors and lamps")
 	case reflectors:
-		return "Reflectors alone"
+		return to.say("Reflectors alone")
 	case lamps:
-		return "Lamps without an overhead"
+		return to.say("Lamps without an overhead")
 	}
-	return "Black panels alone"
+	return to.say("Black panels alone")
 }

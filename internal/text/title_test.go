@@ -30,7 +30,7 @@ func TestTitlesNameWhatIsThere(t *testing.T) {
 		for _, r := range c.roles {
 			o.Pieces = append(o.Pieces, sizing.Piece{Role: r})
 		}
-		if got := text.Title(&o, &shot.Window{Start: "09:00", End: "09:45"}); got != c.want {
+		if got := text.Title(text.Metres, &o, &shot.Window{Start: "09:00", End: "09:45"}); got != c.want {
 			t.Errorf("%s with %v: %q, want %q", c.label, c.roles, got, c.want)
 		}
 	}

@@ -1,45 +1,46 @@
 package text
 
 import (
-	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/phrase"
 	"kitspan/internal/sizing"
 )
 
 // Trade says in one line why an option is there: of the first what it is best in, of any other what it takes less, then more, than the
 // first. Differences that nobody would choose by are left out.
-func Trade(u Reader, o *sizing.Option, first bool) string {
+func Trade(to Reader, o *sizing.Option, first bool) string {
 	if first {
-		if best := bestIn(o); best != "" {
+		if best := bestIn(to, o); best != "" {
 			return best
 		}
-		return "first by what is preferred"
+		return to.say("first by what is preferred")
 	}
-	less, more := trades(u, o)
+	less, more := trades(to, o)
 	if said := append(less, more...); len(said) > 0 {
 		return strings.Join(said, ", ")
 	}
-	return "takes about as much as the first"
+	return to.say("takes about as much as the first")
 }
 
 // bestIn names what an option is best in; empty where it is in nothing.
-func bestIn(o *sizing.Option) string {
-	words := map[finding.Measure]string{
+func bestIn(to Reader, o *sizing.Option) string {
+	words := map[finding.Measure]phrase.Key{
 		finding.MeasureFrame: "smallest frame", finding.MeasureTotal: "least total", finding.MeasurePeople: "fewest people",
 		finding.MeasureMass: "lightest", finding.MeasureTime: "quickest to rig",
 	}
 	var said []string
 	for _, in := range o.BestIn {
-		said = append(said, words[in])
+		said = append(said, to.say(words[in]))
 	}
 	return strings.Join(said, ", ")
 }
 
 // trades words what a trade takes less and what more.
-func trades(u Reader, o *sizing.Option) (less, more []string) {
+func trades(to Reader, o *sizing.Option) (less, more []string) {
 	t := &o.Trade
 	say := func(by float64, down, up string) {
 		switch {
@@ -58,26 +59,24 @@ func trades(u Reader, o *sizing.Option) (less, more []string) {
 		if t.Total.IsNegative() {
 			sign = -1
 		}
-		say(sign, money(amount)+" less", money(amount)+" more")
+		say(sign, to.say("%s less", to.money(amount)), to.say("%s more", to.money(amount)))
 	}
-	people := count(int(math.Abs(float64(t.People))), "person", "people")
-	say(float64(t.People), people+" fewer", people+" more")
+	n := int(math.Abs(float64(t.People)))
+	say(float64(t.People), to.count("one person fewer", "%s people fewer", n, to.small(n)), to.count("one person more", "%s people more", n, to.small(n)))
 	if kg := math.Round(math.Abs(t.MassKg)); kg >= leastKg {
-		mass := fmt.Sprintf("%.0f kg", kg)
-		say(t.MassKg, mass+" lighter", mass+" heavier")
+		say(t.MassKg, to.say("%.0f kg lighter", kg), to.say("%.0f kg heavier", kg))
 	}
-	switch sizes := count(int(math.Abs(float64(t.Sizes))), "size", "sizes"); {
+	switch n := int(math.Abs(float64(t.Sizes))); {
 	case !o.Has(finding.RoleOverhead, finding.RoleSide) && t.FrameM2 < 0:
-		less = append(less, "no frame overhead")
+		less = append(less, to.say("no frame overhead"))
 	case t.Sizes != 0:
-		say(float64(t.Sizes), "frame "+sizes+" smaller", "frame "+sizes+" larger")
+		say(float64(t.Sizes), to.count("frame one size smaller", "frame %s sizes smaller", n, to.small(n)), to.count("frame one size larger", "frame %s sizes larger", n, to.small(n)))
 	case math.Abs(t.FrameM2) > 1e-9:
-		area := u.area(math.Abs(t.FrameM2))
-		say(t.FrameM2, area+" less of frames", area+" more of frames")
+		area := to.area(math.Abs(t.FrameM2))
+		say(t.FrameM2, to.say("%s less of frames", area), to.say("%s more of frames", area))
 	}
-	if math.Abs(float64(t.Minutes)) >= leastMinutes {
-		minutes := fmt.Sprintf("%.0f min", math.Abs(float64(t.Minutes)))
-		say(float64(t.Minutes), minutes+" quicker to rig and strike", minutes+" longer to rig and strike")
+	if minutes := math.Abs(float64(t.Minutes)); minutes >= leastMinutes {
+		say(float64(t.Minutes), to.say("%.0f min quicker to rig and strike", minutes), to.say("%.0f min longer to rig and strike", minutes))
 	}
 	return less, more
 }
@@ -85,17 +84,13 @@ func trades(u Reader, o *sizing.Option) (less, more []string) {
 // The least differences that are told (common practice, no source).
 const leastKg, leastMinutes = 5, 15
 
-// small are the numbers that are written out.
-var small = [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
+// smallNumbers are those that are written out, from two.
+var smallNumbers = [...]phrase.Key{"two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
 
-// count writes a number of things.
-func count(n int, one, many string) string {
-	word := fmt.Sprint(n)
-	if n < len(small) {
-		word = small[n]
+// small writes a number of things, of more than one.
+func (to Reader) small(n int) string {
+	if at := n - 2; at >= 0 && at < len(smallNumbers) {
+		return to.say(smallNumbers[at])
 	}
-	if n == 1 {
-		return word + " " + one
-	}
-	return word + " " + many
+	return strconv.Itoa(n)
 }

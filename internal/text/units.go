@@ -3,11 +3,8 @@ package text
 import (
 	"fmt"
 	"math"
-	"strings"
 	"unicode"
 	"unicode/utf8"
-
-	"github.com/bojanz/currency"
 )
 
 const (
@@ -16,18 +13,18 @@ const (
 )
 
 // length is a length with so many decimals of a metre; in feet to the inch, or to the foot where there are no decimals.
-func (u Reader) length(m float64, decimals int) string {
-	if !u.feet {
-		return fmt.Sprintf("%.*f m", decimals, m)
+func (to Reader) length(m float64, decimals int) string {
+	if !to.feet {
+		return to.fixed(m, decimals) + " m"
 	}
 	return feet(m, decimals, math.Round)
 }
 
 // atLeast is a length that must not be stated as less than it is.
-func (u Reader) atLeast(m float64, decimals int) string {
-	if !u.feet {
+func (to Reader) atLeast(m float64, decimals int) string {
+	if !to.feet {
 		p := math.Pow10(decimals)
-		return fmt.Sprintf("%.*f m", decimals, math.Ceil(m*p)/p)
+		return to.fixed(math.Ceil(m*p)/p, decimals) + " m"
 	}
 	return feet(m, decimals, func(v float64) float64 { return math.Ceil(v - 1e-9) })
 }
@@ -48,25 +45,22 @@ func feet(m float64, decimals int, round func(float64) float64) string {
 }
 
 // short is a length by which something falls short, which is never nothing.
-func (u Reader) short(m float64) string {
+func (to Reader) short(m float64) string {
 	switch {
-	case !u.feet && m < 0.01:
-		return "under 0.01 m"
-	case u.feet && m < footM/inchesPerFoot:
-		return "under 1 in"
+	case !to.feet && m < 0.01:
+		return to.say("under %.2f m", 0.01)
+	case to.feet && m < footM/inchesPerFoot:
+		return to.say("under %d in", 1)
 	}
-	return u.length(m, 2)
+	return to.length(m, 2)
 }
 
-func (u Reader) area(m2 float64) string {
-	if !u.feet {
-		return fmt.Sprintf("%.1f m²", m2)
+func (to Reader) area(m2 float64) string {
+	if !to.feet {
+		return to.fixed(m2, 1) + " m²"
 	}
-	return fmt.Sprintf("%.0f ft²", m2/footM/footM)
+	return to.fixed(m2/footM/footM, 0) + " ft²"
 }
-
-// money is an amount with its currency.
-func money(a currency.Amount) string { return a.Number() + " " + a.CurrencyCode() }
 
 // toTenth is ToNearest to one decimal.
 func toTenth(v float64) float64 { return ToNearest(v, 1) }
@@ -78,20 +72,4 @@ func upper(s string) string {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]
-}
-
-// plural is the ending of a noun.
-func plural(n int) string {
-	if n == 1 {
-		return ""
-	}
-	return "s"
-}
-
-// listed joins with commas and a last word before the last.
-func listed(list []string, last string) string {
-	if len(list) < 2 {
-		return strings.Join(list, "")
-	}
-	return strings.Join(list[:len(list)-1], ", ") + last + list[len(list)-1]
 }

@@ -1,7 +1,6 @@
 package text
 
 import (
-	"fmt"
 	"slices"
 
 	"kitspan/internal/sizing"
@@ -14,16 +13,16 @@ type WindSpan struct {
 }
 
 // WindSpans returns a wind curve with the steps that take the same as one.
-func WindSpans(list []sizing.WindStep) []WindSpan {
+func WindSpans(to Reader, list []sizing.WindStep) []WindSpan {
 	var out []WindSpan
 	for i := 0; i < len(list); {
 		from := i
 		for i < len(list) && sameStep(&list[i], &list[from]) {
 			i++
 		}
-		gusts := fmt.Sprintf("%.0f m/s", list[from].GustMS)
+		gusts := to.say("%.0f m/s", list[from].GustMS)
 		if i-1 > from {
-			gusts = fmt.Sprintf("%.0f to %.0f m/s", list[from].GustMS, list[i-1].GustMS)
+			gusts = to.say("%.0f to %.0f m/s", list[from].GustMS, list[i-1].GustMS)
 		}
 		out = append(out, WindSpan{gusts, list[from]})
 	}
@@ -41,23 +40,15 @@ func (p *printer) gusts(number int, o *sizing.Option) {
 		return
 	}
 	if at := p.once(number, func() {
-		p.line("   ", "In other gusts, with every piece where it stands (an estimate for planning: measure on the day, and lower early):")
-		for _, w := range WindSpans(o.Wind) {
-			people, down := "people", ""
-			if w.People == 1 {
-				people = "person"
-			}
+		p.say("   ", "In other gusts, with every piece where it stands (an estimate for planning: measure on the day, and lower early):")
+		for _, w := range WindSpans(p.to, o.Wind) {
+			says := p.to.say("%s: %.0f kg of ballast, %s, %s per day", w.Gusts, UpToWhole(w.BallastKg), people(p.to, w.People), p.to.money(w.TotalPerDay))
 			if len(w.Down) > 0 {
-				names := make([]string, len(w.Down))
-				for k, r := range w.Down {
-					names[k] = roleWords[r].the
-				}
-				down = "; down: " + listed(names, " and ")
+				says += "; " + p.to.say("down: %s", p.to.and(p.to.theRoles(w.Down)))
 			}
-			p.line("     ", "%s: %.0f kg of ballast, %d %s, %s %s per day%s.", w.Gusts, UpToWhole(w.BallastKg), w.People, people,
-				w.TotalPerDay.Number(), w.TotalPerDay.CurrencyCode(), down)
+			p.line("     ", says+".")
 		}
 	}); at > 0 {
-		p.line("   ", "In other gusts as in %d.", at)
+		p.say("   ", "In other gusts as in %d.", at)
 	}
 }

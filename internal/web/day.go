@@ -31,7 +31,7 @@ func (s planPages) day(c echo.Context) error {
 	step := dayStepMin
 	steps, faults := shot.DraftSteps{StepMin: &step}.Resolve(t.job.Shot)
 	if len(faults) > 0 {
-		return &pageError{http.StatusUnprocessableEntity, "There is no day to look at: " + text.Fault(faults[0]) + "."}
+		return &pageError{http.StatusUnprocessableEntity, "There is no day to look at: " + text.Fault(t.reader.text(), faults[0]) + "."}
 	}
 	res, err := s.Office.Sweep(c.Request().Context(), t.job, steps)
 	if err != nil {
@@ -63,7 +63,7 @@ func (s planPages) day(c echo.Context) error {
 			Scheme, Best string
 			Rows         []row
 			Cautions     []finding.Caution
-		}{&t.job.Shot, draw.Day(&res, t.reader.units()), text.Scheme(res.Spans), text.Best(res.Best), rows, res.Cautions},
+		}{&t.job.Shot, draw.Day(&res, t.reader.units()), text.Scheme(t.reader.text(), res.Spans), text.Best(t.reader.text(), res.Best), rows, res.Cautions},
 	})
 }
 
@@ -111,7 +111,7 @@ func (s planPages) reach(c echo.Context) error {
 	var reaches []reachView
 	if len(asked) > 0 {
 		if faults := shot.FrameFaults(asked, t.job.Stock); len(faults) > 0 {
-			return &pageError{http.StatusUnprocessableEntity, text.Fault(faults[0]) + "."}
+			return &pageError{http.StatusUnprocessableEntity, text.Fault(t.reader.text(), faults[0]) + "."}
 		}
 		res, err := s.Office.Reach(c.Request().Context(), t.job, asked)
 		if err != nil {

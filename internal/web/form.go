@@ -34,6 +34,7 @@ type shotForm struct {
 	Units string
 	// notation is that of what was typed.
 	notation notation
+	to       text.Reader // for whom faults are said
 	Draft    shot.Draft
 	Errors   map[string]string // by field
 	// Needed are the fields that a shot cannot do without and that are blank, among those of Errors.
@@ -235,12 +236,12 @@ func (f *shotForm) blame(faults []fault.Fault) {
 		_, missing := wrong.Kind.(fault.Missing)
 		switch {
 		case name == "":
-			f.General = append(f.General, labelled(text.Fault(wrong)))
+			f.General = append(f.General, labelled(text.Fault(f.to, wrong)))
 		case wrong.Line > 0:
-			lines[name] = append(lines[name], text.FaultInLine(wrong))
+			lines[name] = append(lines[name], text.FaultInLine(f.to, wrong))
 		case f.Errors[name] != "": // what was typed and could not be read is reported once
 		case exact:
-			f.Errors[name] = labelled(text.FaultBeside(wrong))
+			f.Errors[name] = labelled(text.FaultBeside(f.to, wrong))
 			if missing && strings.TrimSpace(f.typed.Get(name)) == "" {
 				f.Needed = append(f.Needed, name)
 			}

@@ -135,12 +135,12 @@ var parts = map[string]string{
 func (f *shotForm) inLine(name string, wrong fault.Fault) string {
 	def := defOf(name)
 	if def == nil || def.Kind != asLines {
-		return labelled(text.Fault(wrong))
+		return labelled(text.Fault(f.to, wrong))
 	}
 	element, member, _ := strings.Cut(strings.TrimPrefix(wrong.Pointer, def.pointer+"/"), "/")
 	n, err := strconv.Atoi(element)
 	if err != nil {
-		return labelled(text.Fault(wrong))
+		return labelled(text.Fault(f.to, wrong))
 	}
 	line := 0
 	for typed := range strings.Lines(strings.TrimSpace(f.typed.Get(name))) {
@@ -154,9 +154,9 @@ func (f *shotForm) inLine(name string, wrong fault.Fault) string {
 		n--
 	}
 	if part := parts[member]; part != "" {
-		return "line " + strconv.Itoa(line) + ", " + part + ": " + labelled(text.FaultBeside(wrong))
+		return "line " + strconv.Itoa(line) + ", " + part + ": " + labelled(text.FaultBeside(f.to, wrong))
 	}
-	return "line " + strconv.Itoa(line) + ": " + labelled(text.Fault(wrong))
+	return "line " + strconv.Itoa(line) + ": " + labelled(text.Fault(f.to, wrong))
 }
 
 // defOf is the field of a name, nil where there is none.

@@ -77,6 +77,7 @@ func (s planPages) take(c echo.Context) (*taken, error) {
 	}
 	t.reader = readerOf(c.Request(), q.Get(unitsField))
 	t.form = readForm(q, code, t.reader.notation)
+	t.form.to = t.reader.text()
 	job, faults, err := s.Office.Take(ctx, &house, t.form.Draft)
 	if err != nil {
 		return nil, err
@@ -246,7 +247,7 @@ func movesOf(res *sizing.Result, o *sizing.Option, names map[string]string, r re
 	for k := range o.Moves {
 		part := o.Part(k + 1)
 		from := ", from " + part.Window.Start
-		v := moveView{From: part.Window.Start, Says: text.MoveSays(&o.Moves[k]), Notes: part.Notes}
+		v := moveView{From: part.Window.Start, Says: text.MoveSays(r.text(), &o.Moves[k]), Notes: part.Notes}
 		v.Drawings = []drawing{
 			{"plan", "From above" + from, draw.Plan(res, &part, u)},
 			{"along", "From the side" + from, draw.Along(res, &part, u)},
@@ -286,7 +287,7 @@ func (t *taken) shown(res *sizing.Result, sheet bool) *answerView {
 	for i := range res.Options {
 		o := &res.Options[i]
 		v := optionView{
-			Option: o, Title: text.Title(o, &res.Shot.Window), State: text.State(o), Trade: text.Trade(t.reader.text(), o, i == 0), Chosen: i == at, DoesIt: o.State == finding.DoesIt,
+			Option: o, Title: text.Title(t.reader.text(), o, &res.Shot.Window), State: text.State(t.reader.text(), o), Trade: text.Trade(t.reader.text(), o, i == 0), Chosen: i == at, DoesIt: o.State == finding.DoesIt,
 			Query: template.URL(t.form.query(optionField, o.Name)), //nolint:gosec // encoded by net/url
 		}
 		for k := range o.Pieces {
@@ -326,7 +327,7 @@ func (t *taken) shown(res *sizing.Result, sheet bool) *answerView {
 	}
 	if along := draw.Forecast(res, chosen.Option, u); along != "" {
 		out.Drawings = append(out.Drawings, drawing{"forecast", "Along the day, by the forecast", along})
-		chosen.Forecast, chosen.Stands = text.ForecastSays(res), text.ForecastStands(res, chosen.Option, true)
+		chosen.Forecast, chosen.Stands = text.ForecastSays(t.reader.text(), res), text.ForecastStands(t.reader.text(), res, chosen.Option, true)
 	}
 	return out
 }
@@ -380,10 +381,12 @@ func (s planPages) planText(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	l := languageOf(c.Request())
 	var out bytes.Buffer
-	if err := s.Text(&out, res); err != nil {
+	if err := s.Text(&out, text.Metres.In(l), res); err != nil {
 		return err
 	}
+	c.Response().Header().Set("Content-Language", l.Tag())
 	return c.Blob(http.StatusOK, "text/plain; charset=utf-8", out.Bytes())
 }
 

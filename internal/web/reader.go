@@ -19,6 +19,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
+	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 	"kitspan/internal/web/draw"
 )
@@ -149,20 +150,20 @@ func (r reader) funcs() template.FuncMap {
 	return template.FuncMap{
 		"t": r.language.Say, "tn": r.language.Count,
 		"number": r.number, "signed": r.signed, "length": r.length, "area": r.area, "both": r.both, "money": r.amount, "day": r.day, "down": r.down,
-		"caution": text.Caution, "first": func(list []finding.Caution) []finding.Caution { return list[:min(len(list), finding.FirstCautions)] }, "order": text.Order,
+		"caution": func(c finding.Caution) string { return text.Caution(r.text(), c) }, "first": func(list []finding.Caution) []finding.Caution { return list[:min(len(list), finding.FirstCautions)] }, "order": func(list []finding.Work) []string { return text.Order(r.text(), list) },
 		"lux":     r.lux,
-		"ground":  func(s *shot.Shot) string { return text.Ground(&s.Site) },
+		"ground":  func(s *shot.Shot) string { return text.Ground(r.text(), &s.Site) },
 		"limits":  func(s *shot.Shot) string { return strings.Join(text.Limits(r.text(), r.amount, &s.Limits), ", ") },
 		"up":      r.up,
 		"summary": func(s finding.Summary) string { return text.Summary(r.text(), &s) },
 		"note":    func(n finding.Note) string { return text.Note(r.text(), n) },
 		"why":     func(f finding.RuledOut) string { return text.RuledOut(r.text(), &f) },
-		"sunIs":   text.SunIs,
+		"sunIs":   func(w sizing.SunIs) string { return text.SunIs(r.text(), w) },
 		"without": func(w finding.Without) string { return text.Without(r.text(), w) },
 		"unreach": func(n *finding.NoReach) string { return text.NoReach(r.text(), n) },
-		"lacking": text.TotalWithout,
-		"spans":   text.WindSpans,
-		"roles":   func(list []finding.Role) string { return text.Roles(list) },
+		"lacking": func(o *sizing.Option) string { return text.TotalWithout(r.text(), o) },
+		"spans":   func(list []sizing.WindStep) []text.WindSpan { return text.WindSpans(r.text(), list) },
+		"roles":   func(list []finding.Role) string { return text.Roles(r.text(), list) },
 		"clock":   func(t time.Time) string { return t.Format("15:04") },
 		"add":     func(a, b int) int { return a + b },
 		"svg":     func(s string) template.HTML { return template.HTML(s) }, //nolint:gosec // package draw escapes every text

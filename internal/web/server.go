@@ -18,6 +18,7 @@ import (
 	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // Catalogue is what the staff's pages need of the storage, with the contracts of the JSON face's storage of the same names.
@@ -48,7 +49,7 @@ type Options struct {
 	Sessions scs.Store
 	// JSON and Text are the answer as other programs and as people on a terminal read it.
 	JSON func(sizing.Result) ([]byte, error)
-	Text func(io.Writer, sizing.Result) error
+	Text func(io.Writer, text.Reader, sizing.Result) error
 	// Examples are shots to begin with, on the first page; there may be none.
 	Examples []Example
 	// Cautions is the document of that name, in Markdown.

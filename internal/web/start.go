@@ -37,7 +37,7 @@ func (s planPages) start(c echo.Context) error {
 		e := &s.Examples[i]
 		resolved, faults := e.Draft.Resolve()
 		if len(faults) > 0 {
-			return fmt.Errorf("web: the example %q is not sound: %s", e.Draft.Name, text.Fault(faults[0]))
+			return fmt.Errorf("web: the example %q is not sound: %s", e.Draft.Name, text.Fault(text.Metres, faults[0]))
 		}
 		list = append(list, exampleView{
 			Name: e.Draft.Name, Shot: &resolved, SVG: draw.Thumbnail(&resolved),

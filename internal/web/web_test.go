@@ -258,7 +258,7 @@ func newSiteWith(t testing.TB, change func(*setup)) *site {
 		JSON: func(r sizing.Result) ([]byte, error) {
 			return []byte(`{"label": "` + string(r.Options[0].Label) + `"}`), nil
 		},
-		Text: func(w io.Writer, r sizing.Result) error {
+		Text: func(w io.Writer, _ text.Reader, r sizing.Result) error {
 			_, err := io.WriteString(w, text.Summary(text.Metres, &r.Options[0].Summary))
 			return err
 		},

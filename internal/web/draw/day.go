@@ -47,7 +47,7 @@ func Day(s *sizing.SweepResult, u Units) string {
 		return d.finish("The day: "+s.Shot.Name, "Nothing to draw.", "")
 	}
 	d.end = s.Rows[len(s.Rows)-1].Sun.At.Add(time.Duration(s.Steps.StepMin) * time.Minute)
-	d.keys, d.why, d.best = frameKeys(s), reasons(s, u.Text), bestOf(s)
+	d.keys, d.why, d.best = frameKeys(s), reasons(s, u), bestOf(s)
 	lines := d.keyLines()
 	d.canvas = newCanvas("day", paperWidth, dayKeyTop+keyRow*float64(len(lines)))
 	d.raw(`<defs><pattern id="day-seen" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" stroke="` + sunInk +
@@ -169,7 +169,7 @@ func (d *dayChart) areas() {
 		row := &d.s.Rows[i]
 		from, to := d.step(i)
 		j := i + 1
-		for ; j < len(d.s.Rows) && sameBar(row, &d.s.Rows[j]); j++ {
+		for ; j < len(d.s.Rows) && d.sameBar(row, &d.s.Rows[j]); j++ {
 			_, to = d.step(j)
 		}
 		base := barTop + barHeight
@@ -192,9 +192,9 @@ func (d *dayChart) areas() {
 	}
 }
 
-func sameBar(a, b *sizing.SweepRow) bool {
+func (d *dayChart) sameBar(a, b *sizing.SweepRow) bool {
 	if a.Overhead == nil || b.Overhead == nil {
-		return a.Overhead == nil && b.Overhead == nil && text.WithoutAnyHour(a.Without) == text.WithoutAnyHour(b.Without)
+		return a.Overhead == nil && b.Overhead == nil && text.WithoutAnyHour(d.u.Text, a.Without) == text.WithoutAnyHour(d.u.Text, b.Without)
 	}
 	return a.Overhead.SKU == b.Overhead.SKU && a.Overhead.OnLift == b.Overhead.OnLift
 }

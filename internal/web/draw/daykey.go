@@ -58,17 +58,17 @@ func (d *dayChart) letter(sku string) string {
 	return ""
 }
 
-func reasons(s *sizing.SweepResult, u text.Reader) []reason {
+func reasons(s *sizing.SweepResult, u Units) []reason {
 	var list []reason
 	for i := range s.Rows {
 		row := &s.Rows[i]
-		lead := text.WithoutAnyHour(row.Without)
+		lead := text.WithoutAnyHour(u.Text, row.Without)
 		if lead == "" || slices.ContainsFunc(list, func(k reason) bool { return k.lead == lead }) {
 			continue
 		}
 		says := lead
 		if nearest := text.Nearest(row.Without); nearest != nil {
-			says += " Nearest at " + row.Sun.At.Format("15:04") + ": " + text.RuledOut(u, nearest)
+			says += " Nearest at " + row.Sun.At.Format("15:04") + ": " + text.RuledOut(u.Text, nearest)
 		}
 		list = append(list, reason{letter(len(list), 'a'), lead, says})
 	}
@@ -77,7 +77,7 @@ func reasons(s *sizing.SweepResult, u text.Reader) []reason {
 
 func (d *dayChart) markOf(row *sizing.SweepRow) string {
 	for _, r := range d.why {
-		if r.lead == text.WithoutAnyHour(row.Without) {
+		if r.lead == text.WithoutAnyHour(d.u.Text, row.Without) {
 			return r.mark
 		}
 	}

@@ -18,7 +18,7 @@ type elevation struct{ *sheet }
 const skyM = 0.4
 
 func newElevation(r *sizing.Result, o *sizing.Option, u Units, kind string, flat func(geom.Vec) (right, up float64)) elevation {
-	st := newStage(r, o)
+	st := newStage(r, o, u)
 	e := st.reach(flat)
 	e.points(st, flat)
 	e.low = 0

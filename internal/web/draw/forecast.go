@@ -58,7 +58,7 @@ func Forecast(r *sizing.Result, o *sizing.Option, u Units) string {
 	for i, line := range key {
 		d.say(pt{16, d.bottom + 52 + 20*float64(i)}, "start", smallSize, grey, line)
 	}
-	desc := strings.Join(append([]string{text.ForecastSays(r)}, text.ForecastStands(r, o, true)...), " ")
+	desc := strings.Join(append([]string{text.ForecastSays(u.Text, r)}, text.ForecastStands(u.Text, r, o, true)...), " ")
 	return d.finish("Forecast: "+r.Shot.Name, desc, attr("data-from", d.from.Format(time.RFC3339))+attr("data-to", d.to.Format(time.RFC3339)))
 }
 

@@ -54,9 +54,9 @@ func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
 	var list []Mark
 	n := 0
 	for _, row := range Rows(o) {
-		m := Mark{n + 1, n + len(row), capital(roleName(&row[0])), detail(row, names, u)}
+		m := Mark{n + 1, n + len(row), capital(roleName(&row[0], u)), detail(row, names, u)}
 		if n += len(row); len(row) > 1 {
-			m.Name = strconv.Itoa(len(row)) + " " + shortRole(&row[0], true) + text.For(row[0].Serves)
+			m.Name = strconv.Itoa(len(row)) + " " + text.For(u.Text, shortRole(&row[0], true, u), row[0].Serves)
 			m.Detail = "each " + m.Detail
 		}
 		list = append(list, m)
@@ -65,13 +65,13 @@ func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
 }
 
 // roleName is the role of a piece, and for whom where that is not the subject.
-func roleName(p *sizing.Piece) string {
-	return shortRole(p, false) + text.For(p.Serves)
+func roleName(p *sizing.Piece, u Units) string {
+	return text.For(u.Text, shortRole(p, false, u), p.Serves)
 }
 
 // shortRole is the role of a piece, with the side that a lamp is there for.
-func shortRole(p *sizing.Piece, many bool) string {
-	return text.Lit(p.Lights, text.ShortRole(hangs(p), many))
+func shortRole(p *sizing.Piece, many bool, u Units) string {
+	return text.Lit(u.Text, p.Lights, text.ShortRole(u.Text, hangs(p), many))
 }
 
 // hangs is a piece's role by how it hangs: a frame of the overheads that stands more upright than uprightZ is a side.

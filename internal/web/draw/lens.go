@@ -36,7 +36,7 @@ const (
 
 // Lens draws what the camera sees, and what stands just out of it.
 func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
-	st := newStage(r, o)
+	st := newStage(r, o, u)
 	wide := u.width()
 	w := wide / (1 + 2*marginShare)
 	h := w / st.shot.Framing.AspectRatio
@@ -80,7 +80,7 @@ func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
 	b.WriteString("What the camera sees, as its lens draws it, and what stands within about a quarter of the picture around it.")
 	for i := range o.Pieces {
 		if v := &o.Pieces[i]; v.ViewClearanceM < closeM {
-			fmt.Fprintf(&b, " %d: %s, %s out of the picture.", i+1, roleName(v), u.Length(v.ViewClearanceM))
+			fmt.Fprintf(&b, " %d: %s, %s out of the picture.", i+1, roleName(v, u), u.Length(v.ViewClearanceM))
 		}
 	}
 	return p.finish("Through the lens: "+st.shot.Name, b.String(), scaleData(p.scale, p.center, st.shot.Camera.BearingDeg))

@@ -13,7 +13,7 @@ import (
 
 // Plan draws the rig from above, the lens looking up the page.
 func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
-	st := newStage(r, o)
+	st := newStage(r, o, u)
 	e := st.reach(fromAbove)
 	half := st.shot.Framing.WidthM / 2
 	e.add(half, 0)
@@ -84,7 +84,7 @@ func (s *sheet) planDesc() string {
 func (st *stage) describe(b *strings.Builder) {
 	for i := range st.option.Pieces {
 		p := &st.option.Pieces[i]
-		fmt.Fprintf(b, " %d: %s.", i+1, roleName(p))
+		fmt.Fprintf(b, " %d: %s.", i+1, roleName(p, st.u))
 	}
 }
 

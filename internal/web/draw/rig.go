@@ -91,7 +91,7 @@ func word(st *stage, i int) string {
 	if i > 0 && alike(&list[i-1], &list[i]) {
 		return ""
 	}
-	return shortRole(&list[i], i+1 < len(list) && alike(&list[i], &list[i+1]))
+	return shortRole(&list[i], i+1 < len(list) && alike(&list[i], &list[i+1]), st.u)
 }
 
 // tags numbers all pieces: where they are, or beside that.

@@ -15,6 +15,7 @@ import (
 // stage is an option laid out as the camera sees it: x to the right of the lens, y away along its bearing, z up, metres,
 // the origin on the ground under the subject. All drawings to scale work in it.
 type stage struct {
+	u      Units
 	shot   *shot.Shot
 	option *sizing.Option
 	axes   geom.Axes
@@ -41,9 +42,9 @@ type moment struct {
 	inView       bool
 }
 
-func newStage(r *sizing.Result, o *sizing.Option) *stage {
+func newStage(r *sizing.Result, o *sizing.Option, u Units) *stage {
 	s := &r.Shot
-	st := &stage{shot: s, option: o, axes: s.Axes(), view: s.View()}
+	st := &stage{u: u, shot: s, option: o, axes: s.Axes(), view: s.View()}
 	for i := range r.Sources {
 		if slices.Contains(o.SwitchOff, r.Sources[i].Label) {
 			continue

@@ -103,7 +103,7 @@ func downLines(o *sizing.Option, u Units) []string {
 		var names []string
 		for _, role := range w.Down {
 			if !slices.Contains(already, role) {
-				names = append(names, text.ShortRole(role, false))
+				names = append(names, text.ShortRole(u.Text, role, false))
 			}
 		}
 		already = w.Down
