@@ -110,9 +110,10 @@ func (w *walker) node(n ast.Node) bool {
 	return false
 }
 
-// counts adds the pair of a call of Count or of a function that hands its pair on.
+// counts adds the pair of a call of Count, or of the method of text that hands its pair on to it.
 func (w *walker) counts(call *ast.CallExpr) bool {
-	if len(call.Args) < 3 {
+	f, ok := call.Fun.(*ast.SelectorExpr)
+	if !ok || !strings.EqualFold(f.Sel.Name, "count") || len(call.Args) < 3 {
 		return false
 	}
 	one, first := w.key(call.Args[0])
