@@ -23,7 +23,7 @@ import (
 	"kitspan/internal/office"
 )
 
-//go:embed templates/*.html static/style.css static/live.js static/set.css static/set.js static/worker.js
+//go:embed templates/*.html static/theme.css static/style.css static/live.js static/set.css static/set.js static/worker.js
 var files embed.FS
 
 // load reads templates, style, script and cautions once.
@@ -35,7 +35,11 @@ func (s *Server) load() error {
 	if s.script, err = files.ReadFile("static/live.js"); err != nil {
 		return err
 	}
-	s.style = template.CSS(style) //nolint:gosec // our own file
+	theme, err := files.ReadFile("static/theme.css")
+	if err != nil {
+		return err
+	}
+	s.style = template.CSS(append(theme, style...)) //nolint:gosec // our own files
 	if err := s.loadSet(); err != nil {
 		return err
 	}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"io"
 	"log/slog"
-	"math"
 	"net/http"
 	"net/http/httptest"
 	"net/netip"
@@ -763,44 +762,6 @@ func BenchmarkPlanPage(b *testing.B) {
 	for b.Loop() {
 		if p := s.get(b, path); p.status != http.StatusOK {
 			b.Fatal(p.status)
-		}
-	}
-}
-
-// Every colour of text keeps 4.5 to 1 against every ground that it stands on (WCAG 2.2, 1.4.3, with its formula of luminance).
-func TestTextIsToBeRead(t *testing.T) {
-	t.Parallel()
-	style, err := files.ReadFile("static/style.css")
-	if err != nil {
-		t.Fatal(err)
-	}
-	colour := func(name string) float64 {
-		at := strings.Index(string(style), name+":#")
-		if at < 0 {
-			t.Fatalf("no colour %s", name)
-		}
-		hex := string(style)[at+len(name)+2:][:6]
-		v, err := strconv.ParseUint(hex, 16, 32)
-		if err != nil {
-			t.Fatal(err)
-		}
-		sum := 0.0
-		for i, weight := range []float64{0.2126, 0.7152, 0.0722} {
-			c := float64(v>>(16-8*i)&255) / 255
-			if c <= 0.04045 {
-				c /= 12.92
-			} else {
-				c = math.Pow((c+0.055)/1.055, 2.4)
-			}
-			sum += weight * c
-		}
-		return sum
-	}
-	for _, ground := range []string{"--paper", "--band"} {
-		for _, text := range []string{"--ink", "--soft", "--mark", "--bad"} {
-			if ratio := (colour(ground) + 0.05) / (colour(text) + 0.05); ratio < 4.5 {
-				t.Errorf("%s on %s: %.2f to 1", text, ground, ratio)
-			}
 		}
 	}
 }
