@@ -18,7 +18,7 @@ done
 [ $# = 0 ] || shift
 export CGO_ENABLED=1 # which the detector needs; one setting for both, so that less is built twice
 all=$(go list "${packages[@]}")
-unraced='/(geom|sun|light|lighting|placement|rigging|anchorage|overhead|scene|shot|text|oracle|web/draw)$'
+unraced='/(geom|sun|light|lighting|placement|rigging|anchorage|overhead|scene|sharedkit|shot|text|oracle|web/draw)$'
 raced=$(grep -Ev "$unraced" <<<"$all" || true)
 plain=$(grep -E "$unraced" <<<"$all" || true)
 
