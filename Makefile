@@ -42,7 +42,7 @@ run: build ## serves with a database of its own and prints a sized example shot
 
 .PHONY: test
 test: ## runs all tests, shuffled, on one real PostgreSQL, with the race detector where it has something to find
-	@deploy/need.sh postgres compiler browser
+	@deploy/need.sh postgres compiler browser solver
 	@deploy/test-server.sh deploy/tests.sh $(PACKAGES) -- $(TEST_ARGS)
 
 .PHONY: lint
@@ -134,6 +134,11 @@ load: build bin/load ## measures start, sizings per second over HTTP and memory,
 .PHONY: load-target
 load-target: bin/load ## measures sizings per second of a server that runs on this machine (TARGET=http://127.0.0.1:8080)
 	@bin/load -target $(TARGET) $(LOAD_ARGS)
+
+.PHONY: bench-shared-kit
+bench-shared-kit: ## makes jobs, chooses each one's shared kit here and by a general solver, and prints the ratio of their times
+	@deploy/need.sh solver
+	go run ./internal/sharedkit/against $(BENCH_ARGS)
 
 .PHONY: bench-listing
 bench-listing: ## compares the item listing with a bare handler of the same query and bytes, in one run

@@ -6,6 +6,7 @@
 #   postgres      the server's programs (also found where PATH does not lead to them), without a cluster of the system's own
 #   compiler      a C compiler, which Go's race detector needs
 #   browser       Chromium, in which the tests open the pages
+#   solver        cbc, a solver of integer programs, against which the choice of a shared kit is tested
 #   compose       Compose, where a container engine is there to use it
 set -Eeuo pipefail
 
@@ -28,13 +29,14 @@ have_postgres() {
 }
 have_compiler() { command -v "${CC:-gcc}" >/dev/null && echo '#include <stdlib.h>' | "${CC:-gcc}" -E - >/dev/null 2>&1; }
 have_browser() { command -v chromium >/dev/null || command -v chromium-browser >/dev/null || [ -n "${KITSPAN_CHROMIUM:-}" ]; }
+have_solver() { command -v cbc >/dev/null; }
 have_compose() {
 	local docker=${DOCKER:-docker}
 	! command -v "$docker" >/dev/null || "$docker" compose version >/dev/null 2>&1 || command -v docker-compose >/dev/null
 }
 
 usage() {
-	sed -n '2,9s/^# \{0,1\}//p' "${BASH_SOURCE[0]}" >&2
+	sed -n '2,10s/^# \{0,1\}//p' "${BASH_SOURCE[0]}" >&2
 	exit 2
 }
 
@@ -47,6 +49,7 @@ for what; do
 	postgres) have_postgres || { missing+=("PostgreSQL") packages+=(postgresql) cluster=1; } ;;
 	compiler) have_compiler || { missing+=("a C compiler") packages+=(gcc libc6-dev); } ;;
 	browser) have_browser || { missing+=("Chromium") packages+=(chromium); } ;;
+	solver) have_solver || { missing+=("cbc") packages+=(coinor-cbc); } ;;
 	compose) have_compose || { missing+=("Compose") packages+=(docker-compose); } ;;
 	*) usage ;;
 	esac
