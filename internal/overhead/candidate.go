@@ -29,7 +29,8 @@ type Candidate struct {
 	sheet   placement.Size
 	MassKg  float64 // frame and fabric
 	Options []SupportOption
-	ranked  bool // options are priced and in order
+	rated   bool // options are priced
+	ranked  bool // and in order
 	// same is the candidate of which this is one by another preference; nil where it is the first.
 	same *Candidate
 	// Because is why there is no option at all; empty where there is one.
@@ -55,9 +56,25 @@ func (c *Candidate) first() *Candidate {
 
 // preferring returns the candidate by another preference.
 func (c *Candidate) preferring(prefer string) *Candidate {
+	c.rateOptions()
 	own := *c
 	own.same, own.prefer, own.ranked, own.Options = c.first(), prefer, false, slices.Clone(c.Options)
 	return &own
+}
+
+// rateOptions fills in the prices of the options, which no preference changes.
+func (c *Candidate) rateOptions() {
+	if c.rated {
+		return
+	}
+	c.rated = true
+	for i := range c.Options {
+		w := &c.Options[i]
+		var ok bool
+		if w.rigMinor, ok = c.rate(c.counts(w.Item.SKU, w.Limits.Count)); !ok {
+			w.rigMinor = math.MaxInt64 // more than 64 bits hold: dearer than any other
+		}
+	}
 }
 
 // Rank orders complete rigs by what the user prefers, smaller first.
@@ -262,12 +279,9 @@ func (c *Candidate) PricedOptions() []SupportOption {
 		return c.Options
 	}
 	c.ranked = true
+	c.rateOptions()
 	for i := range c.Options {
 		w := &c.Options[i]
-		var ok bool
-		if w.rigMinor, ok = c.rate(c.counts(w.Item.SKU, w.Limits.Count)); !ok {
-			w.rigMinor = math.MaxInt64 // more than 64 bits hold: dearer than any other
-		}
 		w.rank = RankBy(c.prefer, c.AreaM2, w.massKg, w.rigMinor, w.Limits.Count)
 	}
 	slices.SortStableFunc(c.Options, func(a, b SupportOption) int { return slices.Compare(a.rank[:], b.rank[:]) })

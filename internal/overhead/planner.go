@@ -54,21 +54,17 @@ func (pl *Planner) WithFrame(sku string) *Planner {
 	return &own
 }
 
-// Preferring returns the planner by another preference (shot.Prefer…). What groups know of the places of frames serves both.
-func (pl *Planner) Preferring(prefer string) *Planner {
+// Preferring returns the planner by another preference (shot.Prefer…) with some of its frames on stands alone. What groups know of the
+// places of frames serves both.
+func (pl *Planner) Preferring(prefer string, stands []*Candidate) *Planner {
 	s := *pl.shot
 	s.Prefer = prefer
 	own := *pl
-	own.shot = &s
-	by := func(list []*Candidate) []*Candidate {
-		out := make([]*Candidate, len(list))
-		for i, c := range list {
-			out[i] = c.preferring(prefer)
-		}
-		sortByBound(out)
-		return out
+	own.shot, own.Stands, own.Lifts = &s, make([]*Candidate, len(stands)), nil
+	for i, c := range stands {
+		own.Stands[i] = c.preferring(prefer)
 	}
-	own.Stands, own.Lifts = by(pl.Stands), by(pl.Lifts)
+	sortByBound(own.Stands)
 	return &own
 }
 

@@ -95,12 +95,14 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 		return nil
 	}
 	had := []*overhead.Rig{onStands[0]}
+	areaM2 := onStands[0].Candidate.AreaM2
+	stands := slices.DeleteFunc(slices.Clone(p.pl.frames.Stands), func(c *overhead.Candidate) bool { return c.AreaM2 > mostLarger*areaM2 })
 	for _, prefer := range otherPreferences {
 		if prefer == p.pl.shot.Prefer {
 			continue
 		}
-		by := p.pl.preferring(prefer)
-		rigs := by.frames.Single(ctx, p.group, nextSizes(by.frames.Stands, onStands[0].Candidate.AreaM2))
+		by := p.pl.preferring(prefer, stands)
+		rigs := by.frames.Single(ctx, p.group, nextSizes(by.frames.Stands))
 		if err := ctx.Err(); err != nil || rigs == nil {
 			return err
 		}
@@ -120,13 +122,14 @@ func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
 // source).
 const mostLarger, sizeStep = 2.5, 1.04
 
-func nextSizes(frames []*overhead.Candidate, areaM2 float64) []*overhead.Candidate {
+// nextSizes returns, of frames of nearly one size, the smallest.
+func nextSizes(frames []*overhead.Candidate) []*overhead.Candidate {
 	bySize := slices.Clone(frames)
 	slices.SortStableFunc(bySize, func(a, b *overhead.Candidate) int { return cmp.Compare(a.AreaM2, b.AreaM2) })
 	last := 0.0
 	taken := map[*overhead.Candidate]bool{}
 	for _, c := range bySize {
-		if c.AreaM2 <= mostLarger*areaM2 && c.AreaM2 >= sizeStep*last {
+		if c.AreaM2 >= sizeStep*last {
 			last, taken[c] = c.AreaM2, true
 		}
 	}
@@ -153,11 +156,11 @@ func (p *pool) offered() {
 	}
 }
 
-// preferring returns the planner by another preference.
-func (pl *planner) preferring(prefer string) *planner {
+// preferring returns the planner by another preference, with some of its frames on stands alone.
+func (pl *planner) preferring(prefer string, stands []*overhead.Candidate) *planner {
 	s := *pl.shot
 	s.Prefer = prefer
 	own := *pl
-	own.shot, own.frames, own.lights = &s, pl.frames.Preferring(prefer), pl.lights.Preferring(prefer)
+	own.shot, own.frames, own.lights = &s, pl.frames.Preferring(prefer, stands), pl.lights.Preferring(prefer)
 	return &own
 }
