@@ -21,11 +21,8 @@ type glimpse struct {
 	corners []light.Level
 }
 
-const (
-	// mostAims is about how many aims arrays are known, and mostAlone how many arrays in their places about each: some 2 MB in all.
-	mostAims  = 6
-	mostAlone = 2000
-)
+// mostAlone is how many arrays in their places are known at most, about all aims together: half a kilobyte each.
+const mostAlone = 20000
 
 // aloneFor returns what is known of arrays alone about an aim in the setup's light.
 func (s *Setup) aloneFor(to *aim, dims bool) *alone {
@@ -35,11 +32,23 @@ func (s *Setup) aloneFor(to *aim, dims bool) *alone {
 		}
 	}
 	k := &alone{of: s.Light, to: *to, dims: dims, gives: map[array]*glimpse{}, clear: map[array]float64{}}
-	if len(*s.known) == mostAims {
-		*s.known = append((*s.known)[:0], (*s.known)[1:]...)
-	}
 	*s.known = append(*s.known, k)
 	return k
+}
+
+// makeRoom forgets all that is known where it is too much.
+func (s *Setup) makeRoom() {
+	n := 0
+	for _, k := range *s.known {
+		n += len(k.gives) + len(k.clear)
+	}
+	if n < mostAlone {
+		return
+	}
+	for _, k := range *s.known {
+		clear(k.gives)
+		clear(k.clear)
+	}
 }
 
 // see returns what an array gives alone where it stands.
@@ -47,9 +56,7 @@ func (q *lightSearch) see(t *array) *glimpse {
 	if g := q.alone.gives[*t]; g != nil {
 		return g
 	}
-	if len(q.alone.gives) == mostAlone {
-		clear(q.alone.gives)
-	}
+	q.s.makeRoom()
 	q.shine(t)
 	g := &glimpse{middle: q.lit.Face(q.to.mid, q.to.face)}
 	q.alone.gives[*t] = g

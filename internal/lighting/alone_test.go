@@ -2,8 +2,11 @@ package lighting
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
+	"kitspan/internal/geom"
 	"kitspan/internal/scene"
 	"kitspan/internal/shot/shottest"
 )
@@ -59,5 +62,39 @@ func TestWhatArraysGiveAloneIsWhatTheyGive(t *testing.T) {
 	}
 	if levels < 200 || corners < 200 || clear < 100 {
 		t.Errorf("%d levels, %d at corners and %d distances are kept: too few to say anything", levels, corners, clear)
+	}
+}
+
+// TestWaysThatPassAZoneDoNotCrossIt: what is ruled out in plan at once is what no way cuts.
+func TestWaysThatPassAZoneDoNotCrossIt(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(1, 2))
+	at := func(m float64) geom.Vec {
+		return geom.Vec{X: m * (rng.Float64() - 0.5), Y: m * (rng.Float64() - 0.5), Z: 2 * rng.Float64()}
+	}
+	passed, cut := 0, 0
+	for range 2000 {
+		z := geom.Box{Mid: at(8), Half: geom.Vec{X: 0.1 + rng.Float64(), Y: 0.1 + rng.Float64(), Z: 0.1 + rng.Float64()}}
+		near, far := at(8), at(8)
+		var from, goals []geom.Vec
+		for range 4 {
+			from, goals = append(from, near.Add(at(1))), append(goals, far.Add(at(2)))
+		}
+		past := passes(&z, from, goals)
+		cuts := slices.ContainsFunc(from, func(p geom.Vec) bool {
+			return slices.ContainsFunc(goals, func(q geom.Vec) bool { return z.CutBy(p, q) })
+		})
+		if past && cuts {
+			t.Fatalf("ways from %v to %v are said to pass %+v, which one cuts", from, goals, z)
+		}
+		if past {
+			passed++
+		}
+		if cuts {
+			cut++
+		}
+	}
+	if passed < 200 || cut < 200 {
+		t.Errorf("%d pass and %d cut: too few to say anything", passed, cut)
 	}
 }

@@ -216,7 +216,7 @@ func (s *Setup) crossesOther(from []geom.Vec, to *aim) bool {
 	}
 	for i := range s.zones {
 		z := &s.zones[i]
-		if z.Mid == to.mid || !z.Bounds().Touches(ways) {
+		if z.Mid == to.mid || !z.Bounds().Touches(ways) || passes(z, from, goals[:]) {
 			continue
 		}
 		for _, p := range from {
@@ -228,6 +228,22 @@ func (s *Setup) crossesOther(from []geom.Vec, to *aim) bool {
 		}
 	}
 	return false
+}
+
+// passes reports whether all ways from some points to some goals pass a box on one side, in plan: square to the line between the first of
+// each they lie apart.
+func passes(z *geom.Box, from, goals []geom.Vec) bool {
+	d := goals[0].Sub(from[0])
+	side := geom.Vec{X: -d.Y, Y: d.X}
+	mid, half := side.Dot(z.Mid), math.Abs(side.X)*z.Half.X+math.Abs(side.Y)*z.Half.Y
+	left, right := true, true
+	for _, list := range [2][]geom.Vec{from, goals} {
+		for _, p := range list {
+			at := side.Dot(p) - mid
+			left, right = left && at < -half, right && at > half
+		}
+	}
+	return left || right
 }
 
 // aside reports whether points all lie beyond one side of a zone grown by the room that people need.

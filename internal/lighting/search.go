@@ -223,9 +223,7 @@ func (q *lightSearch) clears(t *array) bool {
 			break
 		}
 	}
-	if len(q.alone.clear) == mostAlone {
-		clear(q.alone.clear)
-	}
+	q.s.makeRoom()
 	q.alone.clear[from] = t.r
 	return t.r <= scene.FarM
 }
