@@ -63,6 +63,7 @@ type browser struct {
 	context.Context //nolint:containedctx // the tab is its context, and lives as long as the test
 	t               *testing.T
 	site            *site
+	own             cdp.BrowserContextID // with the tab's cookies and permissions
 
 	mu   sync.Mutex
 	said []string
@@ -97,7 +98,7 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 	}
 	ctx, cancelTab := chromedp.NewContext(whole, chromedp.WithTargetID(tab))
 	ctx, cancel := context.WithTimeout(ctx, hangs)
-	b := &browser{Context: ctx, t: t, site: newSite(t)}
+	b := &browser{Context: ctx, t: t, site: newSite(t), own: own}
 	t.Cleanup(func() {
 		cancel()
 		cancelTab()

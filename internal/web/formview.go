@@ -25,6 +25,7 @@ type formView struct {
 type groupView struct {
 	Name, Label string
 	Folded      bool
+	Open        bool // a folded one in which something is said or wrong
 	Fields      []fieldView
 }
 
@@ -63,7 +64,7 @@ func (s planPages) view(t *taken, shot *shot.Shot, places []place) formView {
 			if v.Value == "" {
 				v.Placeholder = placeholderOf(def, shot, r)
 			}
-			view.Folded = view.Folded && v.Value == "" && v.Error == ""
+			view.Open = view.Open || v.Value != "" || v.Error != ""
 			view.Fields = append(view.Fields, v)
 		}
 		out.Groups = append(out.Groups, view)

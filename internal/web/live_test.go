@@ -9,6 +9,9 @@ import (
 	"errors"
 	"testing"
 
+	browserdomain "github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 
@@ -107,4 +110,78 @@ func TestBackIsTheWholePage(t *testing.T) {
 	b.open("/cautions")
 	b.run(chromedp.Evaluate(`history.back()`, nil)) // a page that is kept whole tells no load
 	b.wait(`location.pathname === '/plan' && document.querySelector('nav') !== null && document.querySelector('#results table.options') !== null && document.querySelector('#f-gust').value === '6'`)
+}
+
+// The price, what it is made of, people, frame and wind are in the first screen at every width; a plan that does less says so, and why, over
+// its price.
+func TestThePriceStandsFirst(t *testing.T) {
+	t.Parallel()
+	for _, size := range [][2]int64{{390, 844}, {1024, 768}, {1600, 900}} {
+		b := newBrowser(t, size[0], size[1])
+		b.open("/plan?" + small())
+		var cut []string
+		b.eval(`['.total strong', '.bar', '.made .hire', '.made .labour', '.made .transport', '.figures div:nth-child(1)', '.figures div:nth-child(2)', '.figures div:nth-child(3)'].filter(s => {
+			const r = document.querySelector('#headline ' + s).getBoundingClientRect(); return r.width === 0 || r.top < 0 || r.bottom > innerHeight || r.right > innerWidth; })`, &cut)
+		if len(cut) > 0 {
+			t.Errorf("at %d px the first screen lacks %v", size[0], cut)
+		}
+		var off float64 // of the bar's shares from what the price is made of
+		b.eval(`(function () { const n = e => parseFloat(e.textContent.replace(/[^0-9.]/g, '')), w = [...document.querySelectorAll('#headline .bar rect')].map(r => r.getBoundingClientRect().width);
+			const made = [...document.querySelectorAll('#headline .made li')].map(n), all = n(document.querySelector('#headline .total strong')), sum = w.reduce((a, b) => a + b);
+			return Math.max(Math.abs(made.reduce((a, b) => a + b) - all), ...made.map((m, i) => Math.abs(m / all - w[i] / sum))); })()`, &off)
+		if off > 0.01 {
+			t.Errorf("at %d px the bar is %v off", size[0], off)
+		}
+		b.open("/plan?" + small("crew", "1"))
+		var before bool
+		b.eval(`(function () { const less = document.querySelector('#headline .less'), total = document.querySelector('#headline .total');
+			return less !== null && /^(does less|over the limit): ./.test(less.innerText) && less.getBoundingClientRect().bottom <= total.getBoundingClientRect().top + 1; })()`, &before)
+		if !before {
+			t.Errorf("at %d px a plan that does less says so too late: %q", size[0], b.text("#headline"))
+		}
+	}
+}
+
+// Where the reader allows it, the browser's position is the place; what was typed beside stays, and the zone that is guessed is marked.
+func TestThePlaceIsTheBrowsersPosition(t *testing.T) {
+	t.Parallel()
+	b := newBrowser(t, 1280, 900)
+	b.open("/plan")
+	allow := func(setting browserdomain.PermissionSetting) chromedp.Action {
+		return chromedp.ActionFunc(func(ctx context.Context) error {
+			return browserdomain.SetPermission(&browserdomain.PermissionDescriptor{Name: "geolocation"}, setting).WithOrigin(b.site.URL).WithBrowserContextID(b.own).
+				Do(cdp.WithExecutor(ctx, chromedp.FromContext(ctx).Browser))
+		})
+	}
+	b.run(overwrite("#f-width", "2.5")...)
+	b.run(allow(browserdomain.PermissionSettingDenied), chromedp.Click("[data-locate]", chromedp.ByQuery))
+	b.wait(`document.querySelector('#notice').innerText.includes('gives no position')`)
+	b.run(allow(browserdomain.PermissionSettingGranted), emulation.SetGeolocationOverride().WithLatitude(38.6935).WithLongitude(-9.2057).WithAccuracy(5),
+		emulation.SetTimezoneOverride("Europe/Lisbon"), chromedp.Click("[data-locate]", chromedp.ByQuery))
+	b.wait(`document.querySelector('#f-lat').value === '38.6935' && document.querySelector('#f-lon').value === '-9.2057' && document.querySelector('#f-zone').value === 'Europe/Lisbon'`)
+	var kept bool
+	if b.eval(`document.querySelector('#f-width').value === '2.5' && !document.querySelector('#zone-guessed').hidden`, &kept); !kept {
+		t.Error("the width is gone, or the zone is not marked")
+	}
+}
+
+// The default that follows what is typed is shown anew with every answer: the lit width is the picture's until it is typed.
+func TestTheZoneFollowsThePictureUntilItIsTyped(t *testing.T) {
+	t.Parallel()
+	b := newBrowser(t, 1280, 900)
+	b.open("/plan?" + with("zone_width", "", "width", "1.5"))
+	before := ""
+	for _, c := range []struct{ field, typed, shown string }{{"#f-width", "1.8", "1.80 m"}, {"#f-zone_width", "1", "1.80 m"}} {
+		before = b.text("#results")
+		b.run(chromedp.Evaluate(`document.querySelector('#f-zone_width').closest('details').open = true`, nil))
+		b.run(overwrite(c.field, c.typed)...)
+		b.wait(`!document.querySelector('#desk').dataset.state && new URLSearchParams(location.search).get(document.querySelector('` + c.field + `').name) === '` + c.typed + `'`)
+		var shown string
+		if b.eval(`document.querySelector('#f-zone_width').placeholder`, &shown); shown != c.shown && c.field == "#f-width" {
+			t.Errorf("of a picture %s wide the zone shows %q", c.typed, shown)
+		}
+	}
+	if got := b.text("#results"); got == before {
+		t.Error("the zone that is typed is not taken")
+	}
 }

@@ -31,7 +31,7 @@
       var says = errors[field.dataset.field] || '', input = field.querySelector('input, select, textarea'), p = field.querySelector('.error');
       field.classList.toggle('wrong', says !== '');
       if (p && p.textContent !== says) { p.textContent = says; }
-      if (says) { input.setAttribute('aria-invalid', 'true'); } else { input.removeAttribute('aria-invalid'); }
+      if (says) { input.setAttribute('aria-invalid', 'true'); if (field.closest('details')) { field.closest('details').open = true; } } else { input.removeAttribute('aria-invalid'); }
     });
     var summary = form().querySelector('.summary');
     if (summary) { summary.remove(); }
