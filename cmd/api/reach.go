@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"kitspan/internal/phrase"
 	"kitspan/internal/rest"
 	"kitspan/internal/text"
 )
@@ -14,6 +15,7 @@ type reachCommand struct {
 	Frame       []string `placeholder:"SKU" help:"A frame of the house, in place of the file's; once for each, or several with commas between."`
 	DatabaseURL string   `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"Use the catalogue of this database, not the built-in demo."`
 	Text        bool     `help:"Print a table for people, not JSON."`
+	Lang        string   `enum:"en,de,pt,fr,es" default:"en" help:"Language of --text: en, de, pt, fr or es."`
 }
 
 // Run prints the response's body.
@@ -36,7 +38,7 @@ func (c *reachCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return text.WriteReach(std.out, text.Metres, result)
+		return text.WriteReach(std.out, text.Metres.In(phrase.Named(c.Lang)), result)
 	}
 	answer, err := rest.ReachResultJSON(result)
 	if err != nil {

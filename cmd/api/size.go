@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"kitspan/internal/office"
+	"kitspan/internal/phrase"
 	"kitspan/internal/rest"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
@@ -19,6 +20,7 @@ type sizeCommand struct {
 	DatabaseURL string `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"Use the catalogue of this database, not the built-in demo."`
 	Forecast    string `placeholder:"FILE" help:"File with a wind forecast as CSV: columns at, gust_ms and, if you like, cloud; times without an offset are in the site's zone."`
 	Text        bool   `help:"Print the plan for people, not as JSON."`
+	Lang        string `enum:"en,de,pt,fr,es" default:"en" help:"Language of --text: en, de, pt, fr or es."`
 }
 
 // Run prints the response's body.
@@ -33,7 +35,7 @@ func (c *sizeCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return text.WritePlan(std.out, text.Metres, result)
+		return text.WritePlan(std.out, text.Metres.In(phrase.Named(c.Lang)), result)
 	}
 	body, err := rest.SizingJSON(result)
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"kitspan/internal/phrase"
 	"kitspan/internal/rest"
 	"kitspan/internal/text"
 )
@@ -16,6 +17,7 @@ type sweepCommand struct {
 	To          *string `placeholder:"HH:MM" help:"Local time before which the last step begins, in place of the file's; where both leave it out, sunset."`
 	DatabaseURL string  `name:"database-url" env:"KITSPAN_DATABASE_URL" placeholder:"URL" help:"Use the catalogue of this database, not the built-in demo."`
 	Text        bool    `help:"Print a table for people, not JSON."`
+	Lang        string  `enum:"en,de,pt,fr,es" default:"en" help:"Language of --text: en, de, pt, fr or es."`
 }
 
 // Run prints the response's body.
@@ -44,7 +46,7 @@ func (c *sweepCommand) Run(ctx context.Context, std streams) error {
 		return err
 	}
 	if c.Text {
-		return text.WriteDay(std.out, text.Metres, result)
+		return text.WriteDay(std.out, text.Metres.In(phrase.Named(c.Lang)), result)
 	}
 	answer, err := rest.SweepResultJSON(result)
 	if err != nil {

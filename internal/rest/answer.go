@@ -32,8 +32,11 @@ const (
 )
 
 // AnswerOf returns the response to a sizing. A number that is not finite, which JSON cannot say, is an error.
-func AnswerOf(r sizing.Result) (Sizing, error) {
-	var p printer
+func AnswerOf(r sizing.Result) (Sizing, error) { return answerOf(text.Metres, r) }
+
+// answerOf is [AnswerOf] with its sentences for a reader.
+func answerOf(to text.Reader, r sizing.Result) (Sizing, error) {
+	p := printer{to: to}
 	out := Sizing{
 		Shot:        echoOf(r.Shot),
 		Sources:     make([]Source, len(r.Sources)),
@@ -41,7 +44,7 @@ func AnswerOf(r sizing.Result) (Sizing, error) {
 		Options:     make([]Option, len(r.Options)),
 		RuledOut:    make([]RuledOut, len(r.RuledOut)),
 		WidestZoneM: p.number(r.WidestZoneM, perMetre),
-		Cautions:    cautionsOf(r.Cautions),
+		Cautions:    cautionsOf(to, r.Cautions),
 	}
 	if f := r.Forecast; f != nil {
 		out.ForecastSpan = &Span{From: printable(f.From), To: printable(f.To)}
@@ -69,7 +72,10 @@ func AnswerOf(r sizing.Result) (Sizing, error) {
 }
 
 // printer rounds numbers for print and counts those that cannot be printed.
-type printer struct{ broken int }
+type printer struct {
+	to     text.Reader // of the sentences; its zero is a reader of English, in metres
+	broken int
+}
 
 func (p *printer) number(v, per float64) float64 {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -120,7 +126,7 @@ func (p *printer) background(b scene.BackgroundLevel) BackgroundLevel {
 func (p *printer) option(o *sizing.Option, first bool) Option {
 	out := Option{
 		Label: OptionLabel(o.Label), BestIn: bestIn(o), Trade: p.trade(o, first), State: OptionState(o.State), Broken: p.brokenLimits(o), GivesUp: p.givenUp(o),
-		Summary: text.Summary(text.Metres, &o.Summary), Workable: o.Workable, Window: windowOf(o.Window), SwitchOff: list(o.SwitchOff), Background: p.background(o.Background),
+		Summary: text.Summary(p.to, &o.Summary), Workable: o.Workable, Window: windowOf(o.Window), SwitchOff: list(o.SwitchOff), Background: p.background(o.Background),
 		Pieces: p.pieces(o.Pieces), Levels: p.levels(&o.Levels), Sensitivity: p.trim(o.Trim),
 		Crew:        p.crew(o),
 		Load:        p.load(o),
@@ -267,7 +273,7 @@ func spansOf(list []finding.Span) *[]Span {
 
 func (p *printer) ruledOut(f *finding.RuledOut) RuledOut {
 	out := RuledOut{
-		Sku: f.SKU, Role: RuledOutRole(f.Role), Because: RuledOutBecause(f.Because), Obstacle: p.obstacle(f.Obstacle), DoesOnLift: f.DoesOnLift, Detail: text.RuledOut(text.Metres, f),
+		Sku: f.SKU, Role: RuledOutRole(f.Role), Because: RuledOutBecause(f.Because), Obstacle: p.obstacle(f.Obstacle), DoesOnLift: f.DoesOnLift, Detail: text.RuledOut(p.to, f),
 	}
 	switch f.Because {
 	case finding.TooSmall, finding.InView, finding.TooHigh, finding.TooLow:

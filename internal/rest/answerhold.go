@@ -66,7 +66,7 @@ func (p *printer) crew(o *sizing.Option) Crew {
 	c := &o.Crew
 	return Crew{
 		Raise: c.Raise, Hold: c.Hold, Work: c.Work, Operators: c.Operators, Electricians: c.Electricians, Total: c.Total,
-		RigMin: float64(c.RigMin), StrikeMin: float64(c.StrikeMin), ReaimMin: p.optional(o.ReaimMin, perMinute), Order: text.Order(text.Metres, o.Order),
+		RigMin: float64(c.RigMin), StrikeMin: float64(c.StrikeMin), ReaimMin: p.optional(o.ReaimMin, perMinute), Order: text.Order(p.to, o.Order),
 	}
 }
 

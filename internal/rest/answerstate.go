@@ -69,7 +69,7 @@ func bestIn(o *sizing.Option) []OptionBestIn {
 func (p *printer) trade(o *sizing.Option, first bool) Trade {
 	t := &o.Trade
 	return Trade{
-		Text: text.Trade(text.Metres, o, first), FrameM2: p.number(t.FrameM2, perMetre), FrameSizes: t.Sizes, TotalPerDay: money(t.Total),
+		Text: text.Trade(p.to, o, first), FrameM2: p.number(t.FrameM2, perMetre), FrameSizes: t.Sizes, TotalPerDay: money(t.Total),
 		People: t.People, MassKg: p.number(t.MassKg, perKg), Minutes: t.Minutes,
 	}
 }

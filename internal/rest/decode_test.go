@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"kitspan/internal/text"
 )
 
 // decoded runs the decoder and lists the places of the faults, by class.
@@ -27,7 +29,7 @@ func decoded(t *testing.T, body string) (req SizingRequest, malformed, excess []
 		t.Fatalf("DecodeJSON(%.200s): %v, want a malformed refusal", body, err)
 	}
 	for _, f := range r.Faults {
-		if f.detail() == "" {
+		if f.detail(text.Metres) == "" {
 			t.Errorf("fault at %q says nothing", f.Pointer)
 		}
 		malformed = append(malformed, f.Pointer)

@@ -30,8 +30,8 @@ func faultAt(pointer string, kind fault.Kind) Fault { return Fault{Pointer: poin
 func faultOf(parameter string, kind fault.Kind) Fault { return Fault{Parameter: parameter, Kind: kind} }
 
 // detail is the fault in a sentence.
-func (f Fault) detail() string {
-	return text.Fault(text.Metres, fault.Fault{Pointer: f.Pointer, Kind: f.Kind})
+func (f Fault) detail(to text.Reader) string {
+	return text.Fault(to, fault.Fault{Pointer: f.Pointer, Kind: f.Kind})
 }
 
 // Reason is why a request is refused; problemKinds turns it into a status.
@@ -69,7 +69,7 @@ func (r *Refusal) Error() string {
 	var b strings.Builder
 	b.WriteString(r.Detail)
 	for _, f := range r.Faults {
-		fmt.Fprintf(&b, "; %s%s: %s", f.Pointer, f.Parameter, f.detail())
+		fmt.Fprintf(&b, "; %s%s: %s", f.Pointer, f.Parameter, f.detail(text.Metres))
 	}
 	if r.cause != nil {
 		fmt.Fprintf(&b, ": %v", r.cause)

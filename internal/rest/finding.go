@@ -21,17 +21,17 @@ const perFinding = 1e4
 func (p *printer) notes(list []finding.Note) []Note {
 	out := make([]Note, len(list))
 	for i, n := range list {
-		out[i] = p.coded(n.Code(), text.Note(text.Metres, n), n)
+		out[i] = p.coded(n.Code(), text.Note(p.to, n), n)
 	}
 	return out
 }
 
 func (p *printer) obstacle(o finding.Obstacle) Obstacle { return p.coded(o.Code(), "", o) }
 
-func cautionsOf(list []finding.Caution) []Caution {
+func cautionsOf(to text.Reader, list []finding.Caution) []Caution {
 	out := make([]Caution, len(list))
 	for i, c := range list {
-		out[i] = Caution{Code: CautionCode(c), Text: text.Caution(text.Metres, c), First: i < finding.FirstCautions}
+		out[i] = Caution{Code: CautionCode(c), Text: text.Caution(to, c), First: i < finding.FirstCautions}
 	}
 	return out
 }

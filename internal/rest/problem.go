@@ -11,6 +11,7 @@ import (
 
 	"kitspan/internal/fault"
 	"kitspan/internal/httpchain"
+	"kitspan/internal/text"
 )
 
 // problemKinds is the one table from the reason of a refusal to its status, its type and its title (RFC 9457).
@@ -44,7 +45,10 @@ const (
 
 // ProblemOf returns the problem document of an error. What is not a [Refusal] becomes a generic sentence: the error itself
 // is for the log alone.
-func ProblemOf(err error) Problem {
+func ProblemOf(err error) Problem { return problemOf(text.Metres, err) }
+
+// problemOf is [ProblemOf] with what is wrong in the request said for a reader; title and detail are English.
+func problemOf(to text.Reader, err error) Problem {
 	r := asRefusal(err)
 	if r == nil {
 		r = &Refusal{Reason: ReasonInternal, Detail: "The fault is not in the request. Try again; if it stays, give the request_id to whoever runs this server."}
@@ -54,15 +58,15 @@ func ProblemOf(err error) Problem {
 	if len(r.Faults) > 0 {
 		list := make([]InputFault, len(r.Faults))
 		for i, f := range r.Faults {
-			list[i] = f.document()
+			list[i] = f.document(to)
 		}
 		p.Errors = &list
 	}
 	return p
 }
 
-func (f Fault) document() InputFault {
-	out := InputFault{Code: InputFaultCode(f.Kind.Code()), Detail: f.detail(), AdditionalProperties: quantitiesOf(f.Kind)}
+func (f Fault) document(to text.Reader) InputFault {
+	out := InputFault{Code: InputFaultCode(f.Kind.Code()), Detail: f.detail(to), AdditionalProperties: quantitiesOf(f.Kind)}
 	switch {
 	case f.Parameter != "":
 		out.Parameter = &f.Parameter

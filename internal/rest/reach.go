@@ -37,16 +37,18 @@ func (d Desk) reach(ctx context.Context, req *ReachRequest, excess []Fault) (siz
 }
 
 // ReachResultJSON returns the response's body for reaches, the same on the command line and over HTTP.
-func ReachResultJSON(r sizing.ReachResult) ([]byte, error) {
-	var p printer
-	out := Reach{Shot: echoOf(r.Shot), Frames: make([]FrameReach, len(r.Frames)), Notes: p.notes(r.Notes), Cautions: cautionsOf(r.Cautions)}
+func ReachResultJSON(r sizing.ReachResult) ([]byte, error) { return reachJSON(text.Metres, r) }
+
+func reachJSON(to text.Reader, r sizing.ReachResult) ([]byte, error) {
+	p := printer{to: to}
+	out := Reach{Shot: echoOf(r.Shot), Frames: make([]FrameReach, len(r.Frames)), Notes: p.notes(r.Notes), Cautions: cautionsOf(to, r.Cautions)}
 	for i := range r.Frames {
 		f := &r.Frames[i]
 		out.Frames[i] = FrameReach{
 			Sku: f.SKU, WidestZoneM: p.number(f.WidestZoneM, perMetre), WidestShotM: p.number(f.WidestShotM, perMetre),
 		}
 		if f.Because != nil {
-			because := text.NoReach(text.Metres, f.Because)
+			because := text.NoReach(to, f.Because)
 			obstacle := p.obstacle(f.Because.Frame.Obstacle)
 			out.Frames[i].Because, out.Frames[i].Obstacle = &because, &obstacle
 		}

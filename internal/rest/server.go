@@ -60,7 +60,7 @@ func New(o Options) (*Server, error) {
 // Face returns the JSON face for the chain of HTTP.
 func (s *Server) Face() httpchain.Face {
 	return httpchain.Face{
-		Owns: owns, Routes: s.routes, Terms: s.terms, Middleware: []echo.MiddlewareFunc{s.authorize, checkFile}, WriteError: s.writeProblem,
+		Owns: owns, Routes: s.routes, Terms: s.terms, Middleware: []echo.MiddlewareFunc{spoken, s.authorize, checkFile}, WriteError: s.writeProblem,
 	}
 }
 
@@ -133,7 +133,7 @@ func (s *Server) writeProblem(err error, c echo.Context) {
 		return
 	}
 	err = fromEcho(err, c)
-	problem := ProblemOf(err)
+	problem := problemOf(readerIn(c.Request().Context()), err)
 	if id := httpchain.RequestID(c); id != "" {
 		problem.RequestId = &id
 	}

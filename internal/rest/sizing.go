@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"kitspan/internal/sizing"
+	"kitspan/internal/text"
 )
 
 // CreateSizing sizes one shot and stores nothing.
@@ -13,7 +14,7 @@ func (s *Server) CreateSizing(ctx context.Context, req CreateSizingRequestObject
 	if err != nil {
 		return nil, officeRefusal(err, deref(req.Body.House))
 	}
-	body, err := SizingJSON(result)
+	body, err := sizingJSON(readerIn(ctx), result)
 	if err != nil {
 		return nil, err
 	}
@@ -21,8 +22,10 @@ func (s *Server) CreateSizing(ctx context.Context, req CreateSizingRequestObject
 }
 
 // SizingJSON returns the response's body for a result, the same on the command line and over HTTP.
-func SizingJSON(r sizing.Result) ([]byte, error) {
-	answer, err := AnswerOf(r)
+func SizingJSON(r sizing.Result) ([]byte, error) { return sizingJSON(text.Metres, r) }
+
+func sizingJSON(to text.Reader, r sizing.Result) ([]byte, error) {
+	answer, err := answerOf(to, r)
 	if err != nil {
 		return nil, err
 	}
@@ -35,7 +38,7 @@ func (s *Server) CreateSweep(ctx context.Context, req CreateSweepRequestObject) 
 	if err != nil {
 		return nil, officeRefusal(err, deref(req.Body.House))
 	}
-	body, err := SweepResultJSON(result)
+	body, err := sweepJSON(readerIn(ctx), result)
 	if err != nil {
 		return nil, err
 	}
@@ -48,7 +51,7 @@ func (s *Server) CreateReach(ctx context.Context, req CreateReachRequestObject) 
 	if err != nil {
 		return nil, officeRefusal(err, deref(req.Body.House))
 	}
-	body, err := ReachResultJSON(result)
+	body, err := reachJSON(readerIn(ctx), result)
 	if err != nil {
 		return nil, err
 	}

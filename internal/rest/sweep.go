@@ -38,11 +38,13 @@ func (d Desk) sweep(ctx context.Context, req *SweepRequest, excess []Fault) (siz
 }
 
 // SweepResultJSON returns the response's body for a sweep, the same on the command line and over HTTP.
-func SweepResultJSON(r sizing.SweepResult) ([]byte, error) {
-	var p printer
+func SweepResultJSON(r sizing.SweepResult) ([]byte, error) { return sweepJSON(text.Metres, r) }
+
+func sweepJSON(to text.Reader, r sizing.SweepResult) ([]byte, error) {
+	p := printer{to: to}
 	out := Sweep{
 		Shot: echoOf(r.Shot), StepMin: r.Steps.StepMin, From: r.Steps.Start, To: r.Steps.End,
-		Steps: make([]SweepStep, len(r.Rows)), SchemeHolds: []SweepSpan{}, Best: []SweepBest{}, Notes: p.notes(r.Notes), Cautions: cautionsOf(r.Cautions),
+		Steps: make([]SweepStep, len(r.Rows)), SchemeHolds: []SweepSpan{}, Best: []SweepBest{}, Notes: p.notes(r.Notes), Cautions: cautionsOf(to, r.Cautions),
 	}
 	for i := range r.Rows {
 		out.Steps[i] = p.step(&r.Rows[i])
@@ -67,7 +69,7 @@ func (p *printer) step(row *sizing.SweepRow) SweepStep {
 	}
 	o := row.Overhead
 	if o == nil {
-		reason := text.Without(text.Metres, row.Without)
+		reason := text.Without(p.to, row.Without)
 		code := row.Without.Code()
 		out.Reason, out.ReasonCode = &reason, &code
 		if nearest := text.Nearest(row.Without); nearest != nil {
