@@ -17,7 +17,7 @@ func (s cataloguePages) houses(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.render(c, http.StatusOK, "houses", frame{Title: "Catalogues", Here: "catalogue", Page: houses})
+	return s.render(c, http.StatusOK, "houses", frame{Title: languageOf(c.Request()).Say("Catalogues"), Here: "catalogue", Page: houses})
 }
 
 // itemRow is an item in a list.

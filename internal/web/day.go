@@ -56,7 +56,7 @@ func (s planPages) day(c echo.Context) error {
 		rows = append(rows, one)
 	}
 	return s.render(c, http.StatusOK, "day", frame{
-		Title: "The day", Here: "day", Query: template.URL(t.form.query()), //nolint:gosec // encoded by net/url
+		Title: languageOf(c.Request()).Say("The day"), Here: "day", Query: template.URL(t.form.query()), //nolint:gosec // encoded by net/url
 		Page: struct {
 			Shot         *shot.Shot
 			Drawing      string
@@ -122,7 +122,7 @@ func (s planPages) reach(c echo.Context) error {
 		}
 	}
 	return s.render(c, http.StatusOK, "reach", frame{
-		Title: "What frames reach", Here: "reach", Query: template.URL(t.form.query()), //nolint:gosec // encoded by net/url
+		Title: languageOf(c.Request()).Say("What frames reach"), Here: "reach", Query: template.URL(t.form.query()), //nolint:gosec // encoded by net/url
 		Page: struct {
 			Shot    *shot.Shot
 			Hidden  []pair

@@ -106,7 +106,7 @@ func TestEveryMemberOfTheContractHasAField(t *testing.T) {
 			t.Errorf("%s has no field", pointer)
 		case exact || def.Kind == asMoney || def.get != nil: // an amount in the house's currency, a list's coordinate or number
 		case def.Kind == asTable:
-			if column := pointer[strings.LastIndexByte(pointer, '/')+1:]; !slices.Contains(shot.ForecastColumns, column) || !strings.Contains(def.Hint, column) {
+			if column := pointer[strings.LastIndexByte(pointer, '/')+1:]; !slices.Contains(shot.ForecastColumns, column) || !strings.Contains(string(def.Hint), column) {
 				t.Errorf("%s is no column of %s", pointer, name)
 			}
 		case def.Kind == asLines:

@@ -6,6 +6,7 @@ import (
 
 	"github.com/bojanz/currency"
 
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 )
 
@@ -30,14 +31,15 @@ const (
 
 // fieldDef is one field of the form: how it is asked, which member of a sizing request it is, and how it gets there.
 type fieldDef struct {
-	Name, Label, Hint, Unit string
-	Kind                    kind
-	Words                   []word
-	pointer                 string // of the member in a sizing request
-	number                  func(d *shot.Draft) **float64
-	text                    func(d *shot.Draft) **string
-	flag                    func(d *shot.Draft) **bool
-	money                   func(d *shot.Draft) **currency.Amount
+	Name, Unit  string
+	Label, Hint phrase.Key
+	Kind        kind
+	Words       []word
+	pointer     string // of the member in a sizing request
+	number      func(d *shot.Draft) **float64
+	text        func(d *shot.Draft) **string
+	flag        func(d *shot.Draft) **bool
+	money       func(d *shot.Draft) **currency.Amount
 	// shown is the value that is taken where nothing is said.
 	shown func(s *shot.Shot) float64
 	// follows is set where that depends on what else is said.
@@ -49,52 +51,56 @@ type fieldDef struct {
 
 // word is a choice and what it is called. The first of a list is what is taken where nothing is said: it is the blank, and its value may
 // stand in an address all the same.
-type word struct{ Value, Label string }
+type word struct {
+	Value string
+	Label phrase.Key
+}
 
 // groupDef is fields that stand together; the later ones fold away.
 type groupDef struct {
-	Name, Label string
-	Folded      bool
-	Fields      []*fieldDef
+	Name   string
+	Label  phrase.Key
+	Folded bool
+	Fields []*fieldDef
 }
 
-func num(name, label, unit, pointer string, to func(d *shot.Draft) **float64, shown func(s *shot.Shot) float64) *fieldDef {
+func num(name string, label phrase.Key, unit, pointer string, to func(d *shot.Draft) **float64, shown func(s *shot.Shot) float64) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Unit: unit, Kind: asNumber, pointer: pointer, number: to, shown: shown}
 }
 
-func length(name, label, pointer string, to func(d *shot.Draft) **float64, shown func(s *shot.Shot) float64) *fieldDef {
+func length(name string, label phrase.Key, pointer string, to func(d *shot.Draft) **float64, shown func(s *shot.Shot) float64) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asLength, pointer: pointer, number: to, shown: shown}
 }
 
 // lengthBy is a length that is a part of a list of coordinates.
-func lengthBy(name, label, pointer string, set func(d *shot.Draft, v float64), get func(d *shot.Draft) string) *fieldDef {
+func lengthBy(name string, label phrase.Key, pointer string, set func(d *shot.Draft, v float64), get func(d *shot.Draft) string) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asLength, pointer: pointer, set: set, get: get}
 }
 
-func amount(name, label, pointer string, to func(d *shot.Draft) **currency.Amount) *fieldDef {
+func amount(name string, label phrase.Key, pointer string, to func(d *shot.Draft) **currency.Amount) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asMoney, pointer: pointer, money: to}
 }
 
-func said(name, label string, k kind, pointer string, to func(d *shot.Draft) **string) *fieldDef {
+func said(name string, label phrase.Key, k kind, pointer string, to func(d *shot.Draft) **string) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: k, pointer: pointer, text: to}
 }
 
-func chosen(name, label, pointer string, to func(d *shot.Draft) **string, words ...word) *fieldDef {
+func chosen(name string, label phrase.Key, pointer string, to func(d *shot.Draft) **string, words ...word) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asChoice, pointer: pointer, text: to, Words: words}
 }
 
-func check(name, label, pointer string, to func(d *shot.Draft) **bool) *fieldDef {
+func check(name string, label phrase.Key, pointer string, to func(d *shot.Draft) **bool) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asCheck, pointer: pointer, flag: to}
 }
 
-func lines(name, label, pointer, hint string) *fieldDef {
+func lines(name string, label phrase.Key, pointer string, hint phrase.Key) *fieldDef {
 	return &fieldDef{Name: name, Label: label, Kind: asLines, pointer: pointer, Hint: hint}
 }
 
 // follow says that the field's default depends on what else is said.
 func (f *fieldDef) follow() *fieldDef { f.follows = true; return f }
 
-func (f *fieldDef) hint(s string) *fieldDef { f.Hint = s; return f }
+func (f *fieldDef) hint(s phrase.Key) *fieldDef { f.Hint = s; return f }
 
 // coordinate sets one coordinate of a list of two, and returns what is typed for it.
 func coordinate(of func(d *shot.Draft) *[]float64, axis int) (func(d *shot.Draft, v float64), func(d *shot.Draft) string) {

@@ -236,12 +236,12 @@ func (f *shotForm) blame(faults []fault.Fault) {
 		_, missing := wrong.Kind.(fault.Missing)
 		switch {
 		case name == "":
-			f.General = append(f.General, labelled(text.Fault(f.to, wrong)))
+			f.General = append(f.General, labelled(f.to.Language(), text.Fault(f.to, wrong)))
 		case wrong.Line > 0:
 			lines[name] = append(lines[name], text.FaultInLine(f.to, wrong))
 		case f.Errors[name] != "": // what was typed and could not be read is reported once
 		case exact:
-			f.Errors[name] = labelled(text.FaultBeside(f.to, wrong))
+			f.Errors[name] = labelled(f.to.Language(), text.FaultBeside(f.to, wrong))
 			if missing && strings.TrimSpace(f.typed.Get(name)) == "" {
 				f.Needed = append(f.Needed, name)
 			}

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 )
 
@@ -164,17 +165,17 @@ func tableTyped(d *shot.Draft) string {
 var memberName = regexp.MustCompile(`\b[a-z]+(_[a-z0-9]+)+\b`)
 
 // labelled names members of the contract in a sentence by the labels of their fields, as the page has them.
-func labelled(says string) string {
+func labelled(l *phrase.Language, says string) string {
 	return memberName.ReplaceAllStringFunc(says, func(member string) string {
 		for _, g := range groups {
 			for _, def := range g.Fields {
 				if def.pointer != "" && strings.HasSuffix(def.pointer, "/"+member) {
-					return strconv.Quote(def.Label)
+					return strconv.Quote(l.Say(def.Label))
 				}
 			}
 		}
 		if part := parts[member]; part != "" {
-			return part
+			return l.Say(part)
 		}
 		return member
 	})

@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"kitspan/internal/fault"
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 	"kitspan/internal/text"
 )
@@ -124,7 +125,7 @@ func (f *shotForm) line(field string, l *line) bool {
 }
 
 // parts are what the members of a line are called in its hint, by the end of their pointer.
-var parts = map[string]string{
+var parts = map[string]phrase.Key{
 	"position_m/0": "east", "position_m/1": "north", "position_m/2": "the height", "center_m/0": "east", "center_m/1": "north",
 	"safe_pull_n": "the newtons it may bear", "azimuth_deg": "the azimuth", "elevation_deg": "the elevation", "illuminance_lx": "the lux",
 	"intensity_cd": "the candela", "angular_radius_deg": "the radius", "depth_m": "the depth", "base_m": "the base", "top_m": "the top",
@@ -133,14 +134,14 @@ var parts = map[string]string{
 
 // inLine is what is wrong with a part of a field; of one with a thing a line it says in which, and names the part as the hint does.
 func (f *shotForm) inLine(name string, wrong fault.Fault) string {
-	def := defOf(name)
+	l, def := f.to.Language(), defOf(name)
 	if def == nil || def.Kind != asLines {
-		return labelled(text.Fault(f.to, wrong))
+		return labelled(f.to.Language(), text.Fault(f.to, wrong))
 	}
 	element, member, _ := strings.Cut(strings.TrimPrefix(wrong.Pointer, def.pointer+"/"), "/")
 	n, err := strconv.Atoi(element)
 	if err != nil {
-		return labelled(text.Fault(f.to, wrong))
+		return labelled(f.to.Language(), text.Fault(f.to, wrong))
 	}
 	line := 0
 	for typed := range strings.Lines(strings.TrimSpace(f.typed.Get(name))) {
@@ -154,9 +155,9 @@ func (f *shotForm) inLine(name string, wrong fault.Fault) string {
 		n--
 	}
 	if part := parts[member]; part != "" {
-		return "line " + strconv.Itoa(line) + ", " + part + ": " + labelled(text.FaultBeside(f.to, wrong))
+		return l.Say("line %d, %s: %s", line, l.Say(part), labelled(f.to.Language(), text.FaultBeside(f.to, wrong)))
 	}
-	return "line " + strconv.Itoa(line) + ": " + labelled(text.Fault(f.to, wrong))
+	return l.Say("line %d: %s", line, labelled(l, text.Fault(f.to, wrong)))
 }
 
 // defOf is the field of a name, nil where there is none.

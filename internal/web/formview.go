@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 )
 
@@ -23,10 +24,11 @@ type formView struct {
 }
 
 type groupView struct {
-	Name, Label string
-	Folded      bool
-	Open        bool // a folded one in which something is said or wrong
-	Fields      []fieldView
+	Name   string
+	Label  phrase.Key
+	Folded bool
+	Open   bool // a folded one in which something is said or wrong
+	Fields []fieldView
 }
 
 type fieldView struct {

@@ -43,7 +43,7 @@ func (s importPages) newImport(c echo.Context) (importPage, error) {
 }
 
 func (s importPages) showImport(c echo.Context, status int, page importPage) error {
-	return s.render(c, status, "import", frame{Title: "Import", Here: "catalogue", Page: page})
+	return s.render(c, status, "import", frame{Title: languageOf(c.Request()).Say("Import"), Here: "catalogue", Page: page})
 }
 
 func (s importPages) importForm(c echo.Context) error {

@@ -245,7 +245,7 @@ func (s *Server) writeError(err error, c echo.Context) {
 	if status == http.StatusServiceUnavailable && c.Request().Method == http.MethodGet {
 		page.Again = ours(c.Request().URL.RequestURI())
 	}
-	f := frame{Title: "Not this time", Page: page}
+	f := frame{Title: languageOf(c.Request()).Say("Not this time"), Page: page}
 	f.Query = template.URL((&shotForm{typed: c.Request().URL.Query()}).query()) //nolint:gosec // encoded by net/url
 	if again := s.render(c, status, "error", f); again != nil {
 		s.failed(c, again)
@@ -263,5 +263,5 @@ func (s *Server) liveScript(c echo.Context) error {
 }
 
 func (s *Server) cautionsPage(c echo.Context) error {
-	return s.render(c, http.StatusOK, "cautions", frame{Title: "Cautions", Here: "cautions", Page: s.cautions})
+	return s.render(c, http.StatusOK, "cautions", frame{Title: languageOf(c.Request()).Say("Cautions"), Here: "cautions", Page: s.cautions})
 }

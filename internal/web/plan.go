@@ -18,6 +18,7 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
+	"kitspan/internal/phrase"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
@@ -42,7 +43,11 @@ type planPage struct {
 	Part partView
 }
 
-type faultView struct{ Field, Label, Says string }
+type faultView struct {
+	Field string
+	Label phrase.Key
+	Says  string
+}
 
 // taken is a form read and, where it is sound, ready to be worked on.
 type taken struct {
@@ -126,7 +131,7 @@ func (s planPages) planned(c echo.Context) (*taken, frame, int, error) {
 	}
 	page.Form = s.view(t, shot, placesOf(c.Request()))
 	page.Faults = t.form.faults()
-	f := frame{Title: "Plan a shot", Here: "plan", Query: template.URL(t.form.query()), Page: page} //nolint:gosec // encoded by net/url
+	f := frame{Title: languageOf(c.Request()).Say("Plan a shot"), Here: "plan", Query: template.URL(t.form.query()), Page: page} //nolint:gosec // encoded by net/url
 	if name := t.form.Draft.Name; name != "" {
 		f.Title = name
 	}
@@ -246,12 +251,12 @@ type moveView struct {
 func movesOf(res *sizing.Result, o *sizing.Option, names map[string]string, r reader, u draw.Units) (list []moveView) {
 	for k := range o.Moves {
 		part := o.Part(k + 1)
-		from := ", from " + part.Window.Start
+		from := func(k phrase.Key) string { return r.language.Say("%s, from %s", r.language.Say(k), part.Window.Start) }
 		v := moveView{From: part.Window.Start, Says: text.MoveSays(r.text(), &o.Moves[k]), Notes: part.Notes}
 		v.Drawings = []drawing{
-			{"plan", "From above" + from, draw.Plan(res, &part, u)},
-			{"along", "From the side" + from, draw.Along(res, &part, u)},
-			{"across", "From behind the lens" + from, draw.Across(res, &part, u)},
+			{"plan", from("From above"), draw.Plan(res, &part, u)},
+			{"along", from("From the side"), draw.Along(res, &part, u)},
+			{"across", from("From behind the lens"), draw.Across(res, &part, u)},
 		}
 		v.Legend = draw.Legend(&part, func(sku string) string { return names[sku] }, u)
 		if u.Sheet {
@@ -303,10 +308,13 @@ func (t *taken) shown(res *sizing.Result, sheet bool) *answerView {
 	setBars(out.Options)
 	chosen := &out.Options[at]
 	chosen.Names = namesOf(chosen.Option)
-	first, until := chosen.Part(0), ""
+	first := chosen.Part(0)
+	until := func(k phrase.Key) string { return t.reader.language.Say(k) }
 	if len(chosen.Option.Moves) > 0 {
 		chosen.Until = first.Window.End
-		until = ", until " + chosen.Until
+		until = func(k phrase.Key) string {
+			return t.reader.language.Say("%s, until %s", t.reader.language.Say(k), chosen.Until)
+		}
 		chosen.Moves = movesOf(res, chosen.Option, chosen.Names, t.reader, u)
 	}
 	chosen.Legend = draw.Legend(chosen.Option, func(sku string) string { return chosen.Names[sku] }, u)
@@ -317,16 +325,16 @@ func (t *taken) shown(res *sizing.Result, sheet bool) *answerView {
 	}
 	out.Chosen = chosen
 	out.Drawings = []drawing{
-		{"plan", "From above" + until, draw.Plan(res, &first, u)},
-		{"along", "From the side" + until, draw.Along(res, &first, u)},
-		{"across", "From behind the lens" + until, draw.Across(res, &first, u)},
-		{"lens", "Through the lens" + until, draw.Lens(res, &first, u)},
-		{"levels", "Levels" + until, draw.Levels(res, &first, u)},
-		{"wind", "Wind" + until, draw.Wind(res, &first, u)},
-		{"curve", "In other gusts", draw.WindCurve(res, chosen.Option, u)},
+		{"plan", until("From above"), draw.Plan(res, &first, u)},
+		{"along", until("From the side"), draw.Along(res, &first, u)},
+		{"across", until("From behind the lens"), draw.Across(res, &first, u)},
+		{"lens", until("Through the lens"), draw.Lens(res, &first, u)},
+		{"levels", until("Levels"), draw.Levels(res, &first, u)},
+		{"wind", until("Wind"), draw.Wind(res, &first, u)},
+		{"curve", t.reader.language.Say("In other gusts"), draw.WindCurve(res, chosen.Option, u)},
 	}
 	if along := draw.Forecast(res, chosen.Option, u); along != "" {
-		out.Drawings = append(out.Drawings, drawing{"forecast", "Along the day, by the forecast", along})
+		out.Drawings = append(out.Drawings, drawing{"forecast", t.reader.language.Say("Along the day, by the forecast"), along})
 		chosen.Forecast, chosen.Stands = text.ForecastSays(t.reader.text(), res), text.ForecastStands(t.reader.text(), res, chosen.Option, true)
 	}
 	return out
@@ -397,7 +405,7 @@ func (s planPages) file(c echo.Context) (sizing.Result, error) {
 	}
 	if !t.sound {
 		first := t.form.faults()[0]
-		return sizing.Result{}, &pageError{http.StatusUnprocessableEntity, "The form is not complete: " + first.Label + ": " + first.Says + "."}
+		return sizing.Result{}, &pageError{http.StatusUnprocessableEntity, t.reader.language.Say("The form is not complete: %s: %s.", t.reader.language.Say(first.Label), first.Says)}
 	}
 	return s.Office.Plan(c.Request().Context(), t.job)
 }

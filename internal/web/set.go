@@ -73,7 +73,7 @@ func (s planPages) set(c echo.Context) error {
 		return err
 	}
 	page := setPage{Faults: t.form.faults()}
-	f := frame{Title: "On set", Here: "set", Query: template.URL(t.form.query()), Extra: s.setStyle, Script: s.setScriptAt()} //nolint:gosec // encoded by net/url
+	f := frame{Title: languageOf(c.Request()).Say("On set"), Here: "set", Query: template.URL(t.form.query()), Extra: s.setStyle, Script: s.setScriptAt()} //nolint:gosec // encoded by net/url
 	if name := t.form.Draft.Name; name != "" {
 		f.Title = name
 	}

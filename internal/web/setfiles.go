@@ -86,5 +86,5 @@ func (s *Server) setWorker(c echo.Context) error {
 
 // setNone is the page for a shot that was not opened while there was a network.
 func (s *Server) setNone(c echo.Context) error {
-	return s.render(c, http.StatusOK, "setnone", frame{Title: "No network", Here: "set", Extra: s.setStyle, Script: s.setScriptAt()})
+	return s.render(c, http.StatusOK, "setnone", frame{Title: languageOf(c.Request()).Say("No network"), Here: "set", Extra: s.setStyle, Script: s.setScriptAt()})
 }

@@ -111,7 +111,7 @@ func (s staffPages) signInForm(c echo.Context) error {
 }
 
 func (s staffPages) showSignIn(c echo.Context, status int, page signInPage) error {
-	return s.render(c, status, "signin", frame{Title: "Staff", Here: "staff", Page: page})
+	return s.render(c, status, "signin", frame{Title: languageOf(c.Request()).Say("Staff"), Here: "staff", Page: page})
 }
 
 // signIn opens a session for whoever knows the staff token.
