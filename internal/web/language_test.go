@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"net/http/httptest"
+	"strings"
 	"testing"
 )
 
@@ -30,5 +31,19 @@ func TestLanguageIsTheAddresssThenTheReadersThenTheBrowsers(t *testing.T) {
 				t.Errorf("links %v", links)
 			}
 		})
+	}
+}
+
+func TestPagesSpeakTheReadersLanguage(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for _, address := range []string{"/plan?" + with(), "/option?" + with(), "/day?" + with(), "/"} {
+		p := s.get(t, address, "Accept-Language", "de")
+		if p.header.Get("Content-Language") != "de" || p.Find("html").AttrOr("lang", "") != "de" || !strings.Contains(p.text("footer"), "befähigter Personen") {
+			t.Errorf("%s: %q", address, p.text("footer"))
+		}
+	}
+	if got := s.get(t, "/plan?"+with(), "Accept-Language", "de").text("section.cautions"); !strings.Contains(got, "doppelt gesichert") {
+		t.Errorf("cautions: %q", got)
 	}
 }
