@@ -68,7 +68,7 @@ func tiedOf(o *sizing.Option, names map[string]string, s *shot.Shot, r reader) [
 			says = append(says, same.in(r))
 		}
 		if len(p.Lines) > 0 && p.Hold.RopeGoneMS < s.GustMS {
-			says = append(says, "a rope that hangs slack: lower it at once")
+			says = append(says, r.language.Say("a rope that hangs slack: lower it at once"))
 		}
 		for _, words := range says {
 			if k := slices.IndexFunc(list, func(same sameThing) bool { return same.words == words }); k >= 0 {
@@ -96,14 +96,7 @@ func laid(row []sizing.Piece, names map[string]string, s *shot.Shot, r reader) s
 			if base.Ballast.Quantity == 0 {
 				continue
 			}
-			var where []string
-			if base.EachLeg > 0 {
-				where = append(where, strconv.Itoa(base.EachLeg)+" on each of "+strconv.Itoa(base.Legs)+" legs")
-			}
-			if base.AtMast > 0 {
-				where = append(where, strconv.Itoa(base.AtMast)+" on the base, against the mast")
-			}
-			list.add(strconv.Itoa(base.Ballast.Quantity)+" × "+names[base.Ballast.SKU]+" ("+strings.Join(where, ", ")+")", 0, text.Place(r.text(), s.Axes(), base.Base))
+			list.add(strconv.Itoa(base.Ballast.Quantity)+" × "+names[base.Ballast.SKU]+" ("+text.Laid(r.text(), base)+")", 0, text.Place(r.text(), s.Axes(), base.Base))
 		}
 	}
 	var parts []string
@@ -112,9 +105,9 @@ func laid(row []sizing.Piece, names map[string]string, s *shot.Shot, r reader) s
 		case stands == 1:
 			parts = append(parts, same.words)
 		case len(same.places) == stands:
-			parts = append(parts, "on each stand "+same.words)
+			parts = append(parts, r.language.Say("on each stand %s", same.words))
 		default:
-			parts = append(parts, same.words+" on the stand "+strings.Join(same.places, ", on that "))
+			parts = append(parts, r.language.Say("%s on the stand %s", same.words, strings.Join(same.places, r.language.Say(", on that "))))
 		}
 	}
 	return strings.Join(parts, "; ")
@@ -125,14 +118,14 @@ func tied(p *sizing.Piece, names map[string]string, s *shot.Shot, r reader) alik
 	list := alike{}
 	for k := range p.Lines {
 		l := &p.Lines[k]
-		from, to := "the head of a stand", "the fixed point "+l.Point
+		from, to := r.language.Say("the head of a stand"), r.language.Say("the fixed point %s", l.Point)
 		if l.OnFrame() {
-			from = "a corner of the frame"
+			from = r.language.Say("a corner of the frame")
 		}
 		if l.Point == "" {
 			to = strconv.Itoa(l.Anchor.Quantity) + " × " + names[l.Anchor.SKU]
 		}
-		list.add(names[l.SKU]+" from "+from+" to "+to, l.PullN, text.Place(r.text(), s.Axes(), l.To))
+		list.add(r.language.Say("rope|%s from %s to %s", names[l.SKU], from, to), l.PullN, text.Place(r.text(), s.Axes(), l.To))
 	}
 	return list
 }
@@ -161,10 +154,10 @@ func (a *alike) add(words string, n float64, place string) {
 func (t *sameThing) in(r reader) string {
 	s := t.words
 	if n := len(t.places); n > 1 {
-		s = strconv.Itoa(n) + " times " + s
+		s = r.language.Say("%d times %s", n, s)
 	}
 	if t.mostN > 0 {
-		s += ", pull up to " + r.up(t.mostN) + " N"
+		s = r.language.Say("%s, pull up to %s N", s, r.up(t.mostN))
 	}
 	return s + ": " + strings.Join(t.places, "; ")
 }
