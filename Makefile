@@ -34,7 +34,8 @@ help: ## lists the targets
 
 .PHONY: build
 build: ## builds bin/api
-	$(BUILD) -o bin/api ./cmd/api
+	@echo 'building bin/api: the first time Go fetches modules and compiles all of them, which takes a minute or two' >&2
+	@$(BUILD) -v -o bin/api ./cmd/api 2>&1 | awk '/^[^ ]+$$/ { if (++n % 50 == 0) print "building bin/api: " n " packages compiled"; next } { print }' >&2
 
 .PHONY: run
 run: build ## serves with a database of its own and prints a sized example shot

@@ -77,7 +77,7 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 			return err
 		}
 	}
-	token, err := c.token(std)
+	token, told, err := c.token()
 	if err != nil {
 		return err
 	}
@@ -91,7 +91,7 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
-	return c.listen(ctx, std, log, ordinary(capacity.Longest()), faces.public, faces.private, stored{store})
+	return c.listen(ctx, std, log, ordinary(capacity.Longest()), faces.public, faces.private, stored{store}, told)
 }
 
 // database is the address of the database to use, and the private server where there is no other.
@@ -126,8 +126,9 @@ var errDatabaseEnded = errors.New("the private PostgreSQL has ended: see server.
 
 const databaseName = "kitspan"
 
-// listen answers until ctx ends, then lets running requests finish.
-func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, t times, pages, metrics http.Handler, stock office.Stock) error {
+// listen answers until ctx ends, then lets running requests finish. Whoever started it reads last where it listens and what is told of the
+// staff token.
+func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, t times, pages, metrics http.Handler, stock office.Stock, told string) error {
 	front, err := listen(ctx, site{"--addr", c.Addr, pages, c.Connections}, t, log)
 	if err != nil {
 		return err
@@ -141,12 +142,15 @@ func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger
 		running = append(running, own)
 		std.say("Metrics are on http://%s/metrics", reachable(own.at))
 	}
-	std.say("Kitspan listens on http://%s", reachable(front.at))
 	exampleErr := c.example(ctx, std, stock)
 	if ctx.Err() != nil {
 		exampleErr = nil // stopped meanwhile
 	}
 	if exampleErr == nil {
+		std.say("Kitspan listens on http://%s", reachable(front.at))
+		if told != "" {
+			std.say("%s", told)
+		}
 		select {
 		case err := <-front.ended:
 			front.ended <- err

@@ -14,35 +14,33 @@ import (
 
 const tokenFile = "staff-token"
 
-// token is the staff token that was set, or the one that the first start made and kept. A token made now is printed.
-func (c *serveCommand) token(std streams) (string, error) {
+// token is the staff token that was set, or the one that the first start made and kept, and what is told of it: a token made now, or where it is kept.
+func (c *serveCommand) token() (token, told string, err error) {
 	if c.StaffToken != "" {
-		return c.StaffToken, nil
+		return c.StaffToken, "", nil
 	}
 	dir, err := c.dataDir()
 	if err != nil {
-		return "", err
+		return "", "", err
 	}
 	path := filepath.Join(dir, tokenFile)
 	kept, err := os.ReadFile(path)
 	if err == nil {
 		token := strings.TrimSpace(string(kept))
 		if len(token) < account.MinTokenLength {
-			return "", fmt.Errorf("the staff token in %s has %d characters, of at least %d: write one into it, remove the file to have one made, or set KITSPAN_STAFF_TOKEN",
+			return "", "", fmt.Errorf("the staff token in %s has %d characters, of at least %d: write one into it, remove the file to have one made, or set KITSPAN_STAFF_TOKEN",
 				path, len(token), account.MinTokenLength)
 		}
-		std.say("The staff token that writing needs is in %s", path)
-		return token, nil
+		return token, "The staff token that writing needs is in " + path, nil
 	}
 	if !errors.Is(err, fs.ErrNotExist) {
-		return "", fmt.Errorf("read the staff token: %w", err)
+		return "", "", fmt.Errorf("read the staff token: %w", err)
 	}
-	token := rand.Text()
+	token = rand.Text()
 	if err := keepToken(path, token); err != nil {
-		return "", fmt.Errorf("keep the staff token: %w (or set KITSPAN_STAFF_TOKEN)", err)
+		return "", "", fmt.Errorf("keep the staff token: %w (or set KITSPAN_STAFF_TOKEN)", err)
 	}
-	std.say("Made a staff token, which writing needs: %s (kept in %s)", token, path)
-	return token, nil
+	return token, fmt.Sprintf("Made a staff token, which writing needs: %s (kept in %s)", token, path), nil
 }
 
 // keepToken writes the file for its owner alone, whole or not at all.
