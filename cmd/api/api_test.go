@@ -218,7 +218,7 @@ func TestServeOnADatabase(t *testing.T) {
 			t.Fatalf("seed: %d %s %s", status, out, stderr)
 		}
 	}
-	stop := start(t, server, "Cautions:", func(address string) {
+	stop := start(t, server, "Made a staff token", func(address string) {
 		if status, list := get(t, address+"/v1/houses/quayside/items?limit=500"); status != http.StatusOK {
 			t.Fatalf("%d %s", status, list)
 		}

@@ -32,7 +32,7 @@ func newListening(t *testing.T, serve serveCommand, limits times, pages, metrics
 	serve.Addr = "127.0.0.1:0"
 	std := streams{strings.NewReader(""), in, io.Discard}
 	go func() {
-		err := serve.listen(ctx, std, newLog(std, "error"), limits, pages, metrics, catalog.Demo{})
+		err := serve.listen(ctx, std, newLog(std, "error"), limits, pages, metrics, catalog.Demo{}, "")
 		l.ended <- errors.Join(err, in.Close())
 	}()
 	if serve.MetricsAddr == "" {
