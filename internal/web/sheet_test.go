@@ -22,7 +22,7 @@ func TestTheSheetSaysWhenItWasPrinted(t *testing.T) {
 	s := newSiteWith(t, func(o *setup) {
 		o.Office = office.Office{Stock: o.Office.Stock, Now: func() time.Time { return time.Date(2027, 6, 14, 22, 41, 7, 0, time.UTC) }}
 	})
-	for lang, want := range map[string]string{"en": "Printed 14 June 2027, 23:41 WEST.", "de": "Printed 14.06.2027, 23:41 WEST."} {
+	for lang, want := range map[string]string{"en": "Printed 14 June 2027, 23:41 WEST.", "de": "Gedruckt 14.06.2027, 23:41 WEST."} {
 		if got := s.get(t, "/option?"+small(), "Accept-Language", lang).text(".printed"); !strings.HasPrefix(got, want) {
 			t.Errorf("%s: %q", lang, got)
 		}
