@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"slices"
 	"time"
 
 	"github.com/bojanz/currency"
@@ -65,12 +66,18 @@ type Rate struct {
 // RateOn returns the rate in force on a date: the latest whose From is not after it. ok is false where the item has
 // no price yet on that date.
 func (i *Item) RateOn(d Date) (perDay currency.Amount, ok bool) {
-	for k := len(i.Rates) - 1; k >= 0; k-- {
-		if !i.Rates[k].From.After(d) {
-			return i.Rates[k].PerDay, true
+	rate, ok := i.RateInForce(d)
+	return rate.PerDay, ok
+}
+
+// RateInForce returns the rate of a day with the day from which it holds; false where there is none yet.
+func (i *Item) RateInForce(d Date) (Rate, bool) {
+	for _, rate := range slices.Backward(i.Rates) {
+		if !rate.From.After(d) {
+			return rate, true
 		}
 	}
-	return currency.Amount{}, false
+	return Rate{}, false
 }
 
 // Date is a calendar day without a zone.

@@ -97,6 +97,9 @@ func TestNamesThatAreNoTextAreNowhere(t *testing.T) {
 				t.Errorf("%s: %.60s: %d", name, path, p.status)
 			}
 		}
+		if p := s.get(t, "/catalogue/quayside?q="+strings.Repeat("a", 101)); p.status != http.StatusBadRequest || !strings.Contains(p.text("main"), "100 characters") {
+			t.Errorf("words too long to search for: status %d", p.status)
+		}
 		if p := s.get(t, "/catalogue/quayside?q=b%C3%A4g"); p.status != http.StatusOK {
 			t.Errorf("%s: a search for letters: %d", name, p.status)
 		}

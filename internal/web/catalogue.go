@@ -53,9 +53,13 @@ func (s cataloguePages) items(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	kind, words := catalog.Kind(c.QueryParam("kind")), strings.Fields(strings.ToLower(c.QueryParam("q")))
+	kind := catalog.Kind(c.QueryParam("kind"))
 	if kind != "" && !slices.Contains(catalog.Kinds(), kind) {
 		return &pageError{http.StatusNotFound, "There is no kind of item called " + strconv.Quote(string(kind)) + "."}
+	}
+	search, err := catalog.NewSearch(kind, c.QueryParam("q"))
+	if err != nil {
+		return &pageError{http.StatusBadRequest, "That is too long to search for: type at most " + strconv.Itoa(catalog.MaxSearch) + " characters."}
 	}
 	r, today := readerOf(c.Request(), ""), s.Office.Today(stock.House)
 	type page struct {
@@ -70,8 +74,7 @@ func (s cataloguePages) items(c echo.Context) error {
 	all := stock.Items()
 	for i := range all {
 		item := &all[i]
-		text := strings.ToLower(item.SKU + " " + item.Name)
-		if kind != "" && item.Kind() != kind || slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) }) {
+		if !search.Finds(item) {
 			continue
 		}
 		if len(p.Rows) == mostItems {
