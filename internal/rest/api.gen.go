@@ -2884,6 +2884,9 @@ type HouseName = string
 // IfMatch defines model for IfMatch.
 type IfMatch = string
 
+// IfNoneMatch defines model for IfNoneMatch.
+type IfNoneMatch = string
+
 // ItemSKU defines model for ItemSKU.
 type ItemSKU = string
 
@@ -2895,6 +2898,9 @@ type BadRequest = Problem
 
 // Conflict A problem document (RFC 9457).
 type Conflict = Problem
+
+// NotAcceptable A problem document (RFC 9457).
+type NotAcceptable = Problem
 
 // NotFound A problem document (RFC 9457).
 type NotFound = Problem
@@ -2920,6 +2926,12 @@ type Unprocessable = Problem
 // UnsupportedMediaType A problem document (RFC 9457).
 type UnsupportedMediaType = Problem
 
+// GetOpenAPIParams defines parameters for GetOpenAPI.
+type GetOpenAPIParams struct {
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
 // ListHousesParams defines parameters for ListHouses.
 type ListHousesParams struct {
 	// Limit The most entries in a page.
@@ -2927,6 +2939,15 @@ type ListHousesParams struct {
 
 	// Cursor The `next_cursor` of the page before; without it the list starts at its beginning.
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// GetHouseParams defines parameters for GetHouse.
+type GetHouseParams struct {
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
 }
 
 // ListItemsParams defines parameters for ListItems.
@@ -2934,14 +2955,17 @@ type ListItemsParams struct {
 	// Kind Only items of this kind.
 	Kind *Kind `form:"kind,omitempty" json:"kind,omitempty"`
 
+	// Q Only items whose SKU and name together hold every word of this text, in any order and case; a part of a word is enough.
+	Q *string `form:"q,omitempty" json:"q,omitempty"`
+
 	// Limit The most entries in a page.
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
 
 	// Cursor The `next_cursor` of the page before; without it the list starts at its beginning.
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 
-	// IfNoneMatch The `ETag` of the page that the client has.
-	IfNoneMatch *string `json:"If-None-Match,omitempty"`
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
 }
 
 // CreateItemParams defines parameters for CreateItem.
@@ -2954,6 +2978,9 @@ type CreateItemParams struct {
 type ExportItemsParams struct {
 	// Kind The kind of the items.
 	Kind Kind `form:"kind" json:"kind"`
+
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
 }
 
 // ImportItemsParams defines parameters for ImportItems.
@@ -2967,6 +2994,12 @@ type DeleteItemParams struct {
 	// IfMatch The `ETag` of the item as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
 	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// GetItemParams defines parameters for GetItem.
+type GetItemParams struct {
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
 }
 
 // ReplaceItemParams defines parameters for ReplaceItem.
@@ -3140,7 +3173,7 @@ type ServerInterface interface {
 	GetMetrics(ctx echo.Context) error
 	// GetOpenAPI This document as JSON.
 	// (GET /openapi.json)
-	GetOpenAPI(ctx echo.Context) error
+	GetOpenAPI(ctx echo.Context, params GetOpenAPIParams) error
 	// GetReadiness The process can serve requests; its database answers.
 	// (GET /readyz)
 	GetReadiness(ctx echo.Context) error
@@ -3149,8 +3182,8 @@ type ServerInterface interface {
 	ListHouses(ctx echo.Context, params ListHousesParams) error
 	// GetHouse One rental house.
 	// (GET /v1/houses/{house})
-	GetHouse(ctx echo.Context, house HouseName) error
-	// ListItems A house's items, ascending by SKU.
+	GetHouse(ctx echo.Context, house HouseName, params GetHouseParams) error
+	// ListItems A house's items, ascending by SKU; of a kind and by words where asked.
 	// (GET /v1/houses/{house}/items)
 	ListItems(ctx echo.Context, house HouseName, params ListItemsParams) error
 	// CreateItem Add an item.
@@ -3167,7 +3200,7 @@ type ServerInterface interface {
 	DeleteItem(ctx echo.Context, house HouseName, sku ItemSKU, params DeleteItemParams) error
 	// GetItem One item.
 	// (GET /v1/houses/{house}/items/{sku})
-	GetItem(ctx echo.Context, house HouseName, sku ItemSKU) error
+	GetItem(ctx echo.Context, house HouseName, sku ItemSKU, params GetItemParams) error
 	// ReplaceItem Change an item, giving all of it.
 	// (PUT /v1/houses/{house}/items/{sku})
 	ReplaceItem(ctx echo.Context, house HouseName, sku ItemSKU, params ReplaceItemParams) error
@@ -3209,8 +3242,28 @@ func (w *ServerInterfaceWrapper) GetMetrics(ctx echo.Context) error {
 func (w *ServerInterfaceWrapper) GetOpenAPI(ctx echo.Context) error {
 	var err error
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetOpenAPIParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
 	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.GetOpenAPI(ctx)
+	err = w.Handler.GetOpenAPI(ctx, params)
 	return err
 }
 
@@ -3243,6 +3296,23 @@ func (w *ServerInterfaceWrapper) ListHouses(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cursor: %s", err))
 	}
 
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.ListHouses(ctx, params)
 	return err
@@ -3259,8 +3329,28 @@ func (w *ServerInterfaceWrapper) GetHouse(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house: %s", err))
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetHouseParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
 	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.GetHouse(ctx, house)
+	err = w.Handler.GetHouse(ctx, house, params)
 	return err
 }
 
@@ -3284,6 +3374,13 @@ func (w *ServerInterfaceWrapper) ListItems(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter kind: %s", err))
 	}
 
+	// ------------- Optional query parameter "q" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "q", ctx.QueryParams(), &params.Q, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter q: %s", err))
+	}
+
 	// ------------- Optional query parameter "limit" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
@@ -3301,7 +3398,7 @@ func (w *ServerInterfaceWrapper) ListItems(ctx echo.Context) error {
 	headers := ctx.Request().Header
 	// ------------- Optional header parameter "If-None-Match" -------------
 	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
-		var IfNoneMatch string
+		var IfNoneMatch IfNoneMatch
 		n := len(valueList)
 		if n != 1 {
 			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
@@ -3376,6 +3473,23 @@ func (w *ServerInterfaceWrapper) ExportItems(ctx echo.Context) error {
 	err = runtime.BindQueryParameterWithOptions("form", true, true, "kind", ctx.QueryParams(), &params.Kind, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter kind: %s", err))
+	}
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
 	}
 
 	// Invoke the callback with all the unmarshaled arguments
@@ -3471,8 +3585,28 @@ func (w *ServerInterfaceWrapper) GetItem(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter sku: %s", err))
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetItemParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
 	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.GetItem(ctx, house, sku)
+	err = w.Handler.GetItem(ctx, house, sku, params)
 	return err
 }
 
@@ -3617,7 +3751,16 @@ type BadRequestApplicationProblemPlusJSONResponse Problem
 
 type ConflictApplicationProblemPlusJSONResponse Problem
 
+type NotAcceptableApplicationProblemPlusJSONResponse Problem
+
 type NotFoundApplicationProblemPlusJSONResponse Problem
+
+type NotModifiedResponseHeaders struct {
+	ETag string
+}
+type NotModifiedResponse struct {
+	Headers NotModifiedResponseHeaders
+}
 
 type PreconditionFailedApplicationProblemPlusJSONResponse Problem
 
@@ -3707,6 +3850,22 @@ func (response GetMetrics401ApplicationProblemPlusJSONResponse) VisitGetMetricsR
 	return err
 }
 
+type GetMetrics406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response GetMetrics406ApplicationProblemPlusJSONResponse) VisitGetMetricsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetMetricsdefaultApplicationProblemPlusJSONResponse struct {
 	Body       Problem
 	StatusCode int
@@ -3725,22 +3884,72 @@ func (response GetMetricsdefaultApplicationProblemPlusJSONResponse) VisitGetMetr
 }
 
 type GetOpenAPIRequestObject struct {
+	Params GetOpenAPIParams
 }
 
 type GetOpenAPIResponseObject interface {
 	VisitGetOpenAPIResponse(w http.ResponseWriter) error
 }
 
-type GetOpenAPI200JSONResponse map[string]interface{}
+type GetOpenAPI200ResponseHeaders struct {
+	ETag string
+}
+
+type GetOpenAPI200JSONResponse struct {
+	Body    map[string]interface{}
+	Headers GetOpenAPI200ResponseHeaders
+}
 
 func (response GetOpenAPI200JSONResponse) VisitGetOpenAPIResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetOpenAPI304Response = NotModifiedResponse
+
+func (response GetOpenAPI304Response) VisitGetOpenAPIResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
+}
+
+type GetOpenAPI406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response GetOpenAPI406ApplicationProblemPlusJSONResponse) VisitGetOpenAPIResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response); err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", "application/json")
-	w.WriteHeader(200)
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetOpenAPIdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetOpenAPIdefaultApplicationProblemPlusJSONResponse) VisitGetOpenAPIResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -3791,18 +4000,34 @@ type ListHousesResponseObject interface {
 	VisitListHousesResponse(w http.ResponseWriter) error
 }
 
-type ListHouses200JSONResponse HousePage
+type ListHouses200ResponseHeaders struct {
+	ETag string
+}
+
+type ListHouses200JSONResponse struct {
+	Body    HousePage
+	Headers ListHouses200ResponseHeaders
+}
 
 func (response ListHouses200JSONResponse) VisitListHousesResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	w.WriteHeader(200)
 	_, err := buf.WriteTo(w)
 	return err
+}
+
+type ListHouses304Response = NotModifiedResponse
+
+func (response ListHouses304Response) VisitListHousesResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
 }
 
 type ListHouses400ApplicationProblemPlusJSONResponse struct {
@@ -3817,6 +4042,22 @@ func (response ListHouses400ApplicationProblemPlusJSONResponse) VisitListHousesR
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListHouses406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ListHouses406ApplicationProblemPlusJSONResponse) VisitListHousesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -3839,25 +4080,42 @@ func (response ListHousesdefaultApplicationProblemPlusJSONResponse) VisitListHou
 }
 
 type GetHouseRequestObject struct {
-	House HouseName `json:"house"`
+	House  HouseName `json:"house"`
+	Params GetHouseParams
 }
 
 type GetHouseResponseObject interface {
 	VisitGetHouseResponse(w http.ResponseWriter) error
 }
 
-type GetHouse200JSONResponse House
+type GetHouse200ResponseHeaders struct {
+	ETag string
+}
+
+type GetHouse200JSONResponse struct {
+	Body    House
+	Headers GetHouse200ResponseHeaders
+}
 
 func (response GetHouse200JSONResponse) VisitGetHouseResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	w.WriteHeader(200)
 	_, err := buf.WriteTo(w)
 	return err
+}
+
+type GetHouse304Response = NotModifiedResponse
+
+func (response GetHouse304Response) VisitGetHouseResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
 }
 
 type GetHouse404ApplicationProblemPlusJSONResponse struct {
@@ -3872,6 +4130,22 @@ func (response GetHouse404ApplicationProblemPlusJSONResponse) VisitGetHouseRespo
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetHouse406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response GetHouse406ApplicationProblemPlusJSONResponse) VisitGetHouseResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -3904,6 +4178,7 @@ type ListItemsResponseObject interface {
 
 type ListItems200ResponseHeaders struct {
 	ETag string
+	Link *string
 }
 
 type ListItems200JSONResponse struct {
@@ -3919,15 +4194,43 @@ func (response ListItems200JSONResponse) VisitListItemsResponse(w http.ResponseW
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	if response.Headers.Link != nil {
+		w.Header().Set("Link", fmt.Sprint(*response.Headers.Link))
+	}
 	w.WriteHeader(200)
 	_, err := buf.WriteTo(w)
 	return err
 }
 
-type ListItems304Response struct {
+type ListItems200TextcsvResponse struct {
+	Body          io.Reader
+	Headers       ListItems200ResponseHeaders
+	ContentLength int64
 }
 
+func (response ListItems200TextcsvResponse) VisitListItemsResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/csv")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	if response.Headers.Link != nil {
+		w.Header().Set("Link", fmt.Sprint(*response.Headers.Link))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ListItems304Response = NotModifiedResponse
+
 func (response ListItems304Response) VisitListItemsResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	w.WriteHeader(304)
 	return nil
 }
@@ -3960,6 +4263,22 @@ func (response ListItems404ApplicationProblemPlusJSONResponse) VisitListItemsRes
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListItems406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ListItems406ApplicationProblemPlusJSONResponse) VisitListItemsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -4064,6 +4383,22 @@ func (response CreateItem404ApplicationProblemPlusJSONResponse) VisitCreateItemR
 	return err
 }
 
+type CreateItem406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateItem406ApplicationProblemPlusJSONResponse) VisitCreateItemResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreateItem409ApplicationProblemPlusJSONResponse struct {
 	ConflictApplicationProblemPlusJSONResponse
 }
@@ -4154,8 +4489,13 @@ type ExportItemsResponseObject interface {
 	VisitExportItemsResponse(w http.ResponseWriter) error
 }
 
+type ExportItems200ResponseHeaders struct {
+	ETag string
+}
+
 type ExportItems200TextcsvResponse struct {
 	Body          io.Reader
+	Headers       ExportItems200ResponseHeaders
 	ContentLength int64
 }
 
@@ -4165,6 +4505,7 @@ func (response ExportItems200TextcsvResponse) VisitExportItemsResponse(w http.Re
 	if response.ContentLength != 0 {
 		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
 	}
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	w.WriteHeader(200)
 
 	if closer, ok := response.Body.(io.ReadCloser); ok {
@@ -4172,6 +4513,14 @@ func (response ExportItems200TextcsvResponse) VisitExportItemsResponse(w http.Re
 	}
 	_, err := io.Copy(w, response.Body)
 	return err
+}
+
+type ExportItems304Response = NotModifiedResponse
+
+func (response ExportItems304Response) VisitExportItemsResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
 }
 
 type ExportItems400ApplicationProblemPlusJSONResponse struct {
@@ -4202,6 +4551,22 @@ func (response ExportItems404ApplicationProblemPlusJSONResponse) VisitExportItem
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ExportItems406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ExportItems406ApplicationProblemPlusJSONResponse) VisitExportItemsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -4292,6 +4657,22 @@ func (response ImportItems404ApplicationProblemPlusJSONResponse) VisitImportItem
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportItems406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ImportItems406ApplicationProblemPlusJSONResponse) VisitImportItemsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -4510,8 +4891,9 @@ func (response DeleteItemdefaultApplicationProblemPlusJSONResponse) VisitDeleteI
 }
 
 type GetItemRequestObject struct {
-	House HouseName `json:"house"`
-	Sku   ItemSKU   `json:"sku"`
+	House  HouseName `json:"house"`
+	Sku    ItemSKU   `json:"sku"`
+	Params GetItemParams
 }
 
 type GetItemResponseObject interface {
@@ -4540,6 +4922,14 @@ func (response GetItem200JSONResponse) VisitGetItemResponse(w http.ResponseWrite
 	return err
 }
 
+type GetItem304Response = NotModifiedResponse
+
+func (response GetItem304Response) VisitGetItemResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
+}
+
 type GetItem404ApplicationProblemPlusJSONResponse struct {
 	NotFoundApplicationProblemPlusJSONResponse
 }
@@ -4552,6 +4942,22 @@ func (response GetItem404ApplicationProblemPlusJSONResponse) VisitGetItemRespons
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetItem406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response GetItem406ApplicationProblemPlusJSONResponse) VisitGetItemResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -4651,6 +5057,22 @@ func (response ReplaceItem404ApplicationProblemPlusJSONResponse) VisitReplaceIte
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceItem406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceItem406ApplicationProblemPlusJSONResponse) VisitReplaceItemResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -4790,6 +5212,22 @@ func (response CreateReach400ApplicationProblemPlusJSONResponse) VisitCreateReac
 	return err
 }
 
+type CreateReach406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateReach406ApplicationProblemPlusJSONResponse) VisitCreateReachResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreateReach413ApplicationProblemPlusJSONResponse struct {
 	TooLargeApplicationProblemPlusJSONResponse
 }
@@ -4906,6 +5344,22 @@ func (response CreateSizing400ApplicationProblemPlusJSONResponse) VisitCreateSiz
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateSizing406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateSizing406ApplicationProblemPlusJSONResponse) VisitCreateSizingResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -5030,6 +5484,22 @@ func (response CreateSweep400ApplicationProblemPlusJSONResponse) VisitCreateSwee
 	return err
 }
 
+type CreateSweep406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateSweep406ApplicationProblemPlusJSONResponse) VisitCreateSweepResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreateSweep413ApplicationProblemPlusJSONResponse struct {
 	TooLargeApplicationProblemPlusJSONResponse
 }
@@ -5132,7 +5602,7 @@ type StrictServerInterface interface {
 	// GetHouse One rental house.
 	// (GET /v1/houses/{house})
 	GetHouse(ctx context.Context, request GetHouseRequestObject) (GetHouseResponseObject, error)
-	// ListItems A house's items, ascending by SKU.
+	// ListItems A house's items, ascending by SKU; of a kind and by words where asked.
 	// (GET /v1/houses/{house}/items)
 	ListItems(ctx context.Context, request ListItemsRequestObject) (ListItemsResponseObject, error)
 	// CreateItem Add an item.
@@ -5223,8 +5693,10 @@ func (sh *strictHandler) GetMetrics(ctx echo.Context) error {
 }
 
 // GetOpenAPI operation middleware
-func (sh *strictHandler) GetOpenAPI(ctx echo.Context) error {
+func (sh *strictHandler) GetOpenAPI(ctx echo.Context, params GetOpenAPIParams) error {
 	var request GetOpenAPIRequestObject
+
+	request.Params = params
 
 	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetOpenAPI(ctx.Request().Context(), request.(GetOpenAPIRequestObject))
@@ -5294,10 +5766,11 @@ func (sh *strictHandler) ListHouses(ctx echo.Context, params ListHousesParams) e
 }
 
 // GetHouse operation middleware
-func (sh *strictHandler) GetHouse(ctx echo.Context, house HouseName) error {
+func (sh *strictHandler) GetHouse(ctx echo.Context, house HouseName, params GetHouseParams) error {
 	var request GetHouseRequestObject
 
 	request.House = house
+	request.Params = params
 
 	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetHouse(ctx.Request().Context(), request.(GetHouseRequestObject))
@@ -5475,11 +5948,12 @@ func (sh *strictHandler) DeleteItem(ctx echo.Context, house HouseName, sku ItemS
 }
 
 // GetItem operation middleware
-func (sh *strictHandler) GetItem(ctx echo.Context, house HouseName, sku ItemSKU) error {
+func (sh *strictHandler) GetItem(ctx echo.Context, house HouseName, sku ItemSKU, params GetItemParams) error {
 	var request GetItemRequestObject
 
 	request.House = house
 	request.Sku = sku
+	request.Params = params
 
 	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetItem(ctx.Request().Context(), request.(GetItemRequestObject))

@@ -51,6 +51,7 @@ const (
 	ReasonPreconditionRequired        // a change without If-Match
 	ReasonTooLarge                    // the body is larger than is read
 	ReasonTooSlow                     // the body took too long to come in
+	ReasonNotAcceptable               // the client takes none of the media types that there are
 	ReasonUnsupportedMedia            // the body is of another content type
 	ReasonUnavailable                 // not now
 	ReasonBusy                        // not now: too much else is being solved

@@ -54,6 +54,12 @@ func renderItems(items []catalog.Item, on catalog.Date) ([][]byte, error) {
 	return out, nil
 }
 
-// listTag is the ETag of lists: the catalogue's version, and the day whose rates are shown. It is weak, since the same list
-// goes out plain and compressed (RFC 9110, 8.8.3.3).
-func listTag(c *office.Catalogue) string { return fmt.Sprintf(`W/"%d.%s"`, c.Version, c.On) }
+// listTag is the ETag of lists: the catalogue's version, the day whose rates are shown, and the media type where that is not JSON. It is
+// weak, since the same list goes out plain and compressed (RFC 9110, 8.8.3.3).
+func listTag(c *office.Catalogue, media string) string {
+	form := ""
+	if media == csvType {
+		form = ".csv"
+	}
+	return fmt.Sprintf(`W/"%d.%s%s"`, c.Version, c.On, form)
+}

@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
 	"sort"
 	"strconv"
@@ -27,37 +28,71 @@ const (
 func (s *Server) ListItems(ctx context.Context, req ListItemsRequestObject) (ListItemsResponseObject, error) {
 	limit, after, faults := pageOf(req.Params.Limit, req.Params.Cursor)
 	kind, wrong := kindOf(req.Params.Kind)
-	if faults = append(faults, wrong...); len(faults) > 0 {
+	faults = append(faults, wrong...)
+	search, err := catalog.NewSearch(kind, deref(req.Params.Q))
+	if long := (*catalog.SearchTooLongError)(nil); errors.As(err, &long) {
+		faults = append(faults, faultOf("q", fault.TooLong{Characters: long.Characters, Most: catalog.MaxSearch}))
+	}
+	if len(faults) > 0 {
 		return nil, malformed(faults)
 	}
 	kept, err := s.catalogues.Catalogue(ctx, req.House)
 	if err != nil {
 		return nil, storageRefusal(err, req.House, "")
 	}
-	tag := listTag(kept)
+	media := mediaOf(ctx)
+	tag := listTag(kept, media)
 	if matchesTag(deref(req.Params.IfNoneMatch), tag) {
 		return notModified(tag), nil
+	}
+	items := kept.Stock.Items()
+	chosen := make([]int, 0, limit)
+	var next string // cursor
+	for i := sort.Search(len(items), func(i int) bool { return items[i].SKU > after }); i < len(items); i++ {
+		if !search.Finds(&items[i]) {
+			continue
+		}
+		if len(chosen) == limit {
+			next = cursorAfter(items[chosen[limit-1]].SKU)
+			break
+		}
+		chosen = append(chosen, i)
+	}
+	link := linkNext(req, next)
+	if media == csvType {
+		page := make([]catalog.Item, len(chosen))
+		for i, at := range chosen {
+			page[i] = items[at]
+		}
+		return itemsFile(kept.Stock.House, kind, page, tag, link)
 	}
 	entries, err := s.lists.of(kept).entries()
 	if err != nil {
 		return nil, err
 	}
-	items := kept.Stock.Items()
-	first := sort.Search(len(items), func(i int) bool { return items[i].SKU > after })
-	chosen := make([][]byte, 0, limit)
-	next := ""
-	for i, last := first, ""; i < len(items); i++ {
-		if kind != "" && items[i].Kind() != kind {
-			continue
-		}
-		if len(chosen) == limit {
-			next = cursorAfter(last)
-			break
-		}
-		chosen = append(chosen, entries[i])
-		last = items[i].SKU
+	page := make([][]byte, len(chosen))
+	for i, at := range chosen {
+		page[i] = entries[at]
 	}
-	return listPage{tag: tag, entries: chosen, next: next}, nil
+	return listPage{tag: tag, link: link, entries: page, next: next}, nil
+}
+
+// linkNext is the header Link of a page (RFC 8288), empty on the last.
+func linkNext(req ListItemsRequestObject, cursor string) string {
+	if cursor == "" {
+		return ""
+	}
+	query := url.Values{"cursor": {cursor}}
+	if kind := req.Params.Kind; kind != nil {
+		query.Set("kind", string(*kind))
+	}
+	if q := req.Params.Q; q != nil {
+		query.Set("q", *q)
+	}
+	if limit := req.Params.Limit; limit != nil {
+		query.Set("limit", strconv.Itoa(*limit))
+	}
+	return "</v1/houses/" + req.House + "/items?" + query.Encode() + `>; rel="next"`
 }
 
 // GetItem reads one item with its state.
@@ -73,7 +108,11 @@ func (s *Server) GetItem(ctx context.Context, req GetItemRequestObject) (GetItem
 	if err != nil {
 		return nil, storageRefusal(err, req.House, req.Sku)
 	}
-	return s.itemAnswer(http.StatusOK, house, item)
+	answer, err := s.itemAnswer(http.StatusOK, house, item)
+	if err == nil && matchesTag(deref(req.Params.IfNoneMatch), answer.tag) {
+		return notModified(answer.tag), nil
+	}
+	return answer, err
 }
 
 // CreateItem adds an item once per idempotency key.
@@ -130,7 +169,7 @@ func (s *Server) ReplaceItem(ctx context.Context, req ReplaceItemRequestObject) 
 		return nil, invalid(faults)
 	}
 	var stored catalog.StoredItem
-	err = changeItem(ctx, s, req.House, req.Sku, match, func(version int64) (err error) {
+	err = s.changeItem(ctx, house, req.Sku, match, func(version int64) (err error) {
 		stored, err = s.storage.ReplaceItem(ctx, req.House, item, version)
 		return err
 	})
@@ -142,7 +181,8 @@ func (s *Server) ReplaceItem(ctx context.Context, req ReplaceItemRequestObject) 
 
 // DeleteItem removes an item that is still in the state that the client knows.
 func (s *Server) DeleteItem(ctx context.Context, req DeleteItemRequestObject) (DeleteItemResponseObject, error) {
-	if _, err := s.house(ctx, req.House); err != nil {
+	house, err := s.house(ctx, req.House)
+	if err != nil {
 		return nil, err
 	}
 	match, err := ifMatch(req.Params.IfMatch)
@@ -152,7 +192,7 @@ func (s *Server) DeleteItem(ctx context.Context, req DeleteItemRequestObject) (D
 	if !catalog.IsSKU(req.Sku) {
 		return nil, storageRefusal(catalog.ErrNoItem, req.House, req.Sku)
 	}
-	err = changeItem(ctx, s, req.House, req.Sku, match, func(version int64) error {
+	err = s.changeItem(ctx, house, req.Sku, match, func(version int64) error {
 		return s.storage.DeleteItem(ctx, req.House, req.Sku, version)
 	})
 	if err != nil {
@@ -167,15 +207,24 @@ func (s *Server) ExportItems(ctx context.Context, req ExportItemsRequestObject) 
 	if len(faults) > 0 {
 		return nil, malformed(faults)
 	}
-	stock, err := s.catalogues.Snapshot(ctx, req.House)
+	kept, err := s.catalogues.Catalogue(ctx, req.House)
 	if err != nil {
 		return nil, storageRefusal(err, req.House, "")
 	}
-	var buf bytes.Buffer
-	if err := catalog.WriteCSV(&buf, kind, stock.House, stock.Items()); err != nil {
-		return nil, fmt.Errorf("export %s items of %s: %w", kind, req.House, err)
+	tag := listTag(kept, csvType)
+	if matchesTag(deref(req.Params.IfNoneMatch), tag) {
+		return notModified(tag), nil
 	}
-	return csvFile{name: req.House + "-" + string(kind) + ".csv", body: buf.Bytes()}, nil
+	return itemsFile(kept.Stock.House, kind, kept.Stock.Items(), tag, "")
+}
+
+// itemsFile writes those of the items that are of a kind.
+func itemsFile(house catalog.House, kind catalog.Kind, items []catalog.Item, tag, link string) (csvFile, error) {
+	var buf bytes.Buffer
+	if err := catalog.WriteCSV(&buf, kind, house, items); err != nil {
+		return csvFile{}, fmt.Errorf("export %s items of %s: %w", kind, house.Slug, err)
+	}
+	return csvFile{name: house.Slug + "-" + string(kind) + ".csv", tag: tag, link: link, body: buf.Bytes()}, nil
 }
 
 // ImportItems reads items of one kind from CSV, all or none.
@@ -230,11 +279,12 @@ func fileFault(e *catalog.CSVError) string {
 }
 
 func (s *Server) itemAnswer(status int, house catalog.House, item catalog.StoredItem) (rendered, error) {
-	body, err := itemJSON(&item.Item, office.DateIn(office.ZoneOf(house), s.now()))
+	today := office.DateIn(office.ZoneOf(house), s.now())
+	body, err := itemJSON(&item.Item, today)
 	if err != nil {
 		return rendered{}, err
 	}
-	return rendered{status: status, tag: strconv.Quote(strconv.FormatInt(item.Version, 10)), body: append(body, '\n')}, nil
+	return rendered{status: status, tag: itemTag(&item, today), body: append(body, '\n')}, nil
 }
 
 // house finds the house of an address.

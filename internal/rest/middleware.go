@@ -21,7 +21,7 @@ const (
 func checkFile(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if r := c.Request(); c.Path() == importPath && r.Method == http.MethodPost {
-			if err := wantContentType(r, "text/csv"); err != nil {
+			if err := wantContentType(r, csvType); err != nil {
 				return err
 			}
 			if r.ContentLength > maxImport {

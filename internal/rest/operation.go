@@ -45,12 +45,12 @@ var specJSON = sync.OnceValues(func() ([]byte, error) {
 })
 
 // GetOpenAPI shows the contract.
-func (s *Server) GetOpenAPI(context.Context, GetOpenAPIRequestObject) (GetOpenAPIResponseObject, error) {
+func (s *Server) GetOpenAPI(_ context.Context, req GetOpenAPIRequestObject) (GetOpenAPIResponseObject, error) {
 	document, err := specJSON()
 	if err != nil {
 		return nil, err
 	}
-	return rendered{status: 200, body: document}, nil
+	return taggedJSON(document, req.Params.IfNoneMatch), nil
 }
 
 // ListHouses serves a page of houses; there are few, so that all are read.
@@ -63,7 +63,7 @@ func (s *Server) ListHouses(ctx context.Context, req ListHousesRequestObject) (L
 	if err != nil {
 		return nil, storageRefusal(err, "", "")
 	}
-	out := ListHouses200JSONResponse{Items: []House{}}
+	out := HousePage{Items: []House{}}
 	for _, h := range houses {
 		if h.Slug <= after {
 			continue
@@ -75,7 +75,7 @@ func (s *Server) ListHouses(ctx context.Context, req ListHousesRequestObject) (L
 		}
 		out.Items = append(out.Items, houseOf(h))
 	}
-	return out, nil
+	return jsonAnswer(out, req.Params.IfNoneMatch)
 }
 
 // GetHouse reads one house.
@@ -84,8 +84,14 @@ func (s *Server) GetHouse(ctx context.Context, req GetHouseRequestObject) (GetHo
 	if err != nil {
 		return nil, err
 	}
-	return GetHouse200JSONResponse(houseOf(house)), nil
+	return jsonAnswer(houseOf(house), req.Params.IfNoneMatch)
 }
+
+func jsonAnswer(v any, ifNoneMatch *string) (rendered, error) {
+	body, err := json.Marshal(v)
+	return taggedJSON(append(body, '\n'), ifNoneMatch), err
+}
+
 func houseOf(h catalog.House) House {
 	return House{House: h.Slug, Name: h.Name, Currency: h.Currency, TimeZone: h.TimeZone}
 }

@@ -8,12 +8,23 @@ import (
 	"strings"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/office"
 )
 
-// match is what If-Match asks of an item (RFC 9110, 13.1.1): that there is one, or that it is in one of some states.
+// match is what If-Match asks of an item (RFC 9110, 13.1.1): that there is one, or that its tag is one of some.
 type match struct {
-	any      bool
-	versions []int64
+	any  bool
+	tags []string
+}
+
+// itemTag is the ETag of an item: its version, and the day from which the rate that is in force on a date holds, since the item is sent with
+// that rate.
+func itemTag(item *catalog.StoredItem, on catalog.Date) string {
+	tag := strconv.FormatInt(item.Version, 10)
+	if rate, ok := item.RateInForce(on); ok {
+		tag += "." + rate.From.String()
+	}
+	return strconv.Quote(tag)
 }
 
 // ifMatch reads the header. Weak tags match nothing, since the comparison is the strong one (8.8.3.2), and so does what
@@ -27,13 +38,7 @@ func ifMatch(header *string) (match, error) {
 	}
 	var m match
 	for tag := range entityTags(*header) {
-		text := strings.Trim(tag, `"`) // a weak one keeps its W/
-		if version, err := strconv.ParseInt(text, 10, 64); err == nil && strconv.Quote(strconv.FormatInt(version, 10)) == tag {
-			m.versions = append(m.versions, version)
-		}
-	}
-	if m.versions == nil {
-		return m, refuse(ReasonPreconditionFailed, "If-Match %s is no state of this item: read it again and send its ETag.", cut(*header))
+		m.tags = append(m.tags, tag)
 	}
 	return m, nil
 }
@@ -66,17 +71,14 @@ func entityTags(list string) func(yield func(string) bool) {
 
 // changeItem makes a change to an item in the state that was asked for, or answers [catalog.ErrItemChanged]. Where any state
 // will do, another's change in between is met by trying again.
-func changeItem(ctx context.Context, s *Server, house, sku string, m match, change func(version int64) error) error {
-	if !m.any && len(m.versions) == 1 {
-		return change(m.versions[0]) // the storage compares
-	}
+func (s *Server) changeItem(ctx context.Context, house catalog.House, sku string, m match, change func(version int64) error) error {
 	const tries = 5
 	for try := 1; ; try++ {
-		item, err := s.storage.Item(ctx, house, sku)
+		item, err := s.storage.Item(ctx, house.Slug, sku)
 		if err != nil {
 			return err
 		}
-		if !m.any && !slices.Contains(m.versions, item.Version) {
+		if !m.any && !slices.Contains(m.tags, itemTag(&item, office.DateIn(office.ZoneOf(house), s.now()))) {
 			return catalog.ErrItemChanged
 		}
 		err = change(item.Version)

@@ -26,6 +26,7 @@ var problemKinds = map[Reason]struct {
 	ReasonTooManyAttempts:      {http.StatusTooManyRequests, "too-many-attempts", "Too many wrong tokens"},
 	ReasonNotFound:             {http.StatusNotFound, "not-found", "Nothing stands at this address"},
 	ReasonMethodNotAllowed:     {http.StatusMethodNotAllowed, "method-not-allowed", "The address does not take this method"},
+	ReasonNotAcceptable:        {http.StatusNotAcceptable, "not-acceptable", "It is not to be had in the form asked for"},
 	ReasonConflict:             {http.StatusConflict, "conflict", "What is there already contradicts the request"},
 	ReasonPreconditionFailed:   {http.StatusPreconditionFailed, "changed-since", "It has changed since it was read"},
 	ReasonTooLarge:             {http.StatusRequestEntityTooLarge, "too-large", "The body is too large"},

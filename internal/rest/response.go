@@ -1,6 +1,8 @@
 package rest
 
 import (
+	"crypto/sha256"
+	"encoding/base64"
 	"net/http"
 	"strconv"
 	"strings"
@@ -15,6 +17,7 @@ type rendered struct {
 	status   int
 	tag      string // ETag
 	location string
+	link     string
 	body     []byte
 }
 
@@ -29,20 +32,37 @@ func (r rendered) write(w http.ResponseWriter) error {
 	if r.location != "" {
 		h.Set("Location", r.location)
 	}
+	if r.link != "" {
+		h.Set("Link", r.link)
+	}
 	if r.status == http.StatusNotModified {
 		w.WriteHeader(r.status)
 		return nil
 	}
-	h.Set("Content-Type", "application/json")
+	h.Set("Content-Type", jsonType)
 	h.Set("Content-Length", strconv.Itoa(len(r.body)))
 	w.WriteHeader(r.status)
 	_, err := w.Write(r.body)
 	return err
 }
 
+// taggedJSON is a JSON answer whose ETag is a hash of it, or 304 where the client has it by its If-None-Match. The tag is weak, since the answer
+// goes out plain and compressed.
+func taggedJSON(body []byte, ifNoneMatch *string) rendered {
+	sum := sha256.Sum256(body)
+	tag := `W/"` + base64.RawURLEncoding.EncodeToString(sum[:12]) + `"` // 96 bits: no two states of one address meet by chance
+	if matchesTag(deref(ifNoneMatch), tag) {
+		return notModified(tag)
+	}
+	return rendered{status: http.StatusOK, tag: tag, body: body}
+}
+
 func notModified(tag string) rendered { return rendered{status: http.StatusNotModified, tag: tag} }
 
 // The operations that answer with it.
+func (r rendered) VisitListHousesResponse(w http.ResponseWriter) error   { return r.write(w) }
+func (r rendered) VisitGetHouseResponse(w http.ResponseWriter) error     { return r.write(w) }
+func (r rendered) VisitExportItemsResponse(w http.ResponseWriter) error  { return r.write(w) }
 func (r rendered) VisitListItemsResponse(w http.ResponseWriter) error    { return r.write(w) }
 func (r rendered) VisitGetItemResponse(w http.ResponseWriter) error      { return r.write(w) }
 func (r rendered) VisitCreateItemResponse(w http.ResponseWriter) error   { return r.write(w) }
@@ -56,6 +76,7 @@ func (r rendered) VisitCreateReachResponse(w http.ResponseWriter) error  { retur
 // a page of a hundred items is 60 kB.
 type listPage struct {
 	tag     string
+	link    string
 	entries [][]byte
 	next    string // cursor; empty on the last page
 }
@@ -67,18 +88,29 @@ func (p listPage) VisitListItemsResponse(w http.ResponseWriter) error {
 	buffer := pageBuffers.Get().(*[]byte)
 	defer pageBuffers.Put(buffer)
 	*buffer = appendPage((*buffer)[:0], p.entries, p.next)
-	return rendered{status: http.StatusOK, tag: p.tag, body: *buffer}.write(w)
+	return rendered{status: http.StatusOK, tag: p.tag, link: p.link, body: *buffer}.write(w)
 }
 
 // csvFile is a CSV download.
 type csvFile struct {
 	name string // made of a house's short name and a kind: nothing in it needs quoting
+	tag  string
+	link string
 	body []byte
+}
+
+// VisitListItemsResponse implements [ListItemsResponseObject].
+func (f csvFile) VisitListItemsResponse(w http.ResponseWriter) error {
+	if f.link != "" {
+		w.Header().Set("Link", f.link)
+	}
+	return f.VisitExportItemsResponse(w)
 }
 
 // VisitExportItemsResponse implements [ExportItemsResponseObject].
 func (f csvFile) VisitExportItemsResponse(w http.ResponseWriter) error {
-	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
+	w.Header().Set("ETag", f.tag)
+	w.Header().Set("Content-Type", csvType+"; charset=utf-8")
 	w.Header().Set("Content-Disposition", `attachment; filename="`+f.name+`"`)
 	w.Header().Set("Content-Length", strconv.Itoa(len(f.body)))
 	w.WriteHeader(http.StatusOK)

@@ -41,7 +41,8 @@ type Server struct {
 	log        *slog.Logger
 	now        func() time.Time
 	metrics    func() (string, error)
-	guarded    map[string]bool // "METHOD path" of the routes that need the staff token
+	guarded    map[string]bool     // "METHOD path" of the routes that need the staff token
+	offered    map[string][]string // by the same, the media types that the route answers with
 }
 
 var _ StrictServerInterface = (*Server)(nil)
@@ -53,14 +54,15 @@ func New(o Options) (*Server, error) {
 	}
 	return &Server{
 		catalogues: o.Catalogues, lists: newItemLists(), storage: o.Storage, desk: Desk{o.Office}, staff: o.Staff,
-		log: o.Log, now: o.Office.Now, metrics: o.Metrics, guarded: map[string]bool{},
+		log: o.Log, now: o.Office.Now, metrics: o.Metrics, guarded: map[string]bool{}, offered: map[string][]string{},
 	}, nil
 }
 
 // Face returns the JSON face for the chain of HTTP.
 func (s *Server) Face() httpchain.Face {
 	return httpchain.Face{
-		Owns: owns, Routes: s.routes, Terms: s.terms, Middleware: []echo.MiddlewareFunc{spoken, s.authorize, checkFile}, WriteError: s.writeProblem,
+		Owns: owns, Routes: s.routes, Terms: s.terms, WriteError: s.writeProblem,
+		Middleware: []echo.MiddlewareFunc{spoken, s.authorize, s.negotiate, checkFile},
 	}
 }
 
@@ -77,8 +79,12 @@ func (s *Server) routes(on httpchain.Router) {
 	on.Binder = newBinder()
 	RegisterHandlers(on, NewStrictHandler(s, []StrictMiddlewareFunc{knownQuery}))
 	for _, r := range on.Routes() {
+		if !owns(r.Path) {
+			continue
+		}
+		s.offered[r.Method+" "+r.Path] = offered(r.Method, r.Path)
 		reads := r.Method == http.MethodGet || r.Method == http.MethodHead || storesNothing[r.Path]
-		if owns(r.Path) && (!reads || r.Path == "/metrics") {
+		if !reads || r.Path == "/metrics" {
 			s.guarded[r.Method+" "+r.Path] = true
 		}
 	}
