@@ -20,6 +20,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/light"
+	"kitspan/internal/postgres/pgtest"
 	"kitspan/internal/rigging"
 )
 
@@ -36,12 +37,11 @@ func TestMain(m *testing.M) {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
-	code := m.Run()
-	if err := os.RemoveAll(work); err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		code = max(code, 1)
-	}
-	os.Exit(code)
+	pgtest.Main(m, func() {
+		if err := os.RemoveAll(work); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+		}
+	})
 }
 
 // built makes the program once.

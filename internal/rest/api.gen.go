@@ -1028,14 +1028,16 @@ type BrokenLimit struct {
 	Asked interface{} `json:"asked"`
 
 	// Got A number or money.
-	Got   interface{}      `json:"got"`
+	Got interface{} `json:"got"`
+
+	// Limit Which limit.
 	Limit BrokenLimitLimit `json:"limit"`
 
 	// Role The role of the piece that does not hold the gust, which is to be down at `got`, or is too high.
 	Role *string `json:"role,omitempty"`
 }
 
-// BrokenLimitLimit defines model for BrokenLimit.Limit.
+// BrokenLimitLimit Which limit.
 type BrokenLimitLimit string
 
 // CameraDraft Where the lens looks.
@@ -1051,16 +1053,19 @@ type CameraDraft struct {
 	HeightM *float64 `json:"height_m,omitempty"`
 }
 
-// Caution defines model for Caution.
+// Caution One thing that the numbers are not.
 type Caution struct {
+	// Code Which caution.
 	Code CautionCode `json:"code"`
 
 	// First Whether it is one of the two that this answer needs most, which stand beside the numbers. They come first.
-	First bool   `json:"first"`
-	Text  string `json:"text"`
+	First bool `json:"first"`
+
+	// Text The caution in words, to be shown as it is.
+	Text string `json:"text"`
 }
 
-// CautionCode defines model for Caution.Code.
+// CautionCode Which caution.
 type CautionCode string
 
 // Circuit The lamps on one breaker.
@@ -1075,23 +1080,31 @@ type Circuit struct {
 	Overloaded bool `json:"overloaded"`
 
 	// Pieces Indices of the lamps in `pieces`.
-	Pieces []int   `json:"pieces"`
-	Watts  float64 `json:"watts"`
+	Pieces []int `json:"pieces"`
+
+	// Watts What its lamps draw together, in watts.
+	Watts float64 `json:"watts"`
 }
 
-// Count defines model for Count.
+// Count So many of an item.
 type Count struct {
-	Quantity int    `json:"quantity"`
-	Sku      string `json:"sku"`
+	// Quantity How many.
+	Quantity int `json:"quantity"`
+
+	// Sku The SKU of the item.
+	Sku string `json:"sku"`
 }
 
 // Crew Hands and minutes. `raise` and `total` count the one in charge and the machines' operators; drivers are with the
 // vehicles.
 type Crew struct {
+	// Electricians Those who lay and watch the mains; 0 where no lamp needs them.
 	Electricians int `json:"electricians"`
 
 	// Hold Those who hold or re-aim a piece all the time that it is up.
-	Hold      int `json:"hold"`
+	Hold int `json:"hold"`
+
+	// Operators The machines' own operators.
 	Operators int `json:"operators"`
 
 	// Order The order of work, a sentence a step.
@@ -1102,10 +1115,16 @@ type Crew struct {
 
 	// ReaimMin After how many minutes the beam of an aimed piece has left the zone with the sun and must be aimed again;
 	// null where no piece is aimed.
-	ReaimMin  *float64 `json:"reaim_min"`
-	RigMin    float64  `json:"rig_min"`
-	StrikeMin float64  `json:"strike_min"`
-	Total     int      `json:"total"`
+	ReaimMin *float64 `json:"reaim_min"`
+
+	// RigMin Minutes to put everything up, an estimate for planning.
+	RigMin float64 `json:"rig_min"`
+
+	// StrikeMin Minutes to take everything down, an estimate for planning.
+	StrikeMin float64 `json:"strike_min"`
+
+	// Total Everybody needed: the largest of `raise`, `hold` and `work`.
+	Total int `json:"total"`
 
 	// Work Everybody there while the camera runs.
 	Work int `json:"work"`
@@ -1113,6 +1132,7 @@ type Crew struct {
 
 // CrewRung The best that so many people can light; `over_limit` where nothing keeps to that number, or to another limit.
 type CrewRung struct {
+	// Crew The number of people asked about.
 	Crew int `json:"crew"`
 
 	// Option One plan. `price_per_day` is the hire of `kit`, ballast, lines, anchors and machines included; labour (operators
@@ -1130,14 +1150,22 @@ type Expendable struct {
 
 // ExposureDraft The camera's setting.
 type ExposureDraft struct {
-	FrameRateFps    *float64 `json:"frame_rate_fps,omitempty"`
-	Iso             *float64 `json:"iso,omitempty"`
+	// FrameRateFps Frames per second.
+	FrameRateFps *float64 `json:"frame_rate_fps,omitempty"`
+
+	// Iso Exposure index.
+	Iso *float64 `json:"iso,omitempty"`
+
+	// ShutterAngleDeg Shutter angle.
 	ShutterAngleDeg *float64 `json:"shutter_angle_deg,omitempty"`
-	TStop           *float64 `json:"t_stop,omitempty"`
+
+	// TStop T-stop of the lens.
+	TStop *float64 `json:"t_stop,omitempty"`
 }
 
 // Fabric A cloth for a frame.
 type Fabric struct {
+	// ArealMassKgM2 Mass of a square metre.
 	ArealMassKgM2 *float64 `json:"areal_mass_kg_m2,omitempty"`
 
 	// BeamShare Share of the transmitted light that stays in the beam.
@@ -1150,11 +1178,15 @@ type Fabric struct {
 	FaceA *string `json:"face_a,omitempty"`
 
 	// FaceB Colour of the other.
-	FaceB       *string  `json:"face_b,omitempty"`
+	FaceB *string `json:"face_b,omitempty"`
+
+	// FitsHeightM The height of that opening.
 	FitsHeightM *float64 `json:"fits_height_m,omitempty"`
 
 	// FitsWidthM The opening of the frames that it is sewn for.
-	FitsWidthM  *float64 `json:"fits_width_m,omitempty"`
+	FitsWidthM *float64 `json:"fits_width_m,omitempty"`
+
+	// Reflectance Share of the light that comes back.
 	Reflectance *float64 `json:"reflectance,omitempty"`
 
 	// Solidity Closed share of the area that the wind sees.
@@ -1167,12 +1199,15 @@ type Fabric struct {
 	Use *string `json:"use,omitempty"`
 }
 
-// FixedPoint defines model for FixedPoint.
+// FixedPoint A fixed point that ropes may be tied to, as it was given.
 type FixedPoint struct {
+	// Label Its name.
 	Label string `json:"label"`
 
 	// PositionM `[x, y, z]` in metres.
-	PositionM Point   `json:"position_m"`
+	PositionM Point `json:"position_m"`
+
+	// SafePullN The pull in any direction that it may bear, as whoever answers for it says.
 	SafePullN float64 `json:"safe_pull_n"`
 }
 
@@ -1188,11 +1223,16 @@ type FixedPointDraft struct {
 	SafePullN *float64 `json:"safe_pull_n,omitempty"`
 }
 
-// ForecastRow defines model for ForecastRow.
+// ForecastRow What is forecast for an instant, as it was given.
 type ForecastRow struct {
-	At     time.Time `json:"at"`
-	Cloud  *float64  `json:"cloud,omitempty"`
-	GustMs float64   `json:"gust_ms"`
+	// At The instant.
+	At time.Time `json:"at"`
+
+	// Cloud Share of the sky under cloud, 0 to 1; absent where not given.
+	Cloud *float64 `json:"cloud,omitempty"`
+
+	// GustMs The 3-second gust.
+	GustMs float64 `json:"gust_ms"`
 }
 
 // ForecastRowDraft What is forecast for an instant.
@@ -1212,29 +1252,37 @@ type ForecastRowDraft struct {
 // Frame A rectangle of tubes that holds one fabric flat.
 type Frame struct {
 	// GustLimitMs The house's own limit with a closed fabric; 0 where it sets none.
-	GustLimitMs    *float64 `json:"gust_limit_ms,omitempty"`
+	GustLimitMs *float64 `json:"gust_limit_ms,omitempty"`
+
+	// OpeningHeightM The height of that opening.
 	OpeningHeightM *float64 `json:"opening_height_m,omitempty"`
 
 	// OpeningWidthM What the fabric covers.
 	OpeningWidthM *float64 `json:"opening_width_m,omitempty"`
-	OuterHeightM  *float64 `json:"outer_height_m,omitempty"`
+
+	// OuterHeightM The height of the opening and the tubes around it.
+	OuterHeightM *float64 `json:"outer_height_m,omitempty"`
 
 	// OuterWidthM The opening and the tubes around it.
 	OuterWidthM *float64 `json:"outer_width_m,omitempty"`
-	SupportsMax *int     `json:"supports_max,omitempty"`
+
+	// SupportsMax The most supports that it can be held by.
+	SupportsMax *int `json:"supports_max,omitempty"`
 
 	// SupportsMin 1 at the middle, 2 at the middles of opposite sides, 4 at the corners; over people 2 or 4.
 	SupportsMin *int `json:"supports_min,omitempty"`
 }
 
-// FrameReach defines model for FrameReach.
+// FrameReach How far one frame goes.
 type FrameReach struct {
 	// Because Why a width is 0; null where neither is.
 	Because *string `json:"because"`
 
 	// Obstacle The same as a code and its quantities.
 	Obstacle *Obstacle `json:"obstacle"`
-	Sku      string    `json:"sku"`
+
+	// Sku The SKU of the frame.
+	Sku string `json:"sku"`
 
 	// WidestShotM The widest shot whose zone the frame covers when both widen or narrow together in proportion, while place,
 	// distance, heights and depth stay; to 0.2 %, 0 where none. The wider picture leaves the frame less room.
@@ -1254,8 +1302,12 @@ type FramingDraft struct {
 	AspectRatio *float64 `json:"aspect_ratio,omitempty"`
 
 	// DistanceM Horizontal distance from lens to subject.
-	DistanceM     *float64 `json:"distance_m,omitempty"`
+	DistanceM *float64 `json:"distance_m,omitempty"`
+
+	// FocalLengthMm Focal length of the lens, in place of `width_m`, with `sensor_width_mm`.
 	FocalLengthMm *float64 `json:"focal_length_mm,omitempty"`
+
+	// SensorWidthMm Width of the part of the sensor that makes the picture.
 	SensorWidthMm *float64 `json:"sensor_width_mm,omitempty"`
 
 	// WidthM Shot width across the axis at the aim point.
@@ -1265,15 +1317,28 @@ type FramingDraft struct {
 // GroundPoint `[x, y]` in metres, on the ground.
 type GroundPoint = []float64
 
-// HardLamp defines model for HardLamp.
+// HardLamp A hard source that is there anyway, in the form in which it was given: a direction or a place.
 type HardLamp struct {
-	AngularRadiusDeg float64  `json:"angular_radius_deg"`
-	AzimuthDeg       *float64 `json:"azimuth_deg,omitempty"`
-	CanBeOff         bool     `json:"can_be_off"`
-	ElevationDeg     *float64 `json:"elevation_deg,omitempty"`
-	IlluminanceLx    *float64 `json:"illuminance_lx,omitempty"`
-	IntensityCd      *float64 `json:"intensity_cd,omitempty"`
-	Label            string   `json:"label"`
+	// AngularRadiusDeg Half the angle that it is seen under; 0 for a point.
+	AngularRadiusDeg float64 `json:"angular_radius_deg"`
+
+	// AzimuthDeg Direction toward it, clockwise from true north; absent for a place.
+	AzimuthDeg *float64 `json:"azimuth_deg,omitempty"`
+
+	// CanBeOff It can be switched off for the shot.
+	CanBeOff bool `json:"can_be_off"`
+
+	// ElevationDeg Angle above the horizon; absent for a place.
+	ElevationDeg *float64 `json:"elevation_deg,omitempty"`
+
+	// IlluminanceLx At the subject, facing the lamp; absent for a place.
+	IlluminanceLx *float64 `json:"illuminance_lx,omitempty"`
+
+	// IntensityCd Luminous intensity toward the subject; absent for a direction.
+	IntensityCd *float64 `json:"intensity_cd,omitempty"`
+
+	// Label Its name.
+	Label string `json:"label"`
 
 	// PositionM `[x, y, z]` in metres.
 	PositionM *Point `json:"position_m,omitempty"`
@@ -1319,7 +1384,7 @@ type Hold struct {
 // HoldGoverns What goes first at `goes_at_ms`, or the house's (`house_limit`) or a machine's own limit (`support`) where `lower_at_ms` is that.
 type HoldGoverns string
 
-// House defines model for House.
+// House A rental house.
 type House struct {
 	// Currency ISO 4217; every rate of the house is in it.
 	//
@@ -1331,7 +1396,9 @@ type House struct {
 	// Example: quayside
 	House string `json:"house"`
 
-	// Name Example: Quayside Grip & Light
+	// Name Its name for people.
+	//
+	// Example: Quayside Grip & Light
 	Name string `json:"name"`
 
 	// TimeZone The IANA zone whose dates the rates follow.
@@ -1340,15 +1407,16 @@ type House struct {
 	TimeZone string `json:"time_zone"`
 }
 
-// HousePage defines model for HousePage.
+// HousePage A page of the list of houses.
 type HousePage struct {
+	// Items Ascending by short name.
 	Items []House `json:"items"`
 
 	// NextCursor Send it as `cursor` for the next page; null on the last.
 	NextCursor *NextCursor `json:"next_cursor"`
 }
 
-// ImportResult defines model for ImportResult.
+// ImportResult What an import did.
 type ImportResult struct {
 	// Changed Items that were there and differ now.
 	Changed int `json:"changed"`
@@ -1392,8 +1460,10 @@ type InputFaultCode string
 // Item An item of a house's catalogue; the attributes of its kind are in the member that `kind` names.
 type Item struct {
 	// Accessory Hired beside the rest; it has no attributes of its own.
-	Accessory   *Accessory `json:"accessory,omitempty"`
-	AccountCode string     `json:"account_code"`
+	Accessory *Accessory `json:"accessory,omitempty"`
+
+	// AccountCode The budget code that the hire is filed under; may be empty.
+	AccountCode string `json:"account_code"`
 
 	// Anchor Holds the foot of a rope.
 	Anchor *Anchor `json:"anchor,omitempty"`
@@ -1403,7 +1473,10 @@ type Item struct {
 
 	// DayRate The rate in force today at the house; null where none is yet.
 	DayRate *struct {
-		Amount   string `json:"amount"`
+		// Amount A decimal number with exactly the currency's number of decimals.
+		Amount string `json:"amount"`
+
+		// Currency ISO 4217 code.
 		Currency string `json:"currency"`
 	} `json:"day_rate"`
 
@@ -1426,10 +1499,18 @@ type Item struct {
 	Lamp *Lamp `json:"lamp,omitempty"`
 
 	// Line A guy rope.
-	Line     *Line   `json:"line,omitempty"`
-	MassKg   float64 `json:"mass_kg"`
-	Name     string  `json:"name"`
-	Owned    int     `json:"owned"`
+	Line *Line `json:"line,omitempty"`
+
+	// MassKg Mass of one: a frame's tubes without fabric, a fabric's cloth.
+	MassKg float64 `json:"mass_kg"`
+
+	// Name What a kit list calls it.
+	Name string `json:"name"`
+
+	// Owned How many the house has.
+	Owned int `json:"owned"`
+
+	// PackedM3 Volume that one takes in a vehicle.
 	PackedM3 float64 `json:"packed_m3"`
 
 	// Rates Ascending by date.
@@ -1439,11 +1520,15 @@ type Item struct {
 	Reflector *Reflector `json:"reflector,omitempty"`
 
 	// Replacement An exact amount.
-	Replacement Money  `json:"replacement"`
-	Sku         string `json:"sku"`
+	Replacement Money `json:"replacement"`
+
+	// Sku The house's own code.
+	Sku string `json:"sku"`
 
 	// Support A stand, or a lifting machine with its operator.
 	Support *Support `json:"support,omitempty"`
+
+	// Vehicle What brings the kit.
 	Vehicle *Vehicle `json:"vehicle,omitempty"`
 }
 
@@ -1484,7 +1569,9 @@ type ItemDraft struct {
 
 	// MassKg Mass of one: a frame's tubes without fabric, a fabric's cloth.
 	MassKg *float64 `json:"mass_kg,omitempty"`
-	Name   *string  `json:"name,omitempty"`
+
+	// Name What a kit list calls it.
+	Name *string `json:"name,omitempty"`
 
 	// Owned How many the house has.
 	Owned *int `json:"owned,omitempty"`
@@ -1506,11 +1593,14 @@ type ItemDraft struct {
 
 	// Support A stand, or a lifting machine with its operator.
 	Support *Support `json:"support,omitempty"`
+
+	// Vehicle What brings the kit.
 	Vehicle *Vehicle `json:"vehicle,omitempty"`
 }
 
-// ItemPage defines model for ItemPage.
+// ItemPage A page of the list of a house's items.
 type ItemPage struct {
+	// Items Ascending by SKU.
 	Items []Item `json:"items"`
 
 	// NextCursor Send it as `cursor` for the next page; null on the last.
@@ -1520,20 +1610,27 @@ type ItemPage struct {
 // Kind What an item is for; it also names the member that holds the kind's attributes.
 type Kind string
 
-// KitLine defines model for KitLine.
+// KitLine So many of an item, at the rate of the day.
 type KitLine struct {
 	// DayRate An exact amount.
 	DayRate Money `json:"day_rate"`
 
 	// LinePerDay An exact amount.
-	LinePerDay Money  `json:"line_per_day"`
-	Name       string `json:"name"`
-	Quantity   int    `json:"quantity"`
-	Sku        string `json:"sku"`
+	LinePerDay Money `json:"line_per_day"`
+
+	// Name What the catalogue calls it.
+	Name string `json:"name"`
+
+	// Quantity How many.
+	Quantity int `json:"quantity"`
+
+	// Sku The SKU of the item.
+	Sku string `json:"sku"`
 }
 
 // Labour A person by the day.
 type Labour struct {
+	// HoursPerDay Hours of work that the rate per day is for.
 	HoursPerDay *float64 `json:"hours_per_day,omitempty"`
 
 	// Role `lead`, `hand`, `operator`, `electrician` or `driver`.
@@ -1547,7 +1644,9 @@ type Lamp struct {
 
 	// IntensityCd Peak intensity in the axis of the beam.
 	IntensityCd *float64 `json:"intensity_cd,omitempty"`
-	PowerW      *float64 `json:"power_w,omitempty"`
+
+	// PowerW Power that it draws.
+	PowerW *float64 `json:"power_w,omitempty"`
 
 	// Supply `mains` or `battery`.
 	Supply *string `json:"supply,omitempty"`
@@ -1555,16 +1654,23 @@ type Lamp struct {
 
 // LampDraft A hard source: a direction (`azimuth_deg`, `elevation_deg`, `illuminance_lx`) or a place (`position_m`, `intensity_cd`).
 type LampDraft struct {
+	// AngularRadiusDeg Half the angle that it is seen under; 0 for a point.
 	AngularRadiusDeg *float64 `json:"angular_radius_deg,omitempty"`
-	AzimuthDeg       *float64 `json:"azimuth_deg,omitempty"`
+
+	// AzimuthDeg Direction toward the lamp, clockwise from true north.
+	AzimuthDeg *float64 `json:"azimuth_deg,omitempty"`
 
 	// CanBeOff It can be switched off for the shot: where it is hard light to be softened, plans are tried without it, see `switch_off` of an option.
-	CanBeOff     *bool    `json:"can_be_off,omitempty"`
+	CanBeOff *bool `json:"can_be_off,omitempty"`
+
+	// ElevationDeg Angle above the horizon.
 	ElevationDeg *float64 `json:"elevation_deg,omitempty"`
 
 	// IlluminanceLx At the subject, facing the lamp.
 	IlluminanceLx *float64 `json:"illuminance_lx,omitempty"`
-	IntensityCd   *float64 `json:"intensity_cd,omitempty"`
+
+	// IntensityCd Luminous intensity toward the subject.
+	IntensityCd *float64 `json:"intensity_cd,omitempty"`
 
 	// Label Unique among the lamps and not `sun`.
 	Label *string `json:"label,omitempty"`
@@ -1576,16 +1682,23 @@ type LampDraft struct {
 // Levels Light on the subject at the zone's centre in mid-window, with the kit in place: on the key face, on the fill
 // face, and on the back face (hair and shoulders).
 type Levels struct {
-	At     time.Time `json:"at"`
-	BackLx float64   `json:"back_lx"`
+	// At The instant in the middle of the window.
+	At time.Time `json:"at"`
+
+	// BackLx On the back face.
+	BackLx float64 `json:"back_lx"`
 
 	// ContrastStops Key over fill.
 	ContrastStops float64 `json:"contrast_stops"`
-	FillLx        float64 `json:"fill_lx"`
+
+	// FillLx On the fill face.
+	FillLx float64 `json:"fill_lx"`
 
 	// KeyFrom What gives the key face most light: pieces of a role, a `hard` source straight, the `sky` or the `ground`; `none` in the dark.
 	KeyFrom LevelsKeyFrom `json:"key_from"`
-	KeyLx   float64       `json:"key_lx"`
+
+	// KeyLx On the key face.
+	KeyLx float64 `json:"key_lx"`
 
 	// KeyShiftMired By how much the light on the key face is warmer than the sun, over 0, or cooler: the mean by illuminance over the ways by which it
 	// comes, along each of which what cloths and faces shift adds up. Sun, sky, ground and lamps count as 0. Null where no cloth and no face on any way shifts.
@@ -1638,17 +1751,23 @@ type LimitsDraft struct {
 
 // Line A guy rope.
 type Line struct {
-	LengthM   *float64 `json:"length_m,omitempty"`
+	// LengthM Length of the rope.
+	LengthM *float64 `json:"length_m,omitempty"`
+
+	// SafePullN The pull that it may bear.
 	SafePullN *float64 `json:"safe_pull_n,omitempty"`
 }
 
 // Load The whole kit, machines included.
 type Load struct {
+	// MassKg Mass of the whole kit.
 	MassKg float64 `json:"mass_kg"`
 
 	// Vehicles What brings all but machines; empty where the house's vehicles cannot.
 	Vehicles []VehicleTrips `json:"vehicles"`
-	VolumeM3 float64        `json:"volume_m3"`
+
+	// VolumeM3 Volume that the kit takes in vehicles.
+	VolumeM3 float64 `json:"volume_m3"`
 }
 
 // LookDraft What the picture should look like.
@@ -1750,7 +1869,9 @@ type Move struct {
 	Pieces []Piece `json:"pieces"`
 
 	// ReaimMin As `crew.reaim_min`.
-	ReaimMin    *float64   `json:"reaim_min"`
+	ReaimMin *float64 `json:"reaim_min"`
+
+	// Sensitivity The key level against the distance of reflectors or lamps, as `sensitivity` of an option.
 	Sensitivity []TrimStep `json:"sensitivity"`
 }
 
@@ -1863,8 +1984,10 @@ type Option struct {
 	TransportPerDay Money `json:"transport_per_day"`
 
 	// Wind The wind curve: gusts of 3, 4, 5, 6, 8, 10 and 12 m/s. No step takes less than one before it.
-	Wind   []WindStep `json:"wind"`
-	Window Window     `json:"window"`
+	Wind []WindStep `json:"wind"`
+
+	// Window When, in local time of the site.
+	Window Window `json:"window"`
 
 	// Workable False where a piece does not hold the gust asked, where it breaks a limit, or leaves out softening that is required; a note says what and by how much.
 	Workable bool `json:"workable"`
@@ -1902,33 +2025,51 @@ type OptionalMoney struct {
 	Currency string `json:"currency"`
 }
 
-// OtherZone defines model for OtherZone.
+// OtherZone A further place in the picture that needs level, with every default filled in.
 type OtherZone struct {
+	// BaseM Its bottom above the ground.
 	BaseM float64 `json:"base_m"`
 
 	// CenterM `[x, y]` in metres, on the ground.
-	CenterM  GroundPoint `json:"center_m"`
-	DepthM   float64     `json:"depth_m"`
-	KeyStops float64     `json:"key_stops"`
-	Label    string      `json:"label"`
-	TopM     float64     `json:"top_m"`
-	WidthM   float64     `json:"width_m"`
+	CenterM GroundPoint `json:"center_m"`
+
+	// DepthM Along the lens axis.
+	DepthM float64 `json:"depth_m"`
+
+	// KeyStops Key face against the background's reference that is wanted there.
+	KeyStops float64 `json:"key_stops"`
+
+	// Label Its name.
+	Label string `json:"label"`
+
+	// TopM Its top above the ground.
+	TopM float64 `json:"top_m"`
+
+	// WidthM Across the lens axis.
+	WidthM float64 `json:"width_m"`
 }
 
 // OtherZoneDraft A further place in the picture that needs level.
 type OtherZoneDraft struct {
+	// BaseM Its bottom above the ground.
 	BaseM *float64 `json:"base_m,omitempty"`
 
 	// CenterM `[x, y]` on the ground, within 1000 m.
 	CenterM *[]float64 `json:"center_m,omitempty" max_items:"2"`
-	DepthM  *float64   `json:"depth_m,omitempty"`
+
+	// DepthM Along the lens axis.
+	DepthM *float64 `json:"depth_m,omitempty"`
 
 	// KeyStops Default the main zone's.
 	KeyStops *float64 `json:"key_stops,omitempty"`
 
 	// Label Unique among the zones and not `main`.
-	Label  *string  `json:"label,omitempty"`
-	TopM   *float64 `json:"top_m,omitempty"`
+	Label *string `json:"label,omitempty"`
+
+	// TopM Its top above the ground.
+	TopM *float64 `json:"top_m,omitempty"`
+
+	// WidthM Across the lens axis.
 	WidthM *float64 `json:"width_m,omitempty"`
 }
 
@@ -1964,7 +2105,9 @@ type Piece struct {
 
 	// Lights Which side of the people a lamp, or the diffuser before it, is there for; no other role has it.
 	Lights *PieceLights `json:"lights,omitempty"`
-	Lines  []PlacedLine `json:"lines"`
+
+	// Lines The ropes that hold it.
+	Lines []PlacedLine `json:"lines"`
 
 	// MarginM Least distance inside the opening's edge at which any ray from the zone to any covered source crosses at
 	// any instant of the window; a net's: by how much it exceeds the view; null for other roles.
@@ -1974,8 +2117,10 @@ type Piece struct {
 	OnWatch *[]Span `json:"on_watch,omitempty"`
 
 	// PositionM `[x, y, z]` in metres.
-	PositionM *Point    `json:"position_m,omitempty"`
-	Role      PieceRole `json:"role"`
+	PositionM *Point `json:"position_m,omitempty"`
+
+	// Role What it is there for.
+	Role PieceRole `json:"role"`
 
 	// Serves `main`, or the label of another zone.
 	//
@@ -1985,7 +2130,9 @@ type Piece struct {
 	// Stands From when to when, within `forecast_span`, the piece may stand by the forecast: while its gust is under `hold.lower_at_ms`.
 	// Between two rows the larger of their gusts counts. Absent where there is no `forecast_span`. A forecast is not the wind
 	// on the spot: measure at the piece.
-	Stands   *[]Span         `json:"stands,omitempty"`
+	Stands *[]Span `json:"stands,omitempty"`
+
+	// Supports What it stands on; empty where people hold it.
 	Supports []PlacedSupport `json:"supports"`
 
 	// TiltDeg How far up it looks, in degrees, −90 for straight down: 0 is upright. A lamp has none.
@@ -1998,10 +2145,10 @@ type Piece struct {
 // PieceLights Which side of the people a lamp, or the diffuser before it, is there for; no other role has it.
 type PieceLights string
 
-// PieceRole defines model for Piece.Role.
+// PieceRole What it is there for.
 type PieceRole string
 
-// PlacedHands defines model for PlacedHands.
+// PlacedHands One of the people who hold a piece.
 type PlacedHands struct {
 	// BaseM `[x, y]` in metres, on the ground.
 	BaseM GroundPoint `json:"base_m"`
@@ -2027,7 +2174,9 @@ type PlacedLine struct {
 
 	// PullN The most that any rope of the piece has to bear for working in the gust asked: at the gust of which that is 80 %, without the safety factor. Which of the ropes that run alike takes it is not determined.
 	PullN float64 `json:"pull_n"`
-	Sku   string  `json:"sku"`
+
+	// Sku The SKU of the rope.
+	Sku string `json:"sku"`
 
 	// Support Index in `supports` of the one from whose head it runs; null where it is tied to the frame.
 	Support *int `json:"support"`
@@ -2039,7 +2188,7 @@ type PlacedLine struct {
 // PlacedLineFrom Whether it is tied to the frame or to the head of a support.
 type PlacedLineFrom string
 
-// PlacedSupport defines model for PlacedSupport.
+// PlacedSupport A stand or a machine in its place, with its ballast.
 type PlacedSupport struct {
 	// ArmM From the mast's top to the point that it holds; null where the load sits on the mast.
 	ArmM *[]Point `json:"arm_m"`
@@ -2058,15 +2207,19 @@ type PlacedSupport struct {
 
 	// HeightM Of the mast's top.
 	HeightM float64 `json:"height_m"`
-	Legs    int     `json:"legs"`
+
+	// Legs How many legs it has.
+	Legs int `json:"legs"`
 
 	// MastMomentNm Largest bending moment at the foot of the mast at the gust asked, in newton metres, without the safety factor, to be held against
 	// the maker's figure: what masts bear is not known here. 0 for a machine, whose own table counts.
 	MastMomentNm float64 `json:"mast_moment_nm"`
 
 	// OnEachLeg How many of the ballast lie on every leg.
-	OnEachLeg int    `json:"on_each_leg"`
-	Sku       string `json:"sku"`
+	OnEachLeg int `json:"on_each_leg"`
+
+	// Sku The SKU of the support.
+	Sku string `json:"sku"`
 }
 
 // Point `[x, y, z]` in metres.
@@ -2075,14 +2228,23 @@ type Point = []float64
 // Power What the lamps draw, spread over circuits. An estimate for planning: mains belongs to licensed electricians
 // under local law.
 type Power struct {
-	BatteryW float64   `json:"battery_w"`
+	// BatteryW What the lamps on batteries draw together.
+	BatteryW float64 `json:"battery_w"`
+
+	// Circuits The circuits of the mains.
 	Circuits []Circuit `json:"circuits"`
 
 	// GeneratorVa Where asked for: the least apparent power; else 0.
 	GeneratorVa float64 `json:"generator_va"`
+
+	// LongestRunM The longest of the cable runs; 0 where there is none.
 	LongestRunM float64 `json:"longest_run_m"`
-	MainsW      float64 `json:"mains_w"`
-	Volts       float64 `json:"volts"`
+
+	// MainsW What the lamps on the mains draw together.
+	MainsW float64 `json:"mains_w"`
+
+	// Volts Voltage of the mains.
+	Volts float64 `json:"volts"`
 }
 
 // Preference What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
@@ -2110,7 +2272,7 @@ type Problem struct {
 	Type string `json:"type"`
 }
 
-// Rate defines model for Rate.
+// Rate The price per day from a date on.
 type Rate struct {
 	// PerDay An exact amount in the house's currency.
 	PerDay *MoneyDraft `json:"per_day,omitempty"`
@@ -2136,7 +2298,7 @@ type Reach struct {
 	Shot Shot `json:"shot"`
 }
 
-// ReachRequest defines model for ReachRequest.
+// ReachRequest A sizing request with frames of the house.
 type ReachRequest struct {
 	// Frames SKUs of the house's frames.
 	Frames *[]string `json:"frames,omitempty" max_items:"50"`
@@ -2162,21 +2324,39 @@ type ReachRequest struct {
 type Reflector struct {
 	// ColourShiftAMired By how much what comes back is warmer than what arrives; negative cools.
 	ColourShiftAMired *float64 `json:"colour_shift_a_mired,omitempty"`
+
+	// ColourShiftBMired As `colour_shift_a_mired`, of face B.
 	ColourShiftBMired *float64 `json:"colour_shift_b_mired,omitempty"`
 
 	// DiffuseA Diffuse reflectance; with the specular one at most 1.
 	DiffuseA *float64 `json:"diffuse_a,omitempty"`
+
+	// DiffuseB Diffuse reflectance of face B.
 	DiffuseB *float64 `json:"diffuse_b,omitempty"`
-	FaceA    *string  `json:"face_a,omitempty"`
-	FaceB    *string  `json:"face_b,omitempty"`
-	HeightM  *float64 `json:"height_m,omitempty"`
+
+	// FaceA Surface of one side.
+	FaceA *string `json:"face_a,omitempty"`
+
+	// FaceB Surface of the other side.
+	FaceB *string `json:"face_b,omitempty"`
+
+	// HeightM Height of the sheet.
+	HeightM *float64 `json:"height_m,omitempty"`
 
 	// LobeADeg Half-angle by which the specular share is spread; 0 for a flat mirror.
-	LobeADeg  *float64 `json:"lobe_a_deg,omitempty"`
-	LobeBDeg  *float64 `json:"lobe_b_deg,omitempty"`
+	LobeADeg *float64 `json:"lobe_a_deg,omitempty"`
+
+	// LobeBDeg As `lobe_a_deg`, of face B.
+	LobeBDeg *float64 `json:"lobe_b_deg,omitempty"`
+
+	// SpecularA Specular reflectance of face A.
 	SpecularA *float64 `json:"specular_a,omitempty"`
+
+	// SpecularB Specular reflectance of face B.
 	SpecularB *float64 `json:"specular_b,omitempty"`
-	WidthM    *float64 `json:"width_m,omitempty"`
+
+	// WidthM Width of the sheet.
+	WidthM *float64 `json:"width_m,omitempty"`
 }
 
 // RuledOut A frame that does not do, and why.
@@ -2193,116 +2373,243 @@ type RuledOut struct {
 
 	// Obstacle What exactly stands in a frame's way, by its `code`, with the quantities that belong to it as further members, their
 	// units in the names. The codes and their members are in docs/api.md.
-	Obstacle Obstacle     `json:"obstacle"`
-	Role     RuledOutRole `json:"role"`
+	Obstacle Obstacle `json:"obstacle"`
+
+	// Role What it would have been there for.
+	Role RuledOutRole `json:"role"`
 
 	// ShortByM By how much the frame's best placement misses, for the four geometric reasons; else null.
 	ShortByM *float64 `json:"short_by_m"`
-	Sku      string   `json:"sku"`
+
+	// Sku The SKU of the frame.
+	Sku string `json:"sku"`
 }
 
 // RuledOutBecause `too_high` also where `limits.rig_height_m` alone stops it. `crew` with `prefer` `fewest_hands`: it would do, but
 // takes hands for more supports.
 type RuledOutBecause string
 
-// RuledOutRole defines model for RuledOut.Role.
+// RuledOutRole What it would have been there for.
 type RuledOutRole string
 
 // Shortfall One thing that the look asks and an option does not do.
 type Shortfall struct {
 	// ByStops By how much the level misses what is asked: over 0 where it is higher, for the contrast where that is stronger. Null for softening, net and colour, and where the background gives nothing to measure by.
-	ByStops *float64      `json:"by_stops"`
-	What    ShortfallWhat `json:"what"`
+	ByStops *float64 `json:"by_stops"`
+
+	// What What of the look it is.
+	What ShortfallWhat `json:"what"`
 
 	// Zone The label of the further zone.
 	Zone *string `json:"zone,omitempty"`
 }
 
-// ShortfallWhat defines model for Shortfall.What.
+// ShortfallWhat What of the look it is.
 type ShortfallWhat string
 
 // Shot The request's shot with every default filled in and every `auto` resolved.
 type Shot struct {
+	// Allowance Margins and head room of frames with fabric, and the least ballast of stands.
 	Allowance struct {
+		// BallastHighKg The least ballast of a stand with an arm or over 3 m high.
 		BallastHighKg float64 `json:"ballast_high_kg"`
-		BallastKg     float64 `json:"ballast_kg"`
-		CoverM        float64 `json:"cover_m"`
-		HeadM         float64 `json:"head_m"`
-		ViewM         float64 `json:"view_m"`
+
+		// BallastKg The least ballast of every stand.
+		BallastKg float64 `json:"ballast_kg"`
+
+		// CoverM Inside the opening's edge, the penumbra on top.
+		CoverM float64 `json:"cover_m"`
+
+		// HeadM Head room under every part that hangs over the zone.
+		HeadM float64 `json:"head_m"`
+
+		// ViewM Clearance from the view.
+		ViewM float64 `json:"view_m"`
 	} `json:"allowance"`
+
+	// Background What the camera is set for.
 	Background struct {
-		Ev100          *float64 `json:"ev100,omitempty"`
-		Faces          string   `json:"faces"`
-		PlacementStops float64  `json:"placement_stops"`
-		Reflectance    float64  `json:"reflectance"`
+		// Ev100 The exposure value at ISO 100 that was measured; absent where it was not.
+		Ev100 *float64 `json:"ev100,omitempty"`
+
+		// Faces What the lens sees of the background: `upright`, `level` or `sky`.
+		Faces string `json:"faces"`
+
+		// PlacementStops Where the background is put against mid grey.
+		PlacementStops float64 `json:"placement_stops"`
+
+		// Reflectance Of what is lit.
+		Reflectance float64 `json:"reflectance"`
 	} `json:"background"`
+
+	// Camera Where the lens looks.
 	Camera struct {
+		// AimHeightM Height above the origin of the point on the lens axis.
 		AimHeightM float64 `json:"aim_height_m"`
+
+		// BearingDeg The direction that the lens looks along, clockwise from true north.
 		BearingDeg float64 `json:"bearing_deg"`
-		HeightM    float64 `json:"height_m"`
+
+		// HeightM Of the lens above the ground.
+		HeightM float64 `json:"height_m"`
 	} `json:"camera"`
+
+	// Exposure The camera's setting.
 	Exposure struct {
-		FrameRateFps    float64 `json:"frame_rate_fps"`
-		Iso             float64 `json:"iso"`
+		// FrameRateFps Frames per second.
+		FrameRateFps float64 `json:"frame_rate_fps"`
+
+		// Iso Exposure index.
+		Iso float64 `json:"iso"`
+
+		// ShutterAngleDeg Shutter angle.
 		ShutterAngleDeg float64 `json:"shutter_angle_deg"`
-		TStop           float64 `json:"t_stop"`
+
+		// TStop T-stop of the lens.
+		TStop float64 `json:"t_stop"`
 	} `json:"exposure"`
+
+	// Forecast Gusts and cloud in order of time; empty where none was given.
 	Forecast []ForecastRow `json:"forecast"`
-	Framing  struct {
+
+	// Framing How wide and from how far; a focal length has become a width.
+	Framing struct {
+		// AspectRatio Width over height.
 		AspectRatio float64 `json:"aspect_ratio"`
-		DistanceM   float64 `json:"distance_m"`
-		WidthM      float64 `json:"width_m"`
+
+		// DistanceM Horizontal distance from lens to subject.
+		DistanceM float64 `json:"distance_m"`
+
+		// WidthM Shot width across the axis at the aim point.
+		WidthM float64 `json:"width_m"`
 	} `json:"framing"`
-	GroundAnchor string     `json:"ground_anchor"`
-	GustMs       float64    `json:"gust_ms"`
-	Lamps        []HardLamp `json:"lamps"`
-	Look         struct {
-		Back          string   `json:"back"`
-		BackStops     *float64 `json:"back_stops"`
-		Colour        string   `json:"colour"`
-		ContrastStops float64  `json:"contrast_stops"`
-		KeySide       string   `json:"key_side"`
-		KeyStops      float64  `json:"key_stops"`
-		NetStops      float64  `json:"net_stops"`
-		SoftDeg       float64  `json:"soft_deg"`
-		Soften        string   `json:"soften"`
+
+	// GroundAnchor What ropes may be made fast to besides fixed points: `ballast` or `stakes`.
+	GroundAnchor string `json:"ground_anchor"`
+
+	// GustMs The 3-second gust at the height of the piece; a mean wind has become one.
+	GustMs float64 `json:"gust_ms"`
+
+	// Lamps Hard sources other than the sun that are there anyway.
+	Lamps []HardLamp `json:"lamps"`
+
+	// Look What the picture should look like.
+	Look struct {
+		// Back How exactly that is wanted: `required` or `preferred`.
+		Back string `json:"back"`
+
+		// BackStops Hair and shoulders against the background's reference; null where it is no matter.
+		BackStops *float64 `json:"back_stops"`
+
+		// Colour `neutral` or `warm`.
+		Colour string `json:"colour"`
+
+		// ContrastStops Key over fill.
+		ContrastStops float64 `json:"contrast_stops"`
+
+		// KeySide `left` or `right`, as the camera sees it.
+		KeySide string `json:"key_side"`
+
+		// KeyStops Key face against the background's reference.
+		KeyStops float64 `json:"key_stops"`
+
+		// NetStops By how much a net takes the background down.
+		NetStops float64 `json:"net_stops"`
+
+		// SoftDeg How large what lights the key is to look from the face.
+		SoftDeg float64 `json:"soft_deg"`
+
+		// Soften Whether hard light must be softened: `required`, `preferred` or `off`.
+		Soften string `json:"soften"`
 	} `json:"look"`
-	Name         string      `json:"name"`
-	OtherZones   []OtherZone `json:"other_zones"`
-	SafetyFactor float64     `json:"safety_factor"`
-	Site         struct {
-		Anchors    []FixedPoint `json:"anchors"`
-		ElevationM float64      `json:"elevation_m"`
+
+	// Name For people only; may be empty.
+	Name string `json:"name"`
+
+	// OtherZones Further places in the picture that need level.
+	OtherZones []OtherZone `json:"other_zones"`
+
+	// SafetyFactor On every action of the wind.
+	SafetyFactor float64 `json:"safety_factor"`
+
+	// Site Where.
+	Site struct {
+		// Anchors Fixed points that ropes may be tied to.
+		Anchors []FixedPoint `json:"anchors"`
+
+		// ElevationM Above sea level.
+		ElevationM float64 `json:"elevation_m"`
 
 		// Ground Absent where only a reflectance was given.
-		Ground            *string `json:"ground,omitempty"`
+		Ground *string `json:"ground,omitempty"`
+
+		// GroundReflectance Share of the light that the ground throws up.
 		GroundReflectance float64 `json:"ground_reflectance"`
-		LatitudeDeg       float64 `json:"latitude_deg"`
-		LongitudeDeg      float64 `json:"longitude_deg"`
-		PressureHpa       float64 `json:"pressure_hpa"`
-		Roofed            bool    `json:"roofed"`
-		TemperatureC      float64 `json:"temperature_c"`
-		TimeZone          string  `json:"time_zone"`
+
+		// LatitudeDeg North positive.
+		LatitudeDeg float64 `json:"latitude_deg"`
+
+		// LongitudeDeg East positive.
+		LongitudeDeg float64 `json:"longitude_deg"`
+
+		// PressureHpa Air pressure, which bends the light of a low sun.
+		PressureHpa float64 `json:"pressure_hpa"`
+
+		// Roofed True: no sun and no sky.
+		Roofed bool `json:"roofed"`
+
+		// TemperatureC Air temperature, which does too.
+		TemperatureC float64 `json:"temperature_c"`
+
+		// TimeZone IANA name.
+		TimeZone string `json:"time_zone"`
 	} `json:"site"`
+
+	// Sky The weather, or meter readings.
 	Sky struct {
-		Condition string   `json:"condition"`
-		SkyLx     *float64 `json:"sky_lx,omitempty"`
-		SunLx     *float64 `json:"sun_lx,omitempty"`
+		// Condition `clear`, `partly_cloudy` or `overcast`.
+		Condition string `json:"condition"`
+
+		// SkyLx Read level with the sun blocked; absent where it was not.
+		SkyLx *float64 `json:"sky_lx,omitempty"`
+
+		// SunLx Read facing the sun; absent where it was not.
+		SunLx *float64 `json:"sun_lx,omitempty"`
 	} `json:"sky"`
+
+	// Supply Where mains power comes from.
 	Supply struct {
-		CircuitA  float64 `json:"circuit_a"`
-		Generator bool    `json:"generator"`
+		// CircuitA Rating of one circuit's breaker.
+		CircuitA float64 `json:"circuit_a"`
+
+		// Generator True: there is no mains.
+		Generator bool `json:"generator"`
 
 		// PositionM `[x, y]` in metres, on the ground.
 		PositionM GroundPoint `json:"position_m"`
-		Volts     float64     `json:"volts"`
+
+		// Volts Voltage of the mains.
+		Volts float64 `json:"volts"`
 	} `json:"supply"`
-	Walk   *Walk  `json:"walk,omitempty"`
+
+	// Walk The way that the people walk in the course of the window.
+	Walk *Walk `json:"walk,omitempty"`
+
+	// Window When, in local time of the site.
 	Window Window `json:"window"`
-	Zone   struct {
-		BaseM  float64 `json:"base_m"`
+
+	// Zone The box that must be lit well, centred over the origin.
+	Zone struct {
+		// BaseM Its bottom above the ground.
+		BaseM float64 `json:"base_m"`
+
+		// DepthM Along the lens axis.
 		DepthM float64 `json:"depth_m"`
-		TopM   float64 `json:"top_m"`
+
+		// TopM Its top above the ground.
+		TopM float64 `json:"top_m"`
+
+		// WidthM Across the lens axis.
 		WidthM float64 `json:"width_m"`
 	} `json:"zone"`
 }
@@ -2389,8 +2696,10 @@ type SiteDraft struct {
 	Anchors *[]FixedPointDraft `json:"anchors,omitempty" max_items:"24"`
 
 	// ElevationM Above sea level.
-	ElevationM *float64         `json:"elevation_m,omitempty"`
-	Ground     *SiteDraftGround `json:"ground,omitempty"`
+	ElevationM *float64 `json:"elevation_m,omitempty"`
+
+	// Ground What the ground is, for its reflectance, its friction and whether stakes hold.
+	Ground *SiteDraftGround `json:"ground,omitempty"`
 
 	// GroundReflectance In place of the ground's own number; the echo has it beside `ground`.
 	GroundReflectance *float64 `json:"ground_reflectance,omitempty"`
@@ -2405,7 +2714,9 @@ type SiteDraft struct {
 	PressureHpa *float64 `json:"pressure_hpa,omitempty"`
 
 	// Roofed True: no sun and no sky.
-	Roofed       *bool    `json:"roofed,omitempty"`
+	Roofed *bool `json:"roofed,omitempty"`
+
+	// TemperatureC Air temperature, which bends the light of a low sun.
 	TemperatureC *float64 `json:"temperature_c,omitempty"`
 
 	// TimeZone IANA name.
@@ -2414,10 +2725,10 @@ type SiteDraft struct {
 	TimeZone *string `json:"time_zone,omitempty"`
 }
 
-// SiteDraftGround defines model for SiteDraft.Ground.
+// SiteDraftGround What the ground is, for its reflectance, its friction and whether stakes hold.
 type SiteDraftGround string
 
-// Sizing defines model for Sizing.
+// Sizing One shot sized and priced.
 type Sizing struct {
 	// Background The exposure reference of the background and the neutral density that puts it where it is wanted.
 	Background BackgroundLevel `json:"background"`
@@ -2450,7 +2761,7 @@ type Sizing struct {
 	WidestZoneM float64 `json:"widest_zone_m"`
 }
 
-// SizingRequest defines model for SizingRequest.
+// SizingRequest A shot, and the house whose catalogue it is sized from.
 type SizingRequest struct {
 	// CrewLadder Numbers of people; the answer gives the best that so many can light, in place of `limits.crew`.
 	//
@@ -2477,6 +2788,7 @@ type SizingRequest struct {
 // SkyDraft The weather, or meter readings of mid-window, carried through the window by the model's ratio. One reading
 // alone: the model gives the other, unscaled.
 type SkyDraft struct {
+	// Condition The weather.
 	Condition *SkyDraftCondition `json:"condition,omitempty"`
 
 	// SkyLx Read level with the sun blocked.
@@ -2486,10 +2798,10 @@ type SkyDraft struct {
 	SunLx *float64 `json:"sun_lx,omitempty"`
 }
 
-// SkyDraftCondition defines model for SkyDraft.Condition.
+// SkyDraftCondition The weather.
 type SkyDraftCondition string
 
-// Source defines model for Source.
+// Source A hard source over the window.
 type Source struct {
 	// Label `sun`, or the lamp's label.
 	//
@@ -2506,11 +2818,14 @@ type Source struct {
 
 // Span From one instant to a later one.
 type Span struct {
+	// From Its start.
 	From time.Time `json:"from"`
-	To   time.Time `json:"to"`
+
+	// To Its end.
+	To time.Time `json:"to"`
 }
 
-// Status defines model for Status.
+// Status That all is well.
 type Status struct {
 	// Status `ok`.
 	//
@@ -2528,7 +2843,9 @@ type SupplyDraft struct {
 
 	// PositionM On the ground; default at the lens.
 	PositionM *[]float64 `json:"position_m,omitempty" max_items:"2"`
-	Volts     *float64   `json:"volts,omitempty"`
+
+	// Volts Voltage of the mains.
+	Volts *float64 `json:"volts,omitempty"`
 }
 
 // Support A stand, or a lifting machine with its operator.
@@ -2541,8 +2858,12 @@ type Support struct {
 
 	// FootprintM Radius of the circle of the feet.
 	FootprintM *float64 `json:"footprint_m,omitempty"`
-	HighestM   *float64 `json:"highest_m,omitempty"`
-	Legs       *int     `json:"legs,omitempty"`
+
+	// HighestM Greatest height of that point.
+	HighestM *float64 `json:"highest_m,omitempty"`
+
+	// Legs How many legs it has.
+	Legs *int `json:"legs,omitempty"`
 
 	// LowestM Least height of the point that holds the load.
 	LowestM *float64 `json:"lowest_m,omitempty"`
@@ -2573,8 +2894,10 @@ type Sweep struct {
 	SchemeHolds []SweepSpan `json:"scheme_holds"`
 
 	// Shot The request's shot with every default filled in and every `auto` resolved.
-	Shot    Shot `json:"shot"`
-	StepMin int  `json:"step_min"`
+	Shot Shot `json:"shot"`
+
+	// StepMin Minutes from one step to the next.
+	StepMin int `json:"step_min"`
 
 	// Steps In the order of time.
 	Steps []SweepStep `json:"steps"`
@@ -2585,6 +2908,7 @@ type Sweep struct {
 
 // SweepBest What a step is the best in.
 type SweepBest struct {
+	// At The start of the step.
 	At time.Time `json:"at"`
 
 	// In `frame`: least opening; `total`: least for the day; `people`: fewest.
@@ -2604,14 +2928,16 @@ type SweepOverhead struct {
 	On SweepOverheadOn `json:"on"`
 
 	// OverLimit It breaks `limits.price_per_day`, which no other keeps.
-	OverLimit bool   `json:"over_limit"`
-	Sku       string `json:"sku"`
+	OverLimit bool `json:"over_limit"`
+
+	// Sku The SKU of the frame.
+	Sku string `json:"sku"`
 }
 
 // SweepOverheadOn `lift`: on lifting machines, because no frame on stands does.
 type SweepOverheadOn string
 
-// SweepRequest defines model for SweepRequest.
+// SweepRequest A sizing request with steps of a day.
 type SweepRequest struct {
 	// From Local time `HH:MM` of the first step, on the window's date. Default sunrise to the minute; 00:00 where the
 	// sun does not rise or the site is roofed.
@@ -2649,13 +2975,18 @@ type SweepRequest struct {
 
 // SweepSpan From the start of a step to the end of a later one.
 type SweepSpan struct {
+	// From Start of the first step.
 	From time.Time `json:"from"`
-	To   time.Time `json:"to"`
+
+	// To End of the last step.
+	To time.Time `json:"to"`
 }
 
 // SweepStep The sun at one instant, and what serves from then until the next step.
 type SweepStep struct {
-	// At Example: 2027-06-18T16:30:00+01:00
+	// At Start of the step.
+	//
+	// Example: 2027-06-18T16:30:00+01:00
 	At time.Time `json:"at"`
 
 	// AzimuthDeg Direction toward the sun.
@@ -2714,9 +3045,11 @@ type SweepStep struct {
 // of the other way, `beside` between (practice); `away`: no direct sun.
 type SweepStepSunIs string
 
-// TrackPoint defines model for TrackPoint.
+// TrackPoint A source at one instant.
 type TrackPoint struct {
-	// At Example: 2027-06-18T16:30:00+01:00
+	// At The instant.
+	//
+	// Example: 2027-06-18T16:30:00+01:00
 	At time.Time `json:"at"`
 
 	// AzimuthDeg Direction toward the source from the zone's centre.
@@ -2741,12 +3074,16 @@ type Trade struct {
 	FrameM2 float64 `json:"frame_m2"`
 
 	// FrameSizes How many of the house's sizes the largest frame is up; 0 where either has none.
-	FrameSizes int     `json:"frame_sizes"`
-	MassKg     float64 `json:"mass_kg"`
+	FrameSizes int `json:"frame_sizes"`
+
+	// MassKg Mass of the whole kit.
+	MassKg float64 `json:"mass_kg"`
 
 	// Minutes To rig and to strike.
 	Minutes int `json:"minutes"`
-	People  int `json:"people"`
+
+	// People People needed.
+	People int `json:"people"`
 
 	// Text Why the option is there, in one line.
 	//
@@ -2759,33 +3096,47 @@ type Trade struct {
 
 // TrimStep What the chosen reflectors or lamps do to the key from another distance.
 type TrimStep struct {
+	// ContrastStops Key over fill from there.
 	ContrastStops float64 `json:"contrast_stops"`
 
 	// DistanceM On the ground, from the zone's middle to that of the reflectors or lamps.
 	DistanceM float64 `json:"distance_m"`
-	KeyLx     float64 `json:"key_lx"`
-	KeyStops  float64 `json:"key_stops"`
+
+	// KeyLx On the key face from there.
+	KeyLx float64 `json:"key_lx"`
+
+	// KeyStops Key against the background's reference from there.
+	KeyStops float64 `json:"key_stops"`
 }
 
-// Vehicle defines model for Vehicle.
+// Vehicle What brings the kit.
 type Vehicle struct {
 	// Driver `crew`: one of the crew drives it; `hired`: a driver comes with it, as with a lorry.
-	Driver    *string  `json:"driver,omitempty"`
-	LoadM3    *float64 `json:"load_m3,omitempty"`
+	Driver *string `json:"driver,omitempty"`
+
+	// LoadM3 Volume that it takes.
+	LoadM3 *float64 `json:"load_m3,omitempty"`
+
+	// PayloadKg Mass that it takes, whoever rides in it included.
 	PayloadKg *float64 `json:"payload_kg,omitempty"`
-	Seats     *int     `json:"seats,omitempty"`
+
+	// Seats Seats, the driver's included.
+	Seats *int `json:"seats,omitempty"`
 }
 
-// VehicleTrips defines model for VehicleTrips.
+// VehicleTrips So many of a vehicle, and how often they go.
 type VehicleTrips struct {
-	Quantity int    `json:"quantity"`
-	Sku      string `json:"sku"`
+	// Quantity How many.
+	Quantity int `json:"quantity"`
+
+	// Sku The SKU of the vehicle.
+	Sku string `json:"sku"`
 
 	// Trips Of all of them together.
 	Trips int `json:"trips"`
 }
 
-// Walk defines model for Walk.
+// Walk The way that the people walk in the course of the window.
 type Walk struct {
 	// ToM `[x, y]` in metres, on the ground.
 	ToM GroundPoint `json:"to_m"`
@@ -2807,8 +3158,10 @@ type WindStep struct {
 	BallastKg float64 `json:"ballast_kg"`
 
 	// Down Roles of which some piece is to be down in that gust, whatever is added.
-	Down   []string `json:"down"`
-	GustMs float64  `json:"gust_ms"`
+	Down []string `json:"down"`
+
+	// GustMs The 3-second gust at the height of each piece.
+	GustMs float64 `json:"gust_ms"`
 
 	// People Who put it up and work it.
 	People int `json:"people"`
@@ -2817,12 +3170,19 @@ type WindStep struct {
 	TotalPerDay Money `json:"total_per_day"`
 }
 
-// Window defines model for Window.
+// Window When, in local time of the site.
 type Window struct {
-	Date    string `json:"date"`
-	End     string `json:"end"`
+	// Date Of the start, `YYYY-MM-DD`.
+	Date string `json:"date"`
+
+	// End `HH:MM`
+	End string `json:"end"`
+
+	// EndDate Of the end, `YYYY-MM-DD`.
 	EndDate string `json:"end_date"`
-	Start   string `json:"start"`
+
+	// Start `HH:MM`
+	Start string `json:"start"`
 }
 
 // WindowDraft When, in the site's local time. The start is from the years 1950 to 2100, the end at most 24
@@ -2865,11 +3225,14 @@ type ZoneDraft struct {
 
 // ZoneLevels Light on the key face at the centre of a further zone.
 type ZoneLevels struct {
+	// KeyLx On the key face.
 	KeyLx float64 `json:"key_lx"`
 
 	// KeyStops Key against the background's reference.
 	KeyStops float64 `json:"key_stops"`
-	Label    string  `json:"label"`
+
+	// Label The label of the zone.
+	Label string `json:"label"`
 
 	// UniformityStops Spread over the zone.
 	UniformityStops float64 `json:"uniformity_stops"`
