@@ -106,9 +106,6 @@ func (s *Server) renderPart(c echo.Context, status int, name, part string, f fra
 	if f.Margin != "" {
 		f.Style += marginStyle(f.Margin)
 	}
-	if f.Style != s.style {
-		c.Response().Header().Set("Content-Security-Policy", policyOf(f.Style))
-	}
 	reader := readerOf(c.Request(), "")
 	f.Lang, f.Spoken = reader.language.Tag(), languageLinks(c.Request())
 	f.Signed = signed(c)
@@ -119,6 +116,9 @@ func (s *Server) renderPart(c echo.Context, status int, name, part string, f fra
 	var out bytes.Buffer
 	if err := page.Funcs(reader.funcs()).ExecuteTemplate(&out, part, f); err != nil {
 		return fmt.Errorf("web: page %s: %w", name, err)
+	}
+	if f.Style != s.style { // not before the page is whole: the error's page has the style of all
+		c.Response().Header().Set("Content-Security-Policy", policyOf(f.Style))
 	}
 	c.Response().Header().Set("Content-Language", f.Lang)
 	return c.Blob(status, "text/html; charset=utf-8", out.Bytes())
