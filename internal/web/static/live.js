@@ -77,6 +77,7 @@
       } else {
         id('headline').replaceWith(fresh.querySelector('#headline'));
         id('results').replaceWith(fresh.querySelector('#results'));
+        scrollers();
         blanks(JSON.parse(fresh.dataset.shown));
         links(fresh.dataset.query);
         notice(null);
@@ -102,6 +103,7 @@
       if (!main || !main.querySelector('#shot')) { throw new Error('no page'); }
       id('main').replaceWith(main);
       begin();
+      scrollers();
       address(query(), true);
       links(query());
       form().querySelector('input[name=units]:checked').focus();
@@ -137,6 +139,21 @@
     var button = id('locate');
     if (button && navigator.geolocation) { button.hidden = false; }
   }
+
+  // What scrolls sideways is reached by keyboard and has a name, in browsers that do not see to it themselves; what does not is no stop.
+  var sizes = window.ResizeObserver && new ResizeObserver(function (list) {
+    list.forEach(function (entry) {
+      var box = entry.target.closest('.scroll, figure'), name = box.querySelector('caption, figcaption') || box.querySelector('table');
+      if (box.scrollWidth <= box.clientWidth) { ['tabindex', 'role', 'aria-label'].forEach(function (a) { box.removeAttribute(a); }); return; }
+      box.tabIndex = 0;
+      box.setAttribute('role', 'group');
+      box.setAttribute('aria-label', name.getAttribute('aria-label') || name.textContent);
+    });
+  });
+  function scrollers() {
+    if (sizes) { document.querySelectorAll('.scroll, .scroll > table, figure:not(.zoom), figure:not(.zoom) > svg').forEach(function (e) { sizes.observe(e); }); }
+  }
+  scrollers();
 
   document.addEventListener('click', function (e) {
     var print = e.target.closest('[data-print]'), copy = e.target.closest('[data-copy]'), place = e.target.closest('[data-locate]');
