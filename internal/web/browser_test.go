@@ -135,7 +135,7 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 
 // expected are pages that answer with a refusal on purpose: the browser logs their status.
 func expected(text string) bool {
-	return strings.Contains(text, "status of 422") || strings.Contains(text, "live.js") || strings.Contains(text, "status of 412") || strings.Contains(text, "status of 403") ||
+	return strings.Contains(text, "status of 422") || strings.Contains(text, "live.js") || strings.Contains(text, "status of 412") || strings.Contains(text, "status of 403") || strings.Contains(text, "status of 401") ||
 		strings.Contains(text, "status of 413") || strings.Contains(text, "status of 500") || strings.Contains(text, "status of 503") ||
 		strings.Contains(text, "ERR_INTERNET_DISCONNECTED") || strings.Contains(text, "ERR_CONNECTION_REFUSED") || strings.Contains(text, "set.js")
 }
@@ -170,7 +170,7 @@ func (b *browser) eval(js string, into any) {
 	b.t.Helper()
 	var err error
 	for range 40 {
-		if err = chromedp.Run(b, chromedp.Evaluate(js, into)); err == nil || b.Err() != nil {
+		if err = chromedp.Run(b, chromedp.Evaluate(js, into, awaited)); err == nil || b.Err() != nil {
 			break
 		}
 		time.Sleep(25 * time.Millisecond)
@@ -179,6 +179,9 @@ func (b *browser) eval(js string, into any) {
 		b.t.Fatalf("%s: %v", js, err)
 	}
 }
+
+// awaited has a promise waited for; other values are as they are.
+func awaited(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }
 
 // wait polls until an expression is true.
 func (b *browser) wait(js string) {
