@@ -123,7 +123,7 @@ func (w *sweeper) row(ctx context.Context, from time.Time) (SweepRow, error) {
 		row.KeyUnliftedStops, _ = w.keyUnlifted(&s, list, nil)
 		return row, nil
 	}
-	o := w.overhead(ctx, list, hard)
+	o := w.overhead(ctx, list, hard, from)
 	row.KeyUnliftedStops, o.chosen = w.keyUnlifted(&s, list, o.chosen)
 	if o.chosen == nil {
 		row.Without = why(hard, row.Sun.InView, o.nearest)
@@ -160,7 +160,7 @@ type lampOverheads struct {
 }
 
 // overhead finds the overhead against the hard sources of a list; against the same lamps without the sun, once.
-func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source) stepOverhead {
+func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source, from time.Time) stepOverhead {
 	var key []byte
 	for i, src := range list {
 		switch {
@@ -178,7 +178,24 @@ func (w *sweeper) overhead(ctx context.Context, list, hard []*scene.Source) step
 		w.lamps.by[string(key)] = once
 	}
 	w.lamps.mu.Unlock()
-	return once()
+	o := once()
+	o.nearest = missingAt(o.nearest, from)
+	return o
+}
+
+// missingAt returns why a frame was ruled out, told of an instant: lamps shine on it as they do at every other.
+func missingAt(r *finding.RuledOut, at time.Time) *finding.RuledOut {
+	if r == nil {
+		return nil
+	}
+	misses, ok := r.Obstacle.(finding.Misses)
+	if !ok {
+		return r
+	}
+	now := *r
+	misses.At = at
+	now.Obstacle = misses
+	return &now
 }
 
 func (w *sweeper) search(ctx context.Context, hard []*scene.Source) (o stepOverhead) {
