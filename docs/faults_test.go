@@ -1,7 +1,6 @@
 package docs_test
 
 import (
-	"encoding/json"
 	"fmt"
 	"go/ast"
 	"go/parser"
@@ -11,9 +10,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
-	"kitspan/internal/catalog"
 	"kitspan/internal/fault"
 	"kitspan/internal/rest"
 )
@@ -40,32 +37,6 @@ func TestApiListsEveryFault(t *testing.T) {
 		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", k.Code(), strings.TrimPrefix(firstSentence(says), "that "), strings.Join(further, ", "))
 	}
 	printed(t, "api.md", "faults", b.String())
-}
-
-// TestApiPrintsFaults runs the request of the example.
-func TestApiPrintsFaults(t *testing.T) {
-	doc := read(t, "api.md")
-	request := regexp.MustCompile(`(?s)\$H/v1/sizings --data '(\{"house": "quayside", "shot": \{"site": \{"latitude_deg": 95.*?)'`).FindStringSubmatch(doc)
-	answer := regexp.MustCompile("(?s)```json\n(\\{\n  \"type\": \"urn:kitspan:problem:invalid\".*?)```").FindStringSubmatch(doc)
-	if request == nil || answer == nil {
-		t.Fatal("api.md has no example of faults")
-	}
-	_, err := rest.NewDesk(catalog.Demo{}, time.Now).SizeJSON(t.Context(), []byte(request[1]))
-	problem, encodeErr := json.Marshal(rest.ProblemOf(err))
-	if encodeErr != nil {
-		t.Fatal(encodeErr)
-	}
-	var got, want map[string]any
-	if err := json.Unmarshal(problem, &got); err != nil {
-		t.Fatal(err)
-	}
-	if err := json.Unmarshal([]byte(answer[1]), &want); err != nil {
-		t.Fatal(err)
-	}
-	delete(want, "request_id") // a server's alone
-	if !reflect.DeepEqual(got, want) {
-		t.Errorf("api.md prints\n%v\nthe program\n%v", want, got)
-	}
 }
 
 // commentsOf are the comments of the types in a file, on one line each.

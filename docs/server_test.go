@@ -28,6 +28,9 @@ type server struct {
 	handler http.Handler
 }
 
+// fixedNow is noon of the day on which the documents are read.
+func fixedNow() time.Time { return time.Date(2026, 11, 5, 12, 0, 0, 0, time.UTC) }
+
 const staffToken = "a token for tests alone"
 
 func newServer(t *testing.T) server {
@@ -53,8 +56,7 @@ func (unreachable) Version(context.Context, string) (int64, error) { return 0, c
 // handlerOn is the JSON face on a storage.
 func handlerOn(t *testing.T, store storage) http.Handler {
 	t.Helper()
-	now := func() time.Time { return time.Date(2026, 11, 5, 12, 0, 0, 0, time.UTC) }
-	staff, err := account.NewStaff(staffToken, now)
+	staff, err := account.NewStaff(staffToken, fixedNow)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,9 +64,9 @@ func handlerOn(t *testing.T, store storage) http.Handler {
 	if err != nil {
 		t.Fatal(err)
 	}
-	catalogues, log := office.NewCache(store, now), slog.New(slog.DiscardHandler)
+	catalogues, log := office.NewCache(store, fixedNow), slog.New(slog.DiscardHandler)
 	face, err := rest.New(rest.Options{
-		Office: office.Office{Stock: catalogues, Now: now}, Catalogues: catalogues, Storage: store, Staff: staff, Metrics: metrics.Text, Log: log,
+		Office: office.Office{Stock: catalogues, Now: fixedNow}, Catalogues: catalogues, Storage: store, Staff: staff, Metrics: metrics.Text, Log: log,
 	})
 	if err != nil {
 		t.Fatal(err)
