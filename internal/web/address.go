@@ -33,7 +33,7 @@ func notURL(c rune) bool { return c <= ' ' || c >= 0x7f || c == '\\' }
 // no text. The database would refuse them too, as a fault of ours.
 func readable(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		nowhere := &pageError{http.StatusNotFound, "There is no page at this address: it holds characters that no name has."}
+		nowhere := &pageError{status: http.StatusNotFound, says: "There is no page at this address: it holds characters that no name has."}
 		r := c.Request()
 		if !plainText(r.URL.Path, "") {
 			return nowhere

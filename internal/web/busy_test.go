@@ -11,6 +11,7 @@ import (
 
 	"kitspan/internal/office"
 	"kitspan/internal/shot"
+	"kitspan/internal/text"
 )
 
 // newLimitedSite is a site whose office has limits.
@@ -33,7 +34,7 @@ func TestABusyOfficeKeepsWhatWasTyped(t *testing.T) {
 		t.Fatal(err)
 	}
 	house := "quayside"
-	job, faults, err := desk.Take(t.Context(), &house, readForm(q, "EUR", notations[0]).Draft)
+	job, faults, err := desk.Take(t.Context(), &house, readForm(q, "EUR", notations[0], text.Metres).Draft)
 	if err != nil || len(faults) > 0 {
 		t.Fatal(err, faults)
 	}

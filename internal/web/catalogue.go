@@ -55,7 +55,7 @@ func (s cataloguePages) items(c echo.Context) error {
 	}
 	kind := catalog.Kind(c.QueryParam("kind"))
 	if kind != "" && !slices.Contains(catalog.Kinds(), kind) {
-		return &pageError{http.StatusNotFound, "There is no kind of item called " + strconv.Quote(string(kind)) + "."}
+		return &pageError{http.StatusNotFound, "There is no kind of item called %q.", []any{string(kind)}}
 	}
 	search, err := catalog.NewSearch(kind, c.QueryParam("q"))
 	if err != nil {
@@ -150,7 +150,7 @@ func (s cataloguePages) editItem(c echo.Context) error {
 	}
 	version, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
 	if err != nil {
-		return &pageError{http.StatusBadRequest, "The form does not say which state of the item it is of: reload the page."}
+		return &pageError{status: http.StatusBadRequest, says: "The form does not say which state of the item it is of: reload the page."}
 	}
 	page := itemPage{House: house, Item: &stored.Item, Version: version, Cells: cellsOf(house, &stored.Item)}
 	now := slices.Clone(page.Cells)

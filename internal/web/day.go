@@ -4,7 +4,6 @@ import (
 	"html/template"
 	"net/http"
 	"slices"
-	"strconv"
 
 	"github.com/labstack/echo/v4"
 
@@ -31,7 +30,7 @@ func (s planPages) day(c echo.Context) error {
 	step := dayStepMin
 	steps, faults := shot.DraftSteps{StepMin: &step}.Resolve(t.job.Shot)
 	if len(faults) > 0 {
-		return &pageError{http.StatusUnprocessableEntity, "There is no day to look at: " + text.Fault(t.reader.text(), faults[0]) + "."}
+		return &pageError{http.StatusUnprocessableEntity, "There is no day to look at: %s.", []any{text.Fault(t.reader.text(), faults[0])}}
 	}
 	res, err := s.Office.Sweep(c.Request().Context(), t.job, steps)
 	if err != nil {
@@ -85,7 +84,7 @@ func (s planPages) reach(c echo.Context) error {
 	}
 	asked := c.Request().URL.Query()["frame"]
 	if len(asked) > mostReaches {
-		return &pageError{http.StatusUnprocessableEntity, "Choose up to " + strconv.Itoa(mostReaches) + " frames at a time."}
+		return &pageError{http.StatusUnprocessableEntity, "Choose up to %d frames at a time.", []any{mostReaches}}
 	}
 	var frames []frameView
 	items := t.job.Stock.Items()
@@ -111,7 +110,7 @@ func (s planPages) reach(c echo.Context) error {
 	var reaches []reachView
 	if len(asked) > 0 {
 		if faults := shot.FrameFaults(asked, t.job.Stock); len(faults) > 0 {
-			return &pageError{http.StatusUnprocessableEntity, text.Fault(t.reader.text(), faults[0]) + "."}
+			return &pageError{http.StatusUnprocessableEntity, "fault|%s.", []any{text.Fault(t.reader.text(), faults[0])}}
 		}
 		res, err := s.Office.Reach(c.Request().Context(), t.job, asked)
 		if err != nil {

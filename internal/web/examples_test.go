@@ -20,6 +20,7 @@ import (
 	"kitspan/docs"
 	"kitspan/internal/rest"
 	"kitspan/internal/shot"
+	"kitspan/internal/text"
 )
 
 // documented are the examples of the documents.
@@ -58,7 +59,7 @@ func TestEveryExampleIsTheSameByBothWays(t *testing.T) {
 	}
 	for i, e := range list {
 		for _, n := range notations {
-			f := readForm(addressOf(e.House, &e.Draft), "EUR", n)
+			f := readForm(addressOf(e.House, &e.Draft), "EUR", n, text.Metres)
 			if len(f.Errors) > 0 || f.House != e.House {
 				t.Errorf("%s, %s: %v", e.Draft.Name, n.language, f.Errors)
 			}
@@ -207,7 +208,7 @@ func TestTheAddressSaysAllThatADraftCan(t *testing.T) {
 	said := filled(t)
 	q := addressOf("quayside", &said)
 	for _, n := range notations {
-		f := readForm(addressOf("quayside", &said), "EUR", n)
+		f := readForm(addressOf("quayside", &said), "EUR", n, text.Metres)
 		if diff := cmp.Diff(said, f.Draft, sameDraft, cmp.Comparer(sameAmount)); diff != "" || len(f.Errors) > 0 {
 			t.Errorf("%s: %v\n%s", n.language, f.Errors, diff)
 		}

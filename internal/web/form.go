@@ -12,6 +12,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/fault"
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 	"kitspan/internal/text"
 )
@@ -45,11 +46,12 @@ type shotForm struct {
 	filled map[string]string
 }
 
-// readForm reads a query; money is in the house's currency, and numbers are the reader's where the query does not say whose.
-func readForm(q url.Values, code string, reads notation) *shotForm {
+// readForm reads a query; money is in the house's currency, and numbers are the reader's where the query does not say whose; what
+// is wrong is said to whom it is for.
+func readForm(q url.Values, code string, reads notation, to text.Reader) *shotForm {
 	f := &shotForm{
 		typed: q, notation: notationOf(q.Get(numbersField), reads), House: strings.TrimSpace(q.Get(houseField)), Units: q.Get(unitsField), Errors: map[string]string{},
-		filled: map[string]string{},
+		filled: map[string]string{}, to: to,
 	}
 	f.convertLengths()
 	f.quick()
@@ -110,7 +112,7 @@ func (f *shotForm) read(def *fieldDef, code string) {
 	}
 	var v float64
 	var err error
-	give := "give a number, such as 1.5"
+	var give phrase.Key = "give a number, such as 1.5"
 	switch def.Kind {
 	case asQuick: // read before
 		return
@@ -147,7 +149,7 @@ func (f *shotForm) read(def *fieldDef, code string) {
 	}
 	switch {
 	case err != nil:
-		f.Errors[def.Name] = wrongNumber(err, give)
+		f.Errors[def.Name] = f.wrongNumber(err, give)
 	case def.Kind == asMoney:
 		f.price(def, v, code)
 	case def.Kind == asBearing:
@@ -170,7 +172,7 @@ func (f *shotForm) ladder(s string) {
 	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == ',' || r == ';' }) {
 		n, err := strconv.Atoi(word)
 		if err != nil {
-			f.Errors[ladderName] = "give numbers of people with spaces between, such as 2 3 4"
+			f.Errors[ladderName] = f.to.Language().Say("give numbers of people with spaces between, such as 2 3 4")
 			return
 		}
 		f.Draft.CrewLadder = append(f.Draft.CrewLadder, n)
@@ -178,12 +180,12 @@ func (f *shotForm) ladder(s string) {
 }
 
 // wrongNumber says what is wrong with a number: that it may be one of two, or what to give.
-func wrongNumber(err error, give string) string {
+func (f *shotForm) wrongNumber(err error, give phrase.Key, args ...any) string {
 	var two *ambiguousError
 	if errors.As(err, &two) {
-		return two.Error()
+		return two.in(f.to.Language())
 	}
-	return give
+	return f.to.Language().Say(give, args...)
 }
 
 // valueFor is what was typed in a field, as a reader of another notation would have typed it.
@@ -217,11 +219,11 @@ func (f *shotForm) price(def *fieldDef, v float64, code string) {
 	written := strconvFixed(v, int(digits))
 	a, err := catalog.ParseMoney(written, code)
 	if err != nil {
-		f.Errors[def.Name] = "give an amount of 0 or more, such as 400"
+		f.Errors[def.Name] = f.to.Language().Say("give an amount of 0 or more, such as 400")
 		return
 	}
 	if kept, err := strconv.ParseFloat(written, 64); err != nil || kept != v { // the amount would be another than was typed
-		f.Errors[def.Name] = "give an amount with at most " + strconv.Itoa(int(digits)) + " decimals, such as " + strconvFixed(400, int(digits))
+		f.Errors[def.Name] = f.to.Language().Say("give an amount with at most %d decimals, such as %s", digits, f.to.Language().Number(strconvFixed(400, int(digits))))
 		return
 	}
 	*def.money(&f.Draft) = &a
@@ -251,7 +253,7 @@ func (f *shotForm) blame(faults []fault.Fault) {
 	}
 	for name, says := range lines {
 		if more := len(says) - linesSaid; more > 0 {
-			says = append(says[:linesSaid], "and "+strconv.Itoa(more)+" more")
+			says = append(says[:linesSaid], f.to.Language().Count("and %d more", "and %d more", more, more))
 		}
 		f.Errors[name] = strings.Join(says, "\n")
 	}

@@ -15,13 +15,14 @@ import (
 // lines reads the fields of which there may be several: a thing a line, its parts between semicolons, the first its name, then numbers by
 // their order, then numbers after a word and words alone.
 func (f *shotForm) lines(field, typed string) {
+	l := f.to.Language()
 	for _, text := range strings.Split(typed, "\n") {
 		if text = strings.TrimSpace(text); text == "" {
 			continue
 		}
 		parts := strings.Split(text, ";")
 		one := line{label: strings.TrimSpace(parts[0]), after: map[string]*float64{}}
-		wrong := func(says string) { f.Errors[field] = "in the line of " + strconv.Quote(one.label) + ", " + says }
+		wrong := func(says string) { f.Errors[field] = l.Say("in the line of %q, %s", one.label, says) }
 		for i, p := range parts[1:] {
 			if p = strings.TrimSpace(p); field == "lamps" && i == len(parts)-2 && strings.EqualFold(p, offWord) {
 				one.off = true
@@ -32,22 +33,22 @@ func (f *shotForm) lines(field, typed string) {
 			key := strings.ToLower(strings.TrimSpace(word))
 			switch {
 			case err != nil:
-				wrong(wrongNumber(err, strconv.Quote(p)+" is no number"))
+				wrong(f.wrongNumber(err, "%q is no number", p))
 				return
 			case key == "" && len(one.after) > 0:
-				wrong("give the numbers without a word before those with one")
+				wrong(l.Say("give the numbers without a word before those with one"))
 				return
 			case key == "":
 				one.numbers = append(one.numbers, v)
 			case !slices.Contains(lineWords[field], key) || one.after[key] != nil:
-				wrong(strconv.Quote(p) + " is no number, and begins with none of the words " + strings.Join(append(lineWords[field], offWords(field)...), ", ") + ", each of which may stand once")
+				wrong(l.Say("%q is no number, and begins with none of the words %s, each of which may stand once", p, strings.Join(append(lineWords[field], offWords(field)...), ", ")))
 				return
 			default:
 				one.after[key] = &v
 			}
 		}
 		if !f.line(field, &one) {
-			f.Errors[field] = "the line of " + strconv.Quote(one.label) + " has " + strconv.Itoa(len(one.numbers)) + " numbers after the name; see below how many it takes"
+			f.Errors[field] = l.Count("the line of %q has one number after the name; see below how many it takes", "the line of %[1]q has %[2]d numbers after the name; see below how many it takes", len(one.numbers), one.label, len(one.numbers))
 			return
 		}
 	}

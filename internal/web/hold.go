@@ -34,8 +34,8 @@ func holdRows(o *sizing.Option, gustMS float64, r reader) []holdRow {
 			}
 		}
 		const none = "–"
-		mark := draw.Mark{First: n + 1, Last: n + len(row)}
-		cells := holdRow{mark.Numbers(), none, r.down(worst.WatchAtMS), r.down(worst.LowerAtMS), r.down(worst.SafeToMS), r.down(worst.GoesAtMS), none, none}
+		numbers := draw.Numbers(r.language, n+1, n+len(row))
+		cells := holdRow{numbers, none, r.down(worst.WatchAtMS), r.down(worst.LowerAtMS), r.down(worst.SafeToMS), r.down(worst.GoesAtMS), none, none}
 		if gustMS > 0 {
 			cells.Wind = r.up(force)
 		}
@@ -57,7 +57,7 @@ func tiedOf(o *sizing.Option, names map[string]string, s *shot.Shot, r reader) [
 	var list alike // the places are the numbers of the pieces
 	n := 0
 	for _, row := range draw.Rows(o) {
-		mark := draw.Mark{First: n + 1, Last: n + len(row)}
+		numbers := draw.Numbers(r.language, n+1, n+len(row))
 		n += len(row)
 		var says []string
 		if words := laid(row, names, s, r); words != "" {
@@ -72,10 +72,10 @@ func tiedOf(o *sizing.Option, names map[string]string, s *shot.Shot, r reader) [
 		}
 		for _, words := range says {
 			if k := slices.IndexFunc(list, func(same sameThing) bool { return same.words == words }); k >= 0 {
-				list[k].places = append(list[k].places, mark.Numbers())
+				list[k].places = append(list[k].places, numbers)
 				continue
 			}
-			list = append(list, sameThing{words: words, places: []string{mark.Numbers()}})
+			list = append(list, sameThing{words: words, places: []string{numbers}})
 		}
 	}
 	out := make([]string, len(list))

@@ -3,7 +3,6 @@ package web
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"net/http"
 	"slices"
@@ -13,6 +12,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/httpchain"
+	"kitspan/internal/phrase"
 )
 
 // importPage is a catalogue file on its way in: first what it would do, then what it did.
@@ -66,7 +66,7 @@ func (s importPages) fewFiles(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if err := s.files.Acquire(c.Request().Context(), 1); err != nil {
 			httpchain.AskLater(c)
-			return &pageError{http.StatusServiceUnavailable, "Too many catalogue files are being worked on. Nothing was changed: try again in a minute."}
+			return &pageError{status: http.StatusServiceUnavailable, says: "Too many catalogue files are being worked on. Nothing was changed: try again in a minute."}
 		}
 		defer s.files.Release(1)
 		return next(c)
@@ -79,8 +79,9 @@ func (s importPages) keepFile(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	refuse := func(status int, says, advice string) error {
-		page.Says, page.Advice = says, advice
+	l := languageOf(c.Request())
+	refuse := func(status int, says, advice phrase.Key) error {
+		page.Says, page.Advice = l.Say(says, page.MostMB), l.Say(advice)
 		return s.showImport(c, status, page)
 	}
 	err = parseBody(c)
@@ -93,7 +94,7 @@ func (s importPages) keepFile(c echo.Context) error {
 	switch {
 	case errors.As(err, &long):
 		httpchain.Discard(c, mostDiscarded)
-		return refuse(http.StatusRequestEntityTooLarge, fmt.Sprintf("The file is larger than %d MB", page.MostMB),
+		return refuse(http.StatusRequestEntityTooLarge, "The file is larger than %d MB",
 			"That is the most that is taken here. Send it in parts, or whole through the JSON API, which takes 64 MB. Nothing was changed.")
 	case errors.Is(err, http.ErrMissingFile), err == nil && len(bytes.TrimSpace(file)) == 0:
 		return refuse(http.StatusUnprocessableEntity, "Choose a file with something in it", "")
@@ -104,7 +105,7 @@ func (s importPages) keepFile(c echo.Context) error {
 		return refuse(http.StatusUnprocessableEntity, "Choose what kind of items the file holds", "")
 	}
 	err = catalog.ReadCSV(bytes.NewReader(file), page.Kind, catalog.OneHouse(page.House), func(string, catalog.Item) error { return nil })
-	if page.blame(err) {
+	if page.blame(err, languageOf(c.Request())) {
 		return s.showImport(c, http.StatusUnprocessableEntity, page)
 	}
 	if err != nil {
@@ -153,9 +154,10 @@ func (s importPages) look(c echo.Context, status int, page importPage) error {
 	page.Kind = look.Kind
 	switch {
 	case errors.Is(err, catalog.ErrNoFile):
-		page.Says, page.Advice = "This file is kept no longer", "That lasts an hour at most, and ends with the sign-in. Choose it again. Nothing was changed."
+		l := languageOf(c.Request())
+		page.Says, page.Advice = l.Say("This file is kept no longer"), l.Say("That lasts an hour at most, and ends with the sign-in. Choose it again. Nothing was changed.")
 		return s.showImport(c, http.StatusNotFound, page)
-	case page.blame(err):
+	case page.blame(err, languageOf(c.Request())):
 		return s.showImport(c, http.StatusUnprocessableEntity, page)
 	case err != nil:
 		return err
@@ -172,7 +174,7 @@ func (s importPages) importFile(c echo.Context) error {
 	}
 	version, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
 	if err != nil {
-		return &pageError{http.StatusBadRequest, "The form does not say which state of the catalogue was looked at: look at the file again. Nothing was changed."}
+		return &pageError{status: http.StatusBadRequest, says: "The form does not say which state of the catalogue was looked at: look at the file again. Nothing was changed."}
 	}
 	ctx := c.Request().Context()
 	_, err = s.Storage.ImportFile(ctx, page.House.Slug, s.holder(ctx), c.Param("file"), version)
@@ -190,12 +192,12 @@ func (s importPages) importFile(c echo.Context) error {
 }
 
 // blame lists what is wrong with a file; false where that is not what went wrong.
-func (p *importPage) blame(err error) bool {
+func (p *importPage) blame(err error, l *phrase.Language) bool {
 	var bad *catalog.CSVError
 	if !errors.As(err, &bad) {
 		return false
 	}
 	p.Faults, p.More, p.GivenUp = bad.Faults, bad.More, bad.GivenUp
-	p.Says = "Nothing was changed: the file has faults"
+	p.Says = l.Say("Nothing was changed: the file has faults")
 	return true
 }

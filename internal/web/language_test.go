@@ -47,3 +47,22 @@ func TestPagesSpeakTheReadersLanguage(t *testing.T) {
 		t.Errorf("cautions: %q", got)
 	}
 }
+
+func TestRefusalsSpeakTheReadersLanguage(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for name, c := range map[string]struct{ address, at, want string }{
+		"a number that is none":    {"/plan?" + with("width", "wide"), ".error#e-width", "eine Länge angeben, etwa 3,5"},
+		"a point that is none":     {"/plan?" + with("at", "here"), ".error#e-at", "einen Punkt angeben"},
+		"a line with a wrong word": {"/plan?" + with("lamps", "A; 1; 2; loud"), ".error#e-lamps", `in der Zeile von "A": "loud" ist keine Zahl`},
+		"no page":                  {"/nowhere", ".lead", "Unter dieser Adresse gibt es keine Seite."},
+		"no house":                 {"/catalogue/nobody", ".lead", "Diesen Verleih gibt es nicht."},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			if got := s.get(t, c.address, "Accept-Language", "de").text(c.at); !strings.Contains(got, c.want) {
+				t.Errorf("%q, want %q", got, c.want)
+			}
+		})
+	}
+}

@@ -2,7 +2,6 @@ package web
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"regexp"
 	"strconv"
@@ -59,11 +58,14 @@ type ambiguousError struct {
 	decimal string // of the reader
 }
 
-func (e *ambiguousError) Error() string {
+// Error says it in English, for the log.
+func (e *ambiguousError) Error() string { return e.in(phrase.English) }
+
+func (e *ambiguousError) in(l *phrase.Language) string {
 	plain := func(v float64) string {
 		return strings.Replace(strconv.FormatFloat(v, 'f', -1, 64), ".", e.decimal, 1)
 	}
-	return fmt.Sprintf("%s may be %s or %s: write it as one of these", e.text, plain(e.a), plain(e.b))
+	return l.Say("%s may be %s or %s: write it as one of these", e.text, plain(e.a), plain(e.b))
 }
 
 var (

@@ -21,6 +21,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
+	"kitspan/internal/phrase"
 )
 
 //go:embed templates/*.html static/theme.css static/style.css static/live.js static/set.css static/set.js static/worker.js
@@ -144,7 +145,7 @@ func sameOrigin() echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			if protection.Check(c.Request()) != nil {
-				return &pageError{http.StatusForbidden, "This form was sent from another site, and nothing was changed. Open the page here and send it again."}
+				return &pageError{status: http.StatusForbidden, says: "This form was sent from another site, and nothing was changed. Open the page here and send it again."}
 			}
 			return next(c)
 		}
@@ -179,25 +180,29 @@ func parseBody(c echo.Context) error {
 func unreadable(err error) error {
 	var long *http.MaxBytesError
 	if errors.As(err, &long) {
-		return &pageError{http.StatusRequestEntityTooLarge, fmt.Sprintf("The form is larger than %d kB, and nothing was changed. Go back and send less.", long.Limit>>10)}
+		return &pageError{http.StatusRequestEntityTooLarge, "The form is larger than %d kB, and nothing was changed. Go back and send less.", []any{long.Limit >> 10}}
 	}
-	return &pageError{http.StatusBadRequest, "The form cannot be read, and nothing was changed. Go back and send it again."}
+	return &pageError{status: http.StatusBadRequest, says: "The form cannot be read, and nothing was changed. Go back and send it again."}
 }
 
 // pageError is a refusal that a page says in words.
 type pageError struct {
 	status int
-	says   string
+	says   phrase.Key
+	args   []any
 }
 
-func (e *pageError) Error() string { return e.says }
+func (e *pageError) in(l *phrase.Language) string { return l.Say(e.says, e.args...) }
+
+// Error says it in English, for the log.
+func (e *pageError) Error() string { return e.in(phrase.English) }
 
 // errorPage says what went wrong and, where the same address may do later, links to it. The shot, where there is one, goes
 // on in the links above.
 type errorPage struct{ Says, Again string }
 
 // later says why a sound shot was not worked out, and what to do.
-func later(err error) string {
+func later(err error) phrase.Key {
 	switch {
 	case errors.Is(err, office.ErrBusy):
 		return "Too many shots are being worked out at the moment, so yours was not begun. What you typed is kept: try again in a few seconds."
@@ -214,27 +219,28 @@ func (s *Server) writeError(err error, c echo.Context) {
 	if c.Response().Committed {
 		return
 	}
-	status, says := http.StatusInternalServerError, "Something went wrong on our side. It was written down; try again, and tell the house's staff if it stays."
+	l := languageOf(c.Request())
+	status, says := http.StatusInternalServerError, l.Say("Something went wrong on our side. It was written down; try again, and tell the house's staff if it stays.")
 	var known *pageError
 	var web *echo.HTTPError
 	switch {
 	case errors.As(err, &known):
-		status, says = known.status, known.says
+		status, says = known.status, known.in(l)
 	case errors.Is(err, catalog.ErrNoHouse):
-		status, says = http.StatusNotFound, "There is no such rental house."
+		status, says = http.StatusNotFound, l.Say("There is no such rental house.")
 	case errors.Is(err, catalog.ErrNoItem):
-		status, says = http.StatusNotFound, "The house has no such item."
+		status, says = http.StatusNotFound, l.Say("The house has no such item.")
 	case errors.Is(err, catalog.ErrUnavailable):
-		status, says = http.StatusServiceUnavailable, "The catalogue cannot be reached at the moment; try again soon."
+		status, says = http.StatusServiceUnavailable, l.Say("The catalogue cannot be reached at the moment; try again soon.")
 		httpchain.AskLater(c)
 		s.failed(c, err)
 	case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit), errors.Is(err, httpchain.ErrTimeLimit), errors.Is(err, context.Canceled):
-		status, says = http.StatusServiceUnavailable, later(err)
+		status, says = http.StatusServiceUnavailable, l.Say(later(err))
 		httpchain.AskLater(c)
 	case errors.As(err, &web) && web.Code == http.StatusNotFound:
-		status, says = http.StatusNotFound, "There is no page at this address."
+		status, says = http.StatusNotFound, l.Say("There is no page at this address.")
 	case errors.As(err, &web) && web.Code == http.StatusMethodNotAllowed:
-		status, says = http.StatusMethodNotAllowed, "This address does not take that."
+		status, says = http.StatusMethodNotAllowed, l.Say("This address does not take that.")
 	default:
 		s.failed(c, err)
 	}
@@ -245,7 +251,7 @@ func (s *Server) writeError(err error, c echo.Context) {
 	if status == http.StatusServiceUnavailable && c.Request().Method == http.MethodGet {
 		page.Again = ours(c.Request().URL.RequestURI())
 	}
-	f := frame{Title: languageOf(c.Request()).Say("Not this time"), Page: page}
+	f := frame{Title: l.Say("Not this time"), Page: page}
 	f.Query = template.URL((&shotForm{typed: c.Request().URL.Query()}).query()) //nolint:gosec // encoded by net/url
 	if again := s.render(c, status, "error", f); again != nil {
 		s.failed(c, again)

@@ -15,6 +15,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/labstack/echo/v4"
+
+	"kitspan/internal/phrase"
 )
 
 //go:embed static/zones.txt
@@ -45,7 +47,7 @@ const (
 
 // sound reports whether a place is one that is kept, with a sentence that says what is asked of it. Its coordinates are kept as every
 // notation reads them.
-func (p place) sound() (says string, ok bool) {
+func (p place) sound() (says phrase.Key, ok bool) {
 	if p.Name == "" || utf8.RuneCountInString(p.Name) > longestPlace || !plainText(p.Name, "") {
 		return "A place to keep needs a name of 1 to 40 characters: go back and give one.", false
 	}
@@ -117,18 +119,18 @@ func (s planPages) savePlace(c echo.Context) error {
 		v, err := reads.number(*coordinate)
 		var two *ambiguousError
 		if errors.As(err, &two) {
-			return &pageError{http.StatusUnprocessableEntity, "The place cannot be kept: " + two.Error() + "."}
+			return &pageError{http.StatusUnprocessableEntity, "The place cannot be kept: %s.", []any{two.in(languageOf(c.Request()))}}
 		}
 		if err == nil && len(*coordinate) <= longestPart {
 			*coordinate = anyNotation(v)
 		}
 	}
 	if says, ok := one.sound(); !ok {
-		return &pageError{http.StatusUnprocessableEntity, says}
+		return &pageError{status: http.StatusUnprocessableEntity, says: says}
 	}
 	back, err := url.ParseQuery(c.FormValue("back"))
 	if err != nil || len(c.FormValue("back")) > longestAddress {
-		return &pageError{http.StatusUnprocessableEntity, "The shot to go back to cannot be read: go back, reload the page and keep the place again."}
+		return &pageError{status: http.StatusUnprocessableEntity, says: "The shot to go back to cannot be read: go back, reload the page and keep the place again."}
 	}
 	list := []place{one}
 	for _, p := range keptPlaces(c.Request()) {

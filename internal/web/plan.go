@@ -81,8 +81,7 @@ func (s planPages) take(c echo.Context) (*taken, error) {
 		}
 	}
 	t.reader = readerOf(c.Request(), q.Get(unitsField))
-	t.form = readForm(q, code, t.reader.notation)
-	t.form.to = t.reader.text()
+	t.form = readForm(q, code, t.reader.notation, t.reader.text())
 	job, faults, err := s.Office.Take(ctx, &house, t.form.Draft)
 	if err != nil {
 		return nil, err
@@ -118,7 +117,7 @@ func (s planPages) planned(c echo.Context) (*taken, frame, int, error) {
 		page.Answer, err = s.answer(c.Request().Context(), t, false)
 		switch {
 		case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit):
-			page.Later = later(err)
+			page.Later = t.reader.language.Say(later(err))
 		case err != nil:
 			return nil, frame{}, 0, err
 		}
@@ -405,7 +404,7 @@ func (s planPages) file(c echo.Context) (sizing.Result, error) {
 	}
 	if !t.sound {
 		first := t.form.faults()[0]
-		return sizing.Result{}, &pageError{http.StatusUnprocessableEntity, t.reader.language.Say("The form is not complete: %s: %s.", t.reader.language.Say(first.Label), first.Says)}
+		return sizing.Result{}, &pageError{http.StatusUnprocessableEntity, "The form is not complete: %s: %s.", []any{t.reader.language.Say(first.Label), first.Says}}
 	}
 	return s.Office.Plan(c.Request().Context(), t.job)
 }

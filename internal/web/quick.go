@@ -2,10 +2,10 @@ package web
 
 import (
 	"math"
-	"strconv"
 	"strings"
 	"time"
 
+	"kitspan/internal/phrase"
 	"kitspan/internal/sun"
 )
 
@@ -16,14 +16,14 @@ import (
 func (f *shotForm) quick() {
 	for _, entry := range []struct {
 		name string
-		take func(typed string) (wrong string)
+		take func(typed string) (wrong phrase.Key, args []any)
 	}{{pastedField, f.pasted}, {towardField, f.toward}, {sunBehindField, f.sunBehind}} {
 		typed := strings.TrimSpace(f.typed.Get(entry.name))
 		if typed == "" {
 			continue
 		}
-		if wrong := entry.take(typed); wrong != "" {
-			f.Errors[entry.name] = wrong
+		if wrong, args := entry.take(typed); wrong != "" {
+			f.Errors[entry.name] = f.to.Language().Say(wrong, args...)
 			continue
 		}
 		f.fill(entry.name, "")
@@ -45,16 +45,16 @@ func degreesTyped(deg float64, decimals int) string {
 	return anyNotation(math.Round(deg*p)/p + 0)
 }
 
-const wrongPoint = "give a point such as 38.6935, -9.2057 or 38°41′36.6″N 9°12′20.5″W"
+const wrongPoint phrase.Key = "give a point such as 38.6935, -9.2057 or 38°41′36.6″N 9°12′20.5″W"
 
-func (f *shotForm) pasted(typed string) (wrong string) {
+func (f *shotForm) pasted(typed string) (wrong phrase.Key, args []any) {
 	lat, lon, err := coordinates(typed)
 	if err != nil {
-		return wrongPoint
+		return wrongPoint, nil
 	}
 	f.fill(latField, degreesTyped(lat, coordinateDecimals))
 	f.fill(lonField, degreesTyped(lon, coordinateDecimals))
-	return ""
+	return "", nil
 }
 
 // place is the place as far as it is typed.
@@ -72,43 +72,43 @@ const standardHPa, standardC = 1013.25, 15
 // chance (common practice, no source).
 const nearestM = 50
 
-func (f *shotForm) toward(typed string) (wrong string) {
+func (f *shotForm) toward(typed string) (wrong phrase.Key, args []any) {
 	lat, lon, err := coordinates(typed)
 	if err != nil {
-		return wrongPoint
+		return wrongPoint, nil
 	}
 	from, ok := f.place()
 	if !ok {
-		return "give the place first: its latitude and longitude"
+		return "give the place first: its latitude and longitude", nil
 	}
 	deg, far := bearingTo(from.LatitudeDeg, from.LongitudeDeg, lat, lon)
 	if far < nearestM {
-		return "is nearer than " + strconv.Itoa(nearestM) + " m to the place, so that the direction is chance: give a point further off"
+		return "is nearer than %d m to the place, so that the direction is chance: give a point further off", []any{nearestM}
 	}
 	f.fill(bearingField, degreesTyped(deg, 1))
-	return ""
+	return "", nil
 }
 
 // sunBehind turns the lens to where the sun is at a time of the shot's date.
-func (f *shotForm) sunBehind(typed string) (wrong string) {
+func (f *shotForm) sunBehind(typed string) (wrong phrase.Key, args []any) {
 	site, ok := f.place()
 	day := strings.TrimSpace(f.typed.Get(dateField))
 	zone := strings.TrimSpace(f.typed.Get(zoneField))
 	if !ok || day == "" || zone == "" {
-		return "give the place, its time zone and the date first"
+		return "give the place, its time zone and the date first", nil
 	}
 	loc, err := time.LoadLocation(zone)
 	if err != nil || zone == "Local" { // which is the server's
-		return "give the time zone first, such as Europe/Lisbon"
+		return "give the time zone first, such as Europe/Lisbon", nil
 	}
 	at, err := time.ParseInLocation("2006-01-02 15:04", day+" "+typed, loc)
 	if err != nil {
-		return "give a time as HH:MM, such as 17:00, and the date"
+		return "give a time as HH:MM, such as 17:00, and the date", nil
 	}
 	position := sun.At(at, site)
 	if position.ElevationDeg < 0 {
-		return "the sun is down then: give a time between sunrise and sunset"
+		return "the sun is down then: give a time between sunrise and sunset", nil
 	}
 	f.fill(bearingField, degreesTyped(position.AzimuthDeg, 1))
-	return ""
+	return "", nil
 }

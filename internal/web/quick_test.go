@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"kitspan/internal/text"
 )
 
 // The ways in which maps, receivers and people write one point, and what is no point.
@@ -205,7 +207,7 @@ func TestAShotOverMidnightIsTyped(t *testing.T) {
 		return with(append([]string{"roofed", "yes", "from", "22:30", "background", "5"}, changes...)...)
 	}
 	q, _ := url.ParseQuery(roofed("to", "01:15"))
-	if f := readForm(q, "EUR", notations[0]); f.Draft.Window.EndDate == nil || *f.Draft.Window.EndDate != "2027-06-19" {
+	if f := readForm(q, "EUR", notations[0], text.Metres); f.Draft.Window.EndDate == nil || *f.Draft.Window.EndDate != "2027-06-19" {
 		t.Errorf("the end's date is %v", f.Draft.Window.EndDate)
 	}
 	if p := s.get(t, "/plan?"+roofed("to", "01:15")); p.status != http.StatusOK {
@@ -215,7 +217,7 @@ func TestAShotOverMidnightIsTyped(t *testing.T) {
 		t.Errorf("nearly a day: %d %s", p.status, p.text("#e-to"))
 	}
 	q, _ = url.ParseQuery(roofed("to", "22:00", "end_date", "2027-06-19"))
-	if f := readForm(q, "EUR", notations[0]); len(f.Errors) != 0 || *f.Draft.Window.EndDate != "2027-06-19" {
+	if f := readForm(q, "EUR", notations[0], text.Metres); len(f.Errors) != 0 || *f.Draft.Window.EndDate != "2027-06-19" {
 		t.Errorf("with an end's date: %v", f.Errors)
 	}
 }

@@ -95,7 +95,7 @@ func (s planPages) set(c echo.Context) error {
 	}
 	switch {
 	case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit):
-		page.Later, status = later(err), http.StatusServiceUnavailable
+		page.Later, status = t.reader.language.Say(later(err)), http.StatusServiceUnavailable
 		httpchain.AskLater(c)
 	case err != nil:
 		return err
@@ -144,15 +144,15 @@ func (s planPages) fillSet(page *setPage, res *sizing.Result, t *taken) (err err
 func setSpotOf(stake *text.Stake, eye geom.Vec, r reader) setSpot {
 	along := stake.At.Y - eye.Y
 	out := setSpot{
-		Stake: *stake, FromLens: "level with it",
+		Stake: *stake, FromLens: r.language.Say("lens|level with it"),
 		MarkTape: r.length(math.Hypot(stake.At.X, stake.At.Y)), LensTape: r.length(math.Hypot(stake.At.X-eye.X, along)),
 	}
 	const nothing = 0.005 // metres, at two decimals
 	switch {
 	case along >= nothing:
-		out.FromLens = r.length(along) + " ahead"
+		out.FromLens = r.language.Say("lens|%s ahead", r.length(along))
 	case along <= -nothing:
-		out.FromLens = r.length(-along) + " behind"
+		out.FromLens = r.language.Say("lens|%s behind", r.length(-along))
 	}
 	return out
 }
@@ -172,7 +172,7 @@ func weakestOf(o *optionView, r reader) (watch, lower, pieces string) {
 	var who []string
 	for k, row := range draw.Rows(o.Option) {
 		if slices.ContainsFunc(row, func(p sizing.Piece) bool { return r.down(p.Hold.LowerAtMS) == first }) && k < len(o.Legend) {
-			who = append(who, o.Legend[k].Numbers())
+			who = append(who, o.Legend[k].Numbers)
 		}
 		n += len(row)
 	}

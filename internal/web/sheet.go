@@ -15,6 +15,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
@@ -41,7 +42,7 @@ func stakedOf(res *sizing.Result, o *sizing.Option, legend []draw.Mark, names ma
 		row := &list[i]
 		row.Mark = m
 		pieces := staked[m.First-1 : m.Last]
-		row.Says = aimed(pieces)
+		row.Says = aimed(pieces, r.language)
 		for k := range pieces {
 			row.Stakes = append(row.Stakes, pieces[k].Stakes...)
 		}
@@ -53,7 +54,7 @@ func stakedOf(res *sizing.Result, o *sizing.Option, legend []draw.Mark, names ma
 }
 
 // aimed is how the pieces of a row are aimed, as far as all are alike; what is not is added to what each of them is.
-func aimed(pieces []text.Staked) []string {
+func aimed(pieces []text.Staked, l *phrase.Language) []string {
 	by, on := pieces[0].AimedBy, pieces[0].AimedOn
 	for k := range pieces {
 		if pieces[k].AimedBy != by {
@@ -67,9 +68,9 @@ func aimed(pieces []text.Staked) []string {
 		switch p := &pieces[k]; {
 		case p.AimedBy == "" || by != "" && on != "":
 		case by != "":
-			p.Stakes[0].Is += "; beam on " + p.AimedOn
+			p.Stakes[0].Is = l.Say("%s; beam on %s", p.Stakes[0].Is, p.AimedOn)
 		default:
-			p.Stakes[0].Is += "; " + p.AimedBy + " on " + p.AimedOn
+			p.Stakes[0].Is = l.Say("%s; %s on %s", p.Stakes[0].Is, p.AimedBy, p.AimedOn)
 		}
 	}
 	switch {
@@ -78,7 +79,7 @@ func aimed(pieces []text.Staked) []string {
 	case on == "":
 		return []string{by}
 	}
-	return []string{by + " on " + on}
+	return []string{l.Say("%s on %s", by, on)}
 }
 
 // option is the sheet of one option.
@@ -94,7 +95,7 @@ func (s planPages) option(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	title := "Plan"
+	title := t.reader.language.Say("Plan")
 	if t.form.Draft.Name != "" {
 		title = t.form.Draft.Name
 	}

@@ -12,6 +12,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
+	"kitspan/internal/phrase"
 	"kitspan/internal/shot"
 	"kitspan/internal/text"
 )
@@ -108,7 +109,7 @@ func TestARowSaysOnceWhatItsBoardsShare(t *testing.T) {
 		": faces; by the sun on A, faces":                   {staked("by the sun", "A"), staked("", "")},
 		": faces, faces":                                    {staked("", ""), staked("", "")},
 	} {
-		shared := strings.Join(aimed(row), "")
+		shared := strings.Join(aimed(row, phrase.English), "")
 		var each []string
 		for _, p := range row {
 			each = append(each, p.Stakes[0].Is)

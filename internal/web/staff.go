@@ -93,7 +93,7 @@ func staffOnly(next echo.HandlerFunc) echo.HandlerFunc {
 			return err
 		}
 		if !signed(c) {
-			return &pageError{http.StatusUnauthorized, "Only the house's staff change the catalogue: sign in first. Nothing was changed."}
+			return &pageError{status: http.StatusUnauthorized, says: "Only the house's staff change the catalogue: sign in first. Nothing was changed."}
 		}
 		return next(c)
 	}

@@ -9,22 +9,24 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
+	"kitspan/internal/phrase"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 )
 
 // Mark is what a number in the drawings of an option stands for: its n-th piece, or several that are alike from First to Last.
 type Mark struct {
-	First, Last  int
-	Name, Detail string
+	First, Last int
+	// Numbers are those of the drawings: "3", or "2 to 7".
+	Numbers, Name, Detail string
 }
 
-// Numbers are those of the drawings: "3", or "2 to 7".
-func (m Mark) Numbers() string {
-	if m.First == m.Last {
-		return strconv.Itoa(m.First)
+// Numbers are those of the drawings from first to last, in the reader's language.
+func Numbers(l *phrase.Language, first, last int) string {
+	if first == last {
+		return strconv.Itoa(first)
 	}
-	return strconv.Itoa(m.First) + " to " + strconv.Itoa(m.Last)
+	return l.Say("pieces|%d to %d", first, last)
 }
 
 // Rows are the pieces of an option, those together that follow each other and are of the same items on the same stands, held down by the
@@ -54,7 +56,7 @@ func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
 	var list []Mark
 	n := 0
 	for _, row := range Rows(o) {
-		m := Mark{n + 1, n + len(row), capital(roleName(&row[0], u)), detail(row, names, u)}
+		m := Mark{n + 1, n + len(row), Numbers(u.Text.Language(), n+1, n+len(row)), capital(roleName(&row[0], u)), detail(row, names, u)}
 		if n += len(row); len(row) > 1 {
 			m.Name = strconv.Itoa(len(row)) + " " + text.For(u.Text, shortRole(&row[0], true, u), row[0].Serves)
 			m.Detail = "each " + m.Detail

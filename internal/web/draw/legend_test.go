@@ -77,7 +77,7 @@ func TestLegendTakesWhatIsAlikeTogether(t *testing.T) {
 		"4 Reflector: BOARD, silver side; 1.00 m × 1.00 m; edges 0.60 m to 1.60 m up; on STAND; held down by 3 × BAG",
 		"5 Reflector: BOARD, silver side; 1.00 m × 1.00 m; edges 0.60 m to 1.60 m up; on STAND; held down by 3 × BAG; 1 rope to railing",
 	} {
-		if got := list[i].Numbers() + " " + list[i].Name + ": " + list[i].Detail; got != want {
+		if got := list[i].Numbers + " " + list[i].Name + ": " + list[i].Detail; got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
