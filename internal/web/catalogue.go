@@ -59,7 +59,7 @@ func (s cataloguePages) items(c echo.Context) error {
 	}
 	search, err := catalog.NewSearch(kind, c.QueryParam("q"))
 	if err != nil {
-		return &pageError{http.StatusBadRequest, "That is too long to search for: type at most " + strconv.Itoa(catalog.MaxSearch) + " characters."}
+		return &pageError{http.StatusBadRequest, "That is too long to search for: type at most %d characters.", []any{catalog.MaxSearch}}
 	}
 	r, today := readerOf(c.Request(), ""), s.Office.Today(stock.House)
 	type page struct {
