@@ -64,15 +64,15 @@ func Thumbnail(s *shot.Shot) string {
 		return out
 	}
 	c := newCanvas("thumbnail", thumbWidth, thumbHeight)
-	c.shape(every(view), false, pen{stroke: "#8a8778", width: 1, fill: "#e6e2d3"}, attr("data-part", "view"))
+	c.shape(every(view), false, pen{stroke: grey, width: 1, fill: cloth}, attr("data-part", "view"))
 	for _, p := range people {
-		c.shape(every(p), false, pen{stroke: ink, width: 1.5, fill: "#0b4f6c", opacity: 0.35}, attr("data-part", "people"))
+		c.shape(every(p), false, pen{stroke: ink, width: 1.5, fill: beamInk, opacity: 0.35}, attr("data-part", "people"))
 	}
 	if s.Walks() {
 		c.arrow(at(pt{}), at(pt{s.Walk.X, -s.Walk.Y}), pen{stroke: ink, width: 1.5}, attr("data-part", "walk"))
 	}
 	for _, p := range lamps {
-		c.circle(at(p), 4, pen{stroke: ink, width: 1, fill: "#f2b705"}, attr("data-part", "lamp"))
+		c.circle(at(p), 4, pen{stroke: ink, width: 1, fill: sunInk}, attr("data-part", "lamp"))
 	}
 	c.circle(at(lens), 4.5, pen{fill: ink}, attr("data-part", "lens"))
 	if !s.Site.Roofed {
@@ -84,8 +84,8 @@ func Thumbnail(s *shot.Shot) string {
 			}
 			disc := pt{from.x + reach*sin, from.y - reach*cos}
 			disc = pt{math.Min(math.Max(disc.x, thumbEdge), thumbWidth-thumbEdge), math.Min(math.Max(disc.y, thumbEdge), thumbHeight-thumbEdge)}
-			c.arrow(disc, disc.add(from.sub(disc).scale(0.7)), pen{stroke: "#a86a00", width: 1.5}, attr("data-part", "sun"))
-			c.circle(disc, 6, pen{stroke: "#a86a00", width: 1.5, fill: "#f2b705"}, "")
+			c.arrow(disc, disc.add(from.sub(disc).scale(0.7)), pen{stroke: sunInk, width: 1.5}, attr("data-part", "sun"))
+			c.circle(disc, 6, pen{stroke: sunInk, width: 1.5, fill: sunInk}, "")
 		}
 	}
 	var b strings.Builder
