@@ -3,7 +3,10 @@ package web
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/base64"
 	"errors"
+	"html/template"
 	"io"
 	"log/slog"
 	"net/http"
@@ -386,6 +389,23 @@ func small(changes ...string) string { return with(append([]string{"zone_width",
 // night is with for an hour at which there is nothing to plan, for tests that look at something else than a plan.
 func night(changes ...string) string {
 	return with(append([]string{"from", "01:00", "to", "02:00"}, changes...)...)
+}
+
+// A page with style of its own that cannot be made is answered with an error's page, in the style that its policy allows.
+func TestAPageThatFailsHasTheStyleThatItsPolicyAllows(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	broken, err := s.server.pages["set"].Clone()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.server.pages["set"] = template.Must(broken.Parse(`{{define "main"}}{{.Page.Nothing}}{{end}}`))
+	p := s.get(t, "/set?"+night())
+	style := p.Find("style").Text()
+	sum := sha256.Sum256([]byte(style))
+	if want := base64.StdEncoding.EncodeToString(sum[:]); p.status != http.StatusInternalServerError || style == "" || !strings.Contains(p.header.Get("Content-Security-Policy"), want) {
+		t.Errorf("%d, and the policy is %q, without %s", p.status, p.header.Get("Content-Security-Policy"), want)
+	}
 }
 
 func TestAWholeShotHasItsAnswerBesideIt(t *testing.T) {
