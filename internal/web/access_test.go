@@ -121,12 +121,12 @@ func (b *browser) visited(v *visit) {
 		b.finds(scheme, `access.contrast()`)
 	}
 	b.finds("without motion", `access.motion()`)
-	for _, width := range []int64{640, 390, 320} { // of 1280, magnified twice and four times; and a phone
+	for _, width := range []int64{1024, 640, 320} { // the last two are 1280 at 200 and 400 %
 		b.run(emulation.SetDeviceMetricsOverride(width, 900, 1, false))
 		b.finds(fmt.Sprintf("%d px wide", width), `access.layout()`)
-		b.finds(fmt.Sprintf("%d px wide, with wider letters", width), `access.spacing(true) && access.layout()`)
-		b.eval(`access.spacing(false)`, nil)
 	}
+	b.finds("320 px wide, with wider letters", `access.spacing(true) && access.layout()`)
+	b.eval(`access.spacing(false)`, nil)
 	b.finds("to touch", fmt.Sprintf(`access.targets(%d)`, v.least))
 }
 

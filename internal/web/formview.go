@@ -3,6 +3,7 @@ package web
 import (
 	"slices"
 	"sync"
+	"unicode/utf8"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/phrase"
@@ -35,7 +36,11 @@ type fieldView struct {
 	*fieldDef
 	Value, Placeholder, Error, Unit string
 	Checked                         bool
+	Long                            bool // a choice among words that take a whole line, in this language
 }
+
+// longWord is how many letters of a choice half a line has room for, measured at the narrowest form.
+const longWord = 15
 
 // view shows the form; where the shot is sound, blanks show what is taken for them.
 func (s planPages) view(t *taken, shot *shot.Shot, places []place) formView {
@@ -59,6 +64,7 @@ func (s planPages) view(t *taken, shot *shot.Shot, places []place) formView {
 			case asCheck:
 				v.Checked = v.Value != "" && v.Value != noWord
 			case asChoice:
+				v.Long = slices.ContainsFunc(def.Words, func(w word) bool { return utf8.RuneCountInString(r.language.Say(w.Label)) > longWord })
 				if v.Value == def.Words[0].Value { // said, and what is taken anyway
 					v.Value = ""
 				}

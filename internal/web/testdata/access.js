@@ -24,7 +24,7 @@ window.access = (function () {
 
   // Structure: language, headings, landmarks, names, references, tables, forms.
   function structure(lang) {
-    var bad = report(), last = 0, ids = {}, marks = {}, labels = {};
+    var bad = report(), last = 0, ids = {}, marks = {}, labels = {}, links = {};
     if (document.documentElement.lang !== lang) { bad('lang is not the page\'s [3.1.1]', document.documentElement.lang); }
     all('[lang]').forEach(function (e) { try { Intl.getCanonicalLocales(e.lang); } catch (_) { bad('lang [3.1.2]', e); } });
     if (!/\S.*Kitspan/.test(document.title) && document.title !== 'Kitspan') { bad('title [2.4.2]', document.title); }
@@ -82,6 +82,11 @@ window.access = (function () {
     });
     all('[aria-invalid=true]').forEach(function (e) { if (!byIds(e, 'aria-describedby')) { bad('an error without words [3.3.1]', e); } });
     all('.summary, .good, #notice, #told').forEach(function (e) { if (!/^(alert|status)$/.test(e.getAttribute('role') || '')) { bad('said to nobody who listens [4.1.3]', e); } });
+    all('a[href]').filter(function (a) { return seen(a) && !a.closest('body > header, footer'); }).forEach(function (a) {
+      var is = name(a) + ' ' + byIds(a, 'aria-describedby');
+      if (links[is] && links[is] !== a.href) { bad('links of one name to different places [2.4.4]', a); }
+      links[is] = a.href;
+    });
     all('p a[href], li a[href], td a[href]').filter(seen).forEach(function (a) { // colour alone does not make a link [1.4.1]
       var block = a.closest('p, li, td'), own = getComputedStyle(a);
       if (words(block) !== words(a) && own.textDecorationLine === 'none' && own.borderBottomStyle === 'none') { bad('a link by its colour alone [1.4.1]', a); }
@@ -92,6 +97,16 @@ window.access = (function () {
   // Layout at the window's present width: nothing cut off or sideways, but in scrollers that the keyboard reaches [1.4.10, 1.4.12].
   function scroller(e) { return /auto|scroll/.test(getComputedStyle(e).overflowX) && e.scrollWidth > e.clientWidth + 1; }
   function inScroller(e) { for (e = e.parentElement; e && e !== document.body; e = e.parentElement) { if (scroller(e)) { return true; } } return false; }
+  function wanted(select) { // the width that what is chosen takes
+    var alone = select.cloneNode(false), width;
+    alone.removeAttribute('id');
+    if (select.selectedOptions.length) { alone.append(select.selectedOptions[0].cloneNode(true)); }
+    alone.style.cssText = 'width:auto;max-width:none;position:absolute;visibility:hidden';
+    select.after(alone);
+    width = alone.getBoundingClientRect().width;
+    alone.remove();
+    return width;
+  }
   async function layout() {
     for (var frame = 0; frame < 2; frame++) { await new Promise(requestAnimationFrame); }
     var bad = report(), room = document.documentElement.clientWidth;
@@ -107,6 +122,7 @@ window.access = (function () {
       if (e.closest('svg') && e.tagName !== 'svg') { return; }
       if (!inScroller(e) && (box.right > room + 1 || box.left < -1)) { bad('sticks out', e); return; }
       style = getComputedStyle(e);
+      if (e.tagName === 'SELECT' && !document.adoptedStyleSheets.length && wanted(e) > box.width + 1) { bad('a choice is cut off', e); }
       if (e.matches('input, select, textarea')) { return; }
       if (/hidden|clip/.test(style.overflowX) && e.scrollWidth > e.clientWidth + 1) { bad('cut off', e); }
       if (/hidden|clip/.test(style.overflowY) && e.scrollHeight > e.clientHeight + 1) { bad('cut off below', e); }
