@@ -12,7 +12,7 @@ const exactEnough = 1e-9
 func DownToTenth(v float64) float64 { return math.Floor(v*10+exactEnough) / 10 }
 
 // UpToWhole rounds a load up to a whole number, so that no less is stated than there is.
-func UpToWhole(v float64) float64 { return math.Ceil(v - exactEnough) }
+func UpToWhole(v float64) float64 { return math.Ceil(v-exactEnough) + 0 } // -0 becomes 0
 
 // ToNearest rounds to so many decimals, half away from nothing, without leaving a minus before nothing.
 func ToNearest(v float64, decimals int) float64 {
