@@ -108,6 +108,8 @@ type Crew struct {
 	LeadLifts bool
 	// RigMin and StrikeMin are minutes, rounded up to five (common practice, no source).
 	RigMin, StrikeMin int
+	// Rigging is what RigMin is the time for.
+	Rigging Effort
 	// LargeTeam means that some piece takes more hands at once than work well as one team.
 	LargeTeam bool
 }
@@ -140,32 +142,6 @@ func (c *Crew) hands() int {
 		n--
 	}
 	return n
-}
-
-// pairsOf is in how many pairs hands work about a piece: one alone takes twice the time of two.
-func pairsOf(hands int) float64 {
-	if hands == 1 {
-		return 0.5
-	}
-	return math.Max(1, math.Floor(float64(hands)/2))
-}
-
-// aboutMin is the minutes for what lies about a piece: its supports, its ballast and its ropes.
-func (t *Task) aboutMin(pairs float64) float64 {
-	return (minutesSupport*float64(t.Supports) + minutesBag*float64(t.Bags) + minutesLine*float64(t.Lines) + minutesWeight*float64(t.Weights)) / pairs
-}
-
-// minutes goes through the pieces one after another; what lies about a piece is done by its hands in pairs.
-func minutes(tasks []Task, hands int) (rig, strike int) {
-	sum := minutesArrive
-	for i := range tasks {
-		t := &tasks[i]
-		sum += minutesPiece + minutesPerM2*t.AreaM2 + minutesMachine*float64(t.Machines) + t.aboutMin(pairsOf(hands))
-		if t.Mains {
-			sum += minutesMains
-		}
-	}
-	return rounded(sum), rounded(strikeShare * sum)
 }
 
 func rounded(minutes float64) int {

@@ -40,7 +40,7 @@ func TestCrew(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			got, _ := PlanCrew(test.tasks, test.gust)
 			rig, strike := got.RigMin, got.StrikeMin
-			got.RigMin, got.StrikeMin = 0, 0
+			got.RigMin, got.StrikeMin, got.Rigging = 0, 0, Effort{}
 			if got != test.want {
 				t.Errorf("%+v, want %+v", got, test.want)
 			}

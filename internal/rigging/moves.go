@@ -46,8 +46,8 @@ func PlanMoves(parts [][]Task, moves []Move, gustMS float64) (c Crew, first []Jo
 		c.Raise = max(c.Raise, hands)
 	}
 	c.countLead(held)
-	c.RigMin, _ = minutes(parts[0], c.hands())
-	_, c.StrikeMin = minutes(parts[len(parts)-1], c.hands())
+	c.Rigging = effortOf(parts[0], c.hands())
+	c.RigMin, c.StrikeMin = rounded(c.Rigging.Minutes()), rounded(strikeShare*effortOf(parts[len(parts)-1], c.hands()).Minutes())
 	for k := range work {
 		work[k].Minutes = moves[k].minutes(parts[k], parts[k+1], c.hands())
 	}

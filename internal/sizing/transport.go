@@ -17,18 +17,7 @@ const mostTrips = 4
 // transportOf chooses vehicles for all but machines, which come by themselves. The crew drives what takes no hired driver, a vehicle
 // each, but not the operators, who come with their machines.
 func transportOf(pl *planner, opt *Option) (price.Kit, error) {
-	var cargo rigging.Cargo
-	machines := 0
-	for _, l := range opt.Kit.Lines {
-		item := pl.stock.Item(l.SKU)
-		if s, ok := item.Spec.(*catalog.Support); ok && s.Class == catalog.ClassMachine {
-			machines += l.Quantity
-			continue
-		}
-		cargo.MassKg += float64(l.Quantity) * item.MassKg
-		cargo.VolumeM3 += float64(l.Quantity) * item.PackedM3
-		cargo.HeaviestKg, cargo.BulkiestM3 = math.Max(cargo.HeaviestKg, item.MassKg), math.Max(cargo.BulkiestM3, item.PackedM3)
-	}
+	cargo, machines := cargoOf(opt, pl.stock)
 	if machines > 0 {
 		opt.Notes = append(opt.Notes, finding.MachinesApart{})
 	}
@@ -83,6 +72,21 @@ func transportOf(pl *planner, opt *Option) (price.Kit, error) {
 	}
 	tooFew(pl, opt, &kit)
 	return kit, nil
+}
+
+// cargoOf is the kit of an option but for its machines, which come by themselves, and how many those are.
+func cargoOf(o *Option, stock *catalog.Snapshot) (cargo rigging.Cargo, machines int) {
+	for _, l := range o.Kit.Lines {
+		item := stock.Item(l.SKU)
+		if s, ok := item.Spec.(*catalog.Support); ok && s.Class == catalog.ClassMachine {
+			machines += l.Quantity
+			continue
+		}
+		cargo.MassKg += float64(l.Quantity) * item.MassKg
+		cargo.VolumeM3 += float64(l.Quantity) * item.PackedM3
+		cargo.HeaviestKg, cargo.BulkiestM3 = math.Max(cargo.HeaviestKg, item.MassKg), math.Max(cargo.BulkiestM3, item.PackedM3)
+	}
+	return cargo, machines
 }
 
 // onceIn returns the cargo in one vehicle of the kind that the user limits the plan to, on one trip; ok is false where there is no
