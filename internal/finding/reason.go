@@ -32,7 +32,7 @@ type (
 		EachKg  float64
 		FloorKg float64 // least on a base, and HighKg on one with an arm or high up
 		HighKg  float64
-		GustMS  float64
+		GustMS  float64 // asked, or the least that is held for
 	}
 	// KeyReason is the key face against the level that the picture is exposed for.
 	KeyReason struct{ KeyLx, ReferenceLx, Stops float64 }

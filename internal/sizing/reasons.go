@@ -3,6 +3,7 @@ package sizing
 import (
 	"math"
 
+	"kitspan/internal/anchorage"
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/light"
@@ -14,7 +15,7 @@ func PieceReasons(alike []Piece, s *shot.Shot, stock *catalog.Snapshot) []findin
 	if len(alike) == 0 {
 		return nil
 	}
-	worst, bags := WorstHold(alike), finding.BallastReason{FloorKg: s.Allowance.BallastKg, HighKg: s.Allowance.BallastHighKg, GustMS: s.GustMS}
+	worst, bags := WorstHold(alike), finding.BallastReason{FloorKg: s.Allowance.BallastKg, HighKg: s.Allowance.BallastHighKg, GustMS: math.Max(s.GustMS, anchorage.LeastGustMS)}
 	for i := range alike {
 		for k := range alike[i].Supports {
 			base := &alike[i].Supports[k].Ballast
