@@ -22,13 +22,8 @@ func holdRows(o *sizing.Option, gustMS float64, r reader) []holdRow {
 	var out []holdRow
 	n := 0
 	for _, row := range draw.Rows(o) {
-		force, bends := 0.0, 0.0
-		worst := row[0].Hold
+		worst, bends := sizing.WorstHold(row), 0.0
 		for i := range row {
-			h := &row[i].Hold
-			force = math.Max(force, h.ForceN)
-			worst.WatchAtMS, worst.LowerAtMS = math.Min(worst.WatchAtMS, h.WatchAtMS), math.Min(worst.LowerAtMS, h.LowerAtMS)
-			worst.SafeToMS, worst.GoesAtMS = math.Min(worst.SafeToMS, h.SafeToMS), math.Min(worst.GoesAtMS, h.GoesAtMS)
 			for k := range row[i].Supports {
 				bends = math.Max(bends, row[i].Supports[k].MastNM)
 			}
@@ -37,7 +32,7 @@ func holdRows(o *sizing.Option, gustMS float64, r reader) []holdRow {
 		numbers := draw.Numbers(r.language, n+1, n+len(row))
 		cells := holdRow{numbers, none, r.down(worst.WatchAtMS), r.down(worst.LowerAtMS), r.down(worst.SafeToMS), r.down(worst.GoesAtMS), none, none}
 		if gustMS > 0 {
-			cells.Wind = r.up(force)
+			cells.Wind = r.up(worst.ForceN)
 		}
 		if len(row[0].Lines) > 0 {
 			cells.RopeGone = r.down(worst.RopeGoneMS)

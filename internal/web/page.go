@@ -50,7 +50,7 @@ func (s *Server) load() error {
 		return fmt.Errorf("web: cautions: %w", err)
 	}
 	s.cautions = template.HTML(out.String()) //nolint:gosec // our own document
-	base, err := template.New("layout.html").Funcs(stubs()).ParseFS(files, "templates/layout.html", "templates/parts.html")
+	base, err := template.New("layout.html").Funcs(stubs()).ParseFS(files, "templates/layout.html", "templates/parts.html", "templates/reasons.html")
 	if err != nil {
 		return fmt.Errorf("web: %w", err)
 	}
@@ -61,7 +61,7 @@ func (s *Server) load() error {
 	s.pages = map[string]*template.Template{}
 	for _, name := range names {
 		short := strings.TrimSuffix(path.Base(name), ".html")
-		if short == "layout" || short == "parts" {
+		if short == "layout" || short == "parts" || short == "reasons" {
 			continue
 		}
 		page, err := template.Must(base.Clone()).ParseFS(files, name)

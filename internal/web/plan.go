@@ -225,6 +225,8 @@ type optionView struct {
 	Legend    []draw.Mark
 	Names     map[string]string
 	Tied      []string // what lies on which bases, and where ropes go
+	// Reasons say where the numbers come from that a reader may doubt.
+	Reasons []reasonsView
 	// Staked and Holds are tables of the sheet alone.
 	Staked []stakedRow
 	Holds  []holdRow
@@ -322,6 +324,7 @@ func (t *taken) shown(res *sizing.Result, sheet bool) *answerView {
 	} else {
 		chosen.Tied = tiedOf(chosen.Option, chosen.Names, &res.Shot, t.reader)
 	}
+	chosen.Reasons = reasonsOf(chosen.Option, &res.Shot, t.job.Stock, t.reader)
 	out.Chosen = chosen
 	out.Drawings = []drawing{
 		{"plan", until("From above"), draw.Plan(res, &first, u)},
