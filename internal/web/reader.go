@@ -152,6 +152,7 @@ func (r reader) funcs() template.FuncMap {
 		"number": r.number, "signed": r.signed, "length": r.length, "area": r.area, "both": r.both, "money": r.amount, "day": r.day, "down": r.down,
 		"caution": func(c finding.Caution) string { return text.Caution(r.text(), c) }, "first": func(list []finding.Caution) []finding.Caution { return list[:min(len(list), finding.FirstCautions)] }, "order": func(list []finding.Work) []string { return text.Order(r.text(), list) },
 		"lux":     r.lux,
+		"face":    func(f string) string { return text.Face(r.text(), f) },
 		"ground":  func(s *shot.Shot) string { return text.Ground(r.text(), &s.Site) },
 		"limits":  func(s *shot.Shot) string { return strings.Join(text.Limits(r.text(), r.amount, &s.Limits), ", ") },
 		"up":      r.up,

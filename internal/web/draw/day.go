@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 	"time"
 
 	"kitspan/internal/sizing"
@@ -43,8 +42,8 @@ func Day(s *sizing.SweepResult, u Units) string {
 	d := &dayChart{s: s, u: u}
 	if len(s.Rows) == 0 {
 		d.canvas = newCanvas("day", paperWidth, 60)
-		d.say(pt{16, 36}, "start", textSize, ink, "No step of the day was asked for.")
-		return d.finish("The day: "+s.Shot.Name, "Nothing to draw.", "")
+		d.say(pt{16, 36}, "start", textSize, ink, d.u.say("No step of the day was asked for."))
+		return d.finish(d.u.say("The day: %s", s.Shot.Name), d.u.say("Nothing to draw."), "")
 	}
 	d.end = s.Rows[len(s.Rows)-1].Sun.At.Add(time.Duration(s.Steps.StepMin) * time.Minute)
 	d.keys, d.why, d.best = frameKeys(s), reasons(s, u), bestOf(s)
@@ -59,7 +58,7 @@ func Day(s *sizing.SweepResult, u Units) string {
 	for i, l := range lines {
 		d.say(pt{16, dayKeyTop + keyRow*float64(i)}, "start", smallSize, ink, l)
 	}
-	return d.finish("The day: "+s.Shot.Name, d.desc(), attr("data-from", d.s.Rows[0].Sun.At.Format("15:04"))+attr("data-step", strconv.Itoa(s.Steps.StepMin)))
+	return d.finish(d.u.say("The day: %s", s.Shot.Name), d.desc(), attr("data-from", d.s.Rows[0].Sun.At.Format("15:04"))+attr("data-step", strconv.Itoa(s.Steps.StepMin)))
 }
 
 func (d *dayChart) x(t time.Time) float64 {
@@ -126,7 +125,7 @@ func (d *dayChart) sunPanel() {
 		e := d.s.Rows[i].Sun.ElevationDeg
 		most, lowest = math.Max(most, math.Ceil(e/10)*10), math.Min(lowest, e)
 	}
-	d.axis(sunTop, 0, sunHeight, d.u.Number(most, 0)+"°", d.u.Number(0, 0)+"°", "height of the sun")
+	d.axis(sunTop, 0, sunHeight, d.u.Number(most, 0)+"°", d.u.Number(0, 0)+"°", d.u.say("height of the sun"))
 	y := func(e float64) float64 { return sunTop + sunHeight*(1-math.Max(e, 0)/most) }
 	var curve []pt
 	said := false
@@ -144,7 +143,7 @@ func (d *dayChart) sunPanel() {
 		}
 		d.rect(box{from, sunTop, to - from, sunHeight}, pen{stroke: sunInk, width: 0.8, fill: "url(#day-seen)"}, attr("data-part", "in-picture"))
 		if !said {
-			said = d.note(wish{at: pt{(from + to) / 2, sunTop + 14}, in: box{dayLeft, sunTop - 6, dayRight - dayLeft, sunHeight}, on: true}, smallSize, sunInk, "sun in the picture")
+			said = d.note(wish{at: pt{(from + to) / 2, sunTop + 14}, in: box{dayLeft, sunTop - 6, dayRight - dayLeft, sunHeight}, on: true}, smallSize, sunInk, d.u.say("sun in the picture"))
 		}
 	}
 	d.shape(curve, true, pen{stroke: sunInk, width: 2.2}, attr("data-part", "sun")+attr("data-most", fmt.Sprint(most)))
@@ -163,7 +162,7 @@ func (d *dayChart) areas() {
 		most = math.Max(most, k.areaM2)
 	}
 	most = math.Ceil(most/round) * round
-	d.axis(barTop, headroom, barHeight, d.u.Area(most, 0), d.u.Area(0, 0), "smallest frame, area of its opening")
+	d.axis(barTop, headroom, barHeight, d.u.Area(most, 0), d.u.Area(0, 0), d.u.say("smallest frame, area of its opening"))
 	scale := (barHeight - headroom) / most
 	for i := 0; i < len(d.s.Rows); {
 		row := &d.s.Rows[i]
@@ -210,7 +209,11 @@ func (d *dayChart) fees() {
 	if most = niceUp(most); most == 0 {
 		most = 1
 	}
-	d.axis(feeTop, 0, feeHeight, d.u.Number(most, 0), d.u.Number(0, 0), strings.TrimSuffix("price of the overhead per day, "+unit, ", "))
+	says := d.u.say("price of the overhead per day")
+	if unit != "" {
+		says = d.u.say("price of the overhead per day, %s", unit)
+	}
+	d.axis(feeTop, 0, feeHeight, d.u.Number(most, 0), d.u.Number(0, 0), says)
 	base := feeTop + feeHeight
 	for i := range d.s.Rows {
 		v := d.s.Rows[i].Overhead
@@ -238,7 +241,7 @@ func (d *dayChart) fees() {
 			_, to = d.step(i)
 		}
 		d.rect(box{from, base + 2, to - from, 5}, pen{fill: beamInk}, attr("data-part", "best"))
-		d.note(wish{at: pt{(from + to) / 2, y}, in: box{dayLeft, feeTop - 14, dayRight - dayLeft, feeHeight + 14}, first: pt{0, -1}}, smallSize, beamInk, "smallest frame")
+		d.note(wish{at: pt{(from + to) / 2, y}, in: box{dayLeft, feeTop - 14, dayRight - dayLeft, feeHeight + 14}, first: pt{0, -1}}, smallSize, beamInk, d.u.say("smallest frame"))
 	}
 }
 

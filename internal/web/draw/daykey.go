@@ -2,7 +2,6 @@ package draw
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -68,7 +67,7 @@ func reasons(s *sizing.SweepResult, u Units) []reason {
 		}
 		says := lead
 		if nearest := text.Nearest(row.Without); nearest != nil {
-			says += " Nearest at " + row.Sun.At.Format("15:04") + ": " + text.RuledOut(u.Text, nearest)
+			says = u.say("%s Nearest at %s: %s", lead, row.Sun.At.Format("15:04"), text.RuledOut(u.Text, nearest))
 		}
 		list = append(list, reason{letter(len(list), 'a'), lead, says})
 	}
@@ -138,10 +137,10 @@ func (d *dayChart) keyLines() []string {
 		add(f)
 	}
 	if lift {
-		add("Striped bars: on a lifting machine, no stands do.")
+		add(d.u.say("Striped bars: on a lifting machine, no stands do."))
 	}
 	if over {
-		add("Dashed price: over the limit that was set.")
+		add(d.u.say("Dashed price: over the limit that was set."))
 	}
 	for _, r := range d.why {
 		add(r.mark + ": " + r.text)
@@ -152,11 +151,11 @@ func (d *dayChart) keyLines() []string {
 func (d *dayChart) desc() string {
 	var b strings.Builder
 	rows := d.s.Rows
-	fmt.Fprintf(&b, "From %s to %s in steps of %d minutes.", rows[0].Sun.At.Format("15:04"), d.end.Format("15:04"), d.s.Steps.StepMin)
+	b.WriteString(d.u.say("From %s to %s in steps of %d minutes.", rows[0].Sun.At.Format("15:04"), d.end.Format("15:04"), d.s.Steps.StepMin))
 	for i := range rows {
 		if d.best[i] {
 			v := rows[i].Overhead
-			fmt.Fprintf(&b, " Smallest frame from %s: %s, %s, %s %s per day.", rows[i].Sun.At.Format("15:04"), v.SKU, d.u.Area(v.AreaM2, 1), d.u.Number(money(v), 2), v.PerDay.CurrencyCode())
+			b.WriteString(" " + d.u.say("Smallest frame from %s: %s, %s, %s %s per day.", rows[i].Sun.At.Format("15:04"), v.SKU, d.u.Area(v.AreaM2, 1), d.u.Number(money(v), 2), v.PerDay.CurrencyCode()))
 			break
 		}
 	}

@@ -13,7 +13,10 @@
 // among the option's pieces) and data-part.
 package draw
 
-import "kitspan/internal/text"
+import (
+	"kitspan/internal/phrase"
+	"kitspan/internal/text"
+)
 
 // Units turns metres into text in the reader's units and number format, e.g. "2.40 m" or "7 ft 10 in", and numbers
 // without a unit into the reader's format.
@@ -27,6 +30,9 @@ type Units struct {
 	// abreast is made for half the width, so that its letters print large enough to read.
 	Sheet bool
 }
+
+// say is a sentence in the reader's language.
+func (u Units) say(k phrase.Key, args ...any) string { return u.Text.Language().Say(k, args...) }
 
 // signed is a number of stops, with a plus where it is one.
 func (u Units) signed(v float64, decimals int) string {

@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -48,10 +47,10 @@ func Along(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.names()
 	s.heights()
 	nameFixedPoints(s.sheet)
-	s.note(wish{at: s.at(s.view.Eye).add(pt{-12, 0}), in: s.area, first: pt{0, -1}}, textSize, ink, "lens")
-	desc := fmt.Sprintf("Side view to scale, the lens at the left looking right, %s up and %s from the subject.",
+	s.note(wish{at: s.at(s.view.Eye).add(pt{-12, 0}), in: s.area, first: pt{0, -1}}, textSize, ink, u.say("lens"))
+	desc := u.say("Side view to scale, the lens at the left looking right, %s up and %s from the subject.",
 		u.Length(s.shot.Camera.HeightM), u.Length(s.shot.Framing.DistanceM))
-	return s.close("From the side: ", desc)
+	return s.close(u.say("From the side: %s", r.Shot.Name), desc)
 }
 
 // Across draws the rig as seen from behind the camera, near and far alike in true width and height.
@@ -69,9 +68,9 @@ func Across(r *sizing.Result, o *sizing.Option, u Units) string {
 	s.heights()
 	nameFixedPoints(s.sheet)
 	if edge != nil {
-		s.note(wish{at: *edge, in: s.area, first: pt{1, -1}}, smallSize, ink, "picture at the subject")
+		s.note(wish{at: *edge, in: s.area, first: pt{1, -1}}, smallSize, ink, u.say("picture at the subject"))
 	}
-	return s.close("From behind the lens: ", "View from the camera's back, to scale and without perspective: everything in true width and height. What shades the lens is at it, and left out.")
+	return s.close(u.say("From behind the lens: %s", r.Shot.Name), u.say("View from the camera's back, to scale and without perspective: everything in true width and height. What shades the lens is at it, and left out."))
 }
 
 func (s *elevation) close(title, desc string) string {
@@ -81,7 +80,7 @@ func (s *elevation) close(title, desc string) string {
 	if !s.u.Sheet {
 		s.underneath()
 	}
-	return s.finish(title+s.shot.Name, b.String(), s.data())
+	return s.finish(title, b.String(), s.data())
 }
 
 // underneath is the scale.
@@ -97,7 +96,7 @@ func (s *elevation) facing(v geom.Vec) pt {
 func (s *elevation) all(far func(geom.Vec) float64) {
 	ground := s.at(geom.Vec{}).y
 	s.line(pt{0, ground}, pt{s.width, ground}, pen{stroke: ink, width: 1.8}, attr("data-part", "ground"))
-	s.say(pt{s.width - 8, ground + 18}, "end", smallSize, grey, "ground")
+	s.say(pt{s.width - 8, ground + 18}, "end", smallSize, grey, s.u.say("ground"))
 	for i, b := range s.blocks() {
 		s.block(i, &b)
 	}

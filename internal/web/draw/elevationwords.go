@@ -64,7 +64,7 @@ func (s *elevation) height(at pt, mid float64, text string) {
 // caption says how tall the person is, and what the dotted line is.
 func (s *elevation) caption() {
 	eye := s.at(s.view.Eye)
-	s.note(wish{at: pt{s.width - 50, eye.y}, in: s.area, first: pt{0, -1}, reach: 22}, smallSize, grey, "horizon")
+	s.note(wish{at: pt{s.width - 50, eye.y}, in: s.area, first: pt{0, -1}, reach: 22}, smallSize, grey, s.u.say("horizon"))
 	people := s.people()
 	if !s.standing() || len(people) == 0 {
 		return

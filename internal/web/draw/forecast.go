@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"kitspan/internal/finding"
+	"kitspan/internal/phrase"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
 )
@@ -43,10 +44,10 @@ func Forecast(r *sizing.Result, o *sizing.Option, u Units) string {
 		d.to = o.Window.To
 	}
 	var key []string
-	for _, words := range [2]string{
+	for _, words := range [2]phrase.Key{
 		"dark: may stand; grey: on watch; dotted: to be down; nothing: not forecast", "a forecast is not the wind on the spot: measure at each piece",
 	} {
-		key = append(key, wrap(words, u.width()-32)...)
+		key = append(key, wrap(u.say(words), u.width()-32)...)
 	}
 	d.canvas = newCanvas("forecast", u.width(), d.bottom+42+20*float64(len(key)))
 	d.window(o)
@@ -59,7 +60,7 @@ func Forecast(r *sizing.Result, o *sizing.Option, u Units) string {
 		d.say(pt{16, d.bottom + 52 + 20*float64(i)}, "start", smallSize, grey, line)
 	}
 	desc := strings.Join(append([]string{text.ForecastSays(u.Text, r)}, text.ForecastStands(u.Text, r, o, true)...), " ")
-	return d.finish("Forecast: "+r.Shot.Name, desc, attr("data-from", d.from.Format(time.RFC3339))+attr("data-to", d.to.Format(time.RFC3339)))
+	return d.finish(u.say("Forecast: %s", r.Shot.Name), desc, attr("data-from", d.from.Format(time.RFC3339))+attr("data-to", d.to.Format(time.RFC3339)))
 }
 
 // right is where the time ends on the paper.
@@ -76,7 +77,7 @@ func (d *forecastChart) window(o *sizing.Option) {
 	for _, x := range [2]float64{from, to} {
 		d.line(pt{x, gustTop - 8}, pt{x, d.bottom + 4}, pen{stroke: beamInk, width: 1.2, dash: "6 3", faint: true}, "")
 	}
-	name := "shot, " + o.Window.Start + " to " + o.Window.End
+	name := d.u.say("shot, %s to %s", o.Window.Start, o.Window.End)
 	half := textWidth(name, smallSize) / 2
 	d.say(pt{math.Min(math.Max((from+to)/2, 16+half), d.width-16-half), stripTop - 10}, "middle", smallSize, beamInk, name)
 }
@@ -108,7 +109,7 @@ func (d *forecastChart) gusts() {
 	d.line(pt{dayLeft, gustTop + gustHeight}, pt{d.right(), gustTop + gustHeight}, axis, attr("data-part", "axis"))
 	d.say(pt{dayLeft - 8, gustTop + 5}, "end", smallSize, ink, d.u.Number(most, 0))
 	d.say(pt{dayLeft - 8, gustTop + gustHeight + 4}, "end", smallSize, ink, d.u.Number(0, 0))
-	d.say(pt{16, gustTop - 22}, "start", smallSize, ink, "forecast gust, metres a second; dashed: the gust asked")
+	d.say(pt{16, gustTop - 22}, "start", smallSize, ink, d.u.say("forecast gust, metres a second; dashed: the gust asked"))
 	for i := 1; i < len(rows); i++ {
 		from, to := latest(rows[i-1].At, d.r.Forecast.From), earliest(rows[i].At, d.r.Forecast.To)
 		if !from.Before(to) {

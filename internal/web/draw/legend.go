@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
@@ -59,7 +61,7 @@ func Legend(o *sizing.Option, names func(sku string) string, u Units) []Mark {
 		m := Mark{n + 1, n + len(row), Numbers(u.Text.Language(), n+1, n+len(row)), capital(roleName(&row[0], u)), detail(row, names, u)}
 		if n += len(row); len(row) > 1 {
 			m.Name = strconv.Itoa(len(row)) + " " + text.For(u.Text, shortRole(&row[0], true, u), row[0].Serves)
-			m.Detail = "each " + m.Detail
+			m.Detail = u.say("each %s", m.Detail)
 		}
 		list = append(list, m)
 	}
@@ -92,7 +94,8 @@ func capital(s string) string {
 	if s == "" {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	first, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // detail is what the pieces of a row are made of, how large and how high they are, and what holds each.
@@ -112,23 +115,27 @@ func detail(row []sizing.Piece, names func(sku string) string, u Units) string {
 	for _, c := range p.Items {
 		items = append(items, name(c))
 	}
-	parts := []string{strings.Join(items, " with ")}
+	made := items[0]
+	for _, more := range items[1:] {
+		made = u.say("%s with %s", made, more)
+	}
+	parts := []string{made}
 	if p.Face != "" && (p.Role == finding.RoleReflector || p.Role == finding.RoleFill || p.Role == finding.RoleBlack) {
-		parts[0] += ", " + p.Face + " side"
+		parts[0] = made + ", " + text.Face(u.Text, p.Face)
 	}
 	low, high := edges(row, u)
 	switch {
 	case p.Lamp != nil && low == high:
-		parts = append(parts, low+" up")
+		parts = append(parts, u.say("%s up", low))
 	case p.Lamp != nil:
-		parts = append(parts, low+" to "+high+" up")
+		parts = append(parts, u.say("%s to %s up", low, high))
 	default:
 		c := p.Corners
 		parts = append(parts, u.Length(c[1].Sub(c[0]).Len())+" × "+u.Length(c[2].Sub(c[1]).Len()))
 		if low == high {
-			parts = append(parts, "level, "+low+" up")
+			parts = append(parts, u.say("level, %s up", low))
 		} else {
-			parts = append(parts, "edges "+low+" to "+high+" up")
+			parts = append(parts, u.say("edges %s to %s up", low, high))
 		}
 	}
 	var stands, bags, anchors []catalog.Count
@@ -144,22 +151,28 @@ func detail(row []sizing.Piece, names func(sku string) string, u Units) string {
 			points = append(points, l.Point)
 		}
 	}
-	add := func(lead string, list []catalog.Count, more []string) {
+	add := func(says func(string) string, list []catalog.Count, more []string) {
 		var words []string
 		for _, c := range list {
 			words = append(words, name(c))
 		}
 		if words = append(words, more...); len(words) > 0 {
-			parts = append(parts, lead+strings.Join(words, " and "))
+			all := words[0]
+			for _, w := range words[1:] {
+				all = u.say("list|%s and %s", all, w)
+			}
+			parts = append(parts, says(all))
 		}
 	}
 	if n := len(p.HeldBy); n > 0 {
-		parts = append(parts, "held by "+strconv.Itoa(n)+" people")
+		parts = append(parts, u.Text.Language().Count("held by one person", "held by %d people", n, n))
 	}
-	add("on ", stands, nil)
-	add("held down by ", bags, nil)
+	add(func(s string) string { return u.say("on %s", s) }, stands, nil)
+	add(func(s string) string { return u.say("held down by %s", s) }, bags, nil)
 	if n := len(p.Lines); n > 0 {
-		add(plural(n, "rope")+" to ", anchors, points)
+		add(func(s string) string {
+			return u.Text.Language().Count("1 rope to %[2]s", "%[1]d ropes to %[2]s", n, n, s)
+		}, anchors, points)
 	}
 	return strings.Join(parts, "; ")
 }
@@ -191,11 +204,4 @@ func more(list []catalog.Count, sku string, n int) []catalog.Count {
 		}
 	}
 	return append(list, catalog.Count{SKU: sku, Quantity: n})
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return strconv.Itoa(n) + " " + word + "s"
 }

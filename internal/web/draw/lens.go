@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -77,13 +76,13 @@ func Lens(r *sizing.Result, o *sizing.Option, u Units) string {
 	}
 	p.words()
 	var b strings.Builder
-	b.WriteString("What the camera sees, as its lens draws it, and what stands within about a quarter of the picture around it.")
+	b.WriteString(u.say("What the camera sees, as its lens draws it, and what stands within about a quarter of the picture around it."))
 	for i := range o.Pieces {
 		if v := &o.Pieces[i]; v.ViewClearanceM < closeM {
-			fmt.Fprintf(&b, " %d: %s, %s out of the picture.", i+1, roleName(v, u), u.Length(v.ViewClearanceM))
+			b.WriteString(" " + u.say("%d: %s, %s out of the picture.", i+1, roleName(v, u), u.Length(v.ViewClearanceM)))
 		}
 	}
-	return p.finish("Through the lens: "+st.shot.Name, b.String(), scaleData(p.scale, p.center, st.shot.Camera.BearingDeg))
+	return p.finish(u.say("Through the lens: %s", st.shot.Name), b.String(), scaleData(p.scale, p.center, st.shot.Camera.BearingDeg))
 }
 
 // at projects a point; ok is false behind the lens.
@@ -202,7 +201,7 @@ func (p *picture) suns() (words []worded) {
 				const least = 5
 				p.circle(q, math.Min(math.Max(least, p.scale*math.Tan(l.radius*math.Pi/180)), discMost-2), pen{stroke: sunInk, width: 2, fill: paper}, data)
 				if at.inView {
-					text += ", in the picture"
+					text = p.u.say("%s, in the picture", text)
 				}
 				words = append(words, worded{wish{at: q, in: p.area}, text, short})
 			case at.offAxisDeg < farOffDeg && ok:
@@ -211,7 +210,7 @@ func (p *picture) suns() (words []worded) {
 					continue
 				}
 				p.pointer(from, tip, sunInk, data)
-				words = append(words, worded{wish{at: from, in: p.bounds()}, text + ", " + p.u.Number(at.offAxisDeg, 0) + "° off the axis", short})
+				words = append(words, worded{wish{at: from, in: p.bounds()}, p.u.say("%s, %s° off the axis", text, p.u.Number(at.offAxisDeg, 0)), short})
 			}
 		}
 	}
@@ -234,7 +233,7 @@ func (p *picture) clockWords(l *light, m *moment) string {
 	if !l.sun {
 		return clip(l.label, smallSize, nameWidth)
 	}
-	return "sun " + m.clock
+	return p.u.say("sun %s", m.clock)
 }
 
 func (p *picture) zoneNames() {
@@ -248,7 +247,7 @@ func (p *picture) zoneNames() {
 
 func (p *picture) words() {
 	if at, ok := p.ray(geom.Vec{Y: 1}); ok && at.y > p.area.y+smallSize && at.y < p.area.y+p.area.h-smallSize {
-		p.note(wish{at: pt{p.area.x + p.area.w - 40, at.y}, in: p.area, first: pt{0, -1}}, smallSize, grey, "horizon")
+		p.note(wish{at: pt{p.area.x + p.area.w - 40, at.y}, in: p.area, first: pt{0, -1}}, smallSize, grey, p.u.say("horizon"))
 	}
-	p.note(wish{at: pt{p.frame.x + 50, p.frame.y + p.frame.h}, in: p.area, first: pt{0, 1}}, smallSize, ink, "edge of the picture")
+	p.note(wish{at: pt{p.frame.x + 50, p.frame.y + p.frame.h}, in: p.area, first: pt{0, 1}}, smallSize, ink, p.u.say("edge of the picture"))
 }

@@ -117,7 +117,7 @@ func (p *picture) tagPlace(v *sizing.Piece) pt {
 }
 
 func (p *picture) clearWords(v *sizing.Piece) []string {
-	return []string{shortRole(v, false, p.u), p.u.Length(v.ViewClearanceM) + " clear"}
+	return []string{shortRole(v, false, p.u), p.u.say("%s clear", p.u.Length(v.ViewClearanceM))}
 }
 
 // beyondEdge points to pieces that are near the view where they stand, yet far out as the lens draws them.

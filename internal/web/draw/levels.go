@@ -27,7 +27,7 @@ const (
 
 // Levels draws the light on the subject in stops against the background, on one scale.
 func Levels(r *sizing.Result, o *sizing.Option, u Units) string {
-	rows := levelRows(r, o)
+	rows := levelRows(r, o, u)
 	low, high := -1.0, 1.0
 	for _, l := range rows {
 		if !finite(l.stops) {
@@ -50,23 +50,23 @@ func Levels(r *sizing.Result, o *sizing.Option, u Units) string {
 		s.row(c, u, l, levelTop+tall*(float64(i)+0.5))
 	}
 	s.contrast(c, u, rows, r.Shot.Look.ContrastStops, o.Levels.ContrastStops, bottom)
-	return c.finish("Levels: "+r.Shot.Name, levelDesc(o, u, rows), attr("data-low", fmt.Sprint(low))+attr("data-high", fmt.Sprint(high)))
+	return c.finish(u.say("Levels: %s", r.Shot.Name), levelDesc(o, u, rows), attr("data-low", fmt.Sprint(low))+attr("data-high", fmt.Sprint(high)))
 }
 
 // levelRows are the background and the faces that the answer has levels of; key and fill are the second and the third.
-func levelRows(r *sizing.Result, o *sizing.Option) []level {
+func levelRows(r *sizing.Result, o *sizing.Option, u Units) []level {
 	v := &o.Levels
 	against := func(lx float64) float64 { return math.Log2(lx / o.Background.ReferenceLx) }
 	look := &r.Shot.Look
 	rows := []level{
-		{"background", 0, nil, "background"},
-		{"key", v.KeyStops, &look.KeyStops, "key"},
-		{"fill", against(v.FillLx), nil, "fill"},
-		{"hair and shoulders", against(v.BackLx), look.BackStops, "back"},
+		{u.say("background"), 0, nil, "background"},
+		{u.say("key"), v.KeyStops, &look.KeyStops, "key"},
+		{u.say("fill"), against(v.FillLx), nil, "fill"},
+		{u.say("hair and shoulders"), against(v.BackLx), look.BackStops, "back"},
 	}
 	for i := range v.OtherZones {
 		z := &v.OtherZones[i]
-		l := level{clip("key, "+z.Label, smallSize, levelLeft-24), z.KeyStops, nil, "zone"}
+		l := level{clip(u.say("key, %s", z.Label), smallSize, levelLeft-24), z.KeyStops, nil, "zone"}
 		for k := range r.Shot.OtherZones {
 			if r.Shot.OtherZones[k].Label == z.Label {
 				l.asked = &r.Shot.OtherZones[k].KeyStops
@@ -81,22 +81,21 @@ func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 func levelDesc(o *sizing.Option, u Units, rows []level) string {
 	var b strings.Builder
-	b.WriteString("Stops against the background")
 	if o.Levels.At.IsZero() {
-		b.WriteString(":")
+		b.WriteString(u.say("Stops against the background:"))
 	} else {
-		b.WriteString(" at " + o.Levels.At.Format("15:04") + ":")
+		b.WriteString(u.say("Stops against the background at %s:", o.Levels.At.Format("15:04")))
 	}
 	for _, l := range rows {
 		fmt.Fprintf(&b, " %s %s;", l.name, stopsWords(u, l.stops))
 	}
-	fmt.Fprintf(&b, " contrast %s.", stopsWords(u, o.Levels.ContrastStops))
+	b.WriteString(" " + u.say("contrast %s.", stopsWords(u, o.Levels.ContrastStops)))
 	return b.String()
 }
 
 func stopsWords(u Units, v float64) string {
 	if !finite(v) {
-		return "no light"
+		return u.say("no light")
 	}
 	return u.signed(v, 1)
 }
@@ -114,9 +113,9 @@ func (s stopsScale) draw(c *canvas, u Units, bottom float64) {
 	for (s.high-s.low)/every > 10 {
 		every++
 	}
-	c.say(pt{16, 24}, "start", smallSize, grey, "darker")
-	c.say(pt{c.width - 16, 24}, "end", smallSize, grey, "brighter")
-	c.say(pt{(levelLeft + s.right) / 2, 24}, "middle", smallSize, ink, "stops against the background")
+	c.say(pt{16, 24}, "start", smallSize, grey, u.say("darker"))
+	c.say(pt{c.width - 16, 24}, "end", smallSize, grey, u.say("brighter"))
+	c.say(pt{(levelLeft + s.right) / 2, 24}, "middle", smallSize, ink, u.say("stops against the background"))
 	axis := pen{stroke: ink, width: 1.6, faint: true}
 	c.line(pt{levelLeft, levelTop}, pt{s.right, levelTop}, axis, "")
 	for v := s.low; v <= s.high; v++ {
@@ -140,7 +139,7 @@ func (s stopsScale) draw(c *canvas, u Units, bottom float64) {
 func (s stopsScale) row(c *canvas, u Units, l level, y float64) {
 	c.say(pt{16, y + 5}, "start", smallSize, ink, l.name)
 	if !finite(l.stops) {
-		c.say(pt{levelLeft + 8, y + 5}, "start", smallSize, ink, "no light")
+		c.say(pt{levelLeft + 8, y + 5}, "start", smallSize, ink, u.say("no light"))
 		return
 	}
 	x, zero := s.x(l.stops), s.x(0)
@@ -157,7 +156,7 @@ func (s stopsScale) row(c *canvas, u Units, l level, y float64) {
 		words = u.Number(0, 0)
 	}
 	if l.asked != nil {
-		words += " (asked " + u.signed(*l.asked, 1) + ")"
+		words = u.say("%s (asked %s)", words, u.signed(*l.asked, 1))
 	}
 	w := textWidth(words, smallSize)
 	// On the side that the bar does not take, where there is room.
@@ -173,9 +172,9 @@ func (s stopsScale) row(c *canvas, u Units, l level, y float64) {
 func (s stopsScale) contrast(c *canvas, u Units, rows []level, asked, got, bottom float64) {
 	key, fill := rows[1].stops, rows[2].stops
 	y := bottom + 14
-	words := "contrast " + u.Number(got, 1) + " stops (asked " + u.Number(asked, 1) + ")"
+	words := u.say("contrast %s stops (asked %s)", u.Number(got, 1), u.Number(asked, 1))
 	if !finite(key) || !finite(fill) {
-		c.say(pt{levelLeft, y + 22}, "start", smallSize, ink, "contrast: no light on the fill side")
+		c.say(pt{levelLeft, y + 22}, "start", smallSize, ink, u.say("contrast: no light on the fill side"))
 		return
 	}
 	a, b := s.x(fill), s.x(key)

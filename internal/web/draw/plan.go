@@ -24,7 +24,7 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	if u.Sheet {
 		tallest = tallestOnSheetOf(o)
 	}
-	s := newSheet(st, u, "plan", fromAbove, e, paperWidth, 76, 76, 50, tallest, 62+20*float64((len(entries)+2)/3))
+	s := newSheet(st, u, "plan", fromAbove, e, paperWidth, 76, 76, 50, tallest, 62+20*float64((len(entries)+keyColumns(entries)-1)/keyColumns(entries)))
 	s.patterns()
 	s.wedge()
 	s.shadows()
@@ -49,12 +49,12 @@ func Plan(r *sizing.Result, o *sizing.Option, u Units) string {
 	}
 	s.sizes()
 	s.tags()
-	s.note(wish{at: s.at(st.view.Eye).add(pt{0, 20}), in: s.area, first: pt{0, 1}}, textSize, ink, "lens")
+	s.note(wish{at: s.at(st.view.Eye).add(pt{0, 20}), in: s.area, first: pt{0, 1}}, textSize, ink, u.say("lens"))
 	s.sunArrows()
 	nameFixedPoints(s)
 	s.counts()
 	s.distances()
-	return s.finish("From above: "+st.shot.Name, s.planDesc(), s.data())
+	return s.finish(u.say("From above: %s", st.shot.Name), s.planDesc(), s.data())
 }
 
 // tallestOnSheetOf is how tall what is to scale may be on the first page of the printed sheet, over the table of what is staked out. Where
@@ -74,8 +74,8 @@ func tallestOnSheetOf(o *sizing.Option) float64 {
 // planDesc says in words what the plan shows.
 func (s *sheet) planDesc() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Plan to scale, the lens looking up the page from %s in front of the subject; the picture is %s wide there.",
-		s.u.Length(s.shot.Framing.DistanceM), s.u.Length(s.shot.Framing.WidthM))
+	b.WriteString(s.u.say("Plan to scale, the lens looking up the page from %s in front of the subject; the picture is %s wide there.",
+		s.u.Length(s.shot.Framing.DistanceM), s.u.Length(s.shot.Framing.WidthM)))
 	s.describe(&b)
 	return b.String()
 }
@@ -199,9 +199,9 @@ func (s *sheet) widthAt() pt {
 
 // sizes are the figures of sizeLines.
 func (s *sheet) sizes() {
-	s.note(wish{at: s.widthAt(), in: s.area, first: pt{0, 1}}, smallSize, ink, "picture "+s.u.Length(s.shot.Framing.WidthM)+" wide")
+	s.note(wish{at: s.widthAt(), in: s.area, first: pt{0, 1}}, smallSize, ink, s.u.say("picture %s wide", s.u.Length(s.shot.Framing.WidthM)))
 	half := s.at(s.view.Eye).add(s.at(geom.Vec{})).scale(0.5)
-	s.note(wish{at: half, in: s.area, on: true}, smallSize, ink, s.u.Length(s.shot.Framing.DistanceM)+" to the lens")
+	s.note(wish{at: half, in: s.area, on: true}, smallSize, ink, s.u.say("%s to the lens", s.u.Length(s.shot.Framing.DistanceM)))
 }
 
 // counts are the bags on the stands and anchors; what finds no place close by is left to the list beside.

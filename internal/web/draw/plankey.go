@@ -37,9 +37,9 @@ func (st *stage) planKey() []entry {
 			l := &st.lights[k]
 			for m := range l.moments {
 				if _, ok := l.shadow(corners, &l.moments[m]); ok && covers(p, l.label) {
-					words := "shadow " + l.moments[m].clock
+					words := st.u.say("shadow %s", l.moments[m].clock)
 					if !l.sun {
-						words = "shadow from a lamp"
+						words = st.u.say("shadow from a lamp")
 					}
 					add(entry{pen: shadowPen(l, m), closed: true, words: words})
 				}
@@ -49,32 +49,46 @@ func (st *stage) planKey() []entry {
 	for i := range st.option.Pieces {
 		p := &st.option.Pieces[i]
 		if p.Lamp != nil || p.Role == finding.RoleReflector || p.Role == finding.RoleFill {
-			add(entry{pen: lit, words: "light thrown"})
+			add(entry{pen: lit, words: st.u.say("light thrown")})
 		}
 		if len(p.Supports) > 0 {
-			add(entry{pen: feetPen, round: true, words: "reach of a stand's feet"})
+			add(entry{pen: feetPen, round: true, words: st.u.say("reach of a stand's feet")})
 		}
 		if len(p.HeldBy) > 0 {
-			add(entry{person: true, words: "a person who holds it"})
+			add(entry{person: true, words: st.u.say("a person who holds it")})
 		}
 		if len(p.Lines) > 0 {
-			add(entry{pen: ropePen, words: "rope to its anchor"})
+			add(entry{pen: ropePen, words: st.u.say("rope to its anchor")})
 		}
 	}
 	if len(st.people()) > 0 {
-		add(entry{person: true, words: "people, to scale"})
+		add(entry{person: true, words: st.u.say("people, to scale")})
 	}
 	if len(pointsOf(st)) > 0 {
-		add(entry{cross: true, words: "fixed point of the site"})
+		add(entry{cross: true, words: st.u.say("fixed point of the site")})
 	}
 	for i := range st.option.Pieces {
 		for k := range st.option.Pieces[i].Supports {
 			if st.option.Pieces[i].Supports[k].Ballast.Quantity > 0 {
-				add(entry{sample: "×3", words: "number of weights or stakes"})
+				add(entry{sample: "×3", words: st.u.say("number of weights or stakes")})
 			}
 		}
 	}
 	return list
+}
+
+// keyWidth is the width of all columns of the key, and keyIndent of what is drawn before the words of each.
+const keyWidth, keyIndent = 675.0, 38
+
+// keyColumns are three, fewer where words run wider. The longest English words leave no gap before the next column's sample.
+func keyColumns(entries []entry) int {
+	columns := 3
+	for _, e := range entries {
+		for columns > 1 && keyIndent+textWidth(e.words, smallSize)/widest > keyWidth/float64(columns)+1 {
+			columns--
+		}
+	}
+	return columns
 }
 
 // planFoot is the strip under the plan: scale, north, and the key.
@@ -83,8 +97,9 @@ func planFoot(s *sheet, entries []entry) {
 	s.line(pt{0, top}, pt{s.width, top}, pen{stroke: paleGrey, width: 1}, "")
 	s.scaleBar(pt{16, top + 16}, 150)
 	north(s, pt{s.width - 40, top + 30})
+	columns := keyColumns(entries)
 	for i, e := range entries {
-		p := pt{16 + float64(i%3)*225, top + 62 + 20*float64(i/3)}
+		p := pt{16 + float64(i%columns)*keyWidth/float64(columns), top + 62 + 20*float64(i/columns)}
 		switch {
 		case e.sample != "":
 			s.say(p.add(pt{15, 5}), "middle", smallSize, grey, e.sample)
@@ -104,7 +119,7 @@ func planFoot(s *sheet, entries []entry) {
 		default:
 			s.line(p, p.add(pt{30, 0}), e.pen, "")
 		}
-		s.say(p.add(pt{38, 5}), "start", smallSize, ink, e.words)
+		s.say(p.add(pt{keyIndent, 5}), "start", smallSize, ink, e.words)
 	}
 }
 
@@ -117,5 +132,5 @@ func north(s *sheet, at pt) {
 	if math.Abs(d.x) > 0.9 {
 		side = -60
 	}
-	s.say(at.add(pt{side, 5}), "middle", smallSize, ink, "north")
+	s.say(at.add(pt{side, 5}), "middle", smallSize, ink, s.u.say("north"))
 }

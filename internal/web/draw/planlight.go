@@ -1,8 +1,6 @@
 package draw
 
 import (
-	"strings"
-
 	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/sizing"
@@ -127,25 +125,27 @@ func thinned(starts []*pt) (whole bool) {
 
 // windowWords name the sun over a window in which it hardly moves across the drawing.
 func (s *sheet) windowWords(l *light, first, last *moment) string {
-	text := s.sourceWords(l, first)
 	if first.clock == last.clock {
-		return text
+		return s.sourceWords(l, first)
 	}
-	text = strings.Replace(text, first.clock, first.clock+" to "+last.clock, 1)
-	if a, b := s.u.Number(first.elevationDeg, 0), s.u.Number(last.elevationDeg, 0); a != b {
-		text = strings.Replace(text, a+"° up", a+"° to "+b+"° up", 1)
+	clock, up := s.u.say("times|%s to %s", first.clock, last.clock), s.u.Number(first.elevationDeg, 0)+"°"
+	if b := s.u.Number(last.elevationDeg, 0) + "°"; up != b {
+		up = s.u.say("angles|%s to %s", up, b)
 	}
-	return text
+	return s.named(l, first, clock, up)
 }
 
 // sourceWords name a source at an instant, with how high it stands.
 func (s *sheet) sourceWords(l *light, m *moment) string {
-	up := ", " + s.u.Number(m.elevationDeg, 0) + "° up"
+	return s.named(l, m, m.clock, s.u.Number(m.elevationDeg, 0)+"°")
+}
+
+func (s *sheet) named(l *light, m *moment, clock, up string) string {
 	switch {
 	case !l.sun:
-		return clip(l.label, smallSize, nameWidth) + up
+		return s.u.say("%s, %s up", clip(l.label, smallSize, nameWidth), up)
 	case m.lx <= 0:
-		return "clouded sun " + m.clock + up
+		return s.u.say("clouded sun %s, %s up", clock, up)
 	}
-	return "sun " + m.clock + up
+	return s.u.say("sun %s, %s up", clock, up)
 }

@@ -178,9 +178,9 @@ const mainZone = "main"
 
 // blocks are the zones, the subject's first. A further zone's sides run along the lens axis as the subject's do.
 func (st *stage) blocks() []block {
-	list := []block{{"subject", st.shot.Swept()}}
+	list := []block{{st.u.say("subject"), st.shot.Swept()}}
 	if st.shot.Walks() {
-		list[0].label = "subject's way"
+		list[0].label = st.u.say("subject's way")
 	}
 	for i := range st.shot.OtherZones {
 		o := &st.shot.OtherZones[i]

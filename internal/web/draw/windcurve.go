@@ -43,17 +43,17 @@ func WindCurve(r *sizing.Result, o *sizing.Option, u Units) string {
 	y := func(kg float64) float64 { return bottom - (bottom-curveTop)*kg/most }
 	downs := downLines(o, u)
 	foot := bottom + 5*curveRow
-	caution := wrap("an estimate: measure on the day, lower early; ring: something is down", u.width()-32)
+	caution := wrap(u.say("an estimate: measure on the day, lower early; ring: something is down"), u.width()-32)
 	c := newCanvas("curve", u.width(), foot+curveRow*float64(len(downs)+len(caution))+12)
-	c.say(pt{16, 24}, "start", smallSize, ink, "ballast in kg, by the gust in metres a second")
+	c.say(pt{16, 24}, "start", smallSize, ink, u.say("ballast in kg, by the gust in metres a second"))
 	c.line(pt{c.curveX(curveFrom), bottom}, pt{c.curveX(curveTo), bottom}, pen{stroke: ink, width: 1.6, faint: true}, "")
 	if asked := r.Shot.GustMS; asked >= curveFrom && asked <= curveTo {
 		c.line(pt{c.curveX(asked), curveTop - 24}, pt{c.curveX(asked), bottom}, pen{stroke: beamInk, width: 1.6, dash: "6 3", faint: true}, attr("data-asked", fmt.Sprint(asked)))
 	}
 	curveLine(c, o, y)
-	c.say(pt{16, bottom + curveRow}, "start", smallSize, ink, "gust")
-	c.say(pt{16, bottom + 2*curveRow}, "start", smallSize, ink, "people")
-	c.say(pt{16, bottom + 3*curveRow}, "start", smallSize, ink, o.TotalPerDay.CurrencyCode()+" a day")
+	c.say(pt{16, bottom + curveRow}, "start", smallSize, ink, u.say("gust"))
+	c.say(pt{16, bottom + 2*curveRow}, "start", smallSize, ink, u.say("people"))
+	c.say(pt{16, bottom + 3*curveRow}, "start", smallSize, ink, u.say("%s a day", o.TotalPerDay.CurrencyCode()))
 	for i := range o.Wind {
 		w := &o.Wind[i]
 		x := c.curveX(w.GustMS)
@@ -67,14 +67,14 @@ func WindCurve(r *sizing.Result, o *sizing.Option, u Units) string {
 		c.say(pt{x, bottom + 2*curveRow}, "middle", smallSize, ink, strconv.Itoa(w.People))
 		c.say(pt{x, bottom + (3+float64(i%2))*curveRow}, "middle", smallSize, ink, u.Number(perDay(w), 0)) // they run wide
 	}
-	c.say(pt{c.width - 16, 24}, "end", smallSize, beamInk, "asked: "+u.Number(r.Shot.GustMS, 1))
+	c.say(pt{c.width - 16, 24}, "end", smallSize, beamInk, u.say("asked: %s", u.Number(r.Shot.GustMS, 1)))
 	for i, s := range downs {
 		c.say(pt{16, foot + curveRow*float64(i)}, "start", smallSize, ink, s)
 	}
 	for i, s := range caution {
 		c.say(pt{16, c.height - 14 - curveRow*float64(len(caution)-1-i)}, "start", smallSize, grey, s)
 	}
-	return c.finish("Wind curve: "+r.Shot.Name, curveDesc(o, u), attr("data-most", fmt.Sprint(most)))
+	return c.finish(u.say("Wind curve: %s", r.Shot.Name), curveDesc(o, u), attr("data-most", fmt.Sprint(most)))
 }
 
 // curveLine joins the steps.
@@ -108,7 +108,7 @@ func downLines(o *sizing.Option, u Units) []string {
 		}
 		already = w.Down
 		if len(names) > 0 {
-			out = append(out, wrap("down from "+u.Number(w.GustMS, 0)+" on: "+strings.Join(names, ", "), u.width()-32)...)
+			out = append(out, wrap(u.say("down from %s on: %s", u.Number(w.GustMS, 0), strings.Join(names, ", ")), u.width()-32)...)
 		}
 	}
 	return out
@@ -116,14 +116,14 @@ func downLines(o *sizing.Option, u Units) []string {
 
 func curveDesc(o *sizing.Option, u Units) string {
 	var b strings.Builder
-	b.WriteString("What other gusts take, every piece where it stands.")
+	b.WriteString(u.say("What other gusts take, every piece where it stands."))
 	for i := range o.Wind {
 		w := &o.Wind[i]
-		fmt.Fprintf(&b, " %s metres a second: %s kg of ballast, %d people, %s %s a day.", u.Number(w.GustMS, 0), u.Number(text.UpToWhole(w.BallastKg), 0), w.People,
-			w.TotalPerDay.Number(), w.TotalPerDay.CurrencyCode())
+		b.WriteString(" " + u.say("%s metres a second: %s kg of ballast, %d people, %s %s a day.", u.Number(w.GustMS, 0), u.Number(text.UpToWhole(w.BallastKg), 0), w.People,
+			w.TotalPerDay.Number(), w.TotalPerDay.CurrencyCode()))
 	}
 	for _, s := range downLines(o, u) {
-		b.WriteString(" " + strings.ToUpper(s[:1]) + s[1:] + ".")
+		b.WriteString(" " + capital(s) + ".")
 	}
 	return b.String()
 }

@@ -100,7 +100,7 @@
   var inputs = Array.from(page.querySelectorAll('[data-tick], [data-step]')), clear = page.querySelector('[data-untick]'), done = page.querySelector('[data-done]');
   function count() {
     var n = inputs.filter(function (i) { return i.dataset.tick && i.checked; }).length;
-    if (done) { done.hidden = false; done.querySelector('b').textContent = n; }
+    if (done) { done.hidden = false; done.textContent = done.dataset.done.replace('%s', n); }
     if (clear) { clear.hidden = !inputs.some(function (i) { return i.checked; }); }
   }
   function keep() {
