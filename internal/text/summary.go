@@ -45,7 +45,7 @@ func Summary(to Reader, s *finding.Summary) string {
 	if s.Dark {
 		return all + ". " + to.say("No light is planned: there is none on the background to set the camera by.")
 	}
-	return all + ". " + to.say("Key %+.1f stops, contrast %.1f; %s a day.", toTenth(s.KeyStops), toTenth(s.ContrastStops), to.money(s.PerDay))
+	return all + ". " + to.say("Key %+.1f stops, contrast %.1f; hire %s a day.", toTenth(s.KeyStops), toTenth(s.ContrastStops), to.money(s.PerDay))
 }
 
 func overhead(to Reader, o *finding.Overhead) string {
