@@ -25,14 +25,12 @@ func Choose(ctx context.Context, p *Problem) (*Choice, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	s := newSearch(ctx, p)
-	s.begin()
+	s := newSearch(p)
+	s.begin(ctx)
 	root := s.whole()
-	lower := none
+	lower := s.best.score
 	if s.narrow(&root) {
-		lower = s.node(root, 0)
-	} else {
-		lower = s.best.score
+		lower = s.node(ctx, root, 0)
 	}
 	out := &Choice{Plan: s.best, Nodes: s.nodes, Proven: !s.stopped}
 	if out.Proven {
@@ -45,7 +43,6 @@ func Choose(ctx context.Context, p *Problem) (*Choice, error) {
 
 // search is a branch and bound, depth first.
 type search struct {
-	ctx     context.Context
 	p       *Problem
 	m       *model
 	x       *relaxation
@@ -61,9 +58,9 @@ type search struct {
 	byCost bool
 }
 
-func newSearch(ctx context.Context, p *Problem) *search {
+func newSearch(p *Problem) *search {
 	m := newModel(p)
-	return &search{ctx: ctx, p: p, m: m, x: newRelaxation(m), tried: map[string]bool{}, asked: make([]int, len(m.resources)), common: make([]asking, len(m.resources)), adds: make([]int, len(p.Shots)), byCost: p.Aim == Price && p.Limits == Limits{}}
+	return &search{p: p, m: m, x: newRelaxation(m), tried: map[string]bool{}, asked: make([]int, len(m.resources)), common: make([]asking, len(m.resources)), adds: make([]int, len(p.Shots)), byCost: p.Aim == Price && p.Limits == Limits{}}
 }
 
 // whole is the whole problem.
@@ -82,7 +79,7 @@ func (s *search) whole() part {
 }
 
 // begin finds choices to compare with: each shot's cheapest alone, then better ones nearby.
-func (s *search) begin() {
+func (s *search) begin(ctx context.Context) {
 	choice := make([]int, len(s.p.Shots))
 	for i := range choice {
 		choice[i] = -1
@@ -106,7 +103,7 @@ func (s *search) begin() {
 		}
 	}
 	s.try(choice)
-	s.improve(choice)
+	s.improve(ctx, choice)
 }
 
 // try evaluates a choice that was not evaluated yet; it reports whether it is the best.
@@ -266,13 +263,13 @@ const (
 )
 
 // node searches a part and returns a lower bound on the scores of what it leaves unsearched and unbeaten: [none] where it is done.
-func (s *search) node(q part, depth int) score {
+func (s *search) node(ctx context.Context, q part, depth int) score {
 	s.nodes++
 	lower := s.lower(&q)
 	if s.beaten(&lower) {
 		return none
 	}
-	if s.ctx.Err() != nil {
+	if ctx.Err() != nil {
 		s.stopped = true
 		return lower
 	}
@@ -285,7 +282,7 @@ func (s *search) node(q part, depth int) score {
 	if count := 0; depth == 0 {
 		seen = func() {
 			if count++; count%5 == 0 {
-				s.tryPicks()
+				s.tryPicks(ctx)
 			}
 		}
 	}
@@ -297,7 +294,7 @@ func (s *search) node(q part, depth int) score {
 	if !s.fix(&q, bound) {
 		return none
 	}
-	s.tryPicks()
+	s.tryPicks(ctx)
 	if s.beaten(&lower) {
 		return none
 	}
@@ -306,7 +303,7 @@ func (s *search) node(q part, depth int) score {
 	for _, child := range s.split(&q, bound, kept) {
 		copy(s.x.now, kept)
 		if s.narrow(&child) {
-			if l := s.node(child, depth+1); l.less(rest) {
+			if l := s.node(ctx, child, depth+1); l.less(rest) {
 				rest = l
 			}
 		}
@@ -360,6 +357,7 @@ func (s *search) lower(q *part) score {
 		out.aim = heaviest
 	case People:
 		out.aim = float64(crew)
+	case Price:
 	}
 	return out
 }
@@ -407,16 +405,15 @@ func (s *search) beaten(lower *score) bool {
 // settled reports whether a part can be better by its total alone.
 func (s *search) settled(q *part) bool {
 	l := s.lower(q)
-	l.cost = 0
 	b := s.best.score
 	return l.short == b.short && l.over >= b.over-1e-9 && l.aim >= b.aim-1e-9
 }
 
 // tryPicks evaluates the picks of the relaxation, and improves them where they are the best.
-func (s *search) tryPicks() {
+func (s *search) tryPicks(ctx context.Context) {
 	choice := slices.Clone(s.x.pick)
 	if s.worth(s.estimate(choice)) && s.try(choice) {
-		s.improve(choice)
+		s.improve(ctx, choice)
 	}
 }
 

@@ -92,6 +92,7 @@ func (p *Problem) Evaluate(choice []int) *Plan {
 		pl.score.aim = pl.MassKg
 	case People:
 		pl.score.aim = float64(pl.MostPeople)
+	case Price:
 	}
 	return pl
 }

@@ -1,6 +1,7 @@
 package sharedkit
 
 import (
+	"context"
 	"math"
 	"slices"
 )
@@ -49,14 +50,14 @@ func (s *search) worth(estimate float64) bool {
 }
 
 // improve changes one shot at a time, and what a level of a resource costs several, for as long as that is better.
-func (s *search) improve(choice []int) {
-	for s.descend(choice, nil) && s.ctx.Err() == nil && s.drop(choice) {
+func (s *search) improve(ctx context.Context, choice []int) {
+	for s.descend(ctx, choice, nil) && ctx.Err() == nil && s.drop(ctx, choice) {
 	}
 }
 
 // descend changes one shot at a time to the option with which the estimate is least, for as long as it falls; closed options are not
 // taken. It returns false where the context has ended.
-func (s *search) descend(choice []int, closed [][]bool) bool {
+func (s *search) descend(ctx context.Context, choice []int, closed [][]bool) bool {
 	at := s.estimate(choice)
 	for again := true; again; {
 		again = false
@@ -80,7 +81,7 @@ func (s *search) descend(choice []int, closed [][]bool) bool {
 			}
 			choice[i] = was
 		}
-		if s.ctx.Err() != nil {
+		if ctx.Err() != nil {
 			return false
 		}
 	}
@@ -89,7 +90,7 @@ func (s *search) descend(choice []int, closed [][]bool) bool {
 
 // drop does without each level of each resource that the best choice has, where every shot has another option. It sets choice to the best
 // and reports whether that is another.
-func (s *search) drop(choice []int) bool {
+func (s *search) drop(ctx context.Context, choice []int) bool {
 	best := s.best
 	s.estimate(best.Choice)
 	levels := slices.Clone(s.asked)
@@ -99,7 +100,7 @@ func (s *search) drop(choice []int) bool {
 		closed[i] = make([]bool, len(s.p.Shots[i].Options))
 	}
 	for r, l := range levels {
-		if l == 0 || s.ctx.Err() != nil {
+		if l == 0 || ctx.Err() != nil {
 			continue
 		}
 		copy(try, best.Choice)
@@ -134,7 +135,7 @@ func (s *search) drop(choice []int) bool {
 		if s.worth(s.estimate(try)) {
 			s.try(try)
 		}
-		s.descend(try, closed)
+		s.descend(ctx, try, closed)
 	}
 	copy(choice, s.best.Choice)
 	return s.best != best

@@ -77,7 +77,7 @@ func (p *printer) people(number int, o *sizing.Option) {
 	if c.Total == 0 {
 		return
 	}
-	p.say("   ", "%s: about %d min to rig, %d min to strike.", who(p.to, o), int(c.RigMin), int(c.StrikeMin))
+	p.say("   ", "%s: about %d min to rig, %d min to strike.", who(p.to, o), c.RigMin, c.StrikeMin)
 	if at := p.once(number, func() {
 		for i, step := range Order(p.to, o.Order) {
 			p.line(fmt.Sprintf("     %d. ", i+1), step)

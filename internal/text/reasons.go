@@ -76,7 +76,7 @@ func gustReason(to Reader, r *finding.GustReason) Explained {
 	says += " " + to.say("It is watched from %.0f %% of %.2f: %.2f m/s. Each is printed rounded down to a tenth.", percent*rigging.WatchShare, r.LowerAtMS, r.WatchAtMS)
 	if r.LowerAtMS > 0 {
 		says += " " + to.say("Force goes with the square of the gust: from where it is lowered to where it goes it grows (%.2f / %.2f)² = %.2f times.",
-			r.GoesAtMS, r.LowerAtMS, math.Pow(r.GoesAtMS/r.LowerAtMS, 2))
+			r.GoesAtMS, r.LowerAtMS, (r.GoesAtMS/r.LowerAtMS)*(r.GoesAtMS/r.LowerAtMS))
 	}
 	source := to.say("By equilibrium, an estimate and no proof that it is safe. The default factor of %.1f is that of EN 12811-1 (from memory); %.0f %% of what it goes at and, for watching, %.0f %% of that are from the event guide of Cardiff council.",
 		rigging.DefaultSafetyFactor, percent*rigging.LowerShare, percent*rigging.WatchShare)

@@ -68,6 +68,7 @@ func (s planPages) view(t *taken, shot *shot.Shot, places []place) formView {
 				if v.Value == def.Words[0].Value { // said, and what is taken anyway
 					v.Value = ""
 				}
+			case asNumber, asWhole, asText, asDate, asTime, asBearing, asLines, asTable, asQuick: // as it was typed
 			}
 			if v.Value == "" {
 				v.Placeholder = placeholderOf(def, shot, r)

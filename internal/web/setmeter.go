@@ -153,7 +153,7 @@ func told(m *sizing.Metered, readings *lighting.Readings, res *sizing.Result, o 
 		v.Board = t.reader.signed(m.BoardStops, 1)
 		v.AimFirst = m.BoardStops < aimFirstStops && m.By != lighting.ScaledTogether && m.Key.Role == finding.RoleReflector
 	}
-	v.Key, v.Fill = carryOf(m.Metered.Key, m.KeyPieces, res, o, t), carryOf(m.Metered.Fill, m.FillPieces, res, o, t)
+	v.Key, v.Fill = carryOf(m.Key, m.KeyPieces, res, o, t), carryOf(m.Fill, m.FillPieces, res, o, t)
 	for _, n := range m.Next {
 		name := n.SKU
 		if item := t.job.Stock.Item(n.SKU); item != nil {

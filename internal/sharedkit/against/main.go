@@ -53,7 +53,7 @@ func compare(p *sharedkit.Problem, seed uint64, limit time.Duration, alone bool)
 	if alone {
 		return nil
 	}
-	theirs, least, done, err := solve(p, limit)
+	theirs, least, done, err := solve(context.Background(), p, limit)
 	if err != nil {
 		return err
 	}
@@ -71,7 +71,7 @@ func compare(p *sharedkit.Problem, seed uint64, limit time.Duration, alone bool)
 var objective = regexp.MustCompile(`(?m)^Objective value:\s+([0-9.]+)`)
 
 // solve runs cbc, of Debian's package coinor-cbc.
-func solve(p *sharedkit.Problem, limit time.Duration) (took time.Duration, least int64, done bool, err error) {
+func solve(ctx context.Context, p *sharedkit.Problem, limit time.Duration) (took time.Duration, least int64, done bool, err error) {
 	dir, err := os.MkdirTemp("", "sharedkit")
 	if err != nil {
 		return 0, 0, false, err
@@ -86,7 +86,7 @@ func solve(p *sharedkit.Problem, limit time.Duration) (took time.Duration, least
 		return 0, 0, false, err
 	}
 	before := used(syscall.RUSAGE_CHILDREN)
-	out, err := exec.Command("cbc", name, "ratioGap", "0", "allowableGap", "0", "seconds", strconv.Itoa(int(limit.Seconds())), "solve", "solution", "/dev/null").CombinedOutput()
+	out, err := exec.CommandContext(ctx, "cbc", name, "ratioGap", "0", "allowableGap", "0", "seconds", strconv.Itoa(int(limit.Seconds())), "solve", "solution", "/dev/null").CombinedOutput()
 	if err != nil {
 		return 0, 0, false, fmt.Errorf("cbc (Debian's coinor-cbc): %w: %s", err, out)
 	}

@@ -23,7 +23,7 @@ func TestAgreesWithAnotherSolver(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, least, done, err := solve(p, time.Minute)
+		_, least, done, err := solve(t.Context(), p, time.Minute)
 		if err != nil || !done {
 			t.Fatalf("seed %d: %v, done %t", seed, err, done)
 		}

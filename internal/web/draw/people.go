@@ -96,7 +96,7 @@ func (s *sheet) fromAbove(at, along pt, p pen, data, head string) {
 
 // figures are the people as the lens draws them, upright and turned to it.
 func (p *picture) figures() {
-	for _, f := range p.stage.people() {
+	for _, f := range p.people() {
 		var body, head []geom.Vec
 		for _, v := range f.body() {
 			body = append(body, f.foot.Add(geom.Vec{X: v[0], Z: v[1]}))
