@@ -59,9 +59,9 @@ func TestFiguresAreTheSameWhereverTheyStand(t *testing.T) {
 		chosen := page.Find("table.options .chosen")
 		for _, c := range []struct{ where, got, want string }{
 			{"the price that stands first", page.Find("#headline .total strong").Text(), offer[2]}, {"the hire in its bar", page.Find("#headline .made .hire").Text(), "Hire " + offer[1]},
-			{"the plan's price", chosen.Find("td[data-is='a day']").Text(), offer[2]}, {"the plan's hire", chosen.Find("td[data-is=hire]").Text(), offer[1]},
+			{"the plan's price", chosen.Find("td[data-is='a day']").Text(), offer[2]}, {"the plan's hire", chosen.Find("td[data-is=Hire]").Text(), offer[1]},
 			{"the page's sum", page.Find("table.kit .sum:last-child td:last-child").Text(), offer[2]}, {"the sheet's sum", sheet.Find("table.kit .sum:last-child td:last-child").Text(), offer[2]},
-			{"the mass", chosen.Find("td[data-is=mass]").Text(), all(`The kit weighs (\d+ kg)`)[0]},
+			{"the mass", chosen.Find("td[data-is=Mass]").Text(), all(`The kit weighs (\d+ kg)`)[0]},
 		} {
 			if got := strings.TrimSpace(plain(c.got)); got != c.want {
 				t.Errorf("%s: %s is %q, and %q in the text", name, c.where, got, c.want)
