@@ -226,7 +226,7 @@ func TestAnswersAreCompressedWhereAsked(t *testing.T) {
 	}
 	// A strong tag is of the very bytes: If-Match goes by it.
 	item := ask(t, f.public, http.MethodGet, bothFaces["JSON"].item, "", "Accept-Encoding", "gzip, identity;q=0")
-	if tag := item.Header().Get("ETag"); tag != `"1"` || item.Header().Get("Content-Encoding") != "" || len(item.Header().Values("No-Gzip-Compression")) > 0 {
+	if tag := item.Header().Get("ETag"); !strings.HasPrefix(tag, `"1.`) || item.Header().Get("Content-Encoding") != "" || len(item.Header().Values("No-Gzip-Compression")) > 0 {
 		t.Errorf("an item with the tag %s: %v", tag, item.Header())
 	}
 }

@@ -7,6 +7,7 @@ package web
 import (
 	"io/fs"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -21,6 +22,7 @@ import (
 	"kitspan/internal/rest"
 	"kitspan/internal/shot"
 	"kitspan/internal/text"
+	"kitspan/internal/web/draw"
 )
 
 // documented are the examples of the documents.
@@ -238,3 +240,17 @@ func amountOf(t *testing.T, amount string) currency.Amount {
 }
 
 func sameAmount(a, b currency.Amount) bool { return a.Equal(b) }
+
+// A picture on the first page has no colours but those of the drawings, which the themes know.
+func TestThumbnailsHaveTheColoursOfDrawings(t *testing.T) {
+	s, faults := documented(t)[0].Draft.Resolve()
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	svg := draw.Thumbnail(&s)
+	for _, c := range regexp.MustCompile(`#[0-9a-f]{3,6}\b`).FindAllString(svg, -1) {
+		if !slices.Contains(draw.Palette(), c) {
+			t.Errorf("%s is no colour of the drawings", c)
+		}
+	}
+}

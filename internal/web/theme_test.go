@@ -3,7 +3,6 @@ package web
 import (
 	"math"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -103,20 +102,6 @@ func TestThemesHaveContrast(t *testing.T) {
 					}
 				}
 			}
-		}
-	}
-}
-
-// A picture on the first page has no colours but those of the drawings, which the themes know.
-func TestThumbnailsHaveTheColoursOfDrawings(t *testing.T) {
-	s, faults := documented(t)[0].Draft.Resolve()
-	if len(faults) > 0 {
-		t.Fatal(faults)
-	}
-	svg := draw.Thumbnail(&s)
-	for _, c := range regexp.MustCompile(`#[0-9a-f]{3,6}\b`).FindAllString(svg, -1) {
-		if !slices.Contains(draw.Palette(), c) {
-			t.Errorf("%s is no colour of the drawings", c)
 		}
 	}
 }
