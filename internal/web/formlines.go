@@ -48,7 +48,7 @@ func (f *shotForm) lines(field, typed string) {
 			}
 		}
 		if !f.line(field, &one) {
-			f.Errors[field] = l.Count("the line of %q has one number after the name; see below how many it takes", "the line of %[1]q has %[2]d numbers after the name; see below how many it takes", len(one.numbers), one.label, len(one.numbers))
+			f.Errors[field] = l.Count("the line of %[1]q has %[2]d number after the name; see below how many it takes", "the line of %[1]q has %[2]d numbers after the name; see below how many it takes", len(one.numbers), one.label, len(one.numbers))
 			return
 		}
 	}

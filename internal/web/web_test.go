@@ -495,8 +495,8 @@ func TestLampsAndOtherPeopleAreLines(t *testing.T) {
 		t.Errorf("of two lamps the north tower may be off, and plans are %.2000s", said)
 	}
 	for lamps, want := range map[string]string{
-		"tower; 1; off": "has 1 numbers", "tower; 40; off; 20000": `"off" is no number`,
-		"tower; x; 1; 2": `"x" is no number`, "tower; 1": "has 1 numbers", "tower; 40; 350; 20000": "elevation_deg", "sun; 1; 2; 3": "sun",
+		"tower; 1; off": "has 1 number ", "tower; 40; off; 20000": `"off" is no number`,
+		"tower; x; 1; 2": `"x" is no number`, "tower; 1": "has 1 number ", "tower; 40; 350; 20000": "elevation_deg", "sun; 1; 2; 3": "sun",
 	} {
 		if p := s.get(t, "/plan?"+with("lamps", lamps)); p.status != http.StatusUnprocessableEntity || !strings.Contains(p.text("#e-lamps"), strings.TrimSuffix(want, "_deg")) &&
 			!strings.Contains(p.text("#e-lamps"), "-90") {
