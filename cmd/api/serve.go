@@ -126,8 +126,7 @@ var errDatabaseEnded = errors.New("the private PostgreSQL has ended: see server.
 
 const databaseName = "kitspan"
 
-// listen answers until ctx ends, then lets running requests finish. Whoever started it reads last where it listens and what is told of the
-// staff token.
+// listen answers until ctx ends, then lets running requests finish. The address and told, a line about the staff token, are printed last.
 func (c *serveCommand) listen(ctx context.Context, std streams, log *slog.Logger, t times, pages, metrics http.Handler, stock office.Stock, told string) error {
 	front, err := listen(ctx, site{"--addr", c.Addr, pages, c.Connections}, t, log)
 	if err != nil {

@@ -14,7 +14,8 @@ import (
 
 const tokenFile = "staff-token"
 
-// token is the staff token that was set, or the one that the first start made and kept, and what is told of it: a token made now, or where it is kept.
+// token returns the staff token: the one that was set, or the one that the first start made and kept. told is the line to print about it,
+// empty for one that was set.
 func (c *serveCommand) token() (token, told string, err error) {
 	if c.StaffToken != "" {
 		return c.StaffToken, "", nil

@@ -54,7 +54,7 @@ const (
 	carryLadder   = 1.06
 	carryMost     = 2.5
 	carryHalvings = 7
-	// nextMost is how many other ways are told.
+	// nextMost bounds the list of other ways to reach the level.
 	nextMost = 4
 )
 

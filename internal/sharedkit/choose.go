@@ -3,6 +3,7 @@ package sharedkit
 import (
 	"cmp"
 	"context"
+	"encoding/binary"
 	"math"
 	"slices"
 )
@@ -110,7 +111,7 @@ func (s *search) begin(ctx context.Context) {
 func (s *search) try(choice []int) bool {
 	s.key = s.key[:0]
 	for _, o := range choice {
-		s.key = append(s.key, byte(o), byte(o>>8))
+		s.key = binary.AppendVarint(s.key, int64(o))
 	}
 	if s.tried[string(s.key)] {
 		return false

@@ -12,11 +12,10 @@ import (
 type model struct {
 	p         *Problem
 	resources []resource
-	// asks[s][o] are the places in the shot's rows that an option asks: rows up to each are broken by it. See row.
-	shots []modelShot
-	sums  []sum
-	rows  int   // of all shots
-	cells []int // of each resource, the place of its level 0 among the levels of all
+	shots     []modelShot
+	sums      []sum
+	rows      int   // of all shots
+	cells     []int // of each resource, the place of its level 0 among the levels of all
 	// unit divides every cost: a bound is rounded up to a multiple of it.
 	unit int64
 }
@@ -64,7 +63,7 @@ type sum struct {
 	shots    []int
 }
 
-// newModel builds the model. mostHands is the most people that a day may have.
+// newModel returns the model of a problem that check has nothing against.
 func newModel(p *Problem) *model {
 	m := &model{p: p, shots: make([]modelShot, len(p.Shots))}
 	sure := p.surelyTogether()
@@ -86,7 +85,7 @@ func newModel(p *Problem) *model {
 		}
 		return r
 	}
-	// asked[s][o] is what an option asks of resources, with what is sure to be up beside it.
+	// asked[s][o] is what an option asks of each resource, with what is sure to be up beside it; own is what it takes itself.
 	asked := make([][]map[int]int, len(p.Shots))
 	own := make([][]map[int]int, len(p.Shots))
 	least := make([]map[int]int, len(p.Shots)) // of each resource, the least that any option takes

@@ -23,8 +23,8 @@ func Place(to Reader, axes geom.Axes, v geom.Vec) string {
 	return placeFrom(to, axes, v, geom.Vec{}, mark{})
 }
 
-// mark is what a place is told from: the subject, the diffuser of a board or lamp, or the one of a label; middle where it is the middle of
-// that.
+// mark is the point that a place is measured from: the subject, the diffuser of a board or lamp, or the zone of a label; middle means its
+// middle.
 type mark struct {
 	diffuser, middle bool
 	label            string

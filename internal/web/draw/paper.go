@@ -22,8 +22,8 @@ const (
 	smallSize = 15.0
 )
 
-// The colours: ink, two greys, two accents that are told apart in grey too, and two pale fills. A page gives each another for the dark and
-// for high contrast by its style, which finds them by these values; a drawing by itself is always light.
+// The colours: ink, two greys, two accents that differ in grey too, and two pale fills. In the dark and in high contrast the page's style
+// replaces them, matching on these values; a drawing on its own is always light.
 const (
 	ink      = "#1b1b18"
 	grey     = "#5a5a52"
