@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/PuerkitoBio/goquery"
 	"github.com/bojanz/currency"
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/google/go-cmp/cmp"
@@ -251,6 +252,28 @@ func TestThumbnailsHaveTheColoursOfDrawings(t *testing.T) {
 	for _, c := range regexp.MustCompile(`#[0-9a-f]{3,6}\b`).FindAllString(svg, -1) {
 		if !slices.Contains(draw.Palette(), c) {
 			t.Errorf("%s is no colour of the drawings", c)
+		}
+	}
+}
+
+// On set the caution that belongs to one piece stands on its card, and all that the plan needs stand on the page.
+func TestOnSetEachPieceHasItsOwnCautions(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for number, want := range map[int]map[string]string{ // by a word of the piece's heading
+		2:  {"Reflector": "Sun in a mirror", "Overhead": ""},
+		10: {"lamp": "Lamps and mains", "frame": ""},
+	} {
+		example := documented(t)[number-1]
+		p := s.get(t, "/set?"+addressOf(example.House, &example.Draft).Encode())
+		for word, begins := range want {
+			cards := p.Find(".piece").FilterFunction(func(_ int, card *goquery.Selection) bool { return strings.Contains(card.Find("h3").Text(), word) })
+			if got := cards.Find(".cautions").Text(); cards.Length() == 0 || !strings.HasPrefix(strings.TrimSpace(got), begins) || begins == "" && got != "" {
+				t.Errorf("example %d, %d cards of %s: %q, want %q", number, cards.Length(), word, got, begins)
+			}
+		}
+		if n := p.Find("section.cautions li").Length(); n < 6 {
+			t.Errorf("example %d: %d cautions that the plan needs", number, n)
 		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"kitspan/internal/finding"
 	"kitspan/internal/geom"
 	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
@@ -47,8 +48,23 @@ type setPiece struct {
 	Hold  holdRow
 	Says  []string
 	Spots []setSpot
+	// Cautions are those of these pieces alone, which stand beside them.
+	Cautions []finding.Caution
 	// Of and At are the place among all of them, from 1.
 	At, Of int
+}
+
+// cautionsBeside returns those of a plan's cautions that belong to some of its pieces alone: sun off a board that throws a beam, mains and
+// heat of a lamp.
+func cautionsBeside(pieces []sizing.Piece, needed []finding.Caution) (list []finding.Caution) {
+	add := func(c finding.Caution, mine func(sizing.Piece) bool) {
+		if slices.Contains(needed, c) && slices.ContainsFunc(pieces, mine) {
+			list = append(list, c)
+		}
+	}
+	add(finding.CautionSun, func(v sizing.Piece) bool { return v.Aim != nil })
+	add(finding.CautionMains, func(v sizing.Piece) bool { return v.Lamp != nil })
+	return list
 }
 
 // setSpot is a spot on the ground, from the subject mark and from the lens.
@@ -123,7 +139,7 @@ func (s planPages) fillSet(page *setPage, res *sizing.Result, t *taken) (err err
 	if page.Revision, err = revisionOf(t.form.query(optionField, chosen.Name), t.job.Stock); err != nil {
 		return err
 	}
-	eye := res.Shot.View().Eye
+	eye, needed := res.Shot.View().Eye, chosen.Option.Cautions(&res.Shot)
 	for i := range chosen.Staked {
 		p := setPiece{Mark: chosen.Staked[i].Mark, Says: chosen.Staked[i].Says, Hold: chosen.Holds[i], At: i + 1, Of: len(chosen.Staked)}
 		for k := range chosen.Staked[i].Stakes {
@@ -134,6 +150,7 @@ func (s planPages) fillSet(page *setPage, res *sizing.Result, t *taken) (err err
 			}
 			p.Spots = append(p.Spots, spot)
 		}
+		p.Cautions = cautionsBeside(chosen.Pieces[p.First-1:p.Last], needed)
 		page.Pieces = append(page.Pieces, p)
 	}
 	page.Watch, page.Lower, page.Weakest = weakestOf(chosen, t.reader)

@@ -64,7 +64,7 @@ func TestOnSetTheGustAndCautionsComeFirst(t *testing.T) {
 	if got := metresOf(t, p.text(".gusts .lower b")); got != least {
 		t.Errorf("lower at %v, the least of the pieces is %v", got, least)
 	}
-	if n := p.Find(".set > .cautions li").Length(); n != 2 {
+	if n := p.Find(".set > ul.cautions li").Length(); n != 2 {
 		t.Errorf("%d cautions", n)
 	}
 	html, err := p.Html()
