@@ -139,7 +139,7 @@ func (s planPages) fillSet(page *setPage, res *sizing.Result, t *taken) (err err
 	if page.Revision, err = revisionOf(t.form.query(optionField, chosen.Name), t.job.Stock); err != nil {
 		return err
 	}
-	eye, needed := res.Shot.View().Eye, chosen.Option.Cautions(&res.Shot)
+	eye, needed := res.Shot.View().Eye, chosen.Cautions(&res.Shot)
 	for i := range chosen.Staked {
 		p := setPiece{Mark: chosen.Staked[i].Mark, Says: chosen.Staked[i].Says, Hold: chosen.Holds[i], At: i + 1, Of: len(chosen.Staked)}
 		for k := range chosen.Staked[i].Stakes {
