@@ -47,7 +47,7 @@ func resolveSite(r *resolver, d DraftSite) (Site, *time.Location) {
 	s.PressureHPa, _ = r.number("/shot/site/pressure_hpa", d.PressureHPa, standardPressureHPa(s.ElevationM), pressureBound)
 	s.TemperatureC, _ = r.number("/shot/site/temperature_c", d.TemperatureC, defaultTemperatureC, temperatureBound)
 	var loc *time.Location
-	s.TimeZone, loc = resolveTimeZone(r, d.TimeZone)
+	s.TimeZone, loc = resolveTimeZone(r, "/shot/site/time_zone", d.TimeZone)
 	s.Roofed = d.Roofed != nil && *d.Roofed
 
 	words := light.Grounds()
@@ -82,8 +82,7 @@ func resolveAnchors(r *resolver, ds []DraftAnchor) []Anchor {
 
 // resolveTimeZone reads an IANA zone name. Names that mean something else on every machine, or whose clock counts leap
 // seconds, are refused with the unknown ones.
-func resolveTimeZone(r *resolver, v *string) (string, *time.Location) {
-	const at = "/shot/site/time_zone"
+func resolveTimeZone(r *resolver, at string, v *string) (string, *time.Location) {
 	if v == nil || *v == "" {
 		r.fault(at, fault.Missing{Want: fault.WantTimeZone})
 		return "", nil
