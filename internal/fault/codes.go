@@ -39,6 +39,13 @@ func (WrongKind) Code() string        { return "wrong_kind" }
 func (UnknownCurrency) Code() string  { return "unknown_currency" }
 func (OtherCurrency) Code() string    { return "other_currency" }
 func (NotAnAmount) Code() string      { return "not_an_amount" }
+func (UnknownPlace) Code() string     { return "unknown_place" }
+func (HireBackwards) Code() string    { return "hire_backwards" }
+func (HireTooLong) Code() string      { return "hire_too_long" }
+func (OutsideHire) Code() string      { return "outside_hire" }
+func (NoRoom) Code() string           { return "no_room" }
+func (Unprintable) Code() string      { return "unprintable" }
+func (SpaceAround) Code() string      { return "space_around" }
 func (MissingAttribute) Code() string { return "missing_attribute" }
 func (UnknownKind) Code() string      { return "unknown_kind" }
 func (OtherKind) Code() string        { return "other_kind" }
@@ -94,6 +101,13 @@ func (WrongKind) kind()        {}
 func (UnknownCurrency) kind()  {}
 func (OtherCurrency) kind()    {}
 func (NotAnAmount) kind()      {}
+func (UnknownPlace) kind()     {}
+func (HireBackwards) kind()    {}
+func (HireTooLong) kind()      {}
+func (OutsideHire) kind()      {}
+func (NoRoom) kind()           {}
+func (Unprintable) kind()      {}
+func (SpaceAround) kind()      {}
 func (MissingAttribute) kind() {}
 func (UnknownKind) kind()      {}
 func (OtherKind) kind()        {}
@@ -152,6 +166,13 @@ func Kinds() []Kind {
 		UnknownCurrency{},
 		OtherCurrency{},
 		NotAnAmount{},
+		UnknownPlace{},
+		HireBackwards{},
+		HireTooLong{},
+		OutsideHire{},
+		NoRoom{},
+		Unprintable{},
+		SpaceAround{},
 		MissingAttribute{},
 		UnknownKind{},
 		OtherKind{},

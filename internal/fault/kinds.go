@@ -227,6 +227,47 @@ type (
 	}
 )
 
+// Of a job.
+type (
+	// UnknownPlace means that the job has no place of a name. Words are its places, where they are few.
+	UnknownPlace struct {
+		Got   string   `json:"got"`
+		Words []string `json:"words,omitempty"`
+	}
+	// HireBackwards means that a hire ends before it begins.
+	HireBackwards struct {
+		From string `json:"from"`
+		To   string `json:"to"`
+	}
+	// HireTooLong means that a hire takes more days than are planned.
+	HireTooLong struct {
+		From string `json:"from"`
+		To   string `json:"to"`
+		Days int    `json:"days"`
+		Most int    `json:"most"`
+	}
+	// OutsideHire means that a shot's day is not one of the hire's.
+	OutsideHire struct {
+		Date string `json:"date"`
+		From string `json:"from"`
+		To   string `json:"to"`
+	}
+	// NoRoom means that a movable shot takes longer than the span that it may be shot in.
+	NoRoom struct {
+		Earliest    string `json:"earliest"`
+		Latest      string `json:"latest"`
+		DurationMin int    `json:"duration_min"`
+	}
+	// Unprintable means that a text has a character that cannot be printed, such as U+0000.
+	Unprintable struct {
+		Character string `json:"character"`
+	}
+	// SpaceAround means that a name begins or ends with a space.
+	SpaceAround struct {
+		Got string `json:"got"`
+	}
+)
+
 // Of an item of the catalogue.
 type (
 	// MissingAttribute means that a member of an item was left out. Give is what it is for.

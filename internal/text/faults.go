@@ -87,6 +87,8 @@ func wordsOf(to Reader, f fault.Fault) faultWords {
 		return faultWords{wrong: to.say("is %s, which is taken already", strconv.Quote(k.Got)), give: to.say("give another")}
 	case fault.ViewTooWide, fault.TopNotAboveBase, fault.NobodyInView, fault.Overlaps, fault.InsideZone:
 		return ofTheSet(to, k)
+	case fault.UnknownPlace, fault.HireBackwards, fault.HireTooLong, fault.OutsideHire, fault.NoRoom, fault.Unprintable, fault.SpaceAround:
+		return ofJobs(to, k)
 	case fault.UnknownHouse, fault.UnknownItem, fault.WrongKind, fault.UnknownCurrency, fault.OtherCurrency, fault.NotAnAmount:
 		return ofTheHouse(to, k)
 	case fault.MissingAttribute:
@@ -226,7 +228,16 @@ func repeated(to Reader, pointer string, k fault.Repeated) faultWords {
 			wrong: to.say("is %s, as at %s", strconv.Quote(k.Got), fieldName(strings.TrimSuffix(k.First, "/label"))), give: to.say("give each of %s a name of its own", list),
 		}
 	}
-	return faultWords{wrong: to.say("is %s, as %s is", strconv.Quote(k.Got), fieldName(k.First)), give: to.say("give each frame once")}
+	give := to.say("give each frame once")
+	switch fieldName(pointer) {
+	case "number":
+		give = to.say("give each shot a number of its own")
+		return faultWords{wrong: to.say("is %s, as %s is", strconv.Quote(k.Got), fieldName(strings.TrimSuffix(k.First, "/number"))), give: give}
+	case "between":
+		give = to.say("give the way between two different places once")
+		return faultWords{wrong: to.say("is %s, as %s is", strconv.Quote(k.Got), fieldName(strings.TrimSuffix(k.First, "/between"))), give: give}
+	}
+	return faultWords{wrong: to.say("is %s, as %s is", strconv.Quote(k.Got), fieldName(k.First)), give: give}
 }
 
 // listOf is the list that a label is in: "lamps" for /shot/lamps/0/label; empty for what is no label.
