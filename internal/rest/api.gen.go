@@ -16,6 +16,27 @@ import (
 	"github.com/oapi-codegen/runtime"
 )
 
+// Defines values for Aim.
+const (
+	AimMass   Aim = "mass"
+	AimPeople Aim = "people"
+	AimPrice  Aim = "price"
+)
+
+// Valid indicates whether the value is a known member of the Aim enum.
+func (e Aim) Valid() bool {
+	switch e {
+	case AimMass:
+		return true
+	case AimPeople:
+		return true
+	case AimPrice:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for BackgroundDraftFaces.
 const (
 	BackgroundDraftFacesLevel   BackgroundDraftFaces = "level"
@@ -161,11 +182,14 @@ const (
 	EndNotAfterStart InputFaultCode = "end_not_after_start"
 	FarOutOfRange    InputFaultCode = "far_out_of_range"
 	FromNotBeforeTo  InputFaultCode = "from_not_before_to"
+	HireBackwards    InputFaultCode = "hire_backwards"
+	HireTooLong      InputFaultCode = "hire_too_long"
 	InsideZone       InputFaultCode = "inside_zone"
 	IsNull           InputFaultCode = "is_null"
 	Missing          InputFaultCode = "missing"
 	MissingAttribute InputFaultCode = "missing_attribute"
 	NeitherGiven     InputFaultCode = "neither_given"
+	NoRoom           InputFaultCode = "no_room"
 	NobodyInView     InputFaultCode = "nobody_in_view"
 	NotADate         InputFaultCode = "not_a_date"
 	NotANumber       InputFaultCode = "not_a_number"
@@ -182,10 +206,12 @@ const (
 	OtherCurrency    InputFaultCode = "other_currency"
 	OtherKind        InputFaultCode = "other_kind"
 	OutOfRange       InputFaultCode = "out_of_range"
+	OutsideHire      InputFaultCode = "outside_hire"
 	Overlaps         InputFaultCode = "overlaps"
 	Repeated         InputFaultCode = "repeated"
 	Reserved         InputFaultCode = "reserved"
 	SkippedTime      InputFaultCode = "skipped_time"
+	SpaceAround      InputFaultCode = "space_around"
 	TooLong          InputFaultCode = "too_long"
 	TooMany          InputFaultCode = "too_many"
 	TooManyElements  InputFaultCode = "too_many_elements"
@@ -198,7 +224,9 @@ const (
 	UnknownHouse     InputFaultCode = "unknown_house"
 	UnknownItem      InputFaultCode = "unknown_item"
 	UnknownKind      InputFaultCode = "unknown_kind"
+	UnknownPlace     InputFaultCode = "unknown_place"
 	UnknownZone      InputFaultCode = "unknown_zone"
+	Unprintable      InputFaultCode = "unprintable"
 	Unreadable       InputFaultCode = "unreadable"
 	ViewTooWide      InputFaultCode = "view_too_wide"
 	WindowTooLong    InputFaultCode = "window_too_long"
@@ -225,6 +253,10 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case FromNotBeforeTo:
 		return true
+	case HireBackwards:
+		return true
+	case HireTooLong:
+		return true
 	case InsideZone:
 		return true
 	case IsNull:
@@ -234,6 +266,8 @@ func (e InputFaultCode) Valid() bool {
 	case MissingAttribute:
 		return true
 	case NeitherGiven:
+		return true
+	case NoRoom:
 		return true
 	case NobodyInView:
 		return true
@@ -267,6 +301,8 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case OutOfRange:
 		return true
+	case OutsideHire:
+		return true
 	case Overlaps:
 		return true
 	case Repeated:
@@ -274,6 +310,8 @@ func (e InputFaultCode) Valid() bool {
 	case Reserved:
 		return true
 	case SkippedTime:
+		return true
+	case SpaceAround:
 		return true
 	case TooLong:
 		return true
@@ -299,7 +337,11 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case UnknownKind:
 		return true
+	case UnknownPlace:
+		return true
 	case UnknownZone:
+		return true
+	case Unprintable:
 		return true
 	case Unreadable:
 		return true
@@ -322,6 +364,57 @@ func (e InputFaultCode) Valid() bool {
 	case ZoneInFolder:
 		return true
 	case ZoneOfMachine:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for JobShotDraftGroundAnchor.
+const (
+	JobShotDraftGroundAnchorBallast JobShotDraftGroundAnchor = "ballast"
+	JobShotDraftGroundAnchorStakes  JobShotDraftGroundAnchor = "stakes"
+)
+
+// Valid indicates whether the value is a known member of the JobShotDraftGroundAnchor enum.
+func (e JobShotDraftGroundAnchor) Valid() bool {
+	switch e {
+	case JobShotDraftGroundAnchorBallast:
+		return true
+	case JobShotDraftGroundAnchorStakes:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for JobShotDraftPin.
+const (
+	JobShotDraftPinHandHeld             JobShotDraftPin = "hand-held"
+	JobShotDraftPinLamps                JobShotDraftPin = "lamps"
+	JobShotDraftPinOtherHour            JobShotDraftPin = "other-hour"
+	JobShotDraftPinOverheadAndReflector JobShotDraftPin = "overhead-and-reflector"
+	JobShotDraftPinOverheadMoved        JobShotDraftPin = "overhead-moved"
+	JobShotDraftPinOverheadOnLift       JobShotDraftPin = "overhead-on-lift"
+	JobShotDraftPinReflectorsOnly       JobShotDraftPin = "reflectors-only"
+)
+
+// Valid indicates whether the value is a known member of the JobShotDraftPin enum.
+func (e JobShotDraftPin) Valid() bool {
+	switch e {
+	case JobShotDraftPinHandHeld:
+		return true
+	case JobShotDraftPinLamps:
+		return true
+	case JobShotDraftPinOtherHour:
+		return true
+	case JobShotDraftPinOverheadAndReflector:
+		return true
+	case JobShotDraftPinOverheadMoved:
+		return true
+	case JobShotDraftPinOverheadOnLift:
+		return true
+	case JobShotDraftPinReflectorsOnly:
 		return true
 	default:
 		return false
@@ -528,31 +621,31 @@ func (e OptionBestIn) Valid() bool {
 
 // Defines values for OptionLabel.
 const (
-	HandHeld             OptionLabel = "hand-held"
-	Lamps                OptionLabel = "lamps"
-	OtherHour            OptionLabel = "other-hour"
-	OverheadAndReflector OptionLabel = "overhead-and-reflector"
-	OverheadMoved        OptionLabel = "overhead-moved"
-	OverheadOnLift       OptionLabel = "overhead-on-lift"
-	ReflectorsOnly       OptionLabel = "reflectors-only"
+	OptionLabelHandHeld             OptionLabel = "hand-held"
+	OptionLabelLamps                OptionLabel = "lamps"
+	OptionLabelOtherHour            OptionLabel = "other-hour"
+	OptionLabelOverheadAndReflector OptionLabel = "overhead-and-reflector"
+	OptionLabelOverheadMoved        OptionLabel = "overhead-moved"
+	OptionLabelOverheadOnLift       OptionLabel = "overhead-on-lift"
+	OptionLabelReflectorsOnly       OptionLabel = "reflectors-only"
 )
 
 // Valid indicates whether the value is a known member of the OptionLabel enum.
 func (e OptionLabel) Valid() bool {
 	switch e {
-	case HandHeld:
+	case OptionLabelHandHeld:
 		return true
-	case Lamps:
+	case OptionLabelLamps:
 		return true
-	case OtherHour:
+	case OptionLabelOtherHour:
 		return true
-	case OverheadAndReflector:
+	case OptionLabelOverheadAndReflector:
 		return true
-	case OverheadMoved:
+	case OptionLabelOverheadMoved:
 		return true
-	case OverheadOnLift:
+	case OptionLabelOverheadOnLift:
 		return true
-	case ReflectorsOnly:
+	case OptionLabelReflectorsOnly:
 		return true
 	default:
 		return false
@@ -561,19 +654,19 @@ func (e OptionLabel) Valid() bool {
 
 // Defines values for OptionState.
 const (
-	DoesIt    OptionState = "does_it"
-	DoesLess  OptionState = "does_less"
-	OverLimit OptionState = "over_limit"
+	OptionStateDoesIt    OptionState = "does_it"
+	OptionStateDoesLess  OptionState = "does_less"
+	OptionStateOverLimit OptionState = "over_limit"
 )
 
 // Valid indicates whether the value is a known member of the OptionState enum.
 func (e OptionState) Valid() bool {
 	switch e {
-	case DoesIt:
+	case OptionStateDoesIt:
 		return true
-	case DoesLess:
+	case OptionStateDoesLess:
 		return true
-	case OverLimit:
+	case OptionStateOverLimit:
 		return true
 	default:
 		return false
@@ -664,6 +757,39 @@ func (e PieceRole) Valid() bool {
 	}
 }
 
+// Defines values for PlaceDraftGround.
+const (
+	PlaceDraftGroundAsphalt  PlaceDraftGround = "asphalt"
+	PlaceDraftGroundConcrete PlaceDraftGround = "concrete"
+	PlaceDraftGroundGrass    PlaceDraftGround = "grass"
+	PlaceDraftGroundSand     PlaceDraftGround = "sand"
+	PlaceDraftGroundSnow     PlaceDraftGround = "snow"
+	PlaceDraftGroundSoil     PlaceDraftGround = "soil"
+	PlaceDraftGroundWater    PlaceDraftGround = "water"
+)
+
+// Valid indicates whether the value is a known member of the PlaceDraftGround enum.
+func (e PlaceDraftGround) Valid() bool {
+	switch e {
+	case PlaceDraftGroundAsphalt:
+		return true
+	case PlaceDraftGroundConcrete:
+		return true
+	case PlaceDraftGroundGrass:
+		return true
+	case PlaceDraftGroundSand:
+		return true
+	case PlaceDraftGroundSnow:
+		return true
+	case PlaceDraftGroundSoil:
+		return true
+	case PlaceDraftGroundWater:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for PlacedLineFrom.
 const (
 	PlacedLineFromFrame   PlacedLineFrom = "frame"
@@ -676,6 +802,45 @@ func (e PlacedLineFrom) Valid() bool {
 	case PlacedLineFromFrame:
 		return true
 	case PlacedLineFromSupport:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PlanRequestTerms.
+const (
+	PlanRequestTermsHouse PlanRequestTerms = "house"
+	PlanRequestTermsNone  PlanRequestTerms = "none"
+)
+
+// Valid indicates whether the value is a known member of the PlanRequestTerms enum.
+func (e PlanRequestTerms) Valid() bool {
+	switch e {
+	case PlanRequestTermsHouse:
+		return true
+	case PlanRequestTermsNone:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PoolOptionState.
+const (
+	PoolOptionStateDoesIt    PoolOptionState = "does_it"
+	PoolOptionStateDoesLess  PoolOptionState = "does_less"
+	PoolOptionStateOverLimit PoolOptionState = "over_limit"
+)
+
+// Valid indicates whether the value is a known member of the PoolOptionState enum.
+func (e PoolOptionState) Valid() bool {
+	switch e {
+	case PoolOptionStateDoesIt:
+		return true
+	case PoolOptionStateDoesLess:
+		return true
+	case PoolOptionStateOverLimit:
 		return true
 	default:
 		return false
@@ -819,31 +984,31 @@ func (e ShotDraftGroundAnchor) Valid() bool {
 
 // Defines values for SiteDraftGround.
 const (
-	Asphalt  SiteDraftGround = "asphalt"
-	Concrete SiteDraftGround = "concrete"
-	Grass    SiteDraftGround = "grass"
-	Sand     SiteDraftGround = "sand"
-	Snow     SiteDraftGround = "snow"
-	Soil     SiteDraftGround = "soil"
-	Water    SiteDraftGround = "water"
+	SiteDraftGroundAsphalt  SiteDraftGround = "asphalt"
+	SiteDraftGroundConcrete SiteDraftGround = "concrete"
+	SiteDraftGroundGrass    SiteDraftGround = "grass"
+	SiteDraftGroundSand     SiteDraftGround = "sand"
+	SiteDraftGroundSnow     SiteDraftGround = "snow"
+	SiteDraftGroundSoil     SiteDraftGround = "soil"
+	SiteDraftGroundWater    SiteDraftGround = "water"
 )
 
 // Valid indicates whether the value is a known member of the SiteDraftGround enum.
 func (e SiteDraftGround) Valid() bool {
 	switch e {
-	case Asphalt:
+	case SiteDraftGroundAsphalt:
 		return true
-	case Concrete:
+	case SiteDraftGroundConcrete:
 		return true
-	case Grass:
+	case SiteDraftGroundGrass:
 		return true
-	case Sand:
+	case SiteDraftGroundSand:
 		return true
-	case Snow:
+	case SiteDraftGroundSnow:
 		return true
-	case Soil:
+	case SiteDraftGroundSoil:
 		return true
-	case Water:
+	case SiteDraftGroundWater:
 		return true
 	default:
 		return false
@@ -940,6 +1105,9 @@ func (e SweepStepSunIs) Valid() bool {
 // Accessory Hired beside the rest; it has no attributes of its own.
 type Accessory = struct{}
 
+// Aim What is made least: the total of the job, the mass hired on the heaviest day, or the most people at one moment, each with ties by the total.
+type Aim string
+
 // AllowanceDraft Margins and head room of frames with fabric, and the least ballast of stands.
 type AllowanceDraft struct {
 	// BallastHighKg The same of a stand with an arm or over 3 m high; not under `ballast_kg`. Default 30, or `ballast_kg` where that is more.
@@ -957,6 +1125,15 @@ type AllowanceDraft struct {
 
 	// ViewM Clearance from the view.
 	ViewM *float64 `json:"view_m,omitempty"`
+}
+
+// AloneOption An option planned by itself.
+type AloneOption struct {
+	// Label The kind of plan.
+	Label string `json:"label"`
+
+	// Total An exact amount.
+	Total Money `json:"total"`
 }
 
 // Anchor Holds the foot of a rope.
@@ -1086,6 +1263,27 @@ type Circuit struct {
 	Watts float64 `json:"watts"`
 }
 
+// Clash A span of time in which more of an item is needed than the house has.
+type Clash struct {
+	// From Its start.
+	From time.Time `json:"from"`
+
+	// ShiftMin By how many minutes the last of the shots would have to move, later positive; null where no shift within its day does.
+	ShiftMin *int `json:"shift_min"`
+
+	// Short How many are missing.
+	Short int `json:"short"`
+
+	// Shots The shots that are up, in the order of time.
+	Shots []string `json:"shots"`
+
+	// Sku The SKU of the item.
+	Sku string `json:"sku"`
+
+	// To Its end.
+	To time.Time `json:"to"`
+}
+
 // Count So many of an item.
 type Count struct {
 	// Quantity How many.
@@ -1138,6 +1336,24 @@ type CrewRung struct {
 	// Option One plan. `price_per_day` is the hire of `kit`, ballast, lines, anchors and machines included; labour (operators
 	// included) and transport stand apart.
 	Option Option `json:"option"`
+}
+
+// DayLine So many people or vehicles for a day.
+type DayLine struct {
+	// Amount An exact amount.
+	Amount Money `json:"amount"`
+
+	// DayRate An exact amount.
+	DayRate Money `json:"day_rate"`
+
+	// Name What the catalogue calls it.
+	Name string `json:"name"`
+
+	// Quantity How many.
+	Quantity int `json:"quantity"`
+
+	// Sku The SKU of the item.
+	Sku string `json:"sku"`
 }
 
 // Expendable Sold, not hired; its rate is the price of one unit.
@@ -1342,6 +1558,61 @@ type HardLamp struct {
 
 	// PositionM `[x, y, z]` in metres.
 	PositionM *Point `json:"position_m,omitempty"`
+}
+
+// Hire The days of the hire.
+type Hire struct {
+	// From The first, `YYYY-MM-DD`.
+	From string `json:"from"`
+
+	// To The last, `YYYY-MM-DD`.
+	To string `json:"to"`
+}
+
+// HireDraft The first and last day of the hire. Default the first and last day of the shots.
+type HireDraft struct {
+	// From `YYYY-MM-DD`
+	//
+	// Example: 2027-06-16
+	From *string `json:"from,omitempty"`
+
+	// To `YYYY-MM-DD`
+	//
+	// Example: 2027-06-19
+	To *string `json:"to,omitempty"`
+}
+
+// HireLine So many of an item over a span of days.
+type HireLine struct {
+	// Amount An exact amount.
+	Amount Money `json:"amount"`
+
+	// ChargedDays How many days are charged.
+	ChargedDays int `json:"charged_days"`
+
+	// DayRate An exact amount.
+	DayRate Money `json:"day_rate"`
+
+	// From First day, `YYYY-MM-DD`.
+	From string `json:"from"`
+
+	// LastUnitFor Those of them without which the line would be smaller.
+	LastUnitFor []string `json:"last_unit_for"`
+
+	// Name What the catalogue calls it.
+	Name string `json:"name"`
+
+	// NeededBy The shots that use the item while the line runs.
+	NeededBy []string `json:"needed_by"`
+
+	// Quantity How many.
+	Quantity int `json:"quantity"`
+
+	// Sku The SKU of the item.
+	Sku string `json:"sku"`
+
+	// To Last day, `YYYY-MM-DD`.
+	To string `json:"to"`
 }
 
 // Hold What the piece bears of the wind, in gusts rounded down. It holds a gust where `lower_at_ms` is at least that. An estimate
@@ -1607,6 +1878,240 @@ type ItemPage struct {
 	NextCursor *NextCursor `json:"next_cursor"`
 }
 
+// Job A job with every default filled in.
+type Job struct {
+	// Hire The days of the hire.
+	Hire Hire `json:"hire"`
+
+	// Moves The ways between places.
+	Moves []PlaceMove `json:"moves"`
+
+	// Name What the job is called.
+	Name string `json:"name"`
+
+	// Notes For people only.
+	Notes string `json:"notes"`
+
+	// Places The places by name.
+	Places map[string]Place `json:"places"`
+
+	// Production Who the job is for.
+	Production Production `json:"production"`
+
+	// Shots In the order of the list.
+	Shots []JobShot `json:"shots"`
+
+	// TimeZone The zone whose dates are the job's days.
+	TimeZone string `json:"time_zone"`
+}
+
+// JobDraft Several shots at one or more places: what is left out gets its default.
+type JobDraft struct {
+	// Hire The first and last day of the hire. Default the first and last day of the shots.
+	Hire *HireDraft `json:"hire,omitempty"`
+
+	// Moves How long it takes from one place to another. Shots at two places that are nearer in time than that count as up at once. Default no time.
+	Moves *[]PlaceMoveDraft `json:"moves,omitempty" max_items:"1225"`
+
+	// Name What the job is called.
+	//
+	// Example: Estuary
+	Name *string `json:"name,omitempty"`
+
+	// Notes For people only.
+	Notes *string `json:"notes,omitempty"`
+
+	// Places The places by the names that the shots use for them.
+	Places *map[string]PlaceDraft `json:"places,omitempty" max_items:"50"`
+
+	// Production Who the job is for.
+	Production *ProductionDraft `json:"production,omitempty"`
+
+	// Shots The shots in the order of the list.
+	Shots *[]JobShotDraft `json:"shots,omitempty" max_items:"500"`
+
+	// TimeZone IANA name of the zone whose dates are the job's days. Default that of the first shot's place.
+	//
+	// Example: Europe/Lisbon
+	TimeZone *string `json:"time_zone,omitempty"`
+}
+
+// JobShot A shot with every default filled in and every `auto` resolved.
+type JobShot struct {
+	// Allowance Margins and head room of frames with fabric, and the least ballast of stands.
+	Allowance ShotAllowance `json:"allowance"`
+
+	// Background What the camera is set for.
+	Background ShotBackground `json:"background"`
+
+	// Camera Where the lens looks.
+	Camera ShotCamera `json:"camera"`
+
+	// Exposure The camera's setting.
+	Exposure ShotExposure `json:"exposure"`
+
+	// Forecast Gusts and cloud in order of time; empty where none was given.
+	Forecast []ForecastRow `json:"forecast"`
+
+	// Framing How wide and from how far; a focal length has become a width.
+	Framing ShotFraming `json:"framing"`
+
+	// GroundAnchor What ropes may be made fast to besides fixed points: `ballast` or `stakes`.
+	GroundAnchor string `json:"ground_anchor"`
+
+	// GustMs The 3-second gust at the height of the piece; a mean wind has become one.
+	GustMs float64 `json:"gust_ms"`
+
+	// Lamps Hard sources other than the sun that are there anyway.
+	Lamps []HardLamp `json:"lamps"`
+
+	// Limits What an option may take; what is absent is not bounded.
+	Limits Limits `json:"limits"`
+
+	// Look What the picture should look like.
+	Look ShotLook `json:"look"`
+
+	// Name For people only; may be empty.
+	Name string `json:"name"`
+
+	// Number As the crew writes it.
+	Number string `json:"number"`
+
+	// OtherZones Further places in the picture that need level.
+	OtherZones []OtherZone `json:"other_zones"`
+
+	// Pin The label of the only options that it may have. Absent where it may have any.
+	Pin *string `json:"pin,omitempty"`
+
+	// Place The name of its place.
+	Place string `json:"place"`
+
+	// Prefer The order of its options.
+	Prefer string `json:"prefer"`
+
+	// SafetyFactor On every action of the wind.
+	SafetyFactor float64 `json:"safety_factor"`
+
+	// Sky The weather, or meter readings.
+	Sky ShotSky `json:"sky"`
+
+	// Supply Where mains power comes from.
+	Supply ShotSupply `json:"supply"`
+
+	// Walk The way that the people walk in the course of the window.
+	Walk *Walk `json:"walk,omitempty"`
+
+	// When The span within which a movable shot is shot.
+	When *When `json:"when,omitempty"`
+
+	// Window When, in local time of the site.
+	Window *Window `json:"window,omitempty"`
+
+	// Zone The box that must be lit well, centred over the origin.
+	Zone ShotZone `json:"zone"`
+}
+
+// JobShotDraft A shot of a job: what a sizing takes, with the name of a place instead of a site. Either `window` or `when` says when it is shot.
+type JobShotDraft struct {
+	// Allowance Margins and head room of frames with fabric, and the least ballast of stands.
+	Allowance *AllowanceDraft `json:"allowance,omitempty"`
+
+	// Background What the camera is set for.
+	Background *BackgroundDraft `json:"background,omitempty"`
+
+	// Camera Where the lens looks.
+	Camera *CameraDraft `json:"camera,omitempty"`
+
+	// Exposure The camera's setting.
+	Exposure *ExposureDraft `json:"exposure,omitempty"`
+
+	// Forecast Gusts and cloud by the hour or so, in order of time, each time once. A forecast is not the wind on the spot. It changes nothing
+	// that is chosen, and its cloud no light, which follows `sky`. Default none.
+	Forecast *[]ForecastRowDraft `json:"forecast,omitempty" max_items:"400"`
+
+	// Framing How wide and from how far. The lens is at `distance_m` horizontally from the origin, against the bearing. With
+	// `D` the length from lens to aim point the view is the pyramid with half-angle tangents `width_m / 2D` and
+	// `width_m / (2 D · aspect_ratio)`. Either `width_m` or `focal_length_mm` with `sensor_width_mm`: both is a
+	// fault at `focal_length_mm`, neither one at `width_m`.
+	Framing *FramingDraft `json:"framing,omitempty"`
+
+	// GroundAnchor What ropes may be made fast to besides fixed points of the site.
+	GroundAnchor *JobShotDraftGroundAnchor `json:"ground_anchor,omitempty"`
+
+	// GustMs The 3-second gust at the height of the piece.
+	GustMs *float64 `json:"gust_ms,omitempty"`
+
+	// Lamps Hard sources other than the sun that are there anyway. Default none.
+	Lamps *[]LampDraft `json:"lamps,omitempty" max_items:"12"`
+
+	// Limits What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it
+	// does more. `price_per_day` is of the hire, `total_per_day` of hire, labour and transport together.
+	Limits *LimitsDraft `json:"limits,omitempty"`
+
+	// Look What the picture should look like.
+	Look *LookDraft `json:"look,omitempty"`
+
+	// MeanWindMs A forecast's 10-minute mean at 10 m, in place of `gust_ms`; both given is a fault at `mean_wind_ms`. The echo has the gust that it was turned into.
+	MeanWindMs *float64 `json:"mean_wind_ms,omitempty"`
+
+	// Name For people only.
+	Name *string `json:"name,omitempty"`
+
+	// Number As the crew writes it; unique in the job.
+	//
+	// Example: 12B
+	Number *string `json:"number,omitempty"`
+
+	// OtherZones Further places in the picture that need level: lifted, not softened; none may overlap another. Default none.
+	OtherZones *[]OtherZoneDraft `json:"other_zones,omitempty" max_items:"12"`
+
+	// Pin The label of the only options that the shot may have.
+	Pin *JobShotDraftPin `json:"pin,omitempty"`
+
+	// Place The name of one of the job's places.
+	//
+	// Example: jetty
+	Place *string `json:"place,omitempty"`
+
+	// Prefer What the order of options and the choice of kit go by. `smallest`: total opening area of overhead and sides;
+	// `cheapest` may take a larger frame.
+	Prefer *Preference `json:"prefer,omitempty"`
+
+	// SafetyFactor On every action of the wind against dead weight, working load and safe pull.
+	SafetyFactor *float64 `json:"safety_factor,omitempty"`
+
+	// Sky The weather, or meter readings of mid-window, carried through the window by the model's ratio. One reading
+	// alone: the model gives the other, unscaled.
+	Sky *SkyDraft `json:"sky,omitempty"`
+
+	// Supply Where mains power comes from.
+	Supply *SupplyDraft `json:"supply,omitempty"`
+
+	// Walk The people walk: at any instant of the window their zone may be anywhere from its place to `to_m`, on a straight line and without
+	// turning, before a lens that stays as it is. For all that stands the zone is the box, square to the lens, around that whole way;
+	// middles and levels are those in the middle of the way. A frame that is carried along need only cover the zone itself, and is out
+	// of shot everywhere on the way.
+	Walk *WalkDraft `json:"walk,omitempty"`
+
+	// When A span of one day, in the place's local time, within which the shot is to be shot. It starts at `earliest` or on a quarter hour of
+	// the clock, and is done by `latest`.
+	When *WhenDraft `json:"when,omitempty"`
+
+	// Window When, in the site's local time. The start is from the years 1950 to 2100, the end at most 24
+	// hours later. An end that is not after the start, a time that the clock change skips and an
+	// impossible date are faults; a time that occurs twice is the first, with a note.
+	Window *WindowDraft `json:"window,omitempty"`
+
+	// Zone The box that must be lit well, centred over the origin.
+	Zone *ZoneDraft `json:"zone,omitempty"`
+}
+
+// JobShotDraftGroundAnchor What ropes may be made fast to besides fixed points of the site.
+type JobShotDraftGroundAnchor string
+
+// JobShotDraftPin The label of the only options that the shot may have.
+type JobShotDraftPin string
+
 // Kind What an item is for; it also names the member that holds the kind's attributes.
 type Kind string
 
@@ -1725,6 +2230,27 @@ type Levels struct {
 // LevelsKeyFrom What gives the key face most light: pieces of a role, a `hard` source straight, the `sky` or the `ground`; `none` in the dark.
 type LevelsKeyFrom string
 
+// Limits What an option may take; what is absent is not bounded.
+type Limits struct {
+	// Crew The most people.
+	Crew *int `json:"crew,omitempty"`
+
+	// MassKg The most that the whole kit may weigh.
+	MassKg *float64 `json:"mass_kg,omitempty"`
+
+	// PricePerDay An exact amount.
+	PricePerDay *Money `json:"price_per_day,omitempty"`
+
+	// RigHeightM The highest that any part of a piece may reach.
+	RigHeightM *float64 `json:"rig_height_m,omitempty"`
+
+	// TotalPerDay An exact amount.
+	TotalPerDay *Money `json:"total_per_day,omitempty"`
+
+	// VehicleSku The vehicle of which one brings everything at once.
+	VehicleSku *string `json:"vehicle_sku,omitempty"`
+}
+
 // LimitsDraft What an option may take; one that takes more stays in the list as `over_limit` where nothing keeps the limits, or it
 // does more. `price_per_day` is of the hire, `total_per_day` of hire, labour and transport together.
 type LimitsDraft struct {
@@ -1817,6 +2343,21 @@ type LookDraftKeySide string
 // LookDraftSoften Whether hard light must be softened over the zone. `preferred` leaves small practicals alone: a lamp that is there anyway and
 // gives the zone's middle less than one eighth of the key level wanted, three stops under it, is not stopped.
 type LookDraftSoften string
+
+// Moment A span of time, half open, with the same shots up. Where shots count as up at once only because of the way between their places, it is the time in between.
+type Moment struct {
+	// From Its start.
+	From time.Time `json:"from"`
+
+	// People How many it takes, drivers left out.
+	People int `json:"people"`
+
+	// Shots The shots that are up.
+	Shots []string `json:"shots"`
+
+	// To Its end.
+	To time.Time `json:"to"`
+}
 
 // Money An exact amount.
 type Money struct {
@@ -2148,6 +2689,103 @@ type PieceLights string
 // PieceRole What it is there for.
 type PieceRole string
 
+// Place A site with every default filled in.
+type Place struct {
+	// Anchors Fixed points that ropes may be tied to.
+	Anchors []FixedPoint `json:"anchors"`
+
+	// ElevationM Above sea level.
+	ElevationM float64 `json:"elevation_m"`
+
+	// Forecast Gusts and cloud in order of time; empty where none was given.
+	Forecast []ForecastRow `json:"forecast"`
+
+	// Ground Absent where only a reflectance was given.
+	Ground *string `json:"ground,omitempty"`
+
+	// GroundReflectance Share of the light that the ground throws up.
+	GroundReflectance float64 `json:"ground_reflectance"`
+
+	// LatitudeDeg North positive.
+	LatitudeDeg float64 `json:"latitude_deg"`
+
+	// LongitudeDeg East positive.
+	LongitudeDeg float64 `json:"longitude_deg"`
+
+	// PressureHpa Air pressure, which bends the light of a low sun.
+	PressureHpa float64 `json:"pressure_hpa"`
+
+	// Roofed True: no sun and no sky.
+	Roofed bool `json:"roofed"`
+
+	// TemperatureC Air temperature, which does too.
+	TemperatureC float64 `json:"temperature_c"`
+
+	// TimeZone IANA name.
+	TimeZone string `json:"time_zone"`
+}
+
+// PlaceDraft A site under a name.
+type PlaceDraft struct {
+	// Anchors Fixed points that ropes may be tied to: a railing, a bollard, a vehicle, a ring in a wall. Default none.
+	Anchors *[]FixedPointDraft `json:"anchors,omitempty" max_items:"24"`
+
+	// ElevationM Above sea level.
+	ElevationM *float64 `json:"elevation_m,omitempty"`
+
+	// Forecast The forecast for the place, for every shot there that has none of its own. Default none.
+	Forecast *[]ForecastRowDraft `json:"forecast,omitempty" max_items:"400"`
+
+	// Ground What the ground is, for its reflectance, its friction and whether stakes hold.
+	Ground *PlaceDraftGround `json:"ground,omitempty"`
+
+	// GroundReflectance In place of the ground's own number; the echo has it beside `ground`.
+	GroundReflectance *float64 `json:"ground_reflectance,omitempty"`
+
+	// LatitudeDeg North positive.
+	LatitudeDeg *float64 `json:"latitude_deg,omitempty"`
+
+	// LongitudeDeg East positive.
+	LongitudeDeg *float64 `json:"longitude_deg,omitempty"`
+
+	// PressureHpa Default the standard atmosphere's at the elevation.
+	PressureHpa *float64 `json:"pressure_hpa,omitempty"`
+
+	// Roofed True: no sun and no sky.
+	Roofed *bool `json:"roofed,omitempty"`
+
+	// TemperatureC Air temperature, which bends the light of a low sun.
+	TemperatureC *float64 `json:"temperature_c,omitempty"`
+
+	// TimeZone IANA name.
+	//
+	// Example: Europe/Lisbon
+	TimeZone *string `json:"time_zone,omitempty"`
+}
+
+// PlaceDraftGround What the ground is, for its reflectance, its friction and whether stakes hold.
+type PlaceDraftGround string
+
+// PlaceMove The way between two places.
+type PlaceMove struct {
+	// Between The two places.
+	Between []string `json:"between"`
+
+	// Minutes How long it takes.
+	Minutes int `json:"minutes"`
+}
+
+// PlaceMoveDraft The way between two places, in both directions.
+type PlaceMoveDraft struct {
+	// Between The names of the two places.
+	//
+	// Example: ["jetty","slip"]
+	Between *[]string `json:"between,omitempty" max_items:"2"`
+
+	// Minutes With loading and unloading.
+	Minutes *int `json:"minutes,omitempty"`
+}
+
 // PlacedHands One of the people who hold a piece.
 type PlacedHands struct {
 	// BaseM `[x, y]` in metres, on the ground.
@@ -2222,8 +2860,206 @@ type PlacedSupport struct {
 	Sku string `json:"sku"`
 }
 
+// Plan One option for each shot and the kit that they share. Estimates for planning: rigging and mains belong to qualified people under
+// local law.
+type Plan struct {
+	// Bound No choice among the options considered has a total under this. Null where the aim is another, or what comes before the total is not proven.
+	Bound *Money `json:"bound"`
+
+	// BoundMassKg The same of `mass_kg`; null where the aim is another.
+	BoundMassKg *float64 `json:"bound_mass_kg"`
+
+	// BoundPeople The same of `people`; null where the aim is another.
+	BoundPeople *int `json:"bound_people"`
+
+	// Broken The limits of the job that it is over.
+	Broken []BrokenLimit `json:"broken"`
+
+	// Cautions What the numbers are not.
+	Cautions []Caution `json:"cautions"`
+
+	// Clashes Where more is needed at once than the house has.
+	Clashes []Clash `json:"clashes"`
+
+	// Considered How many options were considered, the starts of a movable shot each.
+	Considered int `json:"considered"`
+
+	// Days Every day on which a shot is up.
+	Days []PlanDay `json:"days"`
+
+	// Hire An exact amount.
+	Hire Money `json:"hire"`
+
+	// Job A job with every default filled in.
+	Job Job `json:"job"`
+
+	// Kit What is hired, by kind, SKU and first day.
+	Kit []HireLine `json:"kit"`
+
+	// Labour An exact amount.
+	Labour Money `json:"labour"`
+
+	// MassKg Of what is hired on the heaviest day, machines included.
+	MassKg float64 `json:"mass_kg"`
+
+	// Notes Remarks on the whole job.
+	Notes []Note `json:"notes"`
+
+	// People The most at one moment, drivers left out.
+	People int `json:"people"`
+
+	// Pool Every option that was considered, by the number of the shot. Absent where it was not asked for.
+	Pool *map[string][]PoolOption `json:"pool,omitempty"`
+
+	// Proven Nothing better can be chosen among the options considered.
+	Proven bool `json:"proven"`
+
+	// Separately What the shots cost planned each by itself, put together; null where one of them has no option.
+	Separately *Money `json:"separately"`
+
+	// Shots In the order of the job.
+	Shots []PlannedShot `json:"shots"`
+
+	// Terms The terms of the house by which days are charged; null where every calendar day counts as one.
+	Terms *map[string]interface{} `json:"terms"`
+
+	// Total An exact amount.
+	Total Money `json:"total"`
+
+	// Transport An exact amount.
+	Transport Money `json:"transport"`
+}
+
+// PlanDay A day on which a shot is up.
+type PlanDay struct {
+	// Date `YYYY-MM-DD`
+	Date string `json:"date"`
+
+	// MassKg Of what is hired on the day, machines included.
+	MassKg float64 `json:"mass_kg"`
+
+	// Moments Spans of time with the same shots up. One that reaches over two days stands under each whose shots are up in it.
+	Moments []Moment `json:"moments"`
+
+	// People Who is paid on the day, operators included.
+	People []DayLine `json:"people"`
+
+	// Vehicles Vehicles and their drivers.
+	Vehicles []DayLine `json:"vehicles"`
+}
+
+// PlanLimitsDraft What the whole job may take. Where no choice keeps them, the least that is over them is chosen, and `broken` says by how much.
+type PlanLimitsDraft struct {
+	// Crew The most people at one moment, drivers left out.
+	Crew *int `json:"crew,omitempty"`
+
+	// MassKg The most that may be hired on one day, ballast and machines included.
+	MassKg *float64 `json:"mass_kg,omitempty"`
+
+	// Total An exact amount in the house's currency.
+	Total *MoneyDraft `json:"total,omitempty"`
+}
+
+// PlanRequest A job, and the house whose catalogue it is planned from.
+type PlanRequest struct {
+	// Aim What is made least: the total of the job, the mass hired on the heaviest day, or the most people at one moment, each with ties by the total.
+	Aim *Aim `json:"aim,omitempty"`
+
+	// Forbid SKUs of the house that are not to be used. Default none.
+	Forbid *[]string `json:"forbid,omitempty" max_items:"200"`
+
+	// House The short name of the rental house whose catalogue is used.
+	//
+	// Example: quayside
+	House *string `json:"house,omitempty"`
+
+	// Job Several shots at one or more places: what is left out gets its default.
+	Job *JobDraft `json:"job,omitempty"`
+
+	// Limits What the whole job may take. Where no choice keeps them, the least that is over them is chosen, and `broken` says by how much.
+	Limits *PlanLimitsDraft `json:"limits,omitempty"`
+
+	// Pool True: the answer lists every option that was considered.
+	Pool *bool `json:"pool,omitempty"`
+
+	// Seconds How long the best choice is searched at most. Without it the search goes on until it is proven, within the server's own limit.
+	Seconds *float64 `json:"seconds,omitempty"`
+
+	// Terms How days of hire are charged. `none`: every calendar day counts as one.
+	Terms *PlanRequestTerms `json:"terms,omitempty"`
+}
+
+// PlanRequestTerms How days of hire are charged. `none`: every calendar day counts as one.
+type PlanRequestTerms string
+
+// PlannedShot A shot as it is planned.
+type PlannedShot struct {
+	// Alone What the same request chooses for a job of this shot only; null where it has no option.
+	Alone *AloneOption `json:"alone"`
+
+	// Notes Remarks on the choice for this shot.
+	Notes []Note `json:"notes"`
+
+	// Number As the crew writes it.
+	Number string `json:"number"`
+
+	// Option The option chosen; null where the shot has none.
+	Option *Option `json:"option"`
+
+	// OptionIndex Its place in the shot's pool.
+	OptionIndex *int `json:"option_index"`
+
+	// Place Where.
+	Place string `json:"place"`
+
+	// RuledOut Why no frame serves; empty where there is an option.
+	RuledOut []RuledOut `json:"ruled_out"`
+
+	// UpFrom When rigging starts: the window's start less `crew.rig_min`.
+	UpFrom *time.Time `json:"up_from"`
+
+	// UpTo When all is struck: the window's end and `crew.strike_min`.
+	UpTo *time.Time `json:"up_to"`
+
+	// Window When it is shot; of a movable shot as chosen. Null where a movable shot has no option.
+	Window *Window `json:"window"`
+}
+
 // Point `[x, y, z]` in metres.
 type Point = []float64
+
+// PoolOption An option that was considered.
+type PoolOption struct {
+	// Kit What it takes, machines included.
+	Kit []Count `json:"kit"`
+
+	// Label The kind of plan.
+	Label string `json:"label"`
+
+	// MassKg Of the kit, machines included.
+	MassKg float64 `json:"mass_kg"`
+
+	// People Whom it takes, operators included.
+	People []Count `json:"people"`
+
+	// State Whether it does what is asked.
+	State PoolOptionState `json:"state"`
+
+	// UpFrom When rigging starts.
+	UpFrom time.Time `json:"up_from"`
+
+	// UpTo When all is struck.
+	UpTo time.Time `json:"up_to"`
+
+	// VolumeM3 Of the kit as it is packed.
+	VolumeM3 float64 `json:"volume_m3"`
+
+	// Window When, in local time of the site.
+	Window Window `json:"window"`
+}
+
+// PoolOptionState Whether it does what is asked.
+type PoolOptionState string
 
 // Power What the lamps draw, spread over circuits. An estimate for planning: mains belongs to licensed electricians
 // under local law.
@@ -2270,6 +3106,30 @@ type Problem struct {
 
 	// Type What kind of problem; `about:blank` where the status says it all.
 	Type string `json:"type"`
+}
+
+// Production Who the job is for.
+type Production struct {
+	// Address Where invoices go.
+	Address string `json:"address"`
+
+	// Contact Who answers for it.
+	Contact string `json:"contact"`
+
+	// Name The company.
+	Name string `json:"name"`
+}
+
+// ProductionDraft Who the job is for.
+type ProductionDraft struct {
+	// Address Where invoices go.
+	Address *string `json:"address,omitempty"`
+
+	// Contact Who answers for it.
+	Contact *string `json:"contact,omitempty"`
+
+	// Name The company.
+	Name *string `json:"name,omitempty"`
 }
 
 // Rate The price per day from a date on.
@@ -2410,79 +3270,22 @@ type ShortfallWhat string
 // Shot The request's shot with every default filled in and every `auto` resolved.
 type Shot struct {
 	// Allowance Margins and head room of frames with fabric, and the least ballast of stands.
-	Allowance struct {
-		// BallastHighKg The least ballast of a stand with an arm or over 3 m high.
-		BallastHighKg float64 `json:"ballast_high_kg"`
-
-		// BallastKg The least ballast of every stand.
-		BallastKg float64 `json:"ballast_kg"`
-
-		// CoverM Inside the opening's edge, the penumbra on top.
-		CoverM float64 `json:"cover_m"`
-
-		// HeadM Head room under every part that hangs over the zone.
-		HeadM float64 `json:"head_m"`
-
-		// ViewM Clearance from the view.
-		ViewM float64 `json:"view_m"`
-	} `json:"allowance"`
+	Allowance ShotAllowance `json:"allowance"`
 
 	// Background What the camera is set for.
-	Background struct {
-		// Ev100 The exposure value at ISO 100 that was measured; absent where it was not.
-		Ev100 *float64 `json:"ev100,omitempty"`
-
-		// Faces What the lens sees of the background: `upright`, `level` or `sky`.
-		Faces string `json:"faces"`
-
-		// PlacementStops Where the background is put against mid grey.
-		PlacementStops float64 `json:"placement_stops"`
-
-		// Reflectance Of what is lit.
-		Reflectance float64 `json:"reflectance"`
-	} `json:"background"`
+	Background ShotBackground `json:"background"`
 
 	// Camera Where the lens looks.
-	Camera struct {
-		// AimHeightM Height above the origin of the point on the lens axis.
-		AimHeightM float64 `json:"aim_height_m"`
-
-		// BearingDeg The direction that the lens looks along, clockwise from true north.
-		BearingDeg float64 `json:"bearing_deg"`
-
-		// HeightM Of the lens above the ground.
-		HeightM float64 `json:"height_m"`
-	} `json:"camera"`
+	Camera ShotCamera `json:"camera"`
 
 	// Exposure The camera's setting.
-	Exposure struct {
-		// FrameRateFps Frames per second.
-		FrameRateFps float64 `json:"frame_rate_fps"`
-
-		// Iso Exposure index.
-		Iso float64 `json:"iso"`
-
-		// ShutterAngleDeg Shutter angle.
-		ShutterAngleDeg float64 `json:"shutter_angle_deg"`
-
-		// TStop T-stop of the lens.
-		TStop float64 `json:"t_stop"`
-	} `json:"exposure"`
+	Exposure ShotExposure `json:"exposure"`
 
 	// Forecast Gusts and cloud in order of time; empty where none was given.
 	Forecast []ForecastRow `json:"forecast"`
 
 	// Framing How wide and from how far; a focal length has become a width.
-	Framing struct {
-		// AspectRatio Width over height.
-		AspectRatio float64 `json:"aspect_ratio"`
-
-		// DistanceM Horizontal distance from lens to subject.
-		DistanceM float64 `json:"distance_m"`
-
-		// WidthM Shot width across the axis at the aim point.
-		WidthM float64 `json:"width_m"`
-	} `json:"framing"`
+	Framing ShotFraming `json:"framing"`
 
 	// GroundAnchor What ropes may be made fast to besides fixed points: `ballast` or `stakes`.
 	GroundAnchor string `json:"ground_anchor"`
@@ -2494,34 +3297,7 @@ type Shot struct {
 	Lamps []HardLamp `json:"lamps"`
 
 	// Look What the picture should look like.
-	Look struct {
-		// Back How exactly that is wanted: `required` or `preferred`.
-		Back string `json:"back"`
-
-		// BackStops Hair and shoulders against the background's reference; null where it is no matter.
-		BackStops *float64 `json:"back_stops"`
-
-		// Colour `neutral` or `warm`.
-		Colour string `json:"colour"`
-
-		// ContrastStops Key over fill.
-		ContrastStops float64 `json:"contrast_stops"`
-
-		// KeySide `left` or `right`, as the camera sees it.
-		KeySide string `json:"key_side"`
-
-		// KeyStops Key face against the background's reference.
-		KeyStops float64 `json:"key_stops"`
-
-		// NetStops By how much a net takes the background down.
-		NetStops float64 `json:"net_stops"`
-
-		// SoftDeg How large what lights the key is to look from the face.
-		SoftDeg float64 `json:"soft_deg"`
-
-		// Soften Whether hard light must be softened: `required`, `preferred` or `off`.
-		Soften string `json:"soften"`
-	} `json:"look"`
+	Look ShotLook `json:"look"`
 
 	// Name For people only; may be empty.
 	Name string `json:"name"`
@@ -2533,64 +3309,13 @@ type Shot struct {
 	SafetyFactor float64 `json:"safety_factor"`
 
 	// Site Where.
-	Site struct {
-		// Anchors Fixed points that ropes may be tied to.
-		Anchors []FixedPoint `json:"anchors"`
-
-		// ElevationM Above sea level.
-		ElevationM float64 `json:"elevation_m"`
-
-		// Ground Absent where only a reflectance was given.
-		Ground *string `json:"ground,omitempty"`
-
-		// GroundReflectance Share of the light that the ground throws up.
-		GroundReflectance float64 `json:"ground_reflectance"`
-
-		// LatitudeDeg North positive.
-		LatitudeDeg float64 `json:"latitude_deg"`
-
-		// LongitudeDeg East positive.
-		LongitudeDeg float64 `json:"longitude_deg"`
-
-		// PressureHpa Air pressure, which bends the light of a low sun.
-		PressureHpa float64 `json:"pressure_hpa"`
-
-		// Roofed True: no sun and no sky.
-		Roofed bool `json:"roofed"`
-
-		// TemperatureC Air temperature, which does too.
-		TemperatureC float64 `json:"temperature_c"`
-
-		// TimeZone IANA name.
-		TimeZone string `json:"time_zone"`
-	} `json:"site"`
+	Site ShotSite `json:"site"`
 
 	// Sky The weather, or meter readings.
-	Sky struct {
-		// Condition `clear`, `partly_cloudy` or `overcast`.
-		Condition string `json:"condition"`
-
-		// SkyLx Read level with the sun blocked; absent where it was not.
-		SkyLx *float64 `json:"sky_lx,omitempty"`
-
-		// SunLx Read facing the sun; absent where it was not.
-		SunLx *float64 `json:"sun_lx,omitempty"`
-	} `json:"sky"`
+	Sky ShotSky `json:"sky"`
 
 	// Supply Where mains power comes from.
-	Supply struct {
-		// CircuitA Rating of one circuit's breaker.
-		CircuitA float64 `json:"circuit_a"`
-
-		// Generator True: there is no mains.
-		Generator bool `json:"generator"`
-
-		// PositionM `[x, y]` in metres, on the ground.
-		PositionM GroundPoint `json:"position_m"`
-
-		// Volts Voltage of the mains.
-		Volts float64 `json:"volts"`
-	} `json:"supply"`
+	Supply ShotSupply `json:"supply"`
 
 	// Walk The way that the people walk in the course of the window.
 	Walk *Walk `json:"walk,omitempty"`
@@ -2599,19 +3324,52 @@ type Shot struct {
 	Window Window `json:"window"`
 
 	// Zone The box that must be lit well, centred over the origin.
-	Zone struct {
-		// BaseM Its bottom above the ground.
-		BaseM float64 `json:"base_m"`
+	Zone ShotZone `json:"zone"`
+}
 
-		// DepthM Along the lens axis.
-		DepthM float64 `json:"depth_m"`
+// ShotAllowance Margins and head room of frames with fabric, and the least ballast of stands.
+type ShotAllowance struct {
+	// BallastHighKg The least ballast of a stand with an arm or over 3 m high.
+	BallastHighKg float64 `json:"ballast_high_kg"`
 
-		// TopM Its top above the ground.
-		TopM float64 `json:"top_m"`
+	// BallastKg The least ballast of every stand.
+	BallastKg float64 `json:"ballast_kg"`
 
-		// WidthM Across the lens axis.
-		WidthM float64 `json:"width_m"`
-	} `json:"zone"`
+	// CoverM Inside the opening's edge, the penumbra on top.
+	CoverM float64 `json:"cover_m"`
+
+	// HeadM Head room under every part that hangs over the zone.
+	HeadM float64 `json:"head_m"`
+
+	// ViewM Clearance from the view.
+	ViewM float64 `json:"view_m"`
+}
+
+// ShotBackground What the camera is set for.
+type ShotBackground struct {
+	// Ev100 The exposure value at ISO 100 that was measured; absent where it was not.
+	Ev100 *float64 `json:"ev100,omitempty"`
+
+	// Faces What the lens sees of the background: `upright`, `level` or `sky`.
+	Faces string `json:"faces"`
+
+	// PlacementStops Where the background is put against mid grey.
+	PlacementStops float64 `json:"placement_stops"`
+
+	// Reflectance Of what is lit.
+	Reflectance float64 `json:"reflectance"`
+}
+
+// ShotCamera Where the lens looks.
+type ShotCamera struct {
+	// AimHeightM Height above the origin of the point on the lens axis.
+	AimHeightM float64 `json:"aim_height_m"`
+
+	// BearingDeg The direction that the lens looks along, clockwise from true north.
+	BearingDeg float64 `json:"bearing_deg"`
+
+	// HeightM Of the lens above the ground.
+	HeightM float64 `json:"height_m"`
 }
 
 // ShotDraft A shot as it is asked; what is left out gets its default.
@@ -2689,6 +3447,138 @@ type ShotDraft struct {
 
 // ShotDraftGroundAnchor What ropes may be made fast to besides fixed points of the site.
 type ShotDraftGroundAnchor string
+
+// ShotExposure The camera's setting.
+type ShotExposure struct {
+	// FrameRateFps Frames per second.
+	FrameRateFps float64 `json:"frame_rate_fps"`
+
+	// Iso Exposure index.
+	Iso float64 `json:"iso"`
+
+	// ShutterAngleDeg Shutter angle.
+	ShutterAngleDeg float64 `json:"shutter_angle_deg"`
+
+	// TStop T-stop of the lens.
+	TStop float64 `json:"t_stop"`
+}
+
+// ShotFraming How wide and from how far; a focal length has become a width.
+type ShotFraming struct {
+	// AspectRatio Width over height.
+	AspectRatio float64 `json:"aspect_ratio"`
+
+	// DistanceM Horizontal distance from lens to subject.
+	DistanceM float64 `json:"distance_m"`
+
+	// WidthM Shot width across the axis at the aim point.
+	WidthM float64 `json:"width_m"`
+}
+
+// ShotLook What the picture should look like.
+type ShotLook struct {
+	// Back How exactly that is wanted: `required` or `preferred`.
+	Back string `json:"back"`
+
+	// BackStops Hair and shoulders against the background's reference; null where it is no matter.
+	BackStops *float64 `json:"back_stops"`
+
+	// Colour `neutral` or `warm`.
+	Colour string `json:"colour"`
+
+	// ContrastStops Key over fill.
+	ContrastStops float64 `json:"contrast_stops"`
+
+	// KeySide `left` or `right`, as the camera sees it.
+	KeySide string `json:"key_side"`
+
+	// KeyStops Key face against the background's reference.
+	KeyStops float64 `json:"key_stops"`
+
+	// NetStops By how much a net takes the background down.
+	NetStops float64 `json:"net_stops"`
+
+	// SoftDeg How large what lights the key is to look from the face.
+	SoftDeg float64 `json:"soft_deg"`
+
+	// Soften Whether hard light must be softened: `required`, `preferred` or `off`.
+	Soften string `json:"soften"`
+}
+
+// ShotSite Where.
+type ShotSite struct {
+	// Anchors Fixed points that ropes may be tied to.
+	Anchors []FixedPoint `json:"anchors"`
+
+	// ElevationM Above sea level.
+	ElevationM float64 `json:"elevation_m"`
+
+	// Ground Absent where only a reflectance was given.
+	Ground *string `json:"ground,omitempty"`
+
+	// GroundReflectance Share of the light that the ground throws up.
+	GroundReflectance float64 `json:"ground_reflectance"`
+
+	// LatitudeDeg North positive.
+	LatitudeDeg float64 `json:"latitude_deg"`
+
+	// LongitudeDeg East positive.
+	LongitudeDeg float64 `json:"longitude_deg"`
+
+	// PressureHpa Air pressure, which bends the light of a low sun.
+	PressureHpa float64 `json:"pressure_hpa"`
+
+	// Roofed True: no sun and no sky.
+	Roofed bool `json:"roofed"`
+
+	// TemperatureC Air temperature, which does too.
+	TemperatureC float64 `json:"temperature_c"`
+
+	// TimeZone IANA name.
+	TimeZone string `json:"time_zone"`
+}
+
+// ShotSky The weather, or meter readings.
+type ShotSky struct {
+	// Condition `clear`, `partly_cloudy` or `overcast`.
+	Condition string `json:"condition"`
+
+	// SkyLx Read level with the sun blocked; absent where it was not.
+	SkyLx *float64 `json:"sky_lx,omitempty"`
+
+	// SunLx Read facing the sun; absent where it was not.
+	SunLx *float64 `json:"sun_lx,omitempty"`
+}
+
+// ShotSupply Where mains power comes from.
+type ShotSupply struct {
+	// CircuitA Rating of one circuit's breaker.
+	CircuitA float64 `json:"circuit_a"`
+
+	// Generator True: there is no mains.
+	Generator bool `json:"generator"`
+
+	// PositionM `[x, y]` in metres, on the ground.
+	PositionM GroundPoint `json:"position_m"`
+
+	// Volts Voltage of the mains.
+	Volts float64 `json:"volts"`
+}
+
+// ShotZone The box that must be lit well, centred over the origin.
+type ShotZone struct {
+	// BaseM Its bottom above the ground.
+	BaseM float64 `json:"base_m"`
+
+	// DepthM Along the lens axis.
+	DepthM float64 `json:"depth_m"`
+
+	// TopM Its top above the ground.
+	TopM float64 `json:"top_m"`
+
+	// WidthM Across the lens axis.
+	WidthM float64 `json:"width_m"`
+}
 
 // SiteDraft Where.
 type SiteDraft struct {
@@ -3151,6 +4041,43 @@ type WalkDraft struct {
 	ToM *[]float64 `json:"to_m,omitempty" max_items:"2"`
 }
 
+// When The span within which a movable shot is shot.
+type When struct {
+	// Date `YYYY-MM-DD`
+	Date string `json:"date"`
+
+	// DurationMin How many minutes are shot.
+	DurationMin int `json:"duration_min"`
+
+	// Earliest `HH:MM`: shooting starts no earlier.
+	Earliest string `json:"earliest"`
+
+	// Latest `HH:MM`: shooting is over by then.
+	Latest string `json:"latest"`
+}
+
+// WhenDraft A span of one day, in the place's local time, within which the shot is to be shot. It starts at `earliest` or on a quarter hour of
+// the clock, and is done by `latest`.
+type WhenDraft struct {
+	// Date `YYYY-MM-DD`
+	//
+	// Example: 2027-06-18
+	Date *string `json:"date,omitempty"`
+
+	// DurationMin How many minutes are shot.
+	DurationMin *int `json:"duration_min,omitempty"`
+
+	// Earliest `HH:MM`: shooting starts no earlier.
+	//
+	// Example: 15:00
+	Earliest *string `json:"earliest,omitempty"`
+
+	// Latest `HH:MM`: shooting is over by then.
+	//
+	// Example: 18:30
+	Latest *string `json:"latest,omitempty"`
+}
+
 // WindStep What an option takes in a gust, every piece where it stands. Pieces that are to be down by then stay in the kit, with what they
 // take in the strongest gust that they hold. An estimate for planning: measure the gust on the day, and lower early.
 type WindStep struct {
@@ -3378,6 +4305,9 @@ type CreateItemJSONRequestBody = ItemDraft
 // ReplaceItemJSONRequestBody defines body for ReplaceItem for application/json ContentType.
 type ReplaceItemJSONRequestBody = ItemDraft
 
+// CreatePlanJSONRequestBody defines body for CreatePlan for application/json ContentType.
+type CreatePlanJSONRequestBody = PlanRequest
+
 // CreateReachJSONRequestBody defines body for CreateReach for application/json ContentType.
 type CreateReachJSONRequestBody = ReachRequest
 
@@ -3567,6 +4497,9 @@ type ServerInterface interface {
 	// ReplaceItem Change an item, giving all of it.
 	// (PUT /v1/houses/{house}/items/{sku})
 	ReplaceItem(ctx echo.Context, house HouseName, sku ItemSKU, params ReplaceItemParams) error
+	// CreatePlan Choose one option for each shot of a job and the kit that they share.
+	// (POST /v1/plans)
+	CreatePlan(ctx echo.Context) error
 	// CreateReach How wide a zone and how wide a shot given frames cover.
 	// (POST /v1/reaches)
 	CreateReach(ctx echo.Context) error
@@ -4017,6 +4950,15 @@ func (w *ServerInterfaceWrapper) ReplaceItem(ctx echo.Context) error {
 	return err
 }
 
+// CreatePlan converts echo context to params.
+func (w *ServerInterfaceWrapper) CreatePlan(ctx echo.Context) error {
+	var err error
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.CreatePlan(ctx)
+	return err
+}
+
 // CreateReach converts echo context to params.
 func (w *ServerInterfaceWrapper) CreateReach(ctx echo.Context) error {
 	var err error
@@ -4104,6 +5046,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/houses/:house/items/:sku", wrapper.GetItem, options.OperationMiddlewares["getItem"]...)
 	router.PUT(options.BaseURL+"/v1/houses/:house/items/:sku", wrapper.ReplaceItem, options.OperationMiddlewares["replaceItem"]...)
 	router.POST(options.BaseURL+"/v1/houses/:house/items/import", wrapper.ImportItems, options.OperationMiddlewares["importItems"]...)
+	router.POST(options.BaseURL+"/v1/plans", wrapper.CreatePlan, options.OperationMiddlewares["createPlan"]...)
 	router.POST(options.BaseURL+"/v1/reaches", wrapper.CreateReach, options.OperationMiddlewares["createReach"]...)
 	router.POST(options.BaseURL+"/v1/sizings", wrapper.CreateSizing, options.OperationMiddlewares["createSizing"]...)
 	router.POST(options.BaseURL+"/v1/sweeps", wrapper.CreateSweep, options.OperationMiddlewares["createSweep"]...)
@@ -5537,6 +6480,142 @@ func (response ReplaceItemdefaultApplicationProblemPlusJSONResponse) VisitReplac
 	return err
 }
 
+type CreatePlanRequestObject struct {
+	Body *CreatePlanJSONRequestBody
+}
+
+type CreatePlanResponseObject interface {
+	VisitCreatePlanResponse(w http.ResponseWriter) error
+}
+
+type CreatePlan200JSONResponse Plan
+
+func (response CreatePlan200JSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreatePlan400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response CreatePlan400ApplicationProblemPlusJSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreatePlan406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response CreatePlan406ApplicationProblemPlusJSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreatePlan413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response CreatePlan413ApplicationProblemPlusJSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreatePlan415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response CreatePlan415ApplicationProblemPlusJSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreatePlan422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response CreatePlan422ApplicationProblemPlusJSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreatePlan503ApplicationProblemPlusJSONResponse struct {
+	UnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response CreatePlan503ApplicationProblemPlusJSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreatePlandefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response CreatePlandefaultApplicationProblemPlusJSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreateReachRequestObject struct {
 	Body *CreateReachJSONRequestBody
 }
@@ -5986,6 +7065,9 @@ type StrictServerInterface interface {
 	// ReplaceItem Change an item, giving all of it.
 	// (PUT /v1/houses/{house}/items/{sku})
 	ReplaceItem(ctx context.Context, request ReplaceItemRequestObject) (ReplaceItemResponseObject, error)
+	// CreatePlan Choose one option for each shot of a job and the kit that they share.
+	// (POST /v1/plans)
+	CreatePlan(ctx context.Context, request CreatePlanRequestObject) (CreatePlanResponseObject, error)
 	// CreateReach How wide a zone and how wide a shot given frames cover.
 	// (POST /v1/reaches)
 	CreateReach(ctx context.Context, request CreateReachRequestObject) (CreateReachResponseObject, error)
@@ -6381,6 +7463,52 @@ func (sh *strictHandler) ReplaceItem(ctx echo.Context, house HouseName, sku Item
 		return err
 	} else if validResponse, ok := response.(ReplaceItemResponseObject); ok {
 		return validResponse.VisitReplaceItemResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// CreatePlan operation middleware
+func (sh *strictHandler) CreatePlan(ctx echo.Context) error {
+	var request CreatePlanRequestObject
+
+	var body CreatePlanJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.CreatePlan(ctx.Request().Context(), request.(CreatePlanRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "CreatePlan")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(CreatePlanResponseObject); ok {
+		return validResponse.VisitCreatePlanResponse(ctx.Response())
 	} else if response != nil {
 		return fmt.Errorf("unexpected response type: %T", response)
 	}

@@ -168,8 +168,11 @@ func (d *decoder) value(v reflect.Value, f field) error {
 	read := func() error { return d.number(v) }
 	switch first {
 	case '{':
-		got, sound = fault.WantObject, v.Kind() == reflect.Struct
+		got, sound = fault.WantObject, v.Kind() == reflect.Struct || v.Kind() == reflect.Map
 		read = func() error { return d.object(v) }
+		if v.Kind() == reflect.Map {
+			read = func() error { return d.named(v, f.maxItems) }
+		}
 	case '[':
 		got, sound = fault.WantArray, v.Kind() == reflect.Slice
 		read = func() error { return d.array(v, f.maxItems) }
@@ -294,7 +297,7 @@ func wanted(t reflect.Type) fault.Want {
 		t = t.Elem()
 	}
 	switch t.Kind() {
-	case reflect.Struct:
+	case reflect.Struct, reflect.Map:
 		return fault.WantObject
 	case reflect.Slice:
 		return fault.WantArray
@@ -380,6 +383,46 @@ func (d *decoder) array(v reflect.Value, maxItems int) error {
 func (d *decoder) object(v reflect.Value) error {
 	fields := fieldsOf(v.Type())
 	seen := make(map[string]bool, len(fields))
+	return d.members(func(name string) error {
+		f, known := fields[name]
+		defer func() { seen[name] = true }()
+		switch {
+		case known && !seen[name]:
+			return d.value(v.Field(f.index), f)
+		case seen[name]:
+			return d.refuse(fault.Twice{})
+		default:
+			return d.refuse(unknownMember(name, fields))
+		}
+	})
+}
+
+// named reads an object whose names are the sender's, at most maxItems members of it, like [decoder.array].
+func (d *decoder) named(v reflect.Value, maxItems int) error {
+	v.Set(reflect.MakeMap(v.Type()))
+	n := 0
+	err := d.members(func(name string) error {
+		n++
+		key := reflect.ValueOf(name)
+		switch {
+		case v.MapIndex(key).IsValid():
+			return d.refuse(fault.Twice{})
+		case v.Len() >= maxItems:
+			return d.skip()
+		}
+		element := reflect.New(v.Type().Elem()).Elem()
+		err := d.value(element, field{})
+		v.SetMapIndex(key, element)
+		return err
+	})
+	if n > maxItems {
+		d.outOfRange(fault.TooManyElements{Count: n, Most: maxItems})
+	}
+	return err
+}
+
+// members reads the members of an object, each by its name.
+func (d *decoder) members(read func(name string) error) error {
 	d.at++
 	for {
 		c, err := d.next()
@@ -403,19 +446,9 @@ func (d *decoder) object(v reflect.Value) error {
 		}
 		d.at++ // the colon
 		d.enter(segment{name: &name})
-		f, known := fields[name]
-		switch {
-		case known && !seen[name]:
-			err = d.value(v.Field(f.index), f)
-		case seen[name]:
-			err = d.refuse(fault.Twice{})
-		default:
-			err = d.refuse(unknownMember(name, fields))
-		}
-		if err != nil {
+		if err := read(name); err != nil {
 			return err
 		}
-		seen[name] = true
 		d.leave()
 	}
 }

@@ -13,24 +13,21 @@ import (
 // draftOf is what the user said, in the engine's terms. The faults are those of money, which is text in JSON and an
 // exact amount everywhere else; all other rules are [shot.Draft.Resolve]'s.
 func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
-	limits, faults := limitsOf(req.Limits)
+	limits, faults := limitsOf(req.Limits, "/limits")
 	d := shot.Draft{Limits: limits, Prefer: wordOf(req.Prefer), CrewLadder: deref(req.CrewLadder)}
-	s := req.Shot
-	if s == nil {
-		return d, faults
+	if req.Shot != nil {
+		addShot(&d, req.Shot)
 	}
+	return d, faults
+}
+
+// addShot adds to a draft what was said of the shot itself.
+func addShot(d *shot.Draft, s *ShotDraft) {
 	if s.Name != nil {
 		d.Name = *s.Name
 	}
 	if v := s.Site; v != nil {
-		d.Site = shot.DraftSite{
-			LatitudeDeg: v.LatitudeDeg, LongitudeDeg: v.LongitudeDeg, ElevationM: v.ElevationM,
-			PressureHPa: v.PressureHpa, TemperatureC: v.TemperatureC, TimeZone: v.TimeZone, Roofed: v.Roofed,
-			Ground: wordOf(v.Ground), GroundReflectance: v.GroundReflectance,
-		}
-		for _, a := range deref(v.Anchors) {
-			d.Site.Anchors = append(d.Site.Anchors, shot.DraftAnchor{Label: a.Label, PositionM: deref(a.PositionM), SafePullN: a.SafePullN})
-		}
+		d.Site = siteOf(v)
 	}
 	if v := s.Window; v != nil {
 		d.Window = shot.DraftWindow{Date: v.Date, Start: v.Start, End: v.End, EndDate: v.EndDate}
@@ -80,12 +77,7 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 			d.Supply.PositionM = append([]float64{}, *v.PositionM...) // an empty one was said, too
 		}
 	}
-	if s.Forecast != nil {
-		d.Forecast = []shot.DraftForecastRow{} // an empty one was said, too
-	}
-	for _, v := range deref(s.Forecast) {
-		d.Forecast = append(d.Forecast, shot.DraftForecastRow{At: v.At, GustMS: v.GustMs, Cloud: v.Cloud})
-	}
+	d.Forecast = forecastOf(s.Forecast)
 	if v := s.Walk; v != nil {
 		d.Walk = &shot.DraftWalk{}
 		if v.ToM != nil {
@@ -104,26 +96,49 @@ func draftOf(req *SizingRequest) (shot.Draft, []Fault) {
 			PositionM: deref(v.PositionM), IntensityCd: v.IntensityCd, AngularRadiusDeg: v.AngularRadiusDeg, CanBeOff: v.CanBeOff,
 		})
 	}
-	return d, faults
 }
 
-func limitsOf(l *LimitsDraft) (shot.DraftLimits, []Fault) {
+func siteOf(v *SiteDraft) shot.DraftSite {
+	out := shot.DraftSite{
+		LatitudeDeg: v.LatitudeDeg, LongitudeDeg: v.LongitudeDeg, ElevationM: v.ElevationM,
+		PressureHPa: v.PressureHpa, TemperatureC: v.TemperatureC, TimeZone: v.TimeZone, Roofed: v.Roofed,
+		Ground: wordOf(v.Ground), GroundReflectance: v.GroundReflectance,
+	}
+	for _, a := range deref(v.Anchors) {
+		out.Anchors = append(out.Anchors, shot.DraftAnchor{Label: a.Label, PositionM: deref(a.PositionM), SafePullN: a.SafePullN})
+	}
+	return out
+}
+
+// forecastOf is nil where none was said, which an empty one was.
+func forecastOf(rows *[]ForecastRowDraft) []shot.DraftForecastRow {
+	if rows == nil {
+		return nil
+	}
+	out := make([]shot.DraftForecastRow, len(*rows))
+	for i, v := range *rows {
+		out[i] = shot.DraftForecastRow{At: v.At, GustMS: v.GustMs, Cloud: v.Cloud}
+	}
+	return out
+}
+
+func limitsOf(l *LimitsDraft, pointer string) (shot.DraftLimits, []Fault) {
 	if l == nil {
 		return shot.DraftLimits{}, nil
 	}
 	out := shot.DraftLimits{Crew: l.Crew, RigHeightM: l.RigHeightM, MassKg: l.MassKg, VehicleSKU: l.VehicleSku}
 	var faults []Fault
-	money := func(m *MoneyDraft, pointer string) *currency.Amount {
+	money := func(m *MoneyDraft, name string) *currency.Amount {
 		if m == nil {
 			return nil
 		}
-		amount, wrong := moneyOf(*m, pointer)
+		amount, wrong := moneyOf(*m, pointer+"/"+name)
 		if faults = append(faults, wrong...); len(wrong) > 0 {
 			return nil
 		}
 		return &amount
 	}
-	out.PricePerDay, out.TotalPerDay = money(l.PricePerDay, "/limits/price_per_day"), money(l.TotalPerDay, "/limits/total_per_day")
+	out.PricePerDay, out.TotalPerDay = money(l.PricePerDay, "price_per_day"), money(l.TotalPerDay, "total_per_day")
 	return out, faults
 }
 
