@@ -233,7 +233,7 @@ func labourOf(pl *planner, opt *Option, operators []catalog.Count) (price.Kit, e
 		if n <= 0 {
 			return
 		}
-		if item := workerOf(pl, role); item != nil {
+		if item := workerOf(pl.prices, role); item != nil {
 			counts = append(counts, catalog.Count{SKU: item.SKU, Quantity: n})
 			return
 		}
@@ -265,10 +265,10 @@ func tooFew(pl *planner, opt *Option, kit *price.Kit) {
 }
 
 // workerOf returns the house's cheapest labour of a role; nil where it has none with a rate.
-func workerOf(pl *planner, role string) *catalog.Item {
+func workerOf(prices *price.Desk, role string) *catalog.Item {
 	var best *catalog.Item
 	least := int64(math.MaxInt64)
-	for _, o := range pl.prices.Offers() {
+	for _, o := range prices.Offers() {
 		if spec, ok := o.Item.Spec.(*catalog.Labour); ok && spec.Role == role && o.Minor < least {
 			best, least = o.Item, o.Minor
 		}

@@ -103,7 +103,7 @@ func (o *Option) CrewReasons() []finding.Reason {
 
 // LoadReasons returns what vehicles carry, and which; none where there is nothing to bring.
 func (o *Option) LoadReasons(stock *catalog.Snapshot) []finding.Reason {
-	cargo, _ := cargoOf(o, stock)
+	cargo, _ := cargoOf(o.Kit.Lines, stock)
 	if cargo.MassKg <= 0 && cargo.VolumeM3 <= 0 {
 		return nil
 	}

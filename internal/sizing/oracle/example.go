@@ -6,15 +6,9 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"regexp"
-
-	"github.com/bojanz/currency"
 
 	"kitspan/internal/shot"
 )
-
-// member is a name of the contract. Without underscores those are the draft's but for case, which encoding/json does not heed.
-var member = regexp.MustCompile(`"[a-z_0-9]+"\s*:`)
 
 // Example reads a documented request, as it lies under docs/examples; what it does not know is an error that names the
 // file.
@@ -23,15 +17,11 @@ func Example(path string) (house string, s Shoot, err error) {
 	if err != nil {
 		return "", s, fmt.Errorf("read an example: %w", err)
 	}
-	body = member.ReplaceAllFunc(body, func(name []byte) []byte { return bytes.ReplaceAll(name, []byte("_"), nil) })
 	var request struct {
-		House  string
-		Shot   shot.Draft
-		Limits struct {
-			Crew        *int
-			PricePerDay *struct{ Amount, Currency string }
-		}
-		Prefer *string
+		House  string           `json:"house"`
+		Shot   shot.Draft       `json:"shot"`
+		Limits shot.DraftLimits `json:"limits"`
+		Prefer *string          `json:"prefer"`
 	}
 	dec := json.NewDecoder(bytes.NewReader(body))
 	dec.DisallowUnknownFields()
@@ -39,13 +29,6 @@ func Example(path string) (house string, s Shoot, err error) {
 		return "", s, fmt.Errorf("%s: %w", path, err)
 	}
 	d := request.Shot
-	d.Prefer, d.Limits.Crew = request.Prefer, request.Limits.Crew
-	if limit := request.Limits.PricePerDay; limit != nil {
-		a, err := currency.NewAmount(limit.Amount, limit.Currency)
-		if err != nil {
-			return "", s, fmt.Errorf("%s: %w", path, err)
-		}
-		d.Limits.PricePerDay = &a
-	}
+	d.Prefer, d.Limits = request.Prefer, request.Limits
 	return request.House, Shoot{Kind: filepath.Base(path), Draft: d}, nil
 }
