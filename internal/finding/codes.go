@@ -69,6 +69,13 @@ func (TooFew) Code() string              { return "too_few" }
 func (MachinesApart) Code() string       { return "machines_apart" }
 func (NoTransport) Code() string         { return "no_transport" }
 func (ManyTrips) Code() string           { return "many_trips" }
+func (LongDay) Code() string             { return "long_day" }
+func (CannotTogether) Code() string      { return "cannot_together" }
+func (PinMissed) Code() string           { return "pin_missed" }
+func (NoStart) Code() string             { return "no_start" }
+func (OverJobTotal) Code() string        { return "over_job_total" }
+func (NoDayTransport) Code() string      { return "no_day_transport" }
+func (NoRate) Code() string              { return "no_rate" }
 
 func (ReadingsUnderRoof) note()   {}
 func (SunUnderSky) note()         {}
@@ -137,6 +144,13 @@ func (TooFew) note()              {}
 func (MachinesApart) note()       {}
 func (NoTransport) note()         {}
 func (ManyTrips) note()           {}
+func (LongDay) note()             {}
+func (CannotTogether) note()      {}
+func (PinMissed) note()           {}
+func (NoStart) note()             {}
+func (OverJobTotal) note()        {}
+func (NoDayTransport) note()      {}
+func (NoRate) note()              {}
 
 // Notes returns an empty note of every kind, in the order of the documents.
 func Notes() []Note {
@@ -208,6 +222,13 @@ func Notes() []Note {
 		MachinesApart{},
 		NoTransport{},
 		ManyTrips{},
+		LongDay{},
+		CannotTogether{},
+		PinMissed{},
+		NoStart{},
+		OverJobTotal{},
+		NoDayTransport{},
+		NoRate{},
 	}
 }
 

@@ -474,3 +474,41 @@ type (
 		Trips  int     `json:"trips"`
 	}
 )
+
+// Of a job.
+type (
+	// LongDay means that from the first rigging to the last strike of a day it is longer than somebody's rate is for. What more is charged
+	// for the hours beyond is not in the total.
+	LongDay struct {
+		Date        string  `json:"date"` // YYYY-MM-DD
+		Labour      Item    `json:"labour"`
+		Hours       float64 `json:"hours"`
+		HoursPerDay float64 `json:"hours_per_day"`
+	}
+	// CannotTogether means that the options that the shots have each by itself cannot be had together: stock, a limit or the vehicles do
+	// not bear it. The plan may be dearer than the shots by themselves.
+	CannotTogether struct{}
+	// PinMissed means that a shot has no option of the label that it is pinned to.
+	PinMissed struct {
+		Pin string `json:"pin"`
+	}
+	// NoStart means that there is no start within the span of a movable shot.
+	NoStart struct{}
+	// OverJobTotal means that the job costs more than its limit.
+	OverJobTotal struct {
+		Limit currency.Amount `json:"limit"`
+		Got   currency.Amount `json:"got"`
+		Over  currency.Amount `json:"over"`
+	}
+	// NoDayTransport means that the house's vehicles do not bring what is hired on a day.
+	NoDayTransport struct {
+		Date     string  `json:"date"` // YYYY-MM-DD
+		MassKg   float64 `json:"mass_kg"`
+		VolumeM3 float64 `json:"volume_m3"`
+	}
+	// NoRate means that an item has no rate on a day.
+	NoRate struct {
+		Item Item   `json:"item"`
+		Date string `json:"date"` // YYYY-MM-DD
+	}
+)

@@ -56,6 +56,7 @@ const (
 	LimitCrew       Limit = "crew"
 	LimitHire       Limit = "price_per_day"
 	LimitTotal      Limit = "total_per_day"
+	LimitJobTotal   Limit = "total" // of a job
 	LimitMass       Limit = "mass_kg"
 	LimitRigHeight  Limit = "rig_height_m"
 	LimitOneVehicle Limit = "vehicle_sku"

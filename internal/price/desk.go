@@ -30,6 +30,7 @@ type Desk struct {
 	stock  *catalog.Snapshot
 	on     catalog.Date
 	offers func() []Offer
+	held   map[string]int // by SKU, for nothing
 }
 
 // Offer is an item that the house owns and can price, and what one costs per day in minor units.
@@ -43,6 +44,14 @@ func NewDesk(stock *catalog.Snapshot, on catalog.Date) *Desk {
 	d := &Desk{stock: stock, on: on}
 	d.offers = sync.OnceValue(d.findOffers)
 	return d
+}
+
+// Holding returns a desk that charges nothing for the first so many units of some items, by their SKU, since somebody hires them anyway:
+// what more units cost at the margin. Parts of a kit that are priced by themselves may each get the same units for nothing.
+func (d *Desk) Holding(held map[string]int) *Desk {
+	m := &Desk{stock: d.stock, on: d.on, held: held}
+	m.offers = sync.OnceValue(m.findOffers)
+	return m
 }
 
 // Offers returns the items that can be in a kit: of which the house owns at least one and has a rate on the desk's date, in
@@ -184,7 +193,7 @@ func (d *Desk) cost(item *catalog.Item, quantity int) (rate currency.Amount, min
 	if err != nil {
 		return rate, 0, fmt.Errorf("rate %s: %w", rate, ErrTooMuch)
 	}
-	if minor, err = times(each, int64(quantity)); err != nil {
+	if minor, err = times(each, int64(max(0, quantity-d.held[item.SKU]))); err != nil {
 		return rate, 0, fmt.Errorf("%d at %s: %w", quantity, rate, err)
 	}
 	return rate, minor, nil

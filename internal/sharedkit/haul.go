@@ -5,6 +5,9 @@ import "math"
 // haulAtLeast returns the least that bringing a load costs on a day, however many people are there; 0 where nobody can bring it: what
 // then is paid for is not known.
 func (p *Problem) haulAtLeast(day int, load Load) int64 {
+	if p.HaulAtLeast != nil {
+		return p.HaulAtLeast(day, load)
+	}
 	least := int64(math.MaxInt64)
 	for hands := range p.mostHands(day) + 1 {
 		if minor, ok := p.Haul(day, load, hands); ok {

@@ -26,6 +26,15 @@ func (p *Problem) atOnce(a, b up) bool {
 	return a.from < b.to+gap && b.from < a.to+gap
 }
 
+// AtOnce reports whether an option of one shot and an option of another count as up at once.
+func (p *Problem) AtOnce(s, o, t, u int) bool {
+	at := func(s, o int) up {
+		opt := &p.Shots[s].Options[o]
+		return up{s, opt.From, opt.To, p.Shots[s].Place}
+	}
+	return p.atOnce(at(s, o), at(t, u))
+}
+
 // ups returns when the shots of a choice are up, by their beginning.
 func (p *Problem) ups(choice []int) []up {
 	var out []up

@@ -15,9 +15,11 @@ type Problem struct {
 	// Way is how many minutes it takes from one place to another: shots at two places that are nearer in time than that count as up at
 	// once. It is symmetric; nil where nothing takes any time.
 	Way [][]int
-	// Haul is what vehicles for a day's load cost; ok is false where the fleet cannot bring it. It must cost no less for more load. nil
-	// where nothing is paid for transport.
+	// Haul is what vehicles for a day's load cost; ok is false where the fleet cannot bring it. nil where nothing is paid for transport.
 	Haul func(day int, load Load, hands int) (minor int64, ok bool)
+	// HaulAtLeast is never more than what Haul asks for as much load or more, however many hands there are. nil where Haul itself costs no
+	// less for more load.
+	HaulAtLeast func(day int, load Load) (minor int64)
 	// Limits bound the whole; what is 0 is not bounded.
 	Limits Limits
 	Aim    Aim

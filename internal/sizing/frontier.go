@@ -8,6 +8,7 @@ import (
 
 	"kitspan/internal/finding"
 	"kitspan/internal/overhead"
+	"kitspan/internal/price"
 )
 
 // measures are what an option takes, by which options are compared, each better the smaller.
@@ -113,12 +114,28 @@ func (p *pool) frontier() []Option {
 	}
 	kept = shortened(kept)
 	for i := range kept {
+		kept[i].onFrontier = true
+	}
+	if p.pl.ask.everything {
+		for i := range all {
+			if !slices.ContainsFunc(kept, func(q Option) bool { return q.same(&all[i]) }) {
+				kept = append(kept, all[i])
+			}
+		}
+	}
+	for i := range kept {
 		kept[i].Name = nameOf(kept, i)
 		kept[i].BestIn = bestIn(kept, i)
 		kept[i].Trade = p.trade(&kept[0], &kept[i])
 		p.noteSwitchedOff(&kept[i], all)
 	}
 	return kept
+}
+
+// same reports whether two options of a shot take the same kit and people in the same window.
+func (o *Option) same(p *Option) bool {
+	return o.Label == p.Label && o.Window == p.Window && o.Crew.Total == p.Crew.Total && o.Crew.RigMin == p.Crew.RigMin && o.Crew.StrikeMin == p.Crew.StrikeMin &&
+		slices.Equal(o.SwitchOff, p.SwitchOff) && slices.EqualFunc(o.Kit.Lines, p.Kit.Lines, func(a, b price.KitLine) bool { return a.SKU == b.SKU && a.Quantity == b.Quantity })
 }
 
 // nameOf returns the name of one of the options of an answer.

@@ -38,7 +38,7 @@ type hour struct {
 // frame found for that, with the same frame: frames come in sizes, so that many hours of a day take the same.
 func (p *pool) otherHour(ctx context.Context, onStands []*overhead.Rig) error {
 	pl := p.pl
-	if pl.shot.Site.Roofed {
+	if pl.shot.Site.Roofed || pl.ask.noOtherHour {
 		return nil
 	}
 	present, areaM2 := rankOf(pl, onStands)

@@ -25,6 +25,15 @@ type planner struct {
 	holding *anchorage.Planner
 	frames  *overhead.Planner
 	lights  *lighting.Planner
+	ask     ask
+}
+
+// ask is what of an answer is left out, or is there beside it; its zero is a whole answer.
+type ask struct {
+	// everything keeps the options that the frontier leaves out, after those of the frontier.
+	everything bool
+	// noOtherHour and ownPreference leave out another hour, and rigs by other preferences than the shot's.
+	noOtherHour, ownPreference bool
 }
 
 // Plan sizes one resolved shot from one house's catalogue. Its errors are that of the context, where it ends before the
@@ -40,13 +49,30 @@ func planned(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *
 	if err != nil {
 		return Result{}, err
 	}
-	sc := scene.LightOf(&s)
-	res := Result{Shot: s, Background: sc.Background}
+	res, err := pl.found(ctx)
+	if err != nil {
+		return Result{}, err
+	}
+	for i := range res.Options {
+		measured(ctx, pl, &res.Options[i])
+		if err := cmp.Or(look(pl, &res.Options[i]), addCurve(ctx, pl, &res.Options[i])); err != nil {
+			return Result{}, err
+		}
+	}
+	res.Cautions = cautionsOf(&res)
+	return res, nil
+}
+
+// found returns the options of the shot, and why nothing smaller does, without what is worked out for print alone.
+func (pl *planner) found(ctx context.Context) (res Result, err error) {
+	s := pl.shot
+	sc := scene.LightOf(s)
+	res = Result{Shot: *s, Background: sc.Background}
 	if len(s.Forecast) > 0 {
 		res.Forecast = pl.forecastSpan()
 	}
 	for _, src := range sc.Sources {
-		res.Sources = append(res.Sources, src.Track(&s, sc.Stage))
+		res.Sources = append(res.Sources, src.Track(s, sc.Stage))
 	}
 	notes := notesOn(pl, sc)
 	if len(sc.ToSoften) == 0 || s.Look.Soften == shot.SoftenOff {
@@ -57,13 +83,6 @@ func planned(ctx context.Context, s shot.Shot, stock *catalog.Snapshot, prices *
 	if err := cmp.Or(ctx.Err(), err); err != nil { // a search that was cut short has found nothing
 		return Result{}, err
 	}
-	for i := range res.Options {
-		measured(ctx, pl, &res.Options[i])
-		if err := cmp.Or(look(pl, &res.Options[i]), addCurve(ctx, pl, &res.Options[i])); err != nil {
-			return Result{}, err
-		}
-	}
-	res.Cautions = cautionsOf(&res)
 	return res, nil
 }
 

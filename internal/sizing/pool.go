@@ -91,7 +91,7 @@ func (p *pool) schemes(ctx context.Context, res *Result, onStands, onLift []*ove
 // others adds the overheads on stands that are best by other preferences than the user's, where one frame does: their light is shaped by
 // the same preference. A rig that is there already is added by the least price alone, which its boards may have as well.
 func (p *pool) others(ctx context.Context, onStands []*overhead.Rig) error {
-	if len(onStands) != 1 {
+	if len(onStands) != 1 || p.pl.ask.ownPreference {
 		return nil
 	}
 	had := []*overhead.Rig{onStands[0]}

@@ -114,6 +114,8 @@ type Option struct {
 	first []finding.Shortfall
 	// arranged is what the option was made of, until its wind curve is drawn: one arrangement for each part of its window.
 	arranged []*lighting.Arrangement
+
+	onFrontier bool // it is one of those between which a crew would choose
 }
 
 // Move is the pieces brought to other places in the middle of a window.

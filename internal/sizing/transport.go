@@ -17,6 +17,7 @@ const mostTrips = 4
 // Fleet is the vehicles of a house with what they and their drivers cost on a day. It is safe for concurrent use.
 type Fleet struct {
 	kinds  []rigging.Vehicle
+	loose  []rigging.Vehicle // the same without anybody who rides, so that no crew makes them dearer
 	vans   []*catalog.Item // of each kind
 	driver *catalog.Item   // who is paid to drive; nil where the house sends nobody
 }
@@ -38,6 +39,8 @@ func NewFleet(prices *price.Desk) *Fleet {
 			v.PriceMinor += driverMinor
 		}
 		f.kinds = append(f.kinds, v)
+		v.Seats, v.CrewDrives = 0, false
+		f.loose = append(f.loose, v)
 		f.vans = append(f.vans, o.Item)
 	}
 	return f
@@ -64,12 +67,13 @@ func (f *Fleet) Bring(cargo rigging.Cargo, hands int) (h Haulage, ok bool) {
 	return Haulage{}, false
 }
 
-// AtLeast returns what bringing a cargo costs at least, on any number of trips that [Fleet.Bring] may take. Unlike the price of Bring,
-// which falls where a heavier cargo takes a second trip of fewer vehicles, it never falls as the cargo grows.
-func (f *Fleet) AtLeast(cargo rigging.Cargo, hands int) (minor int64) {
+// AtLeast returns what bringing a cargo costs at least, by whatever crew and on any number of trips that [Fleet.Bring] may take. Unlike the
+// price of Bring, which falls where a heavier cargo takes a second trip of fewer vehicles, it never falls as the cargo grows. It is 0 where
+// nothing brings it.
+func (f *Fleet) AtLeast(cargo rigging.Cargo) (minor int64) {
 	minor = math.MaxInt64
 	for trips := 1; trips <= mostTrips; trips++ {
-		if haul, ok := rigging.Transport(cargo, f.kinds, trips, hands); ok {
+		if haul, ok := rigging.Transport(cargo, f.loose, trips, 0); ok {
 			minor = min(minor, haul.PriceMinor)
 		}
 	}

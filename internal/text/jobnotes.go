@@ -1,0 +1,30 @@
+package text
+
+import (
+	"math"
+
+	"kitspan/internal/finding"
+)
+
+// aboutJob words what is to be said of a job and of its shots' choice.
+func aboutJob(to Reader, note finding.Note) string {
+	switch n := note.(type) {
+	case finding.LongDay:
+		return to.say("%s: %.1f hours from the first rigging to the last strike, and the rate of %s is for %.1f. Hours beyond are not in the total.",
+			n.Date, n.Hours, n.Labour.Name, n.HoursPerDay)
+	case finding.CannotTogether:
+		return to.say("What each shot would take by itself cannot be had together: stock, a limit or the vehicles do not bear it, so that the job may cost more than its shots one by one.")
+	case finding.PinMissed:
+		return to.say("Pinned to %s, and no option of that kind was found.", n.Pin)
+	case finding.NoStart:
+		return to.say("No start within its span gives an option.")
+	case finding.OverJobTotal:
+		return to.say("The job is over the limit of %s by %s, hire, labour and transport together.", to.money(n.Limit), to.money(n.Over))
+	case finding.NoDayTransport:
+		return to.say("%s: %.0f kg in %.1f m³ are more than the house's vehicles carry: transport of that day is not in the total.", n.Date, math.Ceil(n.MassKg), n.VolumeM3)
+	case finding.NoRate:
+		return to.say("%s has no rate on %s: it is not in the total.", n.Item.Name, n.Date)
+	default:
+		return ""
+	}
+}
