@@ -26,6 +26,25 @@ func Choose(ctx context.Context, p *Problem) (*Choice, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
+	if parts := p.apart(); len(parts) > 1 {
+		if out, ok := p.chooseApart(ctx, parts); ok {
+			return out, nil
+		}
+	}
+	return p.whole(ctx), nil
+}
+
+// whole chooses for all shots at once.
+func (p *Problem) whole(ctx context.Context) *Choice {
+	if p.few() {
+		if best, all := p.each(ctx); all {
+			return &Choice{Plan: best, BoundMinor: best.TotalMinor, BoundAim: best.score.aim, Proven: true, Nodes: 1}
+		}
+	}
+	return p.branchAndBound(ctx)
+}
+
+func (p *Problem) branchAndBound(ctx context.Context) *Choice {
 	s := newSearch(p)
 	s.begin(ctx)
 	root := s.whole()
@@ -36,10 +55,10 @@ func Choose(ctx context.Context, p *Problem) (*Choice, error) {
 	out := &Choice{Plan: s.best, Nodes: s.nodes, Proven: !s.stopped}
 	if out.Proven {
 		out.BoundMinor, out.BoundAim = s.best.TotalMinor, s.best.score.aim
-		return out, nil
+		return out
 	}
 	out.BoundMinor, out.BoundAim = min(lower.cost, s.best.TotalMinor), math.Min(lower.aim, s.best.score.aim)
-	return out, nil
+	return out
 }
 
 // search is a branch and bound, depth first.

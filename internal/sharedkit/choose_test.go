@@ -188,9 +188,48 @@ func TestChoiceIsTheBestOfAll(t *testing.T) {
 		if err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}
-		if !got.Proven || got.Plan.score != want.score {
-			t.Fatalf("seed %d: %+v of %v, proven %t; the best of all is %+v of %v", seed, got.Plan.score, got.Plan.Choice, got.Proven, want.score, want.Choice)
+		for how, got := range map[string]*Choice{"as it comes": got, "by branch and bound": p.branchAndBound(t.Context())} {
+			if !got.Proven || got.Plan.score != want.score {
+				t.Fatalf("seed %d, %s: %+v of %v, proven %t; the best of all is %+v of %v", seed, how, got.Plan.score, got.Plan.Choice, got.Proven, want.score, want.Choice)
+			}
 		}
+	}
+}
+
+// Days that have nothing to do with each other are chosen one by one, and the whole is the best all the same.
+func TestDaysApartAreChosenByThemselves(t *testing.T) {
+	apart := 0
+	for seed := range uint64(200) {
+		p := randomProblem(rand.New(rand.NewPCG(seed, 2)))
+		p.Aim, p.Limits = Price, Limits{Crew: p.Limits.Crew}
+		for i := range p.Items {
+			rates := make([]int64, p.Days)
+			for d := range rates {
+				rates[d] = 1 + int64(seed+uint64(i+d))%5
+			}
+			for d := range p.Items[i].Charges {
+				sum := int64(0)
+				for n := range p.Items[i].Charges[d] {
+					sum += rates[d+n]
+					p.Items[i].Charges[d][n] = sum
+				}
+			}
+		}
+		parts := p.apart()
+		if len(parts) < 2 {
+			continue
+		}
+		out, ok := p.chooseApart(t.Context(), parts)
+		if !ok {
+			continue
+		}
+		apart++
+		if want := brute(p); !out.Proven || out.Plan.score != want.score || out.BoundMinor != want.TotalMinor {
+			t.Fatalf("seed %d: %+v of %v, bound %d, proven %t; the best of all is %+v of %v", seed, out.Plan.score, out.Plan.Choice, out.BoundMinor, out.Proven, want.score, want.Choice)
+		}
+	}
+	if apart < 20 {
+		t.Errorf("%d problems came apart, want 20 at least", apart)
 	}
 }
 

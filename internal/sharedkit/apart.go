@@ -1,0 +1,188 @@
+package sharedkit
+
+import (
+	"context"
+	"slices"
+)
+
+// This file cuts a problem in parts that have nothing to do with each other: days whose hire is charged day by day, that no shot's kit
+// reaches across, under no limit on the whole. Each part is chosen by itself, and the choices together are the best of the whole.
+
+// apart returns the shots of each part, in their order; one part where the problem hangs together.
+func (p *Problem) apart() [][]int {
+	whole := [][]int{make([]int, len(p.Shots))}
+	for s := range p.Shots {
+		whole[0][s] = s
+	}
+	if p.Aim != Price || p.Limits.TotalMinor > 0 || p.Limits.HireMinor > 0 || len(p.Shots) < 2 || slices.ContainsFunc(p.Items, func(it Item) bool { return !it.byDay() }) {
+		return whole
+	}
+	part := make([]int, len(p.Shots))
+	for s := range part {
+		part[s] = s
+	}
+	var root func(s int) int
+	root = func(s int) int {
+		if part[s] != s {
+			part[s] = root(part[s])
+		}
+		return part[s]
+	}
+	ups := make([]up, len(p.Shots)) // from the first that any option is up to the last
+	for s := range p.Shots {
+		ups[s] = p.everUp(s)
+	}
+	for s := range p.Shots {
+		for t := range s {
+			if p.Shots[s].Day == p.Shots[t].Day || p.atOnce(ups[s], ups[t]) {
+				part[root(s)] = root(t)
+			}
+		}
+	}
+	var parts [][]int
+	place := map[int]int{}
+	for s := range p.Shots {
+		k, known := place[root(s)]
+		if !known {
+			k = len(parts)
+			place[root(s)] = k
+			parts = append(parts, nil)
+		}
+		parts[k] = append(parts[k], s)
+	}
+	return parts
+}
+
+// byDay reports whether a span of hire costs what its days cost one by one.
+func (it *Item) byDay() bool {
+	for first, list := range it.Charges {
+		sum := int64(0)
+		for n, charge := range list {
+			one := it.Charges[first+n][0]
+			if sum += one; one == NoRate || charge != sum {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// everUp is the time in which any option of a shot is up; none without options.
+func (p *Problem) everUp(s int) up {
+	u := up{shot: s, place: p.Shots[s].Place}
+	for o := range p.Shots[s].Options {
+		opt := &p.Shots[s].Options[o]
+		if o == 0 {
+			u.from, u.to = opt.From, opt.To
+		}
+		u.from, u.to = min(u.from, opt.From), max(u.to, opt.To)
+	}
+	return u
+}
+
+// chooseApart chooses each part by itself. ok is false where they break a limit or stock: then what breaks least is a matter of the whole.
+func (p *Problem) chooseApart(ctx context.Context, parts [][]int) (out *Choice, ok bool) {
+	choice := make([]int, len(p.Shots))
+	out = &Choice{Proven: true}
+	for _, shots := range parts {
+		c := p.part(shots).whole(ctx)
+		if !c.Plan.Keeps() {
+			return nil, false
+		}
+		for k, s := range shots {
+			choice[s] = c.Plan.Choice[k]
+		}
+		out.Proven, out.Nodes, out.BoundMinor = out.Proven && c.Proven, out.Nodes+c.Nodes, out.BoundMinor+c.BoundMinor
+	}
+	out.Plan = p.Evaluate(choice)
+	out.BoundAim = out.Plan.score.aim
+	return out, out.Plan.Keeps()
+}
+
+// part is the problem of some of the shots, on their days and with what they use.
+func (p *Problem) part(shots []int) *Problem {
+	first, last := p.Days, 0
+	used := make([]int, len(p.Items)) // their places in the part, from 1 on
+	q := *p
+	q.Items, q.Shots, q.Roles = nil, make([]Shot, len(shots)), slices.Clone(p.Roles)
+	for _, s := range shots {
+		first, last = min(first, p.Shots[s].Day), max(last, p.Shots[s].Day)
+	}
+	q.Days = last - first + 1
+	for r := range q.Roles {
+		q.Roles[r].Rates = p.Roles[r].Rates[first : last+1]
+	}
+	for k, s := range shots {
+		q.Shots[k] = Shot{Day: p.Shots[s].Day - first, Place: p.Shots[s].Place, Options: slices.Clone(p.Shots[s].Options)}
+		for o := range q.Shots[k].Options {
+			opt := &q.Shots[k].Options[o]
+			opt.Items = slices.Clone(opt.Items)
+			for u := range opt.Items {
+				i := opt.Items[u].Of
+				if used[i] == 0 {
+					it := p.Items[i]
+					charges := make(Charges, q.Days)
+					for d := range charges {
+						charges[d] = it.Charges[first+d][:q.Days-d]
+					}
+					it.Charges, it.Free = charges, it.Free[first:last+1]
+					q.Items = append(q.Items, it)
+					used[i] = len(q.Items)
+				}
+				opt.Items[u].Of = used[i] - 1
+			}
+		}
+	}
+	if p.Haul != nil {
+		q.Haul = func(day int, load Load, hands int) (int64, bool) { return p.Haul(first+day, load, hands) }
+	}
+	if p.HaulAtLeast != nil {
+		q.HaulAtLeast = func(day int, load Load) int64 { return p.HaulAtLeast(first+day, load) }
+	}
+	return &q
+}
+
+// fewChoices is up to how many choices are evaluated one by one: it takes some tens of milliseconds, and a search no less.
+const fewChoices = 3000
+
+// few reports whether that is all there are.
+func (p *Problem) few() bool {
+	n := 1
+	for s := range p.Shots {
+		if n *= max(1, len(p.Shots[s].Options)); n > fewChoices {
+			return false
+		}
+	}
+	return true
+}
+
+// each evaluates every choice, until the context ends, and returns the best; ok is false where it did not come to the end.
+func (p *Problem) each(ctx context.Context) (best *Plan, ok bool) {
+	choice := make([]int, len(p.Shots))
+	for s := range choice {
+		if len(p.Shots[s].Options) == 0 {
+			choice[s] = -1
+		}
+	}
+	for {
+		if pl := p.Evaluate(slices.Clone(choice)); best == nil || pl.score.less(best.score) {
+			best = pl
+		}
+		if ctx.Err() != nil {
+			return best, false
+		}
+		s := len(choice) - 1
+		for ; s >= 0; s-- {
+			if choice[s] < 0 {
+				continue
+			}
+			if choice[s]++; choice[s] < len(p.Shots[s].Options) {
+				break
+			}
+			choice[s] = 0
+		}
+		if s < 0 {
+			return best, true
+		}
+	}
+}
