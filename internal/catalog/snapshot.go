@@ -37,3 +37,17 @@ func (s *Snapshot) Item(sku string) *Item {
 	}
 	return nil
 }
+
+// Without returns the catalogue with none of some items to be had: they are known, and owned by nobody.
+func (s *Snapshot) Without(skus []string) *Snapshot {
+	if len(skus) == 0 {
+		return s
+	}
+	items := slices.Clone(s.items)
+	for i := range items {
+		if slices.Contains(skus, items[i].SKU) {
+			items[i].Owned = 0
+		}
+	}
+	return &Snapshot{House: s.House, items: items, bySKU: s.bySKU}
+}

@@ -1,0 +1,206 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
+	"kitspan/internal/sharedkit"
+	"kitspan/internal/shot"
+	"kitspan/internal/sizing"
+)
+
+// pool is the options considered for one shot.
+type pool struct {
+	day     int // of the hire
+	options []option
+	// first are how many options are the shot's own, found before it was known what others hire.
+	first int
+	// because is why no frame serves, of the first window that was sized; missed means that there are options, none of them of the label
+	// that the shot is pinned to.
+	because []finding.RuledOut
+	missed  bool
+}
+
+// option is one of them.
+type option struct {
+	PoolOption
+	from, to int // minutes in which it is up
+	of       *sizing.Candidates
+	index    int // among those
+	leads    int
+	unsent   int // people whom the house does not send
+}
+
+// add takes in what a sizing found: of a pinned shot those of its label, of others those at the hour asked.
+func (p *pool) add(m *maker, s int, c *sizing.Candidates, own bool) (added int) {
+	sh := &m.req.Job.Shots[s]
+	if p.because == nil {
+		p.because = c.RuledOut
+	}
+	for i := range c.Options {
+		o := &c.Options[i]
+		switch {
+		case sh.Pin != "" && string(o.Label) != sh.Pin:
+			p.missed = p.missed || own
+			continue
+		case sh.Pin == "" && o.Label == sizing.LabelOtherHour:
+			continue
+		case !own && o.State != p.options[0].State: // those kept are of one state
+			continue
+		}
+		one := m.optionOf(c, i)
+		if !slices.ContainsFunc(p.options, one.same) {
+			p.options = append(p.options, one)
+			added++
+		}
+	}
+	if own {
+		p.first = len(p.options)
+	}
+	return added
+}
+
+// keepBest leaves out all but the options of the best state that the shot has.
+func (p *pool) keepBest() {
+	if len(p.options) == 0 {
+		return
+	}
+	best := slices.MinFunc(p.options, func(a, b option) int { return a.State.Compare(b.State) }).State
+	first := 0
+	kept := p.options[:0]
+	for i := range p.options {
+		if p.options[i].State != best {
+			continue
+		}
+		if i < p.first {
+			first++
+		}
+		kept = append(kept, p.options[i])
+	}
+	p.options, p.first = kept, first
+}
+
+// same reports whether another option takes the same at the same time.
+func (o *option) same(p option) bool {
+	return o.from == p.from && o.to == p.to && o.Label == p.Label && o.State == p.State && o.Window == p.Window && slices.Equal(o.Kit, p.Kit) && slices.Equal(o.People, p.People)
+}
+
+// optionOf reads what an option takes.
+func (m *maker) optionOf(c *sizing.Candidates, i int) option {
+	o := &c.Options[i]
+	up := Span{o.Window.From.Add(-time.Duration(o.Crew.RigMin) * time.Minute), o.Window.To.Add(time.Duration(o.Crew.StrikeMin) * time.Minute)}
+	out := option{
+		PoolOption: PoolOption{Label: o.Label, State: o.State, Window: o.Window, Up: up, MassKg: o.Load.MassKg, VolumeM3: o.Load.VolumeM3},
+		from:       m.minute(up.From), to: m.minute(up.To), of: c, index: i, unsent: o.Crew.Total,
+	}
+	for _, l := range o.Kit.Lines {
+		out.Kit = append(out.Kit, catalog.Count{SKU: l.SKU, Quantity: l.Quantity})
+	}
+	for _, l := range o.Labour.Lines {
+		out.People = append(out.People, catalog.Count{SKU: l.SKU, Quantity: l.Quantity})
+		out.unsent -= l.Quantity
+	}
+	for _, list := range [2][]catalog.Count{out.Kit, out.People} {
+		slices.SortFunc(list, func(a, b catalog.Count) int { return strings.Compare(a.SKU, b.SKU) })
+	}
+	out.unsent = max(0, out.unsent)
+	return out
+}
+
+// preference is what a shot prefers where it is sized for an aim.
+func preference(aim sharedkit.Aim) string {
+	switch aim {
+	case sharedkit.Mass:
+		return shot.PreferLightest
+	case sharedkit.People:
+		return shot.PreferFewestHands
+	case sharedkit.Price:
+	}
+	return shot.PreferCheapest
+}
+
+// sizeAgain sizes each shot once more with what the others hire on its day, and do not use while it is up, for nothing. It reports whether
+// an option came that was not there.
+func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, chosen *sharedkit.Choice) (more bool, err error) {
+	var tasks []int
+	held := make([]map[string]int, len(m.pools))
+	for s := range m.pools {
+		if chosen.Plan.Choice[s] < 0 {
+			continue
+		}
+		held[s] = m.heldBeside(p, chosen.Plan.Choice, s)
+		key := keyOf(held[s], m.pools[s].options[chosen.Plan.Choice[s]].Window)
+		if len(held[s]) > 0 && !m.asked[s][key] {
+			m.asked[s][key] = true
+			tasks = append(tasks, s)
+		}
+	}
+	if search.Err() != nil {
+		return false, ctx.Err()
+	}
+	found := make([]*sizing.Candidates, len(tasks))
+	err = eachOf(ctx, m.req.Workers, len(tasks), func(ctx context.Context, k int) error {
+		if search.Err() != nil {
+			return nil
+		}
+		s := tasks[k]
+		sh := m.pools[s].options[chosen.Plan.Choice[s]].of.Shot
+		sh.Prefer = preference(m.req.Aim)
+		desk := m.desk(&sh)
+		c, err := sizing.FindCandidates(ctx, sh, m.req.Stock, desk, sizing.Query{Marginal: desk.Holding(held[s])})
+		if err != nil {
+			return fmt.Errorf("shot %s: %w", m.req.Job.Shots[s].Number, err)
+		}
+		found[k] = c
+		return nil
+	})
+	if err != nil {
+		return false, err
+	}
+	for k, c := range found {
+		if c == nil {
+			continue
+		}
+		pool := &m.pools[tasks[k]]
+		more = pool.add(m, tasks[k], c, false) > 0 || more
+	}
+	return more, nil
+}
+
+// heldBeside returns how many units of each item the others hire on a shot's day and do not use while it is up, by their SKU.
+func (m *maker) heldBeside(p *sharedkit.Problem, choice []int, s int) map[string]int {
+	without := slices.Clone(choice)
+	without[s] = -1
+	plan := p.Evaluate(without)
+	used := make([]int, len(p.Items))
+	for t, o := range without {
+		if o < 0 || !p.AtOnce(s, choice[s], t, o) {
+			continue
+		}
+		for _, u := range p.Shots[t].Options[o].Items {
+			used[u.Of] += u.N
+		}
+	}
+	held := map[string]int{}
+	for i, sku := range m.skus {
+		if free := plan.Hired[i][p.Shots[s].Day] - used[i]; free > 0 {
+			held[sku] = free
+		}
+	}
+	return held
+}
+
+// keyOf names what a shot is sized again with.
+func keyOf(held map[string]int, w shot.Window) string {
+	var b strings.Builder
+	b.WriteString(w.From.String())
+	for _, sku := range sortedKeys(held) {
+		fmt.Fprintf(&b, " %s×%d", sku, held[sku])
+	}
+	return b.String()
+}
