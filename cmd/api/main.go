@@ -49,6 +49,7 @@ type commands struct {
 	Seed     seedCommand     `cmd:"" help:"Put the demo catalogue into a database where it is not yet."`
 	Size     sizeCommand     `cmd:"" help:"Size and price one shot."`
 	Sweep    sweepCommand    `cmd:"" help:"Say what overhead a shot takes through a day, step by step."`
+	Plan     planCommand     `cmd:"" help:"Choose one kit for all shots of a job, and price it."`
 	Reach    reachCommand    `cmd:"" help:"Say how wide a zone and how wide a shot frames cover."`
 	Items    itemsCommand    `cmd:"" help:"List a rental house's items as JSON."`
 	Licences licencesCommand `cmd:"" help:"Print the licences of what is built into this program."`

@@ -31,6 +31,8 @@ func (p *printer) brokenLimit(note finding.Note) BrokenLimit {
 		return of(finding.LimitHire, money(n.Limit), money(n.Got))
 	case finding.OverTotal:
 		return of(finding.LimitTotal, money(n.Limit), money(n.Got))
+	case finding.OverJobTotal:
+		return of(finding.LimitJobTotal, money(n.Limit), money(n.Got))
 	case finding.OverCrew:
 		return of(finding.LimitCrew, n.Limit, n.People)
 	case finding.OverMass:

@@ -65,6 +65,7 @@ const (
 	BrokenLimitLimitMassKg      BrokenLimitLimit = "mass_kg"
 	BrokenLimitLimitPricePerDay BrokenLimitLimit = "price_per_day"
 	BrokenLimitLimitRigHeightM  BrokenLimitLimit = "rig_height_m"
+	BrokenLimitLimitTotal       BrokenLimitLimit = "total"
 	BrokenLimitLimitTotalPerDay BrokenLimitLimit = "total_per_day"
 	BrokenLimitLimitVehicleSku  BrokenLimitLimit = "vehicle_sku"
 )
@@ -81,6 +82,8 @@ func (e BrokenLimitLimit) Valid() bool {
 	case BrokenLimitLimitPricePerDay:
 		return true
 	case BrokenLimitLimitRigHeightM:
+		return true
+	case BrokenLimitLimitTotal:
 		return true
 	case BrokenLimitLimitTotalPerDay:
 		return true
@@ -1207,14 +1210,14 @@ type BrokenLimit struct {
 	// Got A number or money.
 	Got interface{} `json:"got"`
 
-	// Limit Which limit.
+	// Limit Which limit. `total` is of a job.
 	Limit BrokenLimitLimit `json:"limit"`
 
 	// Role The role of the piece that does not hold the gust, which is to be down at `got`, or is too high.
 	Role *string `json:"role,omitempty"`
 }
 
-// BrokenLimitLimit Which limit.
+// BrokenLimitLimit Which limit. `total` is of a job.
 type BrokenLimitLimit string
 
 // CameraDraft Where the lens looks.

@@ -11,17 +11,7 @@ import (
 func echoOf(s shot.Shot) Shot {
 	var out Shot
 	out.Name = s.Name
-	out.Site.LatitudeDeg, out.Site.LongitudeDeg, out.Site.ElevationM = s.Site.LatitudeDeg, s.Site.LongitudeDeg, s.Site.ElevationM
-	out.Site.PressureHpa, out.Site.TemperatureC = s.Site.PressureHPa, s.Site.TemperatureC
-	out.Site.TimeZone, out.Site.Roofed = s.Site.TimeZone, s.Site.Roofed
-	if s.Site.Ground != "" {
-		out.Site.Ground = &s.Site.Ground
-	}
-	out.Site.GroundReflectance = s.Site.GroundReflectance
-	out.Site.Anchors = make([]FixedPoint, len(s.Site.Anchors))
-	for i, a := range s.Site.Anchors {
-		out.Site.Anchors[i] = FixedPoint{Label: a.Label, PositionM: Point{a.Position.X, a.Position.Y, a.Position.Z}, SafePullN: a.SafePullN}
-	}
+	out.Site = siteJSON(&s.Site)
 	out.Window = windowOf(s.Window)
 	out.Sky.Condition, out.Sky.SunLx, out.Sky.SkyLx = s.Sky.Condition, s.Sky.SunLx, s.Sky.SkyLx
 	out.Camera.BearingDeg, out.Camera.HeightM, out.Camera.AimHeightM = s.Camera.BearingDeg, s.Camera.HeightM, s.Camera.AimHeightM
@@ -82,4 +72,18 @@ func lampOf(l shot.Lamp) HardLamp {
 
 func windowOf(w shot.Window) Window {
 	return Window{Date: w.Date.String(), Start: w.Start, End: w.End, EndDate: w.EndDate.String()}
+}
+
+func siteJSON(s *shot.Site) ShotSite {
+	out := ShotSite{
+		LatitudeDeg: s.LatitudeDeg, LongitudeDeg: s.LongitudeDeg, ElevationM: s.ElevationM, PressureHpa: s.PressureHPa, TemperatureC: s.TemperatureC,
+		TimeZone: s.TimeZone, Roofed: s.Roofed, GroundReflectance: s.GroundReflectance, Anchors: make([]FixedPoint, len(s.Anchors)),
+	}
+	if s.Ground != "" {
+		out.Ground = &s.Ground
+	}
+	for i, a := range s.Anchors {
+		out.Anchors[i] = FixedPoint{Label: a.Label, PositionM: Point{a.Position.X, a.Position.Y, a.Position.Z}, SafePullN: a.SafePullN}
+	}
+	return out
 }

@@ -2,15 +2,234 @@ package rest
 
 import (
 	"context"
-	"errors"
+	"fmt"
+	"net/http"
+
+	"kitspan/internal/job"
+	"kitspan/internal/office"
+	"kitspan/internal/text"
 )
 
 // CreatePlan plans one job and stores nothing.
-func (s *Server) CreatePlan(_ context.Context, req CreatePlanRequestObject) (CreatePlanResponseObject, error) {
-	draft, faults := jobDraftOf(req.Body.Job)
-	_, unsound := draft.Resolve()
-	if faults = append(faults, faultsOf(unsound)...); len(faults) > 0 {
+func (s *Server) CreatePlan(ctx context.Context, req CreatePlanRequestObject) (CreatePlanResponseObject, error) {
+	plan, err := s.desk.planJob(ctx, req.Body, excessOf(ctx))
+	if err != nil {
+		return nil, officeRefusal(err, deref(req.Body.House))
+	}
+	body, err := planJSON(readerIn(ctx), plan, deref(req.Body.Pool))
+	if err != nil {
+		return nil, err
+	}
+	return rendered{status: http.StatusOK, body: body}, nil
+}
+
+// PlanJSON plans the job of the JSON body of a plan request. pool reports whether it asks for the options considered. What is wrong with the
+// request comes back as a [*Refusal].
+func (d Desk) PlanJSON(ctx context.Context, body []byte) (plan *job.Plan, pool bool, err error) {
+	var req PlanRequest
+	excess, err := DecodeJSON(body, &req)
+	if err != nil {
+		return nil, false, err
+	}
+	plan, err = d.planJob(ctx, &req, excess)
+	return plan, deref(req.Pool), err
+}
+
+func (d Desk) planJob(ctx context.Context, req *PlanRequest, excess []Fault) (*job.Plan, error) {
+	draft := office.JobDraft{House: req.House, Aim: wordOf(req.Aim), Forbid: deref(req.Forbid), Terms: wordOf(req.Terms), Seconds: req.Seconds}
+	var faults []Fault
+	if req.Job == nil {
+		req.Job = &JobDraft{}
+	}
+	draft.Job, faults = jobDraftOf(req.Job)
+	if l := req.Limits; l != nil {
+		draft.Crew, draft.MassKg = l.Crew, l.MassKg
+		if l.Total != nil {
+			total, wrong := moneyOf(*l.Total, "/limits/total")
+			if faults = append(faults, wrong...); len(wrong) == 0 {
+				draft.Total = &total
+			}
+		}
+	}
+	planning, unsound, err := d.TakeJob(ctx, draft)
+	if err != nil {
+		return nil, err
+	}
+	faults = append(faults, faultsOf(unsound)...)
+	if faults = append(faults, excess...); len(faults) > 0 {
 		return nil, invalid(faults)
 	}
-	return nil, errors.New("plans are not made yet")
+	return d.PlanJob(ctx, planning)
 }
+
+// JobPlanJSON returns the response's body for a plan, the same on the command line and over HTTP, with the options considered or without.
+func JobPlanJSON(plan *job.Plan, pool bool) ([]byte, error) { return planJSON(text.Metres, plan, pool) }
+
+func planJSON(to text.Reader, plan *job.Plan, pool bool) ([]byte, error) {
+	p := printer{to: to}
+	out := Plan{
+		Job: p.job(&plan.Job), Shots: make([]PlannedShot, len(plan.Shots)), Kit: make([]HireLine, len(plan.Kit)), Days: make([]PlanDay, len(plan.Days)),
+		Hire: money(plan.Hire), Labour: money(plan.Labour), Transport: money(plan.Transport), Total: money(plan.Total),
+		MassKg: p.number(plan.MassKg, perKg), People: plan.People, Broken: make([]BrokenLimit, len(plan.Broken)),
+		BoundMassKg: p.optional(plan.BoundMassKg, perKg), BoundPeople: plan.BoundPeople, Proven: plan.Proven, Considered: plan.Considered,
+		Clashes: make([]Clash, len(plan.Clashes)), Notes: p.notes(plan.Notes), Cautions: cautionsOf(to, plan.Cautions),
+	}
+	if plan.Bound != nil {
+		bound := money(*plan.Bound)
+		out.Bound = &bound
+	}
+	if plan.Separately != nil {
+		sum := money(*plan.Separately)
+		out.Separately = &sum
+	}
+	for i, note := range plan.Broken {
+		out.Broken[i] = p.brokenLimit(note)
+	}
+	for i := range plan.Shots {
+		out.Shots[i] = p.plannedShot(&plan.Shots[i])
+	}
+	for i := range plan.Kit {
+		out.Kit[i] = hireLine(&plan.Kit[i])
+	}
+	for i := range plan.Days {
+		out.Days[i] = p.planDay(&plan.Days[i])
+	}
+	for i := range plan.Clashes {
+		c := &plan.Clashes[i]
+		out.Clashes[i] = Clash{Sku: c.SKU, Shots: c.Shots, From: c.From, To: c.To, Short: c.Short, ShiftMin: c.ShiftMin}
+	}
+	if pool {
+		pools := make(map[string][]PoolOption, len(plan.Shots))
+		for i := range plan.Shots {
+			pools[plan.Shots[i].Number] = p.pool(plan.Shots[i].Pool)
+		}
+		out.Pool = &pools
+	}
+	if p.broken > 0 {
+		return nil, fmt.Errorf("the plan holds %d numbers that are not finite", p.broken)
+	}
+	return line(out)
+}
+
+func (p *printer) plannedShot(s *job.PlannedShot) PlannedShot {
+	out := PlannedShot{Number: s.Number, Place: s.Place, RuledOut: make([]RuledOut, len(s.RuledOut)), Notes: p.notes(s.Notes)}
+	for i := range s.RuledOut {
+		out.RuledOut[i] = p.ruledOut(&s.RuledOut[i])
+	}
+	if !s.Shot.Window.From.IsZero() {
+		w := windowOf(s.Shot.Window)
+		out.Window = &w
+	}
+	if s.Option == nil {
+		return out
+	}
+	option, w, up := p.option(s.Option, true), windowOf(s.Option.Window), s.Up
+	out.Option, out.OptionIndex, out.Window, out.UpFrom, out.UpTo = &option, &s.Index, &w, &up.From, &up.To
+	if s.Alone != nil {
+		out.Alone = &AloneOption{Label: string(s.Alone.Label), Total: money(s.Alone.Total)}
+	}
+	return out
+}
+
+func hireLine(l *job.HireLine) HireLine {
+	return HireLine{
+		Sku: l.SKU, Name: l.Name, Quantity: l.Quantity, From: l.From.String(), To: l.To.String(), ChargedDays: l.ChargedDays, DayRate: money(l.DayRate),
+		Amount: money(l.Amount), NeededBy: list(l.NeededBy), LastUnitFor: list(l.LastUnitFor),
+	}
+}
+
+func (p *printer) planDay(d *job.Day) PlanDay {
+	out := PlanDay{Date: d.Date.String(), Moments: make([]Moment, len(d.Moments)), People: dayLines(d.People), Vehicles: dayLines(d.Vehicles), MassKg: p.number(d.MassKg, perKg)}
+	for i, m := range d.Moments {
+		out.Moments[i] = Moment{From: m.From, To: m.To, Shots: m.Shots, People: m.People}
+	}
+	return out
+}
+
+func dayLines(lines []job.DayLine) []DayLine {
+	out := make([]DayLine, len(lines))
+	for i, l := range lines {
+		out[i] = DayLine{Sku: l.SKU, Name: l.Name, Quantity: l.Quantity, DayRate: money(l.DayRate), Amount: money(l.Amount)}
+	}
+	return out
+}
+
+func (p *printer) pool(options []job.PoolOption) []PoolOption {
+	out := make([]PoolOption, len(options))
+	for i, o := range options {
+		out[i] = PoolOption{
+			Label: string(o.Label), State: PoolOptionState(o.State), Window: windowOf(o.Window), UpFrom: o.Up.From, UpTo: o.Up.To,
+			Kit: countsOf(o.Kit), People: countsOf(o.People), MassKg: p.number(o.MassKg, perKg), VolumeM3: p.number(o.VolumeM3, perKg),
+		}
+	}
+	return out
+}
+
+// job is the request's job in canonical form.
+func (p *printer) job(j *job.Job) Job {
+	out := Job{
+		Name: j.Name, Notes: j.Notes, TimeZone: j.TimeZone, Production: Production{Name: j.Production.Name, Contact: j.Production.Contact, Address: j.Production.Address},
+		Hire: Hire{From: j.From.String(), To: j.To.String()}, Moves: make([]PlaceMove, len(j.Moves)), Places: make(map[string]Place, len(j.Sites)),
+		Shots: make([]JobShot, len(j.Shots)),
+	}
+	for i, m := range j.Moves {
+		out.Moves[i] = PlaceMove{Between: m.Between[:], Minutes: m.Minutes}
+	}
+	for i := range j.Sites {
+		out.Places[j.Sites[i].Name] = placeJSON(&j.Sites[i])
+	}
+	for i := range j.Shots {
+		out.Shots[i] = jobShot(&j.Shots[i])
+	}
+	return out
+}
+
+func placeJSON(s *job.Site) Place {
+	site := siteJSON(&s.Site)
+	out := Place{
+		LatitudeDeg: site.LatitudeDeg, LongitudeDeg: site.LongitudeDeg, ElevationM: site.ElevationM, PressureHpa: site.PressureHpa, TemperatureC: site.TemperatureC,
+		TimeZone: site.TimeZone, Roofed: site.Roofed, Ground: site.Ground, GroundReflectance: site.GroundReflectance, Anchors: site.Anchors,
+		Forecast: make([]ForecastRow, len(s.Forecast)),
+	}
+	for i, row := range s.Forecast {
+		out.Forecast[i] = ForecastRow{At: printable(row.At), GustMs: row.GustMS, Cloud: row.Cloud}
+	}
+	return out
+}
+
+func jobShot(s *job.Shot) JobShot {
+	e := echoOf(s.Shot)
+	out := JobShot{
+		Number: s.Number, Place: s.Place, Name: e.Name, Sky: e.Sky, Camera: e.Camera, Framing: e.Framing, Zone: e.Zone, Look: e.Look, OtherZones: e.OtherZones,
+		Background: e.Background, Exposure: e.Exposure, Allowance: e.Allowance, GroundAnchor: e.GroundAnchor, GustMs: e.GustMs, SafetyFactor: e.SafetyFactor,
+		Supply: e.Supply, Lamps: e.Lamps, Walk: e.Walk, Forecast: e.Forecast, Limits: limitsJSON(s), Prefer: s.Prefer,
+	}
+	if s.Pin != "" {
+		out.Pin = &s.Pin
+	}
+	if w := s.When; w != nil {
+		out.When = &When{Date: w.Date.String(), Earliest: w.Earliest, Latest: w.Latest, DurationMin: w.DurationMin}
+	} else {
+		out.Window = &e.Window
+	}
+	return out
+}
+
+func limitsJSON(s *job.Shot) Limits {
+	l := &s.Limits
+	out := Limits{Crew: l.Crew, RigHeightM: l.RigHeightM, MassKg: l.MassKg}
+	if l.PricePerDay != nil {
+		m := money(*l.PricePerDay)
+		out.PricePerDay = &m
+	}
+	if l.TotalPerDay != nil {
+		m := money(*l.TotalPerDay)
+		out.TotalPerDay = &m
+	}
+	if l.VehicleSKU != "" {
+		out.VehicleSku = &l.VehicleSKU
+	}
+	return out
+}
+
+func (r rendered) VisitCreatePlanResponse(w http.ResponseWriter) error { return r.write(w) }
