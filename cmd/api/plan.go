@@ -7,7 +7,9 @@ import (
 	"os"
 	"time"
 
+	"kitspan/internal/phrase"
 	"kitspan/internal/rest"
+	"kitspan/internal/text"
 )
 
 type planCommand struct {
@@ -33,6 +35,9 @@ func (c *planCommand) Run(ctx context.Context, std streams) error {
 	plan, pool, err := rest.NewDesk(stock, time.Now).PlanJSON(ctx, body)
 	if err != nil {
 		return err
+	}
+	if c.Text || c.Format == "text" {
+		return writeTo(c.Out, std.out, func(w io.Writer) error { return text.WriteJob(w, text.Metres.In(phrase.Named(c.Lang)), plan) })
 	}
 	answer, err := rest.JobPlanJSON(plan, pool)
 	if err != nil {

@@ -14,6 +14,7 @@ import (
 // Plan is one option for each shot of a job, and the kit that they share.
 type Plan struct {
 	Job   Job
+	House catalog.House
 	Shots []PlannedShot // in the order of the job
 	Kit   []HireLine    // by kind, SKU and first day
 	Days  []Day         // every one on which a shot is up, in their order
@@ -36,6 +37,18 @@ type Plan struct {
 	Clashes    []Clash
 	Notes      []finding.Note
 	Cautions   []finding.Caution
+}
+
+// Saved is what the shared kit and crew save against the shots planned each by itself; nil where that is nothing, or not known.
+func (p *Plan) Saved() *currency.Amount {
+	if p.Separately == nil {
+		return nil
+	}
+	saved, err := p.Separately.Sub(p.Total)
+	if err != nil || !saved.IsPositive() {
+		return nil
+	}
+	return &saved
 }
 
 // PlannedShot is a shot with what was chosen for it.

@@ -16,7 +16,7 @@ import (
 
 // plan writes a choice out: what is hired, who is paid, what it comes to.
 func (m *maker) plan(ctx context.Context, p *sharedkit.Problem, choice *sharedkit.Choice) (*Plan, error) {
-	out := &Plan{Job: m.req.Job, MassKg: choice.Plan.MassKg, People: choice.Plan.MostPeople, Proven: choice.Proven}
+	out := &Plan{Job: m.req.Job, House: m.req.Stock.House, MassKg: choice.Plan.MassKg, People: choice.Plan.MostPeople, Proven: choice.Proven}
 	alone, err := m.alone(ctx, p)
 	if err != nil {
 		return nil, err

@@ -18,8 +18,8 @@ const mostTrips = 4
 type Fleet struct {
 	kinds  []rigging.Vehicle
 	loose  []rigging.Vehicle // the same without anybody who rides, so that no crew makes them dearer
-	vans   []*catalog.Item // of each kind
-	driver *catalog.Item   // who is paid to drive; nil where the house sends nobody
+	vans   []*catalog.Item   // of each kind
+	driver *catalog.Item     // who is paid to drive; nil where the house sends nobody
 }
 
 // NewFleet returns the vehicles that a desk can price. Of the drivers who are paid the house's cheapest drives.

@@ -1,0 +1,188 @@
+package text
+
+import (
+	"io"
+	"strings"
+
+	"kitspan/internal/finding"
+	"kitspan/internal/job"
+	"kitspan/internal/sizing"
+)
+
+// WriteJob prints the plan of a job: what it costs, what each shot takes, each day, and what is hired. An error is w's.
+func WriteJob(w io.Writer, to Reader, plan *job.Plan) error {
+	p := printer{to: to}
+	p.jobHead(plan)
+	for i := range plan.Shots {
+		p.jobShot(&plan.Shots[i])
+	}
+	for i := range plan.Days {
+		p.jobDay(&plan.Days[i])
+	}
+	p.jobKit(plan)
+	p.clashes(plan)
+	if len(plan.Notes) > 0 {
+		p.line("", "")
+		p.say("", "To be known:")
+		for _, n := range plan.Notes {
+			p.line("  - ", Note(to, n))
+		}
+	}
+	p.cautions(plan.Cautions)
+	return p.writeTo(w)
+}
+
+func (p *printer) jobHead(plan *job.Plan) {
+	to := p.to
+	p.say("", "%s: %d shots, %s to %s, kit of %s.", plan.Job.Name, len(plan.Shots), plan.Job.From.String(), plan.Job.To.String(), plan.House.Name)
+	p.say("", "The job costs %s: hire %s, people %s, transport %s.", to.money(plan.Total), to.amount(plan.Hire), to.amount(plan.Labour), to.amount(plan.Transport))
+	if saved := plan.Saved(); saved != nil {
+		p.say("", "Shot by shot it would cost %s: one kit and one crew for all save %s.", to.money(*plan.Separately), to.money(*saved))
+	}
+	p.line("", HowGood(to, plan))
+	p.say("", "At most %d people at once; %.0f kg are hired on the heaviest day.", plan.People, ToNearest(plan.MassKg, 0))
+	for _, n := range plan.Broken {
+		p.line("! ", Note(to, n))
+	}
+}
+
+// HowGood says what is proven of a plan's choice.
+func HowGood(to Reader, plan *job.Plan) string {
+	n := plan.Considered
+	switch {
+	case plan.Proven && plan.Bound != nil:
+		return to.say("Proven: of all choices among the %d options considered none costs less.", n)
+	case plan.Proven && plan.BoundMassKg != nil:
+		return to.say("Proven: of all choices among the %d options considered none weighs less on its heaviest day.", n)
+	case plan.Proven:
+		return to.say("Proven: of all choices among the %d options considered none takes fewer people at once.", n)
+	case plan.Bound != nil:
+		return to.say("The best found in the time given; no choice among the %d options considered costs less than %s.", n, to.money(*plan.Bound))
+	case plan.BoundMassKg != nil:
+		return to.say("The best found in the time given; no choice among the %d options considered weighs less than %.0f kg on its heaviest day.", n, *plan.BoundMassKg)
+	case plan.BoundPeople != nil:
+		return to.say("The best found in the time given; no choice among the %d options considered takes fewer than %d people at once.", n, *plan.BoundPeople)
+	}
+	return ""
+}
+
+func (p *printer) jobShot(s *job.PlannedShot) {
+	to := p.to
+	p.line("", "")
+	title := to.say("Shot %s, %s", s.Number, s.Place)
+	if s.Shot.Name != "" {
+		title += ": " + s.Shot.Name
+	}
+	p.line("", title)
+	if s.Option == nil {
+		p.say("   ", "No kit of this house does it.")
+		for i := range s.RuledOut {
+			p.line("   - ", s.RuledOut[i].SKU+": "+RuledOut(to, &s.RuledOut[i]))
+		}
+	} else {
+		w, o := &s.Option.Window, s.Option
+		p.say("   ", "%s, %s to %s; the kit is up from %s to %s.", w.Date.String(), w.Start, w.End, s.Up.From.Format("15:04"), s.Up.To.Format("15:04"))
+		state := ""
+		if o.State != finding.DoesIt {
+			state = " (" + State(to, o) + ")"
+		}
+		p.line("   ", Title(to, o, &s.Shot.Window)+state+". "+Summary(to, &o.Summary))
+		p.say("   ", "%s: about %d min to rig, %d min to strike.", who(to, o), o.Crew.RigMin, o.Crew.StrikeMin)
+		if lower := lowerAt(to, o.Pieces); lower != "" {
+			p.line("   ", lower)
+		}
+		if s.Alone != nil {
+			p.say("   ", "By itself it would cost %s for its day.", to.money(s.Alone.Total))
+		}
+	}
+	for _, n := range s.Notes {
+		p.line("   - ", Note(to, n))
+	}
+}
+
+func (p *printer) jobDay(d *job.Day) {
+	to := p.to
+	p.line("", "")
+	p.line("", d.Date.String())
+	for _, m := range d.Moments {
+		p.say("   ", "%s to %s: %s; %d people.", m.From.Format("15:04"), m.To.Format("15:04"), strings.Join(m.Shots, ", "), m.People)
+	}
+	for _, list := range [2][]job.DayLine{d.People, d.Vehicles} {
+		for _, l := range list {
+			p.say("   ", "%d × %s (%s) at %s: %s", l.Quantity, l.Name, l.SKU, to.amount(l.DayRate), to.amount(l.Amount))
+		}
+	}
+}
+
+// jobKit prints what is hired, the spans of one item below each other.
+func (p *printer) jobKit(plan *job.Plan) {
+	to := p.to
+	if len(plan.Kit) == 0 {
+		return
+	}
+	p.line("", "")
+	p.say("", "Hired, each line with the shots that it is for; those in brackets take the last unit of it:")
+	for i := range plan.Kit {
+		l := &plan.Kit[i]
+		p.say("   ", "%d × %s (%s), %s, at %s: %s. %s", l.Quantity, l.Name, l.SKU, Days(to, l), to.amount(l.DayRate), to.amount(l.Amount), Users(l))
+	}
+}
+
+// Days says from which day to which a line runs, and how many days are charged.
+func Days(to Reader, l *job.HireLine) string {
+	if l.From == l.To {
+		return l.From.String()
+	}
+	return to.say("%s to %s, %d days", l.From.String(), l.To.String(), l.ChargedDays)
+}
+
+// Users lists the shots that a line is for, those that take its last unit in brackets.
+func Users(l *job.HireLine) string {
+	last := map[string]bool{}
+	for _, n := range l.LastUnitFor {
+		last[n] = true
+	}
+	out := make([]string, len(l.NeededBy))
+	for i, n := range l.NeededBy {
+		if out[i] = n; last[n] {
+			out[i] = "[" + n + "]"
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+func (p *printer) clashes(plan *job.Plan) {
+	if len(plan.Clashes) == 0 {
+		return
+	}
+	p.line("", "")
+	p.say("", "More is needed at once than the house has:")
+	for i := range plan.Clashes {
+		p.line("  - ", Clash(p.to, &plan.Clashes[i]))
+	}
+}
+
+// Clash says what is missing when, and what would help.
+func Clash(to Reader, c *job.Clash) string {
+	says := to.say("%s, %s to %s: %d × %s missing for shots %s.", c.From.Format("2006-01-02"), c.From.Format("15:04"), c.To.Format("15:04"), c.Short, c.Name, to.and(c.Shots))
+	if len(c.Shots) < 2 {
+		return says
+	}
+	last := c.Shots[len(c.Shots)-1]
+	switch {
+	case c.ShiftMin == nil:
+		return says + " " + to.say("No other time of its day for shot %s resolves it.", last)
+	case *c.ShiftMin > 0:
+		return says + " " + to.say("Shot %s %d minutes later resolves it.", last, *c.ShiftMin)
+	}
+	return says + " " + to.say("Shot %s %d minutes earlier resolves it.", last, -*c.ShiftMin)
+}
+
+// lowerAt says in which gusts the first of the pieces is watched and comes down; empty where nothing stands in the wind.
+func lowerAt(to Reader, pieces []sizing.Piece) string {
+	if len(pieces) == 0 {
+		return ""
+	}
+	v := weakest(pieces)
+	return to.say("Watch from %.1f m/s, first down %s at %.1f m/s.", DownToTenth(v.Hold.WatchAtMS), to.theRole(v.Role), DownToTenth(v.Hold.LowerAtMS))
+}
