@@ -61,6 +61,7 @@ func TestContractShowsWhatIsAnswered(t *testing.T) {
 	tell("PreconditionFailed", 412, "PUT", stake, change, "If-Match", created.Header().Get("ETag"))
 	tell("PreconditionRequired", 428, "PUT", stake, change)
 	tell("createSizing 200", 200, "POST", "/v1/sizings", body("/v1/sizings", "POST"))
+	tell("createPlan 200", 200, "POST", "/v1/plans", body("/v1/plans", "POST"))
 	tell("createSweep 200", 200, "POST", "/v1/sweeps", body("/v1/sweeps", "POST"))
 	tell("createReach 200", 200, "POST", "/v1/reaches", small)
 	tell("BadRequest", 400, "GET", items+"?limit=1000", "")
@@ -117,7 +118,7 @@ func TestContractShowsWhatIsAnswered(t *testing.T) {
 }
 
 // long are the answers that would fill pages.
-var long = []string{"createSizing 200", "createSweep 200", "createReach 200"}
+var long = []string{"createSizing 200", "createPlan 200", "createSweep 200", "createReach 200"}
 
 // asExample is an answer as an example of the contract. One that is shortened says so.
 func asExample(t *testing.T, doc *openapi3.T, name, answer, margin string) string {

@@ -11,7 +11,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -121,13 +120,24 @@ func printed(t *testing.T, path, mark, want string) {
 	}
 }
 
-func TestReadmeAndTheWorkedExamplePrintThePlan(t *testing.T) {
+func TestTheWorkedExamplePrintsThePlan(t *testing.T) {
 	const shot = "docs/examples/01-two-anglers.json"
 	plan := api(t, "", "size", "--text", shot)
 	printed(t, "worked-example.md", "plan: "+shot, "```text\n"+plan+"```\n")
-	// What the README's grep lets through.
-	short := regexp.MustCompile("(?m)^(?:[0-9]\\. |.*misses by).*\n").FindAllString(plan, -1)
-	printed(t, readme, "short: "+shot, "```text\n"+strings.Join(short, "")+"```\n")
+}
+
+// The plan of a job, whose cautions are those of the worked example.
+func TestReadmeAndJobsPrintThePlan(t *testing.T) {
+	const file = "docs/jobs/estuary.json"
+	plan, cautions, ok := strings.Cut(api(t, "", "plan", file, "--text"), "\nCautions:\n")
+	if !ok || cautions == "" {
+		t.Fatal("a plan without cautions")
+	}
+	printed(t, "jobs.md", "job: "+file, "```text\n"+plan+"```\n")
+	// What the README's head lets through.
+	const lines = 16
+	head := strings.SplitAfterN(plan, "\n", lines+1)[:lines]
+	printed(t, readme, "short: "+file, "```text\n"+strings.Join(head, "")+"```\n")
 }
 
 // TestApiPrintsTables runs the two commands of docs/api.md; their cautions, which the worked example has in full, are left out there.

@@ -2,6 +2,7 @@ package text
 
 import (
 	"io"
+	"strconv"
 	"strings"
 
 	"kitspan/internal/finding"
@@ -13,6 +14,7 @@ import (
 func WriteJob(w io.Writer, to Reader, plan *job.Plan) error {
 	p := printer{to: to}
 	p.jobHead(plan)
+	p.jobTable(plan)
 	for i := range plan.Shots {
 		p.jobShot(&plan.Shots[i])
 	}
@@ -44,6 +46,36 @@ func (p *printer) jobHead(plan *job.Plan) {
 	for _, n := range plan.Broken {
 		p.line("! ", Note(to, n))
 	}
+}
+
+// jobTable prints a row for each shot.
+func (p *printer) jobTable(plan *job.Plan) {
+	to := p.to
+	number, place := columns(to.say("table|shot")), columns(to.say("table|place"))
+	for i := range plan.Shots {
+		number, place = max(number, columns(plan.Shots[i].Number)), max(place, columns(plan.Shots[i].Place))
+	}
+	const form = "%-*s  %-10s  %-11s  %-*s  %-11s  %6s  %s"
+	p.line("", "")
+	p.row(form, number, to.say("table|shot"), to.say("table|day"), to.say("table|shooting"), place, to.say("table|place"), to.say("table|kit is up"), to.say("table|people"), to.say("table|frame"))
+	for i := range plan.Shots {
+		s := &plan.Shots[i]
+		if s.Option == nil {
+			p.row(form, number, s.Number, "-", "-", place, s.Place, "-", "-", to.say("No kit of this house does it."))
+			continue
+		}
+		w := &s.Option.Window
+		p.row(form, number, s.Number, w.Date.String(), w.Start+"–"+w.End, place, s.Place, s.Up.From.Format("15:04")+"–"+s.Up.To.Format("15:04"),
+			strconv.Itoa(s.Option.Crew.Total), FirstFrame(to, s.Option))
+	}
+}
+
+// FirstFrame names the first frame of an option's overheads and sides.
+func FirstFrame(to Reader, o *sizing.Option) string {
+	if len(o.Summary.Overheads) == 0 {
+		return to.say("No overhead")
+	}
+	return o.Summary.Overheads[0].Frame.Name
 }
 
 // HowGood says what is proven of a plan's choice.
