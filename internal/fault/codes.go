@@ -46,6 +46,8 @@ func (OutsideHire) Code() string      { return "outside_hire" }
 func (NoRoom) Code() string           { return "no_room" }
 func (Unprintable) Code() string      { return "unprintable" }
 func (SpaceAround) Code() string      { return "space_around" }
+func (NoSuchShot) Code() string       { return "no_such_shot" }
+func (ShotsLeftOut) Code() string     { return "shots_left_out" }
 func (MissingAttribute) Code() string { return "missing_attribute" }
 func (UnknownKind) Code() string      { return "unknown_kind" }
 func (OtherKind) Code() string        { return "other_kind" }
@@ -108,6 +110,8 @@ func (OutsideHire) kind()      {}
 func (NoRoom) kind()           {}
 func (Unprintable) kind()      {}
 func (SpaceAround) kind()      {}
+func (NoSuchShot) kind()       {}
+func (ShotsLeftOut) kind()     {}
 func (MissingAttribute) kind() {}
 func (UnknownKind) kind()      {}
 func (OtherKind) kind()        {}
@@ -173,6 +177,8 @@ func Kinds() []Kind {
 		NoRoom{},
 		Unprintable{},
 		SpaceAround{},
+		NoSuchShot{},
+		ShotsLeftOut{},
 		MissingAttribute{},
 		UnknownKind{},
 		OtherKind{},

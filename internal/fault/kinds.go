@@ -266,6 +266,15 @@ type (
 	SpaceAround struct {
 		Got string `json:"got"`
 	}
+	// NoSuchShot means that the job has no shot of a number.
+	NoSuchShot struct {
+		Got string `json:"got"`
+	}
+	// ShotsLeftOut means that a list that takes every shot of the job lacks some. Numbers are the first of those.
+	ShotsLeftOut struct {
+		Count   int      `json:"count"`
+		Numbers []string `json:"numbers"`
+	}
 )
 
 // Of an item of the catalogue.

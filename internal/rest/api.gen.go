@@ -193,6 +193,7 @@ const (
 	MissingAttribute InputFaultCode = "missing_attribute"
 	NeitherGiven     InputFaultCode = "neither_given"
 	NoRoom           InputFaultCode = "no_room"
+	NoSuchShot       InputFaultCode = "no_such_shot"
 	NobodyInView     InputFaultCode = "nobody_in_view"
 	NotADate         InputFaultCode = "not_a_date"
 	NotANumber       InputFaultCode = "not_a_number"
@@ -213,6 +214,7 @@ const (
 	Overlaps         InputFaultCode = "overlaps"
 	Repeated         InputFaultCode = "repeated"
 	Reserved         InputFaultCode = "reserved"
+	ShotsLeftOut     InputFaultCode = "shots_left_out"
 	SkippedTime      InputFaultCode = "skipped_time"
 	SpaceAround      InputFaultCode = "space_around"
 	TooLong          InputFaultCode = "too_long"
@@ -272,6 +274,8 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case NoRoom:
 		return true
+	case NoSuchShot:
+		return true
 	case NobodyInView:
 		return true
 	case NotADate:
@@ -311,6 +315,8 @@ func (e InputFaultCode) Valid() bool {
 	case Repeated:
 		return true
 	case Reserved:
+		return true
+	case ShotsLeftOut:
 		return true
 	case SkippedTime:
 		return true

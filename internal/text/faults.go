@@ -87,7 +87,8 @@ func wordsOf(to Reader, f fault.Fault) faultWords {
 		return faultWords{wrong: to.say("is %s, which is taken already", strconv.Quote(k.Got)), give: to.say("give another")}
 	case fault.ViewTooWide, fault.TopNotAboveBase, fault.NobodyInView, fault.Overlaps, fault.InsideZone:
 		return ofTheSet(to, k)
-	case fault.UnknownPlace, fault.HireBackwards, fault.HireTooLong, fault.OutsideHire, fault.NoRoom, fault.Unprintable, fault.SpaceAround:
+	case fault.UnknownPlace, fault.HireBackwards, fault.HireTooLong, fault.OutsideHire, fault.NoRoom, fault.Unprintable, fault.SpaceAround,
+		fault.NoSuchShot, fault.ShotsLeftOut:
 		return ofJobs(to, k)
 	case fault.UnknownHouse, fault.UnknownItem, fault.WrongKind, fault.UnknownCurrency, fault.OtherCurrency, fault.NotAnAmount:
 		return ofTheHouse(to, k)

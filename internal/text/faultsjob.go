@@ -29,6 +29,14 @@ func ofJobs(to Reader, kind fault.Kind) faultWords {
 		return faultWords{wrong: to.say("has the character %s, which cannot be printed", k.Character), give: to.say("leave it out")}
 	case fault.SpaceAround:
 		return faultWords{wrong: to.say("is %s, with a space at an end", strconv.Quote(k.Got)), give: to.say("leave that out")}
+	case fault.NoSuchShot:
+		return faultWords{wrong: to.say("is %s, which is no shot of the job", strconv.Quote(k.Got)), give: to.say("give the number of one")}
+	case fault.ShotsLeftOut:
+		list := strings.Join(k.Numbers, ", ")
+		if k.Count > len(k.Numbers) {
+			list += ", …"
+		}
+		return sentence(to.count("%d shot of the job is missing: give %s too", "%d shots of the job are missing: give %s too", k.Count, k.Count, list))
 	default:
 		return faultWords{}
 	}
