@@ -118,6 +118,19 @@ func unprintable(s string, lines bool) (code string, found bool) {
 	return "", false
 }
 
+// printable keeps control characters, of which storage refuses U+0000, out of a text that may come from anywhere; pointer is its own.
+func (r *resolver) printable(pointer string, v *string) {
+	if v == nil {
+		return
+	}
+	for _, c := range *v {
+		if unicode.IsControl(c) && !strings.ContainsRune("\n\r\t", c) {
+			r.faults = append(r.faults, fault.Fault{Pointer: pointer, Kind: fault.Unprintable{Character: fmt.Sprintf("%U", c)}})
+			return
+		}
+	}
+}
+
 // sites reads the places, by name.
 func (r *resolver) sites(places map[string]Place) []Site {
 	if len(places) > MaxPlaces {
@@ -134,6 +147,9 @@ func (r *resolver) sites(places map[string]Place) []Site {
 			r.faults = append(r.faults, fault.Fault{Pointer: at, Kind: fault.TooLong{Characters: utf8.RuneCountInString(name), Most: longestPlace}})
 		case found:
 			r.faults = append(r.faults, fault.Fault{Pointer: at, Kind: fault.Unprintable{Character: c}})
+		}
+		for i := range p.Anchors {
+			r.printable(at+"/anchors/"+strconv.Itoa(i)+"/label", p.Anchors[i].Label)
 		}
 		s := Site{Name: name}
 		var faults []fault.Fault
@@ -267,6 +283,12 @@ func (r *resolver) days(d *Draft, j *Job) {
 	}
 	if !okFrom || !okTo {
 		return
+	}
+	switch none := (catalog.Date{}); { // one day alone was said, and there are no shots
+	case j.From == none:
+		j.From = j.To
+	case j.To == none:
+		j.To = j.From
 	}
 	if d.Hire.From != nil && d.Hire.To != nil {
 		if j.From.After(j.To) {

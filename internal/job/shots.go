@@ -74,6 +74,7 @@ func (r *resolver) shot(i int, d *DraftShot, places map[string]Place, first map[
 		}
 	}
 	out.draft = draft
+	r.texts(at, &d.Draft)
 	resolved, faults := draft.Resolve()
 	for _, f := range faults {
 		switch {
@@ -90,6 +91,18 @@ func (r *resolver) shot(i int, d *DraftShot, places map[string]Place, first map[
 		out.Look.KeySide = shot.SideAuto // it depends on the start
 	}
 	return out
+}
+
+// texts holds the free texts of a shot to what can be kept: the rest of the rules refuses whatever else is not of a closed list.
+func (r *resolver) texts(at string, d *shot.Draft) {
+	r.printable(at+"/name", &d.Name)
+	r.printable(at+"/limits/vehicle_sku", d.Limits.VehicleSKU)
+	for i := range d.OtherZones {
+		r.printable(at+"/other_zones/"+strconv.Itoa(i)+"/label", d.OtherZones[i].Label)
+	}
+	for i := range d.Lamps {
+		r.printable(at+"/lamps/"+strconv.Itoa(i)+"/label", d.Lamps[i].Label)
+	}
 }
 
 // number reads the number of a shot.
