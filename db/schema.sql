@@ -246,6 +246,71 @@ END)),
 
 COMMENT ON COLUMN public.items.version IS 'the house''s version at the change that made this state; never the same twice for one SKU';
 
+CREATE TABLE public.job_creations (
+    idempotency_key text NOT NULL COLLATE pg_catalog."C",
+    digest bytea NOT NULL,
+    job text NOT NULL COLLATE pg_catalog."C",
+    created_at timestamp with time zone DEFAULT now() NOT NULL,
+    CONSTRAINT job_creations_digest_length CHECK (((octet_length(digest) >= 1) AND (octet_length(digest) <= 64))),
+    CONSTRAINT job_creations_key_length CHECK (((char_length(idempotency_key) >= 1) AND (char_length(idempotency_key) <= 200)))
+);
+
+CREATE TABLE public.job_places (
+    job text NOT NULL COLLATE pg_catalog."C",
+    name text NOT NULL COLLATE pg_catalog."C",
+    draft jsonb NOT NULL,
+    CONSTRAINT job_places_draft_object CHECK ((jsonb_typeof(draft) = 'object'::text)),
+    CONSTRAINT job_places_draft_size CHECK ((octet_length((draft)::text) <= 1048576)),
+    CONSTRAINT job_places_name_length CHECK (((char_length(name) >= 1) AND (char_length(name) <= 60)))
+);
+
+CREATE TABLE public.job_shots (
+    job text NOT NULL COLLATE pg_catalog."C",
+    number text NOT NULL COLLATE pg_catalog."C",
+    "position" integer NOT NULL,
+    place text NOT NULL COLLATE pg_catalog."C",
+    day date NOT NULL,
+    version bigint NOT NULL,
+    draft jsonb NOT NULL,
+    CONSTRAINT job_shots_draft_object CHECK (((jsonb_typeof(draft) = 'object'::text) AND (NOT (draft ?| ARRAY['number'::text, 'place'::text])))),
+    CONSTRAINT job_shots_draft_size CHECK ((octet_length((draft)::text) <= 1048576)),
+    CONSTRAINT job_shots_number_length CHECK (((char_length(number) >= 1) AND (char_length(number) <= 40))),
+    CONSTRAINT job_shots_position_positive CHECK (("position" > 0)),
+    CONSTRAINT job_shots_version_positive CHECK ((version > 0))
+);
+
+COMMENT ON COLUMN public.job_shots."position" IS 'its place in the list, with gaps where shots have gone';
+
+COMMENT ON COLUMN public.job_shots.day IS 'the date on which it starts, in the job''s zone';
+
+COMMENT ON COLUMN public.job_shots.version IS 'the job''s at the change that made this state';
+
+COMMENT ON COLUMN public.job_shots.draft IS 'what was said of the shot, in the contract''s names: number and place stand beside';
+
+CREATE TABLE public.jobs (
+    id text NOT NULL COLLATE pg_catalog."C",
+    version bigint DEFAULT 1 NOT NULL,
+    name text NOT NULL,
+    draft jsonb NOT NULL,
+    first_day date,
+    last_day date,
+    created_at timestamp with time zone DEFAULT now() NOT NULL,
+    changed_at timestamp with time zone DEFAULT now() NOT NULL,
+    CONSTRAINT jobs_changed_later CHECK ((changed_at >= created_at)),
+    CONSTRAINT jobs_days_order CHECK ((((first_day IS NULL) = (last_day IS NULL)) AND (first_day <= last_day))),
+    CONSTRAINT jobs_draft_object CHECK (((jsonb_typeof(draft) = 'object'::text) AND (NOT (draft ?| ARRAY['name'::text, 'places'::text, 'shots'::text])))),
+    CONSTRAINT jobs_draft_size CHECK ((octet_length((draft)::text) <= 1048576)),
+    CONSTRAINT jobs_id_form CHECK ((id ~ '^[a-z0-9]{12,32}$'::text)),
+    CONSTRAINT jobs_name_length CHECK (((char_length(name) >= 1) AND (char_length(name) <= 200))),
+    CONSTRAINT jobs_version_positive CHECK ((version > 0))
+);
+
+COMMENT ON COLUMN public.jobs.version IS 'grows by one with every change of the job, its places or its shots';
+
+COMMENT ON COLUMN public.jobs.draft IS 'what was said of the job itself, in the contract''s names: name, places and shots stand beside';
+
+COMMENT ON COLUMN public.jobs.first_day IS 'of the hire, said or that of the shots; none without either';
+
 CREATE TABLE public.staff_sessions (
     token_hash text NOT NULL COLLATE pg_catalog."C",
     data bytea NOT NULL,
@@ -271,6 +336,21 @@ ALTER TABLE ONLY public.items
 
 ALTER TABLE ONLY public.items
     ADD CONSTRAINT items_pkey PRIMARY KEY (house, sku);
+
+ALTER TABLE ONLY public.job_creations
+    ADD CONSTRAINT job_creations_pkey PRIMARY KEY (idempotency_key);
+
+ALTER TABLE ONLY public.job_places
+    ADD CONSTRAINT job_places_pkey PRIMARY KEY (job, name);
+
+ALTER TABLE ONLY public.job_shots
+    ADD CONSTRAINT job_shots_pkey PRIMARY KEY (job, number);
+
+ALTER TABLE ONLY public.job_shots
+    ADD CONSTRAINT job_shots_position_key UNIQUE (job, "position") DEFERRABLE;
+
+ALTER TABLE ONLY public.jobs
+    ADD CONSTRAINT jobs_pkey PRIMARY KEY (id);
 
 ALTER TABLE ONLY public.staff_sessions
     ADD CONSTRAINT staff_sessions_pkey PRIMARY KEY (token_hash);
@@ -302,6 +382,32 @@ COMMENT ON INDEX public.items_by_operator IS 'is a labour item still some machin
 COMMENT ON INDEX public.items_house_sku_kind_key IS 'target of items_support_operator_fkey';
 
 COMMENT ON INDEX public.items_pkey IS 'one item; a house''s whole catalogue in order';
+
+CREATE INDEX job_creations_by_age ON public.job_creations USING btree (created_at);
+
+COMMENT ON INDEX public.job_creations_by_age IS 'the keys that are old enough to be forgotten';
+
+CREATE INDEX job_creations_by_job ON public.job_creations USING btree (job);
+
+COMMENT ON INDEX public.job_creations_by_job IS 'the keys that go with a job when it is deleted';
+
+COMMENT ON INDEX public.job_creations_pkey IS 'was this key used before';
+
+COMMENT ON INDEX public.job_places_pkey IS 'the places of one job';
+
+CREATE INDEX job_shots_by_place ON public.job_shots USING btree (job, place);
+
+COMMENT ON INDEX public.job_shots_by_place IS 'is a place still some shot''s, when it is deleted';
+
+COMMENT ON INDEX public.job_shots_pkey IS 'one shot; how many a job has';
+
+COMMENT ON INDEX public.job_shots_position_key IS 'the shots of one job in their order';
+
+CREATE INDEX jobs_by_creation ON public.jobs USING btree (created_at DESC, id DESC);
+
+COMMENT ON INDEX public.jobs_by_creation IS 'the list of jobs, newest first';
+
+COMMENT ON INDEX public.jobs_pkey IS 'one job';
 
 CREATE INDEX staff_sessions_by_expiry ON public.staff_sessions USING btree (expires_at);
 
@@ -335,3 +441,17 @@ ALTER TABLE ONLY public.items
 
 ALTER TABLE ONLY public.items
     ADD CONSTRAINT items_support_operator_fkey FOREIGN KEY (house, support_operator_sku, support_operator_kind) REFERENCES public.items(house, sku, kind) DEFERRABLE INITIALLY DEFERRED;
+
+ALTER TABLE ONLY public.job_creations
+    ADD CONSTRAINT job_creations_job_fkey FOREIGN KEY (job) REFERENCES public.jobs(id) ON DELETE CASCADE DEFERRABLE INITIALLY DEFERRED;
+
+COMMENT ON CONSTRAINT job_creations_job_fkey ON public.job_creations IS 'deferred: the key is claimed before the job is written';
+
+ALTER TABLE ONLY public.job_places
+    ADD CONSTRAINT job_places_job_fkey FOREIGN KEY (job) REFERENCES public.jobs(id) ON DELETE CASCADE;
+
+ALTER TABLE ONLY public.job_shots
+    ADD CONSTRAINT job_shots_job_fkey FOREIGN KEY (job) REFERENCES public.jobs(id) ON DELETE CASCADE;
+
+ALTER TABLE ONLY public.job_shots
+    ADD CONSTRAINT job_shots_place_fkey FOREIGN KEY (job, place) REFERENCES public.job_places(job, name);
