@@ -2,11 +2,12 @@ package sharedkit
 
 import (
 	"context"
+	"math"
 	"slices"
 )
 
-// This file cuts a problem in parts that have nothing to do with each other: days whose hire is charged day by day, that no shot's kit
-// reaches across, under no limit on the whole. Each part is chosen by itself, and the choices together are the best of the whole.
+// This file cuts a problem in parts that have nothing to do with each other: days whose hire is charged day by day, and that no shot's kit
+// reaches across. Each part is chosen by itself, and the choices together are the best of the whole.
 
 // apart returns the shots of each part, in their order; one part where the problem hangs together.
 func (p *Problem) apart() [][]int {
@@ -14,7 +15,7 @@ func (p *Problem) apart() [][]int {
 	for s := range p.Shots {
 		whole[0][s] = s
 	}
-	if p.Aim != Price || p.Limits.TotalMinor > 0 || p.Limits.HireMinor > 0 || len(p.Shots) < 2 || slices.ContainsFunc(p.Items, func(it Item) bool { return !it.byDay() }) {
+	if p.Limits.HireMinor > 0 || len(p.Shots) < 2 || slices.ContainsFunc(p.Items, func(it Item) bool { return !it.byDay() }) {
 		return whole
 	}
 	part := make([]int, len(p.Shots))
@@ -80,24 +81,88 @@ func (p *Problem) everUp(s int) up {
 	return u
 }
 
-// chooseApart chooses each part by itself. ok is false where they break a limit or stock: then what breaks least is a matter of the whole.
+// chooseApart chooses each part by itself; ok is false where the best of the whole is not made of such choices, and this is one of many.
+//
+// Units short and money add up over the parts. Mass and people do not: the whole has the most of any part. No choice of the whole has less of
+// them than the part whose least is largest, and every other part may have as much, so that each is chosen once more for the least total
+// within that. By price a limit on the total changes nothing: where the least total is over it, every other is further over.
 func (p *Problem) chooseApart(ctx context.Context, parts [][]int) (out *Choice, ok bool) {
-	choice := make([]int, len(p.Shots))
 	out = &Choice{Proven: true}
-	for _, shots := range parts {
-		c := p.part(shots).whole(ctx)
-		if !c.Plan.Keeps() {
-			return nil, false
+	choices := make([]*Choice, len(parts))
+	keep := true
+	for k, shots := range parts {
+		q := p.part(shots)
+		q.Limits.TotalMinor = 0
+		choices[k] = q.whole(ctx)
+		keep = keep && choices[k].Plan.Keeps()
+		out.BoundAim, out.Nodes, out.Proven = math.Max(out.BoundAim, choices[k].BoundAim), out.Nodes+choices[k].Nodes, out.Proven && choices[k].Proven
+		out.BoundMinor += choices[k].BoundMinor
+	}
+	if l, again := p.within(choices, keep); again {
+		for k, shots := range parts {
+			q := p.part(shots)
+			q.Aim, q.Limits = Price, l
+			c := q.whole(ctx)
+			out.Nodes, out.Proven = out.Nodes+c.Nodes, out.Proven && c.Proven
+			if !choices[k].Plan.score.less(c.Plan.score) || c.Plan.Keeps() {
+				choices[k] = c
+			}
 		}
-		for k, s := range shots {
-			choice[s] = c.Plan.Choice[k]
+	}
+	choice := make([]int, len(p.Shots))
+	for k, shots := range parts {
+		for i, s := range shots {
+			choice[s] = choices[k].Plan.Choice[i]
 		}
-		out.Proven, out.Nodes, out.BoundMinor = out.Proven && c.Proven, out.Nodes+c.Nodes, out.BoundMinor+c.BoundMinor
 	}
 	out.Plan = p.Evaluate(choice)
-	out.BoundAim = out.Plan.score.aim
-	return out, out.Plan.Keeps()
+	if out.Proven {
+		out.BoundMinor, out.BoundAim = out.Plan.TotalMinor, out.Plan.score.aim
+	}
+	return out, p.additive(choices, keep, out.Plan)
 }
+
+// within returns the limits within which each part is chosen once more; again is false where that changes nothing.
+func (p *Problem) within(choices []*Choice, keep bool) (l Limits, again bool) {
+	people, kg := 0, 0.0
+	for _, c := range choices {
+		people, kg = max(people, c.Plan.MostPeople), math.Max(kg, c.Plan.MassKg)
+	}
+	l = p.Limits
+	l.TotalMinor = 0
+	switch {
+	case p.Aim == People || !keep && l.Crew > 0 && people > l.Crew:
+		l.Crew = max(1, people)
+	case p.Aim == Mass || !keep && l.MassKg > 0 && kg > l.MassKg:
+		l.MassKg = math.Max(leastMassKg, kg)
+	default:
+		return l, false
+	}
+	return l, true
+}
+
+// additive reports whether the choices of the parts are the best of the whole: where they keep everything, or where what they break adds up,
+// or is the most of one limit alone.
+func (p *Problem) additive(choices []*Choice, keep bool, together *Plan) bool {
+	if keep {
+		return p.Aim == Price || together.Keeps()
+	}
+	limits, unhauled := 0, false
+	for _, c := range choices {
+		for _, ok := range c.Plan.Hauled {
+			unhauled = unhauled || !ok
+		}
+	}
+	for _, set := range []bool{p.Limits.Crew > 0, p.Limits.MassKg > 0, unhauled} {
+		if set {
+			limits++
+		}
+	}
+	return p.Aim == Price && p.Limits.TotalMinor == 0 && limits <= 1
+}
+
+// leastMassKg bounds a mass where there is none: 0 would be no bound.
+const leastMassKg = 1e-9
 
 // part is the problem of some of the shots, on their days and with what they use.
 func (p *Problem) part(shots []int) *Problem {

@@ -27,9 +27,15 @@ func Choose(ctx context.Context, p *Problem) (*Choice, error) {
 		return nil, err
 	}
 	if parts := p.apart(); len(parts) > 1 {
-		if out, ok := p.chooseApart(ctx, parts); ok {
-			return out, nil
+		apart, ok := p.chooseApart(ctx, parts)
+		if ok {
+			return apart, nil
 		}
+		whole := p.whole(ctx)
+		if apart.Plan.score.less(whole.Plan.score) {
+			whole.Plan = apart.Plan // the search was ended early
+		}
+		return whole, nil
 	}
 	return p.whole(ctx), nil
 }

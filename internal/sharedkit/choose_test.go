@@ -198,10 +198,10 @@ func TestChoiceIsTheBestOfAll(t *testing.T) {
 
 // Days that have nothing to do with each other are chosen one by one, and the whole is the best all the same.
 func TestDaysApartAreChosenByThemselves(t *testing.T) {
-	apart := 0
+	apart, kinds := 0, map[Aim]int{}
 	for seed := range uint64(200) {
 		p := randomProblem(rand.New(rand.NewPCG(seed, 2)))
-		p.Aim, p.Limits = Price, Limits{Crew: p.Limits.Crew}
+		p.Limits.HireMinor = 0
 		for i := range p.Items {
 			rates := make([]int64, p.Days)
 			for d := range rates {
@@ -224,12 +224,13 @@ func TestDaysApartAreChosenByThemselves(t *testing.T) {
 			continue
 		}
 		apart++
+		kinds[p.Aim]++
 		if want := brute(p); !out.Proven || out.Plan.score != want.score || out.BoundMinor != want.TotalMinor {
 			t.Fatalf("seed %d: %+v of %v, bound %d, proven %t; the best of all is %+v of %v", seed, out.Plan.score, out.Plan.Choice, out.BoundMinor, out.Proven, want.score, want.Choice)
 		}
 	}
-	if apart < 20 {
-		t.Errorf("%d problems came apart, want 20 at least", apart)
+	if apart < 20 || len(kinds) < 3 {
+		t.Errorf("%d problems came apart, by aim %v: want 20 at least, of every aim", apart, kinds)
 	}
 }
 

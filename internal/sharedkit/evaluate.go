@@ -26,7 +26,7 @@ type Plan struct {
 	score score
 }
 
-// Short is how many units are missing: of each item the most that any day lacks, added up.
+// Short is how many units are missing: of each item what each day lacks, added up.
 func (pl *Plan) Short() int { return pl.score.short }
 
 // Keeps reports whether the plan keeps stock, limits and fleet.
@@ -78,11 +78,9 @@ func (p *Problem) Evaluate(choice []int) *Plan {
 				pl.Hired[i][d] += sp.Units
 			}
 		}
-		most := 0
 		for d, n := range pl.Need[i] {
-			most = max(most, n-it.Free[d])
+			missing += max(0, n-it.Free[d])
 		}
-		missing += most
 	}
 	unhauled := p.addDays(pl, shooting)
 	pl.TotalMinor = pl.HireMinor + pl.LabourMinor + pl.TransportMinor
