@@ -119,7 +119,9 @@ func (p *printer) jobShot(s *job.PlannedShot) {
 			state = " (" + State(to, o) + ")"
 		}
 		p.line("   ", Title(to, o, &s.Shot.Window)+state+". "+Summary(to, &o.Summary))
-		p.say("   ", "%s: about %d min to rig, %d min to strike.", who(to, o), o.Crew.RigMin, o.Crew.StrikeMin)
+		if o.Crew.Total > 0 {
+			p.say("   ", "%s: about %d min to rig, %d min to strike.", who(to, o), o.Crew.RigMin, o.Crew.StrikeMin)
+		}
 		if lower := lowerAt(to, o.Pieces); lower != "" {
 			p.line("   ", lower)
 		}
@@ -189,25 +191,52 @@ func (p *printer) clashes(plan *job.Plan) {
 	}
 	p.line("", "")
 	p.say("", "More is needed at once than the house has:")
-	for i := range plan.Clashes {
-		p.line("  - ", Clash(p.to, &plan.Clashes[i]))
+	for _, says := range Clashes(p.to, plan.Clashes) {
+		p.line("  - ", says)
 	}
 }
 
-// Clash says what is missing when, and what would help.
-func Clash(to Reader, c *job.Clash) string {
-	says := to.say("%s, %s to %s: %d × %s missing for shots %s.", c.From.Format("2006-01-02"), c.From.Format("15:04"), c.To.Format("15:04"), c.Short, c.Name, to.and(c.Shots))
+// Clashes says what is missing when, and what would help, a sentence for each time and its shots.
+func Clashes(to Reader, list []job.Clash) (out []string) {
+	for i := 0; i < len(list); {
+		first := &list[i]
+		var missing []string
+		for ; i < len(list) && list[i].Span == first.Span && sameShift(list[i].ShiftMin, first.ShiftMin); i++ {
+			missing = append(missing, strconv.Itoa(list[i].Short)+" × "+list[i].Name)
+		}
+		says := to.say("%s, %s to %s, shots %s: missing are %s.", first.From.Format("2006-01-02"), first.From.Format("15:04"), first.To.Format("15:04"), to.and(first.Shots), to.and(missing))
+		out = append(out, says+resolves(to, first))
+	}
+	return out
+}
+
+func sameShift(a, b *int) bool { return (a == nil) == (b == nil) && (a == nil || *a == *b) }
+
+// resolves says what other time resolves a clash, after a space; empty where one shot alone is short.
+func resolves(to Reader, c *job.Clash) string {
 	if len(c.Shots) < 2 {
-		return says
+		return ""
 	}
 	last := c.Shots[len(c.Shots)-1]
 	switch {
 	case c.ShiftMin == nil:
-		return says + " " + to.say("No other time of its day for shot %s resolves it.", last)
+		return " " + to.say("No other time of its day for shot %s resolves it.", last)
 	case *c.ShiftMin > 0:
-		return says + " " + to.say("Shot %s %d minutes later resolves it.", last, *c.ShiftMin)
+		return " " + to.say("Shot %s %s later resolves it.", last, Long(to, *c.ShiftMin))
 	}
-	return says + " " + to.say("Shot %s %d minutes earlier resolves it.", last, -*c.ShiftMin)
+	return " " + to.say("Shot %s %s earlier resolves it.", last, Long(to, -*c.ShiftMin))
+}
+
+// Long is a time in minutes as people say it: 45 min, 3 h 50 min.
+func Long(to Reader, minutes int) string {
+	switch h, m := minutes/60, minutes%60; {
+	case h == 0:
+		return to.say("%d min", m)
+	case m == 0:
+		return to.say("%d h", h)
+	default:
+		return to.say("%d h %d min", h, m)
+	}
 }
 
 // lowerAt says in which gusts the first of the pieces is watched and comes down; empty where nothing stands in the wind.
