@@ -230,6 +230,9 @@ func repeated(to Reader, pointer string, k fault.Repeated) faultWords {
 		}
 	}
 	give := to.say("give each frame once")
+	if strings.HasPrefix(pointer, "/numbers/") {
+		give = to.say("give each shot once")
+	}
 	switch fieldName(pointer) {
 	case "number":
 		give = to.say("give each shot a number of its own")
