@@ -254,7 +254,7 @@ func (r *resolver) zone(d *Draft) (string, *time.Location) {
 
 // days reads the first and last day of the hire, and holds every shot's day against them.
 func (r *resolver) days(d *Draft, j *Job) {
-	if j.Zone == nil || len(r.faults) > 0 && len(j.Shots) == 0 {
+	if j.Zone == nil {
 		return
 	}
 	for i := range j.Shots {
