@@ -60,6 +60,20 @@ func TestContractShowsWhatIsAnswered(t *testing.T) {
 	tell("replaceItem 200", 200, "PUT", stake, change, "If-Match", created.Header().Get("ETag"))
 	tell("PreconditionFailed", 412, "PUT", stake, change, "If-Match", created.Header().Get("ETag"))
 	tell("PreconditionRequired", 428, "PUT", stake, change)
+	const jobs = "/v1/jobs"
+	kept := s.ask(201, "POST", jobs, body(jobs, "POST"), "Idempotency-Key", "a")
+	answers["createJob 201"] = kept.Body.String()
+	at := kept.Header().Get("Location")
+	tell("duplicateJob 201", 201, "POST", at+"/duplicate", "")
+	answers["listJobs 200"] = sameEveryTime(s.ask(200, "GET", jobs+"?limit=1", "").Body.String())
+	tell("getJob 200", 200, "GET", at, "")
+	tell("addShots 201", 201, "POST", at+"/shots", body(jobs+"/{job}/shots", "POST"))
+	tell("listShots 200", 200, "GET", at+"/shots?limit=1", "")
+	tell("getShot 200", 200, "GET", at+"/shots/12A", "")
+	tell("replaceShot 200", 200, "PUT", at+"/shots/12A", body(jobs+"/{job}/shots/{shot}", "PUT"), "If-Match", kept.Header().Get("ETag"))
+	s.ask(204, "DELETE", at+"/shots/13", "", "If-Match", "*")
+	tell("orderShots 200", 200, "PUT", at+"/order", body(jobs+"/{job}/order", "PUT"), "If-Match", "*")
+	tell("replaceJob 200", 200, "PUT", at, body(jobs+"/{job}", "PUT"), "If-Match", "*")
 	tell("createSizing 200", 200, "POST", "/v1/sizings", body("/v1/sizings", "POST"))
 	tell("createPlan 200", 200, "POST", "/v1/plans", body("/v1/plans", "POST"))
 	tell("createSweep 200", 200, "POST", "/v1/sweeps", body("/v1/sweeps", "POST"))
@@ -78,7 +92,7 @@ func TestContractShowsWhatIsAnswered(t *testing.T) {
 			answers["getMetrics 200"] += line
 		}
 	}
-	down := server{t, handlerOn(t, unreachable{})}
+	down := server{t, handlerOn(t, unreachable{}, noJobs{})}
 	answers["Unavailable"] = down.ask(503, "POST", "/v1/reaches", small).Body.String()
 
 	text := read(t, contract)
@@ -115,6 +129,18 @@ func TestContractShowsWhatIsAnswered(t *testing.T) {
 			t.Fatalf("%s, line %d, is not what is answered (if the change is meant: go test ./docs -update)\nthere: %s\nnow:   %.200s", contract, i+1, there[i], strings.Join(now[min(i, len(now)):min(i+1, len(now))], ""))
 		}
 	}
+}
+
+// sameEveryTime is a list of jobs with an id, times and a cursor that do not change from run to run in the place of the true ones.
+func sameEveryTime(list string) string {
+	for _, r := range []struct{ pattern, by string }{
+		{`"job":"[a-z0-9]+"`, `"job":"k3v7q2m5xw4t6b2c"`},
+		{`"(created|changed)":"[^"]+"`, `"$1":"2027-03-01T09:00:00Z"`},
+		{`"next_cursor":"[^"]+"`, `"next_cursor":"eyJBZnRlciI6IjIwMjctMDMtMDFUMDk6MDA6MDBaIGszdjdxMm01eHc0dDZiMmMifQ"`},
+	} {
+		list = regexp.MustCompile(r.pattern).ReplaceAllString(list, r.by)
+	}
+	return list
 }
 
 // long are the answers that would fill pages.

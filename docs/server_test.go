@@ -35,11 +35,12 @@ const staffToken = "a token for tests alone"
 
 func newServer(t *testing.T) server {
 	t.Helper()
-	store := postgres.NewCatalogue(pgtest.New(t))
+	pool := pgtest.New(t)
+	store := postgres.NewCatalogue(pool)
 	if _, err := store.Seed(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	return server{t, handlerOn(t, store)}
+	return server{t, handlerOn(t, store, postgres.NewJobs(pool))}
 }
 
 // storage is all that the JSON face reads and writes.
@@ -53,8 +54,11 @@ type unreachable struct{ storage }
 
 func (unreachable) Version(context.Context, string) (int64, error) { return 0, catalog.ErrUnavailable }
 
+// noJobs is a storage of jobs that nobody asks.
+type noJobs struct{ rest.JobStorage }
+
 // handlerOn is the JSON face on a storage.
-func handlerOn(t *testing.T, store storage) http.Handler {
+func handlerOn(t *testing.T, store storage, jobs rest.JobStorage) http.Handler {
 	t.Helper()
 	staff, err := account.NewStaff(staffToken, fixedNow)
 	if err != nil {
@@ -66,7 +70,7 @@ func handlerOn(t *testing.T, store storage) http.Handler {
 	}
 	catalogues, log := office.NewCache(store, fixedNow), slog.New(slog.DiscardHandler)
 	face, err := rest.New(rest.Options{
-		Office: office.Office{Stock: catalogues, Now: fixedNow}, Catalogues: catalogues, Storage: store, Staff: staff, Metrics: metrics.Text, Log: log,
+		Office: office.Office{Stock: catalogues, Now: fixedNow}, Catalogues: catalogues, Storage: store, Jobs: jobs, Staff: staff, Metrics: metrics.Text, Log: log,
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -28,6 +28,7 @@ type storage interface {
 // facesOptions are what the faces are made of; all but proxies are required.
 type facesOptions struct {
 	storage  storage
+	jobs     rest.JobStorage
 	sessions scs.Store
 	staff    *account.Staff
 	capacity *office.Capacity
@@ -49,7 +50,7 @@ func newFaces(o facesOptions) (faces, error) {
 		return faces{}, err
 	}
 	json, err := rest.New(rest.Options{
-		Office: desk, Catalogues: catalogues, Storage: o.storage, Staff: o.staff, Metrics: metrics.Text, Log: o.log,
+		Office: desk, Catalogues: catalogues, Storage: o.storage, Jobs: o.jobs, Staff: o.staff, Metrics: metrics.Text, Log: o.log,
 	})
 	if err != nil {
 		return faces{}, err

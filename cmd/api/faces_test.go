@@ -73,6 +73,9 @@ func (s *scripted) Item(_ context.Context, house, sku string) (catalog.StoredIte
 	return catalog.StoredItem{Item: *stock.Item(sku), Version: 1}, nil
 }
 
+// noJobs is a storage of jobs that no test asks.
+type noJobs struct{ rest.JobStorage }
+
 // newTestFaces are both faces, as 'serve' wires them, on a storage; the log is read when the request is over.
 func newTestFaces(t *testing.T, s *scripted) (faces, *bytes.Buffer) {
 	t.Helper()
@@ -86,7 +89,7 @@ func newTestFaces(t *testing.T, s *scripted) (faces, *bytes.Buffer) {
 	}
 	log := &bytes.Buffer{}
 	f, err := newFaces(facesOptions{
-		storage: s, sessions: memstore.NewWithCleanupInterval(0), staff: staff, capacity: capacity,
+		storage: s, jobs: noJobs{}, sessions: memstore.NewWithCleanupInterval(0), staff: staff, capacity: capacity,
 		log: slog.New(slog.NewTextHandler(log, nil)), now: time.Now,
 	})
 	if err != nil {

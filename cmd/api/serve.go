@@ -86,7 +86,7 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 		return err
 	}
 	faces, err := newFaces(facesOptions{
-		storage: store, sessions: postgres.NewSessions(pool), staff: staff, capacity: capacity, proxies: c.Proxies, log: log, now: time.Now,
+		storage: store, jobs: postgres.NewJobs(pool), sessions: postgres.NewSessions(pool), staff: staff, capacity: capacity, proxies: c.Proxies, log: log, now: time.Now,
 	})
 	if err != nil {
 		return err

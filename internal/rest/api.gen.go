@@ -1914,7 +1914,7 @@ type Job struct {
 	TimeZone string `json:"time_zone"`
 }
 
-// JobDraft Several shots at one or more places: what is left out gets its default.
+// JobDraft Several shots at one or more places: what is left out gets its default. A job may begin without places and shots.
 type JobDraft struct {
 	// Hire The first and last day of the hire. Default the first and last day of the shots.
 	Hire *HireDraft `json:"hire,omitempty"`
@@ -1943,6 +1943,45 @@ type JobDraft struct {
 	//
 	// Example: Europe/Lisbon
 	TimeZone *string `json:"time_zone,omitempty"`
+}
+
+// JobEntry A job in a list.
+type JobEntry struct {
+	// Changed When it was last changed.
+	//
+	// Example: 2027-03-01T09:00:00Z
+	Changed string `json:"changed"`
+
+	// Created When it was first kept.
+	//
+	// Example: 2027-03-01T09:00:00Z
+	Created string `json:"created"`
+
+	// From The first day of the hire; null where there are neither shots nor days of the hire.
+	From *string `json:"from"`
+
+	// Job Its id, as in its address.
+	//
+	// Example: k3v7q2m5xw4t6b2c
+	Job string `json:"job"`
+
+	// Name What it is called.
+	Name string `json:"name"`
+
+	// Shots How many there are.
+	Shots int `json:"shots"`
+
+	// To The last day of the hire; null likewise.
+	To *string `json:"to"`
+}
+
+// JobPage A page of the list of jobs.
+type JobPage struct {
+	// Items Newest first.
+	Items []JobEntry `json:"items"`
+
+	// NextCursor Send it as `cursor` for the next page; null on the last.
+	NextCursor *NextCursor `json:"next_cursor"`
 }
 
 // JobShot A shot with every default filled in and every `auto` resolved.
@@ -2982,7 +3021,7 @@ type PlanRequest struct {
 	// Example: quayside
 	House *string `json:"house,omitempty"`
 
-	// Job Several shots at one or more places: what is left out gets its default.
+	// Job Several shots at one or more places: what is left out gets its default. A job may begin without places and shots.
 	Job *JobDraft `json:"job,omitempty"`
 
 	// Limits What the whole job may take. Where no choice keeps them, the least that is over them is chosen, and `broken` says by how much.
@@ -3514,6 +3553,21 @@ type ShotLook struct {
 	Soften string `json:"soften"`
 }
 
+// ShotOrder The order of the shots of a job.
+type ShotOrder struct {
+	// Numbers The number of every shot of the job once.
+	Numbers *[]string `json:"numbers,omitempty" max_items:"500"`
+}
+
+// ShotPage A page of the shots of a job.
+type ShotPage struct {
+	// Items In the order of the job's list.
+	Items []JobShotDraft `json:"items"`
+
+	// NextCursor Send it as `cursor` for the next page; null on the last.
+	NextCursor *NextCursor `json:"next_cursor"`
+}
+
 // ShotSite Where.
 type ShotSite struct {
 	// Anchors Fixed points that ropes may be tied to.
@@ -3587,6 +3641,17 @@ type ShotZone struct {
 
 	// WidthM Across the lens axis.
 	WidthM float64 `json:"width_m"`
+}
+
+// ShotsDraft Shots to be added to a job.
+type ShotsDraft struct {
+	// Before The number of the shot that they stand before. Default at the end.
+	//
+	// Example: 12B
+	Before *string `json:"before,omitempty"`
+
+	// Shots In their order.
+	Shots *[]JobShotDraft `json:"shots,omitempty" max_items:"500"`
 }
 
 // SiteDraft Where.
@@ -4174,6 +4239,9 @@ type ZoneLevels struct {
 	UniformityStops float64 `json:"uniformity_stops"`
 }
 
+// CreationKey defines model for CreationKey.
+type CreationKey = string
+
 // Cursor defines model for Cursor.
 type Cursor = string
 
@@ -4189,8 +4257,14 @@ type IfNoneMatch = string
 // ItemSKU defines model for ItemSKU.
 type ItemSKU = string
 
+// JobID defines model for JobID.
+type JobID = string
+
 // Limit defines model for Limit.
 type Limit = int
+
+// ShotNumber defines model for ShotNumber.
+type ShotNumber = string
 
 // BadRequest A problem document (RFC 9457).
 type BadRequest = Problem
@@ -4290,7 +4364,7 @@ type ImportItemsParams struct {
 
 // DeleteItemParams defines parameters for DeleteItem.
 type DeleteItemParams struct {
-	// IfMatch The `ETag` of the item as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
 	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
@@ -4303,7 +4377,90 @@ type GetItemParams struct {
 
 // ReplaceItemParams defines parameters for ReplaceItem.
 type ReplaceItemParams struct {
-	// IfMatch The `ETag` of the item as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ListJobsParams defines parameters for ListJobs.
+type ListJobsParams struct {
+	// Limit The most entries in a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next_cursor` of the page before; without it the list starts at its beginning.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// CreateJobParams defines parameters for CreateJob.
+type CreateJobParams struct {
+	// IdempotencyKey A value of the client's own, new for every new job, such as a random UUID. Without it each request makes a job.
+	IdempotencyKey *CreationKey `json:"Idempotency-Key,omitempty"`
+}
+
+// DeleteJobParams defines parameters for DeleteJob.
+type DeleteJobParams struct {
+	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// GetJobParams defines parameters for GetJob.
+type GetJobParams struct {
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// ReplaceJobParams defines parameters for ReplaceJob.
+type ReplaceJobParams struct {
+	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// DuplicateJobParams defines parameters for DuplicateJob.
+type DuplicateJobParams struct {
+	// IdempotencyKey A value of the client's own, new for every new job, such as a random UUID. Without it each request makes a job.
+	IdempotencyKey *CreationKey `json:"Idempotency-Key,omitempty"`
+}
+
+// OrderShotsParams defines parameters for OrderShots.
+type OrderShotsParams struct {
+	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ListShotsParams defines parameters for ListShots.
+type ListShotsParams struct {
+	// Limit The most entries in a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next_cursor` of the page before; without it the list starts at its beginning.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// DeleteShotParams defines parameters for DeleteShot.
+type DeleteShotParams struct {
+	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// GetShotParams defines parameters for GetShot.
+type GetShotParams struct {
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// ReplaceShotParams defines parameters for ReplaceShot.
+type ReplaceShotParams struct {
+	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
 	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
@@ -4313,6 +4470,21 @@ type CreateItemJSONRequestBody = ItemDraft
 
 // ReplaceItemJSONRequestBody defines body for ReplaceItem for application/json ContentType.
 type ReplaceItemJSONRequestBody = ItemDraft
+
+// CreateJobJSONRequestBody defines body for CreateJob for application/json ContentType.
+type CreateJobJSONRequestBody = JobDraft
+
+// ReplaceJobJSONRequestBody defines body for ReplaceJob for application/json ContentType.
+type ReplaceJobJSONRequestBody = JobDraft
+
+// OrderShotsJSONRequestBody defines body for OrderShots for application/json ContentType.
+type OrderShotsJSONRequestBody = ShotOrder
+
+// AddShotsJSONRequestBody defines body for AddShots for application/json ContentType.
+type AddShotsJSONRequestBody = ShotsDraft
+
+// ReplaceShotJSONRequestBody defines body for ReplaceShot for application/json ContentType.
+type ReplaceShotJSONRequestBody = JobShotDraft
 
 // CreatePlanJSONRequestBody defines body for CreatePlan for application/json ContentType.
 type CreatePlanJSONRequestBody = PlanRequest
@@ -4506,6 +4678,42 @@ type ServerInterface interface {
 	// ReplaceItem Change an item, giving all of it.
 	// (PUT /v1/houses/{house}/items/{sku})
 	ReplaceItem(ctx echo.Context, house HouseName, sku ItemSKU, params ReplaceItemParams) error
+	// ListJobs The jobs, newest first.
+	// (GET /v1/jobs)
+	ListJobs(ctx echo.Context, params ListJobsParams) error
+	// CreateJob Keep a job.
+	// (POST /v1/jobs)
+	CreateJob(ctx echo.Context, params CreateJobParams) error
+	// DeleteJob Delete a job with its places and shots.
+	// (DELETE /v1/jobs/{job})
+	DeleteJob(ctx echo.Context, job JobID, params DeleteJobParams) error
+	// GetJob One job with its places and shots, exactly as it was said.
+	// (GET /v1/jobs/{job})
+	GetJob(ctx echo.Context, job JobID, params GetJobParams) error
+	// ReplaceJob Change a job, giving all of it.
+	// (PUT /v1/jobs/{job})
+	ReplaceJob(ctx echo.Context, job JobID, params ReplaceJobParams) error
+	// DuplicateJob Keep a copy of a job under an id of its own, with "(copy)" behind its name.
+	// (POST /v1/jobs/{job}/duplicate)
+	DuplicateJob(ctx echo.Context, job JobID, params DuplicateJobParams) error
+	// OrderShots Put the shots of a job into another order.
+	// (PUT /v1/jobs/{job}/order)
+	OrderShots(ctx echo.Context, job JobID, params OrderShotsParams) error
+	// ListShots The shots of a job in the order of its list, exactly as they were said.
+	// (GET /v1/jobs/{job}/shots)
+	ListShots(ctx echo.Context, job JobID, params ListShotsParams) error
+	// AddShots Add one shot or several to a job, all of them or none.
+	// (POST /v1/jobs/{job}/shots)
+	AddShots(ctx echo.Context, job JobID) error
+	// DeleteShot Take a shot out of a job.
+	// (DELETE /v1/jobs/{job}/shots/{shot})
+	DeleteShot(ctx echo.Context, job JobID, shot ShotNumber, params DeleteShotParams) error
+	// GetShot One shot, exactly as it was said.
+	// (GET /v1/jobs/{job}/shots/{shot})
+	GetShot(ctx echo.Context, job JobID, shot ShotNumber, params GetShotParams) error
+	// ReplaceShot Change a shot, giving all of it.
+	// (PUT /v1/jobs/{job}/shots/{shot})
+	ReplaceShot(ctx echo.Context, job JobID, shot ShotNumber, params ReplaceShotParams) error
 	// CreatePlan Choose one option for each shot of a job and the kit that they share.
 	// (POST /v1/plans)
 	CreatePlan(ctx echo.Context) error
@@ -4959,6 +5167,454 @@ func (w *ServerInterfaceWrapper) ReplaceItem(ctx echo.Context) error {
 	return err
 }
 
+// ListJobs converts echo context to params.
+func (w *ServerInterfaceWrapper) ListJobs(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListJobsParams
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "cursor" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cursor", ctx.QueryParams(), &params.Cursor, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cursor: %s", err))
+	}
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListJobs(ctx, params)
+	return err
+}
+
+// CreateJob converts echo context to params.
+func (w *ServerInterfaceWrapper) CreateJob(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params CreateJobParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey CreationKey
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for Idempotency-Key, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter Idempotency-Key: %s", err))
+		}
+
+		params.IdempotencyKey = &IdempotencyKey
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.CreateJob(ctx, params)
+	return err
+}
+
+// DeleteJob converts echo context to params.
+func (w *ServerInterfaceWrapper) DeleteJob(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params DeleteJobParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.DeleteJob(ctx, job, params)
+	return err
+}
+
+// GetJob converts echo context to params.
+func (w *ServerInterfaceWrapper) GetJob(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetJobParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetJob(ctx, job, params)
+	return err
+}
+
+// ReplaceJob converts echo context to params.
+func (w *ServerInterfaceWrapper) ReplaceJob(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ReplaceJobParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ReplaceJob(ctx, job, params)
+	return err
+}
+
+// DuplicateJob converts echo context to params.
+func (w *ServerInterfaceWrapper) DuplicateJob(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params DuplicateJobParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey CreationKey
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for Idempotency-Key, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter Idempotency-Key: %s", err))
+		}
+
+		params.IdempotencyKey = &IdempotencyKey
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.DuplicateJob(ctx, job, params)
+	return err
+}
+
+// OrderShots converts echo context to params.
+func (w *ServerInterfaceWrapper) OrderShots(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params OrderShotsParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.OrderShots(ctx, job, params)
+	return err
+}
+
+// ListShots converts echo context to params.
+func (w *ServerInterfaceWrapper) ListShots(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListShotsParams
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "cursor" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cursor", ctx.QueryParams(), &params.Cursor, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cursor: %s", err))
+	}
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListShots(ctx, job, params)
+	return err
+}
+
+// AddShots converts echo context to params.
+func (w *ServerInterfaceWrapper) AddShots(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.AddShots(ctx, job)
+	return err
+}
+
+// DeleteShot converts echo context to params.
+func (w *ServerInterfaceWrapper) DeleteShot(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// ------------- Path parameter "shot" -------------
+	var shot ShotNumber
+
+	err = runtime.BindStyledParameterWithOptions("simple", "shot", ctx.Param("shot"), &shot, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter shot: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params DeleteShotParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.DeleteShot(ctx, job, shot, params)
+	return err
+}
+
+// GetShot converts echo context to params.
+func (w *ServerInterfaceWrapper) GetShot(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// ------------- Path parameter "shot" -------------
+	var shot ShotNumber
+
+	err = runtime.BindStyledParameterWithOptions("simple", "shot", ctx.Param("shot"), &shot, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter shot: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetShotParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetShot(ctx, job, shot, params)
+	return err
+}
+
+// ReplaceShot converts echo context to params.
+func (w *ServerInterfaceWrapper) ReplaceShot(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// ------------- Path parameter "shot" -------------
+	var shot ShotNumber
+
+	err = runtime.BindStyledParameterWithOptions("simple", "shot", ctx.Param("shot"), &shot, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter shot: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ReplaceShotParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ReplaceShot(ctx, job, shot, params)
+	return err
+}
+
 // CreatePlan converts echo context to params.
 func (w *ServerInterfaceWrapper) CreatePlan(ctx echo.Context) error {
 	var err error
@@ -5055,6 +5711,18 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/houses/:house/items/:sku", wrapper.GetItem, options.OperationMiddlewares["getItem"]...)
 	router.PUT(options.BaseURL+"/v1/houses/:house/items/:sku", wrapper.ReplaceItem, options.OperationMiddlewares["replaceItem"]...)
 	router.POST(options.BaseURL+"/v1/houses/:house/items/import", wrapper.ImportItems, options.OperationMiddlewares["importItems"]...)
+	router.GET(options.BaseURL+"/v1/jobs", wrapper.ListJobs, options.OperationMiddlewares["listJobs"]...)
+	router.POST(options.BaseURL+"/v1/jobs", wrapper.CreateJob, options.OperationMiddlewares["createJob"]...)
+	router.DELETE(options.BaseURL+"/v1/jobs/:job", wrapper.DeleteJob, options.OperationMiddlewares["deleteJob"]...)
+	router.GET(options.BaseURL+"/v1/jobs/:job", wrapper.GetJob, options.OperationMiddlewares["getJob"]...)
+	router.PUT(options.BaseURL+"/v1/jobs/:job", wrapper.ReplaceJob, options.OperationMiddlewares["replaceJob"]...)
+	router.POST(options.BaseURL+"/v1/jobs/:job/duplicate", wrapper.DuplicateJob, options.OperationMiddlewares["duplicateJob"]...)
+	router.PUT(options.BaseURL+"/v1/jobs/:job/order", wrapper.OrderShots, options.OperationMiddlewares["orderShots"]...)
+	router.GET(options.BaseURL+"/v1/jobs/:job/shots", wrapper.ListShots, options.OperationMiddlewares["listShots"]...)
+	router.POST(options.BaseURL+"/v1/jobs/:job/shots", wrapper.AddShots, options.OperationMiddlewares["addShots"]...)
+	router.DELETE(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.DeleteShot, options.OperationMiddlewares["deleteShot"]...)
+	router.GET(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.GetShot, options.OperationMiddlewares["getShot"]...)
+	router.PUT(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.ReplaceShot, options.OperationMiddlewares["replaceShot"]...)
 	router.POST(options.BaseURL+"/v1/plans", wrapper.CreatePlan, options.OperationMiddlewares["createPlan"]...)
 	router.POST(options.BaseURL+"/v1/reaches", wrapper.CreateReach, options.OperationMiddlewares["createReach"]...)
 	router.POST(options.BaseURL+"/v1/sizings", wrapper.CreateSizing, options.OperationMiddlewares["createSizing"]...)
@@ -6489,6 +7157,1677 @@ func (response ReplaceItemdefaultApplicationProblemPlusJSONResponse) VisitReplac
 	return err
 }
 
+type ListJobsRequestObject struct {
+	Params ListJobsParams
+}
+
+type ListJobsResponseObject interface {
+	VisitListJobsResponse(w http.ResponseWriter) error
+}
+
+type ListJobs200ResponseHeaders struct {
+	ETag string
+}
+
+type ListJobs200JSONResponse struct {
+	Body    JobPage
+	Headers ListJobs200ResponseHeaders
+}
+
+func (response ListJobs200JSONResponse) VisitListJobsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListJobs304Response = NotModifiedResponse
+
+func (response ListJobs304Response) VisitListJobsResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
+}
+
+type ListJobs400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response ListJobs400ApplicationProblemPlusJSONResponse) VisitListJobsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListJobs406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ListJobs406ApplicationProblemPlusJSONResponse) VisitListJobsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListJobsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListJobsdefaultApplicationProblemPlusJSONResponse) VisitListJobsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJobRequestObject struct {
+	Params CreateJobParams
+	Body   *CreateJobJSONRequestBody
+}
+
+type CreateJobResponseObject interface {
+	VisitCreateJobResponse(w http.ResponseWriter) error
+}
+
+type CreateJob201ResponseHeaders struct {
+	ETag     string
+	Location string
+}
+
+type CreateJob201JSONResponse struct {
+	Body    JobDraft
+	Headers CreateJob201ResponseHeaders
+}
+
+func (response CreateJob201JSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.Header().Set("Location", fmt.Sprint(response.Headers.Location))
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJob400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response CreateJob400ApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJob401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response CreateJob401ApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJob406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateJob406ApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJob409ApplicationProblemPlusJSONResponse struct {
+	ConflictApplicationProblemPlusJSONResponse
+}
+
+func (response CreateJob409ApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(409)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJob413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response CreateJob413ApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJob415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response CreateJob415ApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJob422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response CreateJob422ApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateJobdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response CreateJobdefaultApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteJobRequestObject struct {
+	Job    JobID `json:"job"`
+	Params DeleteJobParams
+}
+
+type DeleteJobResponseObject interface {
+	VisitDeleteJobResponse(w http.ResponseWriter) error
+}
+
+type DeleteJob204Response struct {
+}
+
+func (response DeleteJob204Response) VisitDeleteJobResponse(w http.ResponseWriter) error {
+	w.WriteHeader(204)
+	return nil
+}
+
+type DeleteJob400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteJob400ApplicationProblemPlusJSONResponse) VisitDeleteJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteJob401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteJob401ApplicationProblemPlusJSONResponse) VisitDeleteJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteJob404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteJob404ApplicationProblemPlusJSONResponse) VisitDeleteJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteJob412ApplicationProblemPlusJSONResponse struct {
+	PreconditionFailedApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteJob412ApplicationProblemPlusJSONResponse) VisitDeleteJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(412)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteJob428ApplicationProblemPlusJSONResponse struct {
+	PreconditionRequiredApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteJob428ApplicationProblemPlusJSONResponse) VisitDeleteJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(428)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteJobdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response DeleteJobdefaultApplicationProblemPlusJSONResponse) VisitDeleteJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobRequestObject struct {
+	Job    JobID `json:"job"`
+	Params GetJobParams
+}
+
+type GetJobResponseObject interface {
+	VisitGetJobResponse(w http.ResponseWriter) error
+}
+
+type GetJob200ResponseHeaders struct {
+	ETag string
+}
+
+type GetJob200JSONResponse struct {
+	Body    JobDraft
+	Headers GetJob200ResponseHeaders
+}
+
+func (response GetJob200JSONResponse) VisitGetJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJob304Response = NotModifiedResponse
+
+func (response GetJob304Response) VisitGetJobResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
+}
+
+type GetJob404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response GetJob404ApplicationProblemPlusJSONResponse) VisitGetJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJob406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response GetJob406ApplicationProblemPlusJSONResponse) VisitGetJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetJobdefaultApplicationProblemPlusJSONResponse) VisitGetJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJobRequestObject struct {
+	Job    JobID `json:"job"`
+	Params ReplaceJobParams
+	Body   *ReplaceJobJSONRequestBody
+}
+
+type ReplaceJobResponseObject interface {
+	VisitReplaceJobResponse(w http.ResponseWriter) error
+}
+
+type ReplaceJob200ResponseHeaders struct {
+	ETag string
+}
+
+type ReplaceJob200JSONResponse struct {
+	Body    JobDraft
+	Headers ReplaceJob200ResponseHeaders
+}
+
+func (response ReplaceJob200JSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob400ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob401ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob404ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob406ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob412ApplicationProblemPlusJSONResponse struct {
+	PreconditionFailedApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob412ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(412)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob413ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob415ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob422ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJob428ApplicationProblemPlusJSONResponse struct {
+	PreconditionRequiredApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceJob428ApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(428)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceJobdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ReplaceJobdefaultApplicationProblemPlusJSONResponse) VisitReplaceJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DuplicateJobRequestObject struct {
+	Job    JobID `json:"job"`
+	Params DuplicateJobParams
+}
+
+type DuplicateJobResponseObject interface {
+	VisitDuplicateJobResponse(w http.ResponseWriter) error
+}
+
+type DuplicateJob201ResponseHeaders struct {
+	ETag     string
+	Location string
+}
+
+type DuplicateJob201JSONResponse struct {
+	Body    JobDraft
+	Headers DuplicateJob201ResponseHeaders
+}
+
+func (response DuplicateJob201JSONResponse) VisitDuplicateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.Header().Set("Location", fmt.Sprint(response.Headers.Location))
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DuplicateJob400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response DuplicateJob400ApplicationProblemPlusJSONResponse) VisitDuplicateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DuplicateJob401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response DuplicateJob401ApplicationProblemPlusJSONResponse) VisitDuplicateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DuplicateJob404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response DuplicateJob404ApplicationProblemPlusJSONResponse) VisitDuplicateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DuplicateJob406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response DuplicateJob406ApplicationProblemPlusJSONResponse) VisitDuplicateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DuplicateJob409ApplicationProblemPlusJSONResponse struct {
+	ConflictApplicationProblemPlusJSONResponse
+}
+
+func (response DuplicateJob409ApplicationProblemPlusJSONResponse) VisitDuplicateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(409)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DuplicateJob422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response DuplicateJob422ApplicationProblemPlusJSONResponse) VisitDuplicateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DuplicateJobdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response DuplicateJobdefaultApplicationProblemPlusJSONResponse) VisitDuplicateJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShotsRequestObject struct {
+	Job    JobID `json:"job"`
+	Params OrderShotsParams
+	Body   *OrderShotsJSONRequestBody
+}
+
+type OrderShotsResponseObject interface {
+	VisitOrderShotsResponse(w http.ResponseWriter) error
+}
+
+type OrderShots200ResponseHeaders struct {
+	ETag string
+}
+
+type OrderShots200JSONResponse struct {
+	Body    ShotOrder
+	Headers OrderShots200ResponseHeaders
+}
+
+func (response OrderShots200JSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots400ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots401ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots404ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots406ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots412ApplicationProblemPlusJSONResponse struct {
+	PreconditionFailedApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots412ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(412)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots413ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots415ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots422ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShots428ApplicationProblemPlusJSONResponse struct {
+	PreconditionRequiredApplicationProblemPlusJSONResponse
+}
+
+func (response OrderShots428ApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(428)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderShotsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response OrderShotsdefaultApplicationProblemPlusJSONResponse) VisitOrderShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListShotsRequestObject struct {
+	Job    JobID `json:"job"`
+	Params ListShotsParams
+}
+
+type ListShotsResponseObject interface {
+	VisitListShotsResponse(w http.ResponseWriter) error
+}
+
+type ListShots200ResponseHeaders struct {
+	ETag string
+}
+
+type ListShots200JSONResponse struct {
+	Body    ShotPage
+	Headers ListShots200ResponseHeaders
+}
+
+func (response ListShots200JSONResponse) VisitListShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListShots304Response = NotModifiedResponse
+
+func (response ListShots304Response) VisitListShotsResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
+}
+
+type ListShots400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response ListShots400ApplicationProblemPlusJSONResponse) VisitListShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListShots404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response ListShots404ApplicationProblemPlusJSONResponse) VisitListShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListShots406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ListShots406ApplicationProblemPlusJSONResponse) VisitListShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListShotsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListShotsdefaultApplicationProblemPlusJSONResponse) VisitListShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShotsRequestObject struct {
+	Job  JobID `json:"job"`
+	Body *AddShotsJSONRequestBody
+}
+
+type AddShotsResponseObject interface {
+	VisitAddShotsResponse(w http.ResponseWriter) error
+}
+
+type AddShots201ResponseHeaders struct {
+	ETag     string
+	Location string
+}
+
+type AddShots201JSONResponse struct {
+	Body    ShotsDraft
+	Headers AddShots201ResponseHeaders
+}
+
+func (response AddShots201JSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.Header().Set("Location", fmt.Sprint(response.Headers.Location))
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShots400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response AddShots400ApplicationProblemPlusJSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShots401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response AddShots401ApplicationProblemPlusJSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShots404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response AddShots404ApplicationProblemPlusJSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShots406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response AddShots406ApplicationProblemPlusJSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShots413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response AddShots413ApplicationProblemPlusJSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShots415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response AddShots415ApplicationProblemPlusJSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShots422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response AddShots422ApplicationProblemPlusJSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddShotsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AddShotsdefaultApplicationProblemPlusJSONResponse) VisitAddShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteShotRequestObject struct {
+	Job    JobID      `json:"job"`
+	Shot   ShotNumber `json:"shot"`
+	Params DeleteShotParams
+}
+
+type DeleteShotResponseObject interface {
+	VisitDeleteShotResponse(w http.ResponseWriter) error
+}
+
+type DeleteShot204Response struct {
+}
+
+func (response DeleteShot204Response) VisitDeleteShotResponse(w http.ResponseWriter) error {
+	w.WriteHeader(204)
+	return nil
+}
+
+type DeleteShot400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteShot400ApplicationProblemPlusJSONResponse) VisitDeleteShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteShot401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteShot401ApplicationProblemPlusJSONResponse) VisitDeleteShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteShot404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteShot404ApplicationProblemPlusJSONResponse) VisitDeleteShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteShot412ApplicationProblemPlusJSONResponse struct {
+	PreconditionFailedApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteShot412ApplicationProblemPlusJSONResponse) VisitDeleteShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(412)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteShot422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteShot422ApplicationProblemPlusJSONResponse) VisitDeleteShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteShot428ApplicationProblemPlusJSONResponse struct {
+	PreconditionRequiredApplicationProblemPlusJSONResponse
+}
+
+func (response DeleteShot428ApplicationProblemPlusJSONResponse) VisitDeleteShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(428)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeleteShotdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response DeleteShotdefaultApplicationProblemPlusJSONResponse) VisitDeleteShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetShotRequestObject struct {
+	Job    JobID      `json:"job"`
+	Shot   ShotNumber `json:"shot"`
+	Params GetShotParams
+}
+
+type GetShotResponseObject interface {
+	VisitGetShotResponse(w http.ResponseWriter) error
+}
+
+type GetShot200ResponseHeaders struct {
+	ETag string
+}
+
+type GetShot200JSONResponse struct {
+	Body    JobShotDraft
+	Headers GetShot200ResponseHeaders
+}
+
+func (response GetShot200JSONResponse) VisitGetShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetShot304Response = NotModifiedResponse
+
+func (response GetShot304Response) VisitGetShotResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
+}
+
+type GetShot404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response GetShot404ApplicationProblemPlusJSONResponse) VisitGetShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetShot406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response GetShot406ApplicationProblemPlusJSONResponse) VisitGetShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetShotdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetShotdefaultApplicationProblemPlusJSONResponse) VisitGetShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShotRequestObject struct {
+	Job    JobID      `json:"job"`
+	Shot   ShotNumber `json:"shot"`
+	Params ReplaceShotParams
+	Body   *ReplaceShotJSONRequestBody
+}
+
+type ReplaceShotResponseObject interface {
+	VisitReplaceShotResponse(w http.ResponseWriter) error
+}
+
+type ReplaceShot200ResponseHeaders struct {
+	ETag string
+}
+
+type ReplaceShot200JSONResponse struct {
+	Body    JobShotDraft
+	Headers ReplaceShot200ResponseHeaders
+}
+
+func (response ReplaceShot200JSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot400ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot401ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot404ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot406ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot412ApplicationProblemPlusJSONResponse struct {
+	PreconditionFailedApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot412ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(412)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot413ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot415ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot422ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShot428ApplicationProblemPlusJSONResponse struct {
+	PreconditionRequiredApplicationProblemPlusJSONResponse
+}
+
+func (response ReplaceShot428ApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(428)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReplaceShotdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ReplaceShotdefaultApplicationProblemPlusJSONResponse) VisitReplaceShotResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreatePlanRequestObject struct {
 	Body *CreatePlanJSONRequestBody
 }
@@ -7074,6 +9413,42 @@ type StrictServerInterface interface {
 	// ReplaceItem Change an item, giving all of it.
 	// (PUT /v1/houses/{house}/items/{sku})
 	ReplaceItem(ctx context.Context, request ReplaceItemRequestObject) (ReplaceItemResponseObject, error)
+	// ListJobs The jobs, newest first.
+	// (GET /v1/jobs)
+	ListJobs(ctx context.Context, request ListJobsRequestObject) (ListJobsResponseObject, error)
+	// CreateJob Keep a job.
+	// (POST /v1/jobs)
+	CreateJob(ctx context.Context, request CreateJobRequestObject) (CreateJobResponseObject, error)
+	// DeleteJob Delete a job with its places and shots.
+	// (DELETE /v1/jobs/{job})
+	DeleteJob(ctx context.Context, request DeleteJobRequestObject) (DeleteJobResponseObject, error)
+	// GetJob One job with its places and shots, exactly as it was said.
+	// (GET /v1/jobs/{job})
+	GetJob(ctx context.Context, request GetJobRequestObject) (GetJobResponseObject, error)
+	// ReplaceJob Change a job, giving all of it.
+	// (PUT /v1/jobs/{job})
+	ReplaceJob(ctx context.Context, request ReplaceJobRequestObject) (ReplaceJobResponseObject, error)
+	// DuplicateJob Keep a copy of a job under an id of its own, with "(copy)" behind its name.
+	// (POST /v1/jobs/{job}/duplicate)
+	DuplicateJob(ctx context.Context, request DuplicateJobRequestObject) (DuplicateJobResponseObject, error)
+	// OrderShots Put the shots of a job into another order.
+	// (PUT /v1/jobs/{job}/order)
+	OrderShots(ctx context.Context, request OrderShotsRequestObject) (OrderShotsResponseObject, error)
+	// ListShots The shots of a job in the order of its list, exactly as they were said.
+	// (GET /v1/jobs/{job}/shots)
+	ListShots(ctx context.Context, request ListShotsRequestObject) (ListShotsResponseObject, error)
+	// AddShots Add one shot or several to a job, all of them or none.
+	// (POST /v1/jobs/{job}/shots)
+	AddShots(ctx context.Context, request AddShotsRequestObject) (AddShotsResponseObject, error)
+	// DeleteShot Take a shot out of a job.
+	// (DELETE /v1/jobs/{job}/shots/{shot})
+	DeleteShot(ctx context.Context, request DeleteShotRequestObject) (DeleteShotResponseObject, error)
+	// GetShot One shot, exactly as it was said.
+	// (GET /v1/jobs/{job}/shots/{shot})
+	GetShot(ctx context.Context, request GetShotRequestObject) (GetShotResponseObject, error)
+	// ReplaceShot Change a shot, giving all of it.
+	// (PUT /v1/jobs/{job}/shots/{shot})
+	ReplaceShot(ctx context.Context, request ReplaceShotRequestObject) (ReplaceShotResponseObject, error)
 	// CreatePlan Choose one option for each shot of a job and the kit that they share.
 	// (POST /v1/plans)
 	CreatePlan(ctx context.Context, request CreatePlanRequestObject) (CreatePlanResponseObject, error)
@@ -7472,6 +9847,433 @@ func (sh *strictHandler) ReplaceItem(ctx echo.Context, house HouseName, sku Item
 		return err
 	} else if validResponse, ok := response.(ReplaceItemResponseObject); ok {
 		return validResponse.VisitReplaceItemResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// ListJobs operation middleware
+func (sh *strictHandler) ListJobs(ctx echo.Context, params ListJobsParams) error {
+	var request ListJobsRequestObject
+
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListJobs(ctx.Request().Context(), request.(ListJobsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListJobs")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(ListJobsResponseObject); ok {
+		return validResponse.VisitListJobsResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// CreateJob operation middleware
+func (sh *strictHandler) CreateJob(ctx echo.Context, params CreateJobParams) error {
+	var request CreateJobRequestObject
+
+	request.Params = params
+
+	var body CreateJobJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.CreateJob(ctx.Request().Context(), request.(CreateJobRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "CreateJob")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(CreateJobResponseObject); ok {
+		return validResponse.VisitCreateJobResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// DeleteJob operation middleware
+func (sh *strictHandler) DeleteJob(ctx echo.Context, job JobID, params DeleteJobParams) error {
+	var request DeleteJobRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.DeleteJob(ctx.Request().Context(), request.(DeleteJobRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "DeleteJob")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(DeleteJobResponseObject); ok {
+		return validResponse.VisitDeleteJobResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// GetJob operation middleware
+func (sh *strictHandler) GetJob(ctx echo.Context, job JobID, params GetJobParams) error {
+	var request GetJobRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetJob(ctx.Request().Context(), request.(GetJobRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetJob")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(GetJobResponseObject); ok {
+		return validResponse.VisitGetJobResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// ReplaceJob operation middleware
+func (sh *strictHandler) ReplaceJob(ctx echo.Context, job JobID, params ReplaceJobParams) error {
+	var request ReplaceJobRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body ReplaceJobJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ReplaceJob(ctx.Request().Context(), request.(ReplaceJobRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ReplaceJob")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(ReplaceJobResponseObject); ok {
+		return validResponse.VisitReplaceJobResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// DuplicateJob operation middleware
+func (sh *strictHandler) DuplicateJob(ctx echo.Context, job JobID, params DuplicateJobParams) error {
+	var request DuplicateJobRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.DuplicateJob(ctx.Request().Context(), request.(DuplicateJobRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "DuplicateJob")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(DuplicateJobResponseObject); ok {
+		return validResponse.VisitDuplicateJobResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// OrderShots operation middleware
+func (sh *strictHandler) OrderShots(ctx echo.Context, job JobID, params OrderShotsParams) error {
+	var request OrderShotsRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body OrderShotsJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.OrderShots(ctx.Request().Context(), request.(OrderShotsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "OrderShots")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(OrderShotsResponseObject); ok {
+		return validResponse.VisitOrderShotsResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// ListShots operation middleware
+func (sh *strictHandler) ListShots(ctx echo.Context, job JobID, params ListShotsParams) error {
+	var request ListShotsRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListShots(ctx.Request().Context(), request.(ListShotsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListShots")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(ListShotsResponseObject); ok {
+		return validResponse.VisitListShotsResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// AddShots operation middleware
+func (sh *strictHandler) AddShots(ctx echo.Context, job JobID) error {
+	var request AddShotsRequestObject
+
+	request.Job = job
+
+	var body AddShotsJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AddShots(ctx.Request().Context(), request.(AddShotsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AddShots")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(AddShotsResponseObject); ok {
+		return validResponse.VisitAddShotsResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// DeleteShot operation middleware
+func (sh *strictHandler) DeleteShot(ctx echo.Context, job JobID, shot ShotNumber, params DeleteShotParams) error {
+	var request DeleteShotRequestObject
+
+	request.Job = job
+	request.Shot = shot
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.DeleteShot(ctx.Request().Context(), request.(DeleteShotRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "DeleteShot")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(DeleteShotResponseObject); ok {
+		return validResponse.VisitDeleteShotResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// GetShot operation middleware
+func (sh *strictHandler) GetShot(ctx echo.Context, job JobID, shot ShotNumber, params GetShotParams) error {
+	var request GetShotRequestObject
+
+	request.Job = job
+	request.Shot = shot
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetShot(ctx.Request().Context(), request.(GetShotRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetShot")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(GetShotResponseObject); ok {
+		return validResponse.VisitGetShotResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// ReplaceShot operation middleware
+func (sh *strictHandler) ReplaceShot(ctx echo.Context, job JobID, shot ShotNumber, params ReplaceShotParams) error {
+	var request ReplaceShotRequestObject
+
+	request.Job = job
+	request.Shot = shot
+	request.Params = params
+
+	var body ReplaceShotJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ReplaceShot(ctx.Request().Context(), request.(ReplaceShotRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ReplaceShot")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(ReplaceShotResponseObject); ok {
+		return validResponse.VisitReplaceShotResponse(ctx.Response())
 	} else if response != nil {
 		return fmt.Errorf("unexpected response type: %T", response)
 	}

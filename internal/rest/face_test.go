@@ -51,7 +51,7 @@ func optionsOn(s storage, now func() time.Time, log *slog.Logger) Options {
 		panic(err) // the token of the tests is long enough
 	}
 	return Options{
-		Office: office.Office{Stock: catalogues, Now: now}, Catalogues: catalogues, Storage: s, Staff: staff, Log: log,
+		Jobs: newJobMemory(), Office: office.Office{Stock: catalogues, Now: now}, Catalogues: catalogues, Storage: s, Staff: staff, Log: log,
 	}
 }
 

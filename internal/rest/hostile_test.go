@@ -113,6 +113,13 @@ func TestDecoderKnowsTheContractsMaxItems(t *testing.T) {
 		known := fieldsOf(in)
 		for name, ref := range schema.Properties {
 			f, member := known[name], ref.Value
+			if named := member.AdditionalProperties.Schema; named != nil { // an object whose names are the sender's
+				if checked++; member.MaxProps == nil || int(*member.MaxProps) != f.maxItems {
+					t.Errorf("%s/%s: the contract's maxProperties is %v, the decoder takes %d", at, name, member.MaxProps, f.maxItems)
+				}
+				walk(named.Value, in.Field(f.index).Type.Elem(), at+"/"+name)
+				continue
+			}
 			if member.Type.Is("array") {
 				if checked++; member.MaxItems == nil || int(*member.MaxItems) != f.maxItems {
 					t.Errorf("%s/%s: the contract's maxItems is %v, the decoder takes %d", at, name, member.MaxItems, f.maxItems)
@@ -124,10 +131,11 @@ func TestDecoderKnowsTheContractsMaxItems(t *testing.T) {
 	}
 	for name, body := range map[string]any{
 		"SizingRequest": SizingRequest{}, "SweepRequest": SweepRequest{}, "ReachRequest": ReachRequest{}, "ItemDraft": ItemDraft{},
+		"PlanRequest": PlanRequest{}, "JobDraft": JobDraft{}, "JobShotDraft": JobShotDraft{}, "ShotsDraft": ShotsDraft{}, "ShotOrder": ShotOrder{},
 	} {
 		walk(doc.Components.Schemas[name].Value, reflect.TypeOf(body), name)
 	}
-	if checked < 15 {
+	if checked < 40 {
 		t.Errorf("%d lists were checked, want every one of a request", checked)
 	}
 }

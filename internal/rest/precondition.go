@@ -31,7 +31,7 @@ func itemTag(item *catalog.StoredItem, on catalog.Date) string {
 // is no tag of this server: the change is then refused as one that comes too late.
 func ifMatch(header *string) (match, error) {
 	if header == nil || strings.TrimSpace(*header) == "" {
-		return match{}, refuse(ReasonPreconditionRequired, "Send If-Match with the ETag of the item as you read it, so that nobody's change is lost.")
+		return match{}, refuse(ReasonPreconditionRequired, "Send If-Match with the ETag of what you change as you read it, so that nobody's change is lost.")
 	}
 	if strings.TrimSpace(*header) == "*" {
 		return match{any: true}, nil

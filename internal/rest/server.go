@@ -24,6 +24,8 @@ type Options struct {
 	Catalogues *office.Cache
 	// Storage keeps the items.
 	Storage Catalogue
+	// Jobs keeps the jobs.
+	Jobs JobStorage
 	// Staff are those who may write: they present their token as a bearer token.
 	Staff *account.Staff
 	// Metrics writes the program's metrics in the text format.
@@ -36,6 +38,7 @@ type Server struct {
 	catalogues *office.Cache
 	lists      *itemLists
 	storage    Catalogue
+	jobs       JobStorage
 	desk       Desk
 	staff      *account.Staff
 	log        *slog.Logger
@@ -49,11 +52,11 @@ var _ StrictServerInterface = (*Server)(nil)
 
 // New makes a server; a missing dependency is an error.
 func New(o Options) (*Server, error) {
-	if o.Office.Stock == nil || o.Office.Now == nil || o.Catalogues == nil || o.Storage == nil || o.Staff == nil || o.Metrics == nil || o.Log == nil {
-		return nil, errors.New("rest: office, catalogues, storage, staff, metrics and log are required")
+	if o.Office.Stock == nil || o.Office.Now == nil || o.Catalogues == nil || o.Storage == nil || o.Jobs == nil || o.Staff == nil || o.Metrics == nil || o.Log == nil {
+		return nil, errors.New("rest: office, catalogues, storage, jobs, staff, metrics and log are required")
 	}
 	return &Server{
-		catalogues: o.Catalogues, lists: newItemLists(), storage: o.Storage, desk: Desk{o.Office}, staff: o.Staff,
+		catalogues: o.Catalogues, lists: newItemLists(), storage: o.Storage, jobs: o.Jobs, desk: Desk{o.Office}, staff: o.Staff,
 		log: o.Log, now: o.Office.Now, metrics: o.Metrics, guarded: map[string]bool{}, offered: map[string][]string{},
 	}, nil
 }
