@@ -1,5 +1,16 @@
 -- The schema that the migrations make, by pg_dump; rewritten by 'make schema'.
 
+CREATE TYPE public.river_job_state AS ENUM (
+    'available',
+    'cancelled',
+    'completed',
+    'discarded',
+    'pending',
+    'retryable',
+    'running',
+    'scheduled'
+);
+
 CREATE FUNCTION public.bump_house_version() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
@@ -7,6 +18,22 @@ BEGIN
     UPDATE houses SET version = version + 1 WHERE slug IN (SELECT house FROM changed);
     RETURN NULL;
 END
+$$;
+
+CREATE FUNCTION public.river_job_state_in_bitmask(bitmask bit, state public.river_job_state) RETURNS boolean
+    LANGUAGE sql IMMUTABLE
+    AS $$
+    SELECT CASE state
+        WHEN 'available' THEN get_bit(bitmask, 7)
+        WHEN 'cancelled' THEN get_bit(bitmask, 6)
+        WHEN 'completed' THEN get_bit(bitmask, 5)
+        WHEN 'discarded' THEN get_bit(bitmask, 4)
+        WHEN 'pending'   THEN get_bit(bitmask, 3)
+        WHEN 'retryable' THEN get_bit(bitmask, 2)
+        WHEN 'running'   THEN get_bit(bitmask, 1)
+        WHEN 'scheduled' THEN get_bit(bitmask, 0)
+        ELSE 0
+    END = 1;
 $$;
 
 CREATE TABLE public.houses (
@@ -311,6 +338,75 @@ COMMENT ON COLUMN public.jobs.draft IS 'what was said of the job itself, in the 
 
 COMMENT ON COLUMN public.jobs.first_day IS 'of the hire, said or that of the shots; none without either';
 
+CREATE TABLE public.river_job (
+    id bigint NOT NULL,
+    state public.river_job_state DEFAULT 'available'::public.river_job_state NOT NULL,
+    attempt smallint DEFAULT 0 NOT NULL,
+    max_attempts smallint DEFAULT 25 NOT NULL,
+    attempted_at timestamp with time zone,
+    created_at timestamp with time zone DEFAULT now() NOT NULL,
+    finalized_at timestamp with time zone,
+    scheduled_at timestamp with time zone DEFAULT now() NOT NULL,
+    priority smallint DEFAULT 1 NOT NULL,
+    args jsonb NOT NULL,
+    attempted_by text[],
+    errors jsonb[],
+    kind text NOT NULL,
+    metadata jsonb DEFAULT '{}'::jsonb NOT NULL,
+    queue text DEFAULT 'default'::text NOT NULL,
+    tags character varying(255)[] DEFAULT '{}'::character varying[] NOT NULL,
+    unique_key bytea,
+    unique_states bit(8),
+    CONSTRAINT finalized_or_finalized_at_null CHECK ((((finalized_at IS NULL) AND (state <> ALL (ARRAY['cancelled'::public.river_job_state, 'completed'::public.river_job_state, 'discarded'::public.river_job_state]))) OR ((finalized_at IS NOT NULL) AND (state = ANY (ARRAY['cancelled'::public.river_job_state, 'completed'::public.river_job_state, 'discarded'::public.river_job_state]))))),
+    CONSTRAINT kind_length CHECK (((char_length(kind) > 0) AND (char_length(kind) < 128))),
+    CONSTRAINT max_attempts_is_positive CHECK ((max_attempts > 0)),
+    CONSTRAINT priority_in_range CHECK (((priority >= 1) AND (priority <= 4))),
+    CONSTRAINT queue_length CHECK (((char_length(queue) > 0) AND (char_length(queue) < 128)))
+);
+
+CREATE SEQUENCE public.river_job_id_seq
+    START WITH 1
+    INCREMENT BY 1
+    NO MINVALUE
+    NO MAXVALUE
+    CACHE 1;
+
+ALTER SEQUENCE public.river_job_id_seq OWNED BY public.river_job.id;
+
+CREATE UNLOGGED TABLE public.river_leader (
+    elected_at timestamp with time zone NOT NULL,
+    expires_at timestamp with time zone NOT NULL,
+    leader_id text NOT NULL,
+    name text DEFAULT 'default'::text NOT NULL,
+    CONSTRAINT leader_id_length CHECK (((char_length(leader_id) > 0) AND (char_length(leader_id) < 128))),
+    CONSTRAINT name_length CHECK ((name = 'default'::text))
+);
+
+CREATE TABLE public.river_notification (
+    id bigint NOT NULL,
+    created_at timestamp with time zone DEFAULT now() NOT NULL,
+    payload text NOT NULL,
+    topic text NOT NULL,
+    CONSTRAINT topic_length CHECK (((length(topic) > 0) AND (length(topic) < 128)))
+);
+
+CREATE SEQUENCE public.river_notification_id_seq
+    START WITH 1
+    INCREMENT BY 1
+    NO MINVALUE
+    NO MAXVALUE
+    CACHE 1;
+
+ALTER SEQUENCE public.river_notification_id_seq OWNED BY public.river_notification.id;
+
+CREATE TABLE public.river_queue (
+    name text NOT NULL,
+    created_at timestamp with time zone DEFAULT now() NOT NULL,
+    metadata jsonb DEFAULT '{}'::jsonb NOT NULL,
+    paused_at timestamp with time zone,
+    updated_at timestamp with time zone DEFAULT CURRENT_TIMESTAMP NOT NULL
+);
+
 CREATE TABLE public.staff_sessions (
     token_hash text NOT NULL COLLATE pg_catalog."C",
     data bytea NOT NULL,
@@ -318,6 +414,10 @@ CREATE TABLE public.staff_sessions (
     CONSTRAINT staff_sessions_data_length CHECK (((octet_length(data) >= 1) AND (octet_length(data) <= 4096))),
     CONSTRAINT staff_sessions_token_hash_length CHECK ((char_length(token_hash) = 43))
 );
+
+ALTER TABLE ONLY public.river_job ALTER COLUMN id SET DEFAULT nextval('public.river_job_id_seq'::regclass);
+
+ALTER TABLE ONLY public.river_notification ALTER COLUMN id SET DEFAULT nextval('public.river_notification_id_seq'::regclass);
 
 ALTER TABLE ONLY public.houses
     ADD CONSTRAINT houses_pkey PRIMARY KEY (slug);
@@ -351,6 +451,18 @@ ALTER TABLE ONLY public.job_shots
 
 ALTER TABLE ONLY public.jobs
     ADD CONSTRAINT jobs_pkey PRIMARY KEY (id);
+
+ALTER TABLE ONLY public.river_job
+    ADD CONSTRAINT river_job_pkey PRIMARY KEY (id);
+
+ALTER TABLE ONLY public.river_leader
+    ADD CONSTRAINT river_leader_pkey PRIMARY KEY (name);
+
+ALTER TABLE ONLY public.river_notification
+    ADD CONSTRAINT river_notification_pkey PRIMARY KEY (id);
+
+ALTER TABLE ONLY public.river_queue
+    ADD CONSTRAINT river_queue_pkey PRIMARY KEY (name);
 
 ALTER TABLE ONLY public.staff_sessions
     ADD CONSTRAINT staff_sessions_pkey PRIMARY KEY (token_hash);
@@ -408,6 +520,46 @@ CREATE INDEX jobs_by_creation ON public.jobs USING btree (created_at DESC, id DE
 COMMENT ON INDEX public.jobs_by_creation IS 'the list of jobs, newest first';
 
 COMMENT ON INDEX public.jobs_pkey IS 'one job';
+
+CREATE INDEX river_job_args_index ON public.river_job USING gin (args);
+
+COMMENT ON INDEX public.river_job_args_index IS 'the queue''s lists by what the work is about';
+
+CREATE INDEX river_job_kind ON public.river_job USING btree (kind);
+
+COMMENT ON INDEX public.river_job_kind IS 'the queue''s lists by kind of work';
+
+CREATE INDEX river_job_metadata_index ON public.river_job USING gin (metadata);
+
+COMMENT ON INDEX public.river_job_metadata_index IS 'the queue''s lists by its own notes';
+
+COMMENT ON INDEX public.river_job_pkey IS 'one piece of work';
+
+CREATE INDEX river_job_prioritized_fetching_index ON public.river_job USING btree (state, queue, priority, scheduled_at, id);
+
+COMMENT ON INDEX public.river_job_prioritized_fetching_index IS 'what is to be done next';
+
+CREATE INDEX river_job_state_and_finalized_at_index ON public.river_job USING btree (state, finalized_at) WHERE (finalized_at IS NOT NULL);
+
+COMMENT ON INDEX public.river_job_state_and_finalized_at_index IS 'ended work that may be forgotten';
+
+CREATE UNIQUE INDEX river_job_unique_idx ON public.river_job USING btree (unique_key) WHERE ((unique_key IS NOT NULL) AND (unique_states IS NOT NULL) AND public.river_job_state_in_bitmask(unique_states, state));
+
+COMMENT ON INDEX public.river_job_unique_idx IS 'is the same work in the queue already';
+
+COMMENT ON INDEX public.river_leader_pkey IS 'which process tidies the queue up';
+
+CREATE INDEX river_notification_created_at_idx ON public.river_notification USING btree (created_at);
+
+COMMENT ON INDEX public.river_notification_created_at_idx IS 'messages that may be forgotten';
+
+COMMENT ON INDEX public.river_notification_pkey IS 'one message between processes';
+
+CREATE INDEX river_notification_topic_id_idx ON public.river_notification USING btree (topic, id);
+
+COMMENT ON INDEX public.river_notification_topic_id_idx IS 'the messages of a topic behind one that was read';
+
+COMMENT ON INDEX public.river_queue_pkey IS 'one queue';
 
 CREATE INDEX staff_sessions_by_expiry ON public.staff_sessions USING btree (expires_at);
 
