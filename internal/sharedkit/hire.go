@@ -46,13 +46,13 @@ func Hire(c Charges, need []int) (spans []Span, minor int64, ok bool) {
 			return []Span{{flat, flat, need[flat]}}, each * int64(need[flat]), true
 		}
 	}
-	n := newNetwork(c, need)
+	n := newNeededNetwork(c, need)
 	if !n.fill() {
 		return nil, 0, false
 	}
 	for i := range n.arcs {
 		if a := &n.arcs[i]; a.last >= 0 && a.flow > 0 {
-			spans = append(spans, Span{a.from, a.last, a.flow})
+			spans = append(spans, Span{a.first, a.last, a.flow})
 			minor += a.cost.minor * int64(a.flow)
 		}
 	}
@@ -99,11 +99,12 @@ func (p price) less(q price) bool {
 	return cmp.Or(cmp.Compare(p.minor, q.minor), p.days-q.days, p.last-q.last) < 0
 }
 
-// arc goes from one day's morning to another's. last is the last day of a span, -1 for the way back.
+// arc goes from one node to another. It is a span from first to last, or the way back, with last -1.
 type arc struct {
-	from, to, last int
-	cost           price
-	flow           int
+	from, to    int
+	first, last int
+	cost        price
+	flow        int
 }
 
 // network is the flow from day 0 to the morning after the last day: node d has a supply of need[d] − need[d−1].
@@ -116,6 +117,61 @@ type network struct {
 }
 
 func newNetwork(c Charges, need []int) *network {
+	n := nodes(need)
+	for first := range c {
+		for k, m := range c[first] {
+			if m != NoRate && first+k < len(need) {
+				n.arcs = append(n.arcs, arc{from: first, to: first + k + 1, first: first, last: first + k, cost: price{m, k + 1, first + k}})
+			}
+		}
+	}
+	n.addWaysBack()
+	return n
+}
+
+// newNeededNetwork is the network of the days that need units alone, so that a few days of a long hire are done soon. Of the spans over the
+// same of them the one that costs least is in it: it ends as soon as it may, since charges never fall, and may begin before the first, at a
+// lower rate.
+func newNeededNetwork(c Charges, need []int) *network {
+	var days, units []int
+	for d, of := range need {
+		if of > 0 {
+			days, units = append(days, d), append(units, of)
+		}
+	}
+	n := nodes(units)
+	after := 0
+	for i, begin := range days {
+		for j := i; j < len(days); j++ {
+			before := len(need) // of the next day that needs units
+			if j+1 < len(days) {
+				before = days[j+1]
+			}
+			best, found := arc{}, false
+			for first := after; first <= begin; first++ {
+				last := days[j]
+				for last < before && c[first][last-first] == NoRate {
+					last++
+				}
+				if last == before {
+					continue
+				}
+				if p := (price{c[first][last-first], last - first + 1, last}); !found || p.less(best.cost) {
+					best, found = arc{from: i, to: j + 1, first: first, last: last, cost: p}, true
+				}
+			}
+			if found {
+				n.arcs = append(n.arcs, best)
+			}
+		}
+		after = begin + 1
+	}
+	n.addWaysBack()
+	return n
+}
+
+// nodes is a network without arcs.
+func nodes(need []int) *network {
 	days := len(need)
 	n := &network{supply: make([]int, days+1), dist: make([]price, days+1), via: make([]int, days+1), seen: make([]bool, days+1)}
 	before := 0
@@ -124,17 +180,14 @@ func newNetwork(c Charges, need []int) *network {
 		before = units
 	}
 	n.supply[days] = -before
-	for first := range c {
-		for k, m := range c[first] {
-			if m != NoRate && first+k < days {
-				n.arcs = append(n.arcs, arc{from: first, to: first + k + 1, last: first + k, cost: price{m, k + 1, first + k}})
-			}
-		}
-	}
-	for d := range days {
-		n.arcs = append(n.arcs, arc{from: d + 1, to: d, last: -1})
-	}
 	return n
+}
+
+// addWaysBack adds those that cost nothing, the last first: so one round of nearest walks all of them.
+func (n *network) addWaysBack() {
+	for d := len(n.supply) - 1; d > 0; d-- {
+		n.arcs = append(n.arcs, arc{from: d, to: d - 1, last: -1})
+	}
 }
 
 // fill sends all supplies to where they are wanted; it reports whether that is possible.

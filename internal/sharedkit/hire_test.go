@@ -1,6 +1,7 @@
 package sharedkit
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"testing"
 
@@ -198,5 +199,22 @@ func TestDailyIsALowerBound(t *testing.T) {
 				t.Fatalf("seed %d: %v at %v comes to %g, hired for %d", seed, n, each, sum, minor)
 			}
 		}
+	}
+}
+
+// A few days of a year, against as many without what lies between.
+func BenchmarkHireOfTwelveDays(b *testing.B) {
+	for _, days := range []int{12, 366} {
+		b.Run(fmt.Sprint("of ", days), func(b *testing.B) {
+			c, need := weekly(days), make([]int, days)
+			for k := range 12 {
+				need[k*days/12] = 1 + k%3
+			}
+			for b.Loop() {
+				if _, _, ok := Hire(c, need); !ok {
+					b.Fatal("not hired")
+				}
+			}
+		})
 	}
 }
