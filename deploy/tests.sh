@@ -1,11 +1,13 @@
 #!/usr/bin/env bash
-# Runs tests, shuffled: first with the race detector, then what that leaves out without it.
+# Runs tests, shuffled: with the race detector, then what that leaves out without it; and beside both the tests of arithmetic, so that no
+# core idles while a test waits for a database, a browser or a clock.
 #
 #   tests.sh PACKAGE… [-- ARGUMENT…]     arguments are those of go test
 #
 # The detector makes arithmetic some eight times as slow, and finds something only where two goroutines meet. So these go without:
-#   - packages of arithmetic, the slow second opinions (…/oracle) and the drawings (web/draw): their own tests start no goroutine; the
-#     tests that share them between goroutines, of sizing, rest and web, run with it;
+#   - packages of arithmetic, the slow second opinions (…/oracle) and the drawings (web/draw): their own tests start no goroutine. The
+#     tests of sizing, which share them between goroutines, have them compiled for the detector; all other raced packages do not, and
+#     still have it in all that is not arithmetic;
 #   - files that begin with //go:build !race: long arithmetic in one goroutine, in packages whose other tests run with it. Their tests
 #     run without it afterwards, and so do those that do less under it (raceOn).
 set -Eeuo pipefail
@@ -19,6 +21,7 @@ done
 export CGO_ENABLED=1 # which the detector needs; one setting for both, so that less is built twice
 all=$(go list "${packages[@]}")
 unraced='/(geom|sun|light|lighting|placement|rigging|anchorage|overhead|scene|sharedkit|shot|text|oracle|web/draw)$'
+shares='/sizing$' # with the detector in the arithmetic, too
 raced=$(grep -Ev "$unraced" <<<"$all" || true)
 plain=$(grep -E "$unraced" <<<"$all" || true)
 
@@ -42,11 +45,43 @@ fi
 run() { # FLAG… PACKAGES
 	go tool -modfile=tools/go.mod gotestsum --format pkgname-and-test-fails --format-hide-empty-pkg -- -shuffle=on -vet=off -timeout 25m "$@"
 }
+# The packages that a pattern names first, which take longest: go test starts them in this order.
+first() { # PATTERN PACKAGES
+	local pattern=$1
+	shift
+	printf '%s\n' "$@" | grep -E "$pattern" || true
+	printf '%s\n' "$@" | grep -Ev "$pattern" || true
+}
 status=0
+
+# Beside the others, in a process group of its own, which ends with this one; it is shown when it is done.
+beside=
+if [ -n "$plain" ]; then
+	shown=$(mktemp)
+	trap '[ -z "$beside" ] || kill -- "-$beside" 2>/dev/null || true; rm -f "$shown"' EXIT
+	set -m
+	# shellcheck disable=SC2046,SC2086 # one word a package
+	run "$@" $(first '/oracle$' $plain) >"$shown" 2>&1 &
+	beside=$!
+	set +m
+fi
+
+# The compiler takes the last of two flags that contradict each other, and -gcflags come after those of -race.
+bare=()
+while read -r package; do
+	[ -z "$package" ] || bare+=("-gcflags=$package=-race=false")
+done < <(go list ./internal/... | grep -E "$unraced")
+shared=$(grep -E "$shares" <<<"$raced" || true)
+other=$(grep -Ev "$shares" <<<"$raced" || true)
+# shellcheck disable=SC2046,SC2086
+[ -z "$other" ] || run -race "${bare[@]}" "$@" $(first '/(web|cmd/api|postgres|rest)$' $other) || status=1
 # shellcheck disable=SC2086
-[ -z "$raced" ] || run -race "$@" $raced || status=1
-# shellcheck disable=SC2086
-[ -z "$plain" ] || run "$@" $plain || status=1
-# shellcheck disable=SC2086
-[ -z "$names" ] || run -run "^($names)\$" "$@" $left || status=1
+[ -z "$shared" ] || run -race "$@" $shared || status=1
+# shellcheck disable=SC2046,SC2086
+[ -z "$names" ] || run -run "^($names)\$" "$@" $(first '/(web|sizing)$' $left) || status=1
+if [ -n "$beside" ]; then
+	wait "$beside" || status=1
+	beside=
+	cat "$shown"
+fi
 exit $status
