@@ -28,7 +28,8 @@ func fixed(x float64) sum { return sum{constant: x} }
 
 // plus returns s + by·o.
 func (s sum) plus(o sum, by float64) sum {
-	r := sum{s.constant + by*o.constant, append([]term(nil), s.terms...)}
+	r := sum{s.constant + by*o.constant, make([]term, len(s.terms), len(s.terms)+len(o.terms))}
+	copy(r.terms, s.terms)
 	for _, t := range o.terms {
 		r.terms = append(r.terms, term{t.variable, by * t.by})
 	}
@@ -111,6 +112,7 @@ type dictionary struct {
 	rows         [][]float64 // by basic variable; a coefficient for each of the others, last the constant
 	goal, ready  []float64
 	scale        float64
+	taking       []int // the columns in which the row that is put in has anything, while it is
 }
 
 func newDictionary(p *program, goal sum) *dictionary {
@@ -126,11 +128,26 @@ func newDictionary(p *program, goal sum) *dictionary {
 	if d.scale == 0 {
 		d.scale = 1
 	}
+	// Room for all rows in one piece, each with that for the variable that starts the program.
+	width := n + 2
+	room := make([]float64, (len(conditions)+2)*width)
+	row := func(s sum) []float64 {
+		r := room[: n+1 : width]
+		room = room[width:]
+		for _, t := range s.terms {
+			r[t.variable] += t.by
+		}
+		r[n] = s.constant / d.scale
+		return r
+	}
+	d.basic, d.rows = make([]int, 0, len(conditions)), make([][]float64, 0, len(conditions))
 	for _, s := range conditions {
-		row := d.row(s)
+		row := row(s)
 		most := 0.0
 		for _, c := range row[:n] {
-			most = math.Max(most, math.Abs(c))
+			if c = math.Abs(c); c > most {
+				most = c
+			}
 		}
 		if most > 0 {
 			for j := range row {
@@ -141,18 +158,8 @@ func newDictionary(p *program, goal sum) *dictionary {
 		d.bounds = append(d.bounds, positive)
 		d.rows = append(d.rows, row)
 	}
-	d.goal = d.row(goal)
-	d.ready = make([]float64, n+1)
+	d.goal, d.ready = row(goal), row(sum{})
 	return d
-}
-
-func (d *dictionary) row(s sum) []float64 {
-	row := make([]float64, len(d.other)+1)
-	for _, t := range s.terms {
-		row[t.variable] += t.by
-	}
-	row[len(d.other)] = s.constant / d.scale
-	return row
 }
 
 func (d *dictionary) read(variables int) optimum {

@@ -10,25 +10,31 @@ func (d *dictionary) pivot(i, j int) {
 		row[k] *= by
 	}
 	row[j] = -by
-	for k, r := range d.rows {
-		if k != i {
-			substitute(r, row, j)
+	d.taking = d.taking[:0]
+	for k, v := range row {
+		if v != 0 {
+			d.taking = append(d.taking, k)
 		}
 	}
-	substitute(d.goal, row, j)
-	substitute(d.ready, row, j)
+	for k, r := range d.rows {
+		if k != i {
+			d.substitute(r, row, j)
+		}
+	}
+	d.substitute(d.goal, row, j)
+	d.substitute(d.ready, row, j)
 	d.basic[i], d.other[j] = d.other[j], d.basic[i]
 }
 
 // substitute puts the row of the variable of column j in its place.
-func substitute(r, row []float64, j int) {
+func (d *dictionary) substitute(r, row []float64, j int) {
 	c := r[j]
 	if c == 0 {
 		return
 	}
 	r[j] = 0
-	for k, v := range row {
-		r[k] += c * v
+	for _, k := range d.taking {
+		r[k] += c * row[k]
 	}
 }
 
@@ -58,11 +64,11 @@ func (d *dictionary) dropRow(i int) {
 // It reports whether that can be.
 func (d *dictionary) settle(conditions int) bool {
 	first := d.basic[0:conditions]
-	open := map[int]bool{}
+	open := make([]bool, len(d.bounds)) // by variable
 	for _, v := range first {
 		open[v] = true
 	}
-	for len(open) > 0 {
+	for range conditions {
 		bi, bj, most := -1, -1, noPivot
 		for _, kind := range [...]bound{free, positive} {
 			for i, v := range d.basic {
@@ -82,7 +88,7 @@ func (d *dictionary) settle(conditions int) bool {
 		if bi < 0 {
 			break
 		}
-		delete(open, d.basic[bi])
+		open[d.basic[bi]] = false
 		d.pivot(bi, bj)
 		d.drop(bj)
 	}
