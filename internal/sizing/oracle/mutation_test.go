@@ -329,7 +329,7 @@ func TestOptionsOutOfOrderAreCaught(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	tried := map[string]int{}
-	for _, s := range oracle.Scenes(800, 60) {
+	for _, s := range oracle.Scenes(800, scenes(40, 60)) {
 		res, _, err := answerTo(t, s, "quayside")
 		if err != nil {
 			continue // told by TestAnswersKeepEveryRule
@@ -369,7 +369,7 @@ func TestMachinesBesideStandsAreCaught(t *testing.T) {
 	t.Parallel()
 	stock := demo(t, "quayside")
 	tried := map[bool]int{}
-	for _, s := range oracle.Scenes(800, 60) {
+	for _, s := range oracle.Scenes(800, scenes(40, 60)) {
 		res, _, err := answerTo(t, s, "quayside")
 		if err != nil {
 			continue // told by TestAnswersKeepEveryRule
