@@ -3,6 +3,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	_ "embed"
 	"errors"
@@ -34,14 +35,15 @@ type visit struct {
 	before           func(b *browser)
 }
 
-// visits are the pages, each once, in the order in which one reader opens them: a reader who signs in on the way.
-func visits() []visit {
-	list := []visit{
+// visits are the pages, each once, by readers who open them in this order, each in a browser of their own: the staff sign in on the way.
+func visits() [][]visit {
+	list := [][]visit{{
 		{name: "start", path: "/"},
 		{name: "start in German", path: "/?lang=de", lang: "de"},
 		{name: "blank plan", path: "/plan?lang=en"},
 		{name: "plan", path: "/plan?" + small()},
 		{name: "plan with faults", path: "/plan?" + night("width", "wide", "lat", "95"), status: 422},
+	}, {
 		{name: "set", path: "/set?" + small(), least: 44},
 		{name: "set with faults", path: "/set?" + night("width", "wide"), least: 44, status: 422},
 		{name: "set that is not kept", path: "/set/none", least: 44},
@@ -52,6 +54,7 @@ func visits() []visit {
 		{name: "catalogue", path: "/catalogue/quayside?kind=support"},
 		{name: "item to read", path: "/catalogue/quayside/QG-BAG-16"},
 		{name: "cautions", path: "/cautions"},
+	}, {
 		{name: "sign-in", path: "/staff"},
 		{name: "sign-in refused", path: "/staff?back=/catalogue", status: 401, before: func(b *browser) {
 			b.run(chromedp.SendKeys("#token", "not the token of the staff\n", chromedp.ByQuery), chromedp.WaitVisible(".summary", chromedp.ByQuery))
@@ -67,16 +70,11 @@ func visits() []visit {
 			b.site.shelf.trouble(errors.New("no database"), nil)
 			b.open("/day?" + small())
 		}},
-	}
-	for i := range list {
-		if list[i].lang == "" {
-			list[i].lang = "en"
-		}
-		if list[i].status == 0 {
-			list[i].status = http.StatusOK
-		}
-		if list[i].least == 0 {
-			list[i].least = 24
+	}}
+	for _, reader := range list {
+		for i := range reader {
+			v := &reader[i]
+			v.lang, v.status, v.least = cmp.Or(v.lang, "en"), cmp.Or(v.status, http.StatusOK), cmp.Or(v.least, 24)
 		}
 	}
 	return list
@@ -86,20 +84,25 @@ func visits() []visit {
 // all else is asked.
 func TestEveryPageIsAccessible(t *testing.T) {
 	t.Parallel()
-	b := newBrowser(t, 1280, 900)
-	b.site.server.Examples = documented(t)[:3]
-	for _, v := range visits() {
-		b.t = t
-		b.run(chromedp.EmulateViewport(1280, 900))
-		b.open(v.path)
-		if v.before != nil {
-			v.before(b)
-		}
-		t.Run(v.name, func(t *testing.T) {
-			b.t = t
-			b.visited(&v)
+	for _, list := range visits() {
+		t.Run("reader of "+list[0].name, func(t *testing.T) {
+			t.Parallel()
+			b := newBrowser(t, 1280, 900)
+			b.site.server.Examples = documented(t)[:3]
+			for _, v := range list {
+				b.t = t
+				b.run(chromedp.EmulateViewport(1280, 900))
+				b.open(v.path)
+				if v.before != nil {
+					v.before(b)
+				}
+				t.Run(v.name, func(t *testing.T) {
+					b.t = t
+					b.visited(&v)
+				})
+				b.t = t
+			}
 		})
-		b.t = t
 	}
 }
 
