@@ -29,15 +29,15 @@ func with(t *testing.T, members string) string {
 
 func TestSweepAnswersEachStep(t *testing.T) {
 	f := newFace(t, newMemory())
-	first := f.do(http.MethodPost, "/v1/sweeps", with(t, `{"step_min": 45, "from": "03:00", "to": "24:00"}`)).want(http.StatusOK)
+	first := f.do(http.MethodPost, "/v1/sweeps", with(t, `{"step_min": 105, "from": "03:00", "to": "24:00"}`)).want(http.StatusOK)
 	var answer Sweep
 	first.into(&answer)
-	if answer.StepMin != 45 || answer.From != "03:00" || answer.To != "24:00" || len(answer.Steps) != 28 || len(answer.Cautions) == 0 {
+	if answer.StepMin != 105 || answer.From != "03:00" || answer.To != "24:00" || len(answer.Steps) != 12 || len(answer.Cautions) == 0 {
 		t.Fatalf("%d min from %s to %s in %d steps, %d cautions", answer.StepMin, answer.From, answer.To, len(answer.Steps), len(answer.Cautions))
 	}
 	with, without := 0, 0
 	for i, s := range answer.Steps {
-		if want := 3*60 + 45*i; s.At.Hour()*60+s.At.Minute() != want {
+		if want := 3*60 + 105*i; s.At.Hour()*60+s.At.Minute() != want {
 			t.Errorf("step %d at %s", i, s.At)
 		}
 		switch {
@@ -52,7 +52,7 @@ func TestSweepAnswersEachStep(t *testing.T) {
 			t.Errorf("%s: neither an overhead with a price nor a reason", s.At)
 		}
 	}
-	if with < 10 || without < 5 { // from three at night to midnight in June
+	if with < 5 || without < 3 { // from three at night to midnight in June
 		t.Errorf("%d steps with an overhead, %d without", with, without)
 	}
 
