@@ -67,7 +67,7 @@ func seeds() int {
 	if os.Getenv("KITSPAN_ORACLE") == "full" {
 		return 2000
 	}
-	return 100
+	return 60
 }
 
 // TestLevelsAgainstMonteCarlo holds every level to rays that know no form factor: totals of key and fill face to 3 %,
