@@ -114,7 +114,7 @@ func TestPiecesStandByTheForecastMinuteForMinute(t *testing.T) {
 				t.Fatal("nothing stands")
 			}
 			changes := 0
-			for seed := range uint64(12) {
+			for seed := range uint64(8) {
 				rng := rand.New(rand.NewPCG(seed, 1))
 				at := calm.Shot.Window.From.Add(-time.Duration(rng.IntN(30*3600)) * time.Second)
 				d.Forecast = nil

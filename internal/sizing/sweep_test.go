@@ -43,7 +43,7 @@ func euros(t *testing.T, amount string) currency.Amount {
 }
 
 func TestSweepIsTheSameOnOneCoreAndOnMany(t *testing.T) {
-	steps, times := shot.DraftSteps{}, 3
+	steps, times := shot.DraftSteps{}, 2
 	if raceOn { // which sees two goroutines at one place in any few steps that both take
 		steps, times = shot.DraftSteps{From: some("15:00"), To: some("17:00")}, 1
 	}

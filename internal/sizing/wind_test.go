@@ -70,7 +70,7 @@ func TestStakesHoldInSoftGroundAlone(t *testing.T) {
 	stock := house(t)
 	for ground, want := range map[string]bool{"grass": true, "concrete": false} {
 		found := map[bool]int{} // by whether it is a stake, and not ballast
-		for _, s := range oracle.Scenes(1, 24) {
+		for _, s := range oracle.Scenes(1, 12) {
 			s.Draft.GustMS, s.Draft.MeanWindMS = some(5.0), nil
 			s.Draft.GroundAnchor, s.Draft.Site.Ground = some(shot.AnchorStakes), &ground
 			res, err := oracle.Size(t.Context(), s, stock)
@@ -138,7 +138,7 @@ func TestMachinesAreForWhatStandsDoNotDo(t *testing.T) {
 	t.Parallel()
 	stock := house(t)
 	offered := map[bool]int{}
-	for _, s := range append(oracle.Scenes(1, 40), oracle.Shoot{Draft: inGust(6)}, oracle.Shoot{Draft: inGust(12)}) {
+	for _, s := range append(oracle.Scenes(1, 16), oracle.Shoot{Draft: inGust(6)}, oracle.Shoot{Draft: inGust(12)}) {
 		res, err := oracle.Size(t.Context(), s, stock)
 		if err != nil {
 			t.Fatal(err)
