@@ -46,25 +46,26 @@ func Make(ctx, search context.Context, req Request) (*Plan, error) {
 	if err := m.sizeAll(ctx); err != nil {
 		return nil, err
 	}
-	problem := m.problem()
-	choice, err := m.choose(ctx, search, problem)
-	if err != nil {
-		return nil, err
-	}
-	for range mostRounds {
-		more, err := m.sizeAgain(ctx, search, problem, choice)
+	for round := 0; ; round++ {
+		problem := m.problem()
+		// A guess says well enough what the others hire. What is chosen in the end is asked about once more.
+		choice, err := m.choose(ctx, search, problem, sharedkit.Guess)
+		if err != nil {
+			return nil, err
+		}
+		more, err := m.sizeAgain(ctx, search, problem, choice, round)
+		if err == nil && !more && !choice.Proven {
+			if choice, err = m.choose(ctx, search, problem, sharedkit.Choose); err == nil {
+				more, err = m.sizeAgain(ctx, search, problem, choice, round)
+			}
+		}
 		if err != nil {
 			return nil, err
 		}
 		if !more {
-			break
-		}
-		problem = m.problem()
-		if choice, err = m.choose(ctx, search, problem); err != nil {
-			return nil, err
+			return m.plan(ctx, problem, choice)
 		}
 	}
-	return m.plan(ctx, problem, choice)
 }
 
 // maker plans one job.

@@ -125,8 +125,11 @@ func preference(aim sharedkit.Aim) string {
 }
 
 // sizeAgain sizes each shot once more with what the others hire on its day, and do not use while it is up, for nothing. It reports whether
-// an option came that was not there.
-func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, chosen *sharedkit.Choice) (more bool, err error) {
+// an option came that was not there. Past the last round it asks for nothing.
+func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, chosen *sharedkit.Choice, round int) (more bool, err error) {
+	if round >= mostRounds {
+		return false, ctx.Err()
+	}
 	var tasks []int
 	held := make([]map[string]int, len(m.pools))
 	for s := range m.pools {

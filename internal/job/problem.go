@@ -135,11 +135,11 @@ func cargoOf(l sharedkit.Load) rigging.Cargo {
 
 // choose searches for the best choice until one of the contexts ends. What the shots would take by themselves is tried beside it, so that
 // a search that was cut short is not dearer either.
-func (m *maker) choose(ctx, search context.Context, p *sharedkit.Problem) (*sharedkit.Choice, error) {
+func (m *maker) choose(ctx, search context.Context, p *sharedkit.Problem, by func(context.Context, *sharedkit.Problem) (*sharedkit.Choice, error)) (*sharedkit.Choice, error) {
 	both, cancel := context.WithCancel(search)
 	defer cancel()
 	defer context.AfterFunc(ctx, cancel)()
-	choice, err := sharedkit.Choose(both, p)
+	choice, err := by(both, p)
 	if err != nil {
 		return nil, err
 	}

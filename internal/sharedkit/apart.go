@@ -86,14 +86,14 @@ func (p *Problem) everUp(s int) up {
 // Units short and money add up over the parts. Mass and people do not: the whole has the most of any part. No choice of the whole has less of
 // them than the part whose least is largest, and every other part may have as much, so that each is chosen once more for the least total
 // within that. By price a limit on the total changes nothing: where the least total is over it, every other is further over.
-func (p *Problem) chooseApart(ctx context.Context, parts [][]int) (out *Choice, ok bool) {
+func (p *Problem) chooseApart(ctx context.Context, parts [][]int, prove bool) (out *Choice, ok bool) {
 	out = &Choice{Proven: true}
 	choices := make([]*Choice, len(parts))
 	keep := true
 	for k, shots := range parts {
 		q := p.part(shots)
 		q.Limits.TotalMinor = 0
-		choices[k] = q.whole(ctx)
+		choices[k] = q.whole(ctx, prove)
 		keep = keep && choices[k].Plan.Keeps()
 		out.BoundAim, out.Nodes, out.Proven = math.Max(out.BoundAim, choices[k].BoundAim), out.Nodes+choices[k].Nodes, out.Proven && choices[k].Proven
 		out.BoundMinor += choices[k].BoundMinor
@@ -102,7 +102,7 @@ func (p *Problem) chooseApart(ctx context.Context, parts [][]int) (out *Choice, 
 		for k, shots := range parts {
 			q := p.part(shots)
 			q.Aim, q.Limits = Price, l
-			c := q.whole(ctx)
+			c := q.whole(ctx, prove)
 			out.Nodes, out.Proven = out.Nodes+c.Nodes, out.Proven && c.Proven
 			if !choices[k].Plan.score.less(c.Plan.score) || c.Plan.Keeps() {
 				choices[k] = c

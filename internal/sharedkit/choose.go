@@ -22,37 +22,48 @@ type Choice struct {
 
 // Choose returns the best choice it finds until the context ends, with a bound. Without options of a shot it goes without that shot. The
 // same problem gives the same choice where the search comes to its end.
-func Choose(ctx context.Context, p *Problem) (*Choice, error) {
+func Choose(ctx context.Context, p *Problem) (*Choice, error) { return choose(ctx, p, true) }
+
+// Guess returns a good choice soon, proven where that is no more work: the first that [Choose] compares others with.
+func Guess(ctx context.Context, p *Problem) (*Choice, error) { return choose(ctx, p, false) }
+
+func choose(ctx context.Context, p *Problem, prove bool) (*Choice, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
 	if parts := p.apart(); len(parts) > 1 {
-		apart, ok := p.chooseApart(ctx, parts)
+		apart, ok := p.chooseApart(ctx, parts, prove)
 		if ok {
 			return apart, nil
 		}
-		whole := p.whole(ctx)
+		whole := p.whole(ctx, prove)
 		if apart.Plan.score.less(whole.Plan.score) {
 			whole.Plan = apart.Plan // the search was ended early
 		}
 		return whole, nil
 	}
-	return p.whole(ctx), nil
+	return p.whole(ctx, prove), nil
 }
 
 // whole chooses for all shots at once.
-func (p *Problem) whole(ctx context.Context) *Choice {
+func (p *Problem) whole(ctx context.Context, prove bool) *Choice {
 	if p.few() {
 		if best, all := p.each(ctx); all {
 			return &Choice{Plan: best, BoundMinor: best.TotalMinor, BoundAim: best.score.aim, Proven: true, Nodes: 1}
 		}
 	}
-	return p.branchAndBound(ctx)
+	if out, ok := p.lookAhead(ctx, prove); ok {
+		return out
+	}
+	return p.branchAndBound(ctx, prove)
 }
 
-func (p *Problem) branchAndBound(ctx context.Context) *Choice {
+func (p *Problem) branchAndBound(ctx context.Context, prove bool) *Choice {
 	s := newSearch(p)
 	s.begin(ctx)
+	if !prove {
+		return &Choice{Plan: s.best}
+	}
 	root := s.whole()
 	lower := s.best.score
 	if s.narrow(&root) {

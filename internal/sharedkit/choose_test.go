@@ -188,11 +188,48 @@ func TestChoiceIsTheBestOfAll(t *testing.T) {
 		if err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}
-		for how, got := range map[string]*Choice{"as it comes": got, "by branch and bound": p.branchAndBound(t.Context())} {
+		for how, got := range map[string]*Choice{"as it comes": got, "by branch and bound": p.branchAndBound(t.Context(), true)} {
 			if !got.Proven || got.Plan.score != want.score {
 				t.Fatalf("seed %d, %s: %+v of %v, proven %t; the best of all is %+v of %v", seed, how, got.Plan.score, got.Plan.Choice, got.Proven, want.score, want.Choice)
 			}
 		}
+	}
+}
+
+// One day's shots with many starts, by looking ahead.
+func TestLookingAheadFindsTheBestOfADay(t *testing.T) {
+	looked := 0
+	for seed := range uint64(300) {
+		p := randomProblem(rand.New(rand.NewPCG(seed, 3)))
+		p.Limits.HireMinor, p.Days = 0, 1
+		for i := range p.Items {
+			p.Items[i].Charges, p.Items[i].Free = Flat(1, p.Items[i].Charges[0][0]), p.Items[i].Free[:1]
+		}
+		for r := range p.Roles {
+			p.Roles[r].Rates = p.Roles[r].Rates[:1]
+		}
+		for s := range p.Shots {
+			at := p.Shots[s].Day * 1440
+			p.Shots[s].Day = 0
+			for o := range p.Shots[s].Options {
+				p.Shots[s].Options[o].From -= at
+				p.Shots[s].Options[o].To -= at
+			}
+		}
+		if haul := p.Haul; haul != nil {
+			p.Haul = func(_ int, l Load, hands int) (int64, bool) { return haul(0, l, hands) }
+		}
+		out, ok := p.lookAhead(t.Context(), true)
+		if !ok {
+			continue
+		}
+		looked++
+		if want := brute(p); !out.Proven || out.Plan.score != want.score {
+			t.Fatalf("seed %d: %+v of %v, proven %t; the best of all is %+v of %v", seed, out.Plan.score, out.Plan.Choice, out.Proven, want.score, want.Choice)
+		}
+	}
+	if looked < 200 {
+		t.Errorf("%d problems of one day, want 200 at least", looked)
 	}
 }
 
@@ -219,7 +256,7 @@ func TestDaysApartAreChosenByThemselves(t *testing.T) {
 		if len(parts) < 2 {
 			continue
 		}
-		out, ok := p.chooseApart(t.Context(), parts)
+		out, ok := p.chooseApart(t.Context(), parts, true)
 		if !ok {
 			continue
 		}
