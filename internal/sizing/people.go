@@ -38,6 +38,7 @@ func addStaff(pl *planner, opt *Option) error {
 	if opt.Labour, err = labourOf(pl, opt, lifts); err != nil {
 		return err
 	}
+	noteLongDay(pl, opt)
 	if opt.Transport, err = transportOf(pl, opt); err != nil {
 		return err
 	}
@@ -253,6 +254,17 @@ func labourOf(pl *planner, opt *Option, operators []catalog.Count) (price.Kit, e
 	}
 	tooFew(pl, opt, &kit)
 	return kit, nil
+}
+
+// noteLongDay notes whose rate is for fewer hours than it takes to rig, shoot and strike.
+func noteLongDay(pl *planner, opt *Option) {
+	hours := opt.Window.To.Sub(opt.Window.From).Hours() + float64(opt.Crew.RigMin+opt.Crew.StrikeMin)/60
+	for _, l := range opt.Labour.Lines {
+		item := pl.stock.Item(l.SKU)
+		if spec := item.Spec.(*catalog.Labour); spec.HoursPerDay > 0 && hours > spec.HoursPerDay {
+			opt.Notes = append(opt.Notes, finding.LongDay{Date: opt.Window.Date.String(), Labour: finding.ItemOf(item), Hours: hours, HoursPerDay: spec.HoursPerDay})
+		}
+	}
 }
 
 // tooFew notes whom the house has too few of.
