@@ -116,7 +116,7 @@ func TestMoreWindNeverTakesLess(t *testing.T) {
 func TestTheCurveTakesNoMoreThanAPlanForItsGust(t *testing.T) {
 	t.Parallel()
 	compared, same := 0, 0
-	for _, name := range []string{"01-two-anglers", "02-letter-close-up", "05-six-rowers", "07-noon-on-the-beach", "08-ferry-captain-upright", "10-late-light"} {
+	for _, name := range []string{"02-letter-close-up", "05-six-rowers", "08-ferry-captain-upright", "10-late-light"} {
 		house, d := exampleDraft(t, filepath.Join("../../docs/examples", name+".json"))
 		stock := demoHouse(t, house)
 		d.MeanWindMS, d.Limits = nil, shot.DraftLimits{}
