@@ -67,6 +67,7 @@ func TestContractShowsWhatIsAnswered(t *testing.T) {
 	tell("duplicateJob 201", 201, "POST", at+"/duplicate", "")
 	answers["listJobs 200"] = sameEveryTime(s.ask(200, "GET", jobs+"?limit=1", "").Body.String())
 	tell("getJob 200", 200, "GET", at, "")
+	tell("getJobPlan 200", 200, "GET", at+"/plan?house=quayside", "")
 	tell("addShots 201", 201, "POST", at+"/shots", body(jobs+"/{job}/shots", "POST"))
 	tell("listShots 200", 200, "GET", at+"/shots?limit=1", "")
 	tell("getShot 200", 200, "GET", at+"/shots/12A", "")
@@ -144,7 +145,7 @@ func sameEveryTime(list string) string {
 }
 
 // long are the answers that would fill pages.
-var long = []string{"createSizing 200", "createPlan 200", "createSweep 200", "createReach 200"}
+var long = []string{"createSizing 200", "createPlan 200", "getJobPlan 200", "createSweep 200", "createReach 200"}
 
 // asExample is an answer as an example of the contract. One that is shortened says so.
 func asExample(t *testing.T, doc *openapi3.T, name, answer, margin string) string {

@@ -1111,6 +1111,45 @@ func (e SweepStepSunIs) Valid() bool {
 	}
 }
 
+// Defines values for GetJobPlanParamsAim.
+const (
+	GetJobPlanParamsAimMass   GetJobPlanParamsAim = "mass"
+	GetJobPlanParamsAimPeople GetJobPlanParamsAim = "people"
+	GetJobPlanParamsAimPrice  GetJobPlanParamsAim = "price"
+)
+
+// Valid indicates whether the value is a known member of the GetJobPlanParamsAim enum.
+func (e GetJobPlanParamsAim) Valid() bool {
+	switch e {
+	case GetJobPlanParamsAimMass:
+		return true
+	case GetJobPlanParamsAimPeople:
+		return true
+	case GetJobPlanParamsAimPrice:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for GetJobPlanParamsTerms.
+const (
+	GetJobPlanParamsTermsHouse GetJobPlanParamsTerms = "house"
+	GetJobPlanParamsTermsNone  GetJobPlanParamsTerms = "none"
+)
+
+// Valid indicates whether the value is a known member of the GetJobPlanParamsTerms enum.
+func (e GetJobPlanParamsTerms) Valid() bool {
+	switch e {
+	case GetJobPlanParamsTermsHouse:
+		return true
+	case GetJobPlanParamsTermsNone:
+		return true
+	default:
+		return false
+	}
+}
+
 // Accessory Hired beside the rest; it has no attributes of its own.
 type Accessory = struct{}
 
@@ -4433,6 +4472,42 @@ type OrderShotsParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// GetJobPlanParams defines parameters for GetJobPlan.
+type GetJobPlanParams struct {
+	// House The short name of the rental house whose catalogue is used.
+	House string `form:"house" json:"house"`
+
+	// Aim What is made least.
+	Aim *GetJobPlanParamsAim `form:"aim,omitempty" json:"aim,omitempty"`
+
+	// Crew The most people at one moment, drivers left out.
+	Crew *int `form:"crew,omitempty" json:"crew,omitempty"`
+
+	// Total The most that the whole job may cost, in the house's currency.
+	Total *string `form:"total,omitempty" json:"total,omitempty"`
+
+	// MassKg The most that may be hired on one day.
+	MassKg *float64 `form:"mass_kg,omitempty" json:"mass_kg,omitempty"`
+
+	// Forbid SKUs of the house that are not to be used, with commas between.
+	Forbid *string `form:"forbid,omitempty" json:"forbid,omitempty"`
+
+	// Terms How days of hire are charged.
+	Terms *GetJobPlanParamsTerms `form:"terms,omitempty" json:"terms,omitempty"`
+
+	// Pool True: the answer lists every option that was considered.
+	Pool *bool `form:"pool,omitempty" json:"pool,omitempty"`
+
+	// Seconds How long the best choice is searched at most.
+	Seconds *float64 `form:"seconds,omitempty" json:"seconds,omitempty"`
+}
+
+// GetJobPlanParamsAim defines parameters for GetJobPlan.
+type GetJobPlanParamsAim string
+
+// GetJobPlanParamsTerms defines parameters for GetJobPlan.
+type GetJobPlanParamsTerms string
+
 // ListShotsParams defines parameters for ListShots.
 type ListShotsParams struct {
 	// Limit The most entries in a page.
@@ -4699,6 +4774,9 @@ type ServerInterface interface {
 	// OrderShots Put the shots of a job into another order.
 	// (PUT /v1/jobs/{job}/order)
 	OrderShots(ctx echo.Context, job JobID, params OrderShotsParams) error
+	// GetJobPlan The plan of a kept job, from the kit of one house.
+	// (GET /v1/jobs/{job}/plan)
+	GetJobPlan(ctx echo.Context, job JobID, params GetJobPlanParams) error
 	// ListShots The shots of a job in the order of its list, exactly as they were said.
 	// (GET /v1/jobs/{job}/shots)
 	ListShots(ctx echo.Context, job JobID, params ListShotsParams) error
@@ -5418,6 +5496,87 @@ func (w *ServerInterfaceWrapper) OrderShots(ctx echo.Context) error {
 	return err
 }
 
+// GetJobPlan converts echo context to params.
+func (w *ServerInterfaceWrapper) GetJobPlan(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetJobPlanParams
+	// ------------- Required query parameter "house" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "house", ctx.QueryParams(), &params.House, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter house: %s", err))
+	}
+
+	// ------------- Optional query parameter "aim" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "aim", ctx.QueryParams(), &params.Aim, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter aim: %s", err))
+	}
+
+	// ------------- Optional query parameter "crew" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "crew", ctx.QueryParams(), &params.Crew, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter crew: %s", err))
+	}
+
+	// ------------- Optional query parameter "total" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "total", ctx.QueryParams(), &params.Total, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter total: %s", err))
+	}
+
+	// ------------- Optional query parameter "mass_kg" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "mass_kg", ctx.QueryParams(), &params.MassKg, runtime.BindQueryParameterOptions{Type: "number", Format: "double"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter mass_kg: %s", err))
+	}
+
+	// ------------- Optional query parameter "forbid" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "forbid", ctx.QueryParams(), &params.Forbid, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter forbid: %s", err))
+	}
+
+	// ------------- Optional query parameter "terms" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "terms", ctx.QueryParams(), &params.Terms, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter terms: %s", err))
+	}
+
+	// ------------- Optional query parameter "pool" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "pool", ctx.QueryParams(), &params.Pool, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter pool: %s", err))
+	}
+
+	// ------------- Optional query parameter "seconds" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "seconds", ctx.QueryParams(), &params.Seconds, runtime.BindQueryParameterOptions{Type: "number", Format: "double"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter seconds: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetJobPlan(ctx, job, params)
+	return err
+}
+
 // ListShots converts echo context to params.
 func (w *ServerInterfaceWrapper) ListShots(ctx echo.Context) error {
 	var err error
@@ -5718,6 +5877,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.PUT(options.BaseURL+"/v1/jobs/:job", wrapper.ReplaceJob, options.OperationMiddlewares["replaceJob"]...)
 	router.POST(options.BaseURL+"/v1/jobs/:job/duplicate", wrapper.DuplicateJob, options.OperationMiddlewares["duplicateJob"]...)
 	router.PUT(options.BaseURL+"/v1/jobs/:job/order", wrapper.OrderShots, options.OperationMiddlewares["orderShots"]...)
+	router.GET(options.BaseURL+"/v1/jobs/:job/plan", wrapper.GetJobPlan, options.OperationMiddlewares["getJobPlan"]...)
 	router.GET(options.BaseURL+"/v1/jobs/:job/shots", wrapper.ListShots, options.OperationMiddlewares["listShots"]...)
 	router.POST(options.BaseURL+"/v1/jobs/:job/shots", wrapper.AddShots, options.OperationMiddlewares["addShots"]...)
 	router.DELETE(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.DeleteShot, options.OperationMiddlewares["deleteShot"]...)
@@ -8145,6 +8305,127 @@ func (response OrderShotsdefaultApplicationProblemPlusJSONResponse) VisitOrderSh
 	return err
 }
 
+type GetJobPlanRequestObject struct {
+	Job    JobID `json:"job"`
+	Params GetJobPlanParams
+}
+
+type GetJobPlanResponseObject interface {
+	VisitGetJobPlanResponse(w http.ResponseWriter) error
+}
+
+type GetJobPlan200JSONResponse Plan
+
+func (response GetJobPlan200JSONResponse) VisitGetJobPlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobPlan400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response GetJobPlan400ApplicationProblemPlusJSONResponse) VisitGetJobPlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobPlan404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response GetJobPlan404ApplicationProblemPlusJSONResponse) VisitGetJobPlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobPlan406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response GetJobPlan406ApplicationProblemPlusJSONResponse) VisitGetJobPlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobPlan422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response GetJobPlan422ApplicationProblemPlusJSONResponse) VisitGetJobPlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobPlan503ApplicationProblemPlusJSONResponse struct {
+	UnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response GetJobPlan503ApplicationProblemPlusJSONResponse) VisitGetJobPlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobPlandefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetJobPlandefaultApplicationProblemPlusJSONResponse) VisitGetJobPlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListShotsRequestObject struct {
 	Job    JobID `json:"job"`
 	Params ListShotsParams
@@ -9434,6 +9715,9 @@ type StrictServerInterface interface {
 	// OrderShots Put the shots of a job into another order.
 	// (PUT /v1/jobs/{job}/order)
 	OrderShots(ctx context.Context, request OrderShotsRequestObject) (OrderShotsResponseObject, error)
+	// GetJobPlan The plan of a kept job, from the kit of one house.
+	// (GET /v1/jobs/{job}/plan)
+	GetJobPlan(ctx context.Context, request GetJobPlanRequestObject) (GetJobPlanResponseObject, error)
 	// ListShots The shots of a job in the order of its list, exactly as they were said.
 	// (GET /v1/jobs/{job}/shots)
 	ListShots(ctx context.Context, request ListShotsRequestObject) (ListShotsResponseObject, error)
@@ -10096,6 +10380,32 @@ func (sh *strictHandler) OrderShots(ctx echo.Context, job JobID, params OrderSho
 		return err
 	} else if validResponse, ok := response.(OrderShotsResponseObject); ok {
 		return validResponse.VisitOrderShotsResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// GetJobPlan operation middleware
+func (sh *strictHandler) GetJobPlan(ctx echo.Context, job JobID, params GetJobPlanParams) error {
+	var request GetJobPlanRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetJobPlan(ctx.Request().Context(), request.(GetJobPlanRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetJobPlan")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(GetJobPlanResponseObject); ok {
+		return validResponse.VisitGetJobPlanResponse(ctx.Response())
 	} else if response != nil {
 		return fmt.Errorf("unexpected response type: %T", response)
 	}

@@ -4,7 +4,10 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"strings"
 
+	"kitspan/internal/catalog"
+	"kitspan/internal/fault"
 	"kitspan/internal/job"
 	"kitspan/internal/office"
 	"kitspan/internal/text"
@@ -233,3 +236,57 @@ func limitsJSON(s *job.Shot) Limits {
 }
 
 func (r rendered) VisitCreatePlanResponse(w http.ResponseWriter) error { return r.write(w) }
+
+func (r rendered) VisitGetJobPlanResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// GetJobPlan plans a job that is kept.
+func (s *Server) GetJobPlan(ctx context.Context, req GetJobPlanRequestObject) (GetJobPlanResponseObject, error) {
+	kept, err := s.jobs.Job(ctx, req.Job)
+	if err != nil {
+		return nil, jobRefusal(err, req.Job, job.Bare)
+	}
+	q := &req.Params
+	draft := office.JobDraft{House: &q.House, Job: kept.Draft, Aim: wordOf(q.Aim), Terms: wordOf(q.Terms), Crew: q.Crew, MassKg: q.MassKg, Seconds: q.Seconds}
+	if q.Forbid != nil {
+		draft.Forbid = strings.Split(*q.Forbid, ",")
+	}
+	var faults []Fault
+	if q.Total != nil {
+		house, err := s.desk.Snapshot(ctx, q.House)
+		if err == nil { // else the house is the fault
+			total, err := catalog.ParseMoney(*q.Total, house.House.Currency)
+			if err != nil {
+				faults = append(faults, faultOf("total", fault.NotAnAmount{Reason: err.Error()}))
+			}
+			draft.Total = &total
+		}
+	}
+	planning, unsound, err := s.desk.TakeJob(ctx, draft)
+	if err != nil {
+		return nil, officeRefusal(err, q.House)
+	}
+	for _, f := range job.Bare(unsound) {
+		faults = append(faults, asParameter(f))
+	}
+	if len(faults) > 0 {
+		return nil, invalid(faults)
+	}
+	plan, err := s.desk.PlanJob(ctx, planning)
+	if err != nil {
+		return nil, officeRefusal(err, q.House)
+	}
+	body, err := planJSON(readerIn(ctx), plan, deref(q.Pool))
+	if err != nil {
+		return nil, err
+	}
+	return rendered{status: http.StatusOK, body: body}, nil
+}
+
+// asParameter places a fault of what stands beside a job at the parameter that says it.
+func asParameter(f fault.Fault) Fault {
+	name := strings.TrimPrefix(strings.TrimPrefix(f.Pointer, "/"), "limits/")
+	if name, _, _ = strings.Cut(name, "/"); name == "shots" || name == "places" {
+		return Fault{Pointer: f.Pointer, Kind: f.Kind}
+	}
+	return Fault{Parameter: name, Kind: f.Kind}
+}

@@ -94,7 +94,7 @@ func (s *Server) routes(on httpchain.Router) {
 }
 
 // storesNothing are the paths that take a POST and are open to readers all the same.
-var storesNothing = map[string]bool{"/v1/sizings": true, "/v1/sweeps": true, "/v1/reaches": true}
+var storesNothing = map[string]bool{"/v1/sizings": true, "/v1/sweeps": true, "/v1/reaches": true, "/v1/plans": true}
 
 // terms are what a request of this face is granted.
 func (s *Server) terms(c echo.Context) httpchain.Terms {
