@@ -14,12 +14,12 @@ var formulaStart = regexp.MustCompile(`(^|;)('*)([ \x{00a0}"]*[=+\-@\t\r\n＝＋
 // escapedFormula is formulaStart with an apostrophe at least.
 var escapedFormula = regexp.MustCompile(`(^|;)'('*)([ \x{00a0}"]*[=+\-@\t\r\n＝＋－＠])`)
 
-// escapeFormulas puts an apostrophe before whatever of a text a spreadsheet would compute, which makes it text there. Where
-// apostrophes stand there already one more is added, so that [unescapeFormulas] brings every text back.
-func escapeFormulas(s string) string { return formulaStart.ReplaceAllString(s, "${1}'${2}${3}") }
+// EscapeFormulas puts an apostrophe before whatever of a text a spreadsheet would compute, which makes it text there. Where
+// apostrophes stand there already one more is added, so that [UnescapeFormulas] brings every text back.
+func EscapeFormulas(s string) string { return formulaStart.ReplaceAllString(s, "${1}'${2}${3}") }
 
-// unescapeFormulas takes the apostrophes away that [escapeFormulas] has put in. A formula that was never escaped stays as it is.
-func unescapeFormulas(s string) string {
+// UnescapeFormulas takes the apostrophes away that [EscapeFormulas] has put in. A formula that was never escaped stays as it is.
+func UnescapeFormulas(s string) string {
 	if !strings.Contains(s, "'") { // nearly every cell of a large file
 		return s
 	}

@@ -44,10 +44,10 @@ func TestFormulasGoOutAsText(t *testing.T) {
 		"'Round' board, white": "'Round' board, white",
 		"a;b":                  "a;b",
 	} {
-		if got := escapeFormulas(text); got != want {
+		if got := EscapeFormulas(text); got != want {
 			t.Errorf("%q goes out as %q, want %q", text, got, want)
 		}
-		if got := unescapeFormulas(want); got != text {
+		if got := UnescapeFormulas(want); got != text {
 			t.Errorf("%q comes back as %q, want %q", want, got, text)
 		}
 	}
@@ -94,14 +94,14 @@ var texts = rapid.Map(rapid.SliceOfN(rapid.SampledFrom([]rune("'';;=+-@\t\r\n＝
 func TestEscapingComesBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := texts.Draw(t, "text")
-		out := escapeFormulas(text)
+		out := EscapeFormulas(text)
 		if left := computed(out); left != nil {
 			t.Fatalf("%q goes out as %q, of which %q is computed", text, out, left)
 		}
 		if computed(text) == nil && !slices.ContainsFunc(strings.Split(text, ";"), func(cell string) bool { return strings.HasPrefix(cell, "'") }) && out != text {
 			t.Fatalf("%q holds no formula and goes out as %q", text, out)
 		}
-		if back := unescapeFormulas(out); back != text {
+		if back := UnescapeFormulas(out); back != text {
 			t.Fatalf("%q goes out as %q and comes back as %q", text, out, back)
 		}
 	})
@@ -112,11 +112,11 @@ func FuzzEscapeFormulas(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		out := escapeFormulas(text)
+		out := EscapeFormulas(text)
 		if left := computed(out); left != nil {
 			t.Fatalf("%q goes out as %q, of which %q is computed", text, out, left)
 		}
-		if back := unescapeFormulas(out); back != text {
+		if back := UnescapeFormulas(out); back != text {
 			t.Fatalf("%q goes out as %q and comes back as %q", text, out, back)
 		}
 	})

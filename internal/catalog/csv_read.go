@@ -178,7 +178,7 @@ func (c *csvReader) item(record []string) (House, Item) {
 	}
 	said := func(column string) string {
 		if texts[column] {
-			return unescapeFormulas(cell(column))
+			return UnescapeFormulas(cell(column))
 		}
 		return cell(column)
 	}

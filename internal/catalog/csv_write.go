@@ -35,7 +35,7 @@ func (c *CSVWriter) Write(house House, item *Item) error {
 		}
 		text := f.Format()
 		if f.isText() {
-			text = escapeFormulas(text)
+			text = EscapeFormulas(text)
 		}
 		c.row = append(c.row, text)
 	}
