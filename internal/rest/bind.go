@@ -115,7 +115,7 @@ func knownQuery(next StrictHandlerFunc, _ string) StrictHandlerFunc {
 		var faults []Fault
 		for _, name := range slices.Sorted(maps.Keys(query)) {
 			if !slices.Contains(known, name) {
-				faults = append(faults, faultOf(cut(name), unknown(name, known)))
+				faults = append(faults, faultOf(cut(name), fault.UnknownAmong(name, known)))
 			} else if len(query[name]) > 1 {
 				faults = append(faults, faultOf(name, fault.Twice{}))
 			}
