@@ -25,7 +25,7 @@ func Bare(faults []fault.Fault) []fault.Fault {
 // and whole is where the other faults go, which those shots have brought about. A number that another shot has already is the fault of these.
 func OfShots(faults []fault.Fault, from, count int, at func(i int) string, whole string) []fault.Fault {
 	among := func(pointer string) (string, bool) {
-		i, rest, ok := cutShot(pointer)
+		i, rest, ok := CutShot(pointer)
 		if i -= from; !ok || i < 0 || i >= count {
 			return strings.TrimPrefix(pointer, Pointer), false
 		}
@@ -50,8 +50,8 @@ func OfShots(faults []fault.Fault, from, count int, at func(i int) string, whole
 	return out
 }
 
-// cutShot cuts the pointer of a shot of a job off, and returns which it is.
-func cutShot(pointer string) (i int, rest string, ok bool) {
+// CutShot cuts the pointer of a shot of a job off, and returns which it is.
+func CutShot(pointer string) (i int, rest string, ok bool) {
 	tail, ok := strings.CutPrefix(pointer, shotsPointer+"/")
 	if !ok {
 		return 0, "", false

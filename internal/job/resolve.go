@@ -124,7 +124,7 @@ func (r *resolver) printable(pointer string, v *string) {
 		return
 	}
 	for _, c := range *v {
-		if unicode.IsControl(c) && !strings.ContainsRune("\n\r\t", c) {
+		if unicode.IsControl(c) && c != '\n' && c != '\t' {
 			r.faults = append(r.faults, fault.Fault{Pointer: pointer, Kind: fault.Unprintable{Character: fmt.Sprintf("%U", c)}})
 			return
 		}

@@ -2,6 +2,7 @@ package job
 
 import (
 	"errors"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -87,3 +88,6 @@ type Expect struct {
 
 // Met reports whether a version will do.
 func (e Expect) Met(version int64) bool { return e.Any || slices.Contains(e.Versions, version) }
+
+// SameShot reports whether two shots say the same.
+func SameShot(a, b DraftShot) bool { return reflect.DeepEqual(a, b) }
