@@ -16,6 +16,9 @@ import (
 func (r *reader) money(cell string) (currency.Amount, fault.Kind) {
 	number, code, _ := strings.Cut(cell, " ")
 	code = strings.ToUpper(strings.TrimSpace(code))
+	if code == "" {
+		return currency.Amount{}, fault.Missing{Want: fault.WantCurrency}
+	}
 	if _, known := currency.GetDigits(code); !known {
 		return currency.Amount{}, fault.UnknownCurrency{Got: cut(code)}
 	}
@@ -33,15 +36,18 @@ func (r *reader) money(cell string) (currency.Amount, fault.Kind) {
 // day 60 is a 29 February 1900 that never was: days of this century are not touched by it).
 var serialEpoch = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
 
-const mostSerial = 2_958_465 // 9999-12-31
+const (
+	mostSerial = 2_958_465 // 9999-12-31
+	epoch1904  = 1462      // days from there to 1 January 1904, from which some workbooks count (18.17.4.1)
+)
 
 // dateOfSerial is a day as YYYY-MM-DD; what is no such number stays as it is.
-func dateOfSerial(cell string) string {
+func dateOfSerial(cell string, epoch int) string {
 	n, err := strconv.ParseFloat(cell, 64)
 	if err != nil || !(n >= 1 && n <= mostSerial) {
 		return cell
 	}
-	return serialEpoch.AddDate(0, 0, int(n)).Format(time.DateOnly)
+	return serialEpoch.AddDate(0, 0, int(n)+epoch).Format(time.DateOnly)
 }
 
 // timeOfSerial is a time of day as HH:MM, to the nearest minute; what is no such number stays as it is. The day before the point is left out.

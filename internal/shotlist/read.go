@@ -86,6 +86,7 @@ type reader struct {
 	*Table
 	decimalComma bool
 	serials      bool      // days and times may be numbers of a spreadsheet
+	epoch        int       // of those days, where it is another
 	heading      []*column // nil before it, an element nil where it is not known
 	extra        int       // rows beyond the most
 }
@@ -218,7 +219,7 @@ func (r *reader) said(c *column, cell string) string {
 	case onlyQuotes(cell):
 		return strings.TrimPrefix(cell, saidEmpty)
 	case r.serials && c.form == date:
-		return dateOfSerial(cell)
+		return dateOfSerial(cell, r.epoch)
 	case r.serials && c.form == clock:
 		return timeOfSerial(cell)
 	}
