@@ -39,6 +39,7 @@ func TestContractShowsWhatIsAnswered(t *testing.T) {
 		stake  = items + "/QG-STAKE-120"
 		item   = "/v1/houses/{house}/items"
 	)
+	shotFile, _ := doc.Paths.Value("/v1/jobs/{job}/shots.csv").Put.RequestBody.Value.Content["text/csv"].Example.(string)
 	add, change := body(item, "POST"), body(item+"/{sku}", "PUT")
 	small := body("/v1/reaches", "POST")
 	answers := map[string]string{}
@@ -74,6 +75,8 @@ func TestContractShowsWhatIsAnswered(t *testing.T) {
 	tell("replaceShot 200", 200, "PUT", at+"/shots/12A", body(jobs+"/{job}/shots/{shot}", "PUT"), "If-Match", kept.Header().Get("ETag"))
 	s.ask(204, "DELETE", at+"/shots/13", "", "If-Match", "*")
 	tell("orderShots 200", 200, "PUT", at+"/order", body(jobs+"/{job}/order", "PUT"), "If-Match", "*")
+	tell("exportShots 200", 200, "GET", at+"/shots.csv", "")
+	tell("importShots 200", 200, "PUT", at+"/shots.csv?check=true", shotFile, "Content-Type", "text/csv")
 	tell("replaceJob 200", 200, "PUT", at, body(jobs+"/{job}", "PUT"), "If-Match", "*")
 	tell("createSizing 200", 200, "POST", "/v1/sizings", body("/v1/sizings", "POST"))
 	tell("createPlan 200", 200, "POST", "/v1/plans", body("/v1/plans", "POST"))

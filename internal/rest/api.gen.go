@@ -1150,6 +1150,24 @@ func (e GetJobPlanParamsTerms) Valid() bool {
 	}
 }
 
+// Defines values for ExportShotsParamsDecimal.
+const (
+	ExportShotsParamsDecimalComma ExportShotsParamsDecimal = "comma"
+	ExportShotsParamsDecimalPoint ExportShotsParamsDecimal = "point"
+)
+
+// Valid indicates whether the value is a known member of the ExportShotsParamsDecimal enum.
+func (e ExportShotsParamsDecimal) Valid() bool {
+	switch e {
+	case ExportShotsParamsDecimalComma:
+		return true
+	case ExportShotsParamsDecimalPoint:
+		return true
+	default:
+		return false
+	}
+}
+
 // Accessory Hired beside the rest; it has no attributes of its own.
 type Accessory = struct{}
 
@@ -3459,6 +3477,27 @@ type ShotCamera struct {
 	HeightM float64 `json:"height_m"`
 }
 
+// ShotChanges What a file changes of the shots of a job, by their numbers.
+type ShotChanges struct {
+	// Added Shots that the job had not.
+	Added []string `json:"added"`
+
+	// Changed Shots of which the file says something else.
+	Changed []string `json:"changed"`
+
+	// Removed Shots that the file does not have.
+	Removed []string `json:"removed"`
+
+	// Reordered Whether shots that stay come in another order.
+	Reordered bool `json:"reordered"`
+
+	// Stored Whether it was stored; false for a look.
+	Stored bool `json:"stored"`
+
+	// Unchanged How many shots stay as they are.
+	Unchanged int `json:"unchanged"`
+}
+
 // ShotDraft A shot as it is asked; what is left out gets its default.
 type ShotDraft struct {
 	// Allowance Margins and head room of frames with fabric, and the least ballast of stands.
@@ -4520,6 +4559,28 @@ type ListShotsParams struct {
 	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
 }
 
+// ExportShotsParams defines parameters for ExportShots.
+type ExportShotsParams struct {
+	// Decimal What decimals begin with. With `comma`, cells are parted by semicolons.
+	Decimal *ExportShotsParamsDecimal `form:"decimal,omitempty" json:"decimal,omitempty"`
+
+	// IfNoneMatch The `ETag` of what the client has, or several; the answer is 304 while one of them is of what would be sent.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// ExportShotsParamsDecimal defines parameters for ExportShots.
+type ExportShotsParamsDecimal string
+
+// ImportShotsParams defines parameters for ImportShots.
+type ImportShotsParams struct {
+	// Check Look only. `If-Match` may then be left out.
+	Check *bool `form:"check,omitempty" json:"check,omitempty"`
+
+	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
+	// the `ETag` of an older state is 412, as is a weak one (RFC 9110, 13.1.1).
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
 // DeleteShotParams defines parameters for DeleteShot.
 type DeleteShotParams struct {
 	// IfMatch The `ETag` of what is changed as the client knows it, or several, or `*` for whatever state it is in. Missing is 428;
@@ -4783,6 +4844,12 @@ type ServerInterface interface {
 	// AddShots Add one shot or several to a job, all of them or none.
 	// (POST /v1/jobs/{job}/shots)
 	AddShots(ctx echo.Context, job JobID) error
+	// ExportShots The shots of a job as CSV, in the format that the import reads.
+	// (GET /v1/jobs/{job}/shots.csv)
+	ExportShots(ctx echo.Context, job JobID, params ExportShotsParams) error
+	// ImportShots Put the shots of a file in the place of all shots of a job, whole or not at all.
+	// (PUT /v1/jobs/{job}/shots.csv)
+	ImportShots(ctx echo.Context, job JobID, params ImportShotsParams) error
 	// DeleteShot Take a shot out of a job.
 	// (DELETE /v1/jobs/{job}/shots/{shot})
 	DeleteShot(ctx echo.Context, job JobID, shot ShotNumber, params DeleteShotParams) error
@@ -5642,6 +5709,90 @@ func (w *ServerInterfaceWrapper) AddShots(ctx echo.Context) error {
 	return err
 }
 
+// ExportShots converts echo context to params.
+func (w *ServerInterfaceWrapper) ExportShots(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ExportShotsParams
+	// ------------- Optional query parameter "decimal" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "decimal", ctx.QueryParams(), &params.Decimal, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter decimal: %s", err))
+	}
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-None-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-None-Match: %s", err))
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ExportShots(ctx, job, params)
+	return err
+}
+
+// ImportShots converts echo context to params.
+func (w *ServerInterfaceWrapper) ImportShots(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "job" -------------
+	var job JobID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", ctx.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter job: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ImportShotsParams
+	// ------------- Optional query parameter "check" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "check", ctx.QueryParams(), &params.Check, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter check: %s", err))
+	}
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ImportShots(ctx, job, params)
+	return err
+}
+
 // DeleteShot converts echo context to params.
 func (w *ServerInterfaceWrapper) DeleteShot(ctx echo.Context) error {
 	var err error
@@ -5880,6 +6031,8 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/jobs/:job/plan", wrapper.GetJobPlan, options.OperationMiddlewares["getJobPlan"]...)
 	router.GET(options.BaseURL+"/v1/jobs/:job/shots", wrapper.ListShots, options.OperationMiddlewares["listShots"]...)
 	router.POST(options.BaseURL+"/v1/jobs/:job/shots", wrapper.AddShots, options.OperationMiddlewares["addShots"]...)
+	router.GET(options.BaseURL+"/v1/jobs/:job/shots.csv", wrapper.ExportShots, options.OperationMiddlewares["exportShots"]...)
+	router.PUT(options.BaseURL+"/v1/jobs/:job/shots.csv", wrapper.ImportShots, options.OperationMiddlewares["importShots"]...)
 	router.DELETE(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.DeleteShot, options.OperationMiddlewares["deleteShot"]...)
 	router.GET(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.GetShot, options.OperationMiddlewares["getShot"]...)
 	router.PUT(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.ReplaceShot, options.OperationMiddlewares["replaceShot"]...)
@@ -8693,6 +8846,308 @@ func (response AddShotsdefaultApplicationProblemPlusJSONResponse) VisitAddShotsR
 	return err
 }
 
+type ExportShotsRequestObject struct {
+	Job    JobID `json:"job"`
+	Params ExportShotsParams
+}
+
+type ExportShotsResponseObject interface {
+	VisitExportShotsResponse(w http.ResponseWriter) error
+}
+
+type ExportShots200ResponseHeaders struct {
+	ETag string
+}
+
+type ExportShots200TextcsvResponse struct {
+	Body          io.Reader
+	Headers       ExportShots200ResponseHeaders
+	ContentLength int64
+}
+
+func (response ExportShots200TextcsvResponse) VisitExportShotsResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/csv")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ExportShots304Response = NotModifiedResponse
+
+func (response ExportShots304Response) VisitExportShotsResponse(w http.ResponseWriter) error {
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(304)
+	return nil
+}
+
+type ExportShots400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response ExportShots400ApplicationProblemPlusJSONResponse) VisitExportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ExportShots404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response ExportShots404ApplicationProblemPlusJSONResponse) VisitExportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ExportShots406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ExportShots406ApplicationProblemPlusJSONResponse) VisitExportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ExportShotsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ExportShotsdefaultApplicationProblemPlusJSONResponse) VisitExportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShotsRequestObject struct {
+	Job    JobID `json:"job"`
+	Params ImportShotsParams
+	Body   io.Reader
+}
+
+type ImportShotsResponseObject interface {
+	VisitImportShotsResponse(w http.ResponseWriter) error
+}
+
+type ImportShots200ResponseHeaders struct {
+	ETag string
+}
+
+type ImportShots200JSONResponse struct {
+	Body    ShotChanges
+	Headers ImportShots200ResponseHeaders
+}
+
+func (response ImportShots200JSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots400ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots401ApplicationProblemPlusJSONResponse struct {
+	UnauthorizedApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots401ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots404ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots406ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots412ApplicationProblemPlusJSONResponse struct {
+	PreconditionFailedApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots412ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(412)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots413ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots415ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots422ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShots428ApplicationProblemPlusJSONResponse struct {
+	PreconditionRequiredApplicationProblemPlusJSONResponse
+}
+
+func (response ImportShots428ApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(428)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportShotsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ImportShotsdefaultApplicationProblemPlusJSONResponse) VisitImportShotsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type DeleteShotRequestObject struct {
 	Job    JobID      `json:"job"`
 	Shot   ShotNumber `json:"shot"`
@@ -9724,6 +10179,12 @@ type StrictServerInterface interface {
 	// AddShots Add one shot or several to a job, all of them or none.
 	// (POST /v1/jobs/{job}/shots)
 	AddShots(ctx context.Context, request AddShotsRequestObject) (AddShotsResponseObject, error)
+	// ExportShots The shots of a job as CSV, in the format that the import reads.
+	// (GET /v1/jobs/{job}/shots.csv)
+	ExportShots(ctx context.Context, request ExportShotsRequestObject) (ExportShotsResponseObject, error)
+	// ImportShots Put the shots of a file in the place of all shots of a job, whole or not at all.
+	// (PUT /v1/jobs/{job}/shots.csv)
+	ImportShots(ctx context.Context, request ImportShotsRequestObject) (ImportShotsResponseObject, error)
 	// DeleteShot Take a shot out of a job.
 	// (DELETE /v1/jobs/{job}/shots/{shot})
 	DeleteShot(ctx context.Context, request DeleteShotRequestObject) (DeleteShotResponseObject, error)
@@ -10480,6 +10941,60 @@ func (sh *strictHandler) AddShots(ctx echo.Context, job JobID) error {
 		return err
 	} else if validResponse, ok := response.(AddShotsResponseObject); ok {
 		return validResponse.VisitAddShotsResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// ExportShots operation middleware
+func (sh *strictHandler) ExportShots(ctx echo.Context, job JobID, params ExportShotsParams) error {
+	var request ExportShotsRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ExportShots(ctx.Request().Context(), request.(ExportShotsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ExportShots")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(ExportShotsResponseObject); ok {
+		return validResponse.VisitExportShotsResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// ImportShots operation middleware
+func (sh *strictHandler) ImportShots(ctx echo.Context, job JobID, params ImportShotsParams) error {
+	var request ImportShotsRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	request.Body = ctx.Request().Body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ImportShots(ctx.Request().Context(), request.(ImportShotsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ImportShots")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(ImportShotsResponseObject); ok {
+		return validResponse.VisitImportShotsResponse(ctx.Response())
 	} else if response != nil {
 		return fmt.Errorf("unexpected response type: %T", response)
 	}

@@ -19,6 +19,7 @@ const (
 var offers = map[string][]string{
 	itemsPath:    {jsonType, csvType},
 	itemsCSVPath: {csvType},
+	shotFilePath: {csvType},
 	"/metrics":   {"text/plain"},
 }
 

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+	"golang.org/x/sync/semaphore"
 
 	"kitspan/internal/account"
 	"kitspan/internal/httpchain"
@@ -39,6 +40,7 @@ type Server struct {
 	lists      *itemLists
 	storage    Catalogue
 	jobs       JobStorage
+	workbooks  *semaphore.Weighted // is held while one is read
 	desk       Desk
 	staff      *account.Staff
 	log        *slog.Logger
@@ -56,7 +58,7 @@ func New(o Options) (*Server, error) {
 		return nil, errors.New("rest: office, catalogues, storage, jobs, staff, metrics and log are required")
 	}
 	return &Server{
-		catalogues: o.Catalogues, lists: newItemLists(), storage: o.Storage, jobs: o.Jobs, desk: Desk{o.Office}, staff: o.Staff,
+		catalogues: o.Catalogues, lists: newItemLists(), storage: o.Storage, jobs: o.Jobs, workbooks: semaphore.NewWeighted(1), desk: Desk{o.Office}, staff: o.Staff,
 		log: o.Log, now: o.Office.Now, metrics: o.Metrics, guarded: map[string]bool{}, offered: map[string][]string{},
 	}, nil
 }
@@ -65,7 +67,7 @@ func New(o Options) (*Server, error) {
 func (s *Server) Face() httpchain.Face {
 	return httpchain.Face{
 		Owns: owns, Routes: s.routes, Terms: s.terms, WriteError: s.writeProblem,
-		Middleware: []echo.MiddlewareFunc{spoken, s.authorize, s.negotiate, checkFile},
+		Middleware: []echo.MiddlewareFunc{spoken, s.authorize, s.negotiate, checkFile, checkShotFile},
 	}
 }
 
@@ -102,6 +104,8 @@ func (s *Server) terms(c echo.Context) httpchain.Terms {
 	switch path := c.Path(); {
 	case path == importPath:
 		t = httpchain.Terms{Time: importTimeout, Body: maxImport, SlowBody: true}
+	case path == shotFilePath:
+		t.Body = maxShotFile
 	case storesNothing[path]: // solving has limits of its own
 		t.Time += s.desk.Capacity.Longest()
 	case path == "/healthz" || path == "/readyz" || path == "/metrics":
