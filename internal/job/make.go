@@ -83,6 +83,7 @@ type maker struct {
 	folk  []*catalog.Item        // the other way round; nil for people whom the house does not send
 	asked []map[string]bool      // what each shot was sized again for
 	bring map[bringing]bringable // what was asked of the fleets
+	found int                    // sizings so far
 }
 
 // bringing is a question to the fleet of a day.
@@ -140,57 +141,54 @@ func (m *maker) zero() time.Time {
 	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, m.req.Job.Zone)
 }
 
-// desk opens the price desk that a shot is sized by: that of its date.
-func (m *maker) desk(s *shot.Shot) *price.Desk { return m.req.Prices(s.Window.Date) }
-
-// sizing1 is one sizing to be done: a shot in one of its windows.
-type sizingTask struct {
-	shot   int
-	window shot.Window
-}
-
 // sizeAll sizes every shot, a movable one at each of its starts.
 func (m *maker) sizeAll(ctx context.Context) error {
-	var tasks []sizingTask
+	type task struct {
+		shot   int
+		window shot.Window
+	}
+	var tasks []task
 	for s := range m.req.Job.Shots {
 		sh := &m.req.Job.Shots[s]
 		if sh.When == nil {
-			tasks = append(tasks, sizingTask{s, sh.Window})
+			tasks = append(tasks, task{s, sh.Window})
 			continue
 		}
 		for _, w := range sh.When.starts(sh.Window.From.Location()) {
-			tasks = append(tasks, sizingTask{s, w})
+			tasks = append(tasks, task{s, w})
 		}
 	}
-	found := make([]*sizing.Candidates, len(tasks))
-	done := 0
+	// Found in any order, taken in that of the shots: the pools do not depend on who was first.
 	var mu sync.Mutex
+	waiting, next, done := map[int]func(){}, 0, 0
+	took := func(k int, take func()) {
+		mu.Lock()
+		defer mu.Unlock()
+		for waiting[k] = take; waiting[next] != nil; next++ {
+			waiting[next]()
+			delete(waiting, next)
+		}
+		if done++; m.req.Progress != nil {
+			m.req.Progress(done, len(tasks))
+		}
+	}
 	err := eachOf(ctx, m.req.Workers, len(tasks), func(ctx context.Context, k int) error {
-		sh := &m.req.Job.Shots[tasks[k].shot]
-		at := sh.At(tasks[k].window)
-		if at.Window.From.IsZero() {
+		s := tasks[k].shot
+		sh := &m.req.Job.Shots[s]
+		of := &source{shot: sh.At(tasks[k].window), otherHour: sh.Pin == string(sizing.LabelOtherHour)}
+		if of.shot.Window.From.IsZero() { // no start
+			took(k, func() {})
 			return nil
 		}
-		c, err := sizing.FindCandidates(ctx, at, m.req.Stock, m.desk(&at), sizing.Query{OtherHour: sh.Pin == string(sizing.LabelOtherHour)})
+		c, err := m.find(ctx, of)
 		if err != nil {
 			return fmt.Errorf("shot %s: %w", sh.Number, err)
 		}
-		found[k] = c
-		if m.req.Progress != nil {
-			mu.Lock()
-			done++
-			m.req.Progress(done, len(tasks))
-			mu.Unlock()
-		}
+		took(k, func() { m.pools[s].add(m, s, of, c) })
 		return nil
 	})
 	if err != nil {
 		return err
-	}
-	for k, c := range found {
-		if c != nil {
-			m.pools[tasks[k].shot].add(m, tasks[k].shot, c, true)
-		}
 	}
 	for s := range m.pools {
 		m.pools[s].keepBest()

@@ -30,15 +30,43 @@ type pool struct {
 type option struct {
 	PoolOption
 	from, to int // minutes in which it is up
-	of       *sizing.Candidates
-	index    int // among those
-	leads    int
+	of       *source
+	index    int // among what it found
 	unsent   int // people whom the house does not send
 }
 
+// source is a sizing that options come from.
+type source struct {
+	shot shot.Shot
+	// held is what others hire anyway, nil for a shot by itself.
+	held      map[string]int
+	otherHour bool
+	// found is what it found, nil where it was let go: then the same is found again.
+	found *sizing.Candidates
+}
+
+// mostFound is how many sizings are kept to the end with all that finishing an option takes, some megabytes each.
+const mostFound = 64
+
+// find does a sizing.
+func (m *maker) find(ctx context.Context, of *source) (*sizing.Candidates, error) {
+	if of.found != nil {
+		return of.found, nil
+	}
+	desk := m.req.Prices(of.shot.Window.Date)
+	q := sizing.Query{OtherHour: of.otherHour}
+	if of.held != nil {
+		q.Marginal = desk.Holding(of.held)
+	}
+	return sizing.FindCandidates(ctx, of.shot, m.req.Stock, desk, q)
+}
+
 // add takes in what a sizing found: of a pinned shot those of its label, of others those at the hour asked.
-func (p *pool) add(m *maker, s int, c *sizing.Candidates, own bool) (added int) {
-	sh := &m.req.Job.Shots[s]
+func (p *pool) add(m *maker, s int, of *source, c *sizing.Candidates) (added int) {
+	sh, own := &m.req.Job.Shots[s], of.held == nil
+	if m.found++; m.found <= mostFound {
+		of.found = c
+	}
 	if p.because == nil {
 		p.because = c.RuledOut
 	}
@@ -53,7 +81,7 @@ func (p *pool) add(m *maker, s int, c *sizing.Candidates, own bool) (added int) 
 		case !own && o.State != p.options[0].State: // those kept are of one state
 			continue
 		}
-		one := m.optionOf(c, i)
+		one := m.optionOf(of, c, i)
 		if !slices.ContainsFunc(p.options, one.same) {
 			p.options = append(p.options, one)
 			added++
@@ -91,12 +119,12 @@ func (o *option) same(p option) bool {
 }
 
 // optionOf reads what an option takes.
-func (m *maker) optionOf(c *sizing.Candidates, i int) option {
+func (m *maker) optionOf(of *source, c *sizing.Candidates, i int) option {
 	o := &c.Options[i]
 	up := Span{o.Window.From.Add(-time.Duration(o.Crew.RigMin) * time.Minute), o.Window.To.Add(time.Duration(o.Crew.StrikeMin) * time.Minute)}
 	out := option{
 		PoolOption: PoolOption{Label: o.Label, State: o.State, Window: o.Window, Up: up, MassKg: o.Load.MassKg, VolumeM3: o.Load.VolumeM3},
-		from:       m.minute(up.From), to: m.minute(up.To), of: c, index: i, unsent: o.Crew.Total,
+		from:       m.minute(up.From), to: m.minute(up.To), of: of, index: i, unsent: o.Crew.Total,
 	}
 	for _, l := range o.Kit.Lines {
 		out.Kit = append(out.Kit, catalog.Count{SKU: l.SKU, Quantity: l.Quantity})
@@ -146,31 +174,32 @@ func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, cho
 	if search.Err() != nil {
 		return false, ctx.Err()
 	}
-	found := make([]*sizing.Candidates, len(tasks))
+	type answer struct {
+		of *source
+		c  *sizing.Candidates
+	}
+	found := make([]answer, len(tasks))
 	err = eachOf(ctx, m.req.Workers, len(tasks), func(ctx context.Context, k int) error {
 		if search.Err() != nil {
 			return nil
 		}
 		s := tasks[k]
-		sh := m.pools[s].options[chosen.Plan.Choice[s]].of.Shot
-		sh.Prefer = preference(m.req.Aim)
-		desk := m.desk(&sh)
-		c, err := sizing.FindCandidates(ctx, sh, m.req.Stock, desk, sizing.Query{Marginal: desk.Holding(held[s])})
+		of := &source{shot: m.pools[s].options[chosen.Plan.Choice[s]].of.shot, held: held[s]}
+		of.shot.Prefer = preference(m.req.Aim)
+		c, err := m.find(ctx, of)
 		if err != nil {
 			return fmt.Errorf("shot %s: %w", m.req.Job.Shots[s].Number, err)
 		}
-		found[k] = c
+		found[k] = answer{of, c}
 		return nil
 	})
 	if err != nil {
 		return false, err
 	}
-	for k, c := range found {
-		if c == nil {
-			continue
+	for k, a := range found {
+		if a.c != nil {
+			more = m.pools[tasks[k]].add(m, tasks[k], a.of, a.c) > 0 || more
 		}
-		pool := &m.pools[tasks[k]]
-		more = pool.add(m, tasks[k], c, false) > 0 || more
 	}
 	return more, nil
 }

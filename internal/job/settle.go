@@ -103,7 +103,7 @@ func (m *maker) planned(s, o int, alone *sharedkit.Plan) PlannedShot {
 		}
 		return out
 	}
-	out.Shot, out.Up = pool.options[o].of.Shot, pool.options[o].Up
+	out.Shot, out.Up = pool.options[o].of.shot, pool.options[o].Up
 	if alone != nil {
 		total, _ := m.money(alone.TotalMinor)
 		out.Alone = &Alone{Label: pool.options[alone.Choice[0]].Label, Total: total}
@@ -118,7 +118,11 @@ func (m *maker) finish(ctx context.Context, out *Plan, choice []int) error {
 			return nil
 		}
 		opt := &m.pools[s].options[choice[s]]
-		done, err := opt.of.Finished(ctx, opt.index)
+		found, err := m.find(ctx, opt.of)
+		if err != nil {
+			return fmt.Errorf("shot %s: %w", out.Shots[s].Number, err)
+		}
+		done, err := found.Finished(ctx, opt.index)
 		if err != nil {
 			return fmt.Errorf("shot %s: %w", out.Shots[s].Number, err)
 		}

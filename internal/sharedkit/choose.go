@@ -47,13 +47,13 @@ func choose(ctx context.Context, p *Problem, prove bool) (*Choice, error) {
 
 // whole chooses for all shots at once.
 func (p *Problem) whole(ctx context.Context, prove bool) *Choice {
+	if out, ok := p.lookAhead(ctx, prove); ok {
+		return out
+	}
 	if p.few() {
 		if best, all := p.each(ctx); all {
 			return &Choice{Plan: best, BoundMinor: best.TotalMinor, BoundAim: best.score.aim, Proven: true, Nodes: 1}
 		}
-	}
-	if out, ok := p.lookAhead(ctx, prove); ok {
-		return out
 	}
 	return p.branchAndBound(ctx, prove)
 }
