@@ -140,16 +140,17 @@ func (m *maker) optionOf(of *source, c *sizing.Candidates, i int) option {
 	return out
 }
 
-// preference is what a shot prefers where it is sized for an aim.
-func preference(aim sharedkit.Aim) string {
+// preferences are those by which a shot is sized again for an aim: people are most of what a day costs, so that few of them count by price
+// as well.
+func preferences(aim sharedkit.Aim) []string {
 	switch aim {
 	case sharedkit.Mass:
-		return shot.PreferLightest
+		return []string{shot.PreferLightest}
 	case sharedkit.People:
-		return shot.PreferFewestHands
+		return []string{shot.PreferFewestHands}
 	case sharedkit.Price:
 	}
-	return shot.PreferCheapest
+	return []string{shot.PreferCheapest, shot.PreferFewestHands}
 }
 
 // sizeAgain sizes each shot once more with what the others hire on its day, and do not use while it is up, for nothing. It reports whether
@@ -158,7 +159,11 @@ func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, cho
 	if round >= mostRounds {
 		return false, ctx.Err()
 	}
-	var tasks []int
+	type again struct {
+		shot   int
+		prefer string
+	}
+	var tasks []again
 	held := make([]map[string]int, len(m.pools))
 	for s := range m.pools {
 		if chosen.Plan.Choice[s] < 0 {
@@ -168,7 +173,9 @@ func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, cho
 		key := keyOf(held[s], m.pools[s].options[chosen.Plan.Choice[s]].Window)
 		if len(held[s]) > 0 && !m.asked[s][key] {
 			m.asked[s][key] = true
-			tasks = append(tasks, s)
+			for _, prefer := range preferences(m.req.Aim) {
+				tasks = append(tasks, again{s, prefer})
+			}
 		}
 	}
 	if search.Err() != nil {
@@ -183,9 +190,9 @@ func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, cho
 		if search.Err() != nil {
 			return nil
 		}
-		s := tasks[k]
+		s := tasks[k].shot
 		of := &source{shot: m.pools[s].options[chosen.Plan.Choice[s]].of.shot, held: held[s]}
-		of.shot.Prefer = preference(m.req.Aim)
+		of.shot.Prefer = tasks[k].prefer
 		c, err := m.find(ctx, of)
 		if err != nil {
 			return fmt.Errorf("shot %s: %w", m.req.Job.Shots[s].Number, err)
@@ -198,7 +205,7 @@ func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, cho
 	}
 	for k, a := range found {
 		if a.c != nil {
-			more = m.pools[tasks[k]].add(m, tasks[k], a.of, a.c) > 0 || more
+			more = m.pools[tasks[k].shot].add(m, tasks[k].shot, a.of, a.c) > 0 || more
 		}
 	}
 	return more, nil

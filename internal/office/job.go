@@ -147,7 +147,7 @@ func forbidFaults(skus []string, stock *catalog.Snapshot) (faults []fault.Fault)
 
 // defaultSearch bounds the search for a better choice where nobody says how long it may take: past it the gain is small (common practice,
 // no source).
-const defaultSearch = 20 * time.Second
+const defaultSearch = time.Minute
 
 // PlanJob plans a job. The search for a better choice ends after the seconds asked, and before the time for a request is over; what was
 // found by then is the plan. Its errors are those of [Office.Plan].

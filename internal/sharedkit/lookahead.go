@@ -22,6 +22,7 @@ type ahead struct {
 	day     int
 	best    *Plan
 	nodes   int
+	most    int // nodes; 0 for as many as it takes
 	stopped bool
 	lower   score // of the whole, by the first look
 	hauls   map[Load]int64
@@ -56,7 +57,7 @@ func (p *Problem) lookAhead(ctx context.Context, prove bool) (out *Choice, ok bo
 	none := given{items: make([]int, len(p.Items)), roles: make([]int, len(p.Roles))}
 	a.guess(&none)
 	if !prove {
-		return &Choice{Plan: a.best}, true
+		a.most = guessNodes
 	}
 	a.search(&none, open)
 	out = &Choice{Plan: a.best, Nodes: a.nodes, Proven: !a.stopped, BoundMinor: a.best.TotalMinor, BoundAim: a.best.score.aim}
@@ -88,7 +89,7 @@ type looked struct {
 
 // search gives the open shots their options; open is what each may still have, nil for those that have theirs.
 func (a *ahead) search(g *given, open [][]int) {
-	if a.nodes++; a.nodes > 1 && a.ctx.Err() != nil { // the first look is a bound
+	if a.nodes++; a.nodes > 1 && (a.ctx.Err() != nil || a.most > 0 && a.nodes > a.most) { // the first look is a bound
 		a.stopped = true
 		return
 	}
@@ -146,6 +147,9 @@ func (a *ahead) search(g *given, open [][]int) {
 
 // guesses is how many choices are made at random and made better, for a good one to compare with; common practice, no source.
 const guesses = 40
+
+// guessNodes is up to how many parts a guess is searched: what few take is proven at once.
+const guessNodes = 2000
 
 // guess looks for a good choice: from choices at random it gives one shot after another the option with which all come to least, for as long
 // as that falls.
