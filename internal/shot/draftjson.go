@@ -26,17 +26,18 @@ func (d DraftLook) MarshalJSON() ([]byte, error) {
 
 // UnmarshalJSON reads what MarshalJSON wrote.
 func (d *DraftLook) UnmarshalJSON(b []byte) error {
-	if err := json.Unmarshal(b, (*plainLook)(d)); err != nil {
-		return err
-	}
-	var back struct {
+	var in struct {
+		plainLook
 		BackStops json.RawMessage `json:"back_stops"`
 	}
-	if err := json.Unmarshal(b, &back); err != nil {
+	if err := json.Unmarshal(b, &in); err != nil {
 		return err
 	}
-	d.AnyBack = string(back.BackStops) == "null"
-	return nil
+	*d = DraftLook(in.plainLook)
+	if d.AnyBack = string(in.BackStops) == "null"; d.AnyBack || in.BackStops == nil {
+		return nil
+	}
+	return json.Unmarshal(in.BackStops, &d.BackStops)
 }
 
 // draftMoney is an amount as the contract writes it.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"time"
 	// The zone rules travel with the binary: a machine without them resolves the same windows.
 	_ "time/tzdata"
@@ -96,12 +97,39 @@ func resolveTimeZone(r *resolver, at string, v *string) (string, *time.Location)
 		r.fault(at, fault.ZoneInFolder{Got: cut(name)})
 		return "", nil
 	}
-	loc, err := time.LoadLocation(name)
+	loc, err := zone(name)
 	if err != nil {
 		r.fault(at, fault.UnknownZone{Got: cut(name)})
 		return "", nil
 	}
 	return name, loc
+}
+
+// zones are the time zones that were read, by name. There are some 600; one zone can be called by any number of names (Europe/./Lisbon), of
+// which so many are kept.
+var zones struct {
+	sync.Mutex
+	byName map[string]*time.Location
+}
+
+const mostZones = 1000
+
+// zone returns the time zone of a name. A job of 500 shots asks for one 500 times, and reading it takes as long as all the rest of a shot.
+func zone(name string) (*time.Location, error) {
+	zones.Lock()
+	defer zones.Unlock()
+	if loc, known := zones.byName[name]; known {
+		return loc, nil
+	}
+	loc, err := time.LoadLocation(name)
+	if err != nil {
+		return nil, err
+	}
+	if zones.byName == nil || len(zones.byName) >= mostZones {
+		zones.byName = map[string]*time.Location{}
+	}
+	zones.byName[name] = loc
+	return loc, nil
 }
 
 // The standard atmosphere's troposphere, ISO 2533:1975 (constants from memory, the pressures agree with its table).
