@@ -12,12 +12,12 @@ func TestAKeptJobHasThePlanThatItsBodyHas(t *testing.T) {
 	f := withJobs(t)
 	body := jobBody(shotBody("1", soft), shotBody("2", soft, `"prefer": "cheapest"`))
 	at := f.staff("POST", "/v1/jobs", body).want(201).header.Get("Location")
-	kept := f.do("GET", at + "/plan?house=quayside&pool=true&crew=9&forbid=QG-FRAME-20X20,QG-FRAME-20X30", "").want(200)
+	kept := f.do("GET", at+"/plan?house=quayside&pool=true&crew=9&forbid=QG-FRAME-20X20,QG-FRAME-20X30", "").want(200)
 	said := f.do("POST", "/v1/plans", `{"house": "quayside", "pool": true, "limits": {"crew": 9}, "forbid": ["QG-FRAME-20X20", "QG-FRAME-20X30"], "job": `+body+`}`).want(200)
 	if string(kept.body) != string(said.body) {
 		t.Errorf("kept:\n%s\nsaid:\n%s", kept.body, said.body)
 	}
-	if again := f.do("GET", at + "/plan?house=quayside&pool=true&crew=9&forbid=QG-FRAME-20X20,QG-FRAME-20X30", "").want(200); string(again.body) != string(kept.body) {
+	if again := f.do("GET", at+"/plan?house=quayside&pool=true&crew=9&forbid=QG-FRAME-20X20,QG-FRAME-20X30", "").want(200); string(again.body) != string(kept.body) {
 		t.Error("asked again, the plan is another")
 	}
 }
