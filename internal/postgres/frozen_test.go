@@ -10,6 +10,7 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/job"
 	"kitspan/internal/pgserver"
 	"kitspan/internal/postgres"
 	"kitspan/internal/postgres/pgtest"
@@ -23,12 +24,12 @@ func TestNoCallWaitsForAFrozenServer(t *testing.T) {
 	if err := postgres.MigrateUp(t.Context(), url); err != nil {
 		t.Fatal(err)
 	}
-	pool, err := postgres.Open(t.Context(), url+"&pool_max_conns=20")
+	pool, err := postgres.Open(t.Context(), url+"&pool_max_conns=30")
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(pool.Close)
-	stock, sessions := postgres.NewCatalogue(pool), postgres.NewSessions(pool)
+	stock, sessions, jobs := postgres.NewCatalogue(pool), postgres.NewSessions(pool), postgres.NewJobs(pool)
 	if _, err := stock.Seed(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -37,11 +38,26 @@ func TestNoCallWaitsForAFrozenServer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	kept, err := jobs.CreateJob(t.Context(), aJob(t, "1"), "", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
 	calls := map[string]func(ctx context.Context) error{
-		"ping":    stock.Ping,
-		"houses":  func(ctx context.Context) error { _, err := stock.Houses(ctx); return err },
-		"version": func(ctx context.Context) error { _, err := stock.Version(ctx, house); return err },
-		"item":    func(ctx context.Context) error { _, err := stock.Item(ctx, house, sku); return err },
+		"jobs": func(ctx context.Context) error { _, err := jobs.Jobs(ctx, 1, job.Mark{}); return err },
+		"job":  func(ctx context.Context) error { _, err := jobs.Job(ctx, kept.ID); return err },
+		"create job": func(ctx context.Context) error {
+			_, err := jobs.CreateJob(ctx, kept.Draft, "key", []byte{1})
+			return err
+		},
+		"change job": func(ctx context.Context) error {
+			_, err := jobs.ChangeJob(ctx, kept.ID, job.DeleteShot("1", anyState))
+			return err
+		},
+		"delete job": func(ctx context.Context) error { return jobs.DeleteJob(ctx, kept.ID, anyState) },
+		"ping":       stock.Ping,
+		"houses":     func(ctx context.Context) error { _, err := stock.Houses(ctx); return err },
+		"version":    func(ctx context.Context) error { _, err := stock.Version(ctx, house); return err },
+		"item":       func(ctx context.Context) error { _, err := stock.Item(ctx, house, sku); return err },
 		"replace item": func(ctx context.Context) error {
 			_, err := stock.ReplaceItem(ctx, house, item.Item, item.Version)
 			return err
@@ -96,7 +112,7 @@ func TestNoCallWaitsForAFrozenServer(t *testing.T) {
 	for name := range calls {
 		select {
 		case err := <-ended[name]:
-			if !errors.Is(err, catalog.ErrUnavailable) || !errors.Is(err, postgres.ErrUnavailable) {
+			if !errors.Is(err, catalog.ErrUnavailable) && !errors.Is(err, job.ErrUnavailable) || !errors.Is(err, postgres.ErrUnavailable) {
 				t.Errorf("%s: got %v, want ErrUnavailable", name, err)
 			}
 		case <-late:

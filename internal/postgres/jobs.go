@@ -144,15 +144,14 @@ func (j *Jobs) ChangeJob(ctx context.Context, id string, edit job.Edit) (job.Sto
 		if err := edit(&changed); err != nil {
 			return err
 		}
-		changed.ShotVersions = before.ShotVersions
-		if same(before.Draft, changed.Draft) {
-			return nil
-		}
 		after, err := rowsOf(changed.Draft, before, before.Version+1)
 		if err != nil {
 			return err
 		}
-		changed.Version, changed.ShotVersions = before.Version+1, after.versions()
+		if changed.ShotVersions = after.versions(); after.same {
+			return nil
+		}
+		changed.Version = before.Version + 1
 		return updateJob(ctx, tx, before, after)
 	})
 	if err != nil {

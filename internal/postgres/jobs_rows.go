@@ -79,9 +79,6 @@ func readJob(ctx context.Context, db querier, id string) (keptJob, error) {
 	return kept, nil
 }
 
-// same reports whether two drafts say the same. What an edit has left alone is the same memory, which is quickly compared.
-func same(a, b job.Draft) bool { return reflect.DeepEqual(a, b) }
-
 // jobRows is a job as its rows: of the places those that are to be written or to go.
 type jobRows struct {
 	version     int64
@@ -92,6 +89,7 @@ type jobRows struct {
 	gonePlaces  []string
 	shots       []shotRow // in the order of the list
 	goneShots   []string
+	same        bool // nothing differs from what was kept before
 }
 
 type placeRow struct{ name, draft string }
@@ -119,12 +117,11 @@ func rowsOf(draft job.Draft, before keptJob, version int64) (*jobRows, error) {
 		return nil, &job.UnsoundError{Faults: faults}
 	}
 	r := &jobRows{version: version, name: resolved.Name, first: timeOf(resolved.From), last: timeOf(resolved.To)}
-	head := draft
-	head.Name, head.Places, head.Shots = nil, nil, nil
 	var err error
-	if r.head, err = asJSON(head); err != nil {
+	if r.head, err = asJSON(headOf(draft)); err != nil {
 		return nil, err
 	}
+	r.same = reflect.DeepEqual(headOf(before.Draft), headOf(draft)) && before.Draft.Name != nil && *before.Draft.Name == r.name
 	for _, name := range slices.Sorted(maps.Keys(draft.Places)) {
 		if was, there := before.Draft.Places[name]; there && reflect.DeepEqual(was, draft.Places[name]) {
 			continue
@@ -134,10 +131,12 @@ func rowsOf(draft job.Draft, before keptJob, version int64) (*jobRows, error) {
 			return nil, err
 		}
 		r.places = append(r.places, placeRow{name, text})
+		r.same = false
 	}
 	for name := range before.Draft.Places {
 		if _, stays := draft.Places[name]; !stays {
 			r.gonePlaces = append(r.gonePlaces, name)
+			r.same = false
 		}
 	}
 	was := make(map[string]int, len(before.Draft.Shots))
@@ -158,18 +157,26 @@ func rowsOf(draft job.Draft, before keptJob, version int64) (*jobRows, error) {
 		r.shots = append(r.shots, row)
 	}
 	r.goneShots = slices.Sorted(maps.Keys(was))
+	r.same = r.same && len(r.goneShots) == 0
 	for i, p := range placeAll(known) {
 		row, s := &r.shots[i], draft.Shots[i]
 		row.position = p
 		if row.stays = row.stays && p == known[i]; row.stays {
 			continue
 		}
+		r.same = false
 		s.Number, s.Place = nil, nil
 		if row.draft, err = asJSON(s); err != nil {
 			return nil, err
 		}
 	}
 	return r, nil
+}
+
+// headOf is what a draft says of the job itself, without what has a column or rows of its own.
+func headOf(d job.Draft) job.Draft {
+	d.Name, d.Places, d.Shots = nil, nil, nil
+	return d
 }
 
 // placeAll gives each shot of a list a position, ascending. known are those that they have, 0 for new ones: they keep them where they are in
