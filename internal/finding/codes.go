@@ -75,6 +75,9 @@ func (PinMissed) Code() string           { return "pin_missed" }
 func (NoStart) Code() string             { return "no_start" }
 func (OverJobTotal) Code() string        { return "over_job_total" }
 func (NoDayTransport) Code() string      { return "no_day_transport" }
+func (WayUnsaid) Code() string           { return "way_unsaid" }
+func (ShotAtOnce) Code() string          { return "shot_at_once" }
+func (LeadLifts) Code() string           { return "lead_lifts" }
 func (NoRate) Code() string              { return "no_rate" }
 
 func (ReadingsUnderRoof) note()   {}
@@ -150,6 +153,9 @@ func (PinMissed) note()           {}
 func (NoStart) note()             {}
 func (OverJobTotal) note()        {}
 func (NoDayTransport) note()      {}
+func (WayUnsaid) note()           {}
+func (ShotAtOnce) note()          {}
+func (LeadLifts) note()           {}
 func (NoRate) note()              {}
 
 // Notes returns an empty note of every kind, in the order of the documents.
@@ -228,6 +234,9 @@ func Notes() []Note {
 		NoStart{},
 		OverJobTotal{},
 		NoDayTransport{},
+		WayUnsaid{},
+		ShotAtOnce{},
+		LeadLifts{},
 		NoRate{},
 	}
 }

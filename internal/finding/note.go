@@ -506,6 +506,19 @@ type (
 		MassKg   float64 `json:"mass_kg"`
 		VolumeM3 float64 `json:"volume_m3"`
 	}
+	// WayUnsaid means that shots of one day are at two places between which no way is given, so that it counts as no time.
+	WayUnsaid struct {
+		Between [2]string `json:"between"`
+		Km      float64   `json:"km"` // in a straight line
+	}
+	// ShotAtOnce means that shots are shot at the same time, each by a camera unit of its own.
+	ShotAtOnce struct {
+		Shots []string `json:"shots"`
+	}
+	// LeadLifts means that shots up at once at one place share the one in charge, who lifts with the others at one of them at least.
+	LeadLifts struct {
+		Shots []string `json:"shots"`
+	}
 	// NoRate means that an item has no rate on a day.
 	NoRate struct {
 		Item Item   `json:"item"`

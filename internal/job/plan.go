@@ -1,6 +1,7 @@
 package job
 
 import (
+	"slices"
 	"time"
 
 	"github.com/bojanz/currency"
@@ -49,6 +50,11 @@ func (p *Plan) Saved() *currency.Amount {
 		return nil
 	}
 	return &saved
+}
+
+// Keeps reports whether the plan has an option for every shot and keeps stock and the limits of the job.
+func (p *Plan) Keeps() bool {
+	return len(p.Clashes) == 0 && len(p.Broken) == 0 && !slices.ContainsFunc(p.Shots, func(s PlannedShot) bool { return s.Option == nil })
 }
 
 // PlannedShot is a shot with what was chosen for it.
@@ -111,8 +117,10 @@ type Day struct {
 // Moment is a span of time with the same shots up.
 type Moment struct {
 	Span
-	Shots  []string
-	People int
+	// Between means that they count as up at once only because of the way between their places, and are not.
+	Between bool
+	Shots   []string
+	People  int
 }
 
 // DayLine is so many of an item for a day.

@@ -204,7 +204,7 @@ func (m *maker) dayLines(p *sharedkit.Problem, plan *sharedkit.Plan, out *Plan) 
 			if !slices.ContainsFunc(mo.Shots, func(s int) bool { return p.Shots[s].Day == d }) {
 				continue
 			}
-			one := Moment{Span: Span{m.instant(mo.From).In(m.req.Job.Zone), m.instant(mo.To).In(m.req.Job.Zone)}, People: p.PeopleAt(plan.Choice, mo.Shots)}
+			one := Moment{Between: m.between(plan.Choice, mo), Span: Span{m.instant(mo.From).In(m.req.Job.Zone), m.instant(mo.To).In(m.req.Job.Zone)}, People: p.PeopleAt(plan.Choice, mo.Shots)}
 			for _, s := range mo.Shots {
 				one.Shots = append(one.Shots, m.req.Job.Shots[s].Number)
 			}
@@ -240,6 +240,14 @@ func (m *maker) dayLines(p *sharedkit.Problem, plan *sharedkit.Plan, out *Plan) 
 		days = append(days, day)
 	}
 	return days, nil
+}
+
+// between reports whether the shots of a moment count as up at once because of the way between their places alone.
+func (m *maker) between(choice []int, mo sharedkit.Moment) bool {
+	return slices.ContainsFunc(mo.Shots, func(s int) bool {
+		o := m.option(choice, s)
+		return o.from > mo.From || o.to < mo.To || mo.From == mo.To
+	})
 }
 
 func (m *maker) dayLine(item *catalog.Item, n, day int) (l DayLine, err error) {
@@ -294,61 +302,6 @@ func (m *maker) separately(out *Plan, p *sharedkit.Problem, alone []*sharedkit.P
 		out.Notes = append(out.Notes, finding.CannotTogether{})
 	}
 	return nil
-}
-
-// note adds what is to be said of the whole: limits that are broken, long days, what has no rate.
-func (m *maker) note(out *Plan, p *sharedkit.Problem, plan *sharedkit.Plan) {
-	l := &m.req.Limits
-	if l.Crew > 0 && out.People > l.Crew {
-		out.Broken = append(out.Broken, finding.OverCrew{People: out.People, Limit: l.Crew})
-	}
-	if l.Total != nil {
-		if over, err := out.Total.Sub(*l.Total); err == nil && over.IsPositive() {
-			out.Broken = append(out.Broken, finding.OverJobTotal{Limit: *l.Total, Got: out.Total, Over: over})
-		}
-	}
-	if l.MassKg > 0 && out.MassKg > l.MassKg+1e-9 {
-		out.Broken = append(out.Broken, finding.OverMass{MassKg: out.MassKg, LimitKg: l.MassKg})
-	}
-	out.Notes = append(out.Notes, out.Broken...)
-	for d := range m.days {
-		m.noteLongDay(out, p, plan, d)
-		for r, n := range plan.People[d] {
-			if item := m.folk[r]; item != nil && n > 0 {
-				m.noteRate(out, item, d)
-			}
-		}
-		for i := range m.skus {
-			if plan.Need[i][d] > 0 {
-				m.noteRate(out, m.req.Stock.Item(m.skus[i]), d)
-			}
-		}
-	}
-}
-
-func (m *maker) noteRate(out *Plan, item *catalog.Item, day int) {
-	if _, ok := m.rate(item.SKU, day); !ok {
-		out.Notes = append(out.Notes, finding.NoRate{Item: finding.ItemOf(item), Date: m.days[day].String()})
-	}
-}
-
-// noteLongDay notes whose rate is for fewer hours than a day has from its first rigging to its last strike.
-func (m *maker) noteLongDay(out *Plan, p *sharedkit.Problem, plan *sharedkit.Plan, day int) {
-	from, to := math.MaxInt, math.MinInt
-	for s, o := range plan.Choice {
-		if o >= 0 && p.Shots[s].Day == day {
-			from, to = min(from, p.Shots[s].Options[o].From), max(to, p.Shots[s].Options[o].To)
-		}
-	}
-	for r, n := range plan.People[day] {
-		if n == 0 || m.folk[r] == nil {
-			continue
-		}
-		hours := float64(to-from) / 60
-		if spec := m.folk[r].Spec.(*catalog.Labour); spec.HoursPerDay > 0 && hours > spec.HoursPerDay {
-			out.Notes = append(out.Notes, finding.LongDay{Date: m.days[day].String(), Labour: finding.ItemOf(m.folk[r]), Hours: hours, HoursPerDay: spec.HoursPerDay})
-		}
-	}
 }
 
 // cautionsOf returns the cautions of a job: in front those that its options need, by how many of them do and then as the first has them.

@@ -2451,6 +2451,9 @@ type LookDraftSoften string
 
 // Moment A span of time, half open, with the same shots up. Where shots count as up at once only because of the way between their places, it is the time in between.
 type Moment struct {
+	// BetweenPlaces True: they are not up together, and count as if they were because of the way between their places.
+	BetweenPlaces bool `json:"between_places"`
+
 	// From Its start.
 	From time.Time `json:"from"`
 

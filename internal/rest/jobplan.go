@@ -144,7 +144,7 @@ func hireLine(l *job.HireLine) HireLine {
 func (p *printer) planDay(d *job.Day) PlanDay {
 	out := PlanDay{Date: d.Date.String(), Moments: make([]Moment, len(d.Moments)), People: dayLines(d.People), Vehicles: dayLines(d.Vehicles), MassKg: p.number(d.MassKg, perKg)}
 	for i, m := range d.Moments {
-		out.Moments[i] = Moment{From: m.From, To: m.To, Shots: m.Shots, People: m.People}
+		out.Moments[i] = Moment{From: m.From, To: m.To, Shots: m.Shots, People: m.People, BetweenPlaces: m.Between}
 	}
 	return out
 }

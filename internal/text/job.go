@@ -2,6 +2,7 @@ package text
 
 import (
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,21 +16,15 @@ func WriteJob(w io.Writer, to Reader, plan *job.Plan) error {
 	p := printer{to: to}
 	p.jobHead(plan)
 	p.jobTable(plan)
-	for i := range plan.Shots {
-		p.jobShot(&plan.Shots[i])
+	for _, s := range byTime(plan) {
+		p.jobShot(s)
 	}
 	for i := range plan.Days {
 		p.jobDay(&plan.Days[i])
 	}
 	p.jobKit(plan)
 	p.clashes(plan)
-	if len(plan.Notes) > 0 {
-		p.line("", "")
-		p.say("", "To be known:")
-		for _, n := range plan.Notes {
-			p.line("  - ", Note(to, n))
-		}
-	}
+	p.jobNotes(plan)
 	p.cautions(plan.Cautions)
 	return p.writeTo(w)
 }
@@ -37,15 +32,56 @@ func WriteJob(w io.Writer, to Reader, plan *job.Plan) error {
 func (p *printer) jobHead(plan *job.Plan) {
 	to := p.to
 	p.say("", "%s: %d shots, %s to %s, kit of %s.", plan.Job.Name, len(plan.Shots), plan.Job.From.String(), plan.Job.To.String(), plan.House.Name)
+	if who := productionOf(plan.Job.Production); who != "" {
+		p.say("", "For %s.", who)
+	}
+	for _, says := range Amiss(to, plan) {
+		p.line("! ", says)
+	}
 	p.say("", "The job costs %s: hire %s, people %s, transport %s.", to.money(plan.Total), to.amount(plan.Hire), to.amount(plan.Labour), to.amount(plan.Transport))
-	if saved := plan.Saved(); saved != nil {
-		p.say("", "Shot by shot it would cost %s: one kit and one crew for all save %s.", to.money(*plan.Separately), to.money(*saved))
+	p.say("", "Not in it: tax, hours beyond a day's, fuel and kilometres, insurance, expendables, days of collection and return.")
+	if saved := plan.Saved(); saved != nil && plan.Keeps() {
+		p.say("", "Each shot by itself, with a crew and vehicles of its own for its day, comes to %s together: sharing saves %s.", to.money(*plan.Separately), to.money(*saved))
 	}
 	p.line("", HowGood(to, plan))
 	p.say("", "At most %d people at once; %.0f kg are hired on the heaviest day.", plan.People, ToNearest(plan.MassKg, 0))
-	for _, n := range plan.Broken {
-		p.line("! ", Note(to, n))
+}
+
+// productionOf is who a job is for; empty where nobody is named.
+func productionOf(p job.Production) string {
+	var said []string
+	for _, s := range []string{p.Name, p.Contact, p.Address} {
+		if s != "" {
+			said = append(said, s)
+		}
 	}
+	return strings.Join(said, ", ")
+}
+
+// Amiss says what keeps a plan from being carried out as it stands, a sentence each; none where nothing does.
+func Amiss(to Reader, plan *job.Plan) (out []string) {
+	var none, over []string
+	for i := range plan.Shots {
+		switch s := &plan.Shots[i]; {
+		case s.Option == nil:
+			none = append(none, s.Number)
+		case s.Option.State == finding.OverLimit:
+			over = append(over, s.Number)
+		}
+	}
+	if len(none) > 0 {
+		out = append(out, to.say("No kit is found for shots: %s. They are not in the total.", strings.Join(none, ", ")))
+	}
+	if len(over) > 0 {
+		out = append(out, to.say("Over a limit of their own or the gust asked, at best: %s.", strings.Join(over, ", ")))
+	}
+	if n := len(plan.Clashes); n > 0 {
+		out = append(out, to.say("More is needed at once than the house has: see below."))
+	}
+	for _, n := range plan.Broken {
+		out = append(out, Note(to, n))
+	}
+	return out
 }
 
 // jobTable prints a row for each shot.
@@ -58,8 +94,7 @@ func (p *printer) jobTable(plan *job.Plan) {
 	const form = "%-*s  %-10s  %-11s  %-*s  %-11s  %6s  %s"
 	p.line("", "")
 	p.row(form, number, to.say("table|shot"), to.say("table|day"), to.say("table|shooting"), place, to.say("table|place"), to.say("table|kit is up"), to.say("table|people"), to.say("table|frame"))
-	for i := range plan.Shots {
-		s := &plan.Shots[i]
+	for _, s := range byTime(plan) {
 		if s.Option == nil {
 			p.row(form, number, s.Number, "-", "-", place, s.Place, "-", "-", to.say("No kit of this house does it."))
 			continue
@@ -68,6 +103,26 @@ func (p *printer) jobTable(plan *job.Plan) {
 		p.row(form, number, s.Number, w.Date.String(), w.Start+"–"+w.End, place, s.Place, s.Up.From.Format("15:04")+"–"+s.Up.To.Format("15:04"),
 			strconv.Itoa(s.Option.Crew.Total), FirstFrame(to, s.Option))
 	}
+}
+
+// byTime returns the shots in the order of their times, those without an option last.
+func byTime(plan *job.Plan) []*job.PlannedShot {
+	out := make([]*job.PlannedShot, len(plan.Shots))
+	for i := range plan.Shots {
+		out[i] = &plan.Shots[i]
+	}
+	slices.SortStableFunc(out, func(a, b *job.PlannedShot) int {
+		switch {
+		case a.Option == nil && b.Option == nil:
+			return 0
+		case a.Option == nil:
+			return 1
+		case b.Option == nil:
+			return -1
+		}
+		return a.Option.Window.From.Compare(b.Option.Window.From)
+	})
+	return out
 }
 
 // FirstFrame names the first frame of an option's overheads and sides.
@@ -82,6 +137,8 @@ func FirstFrame(to Reader, o *sizing.Option) string {
 func HowGood(to Reader, plan *job.Plan) string {
 	n := plan.Considered
 	switch {
+	case plan.Proven && !plan.Keeps():
+		return to.say("Proven: of all choices among the %d options considered none lacks fewer units, breaks the limits by less or, of those, costs less.", n)
 	case plan.Proven && plan.Bound != nil:
 		return to.say("Proven: of all choices among the %d options considered none costs less.", n)
 	case plan.Proven && plan.BoundMassKg != nil:
@@ -107,7 +164,12 @@ func (p *printer) jobShot(s *job.PlannedShot) {
 	}
 	p.line("", title)
 	if s.Option == nil {
-		p.say("   ", "No kit of this house does it.")
+		if len(s.Notes) == 0 {
+			p.say("   ", "No kit of this house does it.")
+		}
+		for _, n := range s.Notes {
+			p.line("   ", Note(to, n))
+		}
 		for i := range s.RuledOut {
 			p.line("   - ", s.RuledOut[i].SKU+": "+RuledOut(to, &s.RuledOut[i]))
 		}
@@ -126,11 +188,11 @@ func (p *printer) jobShot(s *job.PlannedShot) {
 			p.line("   ", lower)
 		}
 		if s.Alone != nil {
-			p.say("   ", "By itself it would cost %s for its day.", to.money(s.Alone.Total))
+			p.say("   ", "Alone, its cheapest option costs %s for the day.", to.money(s.Alone.Total))
 		}
-	}
-	for _, n := range s.Notes {
-		p.line("   - ", Note(to, n))
+		for _, n := range s.Notes {
+			p.line("   - ", Note(to, n))
+		}
 	}
 }
 
@@ -139,6 +201,10 @@ func (p *printer) jobDay(d *job.Day) {
 	p.line("", "")
 	p.line("", d.Date.String())
 	for _, m := range d.Moments {
+		if m.Between {
+			p.say("   ", "%s to %s: %s count as up at once, for the way between their places; %d people.", m.From.Format("15:04"), m.To.Format("15:04"), to.and(m.Shots), m.People)
+			continue
+		}
 		p.say("   ", "%s to %s: %s; %d people.", m.From.Format("15:04"), m.To.Format("15:04"), strings.Join(m.Shots, ", "), m.People)
 	}
 	for _, list := range [2][]job.DayLine{d.People, d.Vehicles} {
@@ -155,10 +221,43 @@ func (p *printer) jobKit(plan *job.Plan) {
 		return
 	}
 	p.line("", "")
-	p.say("", "Hired, each line with the shots that it is for; those in brackets take the last unit of it:")
+	p.say("", "Hired, each line with the shots that it is for; without one of those in brackets it would be smaller:")
 	for i := range plan.Kit {
 		l := &plan.Kit[i]
 		p.say("   ", "%d × %s (%s), %s, at %s: %s. %s", l.Quantity, l.Name, l.SKU, Days(to, l), to.amount(l.DayRate), to.amount(l.Amount), Users(l))
+	}
+}
+
+// jobNotes prints what is to be known beside what stands at the top, a long day once for all whose rate it is too long for.
+func (p *printer) jobNotes(plan *job.Plan) {
+	var says []string
+	for i := 0; i < len(plan.Notes); i++ {
+		first, long := plan.Notes[i].(finding.LongDay)
+		switch {
+		case slices.Contains(plan.Broken, plan.Notes[i]):
+		case long:
+			var names []string
+			for ; i < len(plan.Notes); i++ {
+				n, same := plan.Notes[i].(finding.LongDay)
+				if !same || n.Date != first.Date || n.HoursPerDay != first.HoursPerDay {
+					break
+				}
+				names = append(names, n.Labour.Name)
+			}
+			i--
+			says = append(says, p.to.say("%s: %.1f hours from the first rigging to the last strike, and the rate of %s is for %.1f. Hours beyond are not in the total.",
+				first.Date, first.Hours, p.to.and(names), first.HoursPerDay))
+		default:
+			says = append(says, Note(p.to, plan.Notes[i]))
+		}
+	}
+	if len(says) == 0 {
+		return
+	}
+	p.line("", "")
+	p.say("", "To be known:")
+	for _, s := range says {
+		p.line("  - ", s)
 	}
 }
 
@@ -212,7 +311,7 @@ func Clashes(to Reader, list []job.Clash) (out []string) {
 
 func sameShift(a, b *int) bool { return (a == nil) == (b == nil) && (a == nil || *a == *b) }
 
-// resolves says what other time resolves a clash, after a space; empty where one shot alone is short.
+// resolves says when the last of the shots would not be among them, after a space; empty where one shot alone is short.
 func resolves(to Reader, c *job.Clash) string {
 	if len(c.Shots) < 2 {
 		return ""
@@ -220,11 +319,11 @@ func resolves(to Reader, c *job.Clash) string {
 	last := c.Shots[len(c.Shots)-1]
 	switch {
 	case c.ShiftMin == nil:
-		return " " + to.say("No other time of its day for shot %s resolves it.", last)
+		return " " + to.say("At no other time of its day would shot %s not lack it.", last)
 	case *c.ShiftMin > 0:
-		return " " + to.say("Shot %s %s later resolves it.", last, Long(to, *c.ShiftMin))
+		return " " + to.say("Shot %s would not lack it %s later, in another light: plan it there before you move it.", last, Long(to, *c.ShiftMin))
 	}
-	return " " + to.say("Shot %s %s earlier resolves it.", last, Long(to, -*c.ShiftMin))
+	return " " + to.say("Shot %s would not lack it %s earlier, in another light: plan it there before you move it.", last, Long(to, -*c.ShiftMin))
 }
 
 // Long is a time in minutes as people say it: 45 min, 3 h 50 min.

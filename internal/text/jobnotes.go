@@ -24,6 +24,12 @@ func aboutJob(to Reader, note finding.Note) string {
 		return to.say("%s: %.0f kg in %.1f m³ are more than the house's vehicles carry: transport of that day is not in the total.", n.Date, math.Ceil(n.MassKg), n.VolumeM3)
 	case finding.NoRate:
 		return to.say("%s has no rate on %s: it is not in the total.", n.Item.Name, n.Date)
+	case finding.WayUnsaid:
+		return to.say("No way is given between %s and %s, %.0f km apart in a straight line: it counts as no time. Give its minutes in moves.", n.Between[0], n.Between[1], n.Km)
+	case finding.ShotAtOnce:
+		return to.say("Shots %s are shot at the same time: each takes a camera unit of its own.", to.and(n.Shots))
+	case finding.LeadLifts:
+		return to.say("Shots %s are up at once at one place and share the one in charge, who lifts with the others: while one is rigged beside another, a hand more may be needed.", to.and(n.Shots))
 	default:
 		return ""
 	}

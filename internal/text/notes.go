@@ -49,7 +49,8 @@ func Note(to Reader, note finding.Note) string {
 		return aboutLimits(to, n)
 	case finding.LowEdge, finding.HeavyLift, finding.SlewingRoom, finding.NoLabour, finding.TooFew, finding.MachinesApart, finding.NoTransport, finding.ManyTrips:
 		return aboutPeople(to, n)
-	case finding.LongDay, finding.CannotTogether, finding.PinMissed, finding.NoStart, finding.OverJobTotal, finding.NoDayTransport, finding.NoRate:
+	case finding.LongDay, finding.CannotTogether, finding.PinMissed, finding.NoStart, finding.OverJobTotal, finding.NoDayTransport, finding.NoRate,
+		finding.WayUnsaid, finding.ShotAtOnce, finding.LeadLifts:
 		return aboutJob(to, n)
 	}
 	return ""
