@@ -46,31 +46,47 @@ func Make(ctx, search context.Context, req Request) (*Plan, error) {
 	if err := m.sizeAll(ctx); err != nil {
 		return nil, err
 	}
-	for round := 0; ; round++ {
-		problem := m.problem()
-		// A guess says well enough what the others hire. What is chosen in the end is asked about once more.
-		choice, err := m.choose(ctx, search, problem, sharedkit.Guess)
-		if err != nil {
+	// By price first, whatever is aimed at: what another aim finds beside it is then no worse than what the price does.
+	if req.Aim != sharedkit.Price {
+		if _, _, err := m.rounds(ctx, search, false); err != nil {
 			return nil, err
 		}
+		m.aim = req.Aim
+	}
+	problem, choice, err := m.rounds(ctx, search, true)
+	if err != nil {
+		return nil, err
+	}
+	return m.plan(ctx, problem, choice)
+}
+
+// rounds chooses, and sizes shots again by what is chosen, until nothing new comes. The last choice is proven where that is asked; those before
+// are guesses, which say well enough what the others hire.
+func (m *maker) rounds(ctx, search context.Context, prove bool) (problem *sharedkit.Problem, choice *sharedkit.Choice, err error) {
+	for round := 0; ; round++ {
+		problem = m.problem()
+		if choice, err = m.choose(ctx, search, problem, sharedkit.Guess); err != nil {
+			return nil, nil, err
+		}
 		more, err := m.sizeAgain(ctx, search, problem, choice, round)
-		if err == nil && !more && !choice.Proven {
+		if err == nil && !more && prove && !choice.Proven {
 			if choice, err = m.choose(ctx, search, problem, sharedkit.Choose); err == nil {
 				more, err = m.sizeAgain(ctx, search, problem, choice, round)
 			}
 		}
-		if err != nil {
-			return nil, err
-		}
-		if !more {
-			return m.plan(ctx, problem, choice)
+		if err != nil || !more {
+			return problem, choice, err
 		}
 	}
 }
 
+// searcher is a way to choose.
+type searcher func(context.Context, *sharedkit.Problem) (*sharedkit.Choice, error)
+
 // maker plans one job.
 type maker struct {
 	req   Request
+	aim   sharedkit.Aim          // of what is chosen at the moment
 	days  []catalog.Date         // of the hire
 	desks []*price.Desk          // of each day
 	fleet []*sizing.Fleet        // of each day

@@ -2,14 +2,12 @@ package job
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
-	"kitspan/internal/sharedkit"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
 )
@@ -31,8 +29,9 @@ type option struct {
 	PoolOption
 	from, to int // minutes in which it is up
 	of       *source
-	index    int // among what it found
-	unsent   int // people whom the house does not send
+	index    int   // among what it found
+	minor    int64 // by itself, for its day
+	unsent   int   // people whom the house does not send
 }
 
 // source is a sizing that options come from.
@@ -126,6 +125,7 @@ func (m *maker) optionOf(of *source, c *sizing.Candidates, i int) option {
 		PoolOption: PoolOption{Label: o.Label, State: o.State, Window: o.Window, Up: up, MassKg: o.Load.MassKg, VolumeM3: o.Load.VolumeM3},
 		from:       m.minute(up.From), to: m.minute(up.To), of: of, index: i, unsent: o.Crew.Total,
 	}
+	out.minor, _ = o.TotalPerDay.Int64() // read once before
 	for _, l := range o.Kit.Lines {
 		out.Kit = append(out.Kit, catalog.Count{SKU: l.SKU, Quantity: l.Quantity})
 	}
@@ -138,108 +138,4 @@ func (m *maker) optionOf(of *source, c *sizing.Candidates, i int) option {
 	}
 	out.unsent = max(0, out.unsent)
 	return out
-}
-
-// preferences are those by which a shot is sized again for an aim: people are most of what a day costs, so that few of them count by price
-// as well.
-func preferences(aim sharedkit.Aim) []string {
-	switch aim {
-	case sharedkit.Mass:
-		return []string{shot.PreferLightest}
-	case sharedkit.People:
-		return []string{shot.PreferFewestHands}
-	case sharedkit.Price:
-	}
-	return []string{shot.PreferCheapest, shot.PreferFewestHands}
-}
-
-// sizeAgain sizes each shot once more with what the others hire on its day, and do not use while it is up, for nothing. It reports whether
-// an option came that was not there. Past the last round it asks for nothing.
-func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, chosen *sharedkit.Choice, round int) (more bool, err error) {
-	if round >= mostRounds {
-		return false, ctx.Err()
-	}
-	type again struct {
-		shot   int
-		prefer string
-	}
-	var tasks []again
-	held := make([]map[string]int, len(m.pools))
-	for s := range m.pools {
-		if chosen.Plan.Choice[s] < 0 {
-			continue
-		}
-		held[s] = m.heldBeside(p, chosen.Plan.Choice, s)
-		key := keyOf(held[s], m.pools[s].options[chosen.Plan.Choice[s]].Window)
-		if len(held[s]) > 0 && !m.asked[s][key] {
-			m.asked[s][key] = true
-			for _, prefer := range preferences(m.req.Aim) {
-				tasks = append(tasks, again{s, prefer})
-			}
-		}
-	}
-	if search.Err() != nil {
-		return false, ctx.Err()
-	}
-	type answer struct {
-		of *source
-		c  *sizing.Candidates
-	}
-	found := make([]answer, len(tasks))
-	err = eachOf(ctx, m.req.Workers, len(tasks), func(ctx context.Context, k int) error {
-		if search.Err() != nil {
-			return nil
-		}
-		s := tasks[k].shot
-		of := &source{shot: m.pools[s].options[chosen.Plan.Choice[s]].of.shot, held: held[s]}
-		of.shot.Prefer = tasks[k].prefer
-		c, err := m.find(ctx, of)
-		if err != nil {
-			return fmt.Errorf("shot %s: %w", m.req.Job.Shots[s].Number, err)
-		}
-		found[k] = answer{of, c}
-		return nil
-	})
-	if err != nil {
-		return false, err
-	}
-	for k, a := range found {
-		if a.c != nil {
-			more = m.pools[tasks[k].shot].add(m, tasks[k].shot, a.of, a.c) > 0 || more
-		}
-	}
-	return more, nil
-}
-
-// heldBeside returns how many units of each item the others hire on a shot's day and do not use while it is up, by their SKU.
-func (m *maker) heldBeside(p *sharedkit.Problem, choice []int, s int) map[string]int {
-	without := slices.Clone(choice)
-	without[s] = -1
-	plan := p.Evaluate(without)
-	used := make([]int, len(p.Items))
-	for t, o := range without {
-		if o < 0 || !p.AtOnce(s, choice[s], t, o) {
-			continue
-		}
-		for _, u := range p.Shots[t].Options[o].Items {
-			used[u.Of] += u.N
-		}
-	}
-	held := map[string]int{}
-	for i, sku := range m.skus {
-		if free := plan.Hired[i][p.Shots[s].Day] - used[i]; free > 0 {
-			held[sku] = free
-		}
-	}
-	return held
-}
-
-// keyOf names what a shot is sized again with.
-func keyOf(held map[string]int, w shot.Window) string {
-	var b strings.Builder
-	b.WriteString(w.From.String())
-	for _, sku := range sortedKeys(held) {
-		fmt.Fprintf(&b, " %s×%d", sku, held[sku])
-	}
-	return b.String()
 }

@@ -30,7 +30,7 @@ func (m *maker) problem() *sharedkit.Problem {
 			}
 		}
 	}
-	p := &sharedkit.Problem{Days: len(m.days), Way: m.way, Aim: m.req.Aim, Haul: m.haul, HaulAtLeast: m.haulAtLeast}
+	p := &sharedkit.Problem{Days: len(m.days), Way: m.way, Aim: m.aim, Haul: m.haul, HaulAtLeast: m.haulAtLeast}
 	p.Limits.Crew, p.Limits.MassKg = m.req.Limits.Crew, m.req.Limits.MassKg
 	if t := m.req.Limits.Total; t != nil {
 		p.Limits.TotalMinor, _ = t.Int64() // read once before
@@ -135,7 +135,7 @@ func cargoOf(l sharedkit.Load) rigging.Cargo {
 
 // choose searches for the best choice until one of the contexts ends. What the shots would take by themselves is tried beside it, so that
 // a search that was cut short is not dearer either.
-func (m *maker) choose(ctx, search context.Context, p *sharedkit.Problem, by func(context.Context, *sharedkit.Problem) (*sharedkit.Choice, error)) (*sharedkit.Choice, error) {
+func (m *maker) choose(ctx, search context.Context, p *sharedkit.Problem, by searcher) (*sharedkit.Choice, error) {
 	both, cancel := context.WithCancel(search)
 	defer cancel()
 	defer context.AfterFunc(ctx, cancel)()
