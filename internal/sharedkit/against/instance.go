@@ -10,40 +10,55 @@ import (
 	"kitspan/internal/sharedkit"
 )
 
-// made is a job such as a crew has, of so many shots with so many options each, at rates of the demo catalogue's kind: nearly every option
-// has a frame with its cloth, two or four supports, bags, and one to three boards; a third of neighbouring shots are up at once; all is
-// hired for the whole job, and nobody is paid.
-func made(shots, options int, seed uint64) *sharedkit.Problem {
+// A kind of job, by how far the frames, supports and boards of one shot's options lie from the shot's own size, as shares of what there is,
+// small to large. The less they scatter, the tighter is the bound of any solver.
+type kind struct {
+	frames, supports, boards float64
+}
+
+// In a usual job the options of a shot are of about its size, while the shots' sizes are scattered; in a hard one they are of many sizes.
+var kinds = map[string]kind{
+	"usual": {0.15, 0.15, 0.15},
+	"hard":  {0.4, 0.6, 0.8},
+}
+
+// Day rates of the demo catalogue's first house, in cents: frames from 3 by 3 to 12 by 20 feet, full diffusion for each, stands from low
+// ones to cranks, bags and blocks, boards and mirrors.
+var (
+	frameRates   = []int64{950, 1100, 1200, 1350, 1400, 1600, 1850, 2300, 2350, 2950, 3650, 4300}
+	clothRates   = []int64{650, 750, 800, 900, 950, 1100, 1300, 1650, 1700, 2200, 2700, 3150}
+	supportRates = []int64{450, 600, 750, 950, 1100, 1400, 1900, 2400, 3000, 4200}
+	bagRates     = []int64{120, 150, 190, 300, 450}
+	boardRates   = []int64{300, 400, 800, 800, 900, 1200, 1400, 1400, 1400, 1500, 3200}
+)
+
+// made is a job of so many shots with so many options each: nine options in ten have a frame with its cloth, two or four supports and up
+// to 24 bags, and all one to three boards; a third of neighbouring shots are up at once; all is hired for the whole job, and nobody is paid.
+func made(k kind, shots, options int, seed uint64) *sharedkit.Problem {
 	r := rand.New(rand.NewPCG(seed, 7))
 	p := &sharedkit.Problem{Days: 1}
-	item := func(rate int64) int {
-		p.Items = append(p.Items, sharedkit.Item{Charges: sharedkit.Flat(1, rate), Free: []int{1 << 20}})
-		return len(p.Items) - 1
+	list := func(rates []int64) (from, n int) {
+		from = len(p.Items)
+		for _, rate := range rates {
+			p.Items = append(p.Items, sharedkit.Item{Charges: sharedkit.Flat(1, rate), Free: []int{1 << 20}})
+		}
+		return from, len(rates)
 	}
-	var frames, cloths, supports, boards, bags []int
-	for k := range 12 {
-		frames = append(frames, item(int64(800+350*k+50*r.IntN(6))))
-		cloths = append(cloths, item(int64(500+280*k+50*r.IntN(6))))
-	}
-	for k := range 10 {
-		supports = append(supports, item(int64(700+600*k+50*r.IntN(8))))
-	}
-	for k := range 12 {
-		boards = append(boards, item(int64(400+220*k+50*r.IntN(6))))
-	}
-	for k := range 4 {
-		bags = append(bags, item(int64(100+40*k)))
-	}
+	frames, sizes := list(frameRates)
+	cloths, _ := list(clothRates)
+	supports, stands := list(supportRates)
+	bags, weights := list(bagRates)
+	boards, faces := list(boardRates)
+	const minutes = 60
 	at := 0
 	for range shots {
 		size := r.Float64() // how large the shot is
+		near := func(n int, scatter float64) int {
+			return max(0, min(n-1, int((size+scatter*(r.Float64()-0.5))*float64(n))))
+		}
 		sh := sharedkit.Shot{}
-		length := 60
 		for range options {
-			near := func(n int, spread float64) int {
-				return max(0, min(n-1, int((size+spread*(r.Float64()-0.5))*float64(n))))
-			}
-			o := sharedkit.Option{From: at, To: at + length}
+			o := sharedkit.Option{From: at, To: at + minutes}
 			add := func(i, n int) {
 				for k := range o.Items {
 					if o.Items[k].Of == i {
@@ -54,24 +69,24 @@ func made(shots, options int, seed uint64) *sharedkit.Problem {
 				o.Items = append(o.Items, sharedkit.Use{Of: i, N: n})
 			}
 			if r.IntN(10) > 0 {
-				f := near(len(frames), 0.4)
-				add(frames[f], 1)
-				add(cloths[f], 1)
-				add(supports[near(len(supports), 0.6)], 2+2*r.IntN(2))
+				f := near(sizes, k.frames)
+				add(frames+f, 1)
+				add(cloths+f, 1)
+				add(supports+near(stands, k.supports), 2+2*r.IntN(2))
 				if n := r.IntN(25); n > 0 {
-					add(bags[r.IntN(len(bags))], n)
+					add(bags+r.IntN(weights), n)
 				}
 			}
 			for range 1 + r.IntN(3) {
-				add(boards[near(len(boards), 0.8)], 1)
+				add(boards+near(faces, k.boards), 1)
 			}
 			sh.Options = append(sh.Options, o)
 		}
 		p.Shots = append(p.Shots, sh)
 		if r.IntN(3) == 0 {
-			at += length / 2
+			at += minutes / 2
 		} else {
-			at += length
+			at += minutes
 		}
 	}
 	return p

@@ -27,11 +27,17 @@ func main() {
 		jobs    = flag.Int("jobs", 3, "how many jobs")
 		seed    = flag.Uint64("seed", 0, "seed of the first job")
 		limit   = flag.Duration("limit", 30*time.Second, "time after which either is ended")
+		name    = flag.String("kind", "usual", "kind of job: usual or hard")
 		alone   = flag.Bool("alone", false, "do not run the other solver")
 	)
 	flag.Parse()
+	of, ok := kinds[*name]
+	if !ok {
+		fmt.Fprintf(os.Stderr, "no kind of job is called %q\n", *name)
+		os.Exit(2)
+	}
 	for k := range *jobs {
-		if err := compare(made(*shots, *options, *seed+uint64(k)), *seed+uint64(k), *limit, *alone); err != nil {
+		if err := compare(made(of, *shots, *options, *seed+uint64(k)), *seed+uint64(k), *limit, *alone); err != nil {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}

@@ -18,7 +18,7 @@ func TestAgreesWithAnotherSolver(t *testing.T) {
 		t.Skip("cbc is missing: install Debian's coinor-cbc to compare with it")
 	}
 	for seed := range uint64(12) {
-		p := made(10, 5, seed)
+		p := made(kinds["hard"], 10, 5, seed)
 		got, err := sharedkit.Choose(t.Context(), p)
 		if err != nil {
 			t.Fatal(err)
