@@ -90,14 +90,15 @@ type search struct {
 	key     []byte
 	asked   []int    // of each resource, by estimate
 	common  []asking // of each resource, by narrowShot
-	adds    []int    // of each shot, by narrowSum
+	left    []int    // how many options of each shot are open, by narrowShot and narrowSum
+	adds    []int    // of each shot of a sum, by narrowSum
 	// byCost is set where nothing but the total tells choices apart.
 	byCost bool
 }
 
 func newSearch(p *Problem) *search {
 	m := newModel(p)
-	return &search{p: p, m: m, x: newRelaxation(m), tried: map[string]bool{}, asked: make([]int, len(m.resources)), common: make([]asking, len(m.resources)), adds: make([]int, len(p.Shots)), byCost: p.Aim == Price && p.Limits == Limits{}}
+	return &search{p: p, m: m, x: newRelaxation(m), tried: map[string]bool{}, asked: make([]int, len(m.resources)), common: make([]asking, len(m.resources)), left: make([]int, len(p.Shots)), adds: make([]int, len(p.Shots)), byCost: p.Aim == Price && p.Limits == Limits{}}
 }
 
 // whole is the whole problem.
@@ -205,7 +206,7 @@ func (s *search) narrowShot(q *part, i int) (changed, ok bool) {
 			left++
 		}
 	}
-	if left == 0 {
+	if s.left[i] = left; left == 0 {
 		return changed, false
 	}
 	for o, asks := range ms.asks {
@@ -240,7 +241,17 @@ func (s *search) narrowSum(q *part, k int) (changed, ok bool) {
 	res := &s.m.resources[su.resource]
 	total := 0
 	for n, i := range su.shots {
-		s.adds[n] = s.leastIn(q, i, k)
+		s.adds[n] = 0
+		if open, least := 0, math.MaxInt; s.left[i] > 0 {
+			for _, u := range su.takers[n] {
+				if q.open[i][u.Of] {
+					open, least = open+1, min(least, u.N)
+				}
+			}
+			if open == s.left[i] {
+				s.adds[n] = least
+			}
+		}
 		total += s.adds[n]
 	}
 	if l := res.level(total); l > q.low[su.resource] {
@@ -251,46 +262,17 @@ func (s *search) narrowSum(q *part, k int) (changed, ok bool) {
 	}
 	room := res.values[q.high[su.resource]] - total
 	for n, i := range su.shots {
-		left := false
-		for o, in := range s.m.shots[i].in {
-			if !q.open[i][o] {
-				continue
-			}
-			if addsTo(in, k) > s.adds[n]+room {
-				q.open[i][o], changed = false, true
-			} else {
-				left = true
+		for _, u := range su.takers[n] {
+			if u.N > s.adds[n]+room && q.open[i][u.Of] {
+				q.open[i][u.Of], changed = false, true
+				s.left[i]--
 			}
 		}
-		if !left {
+		if s.left[i] == 0 {
 			return changed, false
 		}
 	}
 	return changed, true
-}
-
-// addsTo is how much an option adds to a sum.
-func addsTo(in []Use, k int) int {
-	for _, u := range in {
-		if u.Of == k {
-			return u.N
-		}
-	}
-	return 0
-}
-
-// leastIn is how much the open options of a shot add to a sum at least.
-func (s *search) leastIn(q *part, shot, k int) int {
-	least := math.MaxInt
-	for o, in := range s.m.shots[shot].in {
-		if q.open[shot][o] {
-			least = min(least, addsTo(in, k))
-		}
-	}
-	if least == math.MaxInt {
-		return 0
-	}
-	return least
 }
 
 // Steps of the ascent at the root, and at each other part.
@@ -369,12 +351,9 @@ func (s *search) lower(q *part) score {
 	cost := 0.0
 	for r := range s.m.resources {
 		res := &s.m.resources[r]
-		n := res.values[q.low[r]]
 		cost += res.cost(q.low[r])
-		if res.item >= 0 {
-			short[res.item] = max(short[res.item], n-res.free)
-			kg[res.day] += float64(n) * s.p.Items[res.item].MassKg
-		}
+		s.m.short(r, q.low[r], short)
+		kg[res.day] += s.m.massKg(r, q.low[r])
 	}
 	for _, n := range short {
 		out.short += n
@@ -507,8 +486,60 @@ const (
 )
 
 // split cuts a part in two: at the level of a resource that raises the bound most on both sides or, where the relaxation is sure of all,
-// at the options of a shot.
+// at the options of a shot. What trying a cut rules out is taken from the part at once. It returns nothing where nothing is left.
 func (s *search) split(q *part, bound float64, kept []float64) []part {
+	goal := s.goal()
+	settled := s.settled(q)
+	var best []part
+	most := math.Inf(-1)
+	cuts := s.cuts(q)
+	for _, c := range cuts {
+		if c.level <= q.low[c.resource] || c.level > q.high[c.resource] {
+			continue // ruled out by a cut tried before
+		}
+		sides := []part{q.clone(), q.clone()}
+		sides[0].high[c.resource], sides[1].low[c.resource] = c.level-1, c.level
+		var gain [2]float64
+		var out [2]bool
+		for k := range sides {
+			if out[k] = !s.narrow(&sides[k]); out[k] {
+				continue
+			}
+			copy(s.x.now, kept)
+			b := s.x.ascend(&sides[k], goal, cutSteps, 0.5, nil)
+			gain[k] = math.Min(b, goal) - bound
+			out[k] = settled && s.roundUp(b) >= s.best.TotalMinor
+		}
+		switch {
+		case out[0] && out[1]:
+			return nil
+		case out[0] || out[1]:
+			k := 0
+			if out[0] {
+				k = 1
+			}
+			*q, best, most = sides[k], nil, math.Inf(-1)
+			settled = s.settled(q)
+			continue
+		}
+		if gain[1] < gain[0] {
+			sides[0], sides[1] = sides[1], sides[0]
+		}
+		if w := math.Max(gain[0], 1) * math.Max(gain[1], 1); w > most {
+			most, best = w, sides
+		}
+	}
+	switch {
+	case best != nil:
+		return best
+	case len(cuts) > 0:
+		return []part{*q} // all cuts that were tried were ruled out on one side
+	}
+	return s.splitShot(q)
+}
+
+// cuts returns the levels of resources of which the relaxation is least sure, those that cost most first.
+func (s *search) cuts(q *part) []cut {
 	var cuts []cut
 	for r := range s.m.resources {
 		res := &s.m.resources[r]
@@ -518,36 +549,7 @@ func (s *search) split(q *part, bound float64, kept []float64) []part {
 		}
 	}
 	slices.SortStableFunc(cuts, func(a, b cut) int { return cmp.Compare(b.weight, a.weight) })
-	cuts = cuts[:min(len(cuts), triedCuts)]
-	goal := s.goal()
-	var best []part
-	most := math.Inf(-1)
-	for _, c := range cuts {
-		below, above := q.clone(), q.clone()
-		below.high[c.resource], above.low[c.resource] = c.level-1, c.level
-		if len(cuts) == 1 {
-			return []part{below, above}
-		}
-		var gain [2]float64
-		for k, side := range [2]*part{&below, &above} {
-			gain[k] = goal - bound
-			if s.narrow(side) {
-				copy(s.x.now, kept)
-				gain[k] = math.Min(s.x.ascend(side, goal, cutSteps, 0.5, nil), goal) - bound
-			}
-		}
-		sides := []part{below, above}
-		if gain[1] < gain[0] {
-			sides = []part{above, below}
-		}
-		if w := math.Max(gain[0], 1) * math.Max(gain[1], 1); w > most {
-			most, best = w, sides
-		}
-	}
-	if best == nil {
-		return s.splitShot(q)
-	}
-	return best
+	return cuts[:min(len(cuts), triedCuts)]
 }
 
 // splitShot takes the pick of the shot with the most open options apart from the rest.

@@ -7,8 +7,9 @@ import (
 )
 
 // model is the problem as the bound sees it: resources, each of one day, that come in levels. An option asks a level of some of them, and
-// what a level costs is paid once for all shots of the day. It leaves out what would make the plan dearer only: sums of shots that may or
-// may not be up at once, loads put together, needs of a day in which a shot of the next begins. So what it says is a lower bound.
+// what a level costs is paid once for all shots of the day. It leaves out what would make the plan dearer only: sums of shots that are up
+// at once for the way between their places alone, loads put together, needs of a day in which a shot of the next begins. So what it says is
+// a lower bound.
 type model struct {
 	p         *Problem
 	resources []resource
@@ -20,15 +21,26 @@ type model struct {
 	unit int64
 }
 
-// resource is an item or a role on one day, or the transport of one day.
+// kind is what a resource is.
+type kind int
+
+const (
+	byItem kind = iota
+	byRole
+	byShared // a role of which one does for all shots at one place
+	byHaul   // the transport of the day, in minor units
+)
+
+// resource is items or roles on one day, or the transport of one day.
 type resource struct {
-	item, role, day int // -1 for the ones that it is not; transport has neither
+	kind kind
+	day  int
+	// of are the items or roles that every option takes in the same proportion, as a frame and its cloth, and how many of each a unit is.
+	of []Use
 	// values are what the levels count, from values[0] = 0 on: units; of transport minor units.
 	values []int
 	// each is what one unit costs at least.
 	each float64
-	// free is how many there are; math.MaxInt for what has no stock.
-	free int
 }
 
 // cost is what the levels up to k cost.
@@ -57,67 +69,16 @@ type modelShot struct {
 	in [][]Use
 }
 
-// sum says that a resource has at least as many units as all shots together take that are up at once whatever is chosen.
-type sum struct {
-	resource int
-	shots    []int
-}
+// taking is how many units of each resource every option takes: taking[shot][option][resource].
+type taking [][]map[int]int
 
 // newModel returns the model of a problem that check has nothing against.
 func newModel(p *Problem) *model {
 	m := &model{p: p, shots: make([]modelShot, len(p.Shots))}
+	own := m.merge(m.find())
+	least := own.least()
 	sure := p.surelyTogether()
-	at := map[[3]int]int{} // kind, of, day → resource
-	find := func(kind, of, day int) int {
-		key := [3]int{kind, of, day}
-		r, ok := at[key]
-		if !ok {
-			r = len(m.resources)
-			at[key] = r
-			res := resource{item: -1, role: -1, day: day, free: math.MaxInt, each: 1}
-			switch kind {
-			case 0:
-				res.item, res.free = of, p.Items[of].Free[day]
-			case 1:
-				res.role, res.each = of, float64(p.Roles[of].Rates[day])
-			}
-			m.resources = append(m.resources, res)
-		}
-		return r
-	}
-	// asked[s][o] is what an option asks of each resource, with what is sure to be up beside it; own is what it takes itself.
-	asked := make([][]map[int]int, len(p.Shots))
-	own := make([][]map[int]int, len(p.Shots))
-	least := make([]map[int]int, len(p.Shots)) // of each resource, the least that any option takes
-	for s := range p.Shots {
-		sh := &p.Shots[s]
-		for o := range sh.Options {
-			opt := &sh.Options[o]
-			takes := map[int]int{}
-			for _, u := range opt.Items {
-				if u.N > 0 {
-					takes[find(0, u.Of, sh.Day)] = u.N
-				}
-			}
-			for _, u := range opt.Roles {
-				if u.N > 0 {
-					takes[find(1, u.Of, sh.Day)] = u.N
-				}
-			}
-			own[s] = append(own[s], takes)
-			if o == 0 {
-				least[s] = map[int]int{}
-				for r, n := range takes {
-					least[s][r] = n
-				}
-			}
-			for r, n := range least[s] {
-				if least[s][r] = min(n, takes[r]); least[s][r] == 0 {
-					delete(least[s], r)
-				}
-			}
-		}
-	}
+	asked := make(taking, len(p.Shots)) // with what is sure to be up beside it
 	for s := range p.Shots {
 		asked[s] = make([]map[int]int, len(own[s]))
 		for o, takes := range own[s] {
@@ -125,128 +86,158 @@ func newModel(p *Problem) *model {
 			for r, n := range takes {
 				asked[s][o][r] = n + m.beside(sure, s, r, least)
 			}
-			if p.Haul != nil {
-				if t := p.leastHaul(s, o); t > 0 {
-					asked[s][o][find(2, 0, p.Shots[s].Day)] = t
-				}
-			}
 		}
 	}
-	m.addSums(sure, own)
-	m.fillValues(asked, own)
+	m.addHaul(asked)
+	m.addSums(own, sure)
+	m.fillValues(asked)
 	for s := range p.Shots {
-		m.addRows(s, asked[s], own[s])
+		m.addRows(s, asked[s])
 	}
 	m.price()
 	return m
 }
 
-// surelyTogether returns the sets of two and more shots of one day that are up at once whatever is chosen.
-func (p *Problem) surelyTogether() [][]int {
-	var core []up // what is up by every option
-	for s := range p.Shots {
-		sh := &p.Shots[s]
-		if len(sh.Options) == 0 {
-			continue
+// find makes a resource of each item and role on each day on which some option takes it.
+func (m *model) find() taking {
+	at := map[[3]int]int{} // kind, of, day → resource
+	find := func(k kind, of, day int) int {
+		key := [3]int{int(k), of, day}
+		r, ok := at[key]
+		if !ok {
+			r = len(m.resources)
+			at[key] = r
+			m.resources = append(m.resources, resource{kind: k, day: day, of: []Use{{of, 1}}})
 		}
-		u := up{shot: s, from: math.MinInt, to: math.MaxInt, place: sh.Place}
+		return r
+	}
+	own := make(taking, len(m.p.Shots))
+	for s := range m.p.Shots {
+		sh := &m.p.Shots[s]
+		own[s] = make([]map[int]int, len(sh.Options))
 		for o := range sh.Options {
-			u.from, u.to = max(u.from, sh.Options[o].From), min(u.to, sh.Options[o].To)
-		}
-		if u.from < u.to {
-			core = append(core, u)
+			takes := map[int]int{}
+			for _, u := range sh.Options[o].Items {
+				if u.N > 0 {
+					takes[find(byItem, u.Of, sh.Day)] = u.N
+				}
+			}
+			for _, u := range sh.Options[o].Roles {
+				k := byRole
+				if m.p.Roles[u.Of].Shared {
+					k = byShared
+				}
+				if u.N > 0 {
+					takes[find(k, u.Of, sh.Day)] = u.N
+				}
+			}
+			own[s][o] = takes
 		}
 	}
-	slices.SortFunc(core, func(a, b up) int { return cmp.Or(a.from-b.from, a.shot-b.shot) })
-	var out [][]int
-	for _, set := range p.together(core) {
-		byDay := map[int][]int{}
-		for _, k := range set {
-			d := p.Shots[core[k].shot].Day
-			byDay[d] = append(byDay[d], core[k].shot)
-		}
-		for _, d := range sorted(byDay) {
-			if len(byDay[d]) > 1 {
-				slices.Sort(byDay[d])
-				out = append(out, byDay[d])
+	return own
+}
+
+// merge makes one resource of those that every option takes in the same proportion: whatever is up at once, they are needed in it too.
+func (m *model) merge(own taking) taking {
+	type entry struct{ shot, option, n int }
+	lists := make([][]entry, len(m.resources))
+	for s := range own {
+		for o, takes := range own[s] {
+			for r, n := range takes {
+				lists[r] = append(lists[r], entry{s, o, n})
 			}
+		}
+	}
+	var merged []resource
+	into, share := make([]int, len(lists)), make([]int, len(lists))
+	var heads []int // of each merged resource, its first
+	for r, list := range lists {
+		g := int64(0)
+		for _, e := range list {
+			g = gcd(g, int64(e.n))
+		}
+		share[r] = int(g)
+		res := &m.resources[r]
+		into[r] = slices.IndexFunc(heads, func(h int) bool {
+			if m.resources[h].kind != res.kind || m.resources[h].day != res.day || len(lists[h]) != len(list) {
+				return false
+			}
+			for k, e := range list {
+				f := lists[h][k]
+				if e.shot != f.shot || e.option != f.option || e.n*share[h] != f.n*share[r] {
+					return false
+				}
+			}
+			return true
+		})
+		if into[r] < 0 {
+			into[r] = len(heads)
+			heads = append(heads, r)
+			merged = append(merged, resource{kind: res.kind, day: res.day})
+		}
+		to := &merged[into[r]]
+		to.of = append(to.of, Use{res.of[0].Of, share[r]})
+	}
+	m.resources = merged
+	out := make(taking, len(own))
+	for s := range own {
+		for _, takes := range own[s] {
+			now := map[int]int{}
+			for r, n := range takes {
+				now[into[r]] = n / share[r]
+			}
+			out[s] = append(out[s], now)
 		}
 	}
 	return out
 }
 
-func sorted[V any](m map[int]V) []int {
-	out := make([]int, 0, len(m))
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
-}
-
-// beside returns how many units the others take at least that are up with a shot whatever is chosen; one place shares who is in charge.
-func (m *model) beside(sure [][]int, s, r int, least []map[int]int) int {
-	if role := m.resources[r].role; role >= 0 && m.p.Roles[role].Shared {
-		return 0
-	}
-	most := 0
-	for _, set := range sure {
-		if !slices.Contains(set, s) {
-			continue
-		}
-		n := 0
-		for _, t := range set {
-			if t != s {
-				n += least[t][r]
+// least is the least that any option of each shot takes of each resource.
+func (t taking) least() []map[int]int {
+	out := make([]map[int]int, len(t))
+	for s := range t {
+		out[s] = map[int]int{}
+		for o, takes := range t[s] {
+			if o == 0 {
+				for r, n := range takes {
+					out[s][r] = n
+				}
 			}
-		}
-		most = max(most, n)
-	}
-	return most
-}
-
-// leastHaul returns the least that bringing an option's own kit costs, whoever else is there that day.
-func (p *Problem) leastHaul(s, o int) int {
-	opt, day := &p.Shots[s].Options[o], p.Shots[s].Day
-	var load Load
-	for _, u := range opt.Items {
-		it := &p.Items[u.Of]
-		if it.Alone || u.N == 0 {
-			continue
-		}
-		load.MassKg += float64(u.N) * it.MassKg
-		load.VolumeM3 += float64(u.N) * it.VolumeM3
-		load.HeaviestKg, load.BulkiestM3 = math.Max(load.HeaviestKg, it.MassKg), math.Max(load.BulkiestM3, it.VolumeM3)
-	}
-	return int(p.haulAtLeast(day, load))
-}
-
-// addSums makes the sums of what is sure to be up at once, where two and more of the shots may take the resource.
-func (m *model) addSums(sure [][]int, own [][]map[int]int) {
-	for _, set := range sure {
-		takers := map[int][]int{}
-		for _, s := range set {
-			seen := map[int]bool{}
-			for _, takes := range own[s] {
-				for r := range takes {
-					if !seen[r] {
-						seen[r] = true
-						takers[r] = append(takers[r], s)
-					}
+			for r, n := range out[s] {
+				if out[s][r] = min(n, takes[r]); out[s][r] == 0 {
+					delete(out[s], r)
 				}
 			}
 		}
-		for _, r := range sorted(takers) {
-			if role := m.resources[r].role; len(takers[r]) > 1 && (role < 0 || !m.p.Roles[role].Shared) {
-				m.sums = append(m.sums, sum{r, takers[r]})
+	}
+	return out
+}
+
+// addHaul makes each day's transport a resource of which an option asks what bringing its own kit costs at least, whoever else is there.
+func (m *model) addHaul(asked taking) {
+	if m.p.Haul == nil {
+		return
+	}
+	of := make([]int, m.p.Days)
+	for s := range asked {
+		day := m.p.Shots[s].Day
+		for o := range asked[s] {
+			t := m.p.leastHaul(s, o)
+			if t <= 0 {
+				continue
 			}
+			if of[day] == 0 {
+				m.resources = append(m.resources, resource{kind: byHaul, day: day, each: 1})
+				of[day] = len(m.resources)
+			}
+			asked[s][o][of[day]-1] = t
 		}
 	}
 }
 
-// fillValues lists what a resource may be asked for: every number that an option asks and, where shots add up, every number up to the sum
-// of the most.
-func (m *model) fillValues(asked, own [][]map[int]int) {
+// fillValues lists what a resource may be asked for: every number that an option asks and, where shots add up, every number that they may
+// come to.
+func (m *model) fillValues(asked taking) {
 	values := make([]map[int]bool, len(m.resources))
 	for r := range values {
 		values[r] = map[int]bool{0: true}
@@ -258,19 +249,9 @@ func (m *model) fillValues(asked, own [][]map[int]int) {
 			}
 		}
 	}
-	for _, su := range m.sums {
-		add := map[int]bool{0: true}
-		for _, s := range su.shots {
-			next := map[int]bool{}
-			for _, takes := range own[s] {
-				for n := range add {
-					next[n+takes[su.resource]] = true
-				}
-			}
-			add = next
-		}
-		for n := range add {
-			values[su.resource][n] = true
+	for k := range m.sums {
+		for _, n := range m.sums[k].values() {
+			values[m.sums[k].resource][n] = true
 		}
 	}
 	cells := 0
@@ -282,7 +263,7 @@ func (m *model) fillValues(asked, own [][]map[int]int) {
 }
 
 // addRows makes the rows of a shot.
-func (m *model) addRows(s int, asked, own []map[int]int) {
+func (m *model) addRows(s int, asked []map[int]int) {
 	ms := &m.shots[s]
 	ms.id = m.rows
 	place := map[row]int{}
@@ -304,54 +285,53 @@ func (m *model) addRows(s int, asked, own []map[int]int) {
 			ms.first[j] = ms.first[j-1]
 		}
 	}
-	ms.asks, ms.in = make([][]int, len(asked)), make([][]Use, len(asked))
+	ms.asks = make([][]int, len(asked))
 	for o, takes := range asked {
 		for r, n := range takes {
 			ms.asks[o] = append(ms.asks[o], place[row{r, m.resources[r].level(n)}])
 		}
 		slices.Sort(ms.asks[o])
-		for k, su := range m.sums {
-			if n := own[o][su.resource]; n > 0 && slices.Contains(su.shots, s) {
-				ms.in[o] = append(ms.in[o], Use{Of: k, N: n})
-			}
-		}
 	}
 }
 
-// price sets what a unit of each item costs at least on each day, and the unit of all costs.
+// price sets what a unit of each resource costs at least, and the unit of all costs.
 func (m *model) price() {
 	p := m.p
+	days := make([][]int, len(p.Items)) // on which each item is taken
 	for r := range m.resources {
-		if res := &m.resources[r]; res.role >= 0 {
-			m.unit = gcd(m.unit, p.Roles[res.role].Rates[res.day])
-		}
-	}
-	days := make([]map[int]int, len(p.Items)) // of each item, day → resource
-	for r := range m.resources {
-		if res := &m.resources[r]; res.item >= 0 {
-			if days[res.item] == nil {
-				days[res.item] = map[int]int{}
+		res := &m.resources[r]
+		for _, u := range res.of {
+			if res.kind == byItem {
+				days[u.Of] = append(days[u.Of], res.day)
+				continue
 			}
-			days[res.item][res.day] = r
+			rate := p.Roles[u.Of].Rates[res.day]
+			res.each += float64(rate) * float64(u.N)
+			m.unit = gcd(m.unit, rate)
 		}
 	}
-	for i, byDay := range days {
-		if byDay == nil {
+	each := make([][]float64, len(p.Items))
+	for i, list := range days {
+		if list == nil {
 			continue
 		}
 		need := make([]int, p.Days)
-		for d := range byDay {
+		for _, d := range list {
 			need[d] = 1
 		}
-		each := p.Items[i].Charges.daily(need)
-		for d, r := range byDay {
-			m.resources[r].each = each[d]
-		}
+		each[i] = p.Items[i].Charges.daily(need)
 		for _, list := range p.Items[i].Charges {
 			for _, c := range list {
 				if c != NoRate {
 					m.unit = gcd(m.unit, c)
 				}
+			}
+		}
+	}
+	for r := range m.resources {
+		if res := &m.resources[r]; res.kind == byItem {
+			for _, u := range res.of {
+				res.each += each[u.Of][res.day] * float64(u.N)
 			}
 		}
 	}
@@ -365,4 +345,35 @@ func gcd(a, b int64) int64 {
 		a, b = b, a%b
 	}
 	return a
+}
+
+func sorted[V any](m map[int]V) []int {
+	out := make([]int, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// short adds to each item's count how many units of it a resource lacks at a level.
+func (m *model) short(r, level int, of []int) {
+	res := &m.resources[r]
+	if res.kind != byItem {
+		return
+	}
+	for _, u := range res.of {
+		of[u.Of] = max(of[u.Of], res.values[level]*u.N-m.p.Items[u.Of].Free[res.day])
+	}
+}
+
+// massKg is what a resource weighs at a level.
+func (m *model) massKg(r, level int) float64 {
+	res, kg := &m.resources[r], 0.0
+	if res.kind == byItem {
+		for _, u := range res.of {
+			kg += float64(res.values[level]*u.N) * m.p.Items[u.Of].MassKg
+		}
+	}
+	return math.Max(kg, 0)
 }

@@ -66,11 +66,11 @@ func (x *relaxation) look(q *part) {
 	for k := range m.sums {
 		su := &m.sums[k]
 		most := 0
-		for _, i := range su.shots {
+		for j, i := range su.shots {
 			n := 0
-			for o, in := range m.shots[i].in {
-				if q.open[i][o] {
-					n = max(n, addsTo(in, k))
+			for _, u := range su.takers[j] {
+				if u.N > n && q.open[i][u.Of] {
+					n = u.N
 				}
 			}
 			most += n
