@@ -88,7 +88,7 @@ type search struct {
 	stopped bool
 	tried   map[string]bool // choices that were evaluated
 	key     []byte
-	asked   []int    // of each resource, by estimate
+	tally   *tally
 	common  []asking // of each resource, by narrowShot
 	left    []int    // how many options of each shot are open, by narrowShot and narrowSum
 	adds    []int    // of each shot of a sum, by narrowSum
@@ -98,7 +98,7 @@ type search struct {
 
 func newSearch(p *Problem) *search {
 	m := newModel(p)
-	return &search{p: p, m: m, x: newRelaxation(m), tried: map[string]bool{}, asked: make([]int, len(m.resources)), common: make([]asking, len(m.resources)), left: make([]int, len(p.Shots)), adds: make([]int, len(p.Shots)), byCost: p.Aim == Price && p.Limits == Limits{}}
+	return &search{p: p, m: m, x: newRelaxation(m), tried: map[string]bool{}, tally: newTally(m), common: make([]asking, len(m.resources)), left: make([]int, len(p.Shots)), adds: make([]int, len(p.Shots)), byCost: p.Aim == Price && p.Limits == Limits{}}
 }
 
 // whole is the whole problem.
@@ -428,7 +428,8 @@ func (s *search) settled(q *part) bool {
 // tryPicks evaluates the picks of the relaxation, and improves them where they are the best.
 func (s *search) tryPicks(ctx context.Context) {
 	choice := slices.Clone(s.x.pick)
-	if s.worth(s.estimate(choice)) && s.try(choice) {
+	s.tally.be(choice)
+	if s.worth(s.tally.cost()) && s.try(choice) {
 		s.improve(ctx, choice)
 	}
 }
