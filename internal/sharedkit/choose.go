@@ -1,7 +1,6 @@
 package sharedkit
 
 import (
-	"cmp"
 	"context"
 	"encoding/binary"
 	"math"
@@ -66,7 +65,8 @@ func (p *Problem) branchAndBound(ctx context.Context, prove bool) *Choice {
 	}
 	root := s.whole()
 	lower := s.best.score
-	if s.narrow(&root) {
+	s.narrow.all()
+	if s.narrow.narrow(&root) {
 		lower = s.node(ctx, root, 0)
 	}
 	out := &Choice{Plan: s.best, Nodes: s.nodes, Proven: !s.stopped}
@@ -89,16 +89,14 @@ type search struct {
 	tried   map[string]bool // choices that were evaluated
 	key     []byte
 	tally   *tally
-	common  []asking // of each resource, by narrowShot
-	left    []int    // how many options of each shot are open, by narrowShot and narrowSum
-	adds    []int    // of each shot of a sum, by narrowSum
+	narrow  *narrower
 	// byCost is set where nothing but the total tells choices apart.
 	byCost bool
 }
 
 func newSearch(p *Problem) *search {
 	m := newModel(p)
-	return &search{p: p, m: m, x: newRelaxation(m), tried: map[string]bool{}, tally: newTally(m), common: make([]asking, len(m.resources)), left: make([]int, len(p.Shots)), adds: make([]int, len(p.Shots)), byCost: p.Aim == Price && p.Limits == Limits{}}
+	return &search{p: p, m: m, x: newRelaxation(m), tried: map[string]bool{}, tally: newTally(m), narrow: newNarrower(m), byCost: p.Aim == Price && p.Limits == Limits{}}
 }
 
 // whole is the whole problem.
@@ -162,119 +160,6 @@ func (s *search) try(choice []int) bool {
 	return true
 }
 
-// narrow closes what a part cannot have: options that ask more than a resource's high, by themselves or with what others add at least,
-// and levels below what every option of a shot asks. It reports whether anything is left of the part.
-func (s *search) narrow(q *part) bool {
-	for again := true; again; {
-		again = false
-		for i := range s.m.shots {
-			changed, ok := s.narrowShot(q, i)
-			if !ok {
-				return false
-			}
-			again = again || changed
-		}
-		for k := range s.m.sums {
-			changed, ok := s.narrowSum(q, k)
-			if !ok {
-				return false
-			}
-			again = again || changed
-		}
-	}
-	return true
-}
-
-// narrowShot closes options of one shot and raises what all that are left ask.
-func (s *search) narrowShot(q *part, i int) (changed, ok bool) {
-	ms := &s.m.shots[i]
-	if len(ms.asks) == 0 {
-		return false, true
-	}
-	left := 0
-	for o, asks := range ms.asks {
-		if !q.open[i][o] {
-			continue
-		}
-		for _, j := range asks {
-			if w := &ms.rows[j]; w.level > q.high[w.resource] {
-				q.open[i][o], changed = false, true
-				break
-			}
-		}
-		if q.open[i][o] {
-			left++
-		}
-	}
-	if s.left[i] = left; left == 0 {
-		return changed, false
-	}
-	for o, asks := range ms.asks {
-		if q.open[i][o] {
-			for _, j := range asks {
-				w := &ms.rows[j]
-				if t := &s.common[w.resource]; t.options == 0 {
-					*t = asking{1, w.level}
-				} else {
-					*t = asking{t.options + 1, min(t.least, w.level)}
-				}
-			}
-		}
-	}
-	for _, w := range ms.rows {
-		if t := &s.common[w.resource]; t.options > 0 {
-			if t.options == left && t.least > q.low[w.resource] {
-				q.low[w.resource], changed = t.least, true
-			}
-			t.options = 0
-		}
-	}
-	return changed, true
-}
-
-// asking is by how many options a resource is asked, and for which level at least.
-type asking struct{ options, least int }
-
-// narrowSum raises a resource to what the shots of a sum take at least together, and closes options with which they take too much.
-func (s *search) narrowSum(q *part, k int) (changed, ok bool) {
-	su := &s.m.sums[k]
-	res := &s.m.resources[su.resource]
-	total := 0
-	for n, i := range su.shots {
-		s.adds[n] = 0
-		if open, least := 0, math.MaxInt; s.left[i] > 0 {
-			for _, u := range su.takers[n] {
-				if q.open[i][u.Of] {
-					open, least = open+1, min(least, u.N)
-				}
-			}
-			if open == s.left[i] {
-				s.adds[n] = least
-			}
-		}
-		total += s.adds[n]
-	}
-	if l := res.level(total); l > q.low[su.resource] {
-		q.low[su.resource], changed = l, true
-	}
-	if q.low[su.resource] > q.high[su.resource] {
-		return changed, false
-	}
-	room := res.values[q.high[su.resource]] - total
-	for n, i := range su.shots {
-		for _, u := range su.takers[n] {
-			if u.N > s.adds[n]+room && q.open[i][u.Of] {
-				q.open[i][u.Of], changed = false, true
-				s.left[i]--
-			}
-		}
-		if s.left[i] == 0 {
-			return changed, false
-		}
-	}
-	return changed, true
-}
-
 // Steps of the ascent at the root, and at each other part.
 const (
 	rootSteps = 1500
@@ -321,10 +206,8 @@ func (s *search) node(ctx context.Context, q part, depth int) score {
 	rest := none
 	for _, child := range s.split(&q, bound, kept) {
 		copy(s.x.now, kept)
-		if s.narrow(&child) {
-			if l := s.node(ctx, child, depth+1); l.less(rest) {
-				rest = l
-			}
+		if l := s.node(ctx, child, depth+1); l.less(rest) {
+			rest = l
 		}
 		if s.stopped {
 			// What was not searched yet is bounded by this part's own bound.
@@ -440,7 +323,6 @@ func (s *search) fix(q *part, bound float64) bool {
 		return true
 	}
 	limit := s.goal()
-	changed := false
 	for i := range s.m.shots {
 		pick := s.x.pick[i]
 		if pick < 0 {
@@ -448,7 +330,8 @@ func (s *search) fix(q *part, bound float64) bool {
 		}
 		for o, c := range s.x.costs[i] {
 			if q.open[i][o] && bound+c-s.x.costs[i][pick] > limit {
-				q.open[i][o], changed = false, true
+				q.open[i][o] = false
+				s.narrow.options(i)
 			}
 		}
 	}
@@ -461,119 +344,16 @@ func (s *search) fix(q *part, bound float64) bool {
 			if top = math.Min(top, scan[l]); bound+top-least <= limit {
 				break
 			}
-			q.high[r], changed = l-1, true
+			q.high[r] = l - 1
+			s.narrow.resource(r)
 		}
 		top = math.Inf(1)
 		for l := q.low[r]; l < q.high[r]; l++ {
 			if top = math.Min(top, scan[l]); bound+top-least <= limit {
 				break
 			}
-			q.low[r], changed = l+1, true
+			q.low[r] = l + 1
 		}
 	}
-	return !changed || s.narrow(q)
-}
-
-// cut is a level of a resource at which a part may be cut, and how unsure the relaxation is of it.
-type cut struct {
-	resource, level int
-	weight          float64
-}
-
-// Of the choice of a cut: so many are tried, with so many steps of the ascent on either side (common practice, no source).
-const (
-	triedCuts = 6
-	cutSteps  = 12
-)
-
-// split cuts a part in two: at the level of a resource that raises the bound most on both sides or, where the relaxation is sure of all,
-// at the options of a shot. What trying a cut rules out is taken from the part at once. It returns nothing where nothing is left.
-func (s *search) split(q *part, bound float64, kept []float64) []part {
-	goal := s.goal()
-	settled := s.settled(q)
-	var best []part
-	most := math.Inf(-1)
-	cuts := s.cuts(q)
-	for _, c := range cuts {
-		if c.level <= q.low[c.resource] || c.level > q.high[c.resource] {
-			continue // ruled out by a cut tried before
-		}
-		sides := []part{q.clone(), q.clone()}
-		sides[0].high[c.resource], sides[1].low[c.resource] = c.level-1, c.level
-		var gain [2]float64
-		var out [2]bool
-		for k := range sides {
-			if out[k] = !s.narrow(&sides[k]); out[k] {
-				continue
-			}
-			copy(s.x.now, kept)
-			b := s.x.ascend(&sides[k], goal, cutSteps, 0.5, nil)
-			gain[k] = math.Min(b, goal) - bound
-			out[k] = settled && s.roundUp(b) >= s.best.TotalMinor
-		}
-		switch {
-		case out[0] && out[1]:
-			return nil
-		case out[0] || out[1]:
-			k := 0
-			if out[0] {
-				k = 1
-			}
-			*q, best, most = sides[k], nil, math.Inf(-1)
-			settled = s.settled(q)
-			continue
-		}
-		if gain[1] < gain[0] {
-			sides[0], sides[1] = sides[1], sides[0]
-		}
-		if w := math.Max(gain[0], 1) * math.Max(gain[1], 1); w > most {
-			most, best = w, sides
-		}
-	}
-	switch {
-	case best != nil:
-		return best
-	case len(cuts) > 0:
-		return []part{*q} // all cuts that were tried were ruled out on one side
-	}
-	return s.splitShot(q)
-}
-
-// cuts returns the levels of resources of which the relaxation is least sure, those that cost most first.
-func (s *search) cuts(q *part) []cut {
-	var cuts []cut
-	for r := range s.m.resources {
-		res := &s.m.resources[r]
-		for l := q.low[r] + 1; l <= q.high[r]; l++ {
-			z := s.x.mean[s.m.cells[r]+l]
-			cuts = append(cuts, cut{r, l, (1e-3 + math.Min(z, 1-z)) * (res.cost(q.high[r]) - res.cost(l-1))})
-		}
-	}
-	slices.SortStableFunc(cuts, func(a, b cut) int { return cmp.Compare(b.weight, a.weight) })
-	return cuts[:min(len(cuts), triedCuts)]
-}
-
-// splitShot takes the pick of the shot with the most open options apart from the rest.
-func (s *search) splitShot(q *part) []part {
-	shot, most := -1, 1
-	for i := range q.open {
-		n := 0
-		for _, open := range q.open[i] {
-			if open {
-				n++
-			}
-		}
-		if n > most {
-			shot, most = i, n
-		}
-	}
-	if shot < 0 {
-		return nil // the one choice left was evaluated
-	}
-	one, others := q.clone(), q.clone()
-	for o := range one.open[shot] {
-		one.open[shot][o] = o == s.x.pick[shot]
-	}
-	others.open[shot][s.x.pick[shot]] = false
-	return []part{one, others}
+	return s.narrow.narrow(q)
 }
