@@ -66,7 +66,7 @@ func (p *Problem) branchAndBound(ctx context.Context, prove bool) *Choice {
 	root := s.whole()
 	lower := s.best.score
 	s.narrow.all()
-	if s.narrow.narrow(&root) {
+	if s.narrow.narrow(&root) && s.floors(&root) {
 		lower = s.node(ctx, root, 0)
 	}
 	out := &Choice{Plan: s.best, Nodes: s.nodes, Proven: !s.stopped}

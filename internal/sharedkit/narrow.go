@@ -7,6 +7,7 @@ import "math"
 type narrower struct {
 	m *model
 
+	only       int     // the resource whose sums alone are looked at, -1 for all
 	sumsOf     [][]int // of each resource
 	shotsOf    [][]int // of each resource, the shots of which an option asks it
 	sumsOfShot [][]int
@@ -22,7 +23,7 @@ type narrower struct {
 type asking struct{ options, least int }
 
 func newNarrower(m *model) *narrower {
-	n := &narrower{m: m, sumsOf: make([][]int, len(m.resources)), shotsOf: make([][]int, len(m.resources)), sumsOfShot: make([][]int, len(m.shots)),
+	n := &narrower{m: m, only: -1, sumsOf: make([][]int, len(m.resources)), shotsOf: make([][]int, len(m.resources)), sumsOfShot: make([][]int, len(m.shots)),
 		shotWaits: make([]bool, len(m.shots)), sumWaits: make([]bool, len(m.sums)), left: make([]int, len(m.shots)),
 		common: make([]asking, len(m.resources)), adds: make([]int, len(m.shots))}
 	for s := range m.shots {
@@ -75,7 +76,7 @@ func (n *narrower) shot(s int) {
 }
 
 func (n *narrower) sum(k int) {
-	if !n.sumWaits[k] {
+	if !n.sumWaits[k] && (n.only < 0 || n.m.sums[k].resource == n.only) {
 		n.sumWaits[k], n.sums = true, append(n.sums, k)
 	}
 }
