@@ -101,7 +101,7 @@ func newSearch(p *Problem) *search {
 
 // whole is the whole problem.
 func (s *search) whole() part {
-	q := part{make([]int, len(s.m.resources)), make([]int, len(s.m.resources)), make([][]bool, len(s.p.Shots))}
+	q := part{make([]int, len(s.m.resources)), make([]int, len(s.m.resources)), make([][]bool, len(s.p.Shots)), 0}
 	for r := range s.m.resources {
 		q.high[r] = len(s.m.resources[r].values) - 1
 	}
@@ -169,7 +169,7 @@ const (
 // node searches a part and returns a lower bound on the scores of what it leaves unsearched and unbeaten: [none] where it is done.
 func (s *search) node(ctx context.Context, q part, depth int) score {
 	s.nodes++
-	lower := s.lower(&q)
+	lower := s.leastOf(&q)
 	if s.beaten(&lower) {
 		return none
 	}
@@ -205,16 +205,21 @@ func (s *search) node(ctx context.Context, q part, depth int) score {
 	kept := slices.Clone(s.x.now)
 	rest := none
 	for _, child := range s.split(&q, bound, kept) {
-		copy(s.x.now, kept)
-		if l := s.node(ctx, child, depth+1); l.less(rest) {
-			rest = l
+		least := s.leastOf(&child).atLeast(&lower)
+		if !s.stopped {
+			copy(s.x.now, kept)
+			least = s.node(ctx, child, depth+1).atLeast(&least)
 		}
-		if s.stopped {
-			// What was not searched yet is bounded by this part's own bound.
-			return lower
-		}
+		rest = rest.orLess(&least)
 	}
 	return rest
+}
+
+// leastOf is what a part comes to at least, by its lows and by what the relaxation said when it was cut off.
+func (s *search) leastOf(q *part) score {
+	out := s.lower(q)
+	out.cost = max(out.cost, s.roundUp(q.bound))
+	return out
 }
 
 // goal is a total that is not worth beating any more.

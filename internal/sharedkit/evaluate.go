@@ -56,6 +56,16 @@ func (a score) less(b score) bool {
 	return a.cost < b.cost
 }
 
+// atLeast is the larger of both in every part, and orLess the smaller: what bounds a choice in two ways, and what bounds those of two kinds.
+// By order alone a smaller aim would hide a smaller total.
+func (a score) atLeast(b *score) score {
+	return score{max(a.short, b.short), max(a.over, b.over), max(a.aim, b.aim), max(a.cost, b.cost)}
+}
+
+func (a score) orLess(b *score) score {
+	return score{min(a.short, b.short), min(a.over, b.over), min(a.aim, b.aim), min(a.cost, b.cost)}
+}
+
 // Evaluate returns what a choice comes to. It is exact, and alone says what a plan costs: a search only compares.
 func (p *Problem) Evaluate(choice []int) *Plan {
 	pl := &Plan{Choice: choice, Need: grid(len(p.Items), p.Days), Spans: make([][]Span, len(p.Items)), Hired: grid(len(p.Items), p.Days), People: grid(p.Days, len(p.Roles)), Hauled: make([]bool, p.Days)}

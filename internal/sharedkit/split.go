@@ -65,6 +65,7 @@ func (s *search) split(q *part, bound float64, kept []float64) []part {
 			}
 			copy(s.x.now, kept)
 			b := s.x.ascend(side, goal, cutSteps, 0.5, nil)
+			side.bound = max(side.bound, b)
 			if settled && s.roundUp(b) >= s.best.TotalMinor {
 				sides[k] = nil
 			}

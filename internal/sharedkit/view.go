@@ -5,6 +5,7 @@ package sharedkit
 type part struct {
 	low, high []int
 	open      [][]bool
+	bound     float64 // what the relaxation said of it, 0 where it was not asked
 }
 
 func (q *part) clone() part {
@@ -16,7 +17,7 @@ func (q *part) clone() part {
 	for _, open := range q.open {
 		options += len(open)
 	}
-	out, all := part{levels[:n:n], levels[n:], make([][]bool, len(q.open))}, make([]bool, 0, options)
+	out, all := part{levels[:n:n], levels[n:], make([][]bool, len(q.open)), q.bound}, make([]bool, 0, options)
 	for s, open := range q.open {
 		from := len(all)
 		all = append(all, open...)

@@ -18,7 +18,7 @@ type kind struct {
 
 // In a usual job the options of a shot are of about its size, while the shots' sizes are scattered; in a hard one they are of many sizes.
 var kinds = map[string]kind{
-	"usual": {0.15, 0.15, 0.15},
+	"usual": {0.12, 0.12, 0.12},
 	"hard":  {0.4, 0.6, 0.8},
 }
 
