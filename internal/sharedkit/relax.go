@@ -30,12 +30,13 @@ type relaxation struct {
 	prefix              []float64
 	paid, there         []float64 // of each cell: what is paid for the level, and whether it is there
 	live                []int     // of each sum, its place in the view or -1
+	pays                []bool    // of each shot, whether it is in the view: one that is served for nothing has no multipliers
 	place               []int     // of a shot's rows, the place in the view or -1
 	best                []viewOption
 }
 
 func newRelaxation(m *model) *relaxation {
-	x := &relaxation{m: m, now: make([]float64, m.rows+len(m.sums)), pick: make([]int, len(m.shots)), level: make([]int, len(m.resources)), live: make([]int, len(m.sums))}
+	x := &relaxation{m: m, now: make([]float64, m.rows+len(m.sums)), pick: make([]int, len(m.shots)), level: make([]int, len(m.resources)), live: make([]int, len(m.sums)), pays: make([]bool, len(m.shots))}
 	most := 0
 	for s := range m.shots {
 		most = max(most, len(m.shots[s].rows))
@@ -303,7 +304,7 @@ func (x *relaxation) price(q *part) {
 			if ms.first[j] == j {
 				run = 0
 			}
-			if w.level > q.low[w.resource] {
+			if x.pays[s] && w.level > q.low[w.resource] {
 				run += by[j]
 			}
 			x.prefix[j] = run

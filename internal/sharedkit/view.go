@@ -90,7 +90,7 @@ func (x *relaxation) look(q *part) {
 func (x *relaxation) lookAt(q *part, s int) {
 	v, ms := &x.view, &x.m.shots[s]
 	w := viewShot{shot: s, rowFrom: len(v.ids), optionFrom: len(v.options)}
-	x.pick[s] = -1
+	x.pick[s], x.pays[s] = -1, false
 	for j, t := range ms.rows {
 		x.place[j] = -1
 		if t.level > q.low[t.resource] && t.level <= q.high[t.resource] {
@@ -139,7 +139,7 @@ func (x *relaxation) lookAt(q *part, s int) {
 		return
 	}
 	w.rowTo, w.optionTo = len(v.ids), len(v.options)
-	v.shots = append(v.shots, w)
+	v.shots, x.pays[s] = append(v.shots, w), true
 }
 
 // cut takes a shot's rows and options back.

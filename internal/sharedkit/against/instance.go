@@ -1,25 +1,28 @@
 package main
 
 import (
-	"bufio"
-	"fmt"
-	"io"
 	"math/rand/v2"
-	"strings"
 
 	"kitspan/internal/sharedkit"
 )
 
-// A kind of job, by how far the frames, supports and boards of one shot's options lie from the shot's own size, as shares of what there is,
-// small to large. The less they scatter, the tighter is the bound of any solver.
-type kind struct {
+// scatter says of a kind of job how far the frames, supports and boards of one shot's options lie from the shot's own size, as shares of what there
+// is, small to large. The less they scatter, the tighter is the bound of any solver.
+type scatter struct {
 	frames, supports, boards float64
 }
 
 // In a usual job the options of a shot are of about its size, while the shots' sizes are scattered; in a hard one they are of many sizes.
-var kinds = map[string]kind{
-	"usual": {0.12, 0.12, 0.12},
-	"hard":  {0.4, 0.6, 0.8},
+var (
+	usual = scatter{0.12, 0.12, 0.12}
+	hard  = scatter{0.4, 0.6, 0.8}
+)
+
+// kinds of jobs, by name.
+var kinds = map[string]func(shots, options int, seed uint64) *sharedkit.Problem{
+	"usual":   usual.job,
+	"hard":    hard.job,
+	"movable": func(shots, options int, seed uint64) *sharedkit.Problem { return movable(shots, 20, max(1, options/20), seed) },
 }
 
 // Day rates of the demo catalogue's first house, in cents: frames from 3 by 3 to 12 by 20 feet, full diffusion for each, stands from low
@@ -32,9 +35,9 @@ var (
 	boardRates   = []int64{300, 400, 800, 800, 900, 1200, 1400, 1400, 1400, 1500, 3200}
 )
 
-// made is a job of so many shots with so many options each: nine options in ten have a frame with its cloth, two or four supports and up
+// job is a job of so many shots with so many options each: nine options in ten have a frame with its cloth, two or four supports and up
 // to 24 bags, and all one to three boards; a third of neighbouring shots are up at once; all is hired for the whole job, and nobody is paid.
-func made(k kind, shots, options int, seed uint64) *sharedkit.Problem {
+func (k scatter) job(shots, options int, seed uint64) *sharedkit.Problem {
 	r := rand.New(rand.NewPCG(seed, 7))
 	p := &sharedkit.Problem{Days: 1}
 	list := func(rates []int64) (from, n int) {
@@ -90,51 +93,4 @@ func made(k kind, shots, options int, seed uint64) *sharedkit.Problem {
 		}
 	}
 	return p
-}
-
-// writeLP writes the choice as an integer program in the format of LP files: one option a shot, and units of each item at least what the
-// shots of each moment take together. It knows one day, items and no people, limits or vehicles.
-func writeLP(w io.Writer, p *sharedkit.Problem) error {
-	b := bufio.NewWriter(w)
-	fmt.Fprintln(b, "Minimize\n obj:")
-	for i := range p.Items {
-		fmt.Fprintf(b, " + %d y%d\n", p.Items[i].Charges[0][0], i)
-	}
-	fmt.Fprintln(b, "Subject To")
-	for s := range p.Shots {
-		fmt.Fprintf(b, " c%d:", s)
-		for o := range p.Shots[s].Options {
-			fmt.Fprintf(b, " + x%d_%d", s, o)
-		}
-		fmt.Fprintln(b, " = 1")
-	}
-	for m, moment := range p.Moments(make([]int, len(p.Shots))) {
-		for i := range p.Items {
-			var terms strings.Builder
-			for _, s := range moment.Shots {
-				for o := range p.Shots[s].Options {
-					for _, u := range p.Shots[s].Options[o].Items {
-						if u.Of == i {
-							fmt.Fprintf(&terms, " - %d x%d_%d", u.N, s, o)
-						}
-					}
-				}
-			}
-			if terms.Len() > 0 {
-				fmt.Fprintf(b, " m%d_%d: y%d%s >= 0\n", m, i, i, terms.String())
-			}
-		}
-	}
-	fmt.Fprintln(b, "Generals")
-	for i := range p.Items {
-		fmt.Fprintf(b, " y%d", i)
-	}
-	fmt.Fprintln(b, "\nBinaries")
-	for s := range p.Shots {
-		for o := range p.Shots[s].Options {
-			fmt.Fprintf(b, " x%d_%d", s, o)
-		}
-	}
-	fmt.Fprintln(b, "\nEnd")
-	return b.Flush()
 }

@@ -27,7 +27,7 @@ func main() {
 		jobs    = flag.Int("jobs", 3, "how many jobs")
 		seed    = flag.Uint64("seed", 0, "seed of the first job")
 		limit   = flag.Duration("limit", 30*time.Second, "processor time after which either is ended")
-		name    = flag.String("kind", "usual", "kind of job: usual or hard")
+		name    = flag.String("kind", "usual", "kind of job: usual, hard or movable (with options for each of 20 starts)")
 		alone   = flag.Bool("alone", false, "do not run the other solver")
 	)
 	flag.Parse()
@@ -37,7 +37,7 @@ func main() {
 		os.Exit(2)
 	}
 	for k := range *jobs {
-		if err := compare(made(of, *shots, *options, *seed+uint64(k)), *seed+uint64(k), *limit, *alone); err != nil {
+		if err := compare(of(*shots, *options, *seed+uint64(k)), *seed+uint64(k), *limit, *alone); err != nil {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}

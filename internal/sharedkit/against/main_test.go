@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"os/exec"
 	"testing"
@@ -18,17 +19,24 @@ func TestAgreesWithAnotherSolver(t *testing.T) {
 		t.Skip("cbc is missing: install Debian's coinor-cbc to compare with it")
 	}
 	for seed := range uint64(12) {
-		p := made(kinds["hard"], 10, 5, seed)
-		got, err := sharedkit.Choose(t.Context(), p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		_, least, done, err := solve(t.Context(), p, time.Minute)
-		if err != nil || !done {
-			t.Fatalf("seed %d: %v, done %t", seed, err, done)
-		}
-		if !got.Proven || got.Plan.TotalMinor != least {
-			t.Errorf("seed %d: %d, proven %t; the other finds %d", seed, got.Plan.TotalMinor, got.Proven, least)
-		}
+		agrees(t, fmt.Sprintf("hard job %d", seed), hard.job(10, 5, seed))
+	}
+	for seed := range uint64(4) {
+		agrees(t, fmt.Sprintf("movable job %d", seed), movable(2, 6, 3, seed))
+	}
+}
+
+func agrees(t *testing.T, name string, p *sharedkit.Problem) {
+	t.Helper()
+	got, err := sharedkit.Choose(t.Context(), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, least, done, err := solve(t.Context(), p, time.Minute)
+	if err != nil || !done {
+		t.Fatalf("%s: %v, done %t", name, err, done)
+	}
+	if !got.Proven || got.Plan.TotalMinor != least {
+		t.Errorf("%s: %d, proven %t; the other finds %d", name, got.Plan.TotalMinor, got.Proven, least)
 	}
 }

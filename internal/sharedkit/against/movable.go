@@ -6,16 +6,11 @@ import (
 	"kitspan/internal/sharedkit"
 )
 
-// Of movable jobs: a shot may begin at so many quarter hours, each with so many kits.
-const (
-	quarter = 15
-	starts  = 20
-	kits    = 6
-)
+const quarter = 15
 
-// movable is a job of one day with so many shots that may each begin at any of 20 quarter hours, with one of 6 kits: 120 options a shot.
-// Windows begin between six and two o'clock, so that some shots must be up at once; hands are paid beside one in charge.
-func movable(shots int, seed uint64) *sharedkit.Problem {
+// movable is a job of one day with so many shots that may each begin at any of so many quarter hours, with any of so many kits. Windows
+// begin between six and two o'clock, so that some shots must be up at once; hands are paid beside one in charge.
+func movable(shots, starts, kits int, seed uint64) *sharedkit.Problem {
 	r := rand.New(rand.NewPCG(seed, 11))
 	p := &sharedkit.Problem{Days: 1}
 	item := func(rate int64) int {
