@@ -20,9 +20,11 @@ var (
 
 // kinds of jobs, by name.
 var kinds = map[string]func(shots, options int, seed uint64) *sharedkit.Problem{
-	"usual":   usual.job,
-	"hard":    hard.job,
-	"movable": func(shots, options int, seed uint64) *sharedkit.Problem { return movable(shots, 20, max(1, options/20), seed) },
+	"usual": usual.job,
+	"hard":  hard.job,
+	"movable": func(shots, options int, seed uint64) *sharedkit.Problem {
+		return movable(shots, 20, max(1, options/20), seed)
+	},
 }
 
 // Day rates of the demo catalogue's first house, in cents: frames from 3 by 3 to 12 by 20 feet, full diffusion for each, stands from low
