@@ -54,6 +54,10 @@ func (OtherKind) Code() string        { return "other_kind" }
 func (WrongColumns) Code() string     { return "wrong_columns" }
 func (WrongCells) Code() string       { return "wrong_cells" }
 func (NotANumber) Code() string       { return "not_a_number" }
+func (OpenQuote) Code() string        { return "open_quote" }
+func (NotAList) Code() string         { return "not_a_list" }
+func (NotAWorkbook) Code() string     { return "not_a_workbook" }
+func (WorkbookTooLarge) Code() string { return "workbook_too_large" }
 func (NotText) Code() string          { return "not_text" }
 func (NotJSON) Code() string          { return "not_json" }
 func (IsNull) Code() string           { return "is_null" }
@@ -118,6 +122,10 @@ func (OtherKind) kind()        {}
 func (WrongColumns) kind()     {}
 func (WrongCells) kind()       {}
 func (NotANumber) kind()       {}
+func (OpenQuote) kind()        {}
+func (NotAList) kind()         {}
+func (NotAWorkbook) kind()     {}
+func (WorkbookTooLarge) kind() {}
 func (NotText) kind()          {}
 func (NotJSON) kind()          {}
 func (IsNull) kind()           {}
@@ -185,6 +193,10 @@ func Kinds() []Kind {
 		WrongColumns{},
 		WrongCells{},
 		NotANumber{},
+		OpenQuote{},
+		NotAList{},
+		NotAWorkbook{},
+		WorkbookTooLarge{},
 		NotText{},
 		NotJSON{},
 		IsNull{},

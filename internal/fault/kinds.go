@@ -308,6 +308,18 @@ type (
 		Count int `json:"count"`
 		Most  int `json:"most"`
 	}
+	// OpenQuote means that a double quote of a table is not closed, or stands inside a text that is not in double quotes.
+	OpenQuote struct{}
+	// NotAList means that a cell of a table that takes a list as JSON holds something else.
+	NotAList struct {
+		Got string `json:"got"`
+	}
+	// NotAWorkbook means that a file is no XLSX workbook that can be read.
+	NotAWorkbook struct{}
+	// WorkbookTooLarge means that an XLSX workbook has far more in it than so many rows.
+	WorkbookTooLarge struct {
+		MostRows int `json:"most_rows"`
+	}
 	// NotANumber means that a cell of a table that takes a number holds something else.
 	NotANumber struct {
 		Got string `json:"got"`

@@ -196,8 +196,10 @@ const (
 	NoSuchShot       InputFaultCode = "no_such_shot"
 	NobodyInView     InputFaultCode = "nobody_in_view"
 	NotADate         InputFaultCode = "not_a_date"
+	NotAList         InputFaultCode = "not_a_list"
 	NotANumber       InputFaultCode = "not_a_number"
 	NotATime         InputFaultCode = "not_a_time"
+	NotAWorkbook     InputFaultCode = "not_a_workbook"
 	NotAnAmount      InputFaultCode = "not_an_amount"
 	NotAnInstant     InputFaultCode = "not_an_instant"
 	NotFinite        InputFaultCode = "not_finite"
@@ -206,6 +208,7 @@ const (
 	NotOneOf         InputFaultCode = "not_one_of"
 	NotText          InputFaultCode = "not_text"
 	NotWhole         InputFaultCode = "not_whole"
+	OpenQuote        InputFaultCode = "open_quote"
 	Other            InputFaultCode = "other"
 	OtherCurrency    InputFaultCode = "other_currency"
 	OtherKind        InputFaultCode = "other_kind"
@@ -235,6 +238,7 @@ const (
 	Unreadable       InputFaultCode = "unreadable"
 	ViewTooWide      InputFaultCode = "view_too_wide"
 	WindowTooLong    InputFaultCode = "window_too_long"
+	WorkbookTooLarge InputFaultCode = "workbook_too_large"
 	WrongCells       InputFaultCode = "wrong_cells"
 	WrongColumns     InputFaultCode = "wrong_columns"
 	WrongCount       InputFaultCode = "wrong_count"
@@ -280,9 +284,13 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case NotADate:
 		return true
+	case NotAList:
+		return true
 	case NotANumber:
 		return true
 	case NotATime:
+		return true
+	case NotAWorkbook:
 		return true
 	case NotAnAmount:
 		return true
@@ -299,6 +307,8 @@ func (e InputFaultCode) Valid() bool {
 	case NotText:
 		return true
 	case NotWhole:
+		return true
+	case OpenQuote:
 		return true
 	case Other:
 		return true
@@ -357,6 +367,8 @@ func (e InputFaultCode) Valid() bool {
 	case ViewTooWide:
 		return true
 	case WindowTooLong:
+		return true
+	case WorkbookTooLarge:
 		return true
 	case WrongCells:
 		return true

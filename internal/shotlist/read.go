@@ -40,7 +40,7 @@ func Read(file []byte) *Table {
 			break
 		}
 		if bad := (*csv.ParseError)(nil); errors.As(err, &bad) {
-			r.give(bad.StartLine, "", fault.Other{Says: "a double quote stands open, or inside a text: put such a text in double quotes, and double those inside"})
+			r.give(bad.StartLine, "", fault.OpenQuote{})
 			break
 		}
 		line, _ := in.FieldPos(0)
@@ -245,20 +245,33 @@ func (r *reader) number(cell string) (float64, fault.Kind) {
 // readList reads a list as JSON, strictly.
 func readList(cell string, into reflect.Value) fault.Kind {
 	if !strings.HasPrefix(cell, "[") {
-		return fault.NotJSON{Reason: "must be a list as JSON, such as [1.5, 2]: see the documents for its members"}
+		return fault.NotAList{Got: cut(cell)}
 	}
 	dec := json.NewDecoder(strings.NewReader(cell))
 	dec.DisallowUnknownFields()
 	list := reflect.New(into.Type())
 	err := dec.Decode(list.Interface())
-	if err == nil && dec.More() {
-		err = errors.New("something follows the end of the list")
+	if err == nil {
+		if _, err = dec.Token(); errors.Is(err, io.EOF) {
+			into.Set(list.Elem())
+			return nil
+		}
+	} else if name, unknown := strings.CutPrefix(err.Error(), "json: unknown field "); unknown {
+		return fault.UnknownAmong(strings.Trim(name, `"`), membersOf(into.Type().Elem()))
 	}
-	if err != nil {
-		return fault.NotJSON{Reason: "must be a list as JSON: " + strings.TrimPrefix(err.Error(), "json: ")}
+	return fault.NotAList{Got: cut(cell)}
+}
+
+// membersOf are the names of a list's members.
+func membersOf(t reflect.Type) (names []string) {
+	if t.Kind() != reflect.Struct {
+		return nil
 	}
-	into.Set(list.Elem())
-	return nil
+	for i := range t.NumField() {
+		name, _, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
+		names = append(names, name)
+	}
+	return names
 }
 
 func cut(s string) string {

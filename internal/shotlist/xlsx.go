@@ -49,13 +49,13 @@ func bounded(file []byte) bool {
 func ReadXLSX(file []byte) *Table {
 	t := &Table{}
 	if !bounded(file) {
-		t.give(1, "", fault.Other{Says: "the workbook is too large for 500 shots: save the shots alone in a new one, or as CSV"})
+		t.give(1, "", fault.WorkbookTooLarge{MostRows: job.MaxShots})
 		return t
 	}
 	// All is kept in memory: parts that are larger than the second bound would go into files.
 	book, err := excelize.OpenReader(bytes.NewReader(file), excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpacked})
 	if err != nil {
-		t.give(1, "", fault.Other{Says: "the file is no XLSX workbook that can be read: save the shots alone in a new one, or as CSV"})
+		t.give(1, "", fault.NotAWorkbook{})
 		return t
 	}
 	defer book.Close()
@@ -64,7 +64,7 @@ func ReadXLSX(file []byte) *Table {
 		r.epoch = epoch1904
 	}
 	if err := r.sheet(book); err != nil {
-		t.give(1, "", fault.Other{Says: "the first sheet of the file cannot be read: save the shots alone in a new one, or as CSV"})
+		t.give(1, "", fault.NotAWorkbook{})
 	}
 	r.end()
 	return t
@@ -83,7 +83,7 @@ func (r *reader) sheet(book *excelize.File) (err error) {
 	defer func() { err = errors.Join(err, rows.Close()) }()
 	for line := 1; rows.Next(); line++ {
 		if line > maxLines {
-			r.give(line, "", fault.TooMany{Count: line, Most: job.MaxShots})
+			r.give(line, "", fault.WorkbookTooLarge{MostRows: job.MaxShots})
 			return nil
 		}
 		cells, err := rows.Columns(excelize.Options{RawCellValue: true})

@@ -90,13 +90,13 @@ func TestFaultsOfASheetByLineAndColumn(t *testing.T) {
 		"an end too early":  {workbook(t, [][]any{heading, {1, "jetty", 46556, 0.6875, 0.5, 258, 3, 5.5}}), 2, "window.end", "end_not_after_start"},
 		"no day":            {workbook(t, [][]any{heading, {1, "jetty", -1, 0.6875, 0.75, 258, 3, 5.5}}), 2, "window.date", "not_a_date"},
 		"an empty sheet":    {workbook(t, nil), 1, "", "wrong_columns"},
-		"no workbook":       {[]byte(twoShots), 1, "", "other"},
-		"half a workbook":   {workbook(t, [][]any{heading, sound})[:2000], 1, "", "other"},
+		"no workbook":       {[]byte(twoShots), 1, "", "not_a_workbook"},
+		"half a workbook":   {workbook(t, [][]any{heading, sound})[:2000], 1, "", "not_a_workbook"},
 		"rows far below": {workbook(t, [][]any{heading}, func(f *excelize.File) {
 			if err := f.SetCellValue("Sheet1", "A30000", "1"); err != nil {
 				t.Fatal(err)
 			}
-		}), maxLines + 1, "", "too_many"},
+		}), maxLines + 1, "", "workbook_too_large"},
 	} {
 		got := faultsOf(ReadXLSX(c.file))
 		if len(got) != 1 || got[0].Line != c.line || got[0].Column != c.column || got[0].Kind.Code() != c.code {
@@ -147,7 +147,7 @@ func TestAWorkbookThatUnpacksWithoutEnd(t *testing.T) {
 		if got := after.TotalAlloc - before.TotalAlloc; got > most {
 			t.Errorf("%s: %d kB of file took %d MB, want %d at most", name, len(file)>>10, got>>20, most>>20)
 		}
-		if strings.Contains(name, "beyond") && (len(table.unread) != 1 || table.unread[0].Kind.Code() != (fault.Other{}).Code()) {
+		if strings.Contains(name, "beyond") && (len(table.unread) != 1 || table.unread[0].Kind.Code() != (fault.WorkbookTooLarge{}).Code()) {
 			t.Errorf("%s: %+v", name, table.unread)
 		}
 		t.Logf("%s: %d kB took %d MB", name, len(file)>>10, (after.TotalAlloc-before.TotalAlloc)>>20)

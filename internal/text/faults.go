@@ -81,7 +81,7 @@ func wordsOf(to Reader, f fault.Fault) faultWords {
 		return repeated(to, f.Pointer, k)
 	case fault.UnderAnother:
 		return underAnother(to, k)
-	case fault.WrongColumns, fault.WrongCells, fault.NotANumber:
+	case fault.WrongColumns, fault.WrongCells, fault.NotANumber, fault.OpenQuote, fault.NotAList, fault.NotAWorkbook, fault.WorkbookTooLarge:
 		return ofTables(to, k)
 	case fault.Reserved:
 		return faultWords{wrong: to.say("is %s, which is taken already", strconv.Quote(k.Got)), give: to.say("give another")}

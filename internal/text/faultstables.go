@@ -20,6 +20,14 @@ func ofTables(to Reader, kind fault.Kind) faultWords {
 		return faultWords{wrong: to.say("has %d cells here and %d in its first line", k.Count, k.Most), give: to.say("give one for each column, with a point for the decimals")}
 	case fault.NotANumber:
 		return faultWords{wrong: to.say("is %s, no number", strconv.Quote(k.Got)), give: within(to, k.Range)}
+	case fault.OpenQuote:
+		return sentence(to.say("a double quote stands open, or inside a text; put such a text in double quotes and double those inside"))
+	case fault.NotAList:
+		return faultWords{wrong: to.say("is %s, no list as JSON", strconv.Quote(k.Got)), give: to.say("give one such as %s", "[1.5, 2]")}
+	case fault.NotAWorkbook:
+		return sentence(to.say("the file is no XLSX workbook that can be read; save the table alone in a new one, or as CSV"))
+	case fault.WorkbookTooLarge:
+		return sentence(to.say("the workbook holds far more than %d rows; save the table alone in a new one, or as CSV", k.MostRows))
 	default:
 		return faultWords{} // of another function
 	}
