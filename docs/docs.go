@@ -14,3 +14,8 @@ var Cautions []byte
 //
 //go:embed examples/*.json
 var Examples embed.FS
+
+// ExampleJob is the plan request of jobs/estuary.json.
+//
+//go:embed jobs/estuary.json
+var ExampleJob []byte

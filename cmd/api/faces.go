@@ -59,9 +59,13 @@ func newFaces(o facesOptions) (faces, error) {
 	if err != nil {
 		return faces{}, err
 	}
+	exampleJob, err := rest.ReadJob(docs.ExampleJob)
+	if err != nil {
+		return faces{}, fmt.Errorf("docs/jobs/estuary.json: %w", err)
+	}
 	pages, err := web.New(web.Options{
-		Office: desk, Storage: o.storage, Staff: o.staff, Sessions: o.sessions,
-		JSON: rest.SizingJSON, Text: text.WritePlan, Cautions: docs.Cautions, Examples: shots, Log: o.log,
+		Office: desk, Storage: o.storage, Jobs: o.jobs, Staff: o.staff, Sessions: o.sessions,
+		JSON: rest.SizingJSON, Text: text.WritePlan, Cautions: docs.Cautions, Examples: shots, ExampleJob: exampleJob, Log: o.log,
 	})
 	if err != nil {
 		return faces{}, err

@@ -65,6 +65,23 @@ func (d Desk) planJob(ctx context.Context, req *PlanRequest, excess []Fault) (*j
 	return d.PlanJob(ctx, planning)
 }
 
+// ReadJob reads the job of the JSON body of a plan request. What is wrong with it comes back as a [*Refusal].
+func ReadJob(body []byte) (job.Draft, error) {
+	var req PlanRequest
+	excess, err := DecodeJSON(body, &req)
+	if err != nil {
+		return job.Draft{}, err
+	}
+	if req.Job == nil {
+		req.Job = &JobDraft{}
+	}
+	draft, faults := jobDraftOf(req.Job)
+	if faults = append(faults, excess...); len(faults) > 0 {
+		return job.Draft{}, invalid(faults)
+	}
+	return draft, nil
+}
+
 // JobPlanJSON returns the response's body for a plan, the same on the command line and over HTTP, with the options considered or without.
 func JobPlanJSON(plan *job.Plan, pool bool) ([]byte, error) { return planJSON(text.Metres, plan, pool) }
 

@@ -70,6 +70,17 @@ func visits() [][]visit {
 			b.site.shelf.trouble(errors.New("no database"), nil)
 			b.open("/day?" + small())
 		}},
+	}, {
+		{name: "job to read", path: "/jobs/" + walkedJob},
+		{name: "jobs", path: "/staff?back=/jobs", before: func(b *browser) {
+			b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("#f-name", chromedp.ByQuery))
+		}},
+		{name: "job to fill in", path: "/jobs/" + walkedJob},
+		{name: "job with faults", path: "/jobs/" + walkedJob, status: 422, before: func(b *browser) {
+			b.run(chromedp.SetValue("#f-s1-width", "wide", chromedp.ByQuery), chromedp.SetValue("#f-p0-at", "there", chromedp.ByQuery), chromedp.Submit("#job", chromedp.ByQuery), chromedp.WaitVisible(".summary", chromedp.ByQuery))
+		}},
+		{name: "shot of a job", path: "/jobs/" + walkedJob + "/shots/12A"},
+		{name: "job to delete", path: "/jobs/" + walkedJob + "/delete"},
 	}}
 	for _, reader := range list {
 		for i := range reader {
@@ -88,7 +99,8 @@ func TestEveryPageIsAccessible(t *testing.T) {
 		t.Run("reader of "+list[0].name, func(t *testing.T) {
 			t.Parallel()
 			b := newBrowser(t, 1280, 900)
-			b.site.server.Examples = documented(t)[:3]
+			b.site.server.Examples, b.site.server.ExampleJob = documented(t)[:3], estuary(t)
+			b.site.keepJob(t, estuary(t))
 			for _, v := range list {
 				b.t = t
 				b.run(chromedp.EmulateViewport(1280, 900))

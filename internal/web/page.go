@@ -24,7 +24,7 @@ import (
 	"kitspan/internal/phrase"
 )
 
-//go:embed templates/*.html static/theme.css static/style.css static/live.js static/set.css static/set.js static/worker.js
+//go:embed templates/*.html static/theme.css static/style.css static/live.js static/set.css static/job.css static/job.js static/set.js static/worker.js
 var files embed.FS
 
 // load reads templates, style, script and cautions once.
@@ -44,13 +44,16 @@ func (s *Server) load() error {
 	if err := s.loadSet(); err != nil {
 		return err
 	}
+	if err := s.loadJobs(); err != nil {
+		return err
+	}
 	s.policy = policyOf(s.style)
 	var out bytes.Buffer
 	if err := goldmark.Convert(s.Cautions, &out); err != nil {
 		return fmt.Errorf("web: cautions: %w", err)
 	}
 	s.cautions = template.HTML(out.String()) //nolint:gosec // our own document
-	base, err := template.New("layout.html").Funcs(stubs()).ParseFS(files, "templates/layout.html", "templates/parts.html", "templates/reasons.html")
+	base, err := template.New("layout.html").Funcs(stubs()).ParseFS(files, "templates/layout.html", "templates/parts.html", "templates/reasons.html", "templates/jobparts.html")
 	if err != nil {
 		return fmt.Errorf("web: %w", err)
 	}
@@ -61,7 +64,7 @@ func (s *Server) load() error {
 	s.pages = map[string]*template.Template{}
 	for _, name := range names {
 		short := strings.TrimSuffix(path.Base(name), ".html")
-		if short == "layout" || short == "parts" || short == "reasons" {
+		if short == "layout" || short == "parts" || short == "reasons" || short == "jobparts" {
 			continue
 		}
 		page, err := template.Must(base.Clone()).ParseFS(files, name)
@@ -242,7 +245,12 @@ func (s *Server) writeError(err error, c echo.Context) {
 	case errors.As(err, &web) && web.Code == http.StatusMethodNotAllowed:
 		status, says = http.StatusMethodNotAllowed, l.Say("This address does not take that.")
 	default:
-		s.failed(c, err)
+		if known, _ := jobProblem(c, err); known == 0 || known == http.StatusServiceUnavailable {
+			s.failed(c, err)
+		}
+	}
+	if known, sentence := jobProblem(c, err); known != 0 {
+		status, says = known, l.Say(sentence)
 	}
 	if s.failedPart(c, status, says) {
 		return

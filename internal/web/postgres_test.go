@@ -39,7 +39,7 @@ func newSiteOnPostgres(t *testing.T) *site {
 		t.Fatal(err)
 	}
 	return newSiteWith(t, func(o *setup) {
-		o.Office, o.Storage, o.Sessions = office.Office{Stock: newest{store}, Now: time.Now}, store, postgres.NewSessions(pool)
+		o.Office, o.Storage, o.Jobs, o.Sessions = office.Office{Stock: newest{store}, Now: time.Now}, store, postgres.NewJobs(pool), postgres.NewSessions(pool)
 	})
 }
 

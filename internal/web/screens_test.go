@@ -4,6 +4,7 @@ package web
 
 import (
 	"net/http"
+	"strconv"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -18,17 +19,32 @@ func TestScreens(t *testing.T) {
 	for _, size := range []int64{390, 1024, 1600} {
 		b := newBrowser(t, size, 900)
 		b.site.server.Examples = documented(t)
+		b.site.server.ExampleJob = estuary(t)
+		b.site.keepJob(t, estuary(t))
 		b.site.client.Jar.(*jar).SetCookies(nil, []*http.Cookie{})
 		for name, path := range map[string]string{
 			"start": "/", "blank": "/plan", "does-less": "/plan?" + with("crew", "1", "price", "100"), "plan": "/plan?" + with(), "errors": "/plan?" + with("width", "wide", "lat", "95"), "option": "/option?" + with(), "set": "/set?" + with(), "set-errors": "/set?" + with("width", "wide"), "set-none": "/set/none",
 			"day": "/day?" + with(), "reach": "/reach?" + with() + "&frame=QG-FRAME-12X12&frame=QG-FRAME-20X20", "houses": "/catalogue",
 			"forecast": "/option?" + with("forecast", blow, "anchors", "railing; 3; -2.5; 1; 2000"), "forecast-errors": "/plan?" + with("forecast", "at,gust_ms\n2027-06-18 16:00,41\n2027-06-18 15:00,5", "anchors", "railing; 3; -2.5; 1"),
-			"items": "/catalogue/quayside?kind=support", "item": "/catalogue/quayside/QG-BAG-16", "cautions": "/cautions", "staff": "/staff",
+			"jobs": "/jobs", "job-read": "/jobs/" + walkedJob, "items": "/catalogue/quayside?kind=support", "item": "/catalogue/quayside/QG-BAG-16", "cautions": "/cautions", "staff": "/staff",
 		} {
-			b.open(path)
-			var png []byte
-			b.run(chromedp.FullScreenshot(&png, 100))
-			keep(t, name+"-"+map[int64]string{390: "390", 1024: "1024", 1600: "1600"}[size]+".png", png)
+			b.screen(path, name, size)
+		}
+		b.open("/staff?back=/jobs")
+		b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("#f-name", chromedp.ByQuery))
+		for name, path := range map[string]string{
+			"jobs-staff": "/jobs", "job": "/jobs/" + walkedJob, "job-shot": "/jobs/" + walkedJob + "/shots/8", "job-delete": "/jobs/" + walkedJob + "/delete",
+		} {
+			b.screen(path, name, size)
 		}
 	}
+}
+
+// screen keeps a picture of a page.
+func (b *browser) screen(path, name string, size int64) {
+	b.t.Helper()
+	b.open(path)
+	var png []byte
+	b.run(chromedp.FullScreenshot(&png, 100))
+	keep(b.t, name+"-"+strconv.FormatInt(size, 10)+".png", png)
 }

@@ -16,6 +16,7 @@ import (
 	"kitspan/internal/account"
 	"kitspan/internal/catalog"
 	"kitspan/internal/httpchain"
+	"kitspan/internal/job"
 	"kitspan/internal/office"
 	"kitspan/internal/sizing"
 	"kitspan/internal/text"
@@ -43,6 +44,7 @@ type Catalogue interface {
 type Options struct {
 	Office  office.Office
 	Storage Catalogue
+	Jobs    Jobs
 	// Staff are those who may sign in.
 	Staff *account.Staff
 	// Sessions keeps who is signed in, by the hash of what their cookie holds; where several processes serve, for all of them.
@@ -52,6 +54,8 @@ type Options struct {
 	Text func(io.Writer, text.Reader, sizing.Result) error
 	// Examples are shots to begin with, on the first page; there may be none.
 	Examples []Example
+	// ExampleJob is a job to begin with; without a name there is none.
+	ExampleJob job.Draft
 	// Cautions is the document of that name, in Markdown.
 	Cautions []byte
 	Log      *slog.Logger
@@ -65,6 +69,7 @@ type Server struct {
 	policy string // Content-Security-Policy
 	script []byte
 	setFiles
+	jobFiles
 	cautions template.HTML
 	sessions *scs.SessionManager
 	files    *semaphore.Weighted // of catalogue files in memory
@@ -72,8 +77,8 @@ type Server struct {
 
 // New makes a server; a missing dependency or a broken template is an error.
 func New(o Options) (*Server, error) {
-	if o.Office.Stock == nil || o.Storage == nil || o.Staff == nil || o.Sessions == nil || o.JSON == nil || o.Text == nil || o.Log == nil {
-		return nil, errors.New("web: office, storage, staff, sessions, JSON, text and log are required")
+	if o.Office.Stock == nil || o.Storage == nil || o.Jobs == nil || o.Staff == nil || o.Sessions == nil || o.JSON == nil || o.Text == nil || o.Log == nil {
+		return nil, errors.New("web: office, storage, jobs, staff, sessions, JSON, text and log are required")
 	}
 	s := &Server{Options: o, sessions: newSessions(o.Sessions), files: semaphore.NewWeighted(filesAtOnce)}
 	if err := s.load(); err != nil {
@@ -124,6 +129,17 @@ func (s *Server) routes(on httpchain.Router) {
 	on.GET("/staff", staff.signInForm)
 	on.POST("/staff", staff.signIn, readBody)
 	on.POST("/staff/out", staff.signOut)
+	jobs := jobPages{plans}
+	on.GET("/jobs", jobs.list)
+	on.POST("/jobs", jobs.create, jobStaffOnly, readBody)
+	on.GET("/jobs/:job", jobs.show)
+	on.POST("/jobs/:job", jobs.edit, jobStaffOnly, readBody)
+	on.POST("/jobs/:job/copy", jobs.copyJob, jobStaffOnly)
+	on.GET("/jobs/:job/delete", jobs.deleteForm)
+	on.POST("/jobs/:job/delete", jobs.deleteJob, jobStaffOnly, readBody)
+	on.GET(jobShotPath, jobs.shot)
+	on.POST(jobShotPath, jobs.editShot, jobStaffOnly, readBody)
+	on.GET(jobScriptPath, s.jobScript)
 	on.GET("/cautions", s.cautionsPage)
 	on.GET("/live.js", s.liveScript)
 }
@@ -145,6 +161,8 @@ func (s *Server) terms(c echo.Context) httpchain.Terms {
 	case path == keepPath && c.Request().Method == http.MethodPost:
 		// The server's own time for reading may be over before a file has its turn.
 		t = httpchain.Terms{Time: fileTime, Body: maxImport, SlowBody: true}
+	case path == "/jobs/:job":
+		t.Body = maxJobForm
 	case path == filePath:
 		t.Time, t.SlowBody = fileTime, true
 	default:

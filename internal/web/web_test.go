@@ -256,7 +256,7 @@ func newSiteWith(t testing.TB, change func(*setup)) *site {
 	t.Helper()
 	store, log := newShelf(), &journal{}
 	o := setup{Options: Options{
-		Office: office.Office{Stock: store, Now: time.Now}, Storage: store, Staff: staffOf(token), Sessions: memstore.NewWithCleanupInterval(0), Cautions: []byte("# Cautions\n\n- Lower early.\n"),
+		Office: office.Office{Stock: store, Now: time.Now}, Storage: store, Jobs: newJobShelf(), Staff: staffOf(token), Sessions: memstore.NewWithCleanupInterval(0), Cautions: []byte("# Cautions\n\n- Lower early.\n"),
 		JSON: func(r sizing.Result) ([]byte, error) {
 			return []byte(`{"label": "` + string(r.Options[0].Label) + `"}`), nil
 		},
