@@ -48,8 +48,8 @@ type jobShotPage struct {
 
 // pinWords are the kinds of plan that a shot may be held to.
 var pinWords = []word{
-	{"", "whatever costs the job least"}, {string(sizing.LabelOverhead), "On stands"}, {string(sizing.LabelOnLift), "On lifting machines"},
-	{string(sizing.LabelMoved), "On stands, moved in between"}, {string(sizing.LabelReflectors), "Reflectors alone"}, {string(sizing.LabelLamps), "title|Lamps"},
+	{"", "what costs least"}, {string(sizing.LabelOverhead), "On stands"}, {string(sizing.LabelOnLift), "On lifting machines"},
+	{string(sizing.LabelMoved), "On stands, moved about"}, {string(sizing.LabelReflectors), "Reflectors alone"}, {string(sizing.LabelLamps), "title|Lamps"},
 	{string(sizing.LabelOtherHour), "At another hour"}, {string(sizing.LabelHandHeld), "Held by hand"},
 }
 
