@@ -216,7 +216,8 @@ func windowDraft(w shot.Window) shot.DraftWindow {
 	return shot.DraftWindow{Date: &date, Start: &w.Start, End: &end, EndDate: &endDate}
 }
 
-// At returns a movable shot in one of its windows, and any other as it is.
+// At returns a movable shot in one of its windows, and any other as it is. The shot is zero where no request could ask for that window: an
+// hour that the clocks go through twice has the starts of the first time.
 func (s *Shot) At(w shot.Window) shot.Shot {
 	if s.When == nil {
 		return s.Shot
@@ -224,7 +225,8 @@ func (s *Shot) At(w shot.Window) shot.Shot {
 	d := s.draft
 	d.Window = windowDraft(w)
 	out, faults := d.Resolve()
-	if len(faults) > 0 { // a time that occurs twice, of which this is the second: no start
+	// Of a time that occurs twice a window can say the first alone.
+	if len(faults) > 0 || !out.Window.From.Equal(w.From) || !out.Window.To.Equal(w.To) {
 		return shot.Shot{}
 	}
 	return out
