@@ -77,6 +77,8 @@ func (p *pool) add(m *maker, s int, of *source, c *sizing.Candidates) (added int
 			continue
 		case sh.Pin == "" && o.Label == sizing.LabelOtherHour:
 			continue
+		case dateIn(m.req.Job.Zone, o.Window.From) != m.days[p.day]: // past the end of the job's day, which in another zone is not the place's
+			continue
 		case !own && o.State != p.options[0].State: // those kept are of one state
 			continue
 		}

@@ -324,7 +324,11 @@ func (j *Job) Day(i int) catalog.Date {
 	if from.IsZero() || j.Zone == nil {
 		return catalog.Date{}
 	}
-	y, m, d := from.In(j.Zone).Date()
+	return dateIn(j.Zone, from)
+}
+
+func dateIn(zone *time.Location, at time.Time) catalog.Date {
+	y, m, d := at.In(zone).Date()
 	return catalog.Date{Year: y, Month: m, Day: d}
 }
 

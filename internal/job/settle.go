@@ -12,6 +12,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/sharedkit"
+	"kitspan/internal/shot"
 )
 
 // plan writes a choice out: what is hired, who is paid, what it comes to.
@@ -95,6 +96,9 @@ func (m *maker) planned(s, o int, alone *sharedkit.Plan) PlannedShot {
 	}
 	if o < 0 {
 		out.RuledOut = pool.because
+		if sh.When != nil {
+			out.Shot.Window = shot.Window{} // it has none
+		}
 		switch {
 		case pool.missed:
 			out.Notes = append(out.Notes, finding.PinMissed{Pin: sh.Pin})
