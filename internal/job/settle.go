@@ -302,7 +302,8 @@ func (m *maker) separately(out *Plan, p *sharedkit.Problem, alone []*sharedkit.P
 		}
 		out.Separately = &total
 	}
-	if keeps && !p.Evaluate(together).Keeps() {
+	// A shot that is over a limit by itself is so in any company: of that there is a note already. It is no reason to cost more.
+	if dearer := chosen.TotalMinor > sum; (keeps || dearer) && !p.Evaluate(together).Keeps() {
 		out.Notes = append(out.Notes, finding.CannotTogether{})
 	}
 	return nil
