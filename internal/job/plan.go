@@ -89,6 +89,8 @@ type PoolOption struct {
 	Up     Span
 	Kit    []catalog.Count // machines included, by SKU
 	People []catalog.Count // operators included, by SKU
+	// Unsent are people whom it takes and the house does not send, by role.
+	Unsent []finding.NoLabour
 	// MassKg and VolumeM3 are of the kit, machines included.
 	MassKg, VolumeM3 float64
 }

@@ -31,7 +31,6 @@ type option struct {
 	of       *source
 	index    int   // among what it found
 	minor    int64 // by itself, for its day
-	unsent   int   // people whom the house does not send
 }
 
 // source is a sizing that options come from.
@@ -116,7 +115,8 @@ func (p *pool) keepBest() {
 
 // same reports whether another option takes the same at the same time.
 func (o *option) same(p option) bool {
-	return o.from == p.from && o.to == p.to && o.Label == p.Label && o.State == p.State && o.Window == p.Window && slices.Equal(o.Kit, p.Kit) && slices.Equal(o.People, p.People)
+	return o.from == p.from && o.to == p.to && o.Label == p.Label && o.State == p.State && o.Window == p.Window && slices.Equal(o.Kit, p.Kit) && slices.Equal(o.People, p.People) &&
+		slices.Equal(o.Unsent, p.Unsent)
 }
 
 // optionOf reads what an option takes.
@@ -125,7 +125,7 @@ func (m *maker) optionOf(of *source, c *sizing.Candidates, i int) option {
 	up := Span{o.Window.From.Add(-time.Duration(o.Crew.RigMin) * time.Minute), o.Window.To.Add(time.Duration(o.Crew.StrikeMin) * time.Minute)}
 	out := option{
 		PoolOption: PoolOption{Label: o.Label, State: o.State, Window: o.Window, Up: up, MassKg: o.Load.MassKg, VolumeM3: o.Load.VolumeM3},
-		from:       m.minute(up.From), to: m.minute(up.To), of: of, index: i, unsent: o.Crew.Total,
+		from:       m.minute(up.From), to: m.minute(up.To), of: of, index: i,
 	}
 	out.minor, _ = o.TotalPerDay.Int64() // read once before
 	for _, l := range o.Kit.Lines {
@@ -133,11 +133,14 @@ func (m *maker) optionOf(of *source, c *sizing.Candidates, i int) option {
 	}
 	for _, l := range o.Labour.Lines {
 		out.People = append(out.People, catalog.Count{SKU: l.SKU, Quantity: l.Quantity})
-		out.unsent -= l.Quantity
 	}
 	for _, list := range [2][]catalog.Count{out.Kit, out.People} {
 		slices.SortFunc(list, func(a, b catalog.Count) int { return strings.Compare(a.SKU, b.SKU) })
 	}
-	out.unsent = max(0, out.unsent)
+	for _, note := range o.Notes {
+		if none, ok := note.(finding.NoLabour); ok {
+			out.Unsent = append(out.Unsent, none)
+		}
+	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"maps"
 	"slices"
+	"strings"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/rigging"
@@ -25,8 +26,8 @@ func (m *maker) problem() *sharedkit.Problem {
 			for _, n := range opt.People {
 				m.roles[n.SKU] = 0
 			}
-			if opt.unsent > 0 {
-				m.roles[unsent] = 0
+			for _, n := range opt.Unsent {
+				m.roles[unsent+n.Labour] = 0
 			}
 		}
 	}
@@ -52,8 +53,8 @@ func (m *maker) problem() *sharedkit.Problem {
 	return p
 }
 
-// unsent is the role of people whom the house does not send; no SKU is empty.
-const unsent = ""
+// unsent comes before the role of people whom the house does not send; no SKU begins with it.
+const unsent = " "
 
 func (m *maker) shot(s, options int) sharedkit.Shot {
 	out := sharedkit.Shot{Day: m.pools[s].day, Place: m.place[m.req.Job.Shots[s].Place]}
@@ -66,8 +67,8 @@ func (m *maker) shot(s, options int) sharedkit.Shot {
 		for _, n := range opt.People {
 			one.Roles = append(one.Roles, sharedkit.Use{Of: m.roles[n.SKU], N: n.Quantity})
 		}
-		if opt.unsent > 0 {
-			one.Roles = append(one.Roles, sharedkit.Use{Of: m.roles[unsent], N: opt.unsent})
+		for _, n := range opt.Unsent {
+			one.Roles = append(one.Roles, sharedkit.Use{Of: m.roles[unsent+n.Labour], N: n.Quantity})
 		}
 		out.Options = append(out.Options, one)
 	}
@@ -100,11 +101,14 @@ func (m *maker) rate(sku string, day int) (minor int64, ok bool) {
 func (m *maker) role(sku string) sharedkit.Role {
 	out := sharedkit.Role{Rates: make([]int64, len(m.days))}
 	item := m.req.Stock.Item(sku)
+	role := strings.TrimPrefix(sku, unsent)
+	if item != nil {
+		role = item.Spec.(*catalog.Labour).Role
+	}
+	out.Shared, out.Apart = role == catalog.RoleLead, role == catalog.RoleOperator
 	if item == nil {
 		return out
 	}
-	role := item.Spec.(*catalog.Labour).Role
-	out.Shared, out.Apart = role == catalog.RoleLead, role == catalog.RoleOperator
 	for d := range m.days {
 		out.Rates[d], _ = m.rate(sku, d) // none: a note says so
 	}

@@ -4,8 +4,10 @@ import (
 	"encoding/json"
 	"testing"
 
+	"kitspan/internal/catalog"
 	"kitspan/internal/finding"
 	"kitspan/internal/job"
+	"kitspan/internal/price"
 )
 
 // made plans a job of a house, written as JSON.
@@ -15,7 +17,15 @@ func made(tb testing.TB, house, draft string, change ...func(*job.Request)) *job
 	if err := json.Unmarshal([]byte(draft), &d); err != nil {
 		tb.Fatal(err)
 	}
-	req := planned(tb, house, d, 1)
+	resolved, faults := d.Resolve()
+	if len(faults) > 0 {
+		tb.Fatal(faults)
+	}
+	stock, ok := catalog.DemoSnapshot(house)
+	if !ok {
+		tb.Fatalf("no demo house %q", house)
+	}
+	req := job.Request{Job: resolved, Stock: stock, Workers: 1, Prices: func(d catalog.Date) *price.Desk { return price.NewDesk(stock, d) }}
 	for _, c := range change {
 		c(&req)
 	}

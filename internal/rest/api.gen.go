@@ -3165,6 +3165,9 @@ type PoolOption struct {
 	// State Whether it does what is asked.
 	State PoolOptionState `json:"state"`
 
+	// Unsent Whom it takes besides, whom the house does not send and who are in no price.
+	Unsent []UnsentPeople `json:"unsent"`
+
 	// UpFrom When rigging starts.
 	UpFrom time.Time `json:"up_from"`
 
@@ -4164,6 +4167,15 @@ type TrimStep struct {
 
 	// KeyStops Key against the background's reference from there.
 	KeyStops float64 `json:"key_stops"`
+}
+
+// UnsentPeople So many people of a role.
+type UnsentPeople struct {
+	// Labour The catalogue's word: lead, hand, operator, electrician or driver.
+	Labour string `json:"labour"`
+
+	// Quantity How many.
+	Quantity int `json:"quantity"`
 }
 
 // Vehicle What brings the kit.

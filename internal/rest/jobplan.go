@@ -8,6 +8,7 @@ import (
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/fault"
+	"kitspan/internal/finding"
 	"kitspan/internal/job"
 	"kitspan/internal/office"
 	"kitspan/internal/text"
@@ -179,8 +180,16 @@ func (p *printer) pool(options []job.PoolOption) []PoolOption {
 	for i, o := range options {
 		out[i] = PoolOption{
 			Label: string(o.Label), State: PoolOptionState(o.State), Window: windowOf(o.Window), UpFrom: o.Up.From, UpTo: o.Up.To,
-			Kit: countsOf(o.Kit), People: countsOf(o.People), MassKg: p.number(o.MassKg, perKg), VolumeM3: p.number(o.VolumeM3, perKg),
+			Kit: countsOf(o.Kit), People: countsOf(o.People), Unsent: unsentOf(o.Unsent), MassKg: p.number(o.MassKg, perKg), VolumeM3: p.number(o.VolumeM3, perKg),
 		}
+	}
+	return out
+}
+
+func unsentOf(list []finding.NoLabour) []UnsentPeople {
+	out := make([]UnsentPeople, len(list))
+	for i, n := range list {
+		out[i] = UnsentPeople{Labour: n.Labour, Quantity: n.Quantity}
 	}
 	return out
 }
