@@ -53,6 +53,9 @@ func (w faultWords) end() string {
 }
 
 func wordsOf(to Reader, f fault.Fault) faultWords {
+	if w, ok := inJob(to, f.Pointer, f.Kind); ok {
+		return w
+	}
 	switch k := f.Kind.(type) {
 	case fault.Missing:
 		return missing(to, f.Pointer, k)
