@@ -463,7 +463,7 @@ func (c *check) days() {
 func (c *check) longDay(d int) {
 	first, last := math.MaxInt, math.MinInt
 	for _, u := range c.ups(c.choice) {
-		if u.day == d {
+		if u.day == d && len(u.people) > 0 { // one that takes nobody makes no day longer
 			first, last = min(first, u.from), max(last, u.to)
 		}
 	}

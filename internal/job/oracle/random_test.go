@@ -82,13 +82,18 @@ func (c *chance) window() body {
 	}
 	w := body{"date": c.days[k], "start": clock(start), "end": clock(start + length)}
 	if start+length >= 24*60 {
-		next, err := time.Parse(time.DateOnly, c.days[k])
-		if err != nil {
-			panic(err)
-		}
-		w["end_date"] = next.AddDate(0, 0, 1).Format(time.DateOnly)
+		w["end_date"] = shifted(c.days[k], 1)
 	}
 	return w
+}
+
+// shifted is so many days later.
+func shifted(date string, days int) string {
+	t, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		panic(err)
+	}
+	return t.AddDate(0, 0, days).Format(time.DateOnly)
 }
 
 // shot is one of a job.
@@ -137,6 +142,9 @@ func (c *chance) request(shots int) body {
 	}
 	if !c.odds(3) {
 		job["moves"] = []body{{"between": []string{"quay", "field"}, "minutes": of(c, 0, 15, 45, 120)}}
+	}
+	if c.odds(4) {
+		job["hire"] = body{"from": shifted(c.days[0], -c.IntN(3)), "to": shifted(c.days[len(c.days)-1], c.IntN(3))}
 	}
 	var list []body
 	for i := range shots {
