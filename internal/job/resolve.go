@@ -84,14 +84,6 @@ func (r *resolver) fault(at string, k fault.Kind) {
 	r.faults = append(r.faults, fault.Fault{Pointer: Pointer + at, Kind: k})
 }
 
-// take notes faults by their own pointers, each rewritten from one prefix to another.
-func (r *resolver) take(list []fault.Fault, from, to string) {
-	for _, f := range list {
-		f.Pointer = to + strings.TrimPrefix(f.Pointer, from)
-		r.faults = append(r.faults, f)
-	}
-}
-
 // words reads a text for people. What is needed may not be blank.
 func (r *resolver) words(at string, v *string, most int, needed bool) string {
 	if v == nil || needed && strings.TrimSpace(*v) == "" {
@@ -111,7 +103,7 @@ func (r *resolver) words(at string, v *string, most int, needed bool) string {
 // unprintable finds a character that nobody can have meant. Lines may break where the text may have several.
 func unprintable(s string, lines bool) (code string, found bool) {
 	for _, c := range s {
-		if !unicode.IsPrint(c) && !(lines && (c == '\n' || c == '\r' || c == '\t')) {
+		if layout := c == '\n' || c == '\r' || c == '\t'; !unicode.IsPrint(c) && (!lines || !layout) {
 			return fmt.Sprintf("%U", c), true
 		}
 	}

@@ -61,10 +61,10 @@ func TestAnOrderHasEveryShotOnce(t *testing.T) {
 
 // Storage compares a job with what an edit makes of it: the edit must not write into the lists that it was given.
 func TestEditsWriteNothingInPlace(t *testing.T) {
-	any := Expect{Any: true}
+	whatever := Expect{Any: true}
 	for name, edit := range map[string]Edit{
-		"insert": InsertShots("2", []DraftShot{{}}), "replace": ReplaceShot("2", any, DraftShot{}), "delete": DeleteShot("2", any),
-		"order": OrderShots(any, []string{"3", "2", "1"}), "set": SetShots(any, nil), "all": Replace(any, Draft{}),
+		"insert": InsertShots("2", []DraftShot{{}}), "replace": ReplaceShot("2", whatever, DraftShot{}), "delete": DeleteShot("2", whatever),
+		"order": OrderShots(whatever, []string{"3", "2", "1"}), "set": SetShots(whatever, nil), "all": Replace(whatever, Draft{}),
 	} {
 		before, want := storedShots("1", "2", "3"), storedShots("1", "2", "3")
 		after := before

@@ -166,7 +166,7 @@ func TestATableIsReadAsSpreadsheetsWriteIt(t *testing.T) {
 	}
 	semicolons := strings.NewReplacer(",", ";", "5.5", "5,5", "258.5", "258,5", "900.00", "900,00")
 	local := semicolons.Replace(twoShots)
-	local = strings.Replace(local, `"";""`, `"",""`, -1)
+	local = strings.ReplaceAll(local, `"";""`, `"",""`)
 	local = local[:strings.Index(local, `"[`)] + twoShots[strings.Index(twoShots, `"[`):] // a list is JSON everywhere
 	lines := strings.Split(strings.TrimSpace(twoShots), "\n")
 	for name, file := range map[string]string{

@@ -81,11 +81,12 @@ func (c *column) cell(s *job.DraftShot, decimalComma bool) (string, error) {
 	case asJSON:
 		list, err := json.Marshal(v.Interface())
 		return catalog.EscapeFormulas(string(list)), err
+	default:
+		if onlyQuotes(v.String()) {
+			return v.String() + saidEmpty, nil
+		}
+		return catalog.EscapeFormulas(v.String()), nil
 	}
-	if onlyQuotes(v.String()) {
-		return v.String() + saidEmpty, nil
-	}
-	return catalog.EscapeFormulas(v.String()), nil
 }
 
 // formatNumber writes a number so that it reads back as the same, without an exponent where it is of usual size.

@@ -58,7 +58,7 @@ func ReadXLSX(file []byte) *Table {
 		t.give(1, "", fault.NotAWorkbook{})
 		return t
 	}
-	defer book.Close()
+	defer func() { _ = book.Close() }() // it would remove files, of which there are none
 	r := reader{Table: t, decimalComma: true, serials: true}
 	if props, err := book.GetWorkbookProps(); err == nil && props.Date1904 != nil && *props.Date1904 {
 		r.epoch = epoch1904
