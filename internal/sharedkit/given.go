@@ -269,3 +269,28 @@ func (l *Load) add(it *Item, n int) (kg float64) {
 	l.HeaviestKg, l.BulkiestM3 = math.Max(l.HeaviestKg, it.MassKg), math.Max(l.BulkiestM3, it.VolumeM3)
 	return kg
 }
+
+// fits reports whether no level grows with one more option.
+func (a *ahead) fits(g *given, o *aheadOption) bool {
+	a.cliques = g.largestOf(a.cliques[:0], 0, a.meeting(g, o), 0)
+	for _, set := range a.cliques {
+		for _, u := range o.uses {
+			sum := u.N
+			for rest := set; rest != 0; rest &= rest - 1 {
+				sum += g.opts[bits.TrailingZeros32(rest)].items[u.Of]
+			}
+			if sum > g.items[u.Of] {
+				return false
+			}
+		}
+		if a.people(g, o, set) > g.people {
+			return false
+		}
+		for r := range a.p.Roles {
+			if a.role(g, o, set, r) > g.roles[r] {
+				return false
+			}
+		}
+	}
+	return true
+}

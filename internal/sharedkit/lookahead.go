@@ -93,9 +93,10 @@ func (a *ahead) search(g *given, open [][]int) {
 		a.stopped = true
 		return
 	}
-	next := -1
 	lists := make([][]looked, len(open))
+	left := make([][]int, len(open))
 	var lower score
+	hardest := -1
 	floor := a.floor(g, open)
 	for s := range open {
 		if open[s] == nil {
@@ -110,30 +111,38 @@ func (a *ahead) search(g *given, open [][]int) {
 			return // nothing better is left
 		}
 		slices.SortStableFunc(lists[s], func(x, y looked) int { return order(x.score, y.score) })
-		if least := lists[s][0].score; lower.less(least) {
-			lower = least
+		for _, l := range lists[s] {
+			left[s] = append(left[s], l.option)
 		}
-		if next < 0 || len(lists[s]) < len(lists[next]) {
-			next = s
+		if least := lists[s][0].score; hardest < 0 || lower.less(least) {
+			lower, hardest = least, s
 		}
 	}
 	if g.shots == nil {
 		a.lower = lower
 	}
+	next := -1
+	for _, shots := range a.apart(left) {
+		if then := a.fitIn(g, shots, left); then != nil {
+			for _, s := range shots {
+				left[s] = nil
+			}
+			g = then
+			continue
+		}
+		for _, s := range shots {
+			// Of the shots that may meet the hardest, the one with the fewest options; where that is done with, of any.
+			if next < 0 || slices.Contains(shots, hardest) && (!slices.Contains(shots, next) || len(left[s]) < len(left[next])) {
+				next = s
+			}
+		}
+	}
 	if next < 0 {
 		a.leaf(g)
 		return
 	}
-	rest := make([][]int, len(open))
-	for s := range open {
-		if open[s] == nil || s == next {
-			continue
-		}
-		rest[s] = make([]int, len(lists[s]))
-		for k := range lists[s] {
-			rest[s][k] = lists[s][k].option
-		}
-	}
+	rest := slices.Clone(left)
+	rest[next] = nil
 	for _, l := range lists[next] {
 		if !l.score.less(a.best.score) {
 			return // they are in order
@@ -143,6 +152,71 @@ func (a *ahead) search(g *given, open [][]int) {
 			return
 		}
 	}
+}
+
+// apart returns the open shots in groups: no option that is left of one group is up at once with any of another.
+func (a *ahead) apart(left [][]int) (groups [][]int) {
+	meet := func(s, t int) bool {
+		for _, o := range left[s] {
+			for _, q := range left[t] {
+				if a.p.atOnce(a.options[s][o].up, a.options[t][q].up) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	taken := make([]bool, len(left))
+	for s := range left {
+		if left[s] == nil || taken[s] {
+			continue
+		}
+		group := []int{s}
+		taken[s] = true
+		for k := 0; k < len(group); k++ {
+			for t := range left {
+				if left[t] != nil && !taken[t] && meet(group[k], t) {
+					group, taken[t] = append(group, t), true
+				}
+			}
+		}
+		groups = append(groups, group)
+	}
+	return groups
+}
+
+// fitTries bounds how many options are tried to fit a group in.
+const fitTries = 400
+
+// fitIn gives a group of shots options with which no level grows, and returns what is given then; nil where it finds none. Nothing else can be
+// better for them: whatever the others take, they cost nothing.
+func (a *ahead) fitIn(g *given, shots []int, left [][]int) *given {
+	tries := fitTries
+	var fit func(g *given, shots []int) *given
+	fit = func(g *given, shots []int) *given {
+		if len(shots) == 0 {
+			return g
+		}
+		s := shots[0]
+		for _, o := range left[s] {
+			if tries--; tries < 0 {
+				return nil
+			}
+			if !a.fits(g, &a.options[s][o]) {
+				continue
+			}
+			if then := fit(a.give(g, s, o), shots[1:]); then != nil {
+				return then
+			}
+		}
+		return nil
+	}
+	for _, s := range shots { // most groups have a shot that fits nowhere
+		if !slices.ContainsFunc(left[s], func(o int) bool { return a.fits(g, &a.options[s][o]) }) {
+			return nil
+		}
+	}
+	return fit(g, shots)
 }
 
 // guesses is how many choices are made at random and made better, for a good one to compare with; common practice, no source.
