@@ -60,13 +60,15 @@ func productionOf(p job.Production) string {
 
 // Amiss says what keeps a plan from being carried out as it stands, a sentence each; none where nothing does.
 func Amiss(to Reader, plan *job.Plan) (out []string) {
-	var none, over []string
+	var none, over, less []string
 	for i := range plan.Shots {
 		switch s := &plan.Shots[i]; {
 		case s.Option == nil:
 			none = append(none, s.Number)
 		case s.Option.State == finding.OverLimit:
 			over = append(over, s.Number)
+		case s.Option.State == finding.DoesLess:
+			less = append(less, s.Number)
 		}
 	}
 	if len(none) > 0 {
@@ -74,6 +76,9 @@ func Amiss(to Reader, plan *job.Plan) (out []string) {
 	}
 	if len(over) > 0 {
 		out = append(out, to.say("Over a limit of their own or the gust asked, at best: %s.", strings.Join(over, ", ")))
+	}
+	if len(less) > 0 {
+		out = append(out, to.say("Do less than asked, since nothing does it: %s.", strings.Join(less, ", ")))
 	}
 	if n := len(plan.Clashes); n > 0 {
 		out = append(out, to.say("More is needed at once than the house has: see below."))
