@@ -338,6 +338,51 @@ COMMENT ON COLUMN public.jobs.draft IS 'what was said of the job itself, in the 
 
 COMMENT ON COLUMN public.jobs.first_day IS 'of the hire, said or that of the shots; none without either';
 
+CREATE TABLE public.plan_runs (
+    id text NOT NULL COLLATE pg_catalog."C",
+    house text NOT NULL,
+    state text DEFAULT 'waiting'::text NOT NULL,
+    language text NOT NULL,
+    request bytea,
+    shots_done integer DEFAULT 0 NOT NULL,
+    shots_all integer NOT NULL,
+    take integer DEFAULT 0 NOT NULL,
+    lost integer DEFAULT 0 NOT NULL,
+    answer bytea,
+    problem bytea,
+    created_at timestamp with time zone DEFAULT now() NOT NULL,
+    started_at timestamp with time zone,
+    seen_at timestamp with time zone,
+    ended_at timestamp with time zone,
+    expires_at timestamp with time zone NOT NULL,
+    CONSTRAINT plan_runs_answer_size CHECK ((octet_length(answer) <= 67174400)),
+    CONSTRAINT plan_runs_answer_when_done CHECK (((answer IS NOT NULL) = (state = 'done'::text))),
+    CONSTRAINT plan_runs_counts CHECK (((take >= 0) AND (lost >= 0))),
+    CONSTRAINT plan_runs_ended_when_over CHECK (((ended_at IS NULL) = (state = ANY (ARRAY['waiting'::text, 'running'::text])))),
+    CONSTRAINT plan_runs_expiry CHECK ((expires_at > created_at)),
+    CONSTRAINT plan_runs_id_form CHECK ((id ~ '^[A-Z2-7]{26}$'::text)),
+    CONSTRAINT plan_runs_language_length CHECK (((char_length(language) >= 2) AND (char_length(language) <= 35))),
+    CONSTRAINT plan_runs_problem_size CHECK ((octet_length(problem) <= 65536)),
+    CONSTRAINT plan_runs_problem_when_failed CHECK (((problem IS NOT NULL) = (state = 'failed'::text))),
+    CONSTRAINT plan_runs_progress CHECK (((shots_done >= 0) AND (shots_done <= shots_all))),
+    CONSTRAINT plan_runs_request_size CHECK ((octet_length(request) <= 1050000)),
+    CONSTRAINT plan_runs_request_while_open CHECK (((request IS NOT NULL) = (state = ANY (ARRAY['waiting'::text, 'running'::text])))),
+    CONSTRAINT plan_runs_seen_while_running CHECK (((state <> 'running'::text) OR ((started_at IS NOT NULL) AND (seen_at IS NOT NULL)))),
+    CONSTRAINT plan_runs_state_known CHECK ((state = ANY (ARRAY['waiting'::text, 'running'::text, 'done'::text, 'failed'::text, 'cancelled'::text])))
+);
+
+COMMENT ON COLUMN public.plan_runs.request IS 'the body of the request, gzip; nothing once it is over';
+
+COMMENT ON COLUMN public.plan_runs.take IS 'how often it was begun: who began it last alone may write';
+
+COMMENT ON COLUMN public.plan_runs.lost IS 'how often the process that worked on it was gone';
+
+COMMENT ON COLUMN public.plan_runs.answer IS 'the body of the answer, gzip';
+
+COMMENT ON COLUMN public.plan_runs.problem IS 'the problem document, gzip';
+
+COMMENT ON COLUMN public.plan_runs.seen_at IS 'when the process that works on it last said so';
+
 CREATE TABLE public.river_job (
     id bigint NOT NULL,
     state public.river_job_state DEFAULT 'available'::public.river_job_state NOT NULL,
@@ -452,6 +497,9 @@ ALTER TABLE ONLY public.job_shots
 ALTER TABLE ONLY public.jobs
     ADD CONSTRAINT jobs_pkey PRIMARY KEY (id);
 
+ALTER TABLE ONLY public.plan_runs
+    ADD CONSTRAINT plan_runs_pkey PRIMARY KEY (id);
+
 ALTER TABLE ONLY public.river_job
     ADD CONSTRAINT river_job_pkey PRIMARY KEY (id);
 
@@ -520,6 +568,20 @@ CREATE INDEX jobs_by_creation ON public.jobs USING btree (created_at DESC, id DE
 COMMENT ON INDEX public.jobs_by_creation IS 'the list of jobs, newest first';
 
 COMMENT ON INDEX public.jobs_pkey IS 'one job';
+
+CREATE INDEX plan_runs_by_expiry ON public.plan_runs USING btree (expires_at);
+
+COMMENT ON INDEX public.plan_runs_by_expiry IS 'runs that may be forgotten';
+
+CREATE INDEX plan_runs_by_house ON public.plan_runs USING btree (house);
+
+COMMENT ON INDEX public.plan_runs_by_house IS 'is a house still needed, when it is deleted';
+
+CREATE INDEX plan_runs_open ON public.plan_runs USING btree (state, seen_at) WHERE (state = ANY (ARRAY['waiting'::text, 'running'::text]));
+
+COMMENT ON INDEX public.plan_runs_open IS 'how many wait; which were left by their process';
+
+COMMENT ON INDEX public.plan_runs_pkey IS 'one run';
 
 CREATE INDEX river_job_args_index ON public.river_job USING gin (args);
 
@@ -607,3 +669,6 @@ ALTER TABLE ONLY public.job_shots
 
 ALTER TABLE ONLY public.job_shots
     ADD CONSTRAINT job_shots_place_fkey FOREIGN KEY (job, place) REFERENCES public.job_places(job, name);
+
+ALTER TABLE ONLY public.plan_runs
+    ADD CONSTRAINT plan_runs_house_fkey FOREIGN KEY (house) REFERENCES public.houses(slug);
