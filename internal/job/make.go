@@ -32,8 +32,10 @@ type Request struct {
 	Limits Limits
 	// Workers is how many shots are sized side by side. The plan does not depend on it.
 	Workers int
-	// Progress is told how many shots of how many are sized; nil tells nobody.
+	// Progress is told how many of the first sizings ([Job.Sizings]) are done; nil tells nobody.
 	Progress func(done, all int)
+	// Turn is called before each sizing, by whoever does it: it may wait there for others, and an error ends the plan. Nil waits for nobody.
+	Turn func(context.Context) error
 }
 
 // mostRounds bounds how often shots are sized again by what the kit holds. Most jobs end after two.

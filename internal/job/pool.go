@@ -51,6 +51,11 @@ func (m *maker) find(ctx context.Context, of *source) (*sizing.Candidates, error
 	if of.found != nil {
 		return of.found, nil
 	}
+	if m.req.Turn != nil {
+		if err := m.req.Turn(ctx); err != nil {
+			return nil, err
+		}
+	}
 	desk := m.req.Prices(of.shot.Window.Date)
 	q := sizing.Query{OtherHour: of.otherHour}
 	if of.held != nil {

@@ -108,3 +108,40 @@ func (c *Capacity) enter(ctx context.Context) error {
 	}
 	return nil
 }
+
+// behind calls work as solve does, for work that nobody waits for: it waits for its place for as long as that takes, takes one, and has a limit
+// of its own on time. Whenever work calls turn, those who wait for a place get that one first; so work must not hold on to more than it needs
+// meanwhile.
+func (c *Capacity) behind(ctx context.Context, limit time.Duration, work func(ctx context.Context, turn func(context.Context) error) error) error {
+	held := false
+	let := func() {
+		if c != nil && held {
+			held = false
+			c.taken.Add(-1)
+			c.places.Release(1)
+		}
+	}
+	turn := func(ctx context.Context) error {
+		if c == nil {
+			return ctx.Err()
+		}
+		let()
+		if err := c.places.Acquire(ctx, 1); err != nil { // in the order of coming: behind all who wait
+			return err
+		}
+		held = true
+		c.taken.Add(1)
+		return nil
+	}
+	defer let()
+	if err := turn(ctx); err != nil {
+		return err
+	}
+	within, cancel := context.WithTimeoutCause(ctx, limit, ErrTimeLimit)
+	defer cancel()
+	err := work(within, turn)
+	if err != nil && errors.Is(context.Cause(within), ErrTimeLimit) {
+		return fmt.Errorf("%w (%w)", ErrTimeLimit, err)
+	}
+	return err
+}

@@ -153,22 +153,27 @@ const defaultSearch = time.Minute
 // found by then is the plan. Its errors are those of [Office.Plan].
 func (o Office) PlanJob(ctx context.Context, p Planning) (plan *job.Plan, err error) {
 	err = o.Capacity.solve(ctx, asManyAsFree, func(ctx context.Context, workers int) (err error) {
-		limit := defaultSearch
-		if p.Seconds > 0 {
-			limit = time.Duration(p.Seconds * float64(time.Second))
-		}
-		if end, bounded := ctx.Deadline(); bounded {
-			const share = 0.7 // of the time that is left; the rest is for writing the plan out
-			limit = min(limit, time.Duration(share*float64(time.Until(end))))
-		}
-		search, cancel := context.WithTimeout(ctx, limit)
-		defer cancel()
 		p.Workers = workers
-		plan, err = job.Make(ctx, search, p.Request)
+		plan, err = p.plan(ctx)
 		return err
 	})
 	if err != nil {
 		return nil, fmt.Errorf("plan a job from house %s: %w", p.Stock.House.Slug, err)
 	}
 	return plan, nil
+}
+
+// plan plans as long as it may.
+func (p *Planning) plan(ctx context.Context) (*job.Plan, error) {
+	limit := defaultSearch
+	if p.Seconds > 0 {
+		limit = time.Duration(p.Seconds * float64(time.Second))
+	}
+	if end, bounded := ctx.Deadline(); bounded {
+		const share = 0.7 // of the time that is left; the rest is for writing the plan out
+		limit = min(limit, time.Duration(share*float64(time.Until(end))))
+	}
+	search, cancel := context.WithTimeout(ctx, limit)
+	defer cancel()
+	return job.Make(ctx, search, p.Request)
 }
