@@ -7,6 +7,7 @@ package planrun
 import (
 	"context"
 	"errors"
+	"strings"
 	"time"
 )
 
@@ -41,6 +42,14 @@ var (
 	ErrFull        = errors.New("as many runs wait as may")
 	ErrUnavailable = errors.New("the storage of runs cannot be reached")
 )
+
+// idLength is that of crypto/rand.Text, which storage makes ids by: 130 bits, which nobody guesses.
+const idLength = 26
+
+// IsID reports whether a text can be the id of a run.
+func IsID(s string) bool {
+	return len(s) == idLength && strings.Trim(s, "ABCDEFGHIJKLMNOPQRSTUVWXYZ234567") == ""
+}
 
 // Request is what is to be planned.
 type Request struct {

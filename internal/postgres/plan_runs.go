@@ -60,7 +60,7 @@ func (r *PlanRuns) Enqueue(ctx context.Context, req planrun.Request) (planrun.Ru
 	if err != nil {
 		return planrun.Run{}, err
 	}
-	run := planrun.Run{ID: rand.Text(), State: planrun.Waiting, ShotsAll: req.Shots} // 130 bits: nobody guesses it
+	run := planrun.Run{ID: rand.Text(), State: planrun.Waiting, ShotsAll: req.Shots}
 	err = InTx(ctx, r.pool, readCommitted, func(tx pgx.Tx) error {
 		if _, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock($1)`, int64(oneAtATime)); err != nil {
 			return err
@@ -93,6 +93,9 @@ func (r *PlanRuns) Enqueue(ctx context.Context, req planrun.Request) (planrun.Ru
 
 // Find reads a run; [planrun.ErrNoRun] where there is none of the id, or it has expired.
 func (r *PlanRuns) Find(ctx context.Context, id string) (planrun.Run, error) {
+	if !planrun.IsID(id) {
+		return planrun.Run{}, planrun.ErrNoRun
+	}
 	ctx, cancel := context.WithTimeout(ctx, lookTimeout)
 	defer cancel()
 	run := planrun.Run{ID: id}
@@ -116,6 +119,9 @@ func (r *PlanRuns) Find(ctx context.Context, id string) (planrun.Run, error) {
 // Cancel ends a run that waits or runs; whoever works on it finds out within a second. One that has ended stays as it is. [planrun.ErrNoRun]
 // as in [PlanRuns.Find].
 func (r *PlanRuns) Cancel(ctx context.Context, id string) error {
+	if !planrun.IsID(id) {
+		return planrun.ErrNoRun
+	}
 	ctx, cancel := context.WithTimeout(ctx, writeTimeout)
 	defer cancel()
 	var state planrun.State
