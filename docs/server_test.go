@@ -17,6 +17,7 @@ import (
 	"kitspan/internal/catalog"
 	"kitspan/internal/httpchain"
 	"kitspan/internal/office"
+	"kitspan/internal/planrun"
 	"kitspan/internal/postgres"
 	"kitspan/internal/postgres/pgtest"
 	"kitspan/internal/rest"
@@ -57,6 +58,22 @@ func (unreachable) Version(context.Context, string) (int64, error) { return 0, c
 // noJobs is a storage of jobs that nobody asks.
 type noJobs struct{ rest.JobStorage }
 
+// oneRun keeps a single plan in the background, on the fixed day and under one id, which is half done.
+type oneRun struct{ rest.PlanRuns }
+
+func (oneRun) Enqueue(_ context.Context, req planrun.Request) (planrun.Run, error) {
+	return planrun.Run{
+		ID: "7H3KQZ5N2WYVJ4T6XRBD3MPLCA", State: planrun.Waiting, ShotsAll: req.Shots, Created: fixedNow(), Expires: fixedNow().Add(planrun.Kept),
+	}, nil
+}
+
+func (r oneRun) Find(ctx context.Context, _ string) (planrun.Run, error) {
+	run, err := r.Enqueue(ctx, planrun.Request{Shots: 2})
+	began := fixedNow().Add(time.Second)
+	run.State, run.ShotsDone, run.Started = planrun.Running, 1, &began
+	return run, err
+}
+
 // handlerOn is the JSON face on a storage.
 func handlerOn(t *testing.T, store storage, jobs rest.JobStorage) http.Handler {
 	t.Helper()
@@ -70,7 +87,8 @@ func handlerOn(t *testing.T, store storage, jobs rest.JobStorage) http.Handler {
 	}
 	catalogues, log := office.NewCache(store, fixedNow), slog.New(slog.DiscardHandler)
 	face, err := rest.New(rest.Options{
-		Office: office.Office{Stock: catalogues, Now: fixedNow}, Catalogues: catalogues, Storage: store, Jobs: jobs, Staff: staff, Metrics: metrics.Text, Log: log,
+		Office: office.Office{Stock: catalogues, Now: fixedNow}, Catalogues: catalogues, Storage: store, Jobs: jobs, Runs: oneRun{}, Staff: staff,
+		Metrics: metrics.Text, Log: log,
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -847,6 +847,33 @@ func (e PlanRequestTerms) Valid() bool {
 	}
 }
 
+// Defines values for PlanRunState.
+const (
+	Cancelled PlanRunState = "cancelled"
+	Done      PlanRunState = "done"
+	Failed    PlanRunState = "failed"
+	Running   PlanRunState = "running"
+	Waiting   PlanRunState = "waiting"
+)
+
+// Valid indicates whether the value is a known member of the PlanRunState enum.
+func (e PlanRunState) Valid() bool {
+	switch e {
+	case Cancelled:
+		return true
+	case Done:
+		return true
+	case Failed:
+		return true
+	case Running:
+		return true
+	case Waiting:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for PoolOptionState.
 const (
 	PoolOptionStateDoesIt    PoolOptionState = "does_it"
@@ -3112,6 +3139,46 @@ type PlanRequest struct {
 // PlanRequestTerms How days of hire are charged. `none`: every calendar day counts as one.
 type PlanRequestTerms string
 
+// PlanRun A plan that is worked out in the background.
+type PlanRun struct {
+	// CreatedAt When it was sent.
+	CreatedAt time.Time `json:"created_at"`
+
+	// EndedAt When it was done, failed, or was cancelled; null before.
+	EndedAt *time.Time `json:"ended_at"`
+
+	// ExpiresAt Until when it is kept: a day from when it was sent, and again from when it ended.
+	ExpiresAt time.Time `json:"expires_at"`
+
+	// Id Its id; whoever knows it may read and cancel it.
+	//
+	// Example: 7H3KQZ5N2WYVJ4T6XRBD3MPLCA
+	Id string `json:"id"`
+
+	// Plan The very body that `POST /v1/plans` answers without `Prefer`; null until it is done.
+	Plan *Plan `json:"plan"`
+
+	// Problem Why there will be no plan; null unless it failed.
+	Problem *Problem `json:"problem"`
+
+	// ShotsAll Shots of the job.
+	ShotsAll int `json:"shots_all"`
+
+	// ShotsDone Shots that are sized, to the second. When all are, what they share is chosen.
+	ShotsDone int `json:"shots_done"`
+
+	// StartedAt When work on it began; null before.
+	StartedAt *time.Time `json:"started_at"`
+
+	// State `waiting` for its turn, again where the server stopped meanwhile; `running`; `done`, with the `plan`; `failed`, with the `problem`;
+	// `cancelled`.
+	State PlanRunState `json:"state"`
+}
+
+// PlanRunState `waiting` for its turn, again where the server stopped meanwhile; `running`; `done`, with the `plan`; `failed`, with the `problem`;
+// `cancelled`.
+type PlanRunState string
+
 // PlannedShot A shot as it is planned.
 type PlannedShot struct {
 	// Alone What the same request chooses for a job of this shot only; null where it has no option.
@@ -4368,6 +4435,9 @@ type JobID = string
 // Limit defines model for Limit.
 type Limit = int
 
+// PlanID defines model for PlanID.
+type PlanID = string
+
 // ShotNumber defines model for ShotNumber.
 type ShotNumber = string
 
@@ -4889,6 +4959,12 @@ type ServerInterface interface {
 	// CreatePlan Choose one option for each shot of a job and the kit that they share.
 	// (POST /v1/plans)
 	CreatePlan(ctx echo.Context) error
+	// CancelPlanRun Cancel a plan that waits or is worked out.
+	// (DELETE /v1/plans/{plan})
+	CancelPlanRun(ctx echo.Context, plan PlanID) error
+	// GetPlanRun How far a plan is that is worked out in the background, and what came of it.
+	// (GET /v1/plans/{plan})
+	GetPlanRun(ctx echo.Context, plan PlanID) error
 	// CreateReach How wide a zone and how wide a shot given frames cover.
 	// (POST /v1/reaches)
 	CreateReach(ctx echo.Context) error
@@ -5961,6 +6037,38 @@ func (w *ServerInterfaceWrapper) CreatePlan(ctx echo.Context) error {
 	return err
 }
 
+// CancelPlanRun converts echo context to params.
+func (w *ServerInterfaceWrapper) CancelPlanRun(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "plan" -------------
+	var plan PlanID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "plan", ctx.Param("plan"), &plan, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter plan: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.CancelPlanRun(ctx, plan)
+	return err
+}
+
+// GetPlanRun converts echo context to params.
+func (w *ServerInterfaceWrapper) GetPlanRun(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "plan" -------------
+	var plan PlanID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "plan", ctx.Param("plan"), &plan, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter plan: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetPlanRun(ctx, plan)
+	return err
+}
+
 // CreateReach converts echo context to params.
 func (w *ServerInterfaceWrapper) CreateReach(ctx echo.Context) error {
 	var err error
@@ -6064,6 +6172,8 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.GetShot, options.OperationMiddlewares["getShot"]...)
 	router.PUT(options.BaseURL+"/v1/jobs/:job/shots/:shot", wrapper.ReplaceShot, options.OperationMiddlewares["replaceShot"]...)
 	router.POST(options.BaseURL+"/v1/plans", wrapper.CreatePlan, options.OperationMiddlewares["createPlan"]...)
+	router.DELETE(options.BaseURL+"/v1/plans/:plan", wrapper.CancelPlanRun, options.OperationMiddlewares["cancelPlanRun"]...)
+	router.GET(options.BaseURL+"/v1/plans/:plan", wrapper.GetPlanRun, options.OperationMiddlewares["getPlanRun"]...)
 	router.POST(options.BaseURL+"/v1/reaches", wrapper.CreateReach, options.OperationMiddlewares["createReach"]...)
 	router.POST(options.BaseURL+"/v1/sizings", wrapper.CreateSizing, options.OperationMiddlewares["createSizing"]...)
 	router.POST(options.BaseURL+"/v1/sweeps", wrapper.CreateSweep, options.OperationMiddlewares["createSweep"]...)
@@ -8556,6 +8666,22 @@ func (response GetJobPlan406ApplicationProblemPlusJSONResponse) VisitGetJobPlanR
 	return err
 }
 
+type GetJobPlan413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response GetJobPlan413ApplicationProblemPlusJSONResponse) VisitGetJobPlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetJobPlan422ApplicationProblemPlusJSONResponse struct {
 	UnprocessableApplicationProblemPlusJSONResponse
 }
@@ -9613,6 +9739,32 @@ func (response CreatePlan200JSONResponse) VisitCreatePlanResponse(w http.Respons
 	return err
 }
 
+type CreatePlan202ResponseHeaders struct {
+	Location          string
+	PreferenceApplied string
+	RetryAfter        int
+}
+
+type CreatePlan202JSONResponse struct {
+	Body    PlanRun
+	Headers CreatePlan202ResponseHeaders
+}
+
+func (response CreatePlan202JSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Location", fmt.Sprint(response.Headers.Location))
+	w.Header().Set("Preference-Applied", fmt.Sprint(response.Headers.PreferenceApplied))
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.WriteHeader(202)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreatePlan400ApplicationProblemPlusJSONResponse struct {
 	BadRequestApplicationProblemPlusJSONResponse
 }
@@ -9716,6 +9868,202 @@ type CreatePlandefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response CreatePlandefaultApplicationProblemPlusJSONResponse) VisitCreatePlanResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CancelPlanRunRequestObject struct {
+	Plan PlanID `json:"plan"`
+}
+
+type CancelPlanRunResponseObject interface {
+	VisitCancelPlanRunResponse(w http.ResponseWriter) error
+}
+
+type CancelPlanRun204Response struct {
+}
+
+func (response CancelPlanRun204Response) VisitCancelPlanRunResponse(w http.ResponseWriter) error {
+	w.WriteHeader(204)
+	return nil
+}
+
+type CancelPlanRun400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response CancelPlanRun400ApplicationProblemPlusJSONResponse) VisitCancelPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CancelPlanRun404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response CancelPlanRun404ApplicationProblemPlusJSONResponse) VisitCancelPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CancelPlanRun503ApplicationProblemPlusJSONResponse struct {
+	UnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response CancelPlanRun503ApplicationProblemPlusJSONResponse) VisitCancelPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CancelPlanRundefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response CancelPlanRundefaultApplicationProblemPlusJSONResponse) VisitCancelPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetPlanRunRequestObject struct {
+	Plan PlanID `json:"plan"`
+}
+
+type GetPlanRunResponseObject interface {
+	VisitGetPlanRunResponse(w http.ResponseWriter) error
+}
+
+type GetPlanRun200ResponseHeaders struct {
+	RetryAfter *int
+}
+
+type GetPlanRun200JSONResponse struct {
+	Body    PlanRun
+	Headers GetPlanRun200ResponseHeaders
+}
+
+func (response GetPlanRun200JSONResponse) VisitGetPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.RetryAfter != nil {
+		w.Header().Set("Retry-After", fmt.Sprint(*response.Headers.RetryAfter))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetPlanRun400ApplicationProblemPlusJSONResponse struct {
+	BadRequestApplicationProblemPlusJSONResponse
+}
+
+func (response GetPlanRun400ApplicationProblemPlusJSONResponse) VisitGetPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetPlanRun404ApplicationProblemPlusJSONResponse struct {
+	NotFoundApplicationProblemPlusJSONResponse
+}
+
+func (response GetPlanRun404ApplicationProblemPlusJSONResponse) VisitGetPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetPlanRun406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response GetPlanRun406ApplicationProblemPlusJSONResponse) VisitGetPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetPlanRun503ApplicationProblemPlusJSONResponse struct {
+	UnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response GetPlanRun503ApplicationProblemPlusJSONResponse) VisitGetPlanRunResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetPlanRundefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetPlanRundefaultApplicationProblemPlusJSONResponse) VisitGetPlanRunResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -10224,6 +10572,12 @@ type StrictServerInterface interface {
 	// CreatePlan Choose one option for each shot of a job and the kit that they share.
 	// (POST /v1/plans)
 	CreatePlan(ctx context.Context, request CreatePlanRequestObject) (CreatePlanResponseObject, error)
+	// CancelPlanRun Cancel a plan that waits or is worked out.
+	// (DELETE /v1/plans/{plan})
+	CancelPlanRun(ctx context.Context, request CancelPlanRunRequestObject) (CancelPlanRunResponseObject, error)
+	// GetPlanRun How far a plan is that is worked out in the background, and what came of it.
+	// (GET /v1/plans/{plan})
+	GetPlanRun(ctx context.Context, request GetPlanRunRequestObject) (GetPlanRunResponseObject, error)
 	// CreateReach How wide a zone and how wide a shot given frames cover.
 	// (POST /v1/reaches)
 	CreateReach(ctx context.Context, request CreateReachRequestObject) (CreateReachResponseObject, error)
@@ -11172,6 +11526,56 @@ func (sh *strictHandler) CreatePlan(ctx echo.Context) error {
 		return err
 	} else if validResponse, ok := response.(CreatePlanResponseObject); ok {
 		return validResponse.VisitCreatePlanResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// CancelPlanRun operation middleware
+func (sh *strictHandler) CancelPlanRun(ctx echo.Context, plan PlanID) error {
+	var request CancelPlanRunRequestObject
+
+	request.Plan = plan
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.CancelPlanRun(ctx.Request().Context(), request.(CancelPlanRunRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "CancelPlanRun")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(CancelPlanRunResponseObject); ok {
+		return validResponse.VisitCancelPlanRunResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// GetPlanRun operation middleware
+func (sh *strictHandler) GetPlanRun(ctx echo.Context, plan PlanID) error {
+	var request GetPlanRunRequestObject
+
+	request.Plan = plan
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetPlanRun(ctx.Request().Context(), request.(GetPlanRunRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetPlanRun")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(GetPlanRunResponseObject); ok {
+		return validResponse.VisitGetPlanRunResponse(ctx.Response())
 	} else if response != nil {
 		return fmt.Errorf("unexpected response type: %T", response)
 	}

@@ -49,9 +49,14 @@ func (b binder) Bind(into any, c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	ctx := r.Context()
 	if excess != nil {
-		c.SetRequest(r.WithContext(context.WithValue(r.Context(), excessKey{}, excess)))
+		ctx = context.WithValue(ctx, excessKey{}, excess)
 	}
+	if c.Path() == plansPath && prefersAsync(r.Header) {
+		ctx = withLater(ctx, body)
+	}
+	c.SetRequest(r.WithContext(ctx))
 	return nil
 }
 

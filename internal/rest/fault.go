@@ -56,6 +56,7 @@ const (
 	ReasonUnavailable                 // not now
 	ReasonBusy                        // not now: too much else is being solved
 	ReasonTimeLimit                   // it was given up
+	ReasonTooMuchAtOnce               // it is not worked out while the client waits
 )
 
 // Refusal is an error that the client gets in full. Whatever else a handler returns becomes a generic sentence.

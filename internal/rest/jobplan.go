@@ -14,17 +14,32 @@ import (
 	"kitspan/internal/text"
 )
 
-// CreatePlan plans one job and stores nothing.
+// CreatePlan plans one job and stores nothing, or has it planned in the background where the client would rather not wait.
 func (s *Server) CreatePlan(ctx context.Context, req CreatePlanRequestObject) (CreatePlanResponseObject, error) {
-	plan, err := s.desk.planJob(ctx, req.Body, excessOf(ctx))
+	planning, err := s.desk.takePlan(ctx, req.Body, excessOf(ctx))
 	if err != nil {
 		return nil, officeRefusal(err, deref(req.Body.House))
 	}
-	body, err := planJSON(readerIn(ctx), plan, deref(req.Body.Pool))
+	if later := laterOf(ctx); later != nil && s.runs != nil {
+		return s.queuePlan(ctx, later, &planning)
+	}
+	body, err := s.planNow(ctx, planning, deref(req.Body.Pool))
 	if err != nil {
 		return nil, err
 	}
 	return rendered{status: http.StatusOK, body: body}, nil
+}
+
+// planNow plans a job while the client waits, unless that would take too long.
+func (s *Server) planNow(ctx context.Context, planning office.Planning, pool bool) ([]byte, error) {
+	if sizings, long := planning.Long(); long {
+		return nil, tooMuchAtOnce(len(planning.Job.Shots), sizings)
+	}
+	plan, err := s.desk.PlanJob(ctx, planning)
+	if err != nil {
+		return nil, officeRefusal(err, planning.Stock.House.Slug)
+	}
+	return planJSON(readerIn(ctx), plan, pool)
 }
 
 // PlanJSON plans the job of the JSON body of a plan request. pool reports whether it asks for the options considered. What is wrong with the
@@ -35,11 +50,16 @@ func (d Desk) PlanJSON(ctx context.Context, body []byte) (plan *job.Plan, pool b
 	if err != nil {
 		return nil, false, err
 	}
-	plan, err = d.planJob(ctx, &req, excess)
+	planning, err := d.takePlan(ctx, &req, excess)
+	if err != nil {
+		return nil, false, err
+	}
+	plan, err = d.PlanJob(ctx, planning)
 	return plan, deref(req.Pool), err
 }
 
-func (d Desk) planJob(ctx context.Context, req *PlanRequest, excess []Fault) (*job.Plan, error) {
+// takePlan reads a plan request. What is wrong with it is a [*Refusal].
+func (d Desk) takePlan(ctx context.Context, req *PlanRequest, excess []Fault) (office.Planning, error) {
 	draft := office.JobDraft{House: req.House, Aim: wordOf(req.Aim), Forbid: deref(req.Forbid), Terms: wordOf(req.Terms), Seconds: req.Seconds}
 	var faults []Fault
 	if req.Job == nil {
@@ -57,13 +77,13 @@ func (d Desk) planJob(ctx context.Context, req *PlanRequest, excess []Fault) (*j
 	}
 	planning, unsound, err := d.TakeJob(ctx, draft)
 	if err != nil {
-		return nil, err
+		return office.Planning{}, err
 	}
 	faults = append(faults, faultsOf(unsound)...)
 	if faults = append(faults, excess...); len(faults) > 0 {
-		return nil, invalid(faults)
+		return office.Planning{}, invalid(faults)
 	}
-	return d.PlanJob(ctx, planning)
+	return planning, nil
 }
 
 // ReadJob reads the job of the JSON body of a plan request. What is wrong with it comes back as a [*Refusal].
@@ -297,11 +317,7 @@ func (s *Server) GetJobPlan(ctx context.Context, req GetJobPlanRequestObject) (G
 	if len(faults) > 0 {
 		return nil, invalid(faults)
 	}
-	plan, err := s.desk.PlanJob(ctx, planning)
-	if err != nil {
-		return nil, officeRefusal(err, q.House)
-	}
-	body, err := planJSON(readerIn(ctx), plan, deref(q.Pool))
+	body, err := s.planNow(ctx, planning, deref(q.Pool))
 	if err != nil {
 		return nil, err
 	}

@@ -37,6 +37,7 @@ var problemKinds = map[Reason]struct {
 	ReasonUnavailable:          {http.StatusServiceUnavailable, "unavailable", "Not ready"},
 	ReasonBusy:                 {http.StatusServiceUnavailable, "busy", "Too much is being worked out at the moment"},
 	ReasonTimeLimit:            {http.StatusServiceUnavailable, "time-limit", "Working it out takes too long"},
+	ReasonTooMuchAtOnce:        {http.StatusRequestEntityTooLarge, "too-much-at-once", "It is worked out in the background alone"},
 }
 
 const (

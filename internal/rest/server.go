@@ -18,7 +18,7 @@ import (
 	"kitspan/internal/office"
 )
 
-// Options are what a [Server] is made of; all are required.
+// Options are what a [Server] is made of; all but Runs are required.
 type Options struct {
 	// Office answers for shots, from the catalogues of Catalogues.
 	Office     office.Office
@@ -27,6 +27,8 @@ type Options struct {
 	Storage Catalogue
 	// Jobs keeps the jobs.
 	Jobs JobStorage
+	// Runs keeps plans that are worked out in the background; without it every client waits.
+	Runs PlanRuns
 	// Staff are those who may write: they present their token as a bearer token.
 	Staff *account.Staff
 	// Metrics writes the program's metrics in the text format.
@@ -41,6 +43,7 @@ type Server struct {
 	storage    Catalogue
 	jobs       JobStorage
 	workbooks  *semaphore.Weighted // is held while one is read
+	runs       PlanRuns
 	desk       Desk
 	staff      *account.Staff
 	log        *slog.Logger
@@ -58,7 +61,8 @@ func New(o Options) (*Server, error) {
 		return nil, errors.New("rest: office, catalogues, storage, jobs, staff, metrics and log are required")
 	}
 	return &Server{
-		catalogues: o.Catalogues, lists: newItemLists(), storage: o.Storage, jobs: o.Jobs, workbooks: semaphore.NewWeighted(1), desk: Desk{o.Office}, staff: o.Staff,
+		catalogues: o.Catalogues, lists: newItemLists(), storage: o.Storage, jobs: o.Jobs, workbooks: semaphore.NewWeighted(1), runs: o.Runs,
+		desk: Desk{o.Office}, staff: o.Staff,
 		log: o.Log, now: o.Office.Now, metrics: o.Metrics, guarded: map[string]bool{}, offered: map[string][]string{},
 	}, nil
 }
@@ -88,7 +92,7 @@ func (s *Server) routes(on httpchain.Router) {
 			continue
 		}
 		s.offered[r.Method+" "+r.Path] = offered(r.Method, r.Path)
-		reads := r.Method == http.MethodGet || r.Method == http.MethodHead || storesNothing[r.Path]
+		reads := r.Method == http.MethodGet || r.Method == http.MethodHead || storesNothing[r.Path] || r.Path == planRunPath // its id is the key
 		if !reads || r.Path == "/metrics" {
 			s.guarded[r.Method+" "+r.Path] = true
 		}
@@ -96,7 +100,7 @@ func (s *Server) routes(on httpchain.Router) {
 }
 
 // storesNothing are the paths that take a POST and are open to readers all the same.
-var storesNothing = map[string]bool{"/v1/sizings": true, "/v1/sweeps": true, "/v1/reaches": true, "/v1/plans": true}
+var storesNothing = map[string]bool{"/v1/sizings": true, "/v1/sweeps": true, "/v1/reaches": true, plansPath: true}
 
 // terms are what a request of this face is granted.
 func (s *Server) terms(c echo.Context) httpchain.Terms {
