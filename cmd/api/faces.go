@@ -25,10 +25,11 @@ type storage interface {
 	web.Catalogue
 }
 
-// facesOptions are what the faces are made of; all but proxies are required.
+// facesOptions are what the faces are made of; all but runs and proxies are required.
 type facesOptions struct {
 	storage  storage
 	jobs     rest.JobStorage
+	runs     rest.PlanRuns
 	sessions scs.Store
 	staff    *account.Staff
 	capacity *office.Capacity
@@ -39,7 +40,10 @@ type facesOptions struct {
 
 // faces are what answers over HTTP: the JSON face and the pages on one chain for everybody, and what is for those who run the
 // program alone.
-type faces struct{ public, private http.Handler }
+type faces struct {
+	public, private http.Handler
+	planner         *rest.Server // of plans that are worked out in the background
+}
 
 // newFaces wires both faces to one office.
 func newFaces(o facesOptions) (faces, error) {
@@ -50,7 +54,7 @@ func newFaces(o facesOptions) (faces, error) {
 		return faces{}, err
 	}
 	json, err := rest.New(rest.Options{
-		Office: desk, Catalogues: catalogues, Storage: o.storage, Jobs: o.jobs, Staff: o.staff, Metrics: metrics.Text, Log: o.log,
+		Office: desk, Catalogues: catalogues, Storage: o.storage, Jobs: o.jobs, Runs: o.runs, Staff: o.staff, Metrics: metrics.Text, Log: o.log,
 	})
 	if err != nil {
 		return faces{}, err
@@ -81,7 +85,7 @@ func newFaces(o facesOptions) (faces, error) {
 	for _, probe := range []string{"GET /healthz", "GET /readyz"} { // however many connections the public holds open
 		private.Handle(probe, public)
 	}
-	return faces{public, private}, nil
+	return faces{public, private, json}, nil
 }
 
 // examples are the documented shots, for the first page.

@@ -16,11 +16,15 @@ type workFlags struct {
 	Waiting     int           `env:"KITSPAN_WAITING" default:"64" help:"How many requests may wait for their turn; one more is answered 503 at once."`
 	WaitLimit   time.Duration `name:"wait-limit" env:"KITSPAN_WAIT_LIMIT" default:"5s" help:"How long a request waits for its turn before it is answered 503."`
 	Connections int           `env:"KITSPAN_CONNECTIONS" default:"4096" help:"How many connections may be open at once; further ones wait until one is closed."`
+	PlanWorkers int           `name:"plan-workers" env:"KITSPAN_PLAN_WORKERS" default:"1" help:"How many jobs are planned in the background at once, each on one core; 0 leaves them to other servers on the same database."`
 	SolveLimit  time.Duration `name:"solve-limit" env:"KITSPAN_SOLVE_LIMIT" default:"20s" help:"How long solving one request may take before it is given up and answered 503."`
 }
 
 // greatestLimit keeps a request from outliving whatever stands in front of the server; common practice, no source.
 const greatestLimit = 10 * time.Minute
+
+// mostPlanWorkers is more than there are cores in one machine; common practice, no source.
+const mostPlanWorkers = 1000
 
 // places is how many goroutines solve at once.
 func (f workFlags) places() int {
@@ -44,6 +48,8 @@ func (f workFlags) capacity() (*office.Capacity, error) {
 		return nil, fmt.Errorf("--connections is %d: give at least 1, or 0 for as many as come", f.Connections)
 	case f.Waiting < 0:
 		return nil, fmt.Errorf("--waiting is %d: give at least 0", f.Waiting)
+	case f.PlanWorkers < 0 || f.PlanWorkers > mostPlanWorkers:
+		return nil, fmt.Errorf("--plan-workers is %d: give 0 to %d", f.PlanWorkers, mostPlanWorkers)
 	case f.WaitLimit <= 0 || f.WaitLimit > greatestLimit:
 		return nil, fmt.Errorf("--wait-limit is %s: give over 0 and at most %s", f.WaitLimit, greatestLimit)
 	case f.SolveLimit <= 0 || f.SolveLimit > greatestLimit:

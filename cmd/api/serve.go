@@ -85,12 +85,21 @@ func (c *serveCommand) serve(ctx context.Context, std streams) (err error) {
 	if err != nil {
 		return err
 	}
+	runs, err := postgres.NewPlanRuns(pool, log)
+	if err != nil {
+		return err
+	}
 	faces, err := newFaces(facesOptions{
-		storage: store, jobs: postgres.NewJobs(pool), sessions: postgres.NewSessions(pool), staff: staff, capacity: capacity, proxies: c.Proxies, log: log, now: time.Now,
+		storage: store, jobs: postgres.NewJobs(pool), runs: runs, sessions: postgres.NewSessions(pool), staff: staff, capacity: capacity, proxies: c.Proxies, log: log, now: time.Now,
 	})
 	if err != nil {
 		return err
 	}
+	stop, err := c.planBehind(ctx, runs, faces.planner, log)
+	if err != nil {
+		return err
+	}
+	defer stop()
 	return c.listen(ctx, std, log, ordinary(capacity.Longest()), faces.public, faces.private, stored{store}, told)
 }
 
