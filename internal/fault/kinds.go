@@ -227,6 +227,61 @@ type (
 	}
 )
 
+// Of terms and quotes.
+type (
+	// ChargedOutOfRange means that for so many days of hire less than one day, or more days than they are, would be charged.
+	ChargedOutOfRange struct {
+		Days    int `json:"days"`
+		Charged int `json:"charged"`
+	}
+	// ChargedFalls means that for so many days of hire less would be charged than for a day less, which is Before.
+	ChargedFalls struct {
+		Days    int `json:"days"`
+		Charged int `json:"charged"`
+		Before  int `json:"before"`
+	}
+	// ChargedBeaten means that so many days of hire would be charged more than two hires one after the other, of First and Second days,
+	// which are charged Together.
+	ChargedBeaten struct {
+		Days     int `json:"days"`
+		Charged  int `json:"charged"`
+		First    int `json:"first"`
+		Second   int `json:"second"`
+		Together int `json:"together"`
+	}
+	// NotMore means that a step of a list is not at more than the step before it.
+	NotMore struct {
+		Got    int `json:"got"`
+		Before int `json:"before"`
+	}
+	// NotADecimal means that a text is no decimal number within its range, with at most four decimals. Got is empty where it is missing.
+	NotADecimal struct {
+		Got   string `json:"got"`
+		Least int    `json:"least"`
+		Most  int    `json:"most"`
+	}
+	// TaxedTwice means that two taxes are on the same category. First is the pointer of the first.
+	TaxedTwice struct {
+		Got   string `json:"got"`
+		First string `json:"first"`
+	}
+	// NotHired means that an item is of a kind that is not hired by the day.
+	NotHired struct {
+		Got  string `json:"got"`
+		Kind string `json:"kind"`
+	}
+	// NoTerms means that a house has no terms for a hire that begins on a day.
+	NoTerms struct {
+		House string `json:"house"`
+		Date  string `json:"date"`
+	}
+	// NoRateOn means that an item has no rate in force on a day.
+	NoRateOn struct {
+		Got  string `json:"got"`
+		Date string `json:"date"`
+	}
+)
+
 // Of a job.
 type (
 	// UnknownPlace means that the job has no place of a name. Words are its places, where they are few.

@@ -180,79 +180,94 @@ func (e HoldGoverns) Valid() bool {
 
 // Defines values for InputFaultCode.
 const (
-	BothGiven        InputFaultCode = "both_given"
-	CountsAsZero     InputFaultCode = "counts_as_zero"
-	EndNotAfterStart InputFaultCode = "end_not_after_start"
-	FarOutOfRange    InputFaultCode = "far_out_of_range"
-	FromNotBeforeTo  InputFaultCode = "from_not_before_to"
-	HireBackwards    InputFaultCode = "hire_backwards"
-	HireTooLong      InputFaultCode = "hire_too_long"
-	InsideZone       InputFaultCode = "inside_zone"
-	IsNull           InputFaultCode = "is_null"
-	Missing          InputFaultCode = "missing"
-	MissingAttribute InputFaultCode = "missing_attribute"
-	NeitherGiven     InputFaultCode = "neither_given"
-	NoRoom           InputFaultCode = "no_room"
-	NoSuchShot       InputFaultCode = "no_such_shot"
-	NobodyInView     InputFaultCode = "nobody_in_view"
-	NotADate         InputFaultCode = "not_a_date"
-	NotAList         InputFaultCode = "not_a_list"
-	NotANumber       InputFaultCode = "not_a_number"
-	NotATime         InputFaultCode = "not_a_time"
-	NotAWorkbook     InputFaultCode = "not_a_workbook"
-	NotAnAmount      InputFaultCode = "not_an_amount"
-	NotAnInstant     InputFaultCode = "not_an_instant"
-	NotFinite        InputFaultCode = "not_finite"
-	NotJson          InputFaultCode = "not_json"
-	NotLater         InputFaultCode = "not_later"
-	NotOneOf         InputFaultCode = "not_one_of"
-	NotText          InputFaultCode = "not_text"
-	NotWhole         InputFaultCode = "not_whole"
-	OpenQuote        InputFaultCode = "open_quote"
-	Other            InputFaultCode = "other"
-	OtherCurrency    InputFaultCode = "other_currency"
-	OtherKind        InputFaultCode = "other_kind"
-	OutOfRange       InputFaultCode = "out_of_range"
-	OutsideHire      InputFaultCode = "outside_hire"
-	Overlaps         InputFaultCode = "overlaps"
-	Repeated         InputFaultCode = "repeated"
-	Reserved         InputFaultCode = "reserved"
-	ShotsLeftOut     InputFaultCode = "shots_left_out"
-	SkippedTime      InputFaultCode = "skipped_time"
-	SpaceAround      InputFaultCode = "space_around"
-	TooLong          InputFaultCode = "too_long"
-	TooMany          InputFaultCode = "too_many"
-	TooManyElements  InputFaultCode = "too_many_elements"
-	TooManySteps     InputFaultCode = "too_many_steps"
-	TopNotAboveBase  InputFaultCode = "top_not_above_base"
-	Twice            InputFaultCode = "twice"
-	UnderAnother     InputFaultCode = "under_another"
-	Unknown          InputFaultCode = "unknown"
-	UnknownCurrency  InputFaultCode = "unknown_currency"
-	UnknownHouse     InputFaultCode = "unknown_house"
-	UnknownItem      InputFaultCode = "unknown_item"
-	UnknownKind      InputFaultCode = "unknown_kind"
-	UnknownPlace     InputFaultCode = "unknown_place"
-	UnknownZone      InputFaultCode = "unknown_zone"
-	Unprintable      InputFaultCode = "unprintable"
-	Unreadable       InputFaultCode = "unreadable"
-	ViewTooWide      InputFaultCode = "view_too_wide"
-	WindowTooLong    InputFaultCode = "window_too_long"
-	WorkbookTooLarge InputFaultCode = "workbook_too_large"
-	WrongCells       InputFaultCode = "wrong_cells"
-	WrongColumns     InputFaultCode = "wrong_columns"
-	WrongCount       InputFaultCode = "wrong_count"
-	WrongKind        InputFaultCode = "wrong_kind"
-	WrongType        InputFaultCode = "wrong_type"
-	YearOutOfRange   InputFaultCode = "year_out_of_range"
-	ZoneInFolder     InputFaultCode = "zone_in_folder"
-	ZoneOfMachine    InputFaultCode = "zone_of_machine"
+	BothGiven         InputFaultCode = "both_given"
+	ChargedBeaten     InputFaultCode = "charged_beaten"
+	ChargedFalls      InputFaultCode = "charged_falls"
+	ChargedOutOfRange InputFaultCode = "charged_out_of_range"
+	CountsAsZero      InputFaultCode = "counts_as_zero"
+	EndNotAfterStart  InputFaultCode = "end_not_after_start"
+	FarOutOfRange     InputFaultCode = "far_out_of_range"
+	FromNotBeforeTo   InputFaultCode = "from_not_before_to"
+	HireBackwards     InputFaultCode = "hire_backwards"
+	HireTooLong       InputFaultCode = "hire_too_long"
+	InsideZone        InputFaultCode = "inside_zone"
+	IsNull            InputFaultCode = "is_null"
+	Missing           InputFaultCode = "missing"
+	MissingAttribute  InputFaultCode = "missing_attribute"
+	NeitherGiven      InputFaultCode = "neither_given"
+	NoRateOn          InputFaultCode = "no_rate_on"
+	NoRoom            InputFaultCode = "no_room"
+	NoSuchShot        InputFaultCode = "no_such_shot"
+	NoTerms           InputFaultCode = "no_terms"
+	NobodyInView      InputFaultCode = "nobody_in_view"
+	NotADate          InputFaultCode = "not_a_date"
+	NotADecimal       InputFaultCode = "not_a_decimal"
+	NotAList          InputFaultCode = "not_a_list"
+	NotANumber        InputFaultCode = "not_a_number"
+	NotATime          InputFaultCode = "not_a_time"
+	NotAWorkbook      InputFaultCode = "not_a_workbook"
+	NotAnAmount       InputFaultCode = "not_an_amount"
+	NotAnInstant      InputFaultCode = "not_an_instant"
+	NotFinite         InputFaultCode = "not_finite"
+	NotHired          InputFaultCode = "not_hired"
+	NotJson           InputFaultCode = "not_json"
+	NotLater          InputFaultCode = "not_later"
+	NotMore           InputFaultCode = "not_more"
+	NotOneOf          InputFaultCode = "not_one_of"
+	NotText           InputFaultCode = "not_text"
+	NotWhole          InputFaultCode = "not_whole"
+	OpenQuote         InputFaultCode = "open_quote"
+	Other             InputFaultCode = "other"
+	OtherCurrency     InputFaultCode = "other_currency"
+	OtherKind         InputFaultCode = "other_kind"
+	OutOfRange        InputFaultCode = "out_of_range"
+	OutsideHire       InputFaultCode = "outside_hire"
+	Overlaps          InputFaultCode = "overlaps"
+	Repeated          InputFaultCode = "repeated"
+	Reserved          InputFaultCode = "reserved"
+	ShotsLeftOut      InputFaultCode = "shots_left_out"
+	SkippedTime       InputFaultCode = "skipped_time"
+	SpaceAround       InputFaultCode = "space_around"
+	TaxedTwice        InputFaultCode = "taxed_twice"
+	TooLong           InputFaultCode = "too_long"
+	TooMany           InputFaultCode = "too_many"
+	TooManyElements   InputFaultCode = "too_many_elements"
+	TooManySteps      InputFaultCode = "too_many_steps"
+	TopNotAboveBase   InputFaultCode = "top_not_above_base"
+	Twice             InputFaultCode = "twice"
+	UnderAnother      InputFaultCode = "under_another"
+	Unknown           InputFaultCode = "unknown"
+	UnknownCurrency   InputFaultCode = "unknown_currency"
+	UnknownHouse      InputFaultCode = "unknown_house"
+	UnknownItem       InputFaultCode = "unknown_item"
+	UnknownKind       InputFaultCode = "unknown_kind"
+	UnknownPlace      InputFaultCode = "unknown_place"
+	UnknownZone       InputFaultCode = "unknown_zone"
+	Unprintable       InputFaultCode = "unprintable"
+	Unreadable        InputFaultCode = "unreadable"
+	ViewTooWide       InputFaultCode = "view_too_wide"
+	WindowTooLong     InputFaultCode = "window_too_long"
+	WorkbookTooLarge  InputFaultCode = "workbook_too_large"
+	WrongCells        InputFaultCode = "wrong_cells"
+	WrongColumns      InputFaultCode = "wrong_columns"
+	WrongCount        InputFaultCode = "wrong_count"
+	WrongKind         InputFaultCode = "wrong_kind"
+	WrongType         InputFaultCode = "wrong_type"
+	YearOutOfRange    InputFaultCode = "year_out_of_range"
+	ZoneInFolder      InputFaultCode = "zone_in_folder"
+	ZoneOfMachine     InputFaultCode = "zone_of_machine"
 )
 
 // Valid indicates whether the value is a known member of the InputFaultCode enum.
 func (e InputFaultCode) Valid() bool {
 	switch e {
 	case BothGiven:
+		return true
+	case ChargedBeaten:
+		return true
+	case ChargedFalls:
+		return true
+	case ChargedOutOfRange:
 		return true
 	case CountsAsZero:
 		return true
@@ -276,13 +291,19 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case NeitherGiven:
 		return true
+	case NoRateOn:
+		return true
 	case NoRoom:
 		return true
 	case NoSuchShot:
 		return true
+	case NoTerms:
+		return true
 	case NobodyInView:
 		return true
 	case NotADate:
+		return true
+	case NotADecimal:
 		return true
 	case NotAList:
 		return true
@@ -298,9 +319,13 @@ func (e InputFaultCode) Valid() bool {
 		return true
 	case NotFinite:
 		return true
+	case NotHired:
+		return true
 	case NotJson:
 		return true
 	case NotLater:
+		return true
+	case NotMore:
 		return true
 	case NotOneOf:
 		return true
@@ -331,6 +356,8 @@ func (e InputFaultCode) Valid() bool {
 	case SkippedTime:
 		return true
 	case SpaceAround:
+		return true
+	case TaxedTwice:
 		return true
 	case TooLong:
 		return true

@@ -93,6 +93,9 @@ func wordsOf(to Reader, f fault.Fault) faultWords {
 	case fault.UnknownPlace, fault.HireBackwards, fault.HireTooLong, fault.OutsideHire, fault.NoRoom, fault.Unprintable, fault.SpaceAround,
 		fault.NoSuchShot, fault.ShotsLeftOut:
 		return ofJobs(to, k)
+	case fault.ChargedOutOfRange, fault.ChargedFalls, fault.ChargedBeaten, fault.NotMore, fault.NotADecimal, fault.TaxedTwice, fault.NotHired, fault.NoTerms,
+		fault.NoRateOn:
+		return ofTerms(to, k)
 	case fault.UnknownHouse, fault.UnknownItem, fault.WrongKind, fault.UnknownCurrency, fault.OtherCurrency, fault.NotAnAmount:
 		return ofTheHouse(to, k)
 	case fault.MissingAttribute:
@@ -233,6 +236,12 @@ func repeated(to Reader, pointer string, k fault.Repeated) faultWords {
 		}
 	}
 	give := to.say("give each frame once")
+	switch fieldName(pointer) {
+	case "sku", "code":
+		return faultWords{wrong: to.say("is %s, as at %s", strconv.Quote(k.Got), k.First), give: to.say("give each once")}
+	case "date":
+		return faultWords{wrong: to.say("is %s, as at %s", strconv.Quote(k.Got), k.First), give: to.say("give each day once")}
+	}
 	if strings.HasPrefix(pointer, "/numbers/") {
 		give = to.say("give each shot once")
 	}
