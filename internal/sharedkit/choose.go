@@ -140,6 +140,9 @@ func (s *search) begin(ctx context.Context) {
 	}
 	s.try(choice)
 	s.improve(ctx, choice)
+	if len(s.p.Start) == len(choice) && s.try(s.p.Start) {
+		s.improve(ctx, slices.Clone(s.p.Start))
+	}
 }
 
 // try evaluates a choice that was not evaluated yet; it reports whether it is the best.

@@ -23,6 +23,9 @@ type Problem struct {
 	// Limits bound the whole; what is 0 is not bounded.
 	Limits Limits
 	Aim    Aim
+	// Start is a choice that is known to be good, by the option of each shot and -1 for none; nil for no such choice. What is found is never
+	// worse.
+	Start []int
 }
 
 // Aim is what is made least, before the total.
