@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"time"
 
 	"kitspan/internal/phrase"
 	"kitspan/internal/rest"
@@ -32,7 +31,7 @@ func (c *planCommand) Run(ctx context.Context, std streams) error {
 	if err != nil {
 		return fmt.Errorf("read the job: %w", err)
 	}
-	plan, pool, err := rest.NewDesk(stock, time.Now).PlanJSON(ctx, body)
+	plan, pool, err := deskOn(stock, c.DatabaseURL).PlanJSON(ctx, body)
 	if err != nil {
 		return err
 	}

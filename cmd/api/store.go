@@ -2,10 +2,13 @@ package main
 
 import (
 	"context"
+	"time"
 
 	"kitspan/internal/catalog"
 	"kitspan/internal/office"
 	"kitspan/internal/postgres"
+	"kitspan/internal/rest"
+	"kitspan/internal/terms"
 )
 
 // stored is a database's catalogue, read whole at each use: the commands use it once.
@@ -15,6 +18,15 @@ type stored struct{ *postgres.Catalogue }
 func (s stored) Snapshot(ctx context.Context, house string) (*catalog.Snapshot, error) {
 	stock, _, err := s.Catalogue.Snapshot(ctx, house)
 	return stock, err
+}
+
+// deskOn is a desk on what openStock opened: the demo has terms, a database none yet.
+func deskOn(stock office.Stock, url string) rest.Desk {
+	desk := rest.NewDesk(stock, time.Now)
+	if url == "" {
+		desk.Terms = terms.Demo{}
+	}
+	return desk
 }
 
 // openStock is the catalogue of the database at url, or the built-in demo where there is none. done gives it back.

@@ -13,6 +13,7 @@ import (
 	"kitspan/internal/sharedkit"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
+	"kitspan/internal/terms"
 )
 
 // Limits bound a whole job; what is 0 or nil is not bounded.
@@ -28,6 +29,8 @@ type Request struct {
 	Stock *catalog.Snapshot
 	// Prices opens the desk at the rates of a day. It is asked from several goroutines at once.
 	Prices func(catalog.Date) *price.Desk
+	// Terms say how many days of hire are charged; nil charges every calendar day.
+	Terms  *terms.Terms
 	Aim    sharedkit.Aim
 	Limits Limits
 	// Workers is how many shots are sized side by side. The plan does not depend on it.

@@ -10,12 +10,14 @@ import (
 	"kitspan/internal/finding"
 	"kitspan/internal/shot"
 	"kitspan/internal/sizing"
+	"kitspan/internal/terms"
 )
 
 // Plan is one option for each shot of a job, and the kit that they share.
 type Plan struct {
 	Job   Job
 	House catalog.House
+	Terms *terms.Terms  // by which days of hire are charged; nil for every calendar day
 	Shots []PlannedShot // in the order of the job
 	Kit   []HireLine    // by kind, SKU and first day
 	Days  []Day         // every one on which a shot is up, in their order

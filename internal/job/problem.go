@@ -75,19 +75,35 @@ func (m *maker) shot(s, options int) sharedkit.Shot {
 	return out
 }
 
-// item is what a SKU costs and how many there are. Without terms every calendar day is charged.
+// charged is for how many days so many calendar days are charged.
+func (m *maker) charged(days int) int {
+	if m.req.Terms == nil {
+		return days
+	}
+	return m.req.Terms.Charged(days)
+}
+
+// item is what a SKU costs and how many there are.
 func (m *maker) item(sku string) sharedkit.Item {
 	item := m.req.Stock.Item(sku)
-	out := sharedkit.Item{MassKg: item.MassKg, VolumeM3: item.PackedM3, Alone: sizing.ComesByItself(item), Charges: make(sharedkit.Charges, len(m.days))}
-	for d := range m.days {
+	out := sharedkit.Item{MassKg: item.MassKg, VolumeM3: item.PackedM3, Alone: sizing.ComesByItself(item), Charges: m.charges(sku, m.charged)}
+	for range m.days {
 		out.Free = append(out.Free, item.Owned)
+	}
+	return out
+}
+
+// charges are those of one unit: a span at the rate of its first day for as many days as charged says.
+func (m *maker) charges(sku string, charged func(days int) int) sharedkit.Charges {
+	out := make(sharedkit.Charges, len(m.days))
+	for d := range m.days {
 		rate, ok := m.rate(sku, d)
 		for n := range len(m.days) - d {
 			if !ok {
-				out.Charges[d] = append(out.Charges[d], sharedkit.NoRate)
+				out[d] = append(out[d], sharedkit.NoRate)
 				continue
 			}
-			out.Charges[d] = append(out.Charges[d], rate*int64(n+1))
+			out[d] = append(out[d], rate*int64(charged(n+1)))
 		}
 	}
 	return out
@@ -137,12 +153,35 @@ func cargoOf(l sharedkit.Load) rigging.Cargo {
 	return rigging.Cargo{MassKg: l.MassKg, VolumeM3: l.VolumeM3, HeaviestKg: l.HeaviestKg, BulkiestM3: l.BulkiestM3}
 }
 
+// byDay is a good choice to start from: the best where every calendar day is charged, which falls into days and is found soon. nil without
+// terms, where that is the choice itself.
+func (m *maker) byDay(ctx context.Context, p *sharedkit.Problem) ([]int, error) {
+	if m.req.Terms == nil {
+		return nil, nil
+	}
+	flat := *p
+	flat.Items = slices.Clone(p.Items)
+	for i := range flat.Items {
+		flat.Items[i].Charges = m.charges(m.skus[i], func(days int) int { return days })
+	}
+	choice, err := sharedkit.Guess(ctx, &flat)
+	if err != nil {
+		return nil, err
+	}
+	return choice.Plan.Choice, nil
+}
+
 // choose searches for the best choice until one of the contexts ends. What the shots would take by themselves is tried beside it, so that
 // a search that was cut short is not dearer either.
 func (m *maker) choose(ctx, search context.Context, p *sharedkit.Problem, by searcher) (*sharedkit.Choice, error) {
 	both, cancel := context.WithCancel(search)
 	defer cancel()
 	defer context.AfterFunc(ctx, cancel)()
+	start, err := m.byDay(both, p)
+	if err != nil {
+		return nil, err
+	}
+	p.Start = start
 	choice, err := by(both, p)
 	if err != nil {
 		return nil, err

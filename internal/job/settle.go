@@ -17,7 +17,7 @@ import (
 
 // plan writes a choice out: what is hired, who is paid, what it comes to.
 func (m *maker) plan(ctx context.Context, p *sharedkit.Problem, choice *sharedkit.Choice) (*Plan, error) {
-	out := &Plan{Job: m.req.Job, House: m.req.Stock.House, MassKg: choice.Plan.MassKg, People: choice.Plan.MostPeople, Proven: choice.Proven}
+	out := &Plan{Job: m.req.Job, House: m.req.Stock.House, Terms: m.req.Terms, MassKg: choice.Plan.MassKg, People: choice.Plan.MostPeople, Proven: choice.Proven}
 	alone, err := m.alone(ctx, p)
 	if err != nil {
 		return nil, err
@@ -140,7 +140,7 @@ func (m *maker) hireLines(p *sharedkit.Problem, plan *sharedkit.Plan) (lines []H
 	for i, sku := range m.skus {
 		item := m.req.Stock.Item(sku)
 		for _, sp := range plan.Spans[i] {
-			l := HireLine{SKU: sku, Name: item.Name, Quantity: sp.Units, From: m.days[sp.First], To: m.days[sp.Last], ChargedDays: sp.Last - sp.First + 1}
+			l := HireLine{SKU: sku, Name: item.Name, Quantity: sp.Units, From: m.days[sp.First], To: m.days[sp.Last], ChargedDays: m.charged(sp.Last - sp.First + 1)}
 			rate, _ := m.rate(sku, sp.First)
 			if l.DayRate, err = m.money(rate); err != nil {
 				return nil, err

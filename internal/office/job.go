@@ -2,6 +2,7 @@ package office
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -13,6 +14,7 @@ import (
 	"kitspan/internal/job"
 	"kitspan/internal/price"
 	"kitspan/internal/sharedkit"
+	"kitspan/internal/terms"
 )
 
 // JobDraft is a job as it was given, with what is asked of its plan.
@@ -69,8 +71,20 @@ func (o Office) TakeJob(ctx context.Context, d JobDraft) (Planning, []fault.Faul
 			faults = append(faults, fault.Fault{Pointer: "/aim", Kind: fault.NotOneOf{Got: cut(*d.Aim), Words: []string{AimPrice, AimMass, AimPeople}}})
 		}
 	}
-	if d.Terms != nil && *d.Terms != TermsNone {
-		faults = append(faults, fault.Fault{Pointer: "/terms", Kind: fault.NotOneOf{Got: cut(*d.Terms), Words: []string{TermsNone}}})
+	by := TermsNone
+	if d.Terms != nil {
+		by = *d.Terms
+	}
+	switch {
+	case by != TermsNone && by != TermsHouse:
+		faults = append(faults, fault.Fault{Pointer: "/terms", Kind: fault.NotOneOf{Got: cut(by), Words: []string{TermsNone, TermsHouse}}})
+	case by == TermsHouse && stock != nil && resolved.From != (catalog.Date{}): // else the house or the days are the fault
+		p.Terms, err = o.termsOn(ctx, stock.House.Slug, resolved.From)
+		if errors.Is(err, terms.ErrNone) {
+			faults = append(faults, fault.Fault{Pointer: "/terms", Kind: fault.NoTerms{House: stock.House.Slug, Date: resolved.From.String()}})
+		} else if err != nil {
+			return Planning{}, nil, err
+		}
 	}
 	p.Limits, faults = jobLimits(&d, stock, faults)
 	if s := d.Seconds; s != nil {
@@ -100,6 +114,14 @@ func (o Office) TakeJob(ctx context.Context, d JobDraft) (Planning, []fault.Faul
 		return price.NewDesk(p.Stock, day)
 	}
 	return p, nil, nil
+}
+
+// termsOn returns the terms of a house for a hire that begins on a day, and [terms.ErrNone] where there are none.
+func (o Office) termsOn(ctx context.Context, house string, day catalog.Date) (*terms.Terms, error) {
+	if o.Terms == nil {
+		return nil, terms.ErrNone
+	}
+	return o.Terms.TermsOn(ctx, house, day)
 }
 
 // jobLimits reads the limits of a whole job.

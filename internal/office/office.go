@@ -14,6 +14,7 @@ import (
 	"kitspan/internal/fault"
 	"kitspan/internal/price"
 	"kitspan/internal/shot"
+	"kitspan/internal/terms"
 )
 
 // Stock is where an [Office] finds the catalogues: a database or the built-in demo. An unknown house is [catalog.ErrNoHouse].
@@ -25,6 +26,8 @@ type Stock interface {
 // Office answers for shots.
 type Office struct {
 	Stock Stock
+	// Terms is where houses' terms are found; nil where no house has any.
+	Terms terms.Book
 	// Now returns the current time: a shot of a day gone by is priced at the rates of today.
 	Now func() time.Time
 	// Capacity bounds what is solved at once, over all faces; nil bounds nothing, for a command that solves one request.

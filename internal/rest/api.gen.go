@@ -2467,6 +2467,15 @@ type Load struct {
 	VolumeM3 float64 `json:"volume_m3"`
 }
 
+// LongHire A discount on a line that is charged for so many days or more.
+type LongHire struct {
+	// FromChargedDays From how many charged days on.
+	FromChargedDays int `json:"from_charged_days"`
+
+	// Percent Of the line.
+	Percent string `json:"percent"`
+}
+
 // LookDraft What the picture should look like.
 type LookDraft struct {
 	// Back `required`, the default where `back_stops` is given: within a third of a stop, a lamp behind making up what the sun does not give.
@@ -2788,6 +2797,27 @@ type OtherZoneDraft struct {
 	WidthM *float64 `json:"width_m,omitempty"`
 }
 
+// OvertimeStep The factor of an hour that begins after so many hours of work.
+type OvertimeStep struct {
+	// AfterHours Hours of work.
+	AfterHours int `json:"after_hours"`
+
+	// Times How many times an hour is paid.
+	Times string `json:"times"`
+}
+
+// Package A discount on items that are hired together over the same days.
+type Package struct {
+	// Items What makes up one set.
+	Items []Count `json:"items"`
+
+	// Label What it is called.
+	Label string `json:"label"`
+
+	// Percent Of the lines after long hire, for the units in sets.
+	Percent string `json:"percent"`
+}
+
 // Piece A placed piece. A lamp has `position_m`, where it stands,
 // and `aim_m`, the point that it is turned to; every other piece has `corners_m`, and how it is turned: `azimuth_deg` and `tilt_deg`.
 type Piece struct {
@@ -3095,7 +3125,7 @@ type Plan struct {
 	Shots []PlannedShot `json:"shots"`
 
 	// Terms The terms of the house by which days are charged; null where every calendar day counts as one.
-	Terms *map[string]interface{} `json:"terms"`
+	Terms *Terms `json:"terms"`
 
 	// Total An exact amount.
 	Total Money `json:"total"`
@@ -4198,6 +4228,90 @@ type SweepStep struct {
 // SweepStepSunIs Where it stands for the people, at the start of the step: `behind` them within 60° of where the lens looks, `in_front` within 60°
 // of the other way, `beside` between (practice); `away`: no direct sun.
 type SweepStepSunIs string
+
+// TaxRate A tax and what it is on.
+type TaxRate struct {
+	// Code As on invoices.
+	Code string `json:"code"`
+
+	// On `hire`, `labour`, `transport`, `sale`, `waiver` or `delivery`, each under one tax at most.
+	On []string `json:"on"`
+
+	// Percent Of the sum of the lines with its code.
+	Percent string `json:"percent"`
+}
+
+// Terms How a house turns days, people and kilometres into money. Percents and factors are decimal numbers as text, with at most four
+// decimals. A plan knows the charged days alone; the rest is a quote's.
+type Terms struct {
+	// Accounts Budget codes of lines that are of no item; empty where there is none.
+	Accounts TermsAccounts `json:"accounts"`
+
+	// ChargedDays How many days are charged for 1, 2, 3 … calendar days. A list of seven or more goes on by what its last seven add, a shorter one by every day.
+	ChargedDays []int `json:"charged_days"`
+
+	// Conditions Words that stand under every quote.
+	Conditions string `json:"conditions"`
+
+	// DepositPercent Of the total.
+	//
+	// Example: 30
+	DepositPercent string `json:"deposit_percent"`
+
+	// KmRate An exact amount.
+	KmRate Money `json:"km_rate"`
+
+	// LongHire Discounts on lines that are charged for many days: the last one reached counts.
+	LongHire []LongHire `json:"long_hire"`
+
+	// MinimumHire An exact amount.
+	MinimumHire Money `json:"minimum_hire"`
+
+	// Overtime Factors of hours beyond those that a day's rate is for.
+	Overtime []OvertimeStep `json:"overtime"`
+
+	// Packages Discounts on items that are hired together.
+	Packages []Package `json:"packages"`
+
+	// Prefix What the numbers of quotes begin with.
+	//
+	// Example: QG
+	Prefix string `json:"prefix"`
+
+	// PrepareDays Days before a hire that take stock and are not charged.
+	PrepareDays int `json:"prepare_days"`
+
+	// ReturnDays Days after a hire that take stock and are not charged.
+	ReturnDays int `json:"return_days"`
+
+	// Taxes Taxes and what they are on.
+	Taxes []TaxRate `json:"taxes"`
+
+	// ValidDays For how many days after it was made a quote may be accepted.
+	ValidDays int `json:"valid_days"`
+
+	// ValidFrom The first day of a hire for which they hold, `YYYY-MM-DD`.
+	//
+	// Example: 2027-01-01
+	ValidFrom string `json:"valid_from"`
+
+	// WaiverPercent Of the hire, for customers without insurance.
+	//
+	// Example: 8
+	WaiverPercent string `json:"waiver_percent"`
+}
+
+// TermsAccounts Budget codes of lines that are of no item; empty where there is none.
+type TermsAccounts struct {
+	// Delivery Of kilometres.
+	Delivery string `json:"delivery"`
+
+	// Minimum Of what tops hire up to the minimum.
+	Minimum string `json:"minimum"`
+
+	// Waiver Of the waiver.
+	Waiver string `json:"waiver"`
+}
 
 // TrackPoint A source at one instant.
 type TrackPoint struct {

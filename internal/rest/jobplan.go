@@ -109,7 +109,7 @@ func JobPlanJSON(plan *job.Plan, pool bool) ([]byte, error) { return planJSON(te
 func planJSON(to text.Reader, plan *job.Plan, pool bool) ([]byte, error) {
 	p := printer{to: to}
 	out := Plan{
-		Job: p.job(&plan.Job), Shots: make([]PlannedShot, len(plan.Shots)), Kit: make([]HireLine, len(plan.Kit)), Days: make([]PlanDay, len(plan.Days)),
+		Job: p.job(&plan.Job), Terms: termsJSON(plan.Terms), Shots: make([]PlannedShot, len(plan.Shots)), Kit: make([]HireLine, len(plan.Kit)), Days: make([]PlanDay, len(plan.Days)),
 		Hire: money(plan.Hire), Labour: money(plan.Labour), Transport: money(plan.Transport), Total: money(plan.Total),
 		MassKg: p.number(plan.MassKg, perKg), People: plan.People, Broken: make([]BrokenLimit, len(plan.Broken)),
 		BoundMassKg: p.optional(plan.BoundMassKg, perKg), BoundPeople: plan.BoundPeople, Proven: plan.Proven, Considered: plan.Considered,
