@@ -55,7 +55,7 @@ func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, cho
 	}
 	found := make([]answer, len(tasks))
 	err = eachOf(ctx, m.req.Workers, len(tasks), func(ctx context.Context, k int) error {
-		if search.Err() != nil {
+		if over(search) {
 			return nil
 		}
 		t := &tasks[k]
@@ -78,6 +78,9 @@ func (m *maker) sizeAgain(ctx, search context.Context, p *sharedkit.Problem, cho
 	}
 	return more, nil
 }
+
+// over reports whether a search is to end, which is no error.
+func over(search context.Context) bool { return search.Err() != nil }
 
 // tasksOf returns what a shot is to be sized again for: at the start chosen, and in the first round at more of its starts. What was asked
 // before is not asked again.

@@ -18,7 +18,6 @@ const mostAhead = 12
 // ahead is that search.
 type ahead struct {
 	p       *Problem
-	ctx     context.Context
 	day     int
 	best    *Plan
 	nodes   int
@@ -46,7 +45,7 @@ func (p *Problem) lookAhead(ctx context.Context, prove bool) (out *Choice, ok bo
 	if shots == 0 || shots > mostAhead || slices.ContainsFunc(p.Items, func(it Item) bool { return !it.byDay() }) {
 		return nil, false
 	}
-	a := &ahead{p: p, ctx: ctx, day: day, hauls: map[Load]int64{}, options: make([][]aheadOption, len(p.Shots))}
+	a := &ahead{p: p, day: day, hauls: map[Load]int64{}, options: make([][]aheadOption, len(p.Shots))}
 	open := make([][]int, len(p.Shots))
 	for s := range p.Shots {
 		for o := range p.Shots[s].Options {
@@ -55,11 +54,11 @@ func (p *Problem) lookAhead(ctx context.Context, prove bool) (out *Choice, ok bo
 		}
 	}
 	none := given{items: make([]int, len(p.Items)), roles: make([]int, len(p.Roles))}
-	a.guess(&none)
+	a.guess(ctx, &none)
 	if !prove {
 		a.most = guessNodes
 	}
-	a.search(&none, open)
+	a.search(ctx, &none, open)
 	out = &Choice{Plan: a.best, Nodes: a.nodes, Proven: !a.stopped, BoundMinor: a.best.TotalMinor, BoundAim: a.best.score.aim}
 	if a.stopped {
 		out.BoundMinor, out.BoundAim = min(out.BoundMinor, a.lower.cost), math.Min(out.BoundAim, a.lower.aim)
@@ -88,8 +87,8 @@ type looked struct {
 }
 
 // search gives the open shots their options; open is what each may still have, nil for those that have theirs.
-func (a *ahead) search(g *given, open [][]int) {
-	if a.nodes++; a.nodes > 1 && (a.ctx.Err() != nil || a.most > 0 && a.nodes > a.most) { // the first look is a bound
+func (a *ahead) search(ctx context.Context, g *given, open [][]int) {
+	if a.nodes++; a.nodes > 1 && (ctx.Err() != nil || a.most > 0 && a.nodes > a.most) { // the first look is a bound
 		a.stopped = true
 		return
 	}
@@ -147,7 +146,7 @@ func (a *ahead) search(g *given, open [][]int) {
 		if !l.score.less(a.best.score) {
 			return // they are in order
 		}
-		a.search(a.give(g, next, l.option), rest)
+		a.search(ctx, a.give(g, next, l.option), rest)
 		if a.stopped {
 			return
 		}
@@ -227,7 +226,7 @@ const guessNodes = 2000
 
 // guess looks for a good choice: from choices at random it gives one shot after another the option with which all come to least, for as long
 // as that falls.
-func (a *ahead) guess(none *given) {
+func (a *ahead) guess(ctx context.Context, none *given) {
 	r := rand.New(rand.NewPCG(1, uint64(len(a.p.Shots)))) // the same problem gives the same choice
 	choice := make([]int, len(a.options))
 	for n := range guesses {
@@ -246,7 +245,7 @@ func (a *ahead) guess(none *given) {
 				a.best = pl
 			}
 		}
-		if a.ctx.Err() != nil {
+		if ctx.Err() != nil {
 			return
 		}
 	}

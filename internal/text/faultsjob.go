@@ -56,6 +56,7 @@ func inJob(to Reader, pointer string, kind fault.Kind) (w faultWords, ok bool) {
 		if at("forbid", "") {
 			return faultWords{wrong: to.say("is %s, as %s is", strconv.Quote(k.Got), fieldName(k.First)), give: to.say("give each item once")}, true
 		}
+	default:
 	}
 	return faultWords{}, false
 }
@@ -77,8 +78,9 @@ func ofAPlacesName(to Reader, name string, kind fault.Kind) (w faultWords, ok bo
 		return sentence(to.say("the name of the place %s has %d characters; give at most %d", name, k.Characters, k.Most)), true
 	case fault.Unprintable:
 		return sentence(to.say("the name of the place %s has the character %s, which cannot be printed; leave it out", name, k.Character)), true
+	default:
+		return faultWords{}, false
 	}
-	return faultWords{}, false
 }
 
 // ofJobs words faults of jobs.
