@@ -3,6 +3,7 @@ package office
 import (
 	"context"
 	"errors"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -14,7 +15,7 @@ func TestWorkBehindLetsRequestsGoFirst(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		c := newTestCapacity(t, Limits{Solving: 1, Waiting: 3, Wait: 5 * time.Second, Solve: 20 * time.Second})
 		const steps, step = 10, 4 * time.Second // each shorter than a request waits
-		begin, done := time.Now(), 0
+		begin, done := time.Now(), atomic.Int64{}
 		ended := make(chan error, 1)
 		go func() {
 			ended <- c.behind(t.Context(), time.Hour, func(ctx context.Context, turn func(context.Context) error) error {
@@ -23,7 +24,7 @@ func TestWorkBehindLetsRequestsGoFirst(t *testing.T) {
 						return err
 					}
 					time.Sleep(step)
-					done++
+					done.Add(1)
 				}
 				return nil
 			})
@@ -34,11 +35,11 @@ func TestWorkBehindLetsRequestsGoFirst(t *testing.T) {
 				t.Errorf("a request in front: %v", err)
 			}
 		}
-		if done >= steps {
+		if done.Load() >= steps {
 			t.Error("all that nobody waits for was done before")
 		}
-		if err := <-ended; err != nil || done != steps {
-			t.Errorf("%d steps are done, %v", done, err)
+		if err := <-ended; err != nil || done.Load() != steps {
+			t.Errorf("%d steps are done, %v", done.Load(), err)
 		}
 		if took := time.Since(begin); took != steps*step+5*time.Second {
 			t.Errorf("both took %s together", took)
