@@ -385,6 +385,7 @@ func TestRunsRefuseByName(t *testing.T) {
 		t.Error("work is queued for a run that was not kept")
 	}
 	queued(t, runs, "{}")
+	tried := map[string]bool{"plan_runs_house_fkey": true, "plan_runs_pkey": true} // its id is by chance
 	for set, want := range map[string]string{
 		`state = 'resting', ended_at = now(), request = NULL`: "plan_runs_state_known",
 		`request = NULL`:          "plan_runs_request_while_open",
@@ -397,10 +398,19 @@ func TestRunsRefuseByName(t *testing.T) {
 		`expires_at = created_at`: "plan_runs_expiry",
 		`id = 'short'`:            "plan_runs_id_form",
 		`language = ''`:           "plan_runs_language_length",
-		`request = decode(repeat('00', 1050001), 'hex')`: "plan_runs_request_size",
+		`request = decode(repeat('00', 1050001), 'hex')`:                                                   "plan_runs_request_size",
+		`state = 'done', request = NULL, ended_at = now(), answer = decode(repeat('00', 67174401), 'hex')`: "plan_runs_answer_size",
+		`state = 'failed', request = NULL, ended_at = now(), problem = decode(repeat('00', 65537), 'hex')`: "plan_runs_problem_size",
 	} {
+		tried[want] = true
 		if _, err := pool.Exec(t.Context(), `UPDATE plan_runs SET `+set); postgres.Constraint(err) != want {
 			t.Errorf("%s: %v, want %s", set, err, want)
+		}
+	}
+	for name := range strings.SplitSeq(scan[string](t, pool, `
+		SELECT string_agg(conname, ' ') FROM pg_constraint WHERE conrelid = 'plan_runs'::regclass AND contype NOT IN ('t', 'n')`), " ") {
+		if !tried[name] {
+			t.Errorf("constraint %s is not tried", name)
 		}
 	}
 }
