@@ -72,6 +72,10 @@ func visits() [][]visit {
 		}},
 	}, {
 		{name: "job to read", path: "/jobs/" + walkedJob},
+		{name: "plan of a job", path: "/jobs/" + walkedPair + "/plan?house=quayside"},
+		{name: "plan of a job with faults", path: "/jobs/" + walkedPair + "/plan?house=quayside&crew=many", status: 422},
+		{name: "sheet of a shot of a job", path: "/jobs/" + walkedPair + "/plan/sheet?house=quayside&shot=3"},
+		{name: "houses compared", path: "/jobs/" + walkedPair + "/compare?houses=quayside,northpier"},
 		{name: "jobs", path: "/staff?back=/jobs", before: func(b *browser) {
 			b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("#f-name", chromedp.ByQuery))
 		}},
@@ -101,6 +105,7 @@ func TestEveryPageIsAccessible(t *testing.T) {
 			b := newBrowser(t, 1280, 900)
 			b.site.server.Examples, b.site.server.ExampleJob = documented(t)[:3], estuary(t)
 			b.site.keepJob(t, estuary(t))
+			b.site.pair(t)
 			for _, v := range list {
 				b.t = t
 				b.run(chromedp.EmulateViewport(1280, 900))

@@ -25,30 +25,39 @@ type priceShare struct {
 
 // setBars gives each option its bar.
 func setBars(list []optionView) {
-	value := func(a currency.Amount) float64 {
-		v, err := strconv.ParseFloat(a.Number(), 64)
-		if err != nil {
-			return 0 // an amount is a decimal number
-		}
-		return v
-	}
 	most := 0.0
 	for i := range list {
-		most = max(most, value(list[i].TotalPerDay))
+		most = max(most, valueOf(list[i].TotalPerDay))
 	}
 	if most <= 0 {
 		return
 	}
 	for i := range list {
-		o, at := &list[i], 0.0
-		for _, share := range []priceShare{{Class: "hire", Amount: o.Kit.PerDay}, {Class: "labour", Amount: o.Labour.PerDay}, {Class: "transport", Amount: o.Transport.PerDay}} {
-			width := 100 * value(share.Amount) / most
-			share.X, share.W = strconvFixed(at, 2), strconvFixed(width, 2)
-			at += width
-			o.Bar.Shares = append(o.Bar.Shares, share)
-		}
-		o.Bar.Whole = strconvFixed(at, 2)
+		o := &list[i]
+		o.Bar = barOf(o.Kit.PerDay, o.Labour.PerDay, o.Transport.PerDay, most)
 	}
+}
+
+// barOf is the bar of three shares, of which most is 100 wide.
+func barOf(hire, labour, transport currency.Amount, most float64) (bar priceBar) {
+	at := 0.0
+	for _, share := range []priceShare{{Class: "hire", Amount: hire}, {Class: "labour", Amount: labour}, {Class: "transport", Amount: transport}} {
+		width := 100 * valueOf(share.Amount) / most
+		share.X, share.W = strconvFixed(at, 2), strconvFixed(width, 2)
+		at += width
+		bar.Shares = append(bar.Shares, share)
+	}
+	bar.Whole = strconvFixed(at, 2)
+	return bar
+}
+
+// valueOf is an amount to draw with.
+func valueOf(a currency.Amount) float64 {
+	v, err := strconv.ParseFloat(a.Number(), 64)
+	if err != nil {
+		return 0 // an amount is a decimal number
+	}
+	return v
 }
 
 // largestFrame names the largest frame overhead or at the side of an option; empty where there is none.

@@ -20,8 +20,8 @@ import (
 	"kitspan/internal/job"
 )
 
-// walkedJob is the first job that a [jobShelf] keeps.
-const walkedJob = "shelf0000000"
+// walkedJob and walkedPair are the first jobs that a [jobShelf] keeps.
+const walkedJob, walkedPair = "shelf0000000", "shelf0000001"
 
 // anyJob is an id of the shape that storage makes.
 const anyJob = "aaaaaaaaaaaaaaaa"

@@ -165,6 +165,7 @@ func (r reader) funcs() template.FuncMap {
 		"lacking": func(o *sizing.Option) string { return text.TotalWithout(r.text(), o) },
 		"spans":   func(list []sizing.WindStep) []text.WindSpan { return text.WindSpans(r.text(), list) },
 		"roles":   func(list []finding.Role) string { return text.Roles(r.text(), list) },
+		"join":    func(list []string) string { return strings.Join(list, ", ") },
 		"clock":   func(t time.Time) string { return t.Format("15:04") },
 		"add":     func(a, b int) int { return a + b },
 		"svg":     func(s string) template.HTML { return template.HTML(s) }, //nolint:gosec // package draw escapes every text

@@ -33,7 +33,7 @@ func TestScreens(t *testing.T) {
 		b.open("/staff?back=/jobs")
 		b.run(chromedp.SendKeys("#token", token+"\n", chromedp.ByQuery), chromedp.WaitVisible("#f-name", chromedp.ByQuery))
 		for name, path := range map[string]string{
-			"jobs-staff": "/jobs", "job": "/jobs/" + walkedJob, "job-shot": "/jobs/" + walkedJob + "/shots/8", "job-delete": "/jobs/" + walkedJob + "/delete",
+			"jobs-staff": "/jobs", "job": "/jobs/" + walkedJob, "job-plan": "/jobs/" + walkedJob + "/plan?house=quayside&crew=9", "job-compare": "/jobs/" + walkedJob + "/compare?houses=quayside,northpier", "job-shot": "/jobs/" + walkedJob + "/shots/8", "job-delete": "/jobs/" + walkedJob + "/delete",
 		} {
 			b.screen(path, name, size)
 		}

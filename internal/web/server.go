@@ -70,6 +70,7 @@ type Server struct {
 	script []byte
 	setFiles
 	jobFiles
+	plans    *plansKept
 	cautions template.HTML
 	sessions *scs.SessionManager
 	files    *semaphore.Weighted // of catalogue files in memory
@@ -80,7 +81,7 @@ func New(o Options) (*Server, error) {
 	if o.Office.Stock == nil || o.Storage == nil || o.Jobs == nil || o.Staff == nil || o.Sessions == nil || o.JSON == nil || o.Text == nil || o.Log == nil {
 		return nil, errors.New("web: office, storage, jobs, staff, sessions, JSON, text and log are required")
 	}
-	s := &Server{Options: o, sessions: newSessions(o.Sessions), files: semaphore.NewWeighted(filesAtOnce)}
+	s := &Server{Options: o, sessions: newSessions(o.Sessions), plans: &plansKept{}, files: semaphore.NewWeighted(filesAtOnce)}
 	if err := s.load(); err != nil {
 		return nil, err
 	}
@@ -139,6 +140,10 @@ func (s *Server) routes(on httpchain.Router) {
 	on.POST("/jobs/:job/delete", jobs.deleteJob, jobStaffOnly, readBody)
 	on.GET(jobShotPath, jobs.shot)
 	on.POST(jobShotPath, jobs.editShot, jobStaffOnly, readBody)
+	on.GET(jobPlanPath, jobs.plan)
+	on.GET(jobSheetPath, jobs.sheet)
+	on.POST(jobPinPath, jobs.pin, jobStaffOnly, readBody)
+	on.GET("/jobs/:job/compare", jobs.compare)
 	on.GET(jobScriptPath, s.jobScript)
 	on.GET("/cautions", s.cautionsPage)
 	on.GET("/live.js", s.liveScript)

@@ -25,7 +25,11 @@ import (
 // The sheet: one option in full, to be printed and rigged from.
 
 // sheetView is what stands over the sheet beside the shot.
-type sheetView struct{ House, Place, Printed, Revision string }
+type sheetView struct {
+	House, Place, Printed, Revision string
+	// Back is the address of the plan of the job that the shot is of; empty for a shot by itself.
+	Back string
+}
 
 // stakedRow is pieces of the staking-out table that stand together: what their numbers are, what goes for all of them, and their spots.
 type stakedRow struct {

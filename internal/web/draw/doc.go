@@ -29,6 +29,8 @@ type Units struct {
 	// Sheet is set for the printed sheet: the plan is lower and marks each stand by its letter ([text.StakeMark]), and what stands two
 	// abreast is made for half the width, so that its letters print large enough to read.
 	Sheet bool
+	// ID sets the ids of a drawing apart from those of others of its kind on one page.
+	ID string
 }
 
 // say is a sentence in the reader's language.

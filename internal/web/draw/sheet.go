@@ -61,7 +61,7 @@ func newSheet(st *stage, u Units, kind string, flat func(geom.Vec) (right, up fl
 	scale := math.Min((width-2*side)/wide, tallest/high)
 	drawn := math.Ceil(above + scale*high + below)
 	c := newCanvas(kind, width, drawn+foot)
-	c.id += st.after()
+	c.id += st.after() + u.ID
 	return &sheet{
 		canvas: c, stage: st, u: u, scale: scale, flat: flat,
 		origin: pt{width/2 - scale*(e.left+e.right)/2, above + scale*e.high},
