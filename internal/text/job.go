@@ -233,9 +233,8 @@ func (p *printer) jobKit(plan *job.Plan) {
 	}
 }
 
-// jobNotes prints what is to be known beside what stands at the top, a long day once for all whose rate it is too long for.
-func (p *printer) jobNotes(plan *job.Plan) {
-	var says []string
+// JobNotes says what is to be known of a plan beside what is amiss, a long day once for all whose rate it is too long for.
+func JobNotes(to Reader, plan *job.Plan) (says []string) {
 	for i := 0; i < len(plan.Notes); i++ {
 		first, long := plan.Notes[i].(finding.LongDay)
 		switch {
@@ -250,12 +249,18 @@ func (p *printer) jobNotes(plan *job.Plan) {
 				names = append(names, n.Labour.Name)
 			}
 			i--
-			says = append(says, p.to.say("%s: %.1f hours from the first rigging to the last strike, and the rate of %s is for %.1f. Hours beyond are not in the total.",
-				first.Date, first.Hours, p.to.and(names), first.HoursPerDay))
+			says = append(says, to.say("%s: %.1f hours from the first rigging to the last strike, and the rate of %s is for %.1f. Hours beyond are not in the total.",
+				first.Date, first.Hours, to.and(names), first.HoursPerDay))
 		default:
-			says = append(says, Note(p.to, plan.Notes[i]))
+			says = append(says, Note(to, plan.Notes[i]))
 		}
 	}
+	return says
+}
+
+// jobNotes prints what is to be known.
+func (p *printer) jobNotes(plan *job.Plan) {
+	says := JobNotes(p.to, plan)
 	if len(says) == 0 {
 		return
 	}

@@ -84,6 +84,7 @@ func visits() [][]visit {
 			b.run(chromedp.SetValue("#f-s1-width", "wide", chromedp.ByQuery), chromedp.SetValue("#f-p0-at", "there", chromedp.ByQuery), chromedp.Submit("#job", chromedp.ByQuery), chromedp.WaitVisible(".summary", chromedp.ByQuery))
 		}},
 		{name: "shot of a job", path: "/jobs/" + walkedJob + "/shots/12A"},
+		{name: "shots to import", path: "/jobs/" + walkedJob + "/import"},
 		{name: "job to delete", path: "/jobs/" + walkedJob + "/delete"},
 	}}
 	for _, reader := range list {

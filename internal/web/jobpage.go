@@ -29,6 +29,7 @@ type jobPage struct {
 	Names   []string // of places
 	Houses  []catalog.House
 	Days    string
+	Export  string // the address of the shots as a table
 	// Saved is set after saving, and Unsaved where what is shown is not what is kept.
 	Saved, Unsaved bool
 	// Lost means that somebody else changed the job meanwhile; Theirs is what it says now where that is another than was typed.
@@ -88,6 +89,7 @@ func (s jobPages) showJob(c echo.Context, status int, stored *job.Stored, f *job
 		return err
 	}
 	page.ID, page.Name, page.Numbers, page.Gone, page.Zones, page.Houses = stored.ID, nameOf(stored.Draft), f.notation.language, f.Gone, zoneNames(), houses
+	page.Export = exportOf(stored.ID, f.reader)
 	if page.Version == 0 {
 		page.Version = stored.Version
 	}

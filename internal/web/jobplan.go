@@ -55,17 +55,16 @@ type withoutItem struct {
 // jobPlanView is a plan as the page shows it.
 type jobPlanView struct {
 	*job.Plan
-	Days2    []jobDayView
-	Cards    []shotCard
-	Lines    []hireView
-	Bar      priceBar
-	HowGood  string
-	Saved    string
-	Trouble  []string // broken limits and clashes
-	Missing  []string // numbers of the shots without an option
-	Told     []string // what is to be known
-	Drawn    bool
-	Together string
+	Days2   []jobDayView
+	Cards   []shotCard
+	Lines   []hireView
+	Bar     priceBar
+	HowGood string
+	Saved   string
+	Trouble []string // what keeps it from being carried out
+	Short   []string // clashes, each with what would help
+	Told    []string // what is to be known
+	Drawn   bool
 }
 
 // jobDayView is a day with its strip.
@@ -164,26 +163,13 @@ func (s jobPages) shownPlan(plan *job.Plan, stored *job.Stored, a *planAsk, r re
 	to, l := r.text(), r.language
 	v := &jobPlanView{Plan: plan, HowGood: text.HowGood(to, plan), Drawn: len(plan.Shots) <= mostDrawn}
 	v.Bar = barOf(plan.Hire, plan.Labour, plan.Transport, max(valueOf(plan.Total), 0.01))
-	if saved := plan.Saved(); saved != nil {
-		v.Saved = l.Say("Shot by shot it would cost %s: one kit and one crew for all save %s.", r.amount(*plan.Separately), r.amount(*saved))
-	} else if plan.Separately != nil {
-		v.Saved = l.Say("Shot by shot it would cost %s.", r.amount(*plan.Separately))
+	if saved := plan.Saved(); saved != nil && plan.Keeps() {
+		v.Saved = l.Say("Each shot by itself, with a crew and vehicles of its own for its day, comes to %s together: sharing saves %s.", r.amount(*plan.Separately), r.amount(*saved))
 	}
-	for _, n := range plan.Broken {
-		v.Trouble = append(v.Trouble, text.Note(to, n))
-	}
-	if len(plan.Clashes) > 0 {
-		v.Trouble = append(v.Trouble, text.Clashes(to, plan.Clashes)...)
-	}
-	for _, n := range plan.Notes {
-		v.Told = append(v.Told, text.Note(to, n))
-	}
+	v.Trouble, v.Short, v.Told = text.Amiss(to, plan), text.Clashes(to, plan.Clashes), text.JobNotes(to, plan)
 	u := r.units()
 	for i := range plan.Shots {
 		p := &plan.Shots[i]
-		if p.Option == nil {
-			v.Missing = append(v.Missing, p.Number)
-		}
 		v.Cards = append(v.Cards, s.card(plan, p, i, stored, a, r, u, v.Drawn))
 	}
 	for i := range plan.Days {

@@ -30,7 +30,7 @@ func TestThePlanOfAJobSaysThePriceFirst(t *testing.T) {
 	if got := p.text("#headline .total strong"); !strings.Contains(got, "EUR") {
 		t.Errorf("the price is %q", got)
 	}
-	if got := p.text("#headline"); !strings.Contains(got, "save") || !strings.Contains(got, "Proven") {
+	if got := p.text("#headline"); !strings.Contains(got, "sharing saves") || !strings.Contains(got, "Proven") {
 		t.Errorf("the headline says %q", got)
 	}
 	day := p.Find(".jobday")

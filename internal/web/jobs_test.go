@@ -6,6 +6,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"mime/multipart"
 	"net/http"
 	"net/url"
 	"slices"
@@ -18,6 +19,7 @@ import (
 
 	"kitspan/docs"
 	"kitspan/internal/job"
+	"kitspan/internal/shotlist"
 )
 
 // walkedJob and walkedPair are the first jobs that a [jobShelf] keeps.
@@ -409,5 +411,61 @@ func TestJobsAreCopiedAndDeleted(t *testing.T) {
 	}
 	if p := s.get(t, jobPath(stored.ID)); p.status != http.StatusNotFound {
 		t.Errorf("deleted and there: %d", p.status)
+	}
+}
+
+// uploadShots sends a file of shots in a form.
+func (s *site) uploadShots(t *testing.T, path, name string, file []byte) *page {
+	t.Helper()
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	part, err := form.CreateFormFile("file", name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := part.Write(file); err != nil {
+		t.Fatal(err)
+	}
+	form.Close()
+	r, err := http.NewRequestWithContext(t.Context(), http.MethodPost, s.URL+path, &body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Header.Set("Content-Type", form.FormDataContentType())
+	return s.do(t, r)
+}
+
+// A list of shots is looked at, then taken whole; faults are said by line and column, and nothing of a faulty one is kept.
+func TestShotsAreImportedAfterALook(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	s.signIn(t)
+	stored := s.keepJob(t, estuary(t))
+	var file bytes.Buffer
+	if err := shotlist.Write(&file, stored.Draft.Shots, true); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.SplitAfter(file.String(), "\n")
+	list := lines[0] + strings.Replace(lines[1], "1,6", "1,7", 1) + strings.Replace(lines[2], "4;", "4A;", 1)
+	p := s.uploadShots(t, jobPath(stored.ID, "import"), "shots.csv", []byte(list))
+	if got := p.text("main"); p.status != http.StatusOK || !strings.Contains(got, "1 added, 1 changed, 8 removed, 0 as they are") || !strings.Contains(got, "Added: 4A.") {
+		t.Fatalf("%d: %s", p.status, got)
+	}
+	if now, _ := s.server.Jobs.Job(t.Context(), stored.ID); now.Version != stored.Version {
+		t.Error("kept before it was taken")
+	}
+	take := p.fields("form:not(.upload):not(.out)")
+	if p = s.post(t, jobPath(stored.ID, "import"), take); p.at.Query().Get("saved") == "" {
+		t.Fatalf("%d: %s", p.status, p.text(".summary"))
+	}
+	if now, _ := s.server.Jobs.Job(t.Context(), stored.ID); len(now.Draft.Shots) != 2 || *now.Draft.Shots[0].Framing.WidthM != 1.7 {
+		t.Errorf("%d shots", len(now.Draft.Shots))
+	}
+	if p = s.post(t, jobPath(stored.ID, "import"), take); p.status != http.StatusPreconditionFailed || p.Find("input[name=table]").Length() != 1 {
+		t.Errorf("a list that was looked at before another change is taken: %d", p.status)
+	}
+	p = s.uploadShots(t, jobPath(stored.ID, "import"), "shots.csv", []byte(strings.Replace(list, "1,7", "wide", 1)))
+	if p.status != http.StatusUnprocessableEntity || p.text("tbody td:first-child") != "2" || p.text("tbody td:nth-child(2)") != "framing.width_m" {
+		t.Errorf("%d: %s", p.status, p.text(".summary"))
 	}
 }

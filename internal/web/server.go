@@ -140,6 +140,8 @@ func (s *Server) routes(on httpchain.Router) {
 	on.POST("/jobs/:job/delete", jobs.deleteJob, jobStaffOnly, readBody)
 	on.GET(jobShotPath, jobs.shot)
 	on.POST(jobShotPath, jobs.editShot, jobStaffOnly, readBody)
+	on.GET(jobImportPath, jobs.importForm)
+	on.POST(jobImportPath, jobs.importShots, jobStaffOnly, imports.fewFiles)
 	on.GET(jobPlanPath, jobs.plan)
 	on.GET(jobSheetPath, jobs.sheet)
 	on.POST(jobPinPath, jobs.pin, jobStaffOnly, readBody)
@@ -166,6 +168,8 @@ func (s *Server) terms(c echo.Context) httpchain.Terms {
 	case path == keepPath && c.Request().Method == http.MethodPost:
 		// The server's own time for reading may be over before a file has its turn.
 		t = httpchain.Terms{Time: fileTime, Body: maxImport, SlowBody: true}
+	case path == jobImportPath:
+		t.Body = maxShotForm
 	case path == "/jobs/:job":
 		t.Body = maxJobForm
 	case path == filePath:
