@@ -68,7 +68,7 @@ func newFaces(o facesOptions) (faces, error) {
 		return faces{}, fmt.Errorf("docs/jobs/estuary.json: %w", err)
 	}
 	pages, err := web.New(web.Options{
-		Office: desk, Storage: o.storage, Jobs: o.jobs, Staff: o.staff, Sessions: o.sessions,
+		Office: desk, Storage: o.storage, Jobs: o.jobs, Runs: pageRuns(o.runs), Staff: o.staff, Sessions: o.sessions,
 		JSON: rest.SizingJSON, Text: text.WritePlan, Cautions: docs.Cautions, Examples: shots, ExampleJob: exampleJob, Log: o.log,
 	})
 	if err != nil {
@@ -86,6 +86,14 @@ func newFaces(o facesOptions) (faces, error) {
 		private.Handle(probe, public)
 	}
 	return faces{public, private, json}, nil
+}
+
+// pageRuns are the runs for the pages: none where there are none.
+func pageRuns(runs rest.PlanRuns) web.PlanRuns {
+	if runs == nil {
+		return nil
+	}
+	return runs
 }
 
 // examples are the documented shots, for the first page.

@@ -255,6 +255,9 @@ func (s jobPages) planOf(ctx context.Context, stored *job.Stored, a *planAsk) (*
 	if a.blame(faults); len(faults) > 0 {
 		return nil, nil
 	}
+	if sizings, long := planning.Long(); long {
+		return nil, &longError{len(planning.Job.Shots), sizings}
+	}
 	plan, err := s.Office.PlanJob(ctx, planning)
 	if err != nil {
 		return nil, err

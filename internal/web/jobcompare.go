@@ -84,11 +84,14 @@ func (s jobPages) compare(c echo.Context) error {
 		ask.Set(houseField, h.Slug)
 		a := askIn(ask, houses, &stored, r)
 		side := compareSide{House: h, Query: template.URL(a.query())} //nolint:gosec // encoded by net/url
+		var long *longError
 		side.Plan, err = s.planOf(c.Request().Context(), &stored, a)
 		switch {
 		case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit):
 			side.Says, status = []string{r.language.Say(later(err))}, http.StatusServiceUnavailable
 			httpchain.AskLater(c)
+		case errors.As(err, &long):
+			side.Says = []string{r.language.Say("With %d shots and %d sizings it takes longer to plan than you should wait.", long.shots, long.sizings)}
 		case err != nil:
 			return err
 		case side.Plan == nil:

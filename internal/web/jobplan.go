@@ -42,8 +42,11 @@ type jobPlanPage struct {
 	Faults   []cellFault
 	// Later says why a sound job has no plan now.
 	Later string
-	Plan  *jobPlanView
-	Query template.URL
+	// Long says that it takes longer than somebody should wait, and Behind that it may be planned in the background.
+	Long   string
+	Behind bool
+	Plan   *jobPlanView
+	Query  template.URL
 }
 
 // withoutItem is an item that the plan does without, or another house, with the address of a change.
@@ -111,10 +114,12 @@ type shotCard struct {
 	Pin                string
 	Pins               []word
 	Version            int64
-	Sheet, Alone       template.URL
+	Sheet, ByItself    template.URL
 	AloneTotal         *currency.Amount
 	Reasons            []string
-	More               string // the address of the shot's page
+	Says               string   // what it is, in a sentence
+	Told               []string // what is to be known of it
+	More               string   // the address of the shot's page
 }
 
 // mostDrawn is how many shots of a plan are drawn on its page; of more each has its sheet.
@@ -134,10 +139,13 @@ func (s jobPages) plan(c echo.Context) error {
 	plan, err := s.planOf(c.Request().Context(), &stored, a)
 	r := readerOf(c.Request(), "")
 	page.Query = template.URL(a.query()) //nolint:gosec // encoded by net/url
+	var long *longError
 	switch {
 	case errors.Is(err, office.ErrBusy), errors.Is(err, office.ErrTimeLimit):
 		page.Later, status = r.language.Say(later(err)), http.StatusServiceUnavailable
 		httpchain.AskLater(c)
+	case errors.As(err, &long):
+		page.Long, page.Behind = r.language.Say("With %d shots and %d sizings it takes longer to plan than you should wait.", long.shots, long.sizings), s.Runs != nil
 	case err != nil:
 		return err
 	case plan == nil:
@@ -160,18 +168,21 @@ func (s jobPages) plan(c echo.Context) error {
 
 // shownPlan is a plan for the page.
 func (s jobPages) shownPlan(plan *job.Plan, stored *job.Stored, a *planAsk, r reader) *jobPlanView {
-	to, l := r.text(), r.language
-	v := &jobPlanView{Plan: plan, HowGood: text.HowGood(to, plan), Drawn: len(plan.Shots) <= mostDrawn}
-	v.Bar = barOf(plan.Hire, plan.Labour, plan.Transport, max(valueOf(plan.Total), 0.01))
-	if saved := plan.Saved(); saved != nil && plan.Keeps() {
-		v.Saved = l.Say("Each shot by itself, with a crew and vehicles of its own for its day, comes to %s together: sharing saves %s.", r.amount(*plan.Separately), r.amount(*saved))
-	}
-	v.Trouble, v.Short, v.Told = text.Amiss(to, plan), text.Clashes(to, plan.Clashes), text.JobNotes(to, plan)
+	v := &jobPlanView{Plan: plan, Drawn: len(plan.Shots) <= mostDrawn}
+	s.headline(v, a, r)
+	v.Told = text.JobNotes(r.text(), plan)
 	u := r.units()
 	for i := range plan.Shots {
 		p := &plan.Shots[i]
 		v.Cards = append(v.Cards, s.card(plan, p, i, stored, a, r, u, v.Drawn))
 	}
+	s.daysOf(v, a, r)
+	return v
+}
+
+// daysOf are the days of a plan and what is hired, for the page.
+func (s jobPages) daysOf(v *jobPlanView, a *planAsk, r reader) {
+	plan, u := v.Plan, r.units()
 	for i := range plan.Days {
 		d := jobDayView{Day: &plan.Days[i], ID: "day-" + plan.Days[i].Date.String(), SVG: draw.JobDay(plan, i, u)}
 		for k := range v.Cards {
@@ -197,7 +208,6 @@ func (s jobPages) shownPlan(plan *job.Plan, stored *job.Stored, a *planAsk, r re
 		}
 		v.Lines = append(v.Lines, h)
 	}
-	return v
 }
 
 // card is a shot of a plan.
@@ -216,10 +226,13 @@ func (s jobPages) card(plan *job.Plan, p *job.PlannedShot, i int, stored *job.St
 		if p.Option != nil {
 			alone.Window = draftWindow(p)
 		}
-		card.Alone = template.URL(addressOf(plan.House.Slug, &alone).Encode()) //nolint:gosec // encoded by net/url
+		card.ByItself = template.URL(addressOf(plan.House.Slug, &alone).Encode()) //nolint:gosec // encoded by net/url
 	}
 	card.More = jobPath(stored.ID, "shots", p.Number)
 	card.Sheet = template.URL(a.query("shot", p.Number)) //nolint:gosec // encoded by net/url
+	for _, n := range p.Notes {
+		card.Told = append(card.Told, text.Note(to, n))
+	}
 	if p.Option == nil {
 		for k := range p.RuledOut {
 			card.Reasons = append(card.Reasons, p.RuledOut[k].SKU+": "+text.RuledOut(to, &p.RuledOut[k]))
@@ -229,6 +242,7 @@ func (s jobPages) card(plan *job.Plan, p *job.PlannedShot, i int, stored *job.St
 	o := p.Option
 	card.Kind, card.State, card.DoesIt = text.Title(to, o, &p.Shot.Window), text.State(to, o), o.State == finding.DoesIt
 	card.Frame, card.Hire = cmp.Or(largestFrame(o), text.FirstFrame(to, o)), o.Kit.PerDay
+	card.Says = text.Summary(to, &o.Summary)
 	card.LowerAtMS, _ = weakest(o)
 	card.WatchMS = watchAt(o)
 	if p.Alone != nil {

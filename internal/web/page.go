@@ -98,6 +98,8 @@ type frame struct {
 	Script string
 	// Margin is what stands at the foot of each page when it is printed; empty for nothing.
 	Margin string
+	// RefreshS is after how many seconds a browser asks for the page again; 0 for never.
+	RefreshS int
 }
 
 // render writes a page whole, or an error and nothing of it.

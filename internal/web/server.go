@@ -45,6 +45,8 @@ type Options struct {
 	Office  office.Office
 	Storage Catalogue
 	Jobs    Jobs
+	// Runs are plans in the background; nil for none.
+	Runs PlanRuns
 	// Staff are those who may sign in.
 	Staff *account.Staff
 	// Sessions keeps who is signed in, by the hash of what their cookie holds; where several processes serve, for all of them.
@@ -143,6 +145,9 @@ func (s *Server) routes(on httpchain.Router) {
 	on.GET(jobImportPath, jobs.importForm)
 	on.POST(jobImportPath, jobs.importShots, jobStaffOnly, imports.fewFiles)
 	on.GET(jobPlanPath, jobs.plan)
+	on.POST(jobPlanPath, jobs.planLater)
+	on.GET(jobRunPath, jobs.run)
+	on.POST(jobCancelPath, jobs.cancel, readBody)
 	on.GET(jobSheetPath, jobs.sheet)
 	on.POST(jobPinPath, jobs.pin, jobStaffOnly, readBody)
 	on.GET("/jobs/:job/compare", jobs.compare)

@@ -287,7 +287,7 @@ func TestFailedSignInsAreLimitedByAddress(t *testing.T) {
 // forms are the addresses that take a form.
 func (s *site) forms(t *testing.T) []string {
 	t.Helper()
-	forms := []string{"/places", "/catalogue/quayside/QG-BAG-16", "/import/quayside", "/import/quayside/FILE0", "/staff", "/staff/out", "/jobs", "/jobs/" + anyJob, "/jobs/" + anyJob + "/copy", "/jobs/" + anyJob + "/delete", "/jobs/" + anyJob + "/shots/1", "/jobs/" + anyJob + "/pin", "/jobs/" + anyJob + "/import"}
+	forms := []string{"/places", "/catalogue/quayside/QG-BAG-16", "/import/quayside", "/import/quayside/FILE0", "/staff", "/staff/out", "/jobs", "/jobs/" + anyJob, "/jobs/" + anyJob + "/copy", "/jobs/" + anyJob + "/delete", "/jobs/" + anyJob + "/shots/1", "/jobs/" + anyJob + "/pin", "/jobs/" + anyJob + "/import", "/jobs/" + anyJob + "/plan", "/jobs/" + anyJob + "/plan/runs/1/cancel"}
 	routes := 0
 	for _, r := range s.chain.Routes() {
 		if r.Method == http.MethodPost {
