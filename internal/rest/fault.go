@@ -31,7 +31,11 @@ func faultOf(parameter string, kind fault.Kind) Fault { return Fault{Parameter: 
 
 // detail is the fault in a sentence.
 func (f Fault) detail(to text.Reader) string {
-	return text.Fault(to, fault.Fault{Pointer: f.Pointer, Kind: f.Kind})
+	pointer := f.Pointer
+	if f.Parameter != "" {
+		pointer = "/" + f.Parameter // which a sentence names as it does a member
+	}
+	return text.Fault(to, fault.Fault{Pointer: pointer, Kind: f.Kind})
 }
 
 // Reason is why a request is refused; problemKinds turns it into a status.

@@ -365,7 +365,9 @@ func TestWritingNeedsTheStaffToken(t *testing.T) {
 	for path, item := range doc.Paths.Map() {
 		for method, op := range item.Operations() {
 			wants := op.Security != nil
-			if reads := method == "GET" && path != "/metrics" || path == "/v1/sizings" || path == "/v1/sweeps" || path == "/v1/reaches" || path == "/v1/plans"; reads == wants {
+			// A run of a plan is cancelled by whoever has its address, which nobody guesses.
+			open := []string{"/v1/sizings", "/v1/sweeps", "/v1/reaches", "/v1/plans", "/v1/plans/{plan}"}
+			if reads := method == "GET" && path != "/metrics" || slices.Contains(open, path); reads == wants {
 				t.Errorf("%s %s: the contract asks for a token: %v", method, path, wants)
 			}
 			f := newFace(t, newMemory()) // who guesses wrong at one operation would have to wait at the next
