@@ -110,7 +110,7 @@ func (s *Server) terms(c echo.Context) httpchain.Terms {
 		t = httpchain.Terms{Time: importTimeout, Body: maxImport, SlowBody: true}
 	case path == shotFilePath:
 		t.Body = maxShotFile
-	case storesNothing[path]: // solving has limits of its own
+	case storesNothing[path] || path == "/v1/jobs/:job/plan": // solving has limits of its own
 		t.Time += s.desk.Capacity.Longest()
 	case path == "/healthz" || path == "/readyz" || path == "/metrics":
 		t.Quiet = true
