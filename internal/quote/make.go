@@ -8,6 +8,7 @@ import (
 	"github.com/bojanz/currency"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/job"
 	"kitspan/internal/price"
 	"kitspan/internal/terms"
@@ -55,7 +56,7 @@ func Make(plan *job.Plan, stock *catalog.Snapshot, req *Request) (*Quote, error)
 	if err != nil {
 		return nil, err
 	}
-	q := &Quote{House: plan.House, Plan: plan, Terms: plan.Terms, Customer: req.Buyer, MadeAt: req.MadeAt, Sums: sums}
+	q := &Quote{House: plan.House, Plan: plan, Terms: plan.Terms, Customer: req.Buyer, MadeAt: req.MadeAt, Notes: notesOf(plan, req.Hours), Sums: sums}
 	if plan.Terms != nil && plan.Terms.ValidDays > 0 {
 		zone, err := time.LoadLocation(plan.House.TimeZone)
 		if err != nil { // a house has a zone that was checked
@@ -65,6 +66,21 @@ func Make(plan *job.Plan, stock *catalog.Snapshot, req *Request) (*Quote, error)
 		q.ValidTo = catalog.Date{Year: t.Year(), Month: t.Month(), Day: t.Day()}
 	}
 	return q, nil
+}
+
+// notesOf leaves out what a plan says of a long day whose hours are said and priced.
+func notesOf(plan *job.Plan, hours map[catalog.Date]price.Decimal) (out []finding.Note) {
+	for _, n := range plan.Notes {
+		if long, ok := n.(finding.LongDay); ok {
+			if day, err := catalog.ParseDate(long.Date); err == nil {
+				if _, said := hours[day]; said {
+					continue
+				}
+			}
+		}
+		out = append(out, n)
+	}
+	return out
 }
 
 // gatherer sorts what a plan has, and what is added, by how it is priced.

@@ -183,7 +183,9 @@ func (c *computer) sales() error {
 		if err != nil {
 			return err
 		}
-		c.add(p.of(Sale, amount, OfSale{p.Quantity, p.RateMinor, p.Reason}))
+		l := p.of(Sale, amount, OfSale{p.Quantity, p.RateMinor, p.Reason})
+		l.From, l.To = catalog.Date{}, catalog.Date{}
+		c.add(l)
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"kitspan/internal/catalog"
+	"kitspan/internal/finding"
 	"kitspan/internal/job"
 	"kitspan/internal/price"
 	"kitspan/internal/terms"
@@ -58,6 +59,8 @@ type Quote struct {
 	Customer Buyer
 	MadeAt   time.Time
 	ValidTo  catalog.Date // zero where the terms do not say
+	// Notes are the plan's, but that of a day's overtime where it is in the total.
+	Notes []finding.Note
 	Sums
 }
 
