@@ -50,6 +50,7 @@ type commands struct {
 	Size     sizeCommand     `cmd:"" help:"Size and price one shot."`
 	Sweep    sweepCommand    `cmd:"" help:"Say what overhead a shot takes through a day, step by step."`
 	Plan     planCommand     `cmd:"" help:"Choose one kit for all shots of a job, and price it."`
+	Quote    quoteCommand    `cmd:"" help:"Plan a job and price it by the terms of the house."`
 	Reach    reachCommand    `cmd:"" help:"Say how wide a zone and how wide a shot frames cover."`
 	Items    itemsCommand    `cmd:"" help:"List a rental house's items as JSON."`
 	Licences licencesCommand `cmd:"" help:"Print the licences of what is built into this program."`

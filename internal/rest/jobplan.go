@@ -60,21 +60,7 @@ func (d Desk) PlanJSON(ctx context.Context, body []byte) (plan *job.Plan, pool b
 
 // takePlan reads a plan request. What is wrong with it is a [*Refusal].
 func (d Desk) takePlan(ctx context.Context, req *PlanRequest, excess []Fault) (office.Planning, error) {
-	draft := office.JobDraft{House: req.House, Aim: wordOf(req.Aim), Forbid: deref(req.Forbid), Terms: wordOf(req.Terms), Seconds: req.Seconds}
-	var faults []Fault
-	if req.Job == nil {
-		req.Job = &JobDraft{}
-	}
-	draft.Job, faults = jobDraftOf(req.Job)
-	if l := req.Limits; l != nil {
-		draft.Crew, draft.MassKg = l.Crew, l.MassKg
-		if l.Total != nil {
-			total, wrong := moneyOf(*l.Total, "/limits/total")
-			if faults = append(faults, wrong...); len(wrong) == 0 {
-				draft.Total = &total
-			}
-		}
-	}
+	draft, faults := planDraftOf(req)
 	planning, unsound, err := d.TakeJob(ctx, draft)
 	if err != nil {
 		return office.Planning{}, err
@@ -101,6 +87,25 @@ func ReadJob(body []byte) (job.Draft, error) {
 		return job.Draft{}, invalid(faults)
 	}
 	return draft, nil
+}
+
+// planDraftOf is what the user said of a plan, in the office's terms. The faults are those of money.
+func planDraftOf(req *PlanRequest) (draft office.JobDraft, faults []Fault) {
+	draft = office.JobDraft{House: req.House, Aim: wordOf(req.Aim), Forbid: deref(req.Forbid), Terms: wordOf(req.Terms), Seconds: req.Seconds}
+	if req.Job == nil {
+		req.Job = &JobDraft{}
+	}
+	draft.Job, faults = jobDraftOf(req.Job)
+	if l := req.Limits; l != nil {
+		draft.Crew, draft.MassKg = l.Crew, l.MassKg
+		if l.Total != nil {
+			total, wrong := moneyOf(*l.Total, "/limits/total")
+			if faults = append(faults, wrong...); len(wrong) == 0 {
+				draft.Total = &total
+			}
+		}
+	}
+	return draft, faults
 }
 
 // JobPlanJSON returns the response's body for a plan, the same on the command line and over HTTP, with the options considered or without.
