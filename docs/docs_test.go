@@ -141,6 +141,16 @@ func TestReadmeAndJobsPrintThePlan(t *testing.T) {
 	printed(t, readme, "short: "+file, "```text\n"+strings.Join(head, "")+"```\n")
 }
 
+// The quote of a job, whose cautions are those of the worked example.
+func TestQuotesPrintTheQuote(t *testing.T) {
+	const file = "docs/jobs/salt-pans.json"
+	quote, cautions, ok := strings.Cut(api(t, "", "quote", file, "--text"), "\nCautions:\n")
+	if !ok || cautions == "" {
+		t.Fatal("a quote without cautions")
+	}
+	printed(t, "quotes.md", "quote: "+file, "```text\n"+quote+"```\n")
+}
+
 // TestApiPrintsTables runs the two commands of docs/api.md; their cautions, which the worked example has in full, are left out there.
 func TestApiPrintsTables(t *testing.T) {
 	const shot = "docs/examples/01-two-anglers.json"
