@@ -96,15 +96,15 @@ func (s jobPages) showJob(c echo.Context, status int, stored *job.Stored, f *job
 	for _, field := range headFields {
 		page.Head = append(page.Head, cellView{Field: field.Name, Label: field.Label, Kind: field.Kind, Value: f.Head[field.Name], Error: f.Errors[field.Name], List: field.List})
 	}
-	page.Places = f.table("p", "Places", placeColumns, f.jobTyped.Places, "Place %d")
-	page.Moves = f.table("m", "Ways between places", moveColumns, f.jobTyped.Moves, "Way %d")
-	page.Shots = f.table("s", "Shots", shotColumns, f.jobTyped.Shots, "Row %d")
+	page.Places = f.table("p", "Places", placeColumns, f.Places, "Place %d")
+	page.Moves = f.table("m", "Ways between places", moveColumns, f.Moves, "Way %d")
+	page.Shots = f.table("s", "Shots", shotColumns, f.Shots, "Row %d")
 	for i := range page.Shots.Rows {
 		if row := &page.Shots.Rows[i]; row.Was != "" {
 			row.More = jobPath(stored.ID, "shots", row.Was)
 		}
 	}
-	for _, row := range f.jobTyped.Places {
+	for _, row := range f.Places {
 		page.Names = append(page.Names, row["name"])
 	}
 	page.Faults = page.faults(f.General)
@@ -231,9 +231,9 @@ func (s jobPages) lost(c echo.Context, stored *job.Stored, f *jobForm) error {
 			}
 		}
 	}
-	compare(placeColumns, now.Places, &f.jobTyped.Places, gonePlace, "place %s", "place %s is new: it stands at the end of the places below", "place %s was deleted: below it still stands")
-	compare(shotColumns, now.Shots, &f.jobTyped.Shots, goneShot, "shot %s", "shot %s is new: it stands at the end of the table below", "shot %s was deleted: below it still stands, without its details")
-	if !slices.EqualFunc(now.Moves, f.jobTyped.Moves, func(a, b typedRow) bool { return a["a"] == b["a"] && a["b"] == b["b"] && a["min"] == b["min"] }) {
+	compare(placeColumns, now.Places, &f.Places, gonePlace, "place %s", "place %s is new: it stands at the end of the places below", "place %s was deleted: below it still stands")
+	compare(shotColumns, now.Shots, &f.Shots, goneShot, "shot %s", "shot %s is new: it stands at the end of the table below", "shot %s was deleted: below it still stands, without its details")
+	if !slices.EqualFunc(now.Moves, f.Moves, func(a, b typedRow) bool { return a["a"] == b["a"] && a["b"] == b["b"] && a["min"] == b["min"] }) {
 		for _, row := range now.Moves {
 			tell(f.say("between %s and %s: %s min", row["a"], row["b"], row["min"]))
 		}

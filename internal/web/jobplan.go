@@ -169,7 +169,7 @@ func (s jobPages) plan(c echo.Context) error {
 // shownPlan is a plan for the page.
 func (s jobPages) shownPlan(plan *job.Plan, stored *job.Stored, a *planAsk, r reader) *jobPlanView {
 	v := &jobPlanView{Plan: plan, Drawn: len(plan.Shots) <= mostDrawn}
-	s.headline(v, a, r)
+	s.headline(v, r)
 	v.Told = text.JobNotes(r.text(), plan)
 	u := r.units()
 	for i := range plan.Shots {

@@ -337,7 +337,7 @@ func (s jobPages) shownAnswer(body []byte, a *planAsk, r reader) (*jobPlanView, 
 	for _, b := range in.Broken {
 		limits = append(limits, b.Limit)
 	}
-	s.headline(v, a, r)
+	s.headline(v, r)
 	if len(limits) > 0 {
 		v.Saved = ""
 		v.Trouble = append(v.Trouble, r.language.Say("over the limit: %s", strings.Join(limits, ", ")))
@@ -428,7 +428,7 @@ func (r *answerReader) card(in *answerShot, p *job.PlannedShot, i int, to reader
 }
 
 // headline is what the page of a plan says first.
-func (s jobPages) headline(v *jobPlanView, a *planAsk, r reader) {
+func (s jobPages) headline(v *jobPlanView, r reader) {
 	to, plan := r.text(), v.Plan
 	v.Bar = barOf(plan.Hire, plan.Labour, plan.Transport, max(valueOf(plan.Total), 0.01))
 	v.HowGood = text.HowGood(to, plan)

@@ -111,10 +111,10 @@ func (s jobPages) showList(c echo.Context, status int, after job.Mark, page jobs
 
 // span is from one day to another; empty where neither is known.
 func (r reader) span(from, to catalog.Date) string {
-	switch none := (catalog.Date{}); {
-	case from == none:
+	switch from {
+	case catalog.Date{}:
 		return ""
-	case from == to:
+	case to:
 		return r.day(from)
 	}
 	return r.day(from) + " – " + r.day(to)

@@ -87,7 +87,7 @@ func readJobShot(q url.Values, d *job.Draft, base *job.DraftShot, houses []catal
 	asked.Set(lonField, numberTyped(site.LongitudeDeg))
 	asked.Set(zoneField, textTyped(site.TimeZone))
 	f.shotForm = readForm(asked, f.code, r.notation, r.text())
-	out := f.shotForm.Draft
+	out := f.Draft
 	out.Site, out.CrewLadder = shot.DraftSite{}, nil
 	if out.ForecastCSV == nil || textTyped(out.ForecastCSV) == tableTyped(&base.Draft) {
 		out.Forecast = nil
@@ -184,7 +184,7 @@ func (s jobPages) showShot(c echo.Context, status int, stored *job.Stored, at in
 	if page.Version == 0 {
 		page.Version = stored.ShotVersions[at]
 	}
-	page.Own = f.ownCells(&stored.Draft, houses, l)
+	page.Own = f.ownCells(&stored.Draft, houses)
 	resolvedJob, faults := stored.Draft.Resolve()
 	var resolved *shot.Shot
 	if len(faults) == 0 {
@@ -222,7 +222,7 @@ func (s jobPages) showShot(c echo.Context, status int, stored *job.Stored, at in
 }
 
 // ownCells are the fields that a shot has in a job alone.
-func (f *jobShotForm) ownCells(d *job.Draft, houses []catalog.House, l *phrase.Language) []cellView {
+func (f *jobShotForm) ownCells(d *job.Draft, houses []catalog.House) []cellView {
 	var places, codes []word
 	for _, name := range placeNamesOf(d) {
 		places = append(places, word{name, ""})
@@ -331,7 +331,7 @@ func (s jobPages) editShot(c echo.Context) error {
 func (f *jobShotForm) theirs(now *job.DraftShot, houses []catalog.House, r reader) (list []string) {
 	q := keptShot(now, houses)
 	n := notations[0]
-	for _, own := range f.ownCells(&job.Draft{}, houses, r.language) {
+	for _, own := range f.ownCells(&job.Draft{}, houses) {
 		if v := q.Get(own.Field); v != f.own[own.Field] && own.Field != currencyField {
 			list = append(list, r.language.Say(own.Label)+": "+v)
 		}
