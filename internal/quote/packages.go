@@ -1,6 +1,8 @@
 package quote
 
 import (
+	"slices"
+
 	"kitspan/internal/catalog"
 	"kitspan/internal/price"
 	"kitspan/internal/terms"
@@ -24,11 +26,10 @@ func bestUses(packages []terms.Package, hire []Piece, left []int64) ([]use, erro
 		if err != nil {
 			return nil, err
 		}
-		s := &partition{uses: uses, taken: make([]bool, len(hire))}
-		s.estimate(len(hire))
-		s.search(0, 0)
-		for _, u := range s.best {
-			best = append(best, uses[u])
+		for _, part := range apart(uses) {
+			for _, u := range newPartition(uses, part).taken() {
+				best = append(best, uses[u])
+			}
 		}
 	}
 	return best, nil
@@ -85,7 +86,7 @@ func usesOf(packages []terms.Package, hire []Piece, left []int64, among []int) (
 
 // useOf is as many sets as the lines have.
 func useOf(p *terms.Package, index int, hire []Piece, left []int64, lines []int) (u use, err error) {
-	u = use{pack: index, lines: append([]int(nil), lines...)}
+	u = use{pack: index, lines: slices.Clone(lines)}
 	for k, i := range lines {
 		if n := hire[i].Quantity / p.Items[k].Quantity; k == 0 || n < u.sets {
 			u.sets = n
@@ -104,70 +105,152 @@ func useOf(p *terms.Package, index int, hire []Piece, left []int64, lines []int)
 	return u, nil
 }
 
-// partition looks for the uses that take off most, by branch and bound: each use is taken or left, taken first, so that of equal choices
-// the first is kept.
+// apart cuts uses into those that vie for the same lines, directly or by way of others, each in its order.
+func apart(uses []use) [][]int {
+	root := map[int]int{} // of a line, another of its part
+	find := func(line int) int {
+		for root[line] != line {
+			line = root[line]
+		}
+		return line
+	}
+	for u := range uses {
+		for _, line := range uses[u].lines {
+			if _, known := root[line]; !known {
+				root[line] = line
+			}
+			root[find(line)] = find(uses[u].lines[0])
+		}
+	}
+	at := map[int]int{}
+	var out [][]int
+	for u := range uses {
+		r := find(uses[u].lines[0])
+		k, known := at[r]
+		if !known {
+			k = len(out)
+			at[r] = k
+			out = append(out, nil)
+		}
+		out[k] = append(out[k], u)
+	}
+	return out
+}
+
+// partition looks for the uses of a part that take off most. Each in turn is taken or left, and what can still be had after it depends on no
+// more than which of the lines that come up later are in use: that is computed once. Of equal choices it takes a use sooner than it leaves it.
 type partition struct {
-	uses  []use
-	most  [][]int64 // by use and line: the most that this use or a later one takes off the line
-	taken []bool    // lines
-	now   []int
-	best  []int
-	off   int64 // by best
-	steps int
+	uses   []int
+	lines  [][]int // of each, numbered from 0
+	totals []int64
+	later  []lineSet // the lines of a use and those after it
+	known  map[state]outcome
+	asked  int
+	now    lineSet
 }
 
-// mostSteps ends a search over packages of which each line could be in very many; then the best found is taken. Demo terms take under 20.
-const mostSteps = 1 << 20
+// lineSet is a set of lines, a bit for each.
+type lineSet []byte
 
-func (s *partition) estimate(lines int) {
-	s.most = make([][]int64, len(s.uses)+1)
-	s.most[len(s.uses)] = make([]int64, lines)
-	for u := len(s.uses) - 1; u >= 0; u-- {
-		s.most[u] = append([]int64(nil), s.most[u+1]...)
-		for k, i := range s.uses[u].lines {
-			s.most[u][i] = max(s.most[u][i], s.uses[u].off[k])
+// state is the next use and which of the lines that matter are in use.
+type state struct {
+	next int
+	used string
+}
+
+type outcome struct {
+	off  int64
+	take bool
+}
+
+// mostStates ends the search over packages that vie for very many lines: after it each use is taken where it may be. Forty shots with
+// twenty packages in a chain ask for a few hundred.
+const mostStates = 1 << 16
+
+func newPartition(uses []use, part []int) *partition {
+	s := &partition{uses: part, known: map[state]outcome{}, later: make([]lineSet, len(part)+1)}
+	number := map[int]int{}
+	for _, u := range part {
+		var lines []int
+		for _, i := range uses[u].lines {
+			if _, known := number[i]; !known {
+				number[i] = len(number)
+			}
+			lines = append(lines, number[i])
+		}
+		s.lines, s.totals = append(s.lines, lines), append(s.totals, uses[u].total)
+	}
+	s.now = make(lineSet, (len(number)+7)/8)
+	s.later[len(part)] = slices.Clone(s.now)
+	for k := len(part) - 1; k >= 0; k-- {
+		s.later[k] = slices.Clone(s.later[k+1])
+		s.later[k].put(s.lines[k], true)
+	}
+	return s
+}
+
+// taken returns the uses to take.
+func (s *partition) taken() (out []int) {
+	s.best(0)
+	for k := range s.uses {
+		o, known := s.known[s.state(k)]
+		if s.free(k) && (o.take || !known) {
+			s.now.put(s.lines[k], true)
+			out = append(out, s.uses[k])
 		}
 	}
+	return out
 }
 
-// search decides on a use and those after it; off is what those taken before take off.
-func (s *partition) search(u int, off int64) {
-	if off > s.off {
-		s.off, s.best = off, append([]int(nil), s.now...)
+// best returns the most that a use and those after it take off.
+func (s *partition) best(k int) int64 {
+	if k == len(s.uses) {
+		return 0
 	}
-	if s.steps++; u == len(s.uses) || s.steps > mostSteps {
-		return
+	at := s.state(k)
+	if o, known := s.known[at]; known {
+		return o.off
 	}
-	bound := off
-	for i, most := range s.most[u] {
-		if !s.taken[i] {
-			bound += most
+	s.asked++
+	full := s.asked > mostStates
+	var o outcome
+	if !full || !s.free(k) {
+		o.off = s.best(k + 1)
+	}
+	if s.free(k) {
+		s.now.put(s.lines[k], true)
+		if with := s.totals[k] + s.best(k+1); with >= o.off {
+			o = outcome{with, true}
 		}
+		s.now.put(s.lines[k], false)
 	}
-	if bound <= s.off {
-		return
+	if !full {
+		s.known[at] = o
 	}
-	if s.free(u) {
-		s.mark(u, true)
-		s.now = append(s.now, u)
-		s.search(u+1, off+s.uses[u].total)
-		s.now = s.now[:len(s.now)-1]
-		s.mark(u, false)
-	}
-	s.search(u+1, off)
+	return o.off
 }
 
-func (s *partition) free(u int) bool {
-	for _, i := range s.uses[u].lines {
-		if s.taken[i] {
+func (s *partition) state(k int) state {
+	used := make(lineSet, len(s.now))
+	for i := range used {
+		used[i] = s.now[i] & s.later[k][i]
+	}
+	return state{k, string(used)}
+}
+
+func (s *partition) free(k int) bool {
+	for _, i := range s.lines[k] {
+		if s.now[i/8]>>(i%8)&1 == 1 {
 			return false
 		}
 	}
 	return true
 }
 
-func (s *partition) mark(u int, taken bool) {
-	for _, i := range s.uses[u].lines {
-		s.taken[i] = taken
+func (l lineSet) put(lines []int, in bool) {
+	for _, i := range lines {
+		if l[i/8] &^= 1 << (i % 8); in {
+			l[i/8] |= 1 << (i % 8)
+		}
 	}
 }

@@ -174,3 +174,31 @@ func TestADiscountOfHalfACentIsAWholeOne(t *testing.T) {
 		}
 	}
 }
+
+// Of ways that take off as much the first in the order of the terms is taken, then that of the lines.
+func TestOfEqualPackagesTheFirstIsUsed(t *testing.T) {
+	by := terms.None("EUR")
+	pack := func(label string, skus ...string) terms.Package {
+		p := terms.Package{Label: label, Percent: decimal("10")}
+		for _, sku := range skus {
+			p.Items = append(p.Items, catalog.Count{SKU: sku, Quantity: 1})
+		}
+		return p
+	}
+	by.Packages = []terms.Package{pack("B with C", "B", "C"), pack("A with B", "A", "B")}
+	piece := func(sku string) quote.Piece {
+		return quote.Piece{SKU: sku, Quantity: 1, From: june(1), To: june(1), RateMinor: 1000}
+	}
+	got := priced(t, quote.Asked{Terms: by, From: june(1), To: june(1), Hire: []quote.Piece{piece("A"), piece("B"), piece("C"), piece("C")}})
+	var of []int
+	for _, l := range got.Lines {
+		if why, ok := l.Why.(quote.OfPackage); ok {
+			if of = append(of, l.Of); why.Label != "B with C" {
+				t.Errorf("line %d is part of %s", l.Of, why.Label)
+			}
+		}
+	}
+	if !slices.Equal(of, []int{2, 3}) { // the first of the two lines of C
+		t.Errorf("lines %v are part of a package", of)
+	}
+}

@@ -2,6 +2,7 @@ package terms_test
 
 import (
 	"encoding/json"
+	"errors"
 	"slices"
 	"testing"
 
@@ -58,7 +59,7 @@ func TestTermsHoldFromTheirDay(t *testing.T) {
 			t.Errorf("on %s hold %+v, %v; want those of %s", day, got, err, want)
 		}
 	}
-	if got, err := (terms.Demo{}).TermsOn(t.Context(), "northpier", catalog.Date{Year: 2025, Month: 12, Day: 31}); err != terms.ErrNone {
+	if got, err := (terms.Demo{}).TermsOn(t.Context(), "northpier", catalog.Date{Year: 2025, Month: 12, Day: 31}); !errors.Is(err, terms.ErrNone) {
 		t.Errorf("before the first terms hold %+v, %v", got, err)
 	}
 }
