@@ -109,6 +109,9 @@ type HireLine struct {
 	NeededBy, LastUnitFor []string
 }
 
+// CalendarDays is how many days the line runs.
+func (l *HireLine) CalendarDays() int { return daysFrom(l.From, l.To) + 1 }
+
 // Day is one on which a shot is up.
 type Day struct {
 	Date    catalog.Date

@@ -276,6 +276,9 @@ func Days(to Reader, l *job.HireLine) string {
 	if l.From == l.To {
 		return l.From.String()
 	}
+	if l.ChargedDays < l.CalendarDays() {
+		return to.count("%s to %s, charged as %d day", "%s to %s, charged as %d days", l.ChargedDays, l.From.String(), l.To.String(), l.ChargedDays)
+	}
 	return to.say("%s to %s, %d days", l.From.String(), l.To.String(), l.ChargedDays)
 }
 
