@@ -125,6 +125,9 @@ func TestEveryRequestAndResponseHasASoundExample(t *testing.T) {
 					t.Errorf("%s, %s: the example %s is somewhere else", place, media, name)
 				}
 			}
+			if body.Schema.Value.Format == "binary" {
+				continue // no text to show
+			}
 			if len(examples) == 0 {
 				t.Errorf("%s, %s has no example", place, media)
 			}
