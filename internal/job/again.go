@@ -28,7 +28,7 @@ func preferences(aim sharedkit.Aim) []string {
 }
 
 // moreStarts is at how many starts beside the chosen a movable shot is sized again: those with the cheapest options of its own.
-const moreStarts = 6
+const moreStarts = 4
 
 // task is a shot to be sized again by a preference, at the start of one of its options.
 type task struct {

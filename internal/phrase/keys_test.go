@@ -10,7 +10,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 	"text/template/parse"
@@ -173,7 +172,11 @@ func ofTemplates(t *testing.T) []said {
 		}
 		set[name] = tree
 		at := fromRoot(t, mustAbs(t, name))
-		var here []said
+		type placed struct {
+			said
+			pos parse.Pos
+		}
+		var here []placed
 		for _, one := range set {
 			inTemplate(one.Root, func(c *parse.CommandNode) {
 				f, ok := c.Args[0].(*parse.IdentifierNode)
@@ -183,20 +186,20 @@ func ofTemplates(t *testing.T) []said {
 				key, constant := c.Args[1].(*parse.StringNode)
 				switch {
 				case f.Ident == "t" && constant:
-					here = append(here, saidAt(at, key.Text, ""))
+					here = append(here, placed{saidAt(at, key.Text, ""), key.Pos})
 				case f.Ident == "tn":
 					many, ok := c.Args[2].(*parse.StringNode)
 					if !constant || !ok {
 						t.Fatalf("%s: tn takes two sentences and a number: %s", at, c)
 					}
-					here = append(here, saidAt(at, key.Text, many.Text))
+					here = append(here, placed{saidAt(at, key.Text, many.Text), key.Pos})
 				}
 			})
 		}
-		slices.SortFunc(here, func(a, b said) int {
-			return cmp.Compare(strings.Index(string(text), strconv.Quote(a.one)), strings.Index(string(text), strconv.Quote(b.one)))
-		})
-		found = append(found, here...)
+		slices.SortFunc(here, func(a, b placed) int { return cmp.Compare(a.pos, b.pos) })
+		for _, p := range here {
+			found = append(found, p.said)
+		}
 	}
 	return found
 }
