@@ -508,8 +508,9 @@ type (
 	}
 	// WayUnsaid means that shots of one day are at two places between which no way is given, so that it counts as no time.
 	WayUnsaid struct {
-		Between [2]string `json:"between"`
-		Km      float64   `json:"km"` // in a straight line
+		Between string  `json:"between"`
+		And     string  `json:"and"`
+		Km      float64 `json:"km"` // in a straight line
 	}
 	// ShotAtOnce means that shots are shot at the same time, each by a camera unit of its own.
 	ShotAtOnce struct {

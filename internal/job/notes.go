@@ -107,7 +107,7 @@ func (m *maker) noteWays(out *Plan, p *sharedkit.Problem, plan *sharedkit.Plan) 
 			given[[2]int{a, b}], given[[2]int{b, a}] = true, true
 			x, y := &m.req.Job.Sites[a], &m.req.Job.Sites[b]
 			if km := geom.GreatCircleKm(x.LatitudeDeg, x.LongitudeDeg, y.LatitudeDeg, y.LongitudeDeg); km > sameSpotKm {
-				out.Notes = append(out.Notes, finding.WayUnsaid{Between: [2]string{x.Name, y.Name}, Km: km})
+				out.Notes = append(out.Notes, finding.WayUnsaid{Between: x.Name, And: y.Name, Km: km})
 			}
 		}
 	}

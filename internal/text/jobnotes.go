@@ -25,7 +25,7 @@ func aboutJob(to Reader, note finding.Note) string {
 	case finding.NoRate:
 		return to.say("%s has no rate on %s: it is not in the total.", n.Item.Name, n.Date)
 	case finding.WayUnsaid:
-		return to.say("No way is given between %s and %s, %.0f km apart in a straight line: it counts as no time. Give its minutes in moves.", n.Between[0], n.Between[1], n.Km)
+		return to.say("No way is given between %s and %s, %.0f km apart in a straight line: it counts as no time. Give its minutes in moves.", n.Between, n.And, n.Km)
 	case finding.ShotAtOnce:
 		return to.say("Shots %s are shot at the same time: each takes a camera unit of its own.", to.and(n.Shots))
 	case finding.LeadLifts:
