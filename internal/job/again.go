@@ -85,9 +85,12 @@ func over(search context.Context) bool { return search.Err() != nil }
 // tasksOf returns what a shot is to be sized again for: at the start chosen, and in the first round at more of its starts. What was asked
 // before is not asked again.
 func (m *maker) tasksOf(p *sharedkit.Problem, choice []int, s, round int) (tasks []task) {
+	without := slices.Clone(choice)
+	without[s] = -1
+	manned := p.Evaluate(without).LabourMinor < p.Evaluate(choice).LabourMinor // somebody is there for this shot alone
 	for k, o := range m.startsOf(s, choice[s], round) {
 		prefer := preferences(m.aim)
-		if k > 0 {
+		if k > 0 || !manned {
 			prefer = prefer[:1]
 		}
 		held := m.heldBeside(p, choice, s, o)
