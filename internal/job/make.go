@@ -35,7 +35,7 @@ type Request struct {
 	Limits Limits
 	// Workers is how many shots are sized side by side. The plan does not depend on it.
 	Workers int
-	// Progress is told how many of the first sizings ([Job.Sizings]) are done; nil tells nobody.
+	// Progress, if not nil, is called with how many of the first sizings ([Job.Sizings]) are done.
 	Progress func(done, all int)
 	// Turn is called before each sizing, by whoever does it: it may wait there for others, and an error ends the plan. Nil waits for nobody.
 	Turn func(context.Context) error

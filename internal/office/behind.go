@@ -27,7 +27,7 @@ func (p *Planning) Long() (sizings int, long bool) {
 }
 
 // PlanJobBehind plans a job that nobody waits for: one sizing after the other, each behind all requests that wait by then. The plan is that of
-// [Office.PlanJob], if the search ends within its limit. progress, which is called by one goroutine, is told how many shots are sized.
+// [Office.PlanJob], if the search ends within its limit. progress is called, by one goroutine, with how many shots are sized.
 //
 // Its errors are those of [Office.Plan], [ErrBusy] left out.
 func (o Office) PlanJobBehind(ctx context.Context, p Planning, progress func(shots int)) (plan *job.Plan, err error) {

@@ -62,7 +62,7 @@ const (
 	longestPost  = 1000
 )
 
-// TakeQuote reads what is asked of a quote against a house, as [Office.TakeJob] does. Terms unsaid are the house's.
+// TakeQuote reads what is asked of a quote against a house, as [Office.TakeJob] does. Where the request names no terms, those of the house are taken.
 func (o Office) TakeQuote(ctx context.Context, d QuoteDraft) (Quoting, []fault.Fault, error) {
 	if d.Terms == nil {
 		d.Terms = new(TermsHouse)
