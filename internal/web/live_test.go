@@ -155,7 +155,7 @@ func TestThePlaceIsTheBrowsersPosition(t *testing.T) {
 	}
 	b.run(overwrite("#f-width", "2.5")...)
 	b.run(allow(browserdomain.PermissionSettingDenied), chromedp.Click("[data-locate]", chromedp.ByQuery))
-	b.wait(`document.querySelector('#notice').innerText.includes('gives no position')`)
+	b.wait(`document.querySelector('#locate').innerText.includes('gives no position')`)
 	b.run(allow(browserdomain.PermissionSettingGranted), emulation.SetGeolocationOverride().WithLatitude(38.6935).WithLongitude(-9.2057).WithAccuracy(5),
 		emulation.SetTimezoneOverride("Europe/Lisbon"), chromedp.Click("[data-locate]", chromedp.ByQuery))
 	b.wait(`document.querySelector('#f-lat').value === '38.6935' && document.querySelector('#f-lon').value === '-9.2057' && document.querySelector('#f-zone').value === 'Europe/Lisbon'`)

@@ -125,14 +125,20 @@
     keep.elements.back.value = q;
     ['lat', 'lon', 'zone'].forEach(function (n) { keep.elements[n].value = form().elements[n].value; });
   }
+  // What the browser says of the position stands beside the button: the notice is for the answer, which may come a moment later.
   function locate(button) {
+    var says = button.parentNode.querySelector('[role=status]');
+    if (!says) {
+      says = document.createElement('span');
+      says.setAttribute('role', 'status');
+      button.after(' ', says);
+    }
+    says.textContent = '';
     navigator.geolocation.getCurrentPosition(function (p) {
       form().elements.at.value = p.coords.latitude.toFixed(6) + ', ' + p.coords.longitude.toFixed(6);
       redraw(true);
     }, function () {
-      var p = document.createElement('p');
-      p.textContent = button.dataset.refused;
-      notice(p);
+      says.textContent = button.dataset.refused;
     }, { maximumAge: 60000, timeout: 20000 });
   }
   function begin() { // what only a script can do is offered by a script
